@@ -1,0 +1,286 @@
+"""Terms, all-in cost and bid limit.
+
+`auction_examples.jsonl`: 36 worked cases of cost and its inverse (a01 to a36). `ladders.csv`: usual increments
+(common practice). Both were worked out by hand outside this project.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import time
+from contextlib import suppress
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from itertools import islice
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from watchlist.core.ladders import USUAL, common_practice
+from watchlist.core.money import Money
+from watchlist.core.terms import (
+    Ladder,
+    Premium,
+    Terms,
+    TermsError,
+    all_in_cost,
+    bid_limit,
+    describe,
+    hammer_within,
+    terms_from_json,
+    terms_from_row,
+    terms_to_json,
+)
+
+DATA = Path(__file__).parents[1] / "data"
+CASES = [json.loads(line) for line in (DATA / "auction_examples.jsonl").read_text("utf-8").splitlines()]
+FORWARD = [case for case in CASES if case["kind"] == "forward"]
+INVERSE = [case for case in CASES if case["kind"] == "inverse"]
+
+
+def terms_of(case: dict) -> Terms:
+    given_terms = dict(case["terms"])
+    given_terms.pop("fx", None)
+    sale = case["currency"].split("->")[0]
+    return terms_from_json({"venue": "Northgate Sales", "currency": sale, "ladder": case.get("ladder"), **given_terms})
+
+
+def exchange(case: dict) -> dict:
+    fx = case["terms"].get("fx")
+    return {"home": case["currency"].split("->")[-1], "fx": None if fx is None else Decimal(fx)}
+
+
+@pytest.mark.parametrize("case", FORWARD, ids=[case["id"] for case in FORWARD])
+def test_cost(case):
+    cost = all_in_cost(terms_of(case), Decimal(case["hammer"]), **exchange(case))
+    assert {name: str(money.amount) for name, money in cost.lines} == case["expect"]
+    assert cost.all_in == Money(Decimal(case["expect"]["all_in"]), case["currency"].split("->")[-1])
+
+
+@pytest.mark.parametrize("case", INVERSE, ids=[case["id"] for case in INVERSE])
+def test_limit(case):
+    found = bid_limit(terms_of(case), Decimal(case["ceiling"]), **exchange(case))
+    expect = {name: None if value is None else Decimal(value) for name, value in case["expect"].items()}
+    assert {
+        "max_hammer": found.limit and found.limit.amount,
+        "all_in": found.all_in and found.all_in.amount,
+        "next_step": found.next_step and found.next_step.amount,
+        "next_all_in": found.next_all_in and found.next_all_in.amount,
+    } == expect
+
+
+def test_all_36_cases_are_here():
+    assert [len(FORWARD), len(INVERSE)] == [19, 16]
+    assert sum(case["kind"] == "inverse_nonmonotone" for case in CASES) == 1
+
+
+def test_whole_price_tiers_a36():
+    case = next(case for case in CASES if case["kind"] == "inverse_nonmonotone")
+    terms = terms_of(case)
+    for rung, cost in case["expect"]["steps"]:
+        assert all_in_cost(terms, Decimal(rung)).all_in.amount == Decimal(cost)
+    found = bid_limit(terms, Decimal(case["ceiling"]))
+    assert found.limit == Money(Decimal(case["expect"]["safe_max_hammer"]), "USD")
+    above = bid_limit(terms, Decimal("1250"))
+    assert (above.limit.amount, above.worst_all_in.amount) == (Decimal(1025), Decimal(1250))
+
+
+def test_usual_ladders_are_the_tables():
+    rows = list(csv.DictReader((DATA / "ladders.csv").read_text("utf-8").splitlines()))
+    for name in ("floor_dollar", "floor_euro", "online_small"):
+        table = tuple((Decimal(r["from_price"]), Decimal(r["increment"])) for r in rows if r["ladder"] == name)
+        assert USUAL[name] == table
+
+
+def test_two_five_eight():
+    rungs = list(Ladder.parse("two_five_eight").rungs(Decimal(6000), Decimal(80)))
+    assert [int(r) for r in rungs] == [
+        *range(80, 100, 5), *range(100, 200, 10),
+        *(200, 220, 250, 280, 300, 320, 350, 380, 400, 420, 450, 480), *range(500, 1000, 50),
+        *range(1000, 2000, 100),
+        *(2000, 2200, 2500, 2800, 3000, 3200, 3500, 3800, 4000, 4200, 4500, 4800), 5000, 5500, 6000,
+    ]  # fmt: skip
+
+
+def test_rungs_are_walked_from_nought():
+    ladder = Ladder.parse("0:30;100:50")
+    assert [int(r) for r in islice(ladder.rungs(Decimal(10**6)), 6)] == [30, 60, 90, 120, 170, 220]
+    assert ladder.next_above(Decimal(95)) == 120
+    assert next(ladder.rungs(Decimal(50), Decimal("9.99"))) == Decimal("9.99")
+    assert [int(r) for r in islice(Ladder.parse("0:500;100:10;300:20").rungs(Decimal(10**6)), 3)] == [500, 520, 540]
+
+
+cent_steps = st.integers(1, 4000).map(lambda n: Decimal(n) / 20)
+shares = st.integers(0, 400).map(lambda n: Decimal(n) / 8)
+money = st.integers(0, 5000).map(lambda n: Decimal(n) / 100)
+
+
+@st.composite
+def ladders(draw):
+    gaps = draw(st.lists(st.integers(1, 400), max_size=4))
+    starts = [Decimal(sum(gaps[:n])) for n in range(len(gaps) + 1)]
+    return Ladder(tuple((start, draw(cent_steps)) for start in starts))
+
+
+@st.composite
+def premiums(draw):
+    kind = draw(st.sampled_from(["flat", "tiers_marginal", "tiers_whole"]))
+    if kind == "flat":
+        return Premium("flat", draw(shares), draw(money))
+    edges = sorted(draw(st.sets(st.integers(1, 600), max_size=3)))
+    tiers = [(Decimal(edge), draw(shares)) for edge in edges]
+    last = draw(st.sampled_from([None, Decimal(900)]))
+    return Premium(kind, Decimal(0), draw(money), (*tiers, (last, draw(shares))))
+
+
+@st.composite
+def all_terms(draw):
+    names = ("internet_pct", "vat_fees_pct", "vat_hammer_pct", "insurance_pct", "sales_tax_pct", "duty_pct")
+    return Terms(
+        venue="Old Bridge Auctions",
+        currency="GBP",
+        premium=draw(premiums()),
+        ladder=draw(ladders()),
+        shipping=draw(money),
+        handling=draw(money),
+        tax_shipping=draw(st.booleans()),
+        duty_in_import_vat=draw(st.booleans()),
+        import_vat_pct=draw(shares),
+        card_pct=draw(shares),
+        **{name: draw(shares) for name in draw(st.sets(st.sampled_from(names)))},
+    )
+
+
+rates = st.integers(1, 400).map(lambda n: Decimal(n) / 100)
+
+
+@settings(max_examples=150, deadline=None)
+@given(all_terms(), st.integers(0, 10**8), rates)
+def test_cost_is_never_below_the_hammer(terms, hammer, fx):
+    hammer = Decimal(hammer) / 100
+    cost = all_in_cost(terms, hammer, home="EUR", fx=fx)
+    lines = dict(cost.lines)
+    assert lines["total_sale_currency"].amount >= hammer
+    assert cost.all_in.amount >= lines["converted"].amount >= 0
+    assert all_in_cost(terms, hammer).all_in.amount >= hammer
+    sums = ("total_sale_currency", "converted", "card_fee", "all_in")
+    fees = [m.amount for name, m in cost.lines if name not in sums]
+    assert sum(fees) == lines["total_sale_currency"].amount
+
+
+@settings(max_examples=150, deadline=None)
+@given(all_terms(), st.integers(0, 150_000), rates)
+def test_limit_is_what_walking_every_rung_finds(terms, ceiling, fx):
+    ceiling = Decimal(ceiling) / 100
+    limit = worst = None
+    rung = terms.ladder.next_above(Decimal(0))
+    while (cost := all_in_cost(terms, rung, home="EUR", fx=fx).all_in.amount) <= ceiling:
+        limit, worst = rung, max(worst or Decimal(0), cost)
+        rung = terms.ladder.next_above(rung)
+    found = bid_limit(terms, ceiling, home="EUR", fx=fx)
+    if limit is None:
+        assert (found.limit, found.all_in, found.next_step, found.next_all_in, found.worst_all_in) == (None,) * 5
+        return
+    assert found.limit.amount == limit
+    assert found.all_in == all_in_cost(terms, limit, home="EUR", fx=fx).all_in
+    assert (found.next_step.amount, found.next_all_in.amount) == (rung, cost)
+    assert found.worst_all_in.amount == worst <= ceiling
+
+
+@settings(max_examples=100, deadline=None)
+@given(all_terms())
+def test_terms_round_trip(terms):
+    assert terms_from_json(json.loads(json.dumps(terms_to_json(terms)))) == terms
+    assert all(describe(terms))
+
+
+@pytest.mark.parametrize("steps", ["online_small", "0:0.05", "0:0.05;1:0.25;1000:100", "floor_euro"])
+def test_limit_of_a_million_is_quick(steps):
+    tiers = Premium("tiers_whole", tiers=((Decimal(1000), Decimal(25)), (None, Decimal(20))))
+    terms = Terms("Northgate Sales", "EUR", premium=tiers, vat_fees_pct=Decimal(19), ladder=Ladder.parse(steps))
+    start = time.perf_counter()
+    found = bid_limit(terms, Decimal(1_000_000))
+    assert time.perf_counter() - start < 0.05
+    assert found.all_in.amount <= 1_000_000 < found.next_all_in.amount
+
+
+def test_back_to_the_hammer():
+    terms = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20)), shipping=Decimal(10))
+    assert hammer_within(terms, Decimal(610)) == Decimal(500)
+    assert hammer_within(terms, Decimal(5)) is None
+
+
+ROW = {
+    "Venue": "Northgate Sales", "currency": "eur", "Premium %": "", "premium_pct": "22,5", "min premium": "5",
+    "vat_on_premium_pct": "19 %", "shipping": "12,50 EUR", "sales_tax_pct": "8.875", "tax_on_shipping": "yes",
+    "bid_steps": "0:5;100:10;500:25", "time_zone": "Europe/Berlin", "payment-fee-pct": "3", "checked": "2026-02-01",
+}  # fmt: skip
+
+
+def test_a_row_of_plain_columns():
+    terms = terms_from_row(ROW)
+    assert terms == Terms(
+        venue="Northgate Sales", currency="EUR", premium=Premium("flat", Decimal("22.5"), Decimal(5)),
+        vat_fees_pct=Decimal(19), shipping=Decimal("12.50"), sales_tax_pct=Decimal("8.875"), tax_shipping=True,
+        ladder=Ladder.parse("0:5;100:10;500:25"), time_zone="Europe/Berlin", card_pct=Decimal(3),
+        checked=date(2026, 2, 1),
+    )  # fmt: skip
+    assert terms_from_json(terms_to_json(terms)) == terms
+
+
+def test_tiers_stand_in_a_json_cell():
+    cell = '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "20"]]}'
+    terms = terms_from_row({"house": "Old Bridge Auctions", "currency": "GBP", "premium": cell})
+    assert terms.premium.of(Decimal(6000)) == Decimal("1450.00")
+
+
+@pytest.mark.parametrize(
+    ("change", "names"),
+    [
+        ({"Venue": ""}, "venue"),
+        ({"currency": "euro"}, "EURO"),
+        ({"time_zone": "Middle/Nowhere"}, "Middle/Nowhere"),
+        ({"premium_pct": "2000"}, "premiumpct"),
+        ({"shipping": "-3"}, "shipping"),
+        ({"shipping": "1.250"}, "two ways"),
+        ({"bid_steps": "5"}, "bid steps"),
+        ({"bid_steps": "0:5;100"}, "bid steps"),
+        ({"bid_steps": "0:0"}, "bid step"),
+        ({"bid_steps": "0:5;50:10;20:5"}, "rise"),
+        ({"bid_steps": "10:5"}, "begin at 0"),
+        ({"tax_on_shipping": "perhaps"}, "perhaps"),
+        ({"premium": "{broken"}, "premium"),
+        ({"premium": '{"kind": "steep"}'}, "steep"),
+        ({"premium": '{"kind": "tiers_whole", "tiers": [[null, "5"], ["3", "2"]]}'}, "tiers"),
+        ({"kind": "museum"}, "museum"),
+        ({"checked": "soon"}, "checked"),
+    ],
+)
+def test_a_bad_row_is_one_clear_sentence(change, names):
+    with pytest.raises(TermsError, match=r"^[^\n]+\.$") as caught:
+        terms_from_row({**ROW, **change})
+    assert names in str(caught.value)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.dictionaries(st.sampled_from([*ROW, "premium", "kind"]), st.text(max_size=20)))
+def test_a_row_raises_only_its_own_error(change):
+    with suppress(TermsError):
+        terms_from_row({**ROW, **change})
+
+
+def test_increments_not_stated_are_assumed_and_said():
+    terms = terms_from_row({"venue": "Northgate Sales", "currency": "EUR"})
+    assert terms.ladder == common_practice("auction", "EUR")
+    assert any("assumed" in line for line in describe(terms))
+    assert replace(terms, currency="USD").ladder.name == "floor_dollar"
+    assert not any("assumed" in line for line in describe(terms_from_row(ROW)))
+
+
+def test_a_missing_rate_is_said():
+    with pytest.raises(TermsError, match="GBP to EUR"):
+        all_in_cost(Terms("Old Bridge Auctions", "GBP"), Decimal(5), home="EUR")
