@@ -1,0 +1,1 @@
+"""Bytes in, entries out: RSS, Atom, JSON Feed and CSV."""

@@ -1,0 +1,87 @@
+"""Several sources fetched at once, each host one at a time, each told as soon as it is done."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
+
+from watchlist.core.sources import is_web
+from watchlist.feeds.failures import FetchError
+from watchlist.feeds.fetch import Fetched, Limits, fetch, read_file
+from watchlist.feeds.hops import Resolve, look_up
+
+if TYPE_CHECKING:
+    import httpx
+
+AT_ONCE = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One source to fetch, and what is remembered of it."""
+
+    name: str
+    address: str
+    """An http or https address, or the path of a file."""
+    etag: str = ""
+    last_modified: str = ""
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+
+Done = Callable[[Ask, Fetched | FetchError], None]
+"""Called in the event loop as each source is done, in the order in which they finish."""
+
+
+async def gather_bodies(
+    asks: Sequence[Ask],
+    done: Done,
+    *,
+    now: datetime,
+    limits: Limits | None = None,
+    at_once: int = AT_ONCE,
+    transport: httpx.AsyncBaseTransport | None = None,
+    resolve: Resolve = look_up,
+) -> None:
+    """Fetch all asks; one that fails is told like the others and stops none of them.
+
+    Cancel the task to stop: what `done` has been told of stays, the rest is dropped. A source waits for its turn at
+    its host outside its own deadline.
+    """
+    room = asyncio.Semaphore(at_once)
+    turns: defaultdict[str, asyncio.Lock] = defaultdict(asyncio.Lock)
+
+    async def one(ask: Ask) -> None:
+        async with turns[_host(ask)], room:
+            done(ask, await _answer(ask, now, limits, transport, resolve))
+
+    async with asyncio.TaskGroup() as group:
+        for ask in asks:
+            group.create_task(one(ask))
+
+
+async def _answer(
+    ask: Ask, now: datetime, limits: Limits | None, transport: httpx.AsyncBaseTransport | None, resolve: Resolve
+) -> Fetched | FetchError:
+    try:
+        if not is_web(ask.address):
+            return Fetched(200, read_file(Path(ask.address), limits=limits))
+        return await fetch(
+            ask.address, now=now, etag=ask.etag, last_modified=ask.last_modified, headers=ask.headers, limits=limits,
+            transport=transport, resolve=resolve,
+        )
+    except FetchError as error:
+        return error
+
+
+def _host(ask: Ask) -> str:
+    """Whose turn it is: a host's name, or the file itself."""
+    try:
+        return (urlsplit(ask.address).hostname if is_web(ask.address) else None) or ask.address
+    except ValueError:
+        return ask.address

@@ -1,0 +1,147 @@
+"""JSON Feed 1.0 and 1.1, and plain lists of objects: `[{"id": ..., "title": ..., "price": ...}]`.
+
+Numbers keep the digits they are written with: `12.50` stays `12.50`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
+from typing import Any
+
+from watchlist.core.clean import clean, clean_lines, html_text
+from watchlist.core.entries import Entry, Trouble
+from watchlist.core.sources import Source
+from watchlist.feeds.links import web_link
+from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.own import OWN_CAP, VALUE_CAP, canonical
+from watchlist.feeds.scan import ITEMS
+
+LISTS = ("items", "lots", "entries", "results", "offers", "data")
+STANDARD = frozenset((
+    "attachments", "author", "authors", "banner_image", "content_html", "content_text", "date_modified",
+    "date_published", "external_url", "id", "image", "language", "summary", "tags", "title", "url",
+))
+DEPTH = 4
+TOO_DEEP = "is JSON nested too deep; nothing was taken, what is kept stands; check the address"
+Row = Mapping[str, Any]
+
+
+def list_json(source: Source, text: str) -> Listing:
+    """The items of a JSON document. Raises Unlistable when it holds no list of objects."""
+    whole = True
+    try:
+        document = json.loads(text, parse_int=str, parse_float=str, parse_constant=str)
+    except RecursionError:
+        raise Unlistable(TOO_DEEP) from None
+    except ValueError:
+        document, whole = _complete_rows(text), False
+    rows = _rows(document)
+    if rows is None or (not whole and not rows):
+        raise Unlistable("is JSON without a list of items; nothing was taken, what is kept stands; check the address")
+    try:
+        items = tuple(_item(row, number) for number, row in enumerate(rows, 1))
+    except RecursionError:
+        raise Unlistable(TOO_DEEP) from None
+    build = _Reader(source, items, rows).build if items else nothing
+    return Listing("json", items, build, _told(source, whole, items), not whole)
+
+
+def _told(source: Source, whole: bool, items: Sequence[Item]) -> tuple[Trouble, ...]:
+    said = f"broken off or not well formed: {len(items)} entries could be read, the rest may be missing (partial)"
+    return () if whole else (Trouble(source.name, "", said),)
+
+
+def _rows(document: Any) -> list[Row] | None:
+    if isinstance(document, dict):
+        document = next((document[name] for name in LISTS if isinstance(document.get(name), list)), None)
+    if not isinstance(document, list):
+        return None
+    return [row for row in document[:ITEMS] if isinstance(row, dict)]
+
+
+def _complete_rows(text: str) -> list[Row]:
+    """The objects of the first list of a document that breaks off, as far as they are whole."""
+    start = text.find("[")
+    decoder = json.JSONDecoder(parse_int=str, parse_float=str, parse_constant=str)
+    rows: list[Row] = []
+    at = start + 1
+    try:
+        while 0 < at < len(text) and len(rows) < ITEMS:
+            at = _next(text, at)
+            row, at = decoder.raw_decode(text, at)
+            rows += [row] if isinstance(row, dict) else []
+    except (ValueError, RecursionError):
+        pass
+    return rows
+
+
+def _next(text: str, at: int) -> int:
+    while at < len(text) and text[at] in " \t\r\n,":
+        at += 1
+    return at
+
+
+def _item(row: Row, number: int) -> Item:
+    raw = json.dumps(row, sort_keys=True).encode()
+    own = _text(row, "id") or _text(row, "lot_id") or _text(row, "lot")
+    return Item(stable_id(own, _text(row, "title"), _text(row, "url")), digest(raw), f"entry {number}")
+
+
+def _text(row: Row, name: str) -> str:
+    value = row.get(name)
+    return value if isinstance(value, str) else ""
+
+
+class _Reader:
+    """Reads chosen items of one document."""
+
+    def __init__(self, source: Source, items: Sequence[Item], rows: Sequence[Row]) -> None:
+        self.source, self.items, self.rows = source, items, rows
+
+    def build(self, indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
+        """Entries in order."""
+        for index in indexes:
+            yield index, _entry(self.source, self.items[index], self.rows[index])
+
+
+def _entry(source: Source, item: Item, row: Row) -> Outcome:
+    description = _description(row)
+    title = clean(html_text(_text(row, "title"))) or clean(description.partition("\n")[0], 200)
+    if not title:
+        return "has neither title nor text and was set aside"
+    others = ((clean(name, 80), value) for name, value in row.items() if name not in STANDARD)
+    own = dict(islice((pair for name, value in others for pair in _flat(name, value)), OWN_CAP))
+    link = web_link(_text(row, "url") or _text(row, "external_url") or _text(row, "link"), source)
+    fields = {**_standard_fields(row), **canonical(own, source.columns)}
+    if published := clean(_text(row, "date_published"), 100):
+        own["published"] = published
+    return Entry(source.name, item.place, item.id, title, description, link, fields, own)
+
+
+def _description(row: Row) -> str:
+    full = html_text(_text(row, "content_html")) or clean_lines(_text(row, "content_text"))
+    other = [html_text(_text(row, name)) for name in ("summary", "description")]
+    return clean_lines("\n".join([*(text for text in dict.fromkeys(other) if text and text not in full), full]))
+
+
+def _flat(name: str, value: Any, depth: int = 1) -> Iterator[tuple[str, str]]:
+    """`{"_lot": {"price": "12.50"}}` as `_lot/price`."""
+    if isinstance(value, dict) and depth < DEPTH:
+        for key, inner in list(value.items())[:OWN_CAP]:
+            yield from _flat(f"{name}/{clean(key, 80)}", inner, depth + 1)
+    elif isinstance(value, bool):
+        yield name, "yes" if value else "no"
+    elif isinstance(value, str) and (text := clean(html_text(value), VALUE_CAP)):
+        yield name, text
+
+
+def _standard_fields(row: Row) -> dict[str, str]:
+    authors = row.get("authors") if isinstance(row.get("authors"), list) else [row.get("author")]
+    names = [clean(_text(author, "name"), 200) for author in authors or [] if isinstance(author, dict)]
+    tags = row.get("tags")
+    terms = [clean(tag, 100) for tag in tags[:10] if isinstance(tag, str)] if isinstance(tags, list) else []
+    picture = clean(_text(row, "image"), 2_000)
+    found = {"seller": next(filter(None, names), ""), "category": ", ".join(filter(None, terms)), "image": picture}
+    return {name: text for name, text in found.items() if text}

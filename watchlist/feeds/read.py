@@ -1,0 +1,158 @@
+"""A body to entries: the one door of this room for bytes, wherever they come from."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from time import monotonic
+
+from watchlist.core.entries import Entry, Trouble
+from watchlist.core.sources import Source
+from watchlist.feeds.bodies import decode, kind_of
+from watchlist.feeds.listing import Item, Listing, Unlistable
+
+SECONDS = 10.0
+"""Longest time for one body, looked at between entries. What is left is read at the next gather."""
+TOLD = 20
+"""Troubles named one by one; the rest is counted."""
+
+PAGE = (
+    "sent a web page, not a feed (a login page?); nothing was taken, what is kept stands; "
+    "open the address in a browser and check it"
+)
+EMPTY = "sent nothing; what is kept stands; check the address, or try again later"
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What one body gave. After a fatal trouble nothing of it counts, and its ETag must not be remembered."""
+
+    kind: str
+    """"rss", "atom", "json", "csv", or empty when it is none of them."""
+    entries: tuple[Entry, ...] = ()
+    """Entries not seen before, or seen with other content."""
+    unseen: tuple[str, ...] = ()
+    """Hash of each of these entries, in the same order: remember them once the lots are stored."""
+    present: tuple[str, ...] = ()
+    """Ids of all entries in the body, seen or not: what the source lists today."""
+    hashes: tuple[str, ...] = ()
+    """Hashes of all entries in the body; what is remembered beyond these can be forgotten."""
+    total: int = 0
+    """Number of entries in the body, seen or not."""
+    troubles: tuple[Trouble, ...] = ()
+    partial: bool = False
+    """The body broke off: a lot missing from it has not ended."""
+    columns: dict[str, str] = field(default_factory=dict)
+    """CSV: canonical column to the heading used for it."""
+    unknown_columns: tuple[str, ...] = ()
+
+    @property
+    def failed(self) -> bool:
+        """Nothing could be read."""
+        return any(trouble.fatal for trouble in self.troubles)
+
+
+def read_entries(
+    source: Source, body: bytes, *, content_type: str = "", seen: Container[str] = (), seconds: float = SECONDS
+) -> Read:
+    """Read RSS, Atom, JSON Feed or CSV, told apart by content. Never raises: trouble is in the answer.
+
+    `seen` holds hashes of earlier gathers; entries with these are counted and not read again.
+    """
+    try:
+        listing = _list(source, body, content_type)
+    except Unlistable as why:
+        return Read("", troubles=(Trouble(source.name, "", str(why), fatal=True),))
+    read = _Reading(source, listing)
+    wanted = [index for index in read.chosen if listing.items[index].digest not in seen]
+    read.take(wanted, monotonic() + seconds)
+    return read.done()
+
+
+def _list(source: Source, body: bytes, content_type: str) -> Listing:
+    """The items of a body. Each kind is imported where it is met: a shelf of CSV files never loads feedparser."""
+    text = decode(body, source.encoding, content_type)
+    found = kind_of(text)
+    if found in ("empty", "page"):
+        raise Unlistable(EMPTY if found == "empty" else PAGE)
+    kind = {"rss": "xml"}.get(source.kind, source.kind) or found
+    if kind == "xml":
+        from watchlist.feeds.rss import list_xml
+
+        return list_xml(source, text)
+    if kind == "json":
+        from watchlist.feeds.json import list_json
+
+        return list_json(source, text)
+    from watchlist.feeds.rows import list_rows
+
+    return list_rows(source, body)
+
+
+class _Reading:
+    """Items of one listing made into entries, their ids unique."""
+
+    def __init__(self, source: Source, listing: Listing) -> None:
+        self.source, self.listing = source, listing
+        self.troubles = list(listing.troubles)
+        self.entries: list[Entry] = []
+        self.unseen: list[str] = []
+        self.ids = self._settled(listing.items)
+        self.chosen = [index for index, name in enumerate(self.ids) if name]
+
+    def _settled(self, items: Sequence[Item]) -> list[str]:
+        """One id each; empty for an entry that says the same as an earlier one."""
+        first: dict[str, Item] = {}
+        for item in items:
+            first.setdefault(item.id, item)
+        told: dict[str, dict[str, str]] = {name: {item.digest: name} for name, item in first.items()}
+        return [item.id if first[item.id] is item else self._again(item, first, told[item.id]) for item in items]
+
+    def _again(self, item: Item, first: Mapping[str, Item], told: dict[str, str]) -> str:
+        """The id of an entry whose id stood before: under a suffix when it says something else."""
+        earlier = first[item.id].place
+        if item.digest in told:
+            self.tell(item, f"repeats {earlier} and counts once")
+            return ""
+        name = f"{item.id}~{len(told) + 1}"
+        while name in first:
+            name += "~"
+        told[item.digest] = name
+        self.tell(item, f"has the id of {earlier} and other content; it is kept as {name}")
+        return name
+
+    def tell(self, item: Item, what: str) -> None:
+        self.troubles.append(Trouble(self.source.name, item.place, what))
+
+    def take(self, wanted: Sequence[int], until: float) -> None:
+        """Read the wanted items until the time is up."""
+        done = 0
+        for index, outcome in self.listing.build(wanted):
+            done += 1
+            if isinstance(outcome, str):
+                self.tell(self.listing.items[index], outcome)
+            else:
+                named = outcome if outcome.id == self.ids[index] else replace(outcome, id=self.ids[index])
+                self.entries.append(named)
+                self.unseen.append(self.listing.items[index].digest)
+            if monotonic() > until:
+                break
+        if done < len(wanted):
+            left = f"{len(wanted) - done} entries take too long to read now and are left for the next gather"
+            self.troubles.append(Trouble(self.source.name, "", left))
+
+    def done(self) -> Read:
+        listing = self.listing
+        if not listing.items:
+            self.troubles.append(Trouble(self.source.name, "", "holds no entries; what is kept stands"))
+        return Read(
+            listing.kind, tuple(self.entries), tuple(self.unseen), tuple(filter(None, self.ids)),
+            tuple(item.digest for item in listing.items), len(self.chosen), _few(self.source.name, self.troubles),
+            listing.partial, dict(listing.columns), listing.unknown_columns,
+        )
+
+
+def _few(source: str, troubles: Sequence[Trouble]) -> tuple[Trouble, ...]:
+    if len(troubles) <= TOLD:
+        return tuple(troubles)
+    return (*troubles[:TOLD], Trouble(source, "", f"and {len(troubles) - TOLD} more troubles like these"))
