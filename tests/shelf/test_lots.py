@@ -1,0 +1,332 @@
+"""Lots in the store: kept, seen again, filtered, ordered, paged, counted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.shelf.pieces import NOW, euro, judged, row
+from watchlist.core.doubts import Doubt
+from watchlist.core.marks import Judgement
+from watchlist.core.reading.record import Reading
+from watchlist.shelf.errors import ShelfReading
+from watchlist.shelf.store import MARKS, Filter, LotLine, Order, Store
+from watchlist.shelf.store.filters import COLUMNS, quoted
+from watchlist.shelf.store.schema import INDEXES, build_indexes, drop_indexes
+
+ORDERS: tuple[Order, ...] = tuple(COLUMNS)
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    opened = Store(tmp_path / "shelf.db", write=True)
+    yield opened
+    opened.close()
+
+
+def keys(lines: list[LotLine]) -> list[str]:
+    return [line.key for line in lines]
+
+
+def numbers(lines: list[LotLine]) -> list[int]:
+    return [int(line.key.partition(":")[2]) for line in lines]
+
+
+def test_a_lot_comes_back_whole(store: Store) -> None:
+    given_row = row(1, judgement=judged("bargain", wants=("w1",)), fingerprint="f", seller="anna")
+    store.save_lots([given_row])
+    assert store.lot("north:1") == given_row
+    assert store.lot("north:2") is None
+    (line,) = store.lines()
+    assert (line.mark, line.price, line.all_in, line.gap) == ("bargain", euro("80"), 100.0, 0.1)
+    assert (line.closes, line.first_seen, line.state) == (given_row.lot.closes, given_row.lot.first_seen, "new")
+
+
+def test_a_lot_seen_again_keeps_its_state_and_first_sight(store: Store) -> None:
+    store.save_lots([row(1)])
+    store.set_states([("north:1", "followed")])
+    later = row(1, first_seen=NOW, last_seen=NOW + timedelta(days=1), price=euro("95"), title="5 tor 1893, now toned")
+    store.save_lots([later])
+    kept = store.lot("north:1")
+    assert kept is not None
+    assert (kept.state, kept.lot.first_seen, kept.lot.price) == ("followed", row(1).lot.first_seen, euro("95"))
+    assert keys(store.lines(Filter(include=("toned",)))) == ["north:1"]
+    assert store.count() == 1
+
+
+def test_the_lots_own_prices(store: Store) -> None:
+    store.save_lots([row(1)])
+    assert [price for _, price in store.price_history("north:1")] == [euro("80")]
+    for day, price in ((1, "80"), (2, "95"), (3, "95"), (4, "110")):
+        store.save_lots([row(1, price=euro(price), last_seen=NOW + timedelta(days=day))])
+    history = store.price_history("north:1")
+    assert [price for _, price in history] == [euro("80"), euro("95"), euro("110")]
+    assert [at for at, _ in history][1:] == [NOW + timedelta(days=2), NOW + timedelta(days=4)]
+    assert store.price_history("north:9") == []
+
+
+def test_closing_soonest_first_then_fixed_prices_newest_first(store: Store) -> None:
+    store.save_lots([row(1, hours=None), row(2, hours=5), row(3, hours=None), row(4, hours=-1)])
+    assert numbers(store.lines()) == [4, 2, 3, 1]
+    assert numbers(store.lines(down=True)) == [1, 3, 2, 4]
+
+
+def test_unknown_gaps_come_last_both_ways(store: Store) -> None:
+    gaps = {1: Decimal("0.2"), 2: None, 3: Decimal("-0.3"), 4: None}
+    store.save_lots(row(n, judgement=judged(gap=gap)) for n, gap in gaps.items())
+    assert numbers(store.lines(order="gap")) == [3, 1, 2, 4]
+    assert numbers(store.lines(order="gap", down=True)) == [1, 3, 4, 2]
+
+
+def test_marks_in_their_order(store: Store) -> None:
+    store.save_lots(row(n, judgement=judged(mark)) for n, mark in enumerate(reversed(MARKS), 1))
+    store.save_lots([row(9)])
+    assert [line.mark for line in store.lines(order="mark")] == [*MARKS, None]
+    assert store.count_marks() == dict.fromkeys(MARKS, 1)
+
+
+def some_judgement(n: int, mark: str | None) -> Judgement | None:
+    if mark is None:
+        return None
+    return judged(mark, gap=None if n % 4 == 0 else Decimal(n % 3), all_in=euro(str(n % 3)) if n % 5 else None)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("down", [False, True])
+@pytest.mark.parametrize("wanted", [Filter(), Filter(include=("odd",)), Filter(marks=frozenset({"over", "doubt"}))])
+def test_pages_join_to_the_whole(store: Store, order: Order, down: bool, wanted: Filter) -> None:
+    marks = [None, *MARKS]
+    store.save_lots(
+        row(n, hours=None if n % 3 == 0 else n % 4, title=f"{'Odd' if n % 2 else 'even'} {n % 5}",
+            judgement=some_judgement(n, marks[n % len(marks)]))
+        for n in range(60)
+    )
+    whole = store.lines(wanted, order, down=down, limit=100)
+    paged: list[LotLine] = []
+    while page := store.lines(wanted, order, down=down, after=paged[-1].place if paged else None, limit=7):
+        paged += page
+    assert keys(paged) == keys(whole)
+    assert len(whole) == store.count(wanted) == len(set(keys(whole)))
+    assert list(store.each_line(wanted, order, down=down)) == whole
+
+
+FILTERS = {
+    "marks": (Filter(marks=frozenset({"bargain", "over"})), {1, 3}),
+    "also": (Filter(also="bargain"), {2}),
+    "states": (Filter(states=frozenset({"followed"})), {2}),
+    "source": (Filter(source="SOUTH"), {4}),
+    "part of a source": (Filter(source="out"), {4}),
+    "no such source": (Filter(source="west"), set()),
+    "venue": (Filter(venue="bridge"), {3}),
+    "seller": (Filter(seller="NN"), {1}),
+    "a seller's % is a letter": (Filter(seller="%"), set()),
+    "closes after": (Filter(closes_after=NOW + timedelta(hours=2)), {2, 3}),
+    "closes before": (Filter(closes_before=NOW + timedelta(hours=3)), {1, 2}),
+    "all-in": (Filter(all_in_min=Decimal(100), all_in_max=Decimal(200)), {1, 2}),
+    "gap": (Filter(gap_min=Decimal("-0.3"), gap_max=Decimal("-0.1")), {1}),
+    "words": (Filter(include=("1893", "tone")), {1, 2}),
+    "not words": (Filter(include=("tor",), exclude=("toned",)), {3, 4}),
+    "an accent": (Filter(include=("schon",)), {3}),
+    "issue": (Filter(issue="orvany-5t-1901"), {3}),
+    "want": (Filter(want="w7"), {2}),
+    "first seen after": (Filter(first_seen_after=NOW - timedelta(days=1) + timedelta(minutes=2)), {3, 4}),
+    "open": (Filter(open_at=NOW + timedelta(hours=1, minutes=30)), {2, 4}),
+    "several": (Filter(marks=frozenset({"bargain"}), all_in_max=Decimal(150), include=("5",)), {1}),
+}
+
+
+@pytest.mark.parametrize("few", [0, 5_000], ids=["by the order", "by the rarest"])
+@pytest.mark.parametrize(("wanted", "meant"), FILTERS.values(), ids=FILTERS.keys())
+def test_each_filter(
+    store: Store, wanted: Filter, meant: set[int], few: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("watchlist.shelf.store.search.FEW", few)
+    store.save_lots([
+        row(1, judgement=judged("bargain", gap=Decimal("-0.25")), seller="Anna", title="5 tor 1893 toned"),
+        row(2, judgement=judged("doubt", also=("bargain",), wants=("w7", "w8"), doubt=Doubt("caution"),
+                                all_in=euro("200")), title="5 tor 1893 Toned"),
+        row(3, judgement=judged("over", issue="orvany-5t-1901", all_in=euro("900")), venue="Old Bridge Auctions",
+            title="5 tor, schön", price_kind="ended"),
+        row(4, hours=None, source="south", title="1 tor 1889"),
+    ])
+    store.set_states([("north:2", "followed")])
+    assert set(numbers(store.lines(wanted))) == meant
+    assert store.count(wanted) == len(meant)
+    assert sum(store.count_by("state", wanted).values()) == len(meant)
+
+
+ODD_WORDS = [
+    "-x", "1845-S", '"', "'", "*", "^", "(", "NEAR(", "a AND", "x:y", "\0", "\udc80", "--", "%", "_", "!", "{", "5 tor",
+    "tor\0", '""', "+", " ",
+]
+
+
+@pytest.mark.parametrize("word", ODD_WORDS)
+def test_any_word_may_be_asked_for(store: Store, word: str) -> None:
+    store.save_lots([row(1, title="5 tor 1845-S"), row(2, title="x % _ ! *")])
+    for wanted in (Filter(include=(word,)), Filter(exclude=(word,)), Filter(seller=word, source=word)):
+        assert store.count(wanted) == len(store.lines(wanted))
+    assert store.count(Filter(include=("1845-S",))) == 1
+    assert store.count(Filter(include=("%",))) == 1
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.text(st.characters(), max_size=6), max_size=3), st.text(st.characters(), max_size=4))
+def test_no_words_raise(asked: list[str], name: str) -> None:
+    shared = _shared()
+    wanted = Filter(include=tuple(asked), exclude=tuple(asked), seller=name, venue=name, issue="x", also=name)
+    assert shared.count(wanted) == len(shared.lines(wanted))
+
+
+_KEPT: list[Store] = []
+
+
+def _shared() -> Store:
+    """One store in memory for all examples of a property."""
+    if not _KEPT:
+        import tempfile
+
+        folder = tempfile.TemporaryDirectory()
+        _KEPT.append(Store(Path(folder.name) / "shelf.db", write=True))
+        _KEPT[0].save_lots([row(1, title="5 tor 1845-S")])
+        _KEPT[0].folder = folder  # type: ignore[attr-defined]
+    return _KEPT[0]
+
+
+def test_words_are_quoted() -> None:
+    assert quoted('a"b') == '"a""b"*'
+
+
+def test_without_full_text_titles_are_searched_by_letters(store: Store) -> None:
+    store.save_lots([row(1, title="5 tor 1845-S toned"), row(2)])
+    drop_indexes(store.db)
+    store.db.run("DROP TABLE words")
+    assert numbers(store.lines(Filter(include=("tone",)))) == [1]
+    assert numbers(store.lines(Filter(exclude=("tone",)))) == [2]
+    build_indexes(store.db)
+    assert numbers(store.lines(Filter(include=("tone",)))) == [1]
+
+
+def test_bulk_builds_all_indexes_after(store: Store) -> None:
+    with store.bulk():
+        store.save_lots(row(n) for n in range(3000))
+    names = {name for (name,) in store.db.rows("SELECT name FROM sqlite_master WHERE type = 'index'")}
+    assert set(INDEXES) <= names
+    store.save_lots([row(3001)])
+    assert store.count(Filter(include=("3001",))) == 1
+    assert store.count() == store.count(Filter(include=("tor",))) == 3001
+
+
+def test_a_bulk_that_fails_leaves_everything_as_it_was(store: Store) -> None:
+    store.save_lots([row(1)])
+
+    def broken() -> Iterator[object]:
+        yield row(2)
+        raise KeyError
+
+    with pytest.raises(KeyError), store.bulk():
+        store.save_lots(broken())  # type: ignore[arg-type]
+    assert numbers(store.lines(Filter(include=("tor",)))) == [1]
+
+
+def test_update_judgements(store: Store) -> None:
+    store.save_lots(row(n, judgement=judged(wants=("w1",))) for n in range(10))
+    store.update_judgements([("north:3", judged("over", wants=("w2",), gap=Decimal("0.5")))])
+    kept = store.lot("north:3")
+    assert kept is not None
+    assert kept.judgement == judged("over", wants=("w2",), gap=Decimal("0.5"))
+    assert store.count_marks() == {"in range": 9, "over": 1}
+    assert store.count(Filter(want="w1")) == 9
+    assert numbers(store.lines(Filter(want="w2"))) == [3]
+
+
+def test_find_by_the_end_of_a_key(store: Store) -> None:
+    store.save_lots([row(12), row(112), row(5, key="north:a:5", id="a:5")])
+    assert store.find_lot("north:12") == store.find_lot("12") == ["north:12"]
+    assert store.find_lot("th:112") == ["north:112"]
+    assert sorted(store.find_lot("2")) == ["north:112", "north:12"]
+    assert store.find_lot(":5") == ["north:a:5"]
+    assert store.find_lot("") == store.find_lot("x") == []
+
+
+def test_lots_of_an_issue_and_lots_alike(store: Store) -> None:
+    store.save_lots([row(1, judgement=judged(), fingerprint="f"), row(2, judgement=judged(), fingerprint="f"), row(3)])
+    assert [r.lot.id for r in store.lots_of_issue("orvany-5t-1893")] == ["1", "2"]
+    assert [r.lot.id for r in store.lots_like("f")] == ["1", "2"]
+    assert store.lots_of_issue("") == store.lots_like("") == []
+
+
+def test_open_lots(store: Store) -> None:
+    store.save_lots([row(1, hours=-9), row(2), row(3, hours=None), row(4, state="won"), row(5, price_kind="ended")])
+    assert [r.lot.id for r in store.open_lots(NOW)] == ["2", "3"]
+
+
+def test_a_dropped_source_takes_its_lots(store: Store) -> None:
+    store.save_lots([row(1, judgement=judged(wants=("w1",))), row(2, source="south", key="south:2")])
+    assert store.drop_lots("north") == 1
+    assert keys(store.lines(Filter(include=("tor",)))) == ["south:2"]
+    assert store.count(Filter(want="w1")) == 0
+    assert store.names("source") == ["south"]
+
+
+def test_certificates_of_lots(store: Store) -> None:
+    store.save_lots([row(1, judgement=judged(), reading=Reading("x", service="QCG", cert_number="123"))])
+    (seen,) = store.certs("123")
+    assert (seen.where, seen.key, seen.service) == ("lot", "north:1", "QCG")
+    assert (seen.issue, seen.when) == ("orvany-5t-1893", NOW.date())
+    assert store.certs("123", "HNS") == store.certs("") == []
+
+
+def test_hostile_titles_are_kept(store: Store) -> None:
+    hostile = row(1, title="5 tor \udc80\0[/] =1+1 '; DROP TABLE lots --", seller="\ud800")
+    store.save_lots([hostile])
+    kept = store.lot("north:1")
+    assert kept is not None
+    assert kept.lot.title == hostile.lot.title
+    assert store.count() == 1
+
+
+def test_a_reader_cannot_write_and_never_blocks(store: Store, tmp_path: Path) -> None:
+    store.save_lots([row(1)])
+    reader = Store(tmp_path / "shelf.db", write=False)
+    with store.together():
+        store.set_states([("north:1", "bid")])
+        assert reader.lines()[0].state == "new"
+    assert reader.lines()[0].state == "bid"
+    with pytest.raises(ShelfReading):
+        reader.save_lots([row(2)])
+    with pytest.raises(ShelfReading):
+        reader.db.run("DELETE FROM lots")
+    reader.close()
+
+
+def test_lots_by_pages_are_whole_records(store: Store) -> None:
+    rows = [row(n, judgement=judged()) for n in range(5)]
+    store.save_lots(rows)
+    assert store.lots(limit=3) == rows[:3]
+    assert store.lots(after=store.lines(limit=3)[-1].place) == rows[3:]
+    assert replace(rows[0], state="seen") != store.lots(limit=1)[0]
+
+
+def test_a_lot_that_loses_its_closing_time_goes_behind_the_dated_ones(store: Store) -> None:
+    store.save_lots([row(1), row(2)])
+    store.save_lots([row(1, hours=None)])
+    assert numbers(store.lines()) == [2, 1]
+    store.save_lots([row(1, hours=-5)])
+    assert numbers(store.lines()) == [1, 2]
+
+
+def test_a_lot_seen_again_unchanged_is_noted(store: Store) -> None:
+    store.save_lots([row(1)])
+    store.save_lots([row(1, last_seen=NOW + timedelta(days=3))])
+    kept = store.lot("north:1")
+    assert kept is not None
+    assert kept.lot.last_seen == store.lines()[0].last_seen == NOW + timedelta(days=3)
+    assert store.price_history("north:1") == [(kept.lot.first_seen, euro("80"))]

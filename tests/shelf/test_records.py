@@ -1,0 +1,140 @@
+"""Records to JSON and back: nothing is lost, and what does not fit is one sentence."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta, timezone
+from decimal import Decimal
+from typing import Any, Literal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.shelf.pieces import is_a_sentence
+from watchlist.core.bands import Band
+from watchlist.core.coins import Issue
+from watchlist.core.doubts import Doubt, Sign
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement, NearWant, Reason
+from watchlist.core.money import Money
+from watchlist.core.reading.record import Reading
+from watchlist.core.realised import GuideRow, PriceRealised
+from watchlist.core.review import Decision
+from watchlist.core.sources import Source
+from watchlist.core.terms import Terms
+from watchlist.core.wants import Want
+from watchlist.shelf.errors import RecordError
+from watchlist.shelf.records import dumps, from_data, loads, to_data
+
+amounts = st.decimals(min_value=-10**9, max_value=10**9, places=2)
+moneys = st.builds(Money, amounts, st.sampled_from(["EUR", "GBP", "CHF"]))
+zones = st.integers(-720, 720).map(lambda minutes: timezone(timedelta(minutes=minutes)))
+times = st.datetimes(min_value=datetime(1900, 1, 1), max_value=datetime(2100, 1, 1), timezones=zones)
+floats = st.floats(allow_nan=False, allow_infinity=False)
+texts = st.text(st.characters(), max_size=20)  # lone surrogates too
+
+for kind, strategy in ((Money, moneys), (datetime, times), (Decimal, amounts), (str, texts), (float, floats)):
+    st.register_type_strategy(kind, strategy)
+
+KINDS: tuple[type, ...] = (
+    Issue, Want, Lot, Reading, Judgement, PriceRealised, GuideRow, Decision, Band, Doubt, Sign, Reason, NearWant,
+    Source,
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.sampled_from(KINDS).flatmap(st.from_type))
+def test_every_record_comes_back_as_it_was(record: Any) -> None:
+    assert loads(type(record), dumps(record)) == record
+    assert dumps(record).isascii()
+
+
+def test_terms_come_back_with_their_ladder_and_premium() -> None:
+    terms = Terms("Northgate Sales", "EUR", shipping=Decimal("12.50"), checked=date(2026, 5, 1))
+    assert from_data(Terms, to_data(terms)) == terms
+
+
+@dataclass(frozen=True, slots=True)
+class Odd:
+    """Every kind of field."""
+
+    pair: tuple[int, str]
+    rows: tuple[tuple[Decimal, Decimal], ...]
+    either: Decimal | str | None
+    word: Literal["a", "b"]
+    map: Mapping[str, str] = field(default_factory=dict)
+    nought: int | None = None
+    day: date | None = None
+    flag: bool = True
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.from_type(Odd))
+def test_unusual_fields_come_back_too(record: Odd) -> None:
+    back = loads(Odd, dumps(record))
+    if isinstance(record.either, str):  # text that reads as a number cannot be told from one
+        assert str(back.either) == str(record.either) or isinstance(back.either, Decimal)
+    else:
+        assert back == record
+
+
+def test_nought_is_not_taken_for_none() -> None:
+    odd = Odd((1, "x"), (), None, "a", nought=0, flag=False)
+    assert loads(Odd, dumps(odd)) == odd
+
+
+def test_a_missing_zone_is_refused_in_both_directions() -> None:
+    naive = Decision(0, "b", datetime(2026, 6, 1), "follow", "north:1")
+    with pytest.raises(RecordError, match="no zone"):
+        dumps(naive)
+    with pytest.raises(RecordError, match="no zone"):
+        loads(Decision, '{"seq":0,"batch":"b","at":"2026-06-01T00:00:00","verb":"follow","lot":"x"}')
+
+
+@pytest.mark.parametrize("amount", [Decimal("NaN"), Decimal("Infinity")])
+def test_an_amount_that_is_none_is_refused(amount: Decimal) -> None:
+    with pytest.raises(RecordError, match="no amount"):
+        dumps(Money(amount, "EUR"))
+
+
+@pytest.mark.parametrize("text", ["", "{", "[]", "null", "3", '{"amount": 12.5, "currency": "EUR"}', '{"amount": "x"}'])
+def test_what_is_no_record_is_one_sentence(text: str) -> None:
+    with pytest.raises(RecordError, match="Money"):
+        loads(Money, text)
+
+
+def test_unknown_keys_are_passed_over_and_defaults_filled() -> None:
+    want = from_data(Want, {"id": "w1", "country": "Orvany", "denomination": "5 tor", "year": 1893, "newer": [1]})
+    assert want == Want("w1", "Orvany", "5 tor", 1893)
+
+
+anything = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3),
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(anything, st.sampled_from(KINDS))
+def test_any_json_gives_a_record_or_a_record_error(data: Any, kind: type) -> None:
+    if isinstance(data, dict):
+        data = to_data(Want("w", "Orvany", "5 tor", 1893)) | data
+    try:
+        from_data(kind, data)
+    except RecordError as error:
+        is_a_sentence(error)
+
+
+def test_small_records_stay_small() -> None:
+    assert json.loads(dumps(Want("w1", "Orvany", "5 tor", 1893))) == {
+        "id": "w1", "country": "Orvany", "denomination": "5 tor", "year": 1893, "quantity": 1,
+    }
+    assert len(dumps(Reading("5 tor 1893"))) < 60
+
+
+def test_utc_is_kept() -> None:
+    at = datetime(2026, 6, 1, 12, tzinfo=UTC)
+    assert loads(Decision, dumps(Decision(0, "b", at, "undo", "", target="a"))).at.utcoffset() == timedelta(0)

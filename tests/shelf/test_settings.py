@@ -1,0 +1,116 @@
+"""Settings: defaults, and sentences for what cannot be used."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.shelf.pieces import is_a_sentence
+from watchlist.shelf.errors import SettingsError
+from watchlist.shelf.settings import Settings, default_shelf, load, parse
+
+
+def written(folder: Path, text: str) -> Path:
+    path = folder / "settings.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_no_file_means_the_defaults(tmp_path: Path) -> None:
+    assert load(None) == load(tmp_path / "none.toml") == Settings()
+    assert (Settings().home.currency, Settings().home.time_zone) == ("EUR", "Europe/Berlin")
+    prices = Settings().prices
+    assert (prices.kind, prices.bargain_at, prices.max_ratio) == ("all-in", Decimal("0.8"), Decimal(4))
+
+
+def test_all_keys_are_read(tmp_path: Path) -> None:
+    read = load(written(tmp_path, """
+plots = "words"
+[home]
+currency = "gbp"
+time_zone = "Europe/London"
+[prices]
+kind = "hammer"
+years = 3
+bargain_at = 0.75
+max_ratio = 3.5
+[reading]
+services = ["QCG"]
+[bids]
+budget = 900.50
+[keys]
+follow = "F"
+"""))
+    assert (read.home.currency, read.home.zone.key, read.plots) == ("GBP", "Europe/London", "words")
+    assert (read.prices.kind, read.prices.years, read.prices.bargain_at) == ("hammer", 3.0, Decimal("0.75"))
+    assert (read.reading.services, read.bids.budget, dict(read.keys)) == (("QCG",), Decimal("900.50"), {"follow": "F"})
+    assert read.notices == ()
+
+
+@pytest.mark.parametrize(("text", "named"), [
+    ("[bids]\nbugdet = 5", "`bugdet` is not a setting; the nearest is `budget`"),
+    ("[bidz]\nbudget = 5", "`bidz` is not a setting; the nearest is `bids`"),
+    ("[home]\nbudget = 5", "the nearest is `bids.budget`"),
+    ("[home]\nqqqq = 5", "known are currency, time_zone"),
+])
+def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, named: str) -> None:
+    (notice,) = load(written(tmp_path, text)).notices
+    assert named in notice
+    assert "settings.toml" in notice
+
+
+@pytest.mark.parametrize(("text", "key", "allowed"), [
+    ('[home]\ncurrency = "EURO"', "home.currency", "three letters"),
+    ("[home]\ncurrency = 3", "home.currency", "three letters"),
+    ('[home]\ntime_zone = "Berlin"', "home.time_zone", "IANA"),
+    ('[home]\ntime_zone = "Europe"', "home.time_zone", "IANA"),
+    ('[home]\ntime_zone = "../etc/passwd"', "home.time_zone", "IANA"),
+    ('[home]\ntime_zone = ""', "home.time_zone", "IANA"),
+    ('[prices]\nkind = "allin"', "prices.kind", '"all-in" or "hammer"'),
+    ("[prices]\nbargain_at = 1.2", "prices.bargain_at", "up to 1"),
+    ("[prices]\nbargain_at = 0", "prices.bargain_at", "above 0"),
+    ("[prices]\nmax_ratio = nan", "prices.max_ratio", "above 1"),
+    ("[prices]\nyears = true", "prices.years", "years"),
+    ('[reading]\nservices = "QCG"', "reading.services", "list"),
+    ("[reading]\nservices = [1]", "reading.services", "list"),
+    ("[bids]\nbudget = -1", "bids.budget", "0 or more"),
+    ('[bids]\nbudget = "1500"', "bids.budget", "0 or more"),
+    ("[keys]\nfollow = 1", "keys.follow", "text"),
+    ('plots = "none"', "plots", '"drawn" or "words"'),
+    ("home = 3", "home", "[home]"),
+])
+def test_a_wrong_value_names_file_key_and_what_is_allowed(tmp_path: Path, text: str, key: str, allowed: str) -> None:
+    with pytest.raises(SettingsError) as caught:
+        load(written(tmp_path, text))
+    for part in ("settings.toml", key, allowed):
+        assert part in str(caught.value)
+
+
+@pytest.mark.parametrize("raw", [b"\xff\xfe", b"[home", b"a = [" * 100, b"\0"])
+def test_a_file_that_is_no_toml_is_one_sentence(tmp_path: Path, raw: bytes) -> None:
+    path = tmp_path / "settings.toml"
+    path.write_bytes(raw)
+    with pytest.raises(SettingsError, match="not TOML"):
+        load(path)
+
+
+values = st.none() | st.booleans() | st.integers() | st.text(max_size=5) | st.decimals() | st.lists(st.text(max_size=3))
+tables = st.dictionaries(st.sampled_from(["currency", "budget", "years", "services", "y"]), values)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.dictionaries(st.sampled_from(["home", "prices", "bids", "keys", "reading", "plots", "x"]), values | tables))
+def test_anything_gives_settings_or_a_settings_error(data: dict[str, object]) -> None:
+    try:
+        assert parse(data).home.currency.isupper()
+    except SettingsError as error:
+        is_a_sentence(error, "settings.toml")
+
+
+def test_the_environment_names_the_shelf(tmp_path: Path) -> None:
+    assert default_shelf({"WATCHLIST_SHELF": str(tmp_path)}) == tmp_path
+    assert default_shelf({}).name == "watchlist"

@@ -1,0 +1,153 @@
+"""One zip file with everything on the shelf, and the way back."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+import zipfile
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from zlib import error as zlib_error
+
+from watchlist.shelf.disk import Disk, RealDisk
+from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
+from watchlist.shelf.lock import WriterLock
+from watchlist.shelf.safe_storage import free_name, parse
+from watchlist.shelf.settings import load
+from watchlist.shelf.shelf import LOCK, NOTEBOOK, SETTINGS, STORE, make_folder
+from watchlist.shelf.store import Store
+from watchlist.shelf.store.connection import Connection
+
+KEPT = (STORE, NOTEBOOK, SETTINGS)
+_LOGS = (STORE + "-wal", STORE + "-shm")
+
+
+def default_target(shelf: Path, today: date) -> Path:
+    """Where a backup goes when no name was given: the folder `backups` of the shelf."""
+    return free_name(shelf / "backups" / f"shelf-{today:%Y-%m-%d}.zip")
+
+
+def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
+    """Write store, notebook and settings into one zip file, also while another process writes. The file's path."""
+    disk = disk or RealDisk()
+    if not (shelf / STORE).exists():
+        raise ShelfError(f"There is no shelf in {shelf}. Nothing was written.")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
+            draft = Path(folder) / "draft.zip"
+            _pack(shelf, draft, Path(folder))
+            _fsync(disk, draft)
+            disk.replace(draft, target)
+        disk.fsync_folder(target.parent)
+    except OSError as error:
+        why = error.strerror or error
+        raise ShelfRefused(f"{target} could not be written ({why}). The shelf is unchanged.") from error
+    return target
+
+
+def _pack(shelf: Path, draft: Path, folder: Path) -> None:
+    store = Store(shelf / STORE, write=False)
+    try:
+        store.copy_to(folder / STORE)
+    finally:
+        store.close()
+    with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as file:
+        file.write(folder / STORE, STORE)
+        for name in (NOTEBOOK, SETTINGS):
+            if (shelf / name).exists():
+                file.write(shelf / name, name)
+
+
+def restore(
+    source: Path,
+    shelf: Path,
+    *,
+    replace: bool = False,
+    today: Callable[[], date] = date.today,
+    disk: Disk | None = None,
+) -> Path | None:
+    """Bring a backup back; the folder where the old files now lie, or None where there were none.
+
+    The backup is read and checked whole before anything is moved. A shelf that holds something is refused with
+    ShelfNotEmpty unless `replace` is said, and then its files are kept beside.
+    """
+    disk = disk or RealDisk()
+    make_folder(shelf)
+    lock = WriterLock(shelf / LOCK)
+    lock.take()
+    try:
+        there = [name for name in (*KEPT, *_LOGS) if (shelf / name).exists()]
+        if there and not replace:
+            raise ShelfNotEmpty(f"{shelf} holds a shelf already. Nothing was changed; say --replace to put it aside.")
+        with tempfile.TemporaryDirectory(dir=shelf, prefix=".restore-") as folder:
+            unpacked = _unpack(source, Path(folder))
+            kept = free_name(shelf / f"before-restore-{today():%Y-%m-%d}") if there else None
+            _swap(disk, shelf, unpacked, there, kept)
+        return kept
+    except OSError as error:
+        why = error.strerror or error
+        raise ShelfRefused(f"{source} could not be brought back ({why}). Nothing was lost.") from error
+    finally:
+        lock.free()
+
+
+def _unpack(source: Path, folder: Path) -> list[Path]:
+    """The files of a backup, each checked."""
+    try:
+        with zipfile.ZipFile(source) as file:
+            names = [name for name in KEPT if name in file.namelist()]
+            if STORE not in names:
+                raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
+            for name in names:
+                with file.open(name) as packed, (folder / name).open("wb") as out:
+                    shutil.copyfileobj(packed, out, 1 << 20)
+    except (zipfile.BadZipFile, zlib_error, EOFError, NotImplementedError, RuntimeError) as error:
+        raise ShelfTorn(f"{source} is damaged ({error}). Nothing was changed.") from error
+    _check(folder, source)
+    return [folder / name for name in names]
+
+
+def _check(folder: Path, source: Path) -> None:
+    db = Connection(folder / STORE, write=False)
+    try:
+        sound = db.rows("PRAGMA quick_check(1)") == [("ok",)]
+    finally:
+        db.close()
+    if not sound:
+        raise ShelfTorn(f"The store in {source} is damaged. Nothing was changed.")
+    load(folder / SETTINGS)
+    notebook = folder / NOTEBOOK
+    try:
+        if notebook.exists():
+            parse(notebook.read_bytes())
+    except ValueError as error:
+        raise ShelfTorn(f"The notebook in {source} cannot be read ({error}). Nothing was changed.") from error
+
+
+def _swap(disk: Disk, shelf: Path, unpacked: list[Path], there: list[str], kept: Path | None) -> None:
+    """Old files aside, new files in. When a step fails the old ones go back."""
+    for file in unpacked:
+        _fsync(disk, file)
+    ways = [(shelf / name, kept / name) for name in there] if kept else []
+    ways += [(file, shelf / file.name) for file in unpacked]
+    moved: list[tuple[Path, Path]] = []
+    try:
+        if kept:
+            kept.mkdir()
+        for source, target in ways:
+            disk.replace(source, target)
+            moved.append((source, target))
+        disk.fsync_folder(shelf)
+    except OSError:
+        for source, target in reversed(moved):
+            target.replace(source)
+        if kept:
+            kept.rmdir()
+        raise
+
+
+def _fsync(disk: Disk, path: Path) -> None:
+    with path.open("rb+") as file:
+        disk.fsync(file.fileno())

@@ -1,0 +1,79 @@
+"""One writer at a time. The lock file names the process that holds it; the system frees it when that process ends."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from pathlib import Path
+
+from watchlist.shelf.errors import ShelfLocked, ShelfRefused
+
+_PAUSE = 0.005  # seconds between two looks at a held lock
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def _grab(handle: int) -> None:
+        os.lseek(handle, 1 << 30, os.SEEK_SET)  # far behind the pid, which others must be able to read
+        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+else:
+    import fcntl
+
+    def _grab(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+class WriterLock:
+    """The right to write in one shelf, held from `take` to `free`."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._handle: int | None = None
+
+    def take(self, wait: float = 0.0) -> None:
+        """Take the lock, looking again for at most `wait` seconds; ShelfLocked names the pid that holds it."""
+        deadline = time.monotonic() + wait
+        handle = self._open()
+        while not self._try(handle):
+            if time.monotonic() >= deadline:
+                pid = _pid(handle)
+                os.close(handle)
+                raise ShelfLocked(pid)
+            time.sleep(_PAUSE)
+        os.ftruncate(handle, 0)
+        os.lseek(handle, 0, os.SEEK_SET)
+        os.write(handle, str(os.getpid()).encode())
+        self._handle = handle
+
+    def free(self) -> None:
+        """Let the next writer in. The file stays: removing it would race with one who just opened it."""
+        if self._handle is not None:
+            os.close(self._handle)
+            self._handle = None
+
+    def _open(self) -> int:
+        try:
+            return os.open(self.path, os.O_RDWR | os.O_CREAT, 0o644)
+        except OSError as error:
+            raise ShelfRefused(
+                f"{self.path} cannot be written ({error.strerror}). Nothing was changed; check the folder's rights."
+            ) from error
+
+    def _try(self, handle: int) -> bool:
+        try:
+            _grab(handle)
+        except (BlockingIOError, PermissionError):
+            return False
+        except OSError as error:
+            os.close(handle)
+            raise ShelfRefused(
+                f"{self.path}: this disk knows no locks ({error.strerror}). Keep the shelf on a local disk."
+            ) from error
+        return True
+
+
+def _pid(handle: int) -> int | None:
+    os.lseek(handle, 0, os.SEEK_SET)
+    text = os.read(handle, 20)
+    return int(text) if text.isdigit() else None

@@ -1,0 +1,214 @@
+"""settings.toml: every key has a default; what cannot be used is named with its place and with what is allowed."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Literal
+from zoneinfo import ZoneInfo
+
+from watchlist.shelf.errors import SettingsError
+
+
+@dataclass(frozen=True, slots=True)
+class Home:
+    """Where the person lives."""
+
+    currency: str = "EUR"
+    time_zone: str = "Europe/Berlin"
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone itself."""
+        return ZoneInfo(self.time_zone)
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What a band means, and the rules of the marks."""
+
+    kind: Literal["all-in", "hammer"] = "all-in"
+    years: float = 5.0
+    """How far back a price counts in full view."""
+    bargain_at: Decimal = Decimal("0.80")
+    """All-in cost over the band's middle."""
+    max_ratio: Decimal = Decimal(4)
+    """High over low of a band; a wider one says few sales."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSettings:
+    """How titles are read."""
+
+    services: tuple[str, ...] = ("QCG", "HNS")
+
+
+@dataclass(frozen=True, slots=True)
+class Bids:
+    """The plan's budget."""
+
+    budget: Decimal = Decimal(1500)
+    """Home currency, all-in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """All settings."""
+
+    home: Home = field(default_factory=Home)
+    prices: Prices = field(default_factory=Prices)
+    reading: ReadingSettings = field(default_factory=ReadingSettings)
+    bids: Bids = field(default_factory=Bids)
+    keys: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """Action id to key, in place of the built-in one."""
+    plots: Literal["drawn", "words"] = "drawn"
+    notices: tuple[str, ...] = ()
+    """A sentence for each key that is not known."""
+
+
+Check = Callable[[Any], Any]
+
+
+class _Wrong(Exception):
+    """A value that is not allowed; the text says what is."""
+
+
+def default_shelf(environ: Mapping[str, str] | None = None) -> Path:
+    """The folder of the shelf: WATCHLIST_SHELF, else where this system keeps a person's data."""
+    given = (os.environ if environ is None else environ).get("WATCHLIST_SHELF", "")
+    if given:
+        return Path(given).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("watchlist", appauthor=False)
+
+
+def load(path: Path | None) -> Settings:
+    """The settings in this file, or the defaults without one; SettingsError names file, key and what is allowed."""
+    if path is None:
+        return Settings()
+    try:
+        data = tomllib.loads(path.read_bytes().decode("utf-8-sig"), parse_float=Decimal)
+    except FileNotFoundError:
+        return Settings()
+    except OSError as error:
+        raise SettingsError(f"{path} cannot be read ({error.strerror}).") from error
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise SettingsError(f"{path} is not TOML: {error}. Nothing was changed.") from error
+    return parse(data, str(path))
+
+
+def parse(data: Mapping[str, Any], name: str = "settings.toml") -> Settings:
+    """The settings in a parsed TOML file; `name` is the file's, for sentences."""
+    notices: list[str] = []
+    known = [*_TABLES, "keys", "plots"]
+    notices += [_unknown(name, key, "", known) for key in data if key not in known]
+    parts: dict[str, Any] = {}
+    for table, (kind, checks) in _TABLES.items():
+        rows = _table(data, table, name)
+        notices += [_unknown(name, key, f"[{table}] ", list(checks)) for key in rows if key not in checks]
+        given = {key: check for key, check in checks.items() if key in rows}
+        parts[table] = kind(**{key: _checked(name, f"{table}.{key}", check, rows[key]) for key, check in given.items()})
+    keys = {action: _checked(name, f"keys.{action}", _text, key) for action, key in _table(data, "keys", name).items()}
+    plots = _checked(name, "plots", _one_of("drawn", "words"), data.get("plots", "drawn"))
+    return Settings(**parts, keys=MappingProxyType(keys), plots=plots, notices=tuple(notices))
+
+
+def _table(data: Mapping[str, Any], table: str, name: str) -> Mapping[str, Any]:
+    rows = data.get(table, {})
+    if not isinstance(rows, dict):
+        raise SettingsError(f"{name}: {table} is {rows!r}; it must be a table, written [{table}].")
+    return rows
+
+
+def _checked(name: str, key: str, check: Check, value: Any) -> Any:
+    try:
+        return check(value)
+    except _Wrong as wrong:
+        shown = value if isinstance(value, Decimal) else repr(value)
+        raise SettingsError(f"{name}: {key} is {shown}; it must be {wrong}.") from None
+
+
+def _unknown(name: str, key: str, table: str, known: list[str]) -> str:
+    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5) or _elsewhere(key)
+    hint = f"the nearest is `{near[0]}`" if near else f"known are {', '.join(known)}"
+    return f"{name}: {table}`{key}` is not a setting; {hint}. It was passed over."
+
+
+def _elsewhere(key: str) -> list[str]:
+    """A key that stands in the wrong table."""
+    homes = {inner: f"{table}.{inner}" for table, (_, checks) in _TABLES.items() for inner in checks}
+    return [homes[near] for near in difflib.get_close_matches(key, homes, n=1, cutoff=0.7)]
+
+
+# --- what is allowed -----------------------------------------------------------------------------------------------
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise _Wrong("text in quotes")
+    return value
+
+
+def _one_of(*allowed: str) -> Check:
+    def check(value: Any) -> str:
+        if value not in allowed:
+            raise _Wrong(" or ".join(f'"{word}"' for word in allowed))
+        return str(value)
+
+    return check
+
+
+def _currency(value: Any) -> str:
+    if not isinstance(value, str) or not (len(value) == 3 and value.isascii() and value.isalpha()):
+        raise _Wrong('the three letters of a currency, such as "EUR"')
+    return value.upper()
+
+
+def _zone(value: Any) -> str:
+    try:
+        ZoneInfo(value)
+    except (KeyError, ValueError, TypeError, OSError, AttributeError):  # OSError: a folder of zones, as "Europe"
+        raise _Wrong('a zone of the IANA list, such as "Europe/Berlin"') from None
+    return str(value)
+
+
+def _number(what: str, low: Decimal, high: Decimal) -> Callable[[Any], Decimal]:
+    def check(value: Any) -> Decimal:
+        if isinstance(value, bool) or not isinstance(value, int | Decimal):
+            raise _Wrong(what)
+        number = Decimal(value)
+        if not number.is_finite() or not low <= number <= high:
+            raise _Wrong(what)
+        return number
+
+    return check
+
+
+def _years(value: Any) -> float:
+    return float(_number("a number of years from 0.5 to 100", Decimal("0.5"), Decimal(100))(value))
+
+
+def _services(value: Any) -> tuple[str, ...]:
+    if not isinstance(value, list) or not all(isinstance(code, str) and code.strip() for code in value):
+        raise _Wrong('a list of codes, such as ["QCG", "HNS"]')
+    return tuple(code.strip() for code in value)
+
+
+_TABLES: dict[str, tuple[type, dict[str, Check]]] = {
+    "home": (Home, {"currency": _currency, "time_zone": _zone}),
+    "prices": (Prices, {
+        "kind": _one_of("all-in", "hammer"),
+        "years": _years,
+        "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
+        "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
+    }),
+    "reading": (ReadingSettings, {"services": _services}),
+    "bids": (Bids, {"budget": _number("an amount, 0 or more", Decimal(0), Decimal(10) ** 12)}),
+}

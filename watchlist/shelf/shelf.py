@@ -1,0 +1,101 @@
+"""The shelf: the folder where everything is kept, opened as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+
+from watchlist.shelf import settings as settings_file
+from watchlist.shelf.errors import ShelfRefused
+from watchlist.shelf.lock import WriterLock
+from watchlist.shelf.notebook import Notebook
+from watchlist.shelf.settings import Settings
+from watchlist.shelf.store import Store, needs_a_writer
+
+NOTEBOOK, STORE, SETTINGS, LOCK = "notebook.json", "shelf.db", "settings.toml", "lock"
+_FIRST_WAIT = 5.0  # seconds a reader waits for another process that is making the shelf
+
+
+@dataclass(slots=True)
+class Shelf:
+    """An open shelf. Use it in a `with` block; writing holds the writer lock until the block ends."""
+
+    path: Path
+    write: bool
+    notebook: Notebook
+    store: Store
+    settings: Settings
+    _lock: WriterLock | None
+
+    @classmethod
+    def open(
+        cls,
+        path: Path,
+        *,
+        write: bool,
+        wait: float = 0.0,
+        settings: Path | None = None,
+        today: Callable[[], date] = date.today,
+    ) -> Shelf:
+        """Open the shelf in this folder, making an empty one where none is.
+
+        `wait`: seconds to wait for another writer. `settings`: another settings file. Raises ShelfLocked, ShelfTorn,
+        ShelfNewer (write only), ShelfRefused and SettingsError, each one sentence; nothing was changed then.
+        """
+        make_folder(path)
+        read = settings_file.load(settings or path / SETTINGS)
+        if not write and (needs_a_writer(path / STORE) or not (path / NOTEBOOK).exists()):
+            cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
+        return cls._open(path, write, read, today, wait)
+
+    @classmethod
+    def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
+        lock = WriterLock(path / LOCK) if write else None
+        store = None
+        try:
+            if lock:
+                lock.take(wait)
+            store = Store(path / STORE, write=write)
+            notebook = Notebook(path / NOTEBOOK, write=write, today=today)
+        except BaseException:
+            if store:
+                store.close()
+            if lock:
+                lock.free()
+            raise
+        return cls(path, write, notebook, store, read, lock)
+
+    @property
+    def notices(self) -> list[str]:
+        """Sentences the person has to read: torn files and copies opened, newer schemas, unknown settings."""
+        return [*self.settings.notices, *self.notebook.notices, *self.store.notices]
+
+    def close(self) -> None:
+        """Close both stores and let the next writer in."""
+        try:
+            self.notebook.close()
+            self.store.close()
+        finally:
+            if self._lock:
+                self._lock.free()
+
+    def __enter__(self) -> Shelf:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def make_folder(path: Path) -> None:
+    """Make the shelf's folder where it is missing."""
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ShelfRefused(
+            f"The shelf {path} cannot be made ({error.strerror}). Name another folder with --shelf or WATCHLIST_SHELF."
+        ) from error

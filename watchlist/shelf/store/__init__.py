@@ -1,0 +1,84 @@
+"""shelf.db: lots, prices realised, catalogue, decisions, what the feeds have shown, and the market state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+from watchlist.shelf.safe_storage import free_name
+from watchlist.shelf.store import schema
+from watchlist.shelf.store.connection import Connection, check_size
+from watchlist.shelf.store.decisions import DecisionTable, Finding, Purchase, Snapshot
+from watchlist.shelf.store.feeds import FeedTable
+from watchlist.shelf.store.filters import MARKS, Filter, Order, Place
+from watchlist.shelf.store.lots import LotTable
+from watchlist.shelf.store.market_state import MarketTable
+from watchlist.shelf.store.prices import CertSeen, PriceTable, Result
+from watchlist.shelf.store.rows import LotLine, LotRow
+from watchlist.shelf.store.upkeep import Upkeep
+
+__all__ = [
+    "MARKS", "CertSeen", "Filter", "Finding", "LotLine", "LotRow", "Order", "Place", "Purchase", "Result", "Snapshot",
+    "Store",
+]
+
+
+class Store(LotTable, PriceTable, DecisionTable, FeedTable, MarketTable, Upkeep):
+    """shelf.db, opened. Writing needs the writer lock, which the shelf holds."""
+
+    def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
+        check_size(path)
+        self.notices: list[str] = []
+        self.db = Connection(path, write=write)
+        try:
+            self._fit(steps)
+        except BaseException:
+            self.db.close()
+            raise
+
+    def _fit(self, steps: Sequence[schema.Step]) -> None:
+        """Make the tables, or bring them to the schema of this program."""
+        if newer := schema.check(self.db, steps):
+            self.notices.append(newer)
+        elif self.db.write and schema.version(self.db) == 0:
+            schema.create(self.db, len(steps) + 1)
+        elif self.db.write and schema.version(self.db) <= len(steps):
+            before = self._copy_before_migration()
+            schema.migrate(self.db, steps)
+            name = self.db.path.name
+            self.notices.append(f"{name} was brought to a new schema; the old one is copies/{before.name}.")
+
+    def _copy_before_migration(self) -> Path:
+        path = self.db.path
+        copies = path.parent / "copies"
+        copies.mkdir(exist_ok=True)
+        before = free_name(copies / f"{path.stem}-schema-{schema.version(self.db)}{path.suffix}")
+        self.db.copy_to(before)
+        return before
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """All writes inside are one transaction, on the disk when the block ends, or none happened."""
+        with self.db.writing(durable=True):
+            yield
+
+    def copy_to(self, target: Path) -> None:
+        """A whole copy of the store as it is now."""
+        self.db.copy_to(target)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.db.close()
+
+
+def needs_a_writer(path: Path, steps: Sequence[schema.Step] = schema.STEPS) -> bool:
+    """The store is absent, or older than this program: a reader has to let a writer go first."""
+    if not path.exists():
+        return True
+    check_size(path)
+    db = Connection(path, write=False)
+    try:
+        return schema.version(db) <= len(steps)
+    finally:
+        db.close()

@@ -1,0 +1,198 @@
+"""The one door to SQLite: every fault of the file or the disk leaves it as one sentence."""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from watchlist.shelf.errors import ShelfError, ShelfReading, ShelfRefused, ShelfTorn
+
+Row = tuple[Any, ...]
+_REFUSED = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM}
+_HEADER = 100
+FAULTS = (sqlite3.Error, UnicodeError, OverflowError)
+"""SQLite's own, and text and figures that fit on one side only: a torn file can hold either in an error's own words."""
+
+
+class Connection:
+    """shelf.db, opened to write (under the writer lock) or to read (never blocking, never writing)."""
+
+    def __init__(self, path: Path, *, write: bool) -> None:
+        self.path, self.write = path, write
+        self._durable = False
+        if not write:
+            check_size(path)
+        self._db = self._open()
+        for pragma in _PRAGMAS[write]:
+            self.run(f"PRAGMA {pragma}")
+
+    def _open(self) -> sqlite3.Connection:
+        mode = "rwc" if self.write else "ro"
+        if not self.write and not os.access(self.path.parent, os.W_OK) and not _wal(self.path).exists():
+            mode = "ro&immutable=1"  # a shelf on a disk that cannot be written to
+        try:
+            return sqlite3.connect(
+                f"{self.path.resolve().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False
+            )
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    def rows(self, sql: str, values: Sequence[object] = ()) -> list[Row]:
+        """All rows of a query."""
+        try:
+            return self._db.execute(sql, values).fetchall()
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    def row(self, sql: str, values: Sequence[object] = ()) -> Row | None:
+        """The first row of a query, or None."""
+        return next(iter(self.rows(sql, values)), None)
+
+    def number(self, sql: str, values: Sequence[object] = ()) -> int:
+        """The first cell of a query that counts."""
+        return int(self.rows(sql, values)[0][0])
+
+    def each(self, sql: str, values: Sequence[object] = ()) -> Iterator[Row]:
+        """The rows of a query one after the other, for those that do not fit in memory."""
+        try:
+            yield from self._db.execute(sql, values)
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    def json(self, text: str) -> Any:
+        """What a cell of JSON holds."""
+        try:
+            return json.loads(text)
+        except ValueError as error:
+            raise torn(self.path, f"a record is not JSON: {error}") from error
+
+    def run(self, sql: str, values: Sequence[object] = ()) -> int:
+        """One statement; the number of the row it added, if it added one."""
+        try:
+            return self._db.execute(sql, values).lastrowid or 0
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    def many(self, sql: str, rows: Iterable[Sequence[object]]) -> int:
+        """One statement for many rows; how many rows it changed."""
+        try:
+            return self._db.executemany(sql, rows).rowcount
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    @contextmanager
+    def writing(self, *, durable: bool = False) -> Iterator[None]:
+        """One transaction: all of it or nothing. Durable: on the disk before this returns (what a person typed)."""
+        if not self.write:
+            raise ShelfReading("The shelf is open for reading only. Nothing was changed.")
+        if self._busy():
+            if durable and not self._durable:
+                raise RuntimeError("what a person typed was to be kept inside a transaction that may be lost")
+            yield
+            return
+        self._durable = durable
+        self.run(f"PRAGMA synchronous={'FULL' if durable else 'NORMAL'}")
+        self.run("BEGIN IMMEDIATE")
+        try:
+            yield
+            self.run("COMMIT")
+        except BaseException:
+            if self._busy():
+                self._db.rollback()
+            raise
+
+    def _busy(self) -> bool:
+        return self._db.in_transaction
+
+    def copy_to(self, target: Path) -> None:
+        """A whole copy of the store as it is now, also while another process writes."""
+        try:
+            other = sqlite3.connect(target, isolation_level=None)
+            try:
+                self._db.backup(other)
+                other.execute("PRAGMA journal_mode=DELETE")
+            finally:
+                other.close()
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    def close(self) -> None:
+        """Let go of the file."""
+        try:
+            self._db.close()
+        except FAULTS as error:
+            raise self._sentence(error) from error
+
+    def _sentence(self, error: Exception) -> ShelfError:
+        """What a fault of SQLite means for the person."""
+        code = getattr(error, "sqlite_errorcode", None)
+        if isinstance(error, UnicodeEncodeError | OverflowError):
+            return ShelfError(f"A text or figure cannot be kept ({error}). Nothing was changed.")
+        if isinstance(error, sqlite3.ProgrammingError | sqlite3.IntegrityError):
+            return ShelfError(f"The store did not take this step ({error}). Nothing was changed.")
+        if code is not None and code & 0xFF == sqlite3.SQLITE_READONLY:
+            return ShelfReading(f"{self.path} cannot be written to ({error}). Nothing was changed.")
+        if code is not None and code & 0xFF in _REFUSED:
+            return ShelfRefused(
+                f"{self.path.name} could not be written or read ({error}). "
+                "What was acknowledged before stays; make room and do this step again."
+            )
+        if code is not None and code & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            return ShelfRefused(f"{self.path.name} is held by another program. Nothing was changed; try again.")
+        return torn(self.path, str(error))
+
+
+_PRAGMAS: dict[bool, tuple[str, ...]] = {
+    True: ("journal_mode=WAL", "synchronous=NORMAL", "fullfsync=1", "cache_size=-65536", "temp_store=MEMORY",
+           "recursive_triggers=0", "mmap_size=0", "secure_delete=FAST"),
+    False: ("query_only=1", "wal_autocheckpoint=0", "cache_size=-65536", "temp_store=MEMORY", "mmap_size=0"),
+}
+
+
+def plain(text: str) -> str:
+    """The text without lone surrogates, which SQLite does not take."""
+    return text if text.isascii() else text.encode("utf-8", "replace").decode("utf-8")
+
+
+def torn(path: Path, why: str) -> ShelfTorn:
+    """The sentence for a store that is damaged, with the newest backup where there is one."""
+    backups = sorted((path.parent / "backups").glob("*.zip"), key=lambda file: file.stat().st_mtime)
+    offer = backups[-1] if backups else "FILE"
+    return ShelfTorn(
+        f"{path} is damaged ({why}). It was left as it is; "
+        f"bring a backup back with `watchlist restore {offer}`."
+    )
+
+
+def check_size(path: Path) -> None:
+    """ShelfTorn when the file is no store, or shorter than it says it is. Costs one read of 100 bytes."""
+    if not path.exists() or path.stat().st_size == 0 == _size(_wal(path)):
+        if path.exists():
+            raise torn(path, "it is empty")
+        return
+    if _size(_wal(path)) > 0:
+        return  # the last checkpoint may have been cut off: SQLite mends that from its log
+    with path.open("rb") as file:
+        header = file.read(_HEADER)
+    if not header.startswith(b"SQLite format 3\0") or len(header) < _HEADER:
+        raise torn(path, "it is not a store")
+    page = int.from_bytes(header[16:18], "big")
+    pages = int.from_bytes(header[28:32], "big")
+    if path.stat().st_size < pages * (65536 if page == 1 else page):
+        raise torn(path, "its end is missing")
+
+
+def _wal(path: Path) -> Path:
+    return path.with_name(path.name + "-wal")
+
+
+def _size(path: Path) -> int:
+    try:
+        return path.stat().st_size
+    except FileNotFoundError:
+        return 0

@@ -1,0 +1,168 @@
+"""What the Tray asks of a million lots: a filter, an order, a page by its last key."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from watchlist.core.marks import Mark
+from watchlist.shelf.store.connection import plain
+
+MARKS: tuple[Mark, ...] = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy")
+"""The order by mark: what wants a look first comes first. The place of a mark here is its number in the store."""
+DOUBTS = ("none", "query", "caution", "strong")
+UNDATED = 10**12
+"""A lot without a closing time is due at this less its first sight: after all dated ones, newest first."""
+
+Order = Literal["closing", "title", "gap", "all_in", "mark"]
+COLUMNS: dict[Order, tuple[str, ...]] = {
+    "closing": ("due",), "title": ("title COLLATE NOCASE",), "gap": ("gap",), "all_in": ("all_in",),
+    "mark": ("mark", "due"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Filter:
+    """Conditions that a lot must all meet; an empty one asks nothing. Names are matched without regard to case."""
+
+    marks: frozenset[str] = frozenset()
+    also: str = ""
+    """What a mark says besides: `bargain` for a doubtful lot that is cheap."""
+    states: frozenset[str] = frozenset()
+    source: str = ""
+    """A source's name; a part of it will do where no source has just this name."""
+    venue: str = ""
+    """A venue's name; a part of it will do where no venue has just this name."""
+    seller: str = ""
+    """Any part of the seller's name."""
+    closes_after: datetime | None = None
+    closes_before: datetime | None = None
+    """Both leave out lots without a closing time."""
+    all_in_min: Decimal | None = None
+    all_in_max: Decimal | None = None
+    gap_min: Decimal | None = None
+    gap_max: Decimal | None = None
+    """-0.10 is ten per cent under the band's middle."""
+    include: tuple[str, ...] = ()
+    """Words of the title; each the start of a word, accents and case aside."""
+    exclude: tuple[str, ...] = ()
+    issue: str = ""
+    want: str = ""
+    """Id of a want the lot answers."""
+    first_seen_after: datetime | None = None
+    open_at: datetime | None = None
+    """Only lots that can still be had at this time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One piece of a WHERE clause, with the query that tells how rare it is."""
+
+    sql: str
+    values: tuple[object, ...] = ()
+    indexed: bool = True
+    """An index finds its lots; it may lead the search when they are few."""
+    column: str = ""
+    """The column of which it is a range."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a page ends: the order's values of its last lot, and the lot's number."""
+
+    values: tuple[int | float | str | None, ...]
+    id: int
+
+
+def epoch(moment: datetime) -> int:
+    """Whole seconds since 1970."""
+    return int(moment.timestamp())
+
+
+def conditions(wanted: Filter, *, full_text: bool) -> list[Condition]:
+    """The filter as pieces of SQL."""
+    return [*_names(wanted), *_times(wanted), *_ranges(wanted), *_words(wanted, full_text)]
+
+
+def _names(wanted: Filter) -> list[Condition]:
+    found = []
+    if wanted.marks:
+        found.append(one_of("mark", [MARKS.index(m) for m in MARKS if m in wanted.marks]))
+    if wanted.states:
+        found.append(one_of("state", sorted(wanted.states)))
+    if wanted.also:
+        found.append(Condition("also LIKE ? ESCAPE '!'", (_part(plain(wanted.also)),), indexed=False))
+    if wanted.seller:
+        found.append(Condition("seller <> '' AND seller LIKE ? ESCAPE '!'", (_part(plain(wanted.seller)),)))
+    if wanted.issue:
+        found.append(Condition("issue = ? AND issue <> ''", (wanted.issue,)))
+    if wanted.want:
+        found.append(Condition("id IN (SELECT lot FROM lot_wants WHERE want = ?)", (wanted.want,)))
+    return found
+
+
+def _times(wanted: Filter) -> list[Condition]:
+    found = []
+    if wanted.open_at:
+        found.append(Condition("due >= ?", (epoch(wanted.open_at),), column="due"))
+        found.append(Condition("kind IS NOT 'ended' AND state NOT IN ('won', 'lost', 'ended')", indexed=False))
+    if wanted.closes_after:
+        found.append(Condition("due >= ?", (epoch(wanted.closes_after),), column="due"))
+    if wanted.closes_before:
+        found.append(Condition("due < ?", (epoch(wanted.closes_before),), column="due"))
+    if wanted.closes_after or wanted.closes_before:
+        found.append(Condition("closes IS NOT NULL", indexed=False))
+    if wanted.first_seen_after:
+        found.append(Condition("first_seen > ?", (epoch(wanted.first_seen_after),)))
+    return found
+
+
+def _ranges(wanted: Filter) -> list[Condition]:
+    edges = (
+        ("all_in >= ?", wanted.all_in_min), ("all_in <= ?", wanted.all_in_max),
+        ("gap >= ?", wanted.gap_min), ("gap <= ?", wanted.gap_max),
+    )
+    return [Condition(sql, (float(edge),), column=sql.split()[0]) for sql, edge in edges if edge is not None]
+
+
+def one_of(column: str, values: Sequence[object]) -> Condition:
+    """The column holds one of these."""
+    return Condition(f"{column} IN ({', '.join('?' * len(values))})", tuple(values))
+
+
+def _words(wanted: Filter, full_text: bool) -> list[Condition]:
+    include, exclude = _asked(wanted.include), _asked(wanted.exclude)
+    found = [_letters(word, "") for word in include if not (full_text and _WORDY.search(word))]
+    found += [_letters(word, "NOT ") for word in exclude if not (full_text and _WORDY.search(word))]
+    if full_text and (words := [word for word in include if _WORDY.search(word)]):
+        found.append(Condition(_MATCH.format(""), (" ".join(map(quoted, words)),)))
+    if full_text and (words := [word for word in exclude if _WORDY.search(word)]):
+        found.append(Condition(_MATCH.format("NOT "), (" OR ".join(map(quoted, words)),), indexed=False))
+    return found
+
+
+_WORDY = re.compile(r"[^\W_]")
+"""A letter or digit: what full text knows. Signs alone are looked for as letters."""
+_MATCH = "id {}IN (SELECT rowid FROM words WHERE words MATCH ?)"
+
+
+def _asked(words: tuple[str, ...]) -> list[str]:
+    clean = (plain(word).replace("\0", " ").strip() for word in words)
+    return [word for word in clean if word]
+
+
+def _letters(word: str, negation: str) -> Condition:
+    return Condition(f"title {negation}LIKE ? ESCAPE '!'", (_part(word),), indexed=False)
+
+
+def quoted(word: str) -> str:
+    """A word as full-text search takes it, whatever it holds: in quotes, and as the start of a word."""
+    return '"' + word.replace('"', '""') + '"*'
+
+
+def _part(text: str) -> str:
+    return "%" + re.sub(r"([%_!])", r"!\1", text) + "%"

@@ -1,0 +1,221 @@
+"""The lots: kept in bulk, found by key, read by pages in an order, counted by mark."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from decimal import Decimal
+from itertools import islice
+
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement, Mark
+from watchlist.core.money import Money
+from watchlist.core.review import State
+from watchlist.shelf.records import dumps
+from watchlist.shelf.store import schema
+from watchlist.shelf.store.connection import Connection, torn
+from watchlist.shelf.store.filters import MARKS, UNDATED, Filter, Order, Place, epoch
+from watchlist.shelf.store.rows import (
+    JUDGED_COLUMNS,
+    LINE,
+    LOT_COLUMNS,
+    LotLine,
+    LotRow,
+    instant,
+    judged_values,
+    lot_line,
+    lot_row,
+    lot_values,
+    texts,
+)
+from watchlist.shelf.store.search import Search
+
+ALL = Filter()
+_BATCH = 2_000
+_WHOLE = "SELECT t.lot, reading, judgement, state, fingerprint, first_seen FROM lots l JOIN texts t USING (id)"
+_COLUMNS = (*LOT_COLUMNS, *JUDGED_COLUMNS)
+_SEEN_AGAIN = tuple(name for name in _COLUMNS if name not in ("key", "first_seen", "due", "last_seen"))
+"""What may change when a lot comes again: not its first sight, and not its state, which is the person's."""
+_SAVE = (
+    f"INSERT INTO lots({', '.join(_COLUMNS)}, state) VALUES ({', '.join('?' * len(_COLUMNS))}, ?) "
+    f"ON CONFLICT(key) DO UPDATE SET {', '.join(f'{name} = excluded.{name}' for name in _SEEN_AGAIN)}, "
+    f"last_seen = excluded.last_seen, due = coalesce(excluded.closes, {UNDATED} - first_seen) "
+    f"WHERE ({', '.join(_SEEN_AGAIN)}) IS NOT ({', '.join(f'excluded.{name}' for name in _SEEN_AGAIN)})"
+)
+_AGAIN = "UPDATE lots SET last_seen = ? WHERE key = ? AND last_seen IS NOT ?1"
+_TEXT = "INSERT OR REPLACE INTO texts SELECT id, ?, ?, ? FROM lots WHERE key = ?"
+_WANT = "INSERT OR IGNORE INTO lot_wants SELECT ?, id FROM lots WHERE key = ?"
+_UNWANT = "DELETE FROM lot_wants WHERE lot = (SELECT id FROM lots WHERE key = ?)"
+_SLOTS = [f"?{number}" for number in range(1, len(JUDGED_COLUMNS) + 1)]
+_JUDGE = (
+    f"UPDATE lots SET {', '.join(f'{name} = {slot}' for name, slot in zip(JUDGED_COLUMNS, _SLOTS, strict=True))} "
+    f"WHERE key = ?{len(_SLOTS) + 1} AND ({', '.join(JUDGED_COLUMNS)}) IS NOT ({', '.join(_SLOTS)})"
+)
+"""What is the same is left alone: each change costs an entry in every index."""
+
+
+class LotTable:
+    """Part of the store: lots."""
+
+    db: Connection
+
+    def save_lots(self, rows: Iterable[LotRow]) -> int:
+        """Keep lots, new or seen again; how many. A lot seen again keeps its state and its first sight."""
+        count, rest = 0, iter(rows)
+        with self.db.writing():
+            while batch := list(islice(rest, _BATCH)):
+                self._save(batch)
+                count += len(batch)
+        return count
+
+    def _save(self, batch: Sequence[LotRow]) -> None:
+        self.db.many(_SAVE, ((*lot_values(row), *judged_values(row.judgement), row.state) for row in batch))
+        self.db.many(_AGAIN, ((_last_seen(row.lot), row.lot.key) for row in batch))
+        self.db.many(_TEXT, ((*texts(row), row.lot.key) for row in batch))
+        self._answer((row.lot.key, row.judgement) for row in batch)
+
+    def _answer(self, judged: Iterable[tuple[str, Judgement | None]]) -> None:
+        pairs = list(judged)
+        if self.db.rows("SELECT 1 FROM lot_wants LIMIT 1"):
+            self.db.many(_UNWANT, ((key,) for key, _ in pairs))
+        self.db.many(_WANT, ((want, key) for key, judgement in pairs if judgement for want in judgement.wants))
+
+    def update_judgements(self, judged: Iterable[tuple[str, Judgement]]) -> None:
+        """Put new judgements in the place of the old ones, in one transaction."""
+        pairs = list(judged)
+        with self.db.writing():
+            self.db.many(_JUDGE, ((*judged_values(judgement), key) for key, judgement in pairs))
+            self.db.many(
+                "UPDATE texts SET judgement = ?1 "
+                "WHERE id = (SELECT id FROM lots WHERE key = ?2) AND judgement IS NOT ?1",
+                ((dumps(judgement), key) for key, judgement in pairs),
+            )
+            self._answer(pairs)
+
+    def set_states(self, states: Iterable[tuple[str, State]]) -> None:
+        """Set what the person's decisions make of the lots; on the disk when it returns."""
+        with self.db.writing(durable=True):
+            self.db.many("UPDATE lots SET state = ? WHERE key = ?", ((state, key) for key, state in states))
+
+    def drop_lots(self, source: str) -> int:
+        """Forget all lots of a source that was dropped; how many. Decisions keep their snapshots."""
+        with self.db.writing(durable=True):
+            for table, column in (("texts", "id"), ("lot_wants", "lot"), ("lot_prices", "lot")):
+                self.db.run(f"DELETE FROM {table} WHERE {column} IN (SELECT id FROM lots WHERE source = ?)", (source,))
+            return self.db.many("DELETE FROM lots WHERE source = ?", [(source,)])
+
+    @contextmanager
+    def bulk(self) -> Iterator[None]:
+        """For many thousand lots or prices: indexes and full text are built once, at the end of the block."""
+        with self.db.writing(durable=True):
+            schema.drop_indexes(self.db)
+            yield
+            schema.build_indexes(self.db)
+
+    # --- one or a few ---
+
+    def lot(self, key: str) -> LotRow | None:
+        """The lot with just this key."""
+        row = self.db.row(f"{_WHOLE} WHERE l.key = ?", (key,))
+        return lot_row(row) if row else None
+
+    def lots_by_key(self, keys: Iterable[str]) -> dict[str, LotRow]:
+        """The lots with these keys; those not kept are missing."""
+        found = ((key, self.lot(key)) for key in keys)
+        return {key: row for key, row in found if row}
+
+    def find_lot(self, end: str, limit: int = 10) -> list[str]:
+        """Keys that are, or else end with, these letters: one when it is clear which lot is meant."""
+        for sql in ("key = ?", "own_id = ?", "substr(key, -length(?1)) = ?1"):
+            if end and (keys := self.db.rows(f"SELECT key FROM lots WHERE {sql} LIMIT ?2", (end, limit))):
+                return [key for (key,) in keys]
+        return []
+
+    def lots_of_issue(self, issue: str) -> list[LotRow]:
+        """All lots judged to be this issue, closing soonest first."""
+        sql = f"{_WHOLE} WHERE issue = ? AND issue <> '' ORDER BY due"
+        return [lot_row(row) for row in self.db.rows(sql, (issue,))]
+
+    def lots_like(self, fingerprint: str) -> list[LotRow]:
+        """Lots with this fingerprint: the same piece under other ids."""
+        sql = f"{_WHOLE} WHERE fingerprint = ? AND fingerprint <> ''"
+        return [lot_row(row) for row in self.db.rows(sql, (fingerprint,))]
+
+    def price_history(self, key: str) -> list[tuple[datetime, Money | None]]:
+        """The lot's own prices, oldest first, with the time each was first seen."""
+        moved = self.db.rows(
+            "SELECT at, p.price, p.currency FROM lot_prices p JOIN lots l ON l.id = p.lot WHERE key = ? ORDER BY at",
+            (key,),
+        )
+        rows = moved or self.db.rows("SELECT first_seen, price, currency FROM lots WHERE key = ?", (key,))
+        return [(moment, _money(price, code)) for at, price, code in rows if (moment := instant(at))]
+
+    # --- many ---
+
+    def open_lots(self, now: datetime) -> Iterator[LotRow]:
+        """Every lot that can still be had, closing soonest first."""
+        sql = f"{_WHOLE} WHERE due >= ? AND kind IS NOT 'ended' AND state NOT IN ('won', 'lost', 'ended') ORDER BY due"
+        return map(lot_row, self.db.each(sql, (epoch(now),)))
+
+    def lines(
+        self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False,
+        after: Place | None = None, limit: int = 64,
+    ) -> list[LotLine]:
+        """A page of lines behind the place `after`. Unknown gaps, costs and marks come last in both directions."""
+        rows = self._search(wanted).page(LINE, order, down, after, limit)
+        try:
+            return [lot_line(row) for row in rows]
+        except (ArithmeticError, IndexError, ValueError, TypeError, AttributeError, OSError) as error:
+            raise torn(self.db.path, f"a lot's line holds what it cannot: {error}") from error
+
+    def lots(
+        self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False,
+        after: Place | None = None, limit: int = 64,
+    ) -> list[LotRow]:
+        """The same page as whole records."""
+        found = self._search(wanted).page("key", order, down, after, limit)
+        return list(self.lots_by_key(key for (key,) in found).values())
+
+    def each_line(
+        self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False
+    ) -> Iterator[LotLine]:
+        """All lines of a filter, page by page."""
+        after: Place | None = None
+        while page := self.lines(wanted, order, down=down, after=after, limit=500):
+            yield from page
+            after = page[-1].place
+
+    def count(self, wanted: Filter = ALL) -> int:
+        """How many lots meet the filter."""
+        return int(self._search(wanted).tally("count(*)")[0][0])
+
+    def count_marks(self, wanted: Filter = ALL) -> dict[Mark, int]:
+        """How many lots have each mark; lots not yet judged are in none."""
+        cells = ", ".join(f"count(*) FILTER (WHERE mark = {number})" for number in range(len(MARKS)))
+        (counted,) = self._search(wanted).tally(cells)  # one pass; GROUP BY would sort
+        return {mark: number for mark, number in zip(MARKS, counted, strict=True) if number}
+
+    def count_by(self, column: str, wanted: Filter = ALL) -> Mapping[str, int]:
+        """How many lots each source, venue or state has."""
+        if column not in ("source", "venue", "state"):
+            raise ValueError(f"lots are not counted by {column}")
+        return dict(self._search(wanted).tally(f"{column}, count(*)", f"GROUP BY {column}"))
+
+    def names(self, column: str) -> list[str]:
+        """The sources or venues that lots have, found by leaps through the index."""
+        if column not in ("source", "venue"):
+            raise ValueError(f"lots have no list of {column}")
+        return self._search(ALL).names(column)
+
+    def _search(self, wanted: Filter) -> Search:
+        return Search(self.db, wanted)
+
+
+def _last_seen(lot: Lot) -> int:
+    moment = lot.last_seen or lot.first_seen
+    return epoch(moment) if moment else 0
+
+
+def _money(amount: str | None, currency: str) -> Money | None:
+    return None if amount is None else Money(Decimal(amount), currency)

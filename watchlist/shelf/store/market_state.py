@@ -1,0 +1,42 @@
+"""The fitted market: one header and one row for each issue, put as a whole."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from watchlist.shelf.store.connection import Connection
+
+
+class MarketTable:
+    """Part of the store: the market state."""
+
+    db: Connection
+
+    def put_market(self, header: Mapping[str, Any], rows: Iterable[tuple[str, Mapping[str, Any]]]) -> None:
+        """Put a newly fitted market in the place of the old one, in one transaction."""
+        with self.db.writing():
+            self.db.run("DELETE FROM market")
+            self.db.many("INSERT INTO market VALUES (?, ?)", ((key, json.dumps(dict(row))) for key, row in rows))
+            self.db.run("INSERT OR REPLACE INTO meta VALUES ('market', ?)", (json.dumps(dict(header)),))
+
+    def put_market_row(self, key: str, row: Mapping[str, Any]) -> None:
+        """One issue's row after one more price."""
+        with self.db.writing():
+            self.db.run("INSERT OR REPLACE INTO market VALUES (?, ?)", (key, json.dumps(dict(row))))
+
+    def market_header(self) -> dict[str, Any] | None:
+        """What holds for the whole market; None before the first fit."""
+        row = self.db.row("SELECT value FROM meta WHERE name = 'market'")
+        return self.db.json(row[0]) if row else None
+
+    def market_row(self, key: str) -> dict[str, Any] | None:
+        """One issue's row, or None."""
+        row = self.db.row("SELECT data FROM market WHERE key = ?", (key,))
+        return self.db.json(row[0]) if row else None
+
+    def market_rows(self, keys: Iterable[str]) -> dict[str, dict[str, Any]]:
+        """The rows of these issues; those without one are missing."""
+        found = ((key, self.market_row(key)) for key in keys)
+        return {key: row for key, row in found if row is not None}

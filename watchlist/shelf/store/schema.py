@@ -1,0 +1,157 @@
+"""The tables of shelf.db, their indexes, and the steps from one schema to the next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from watchlist.shelf.errors import ShelfNewer
+from watchlist.shelf.store.connection import Connection, torn
+
+APPLICATION = 0x77617463
+"""Marks the file as ours in the SQLite header."""
+
+Step = Callable[[Connection], None]
+STEPS: tuple[Step, ...] = ()
+"""Step n takes the store from schema n to n + 1. The schema of this program is one more than their number."""
+
+TABLES = (
+    "CREATE TABLE meta(name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID",
+    "CREATE TABLE issues(key TEXT PRIMARY KEY, data TEXT NOT NULL)",
+    "CREATE TABLE guides(id INTEGER PRIMARY KEY, issue TEXT NOT NULL, data TEXT NOT NULL)",
+    "CREATE TABLE rates(currency TEXT, month TEXT, units TEXT NOT NULL, PRIMARY KEY(currency, month)) WITHOUT ROWID",
+    """CREATE TABLE prices(
+        id INTEGER PRIMARY KEY AUTOINCREMENT, issue TEXT NOT NULL, sale_date TEXT NOT NULL, grade_low INT,
+        grade_high INT, service TEXT NOT NULL, cert TEXT NOT NULL, digest BLOB NOT NULL UNIQUE, data TEXT NOT NULL)""",
+    """CREATE TABLE results(lot TEXT PRIMARY KEY, price INT NOT NULL REFERENCES prices(id), won INT NOT NULL,
+        at INT NOT NULL) WITHOUT ROWID""",
+    "CREATE TABLE purchases(id INTEGER PRIMARY KEY AUTOINCREMENT, lot TEXT NOT NULL UNIQUE, data TEXT NOT NULL)",
+    """CREATE TABLE findings(id INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL, lot TEXT NOT NULL,
+        at INT NOT NULL, data TEXT NOT NULL)""",
+    """CREATE TABLE decisions(seq INTEGER PRIMARY KEY AUTOINCREMENT, lot TEXT NOT NULL, data TEXT NOT NULL,
+        lot_then TEXT, judgement_then TEXT)""",
+    "CREATE INDEX decisions_lot ON decisions(lot)",
+    "CREATE INDEX findings_lot ON findings(lot)",
+    "CREATE TRIGGER decisions_stay BEFORE UPDATE ON decisions BEGIN SELECT RAISE(ABORT, 'decisions only grow'); END",
+    "CREATE TRIGGER decisions_grow BEFORE DELETE ON decisions BEGIN SELECT RAISE(ABORT, 'decisions only grow'); END",
+    "CREATE TABLE feeds(source TEXT PRIMARY KEY, data TEXT NOT NULL) WITHOUT ROWID",
+    "CREATE TABLE seen(source TEXT, hash TEXT, PRIMARY KEY(source, hash)) WITHOUT ROWID",
+    "CREATE TABLE market(key TEXT PRIMARY KEY, data TEXT NOT NULL) WITHOUT ROWID",
+    """CREATE TABLE lots(
+        id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, source TEXT NOT NULL, own_id TEXT NOT NULL,
+        venue TEXT NOT NULL, seller TEXT NOT NULL, title TEXT NOT NULL, closes INT, due INT NOT NULL, kind TEXT,
+        price TEXT, currency TEXT, all_in REAL, gap REAL, mark INT, also TEXT NOT NULL, doubt INT NOT NULL,
+        state TEXT NOT NULL, issue TEXT NOT NULL, grade_low INT, grade_high INT, first_seen INT NOT NULL,
+        last_seen INT NOT NULL, fingerprint TEXT NOT NULL, service TEXT NOT NULL, cert TEXT NOT NULL)""",
+    "CREATE TABLE texts(id INTEGER PRIMARY KEY, lot TEXT NOT NULL, reading TEXT NOT NULL, judgement TEXT)",
+    "CREATE TABLE lot_wants(want TEXT, lot INT, PRIMARY KEY(want, lot)) WITHOUT ROWID",
+    "CREATE INDEX lot_wants_lot ON lot_wants(lot)",
+    "CREATE TABLE lot_prices(lot INT, at INT, price TEXT, currency TEXT, PRIMARY KEY(lot, at)) WITHOUT ROWID",
+    """CREATE TRIGGER lot_price_moves AFTER UPDATE OF price, currency ON lots
+        WHEN old.price IS NOT new.price OR old.currency IS NOT new.currency BEGIN
+        INSERT INTO lot_prices VALUES (old.id, old.first_seen, old.price, old.currency) ON CONFLICT DO NOTHING;
+        INSERT INTO lot_prices VALUES (new.id, new.last_seen, new.price, new.currency)
+        ON CONFLICT DO UPDATE SET price = excluded.price, currency = excluded.currency; END""",
+)
+
+INDEXES = {
+    "lots_due": "lots(due, kind, state, mark, gap, all_in, first_seen, source, venue)",  # whole sifts without the table
+    "lots_mark": "lots(mark, due)",
+    "lots_state": "lots(state, due)",
+    "lots_source": "lots(source, due)",
+    "lots_venue": "lots(venue, due)",
+    "lots_gap": "lots(gap)",
+    "lots_all_in": "lots(all_in)",
+    "lots_title": "lots(title COLLATE NOCASE)",
+    "lots_first_seen": "lots(first_seen)",
+    "lots_own_id": "lots(own_id)",
+    "lots_issue": "lots(issue, due) WHERE issue <> ''",
+    "lots_seller": "lots(seller, due) WHERE seller <> ''",
+    "lots_fingerprint": "lots(fingerprint) WHERE fingerprint <> ''",
+    "lots_cert": "lots(cert) WHERE cert <> ''",
+    "prices_issue": "prices(issue)",
+    "prices_cert": "prices(cert) WHERE cert <> ''",
+}
+
+WORDS = """CREATE VIRTUAL TABLE IF NOT EXISTS words USING fts5(
+    title, content='lots', content_rowid='id', tokenize="unicode61 remove_diacritics 2")"""
+WORD_TRIGGERS = {
+    "words_new": """AFTER INSERT ON lots BEGIN
+        INSERT INTO words(rowid, title) VALUES (new.id, new.title); END""",
+    "words_gone": """AFTER DELETE ON lots BEGIN
+        INSERT INTO words(words, rowid, title) VALUES ('delete', old.id, old.title); END""",
+    "words_changed": """AFTER UPDATE OF title ON lots WHEN old.title IS NOT new.title BEGIN
+        INSERT INTO words(words, rowid, title) VALUES ('delete', old.id, old.title);
+        INSERT INTO words(rowid, title) VALUES (new.id, new.title); END""",
+}
+
+
+def has_words(db: Connection) -> bool:
+    """This shelf keeps a full-text index over titles."""
+    return bool(db.rows("SELECT 1 FROM sqlite_master WHERE name = 'words'"))
+
+
+def can_do_words(db: Connection) -> bool:
+    """This SQLite has the full-text module."""
+    return bool(db.rows("SELECT 1 FROM pragma_module_list WHERE name = 'fts5'"))
+
+
+def create(db: Connection, schema: int) -> None:
+    """Make the empty store, whole or not at all."""
+    with db.writing(durable=True):
+        for statement in TABLES:
+            db.run(statement)
+        build_indexes(db)
+        db.run(f"PRAGMA application_id = {APPLICATION}")
+        db.run(f"PRAGMA user_version = {schema}")
+
+
+def build_indexes(db: Connection) -> None:
+    """Build what is missing: indexes and, where SQLite has the module, the full text over titles."""
+    for name, what in INDEXES.items():
+        db.run(f"CREATE INDEX IF NOT EXISTS {name} ON {what}")
+    if not can_do_words(db):
+        return
+    there = {name for (name,) in db.rows("SELECT name FROM sqlite_master WHERE name LIKE 'words_%'")}
+    if set(WORD_TRIGGERS) <= there and has_words(db):
+        return
+    db.run(WORDS)
+    for name, what in WORD_TRIGGERS.items():
+        db.run(f"CREATE TRIGGER IF NOT EXISTS {name} {what}")
+    db.run("INSERT INTO words(words) VALUES ('rebuild')")
+
+
+def drop_indexes(db: Connection) -> None:
+    """Take down what slows a bulk import; `build_indexes` puts it up again."""
+    for name in INDEXES:
+        db.run(f"DROP INDEX IF EXISTS {name}")
+    for name in WORD_TRIGGERS:
+        db.run(f"DROP TRIGGER IF EXISTS {name}")
+
+
+def version(db: Connection) -> int:
+    """The schema of the file; 0 for an empty one. ShelfTorn when the file is not ours."""
+    number = db.number("PRAGMA user_version")
+    ours = db.number("PRAGMA application_id") == APPLICATION
+    if not ours and db.number("SELECT count(*) FROM sqlite_master") > 0:
+        raise torn(db.path, "it is not a store of this program")
+    return number if ours else 0
+
+
+def check(db: Connection, steps: Sequence[Step]) -> str:
+    """A sentence when the file is newer than this program; ShelfNewer when it was to be written."""
+    theirs, ours = version(db), len(steps) + 1
+    if theirs <= ours:
+        return ""
+    if db.write:
+        raise ShelfNewer(
+            f"{db.path.name} has schema {theirs}, this program knows {ours}. It can be read, not written."
+        )
+    return f"{db.path.name} has schema {theirs}, this program knows {ours}: reading only."
+
+
+def migrate(db: Connection, steps: Sequence[Step]) -> None:
+    """Bring an older file to the schema of this program, in one transaction."""
+    with db.writing(durable=True):
+        for step in steps[version(db) - 1 :]:
+            step(db)
+        db.run(f"PRAGMA user_version = {len(steps) + 1}")
