@@ -1,0 +1,312 @@
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.core.orvany import BAND, OneBand, context, eur, later, lot, reading, want
+from watchlist.core.bands import Band
+from watchlist.core.doubts import CertSeen
+from watchlist.core.lots import Lot
+from watchlist.core.marks import SIGNS, Judgement, judge
+from watchlist.core.money import Money
+from watchlist.core.reading.record import Reading
+from watchlist.core.terms import Premium, Terms
+
+
+def marked(of: Lot | None = None, said: dict[str, Any] | None = None, **more: Any) -> Judgement:
+    return judge(of or lot(), reading(**(said or {})), context(**more))
+
+
+def words(found: Judgement) -> str:
+    return " ".join(reason.text for reason in found.reasons)
+
+
+def test_the_bargain_of_the_example_with_its_sentence() -> None:
+    found = marked()
+    assert (found.mark, found.so_far, found.also) == ("bargain", False, ())
+    assert found.reasons[0].text == (
+        "310 EUR all in. VF-30 has sold for 380 to 460, middle 420, 14 sales, newest 3 weeks ago. "
+        "This lot is 26% under the middle."
+    )
+    assert found.gap == Decimal("-0.2619")
+    assert found.all_in == eur(310)
+
+
+@pytest.mark.parametrize(
+    ("price", "mark"),
+    [(336, "bargain"), (337, "in range"), (379, "in range"), (420, "in range"), (460, "in range"), (461, "over")],
+)
+def test_the_edges_of_the_marks(price: int, mark: str) -> None:
+    """336 is .80 of the middle 420, and under the low edge of 380."""
+    assert marked(lot(price)).mark == mark
+
+
+def test_cheap_but_inside_a_wide_band_is_no_bargain() -> None:
+    wide = replace(BAND, low=Decimal(250), high=Decimal(600))
+    assert marked(lot(300), band=wide).mark == "in range"
+
+
+def test_fees_count() -> None:
+    """Worked by hand: flat 20 per cent, so 300 costs 360; with a 29 minimum 100 costs 129."""
+    assert marked(lot(300, "ended", venue="Northgate Sales")).all_in == eur(360)
+    assert marked(lot(300, "ended", venue="Northgate Sales")).mark == "in range"
+    least = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20), Decimal(29)))
+    found = marked(lot(100, "ended", venue="Northgate Sales"), terms={"Northgate Sales": least})
+    assert found.all_in == eur(129)
+    assert dict(found.cost_lines)["premium"] == "29 EUR"
+
+
+@pytest.mark.parametrize(
+    ("said", "word"),
+    [
+        ({"grade_low": None, "grade_high": None}, "no grade"),
+        ({"multiple": True}, "Several pieces"),
+        ({"year": None}, "no year"),
+        ({"denomination": None, "title": "Old silver", "country": None}, "denomination"),
+        ({"confidence": 0.2}, "main mint"),
+        ({"unsure": ("year",)}, "Two readings"),
+        ({"alternatives": (("grade", "40"),)}, "Two readings"),
+        ({"mint": "M", "unsure": ("mint",)}, "mint is not sure"),
+    ],
+)
+def test_unclear_says_what_is_missing(said: dict[str, Any], word: str) -> None:
+    found = marked(said=said)
+    assert found.mark == "unclear"
+    assert word in words(found)
+
+
+def test_no_price_is_unclear_with_its_reason() -> None:
+    found = marked(lot(None, None, price_note="two unlabelled amounts"))
+    assert found.mark == "unclear"
+    assert "two unlabelled amounts" in words(found)
+    assert "cannot be right" in words(marked(lot("1e30")))
+    assert found.band == BAND
+
+
+def test_few_sales() -> None:
+    assert marked(band=None).mark == "few sales"
+    assert marked(band=replace(BAND, low=Decimal(100), high=Decimal(401))).mark == "few sales"
+    assert marked(band=replace(BAND, low=Decimal(100), high=Decimal(400))).mark != "few sales"
+    assert marked(said={"kind": "medal", "denomination": None, "grade_low": None}).mark == "few sales"
+    assert marked(said={"denomination": "20 tor"}).mark == "few sales"  # read well, not in the catalogue
+
+
+def test_a_typed_band_steps_in_where_sales_are_few_or_a_grade_is_missing() -> None:
+    own = want(low=eur(380), high=eur(460))
+    assert marked(band=None).mark == "few sales"
+    found = judge(lot(), reading(), context(own, band=None))
+    assert (found.mark, found.band.basis if found.band else "") == ("bargain", "own")
+    assert "Your own band" in words(found)
+    assert judge(lot(), reading(grade_low=None, grade_high=None), context(own, band=None)).mark == "bargain"
+    narrow = judge(lot(), reading(), context(own))
+    assert narrow.band == BAND  # the market's own band is good enough
+
+
+@pytest.mark.parametrize(
+    ("basis", "sales", "word"),
+    [("guide", 0, "A price guide puts"), ("similar", 0, "No sale of its own"), ("sales", 1, "1 sale")],
+)
+def test_what_a_band_rests_on_is_said(basis: Any, sales: int, word: str) -> None:
+    assert word in words(marked(band=replace(BAND, basis=basis, sales=sales)))
+
+
+def test_an_open_auction_is_no_bargain_until_its_last_hours() -> None:
+    early = marked(lot(60, "so far", closes=later(30), venue="Northgate Sales"))
+    assert (early.mark, early.so_far) == ("in range", True)
+    assert "more than 12 hours" in words(early)
+    late = marked(lot(60, "so far", closes=later(11), venue="Northgate Sales"))
+    assert (late.mark, late.so_far) == ("bargain", True)
+    assert "at the bid so far" in words(late)
+    unknown = marked(lot(60, "so far", venue="Northgate Sales"))
+    assert unknown.mark == "in range"
+    over = marked(lot(60, "so far", closes=later(-1), venue="Northgate Sales"))
+    assert over.mark == "in range"
+    assert "is over" in words(over)
+    dear = marked(lot(500, "so far", closes=later(30)))
+    assert dear.mark == "over"  # bids only rise
+
+
+def test_an_open_auction_shows_its_room() -> None:
+    found = judge(
+        lot(60, "so far", closes=later(30), venue="Northgate Sales"), reading(), context(want(ceiling=eur(300)))
+    )
+    assert found.bid_limit is not None
+    assert found.bid_limit.amount <= 250
+    assert found.bid_limit.currency == "EUR"
+    assert ", now 60 (ceiling 300 EUR, w1)." in words(found)
+
+
+def test_an_estimate_never_makes_a_bargain() -> None:
+    found = marked(lot(100, "estimate", closes=later(5)))
+    assert found.mark == "in range"
+    assert "low estimate" in words(found)
+    assert marked(lot(500, "estimate")).mark == "over"
+
+
+def test_the_highest_ceiling_counts_and_names_its_want() -> None:
+    dear = lot(400)
+    found = judge(dear, reading(), context(want(ceiling=eur(300)), want("w2", ceiling=eur(350))))
+    assert (found.mark, found.ceiling, found.ceiling_want) == ("over", eur(350), "w2")
+    assert found.wants == ("w1", "w2")
+    assert "Above your ceiling of 350 EUR (w2)." in words(found)
+
+
+def test_a_bargain_over_the_ceiling_stays_a_bargain_and_says_so() -> None:
+    found = judge(lot(310), reading(), context(want(ceiling=eur(300))))
+    assert found.mark == "bargain"
+    assert "Above your ceiling of 300 EUR (w1)." in words(found)
+
+
+def test_a_cheap_lot_on_a_copied_date_is_a_doubt_first() -> None:
+    found = marked(lot(100), {"mint": "M"})
+    assert (found.mark, found.also) == ("doubt", ("bargain",))
+    assert "often copied" in words(found)
+    assert next(r.strength for r in found.reasons if r.strength) == "strong"
+
+
+def test_a_query_blocks_the_bargain_mark() -> None:
+    found = marked(lot(310), {"mint": "M"})
+    assert found.doubt.level == "query"
+    assert found.mark == "in range"
+    assert "signs were seen" in words(found)
+
+
+def test_an_unsure_point_blocks_the_bargain_mark() -> None:
+    found = marked(said={"unsure": ("problems",)})
+    assert found.mark == "in range"
+    assert "not sure: problems" in words(found)
+
+
+def test_a_copy_is_a_copy_whatever_else_it_is() -> None:
+    found = marked(lot(3), {"replica": True, "multiple": True, "year": 1892, "mint": "M"})
+    assert found.mark == "copy"
+    assert found.chance_worth_it is None
+
+
+def test_never_struck_is_a_doubt_although_no_band_is_known() -> None:
+    found = marked(said={"year": 1892, "mint": "M"})
+    assert (found.mark, found.issue) == ("doubt", None)
+    assert found.doubt.level == "strong"
+
+
+def test_a_number_seen_elsewhere_is_asked_without_the_lot_itself() -> None:
+    asked = []
+
+    def certs(number: str, service: str, key: str) -> list[CertSeen]:
+        asked.append((number, service, key))
+        return [CertSeen("Northgate Sales, lot 7", "5tor-1888", 30)]
+
+    found = marked(said={"certified": True, "service": "QCG", "cert_number": "77"}, certs=certs)
+    assert found.mark == "doubt"
+    assert asked == [("77", "QCG", "north:1")]
+
+
+def test_a_raw_worded_grade_asks_the_market_for_the_whole_range() -> None:
+    market = OneBand()
+    marked(said={"grade_low": 20, "grade_high": 35, "problems": ("cleaned",)}, market=market)
+    piece = market.asked[0]
+    assert (piece.grade_low, piece.grade_high, piece.raw, piece.problems) == (20, 35, True, ("cleaned",))
+    assert piece.venue_kind == "marketplace"
+
+
+def test_a_foreign_price_without_rate_is_unclear() -> None:
+    crowns = replace(lot(), price=Money(Decimal(100), "SEK"), venue="")
+    found = marked(crowns)
+    assert found.mark == "unclear"
+    assert "no exchange rate from SEK to EUR" in words(found)
+
+
+def test_the_chance_of_being_worth_it() -> None:
+    cheap, fair = marked(lot(310)).chance_worth_it, marked(lot(420)).chance_worth_it
+    assert cheap is not None
+    assert fair is not None
+    assert cheap > 0.35 > fair  # .35 is the least chance of the full bargain rule
+    assert marked(lot(60, "so far", closes=later(1))).chance_worth_it is None
+
+
+BANDS = st.none() | st.builds(
+    lambda low, mid, high, basis: Band(low, low * mid, low * mid * high, "EUR", "all-in", 3, None, basis),
+    st.decimals(1, 2000, places=2),
+    st.decimals(1, 3, places=2),
+    st.decimals(1, 3, places=2),
+    st.sampled_from(["sales", "guide", "similar"]),
+)
+LOTS = st.builds(
+    lambda price, kind, hours, text, **more: lot(
+        price, kind, closes=None if hours is None else later(hours), description=text, **more
+    ),
+    st.none() | st.decimals(0, 5000, places=2),
+    st.sampled_from(["fixed", "so far", "estimate", "ended", None]),
+    st.none() | st.floats(-50, 500),
+    st.sampled_from(["", "as is", "stock photo", "not sure if real \x1b[31m"]),
+    venue=st.sampled_from(["", "Northgate Sales", "Harbour Coin Market", "Elsewhere"]),
+    feedback=st.none() | st.integers(0, 50),
+    weight_g=st.none() | st.floats(20, 30),
+    seller=st.sampled_from(["", "anna"]),
+)
+TITLES = st.builds(
+    reading,
+    year=st.sampled_from([None, 1892, 1893, 1894]),
+    mint=st.sampled_from([None, "M", "V", "Q"]),
+    denomination=st.sampled_from([None, "5 tor", "20 tor"]),
+    grade_low=st.sampled_from([None, 20, 30]),
+    certified=st.booleans(),
+    cert_number=st.sampled_from([None, "1"]),
+    replica=st.booleans(),
+    multiple=st.booleans(),
+    unsure=st.sampled_from([(), ("mint",), ("grade",), ("year",)]),
+    confidence=st.floats(0, 1),
+    kind=st.sampled_from(["coin", "coin", "medal", "set"]),
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(LOTS, TITLES, BANDS, st.booleans())
+def test_every_lot_has_exactly_one_mark_and_no_doubt_is_outranked(
+    of: Lot, said: Reading, band: Band | None, asked: bool
+) -> None:
+    wants = [want(ceiling=eur(300), low=eur(50), high=eur(150))] if asked else []
+    found = judge(of, said, context(*wants, band=band))
+    assert found.mark in SIGNS
+    assert found.reasons
+    assert all(reason.text for reason in found.reasons)
+    assert (found.mark == "copy") == said.replica
+    if found.doubt.level in ("caution", "strong"):
+        assert found.mark == "doubt"
+    if found.mark == "bargain":
+        assert found.doubt.level == "none"
+        assert of.price_kind in ("fixed", "ended", "so far")
+        assert found.gap is not None
+        assert found.gap <= Decimal("-0.19")
+        assert not said.unsure
+        assert not said.multiple
+    assert found.also in ((), ("bargain",))
+    assert not found.also or found.mark == "doubt"
+
+
+def test_a_thousand_lots_are_judged_quickly() -> None:
+    here = context(*(want(f"w{n}", 1888 + n % 12, ceiling=eur(200 + n)) for n in range(200)))
+    lots = [
+        lot(
+            50 + n % 500,
+            ("fixed", "so far")[n % 2],
+            venue="Northgate Sales",
+            closes=later(n % 90),
+            weight_g=27.0,
+            description="A nice old piece from a collection. " * 10,
+        )
+        for n in range(1000)
+    ]
+    said = reading(mint="V")
+    start = time.perf_counter()
+    for one in lots:
+        judge(one, said, here)
+    spent = time.perf_counter() - start
+    print(f"1,000 lots judged in {spent:.2f} s")
+    assert spent < 10

@@ -1,0 +1,132 @@
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.core.orvany import NORTHGATE, NOW, RATES, context, eur, later, lot, reading, want
+from watchlist.core.marks import judge
+from watchlist.core.money import Money
+from watchlist.core.plan import BidRow, bid_list, bid_row, worst_case
+from watchlist.core.results import fill, held, record, to_price
+from watchlist.core.review import Standing
+from watchlist.core.terms import Premium, Terms, all_in_cost
+from watchlist.core.wants import Want
+
+
+def row(
+    amount: int | None = None,
+    hours: float = 30,
+    ceiling: int | None = 300,
+    key: str = "north:1",
+    price: int = 60,
+    **more: Any,
+) -> BidRow:
+    of = replace(lot(price, "so far", closes=later(hours), venue="Northgate Sales"), key=key)
+    wants: list[Want] = [want(ceiling=eur(ceiling))] if ceiling is not None else []
+    standing = Standing("bid", more.pop("stage", "planned"), None if amount is None else eur(amount), NOW)
+    return bid_row(of, judge(of, reading(), context(*wants)), standing, NORTHGATE, RATES, NOW)
+
+
+def test_without_an_amount_the_bid_is_the_limit() -> None:
+    found = row()
+    assert found.bid == found.limit
+    assert found.bid is not None
+    assert found.worst == found.all_in
+    assert found.worst is not None
+    assert found.worst.amount <= 300
+    assert found.warnings == ()
+
+
+def test_a_bid_above_the_ceiling_or_without_one_warns() -> None:
+    assert row(260).warnings == ("can cost 312 EUR, above the ceiling of 300 EUR",)
+    assert "no ceiling" in row(100, ceiling=None).warnings[0]
+    assert "no bid yet" in row(None, ceiling=None).warnings[0]
+    assert "above it already: 240 EUR" in row(200, price=240).warnings[0]
+
+
+def test_the_foot_tells_sum_budget_and_clashes() -> None:
+    rows = [row(250, 30 + n, key=f"n:{n}") for n in range(4)] + [row(100, 33.1, key="n:9")]
+    found = bid_list(rows, home="EUR", budget=eur(1500))
+    assert found.total == eur(1320)
+    assert found.foot.startswith(
+        "5 bids, 1,320 of 1,500 EUR if all win; two close within 10 minutes; w1 is bid for 5 times"
+    )
+    assert [r.left for r in found.rows][-1] == eur(180)
+
+
+def test_over_the_budget_is_said_at_the_row_and_the_foot() -> None:
+    found = bid_list([row(200, 1, key="a"), row(200, 5, key="b")], home="EUR", budget=eur(300))
+    assert "over the budget by 180 EUR if all win" in found.warnings
+    assert "over the budget if all above win" in found.rows[1].warnings
+    assert found.rows[0].warnings == ()
+
+
+def test_an_outbid_row_binds_nothing() -> None:
+    found = bid_list([row(200, stage="outbid"), row(200, 40, key="b")], home="EUR", budget=eur(300))
+    assert found.total == eur(240)
+    assert found.warnings == ()
+
+
+def test_the_worst_case_of_whole_price_tiers_lies_below_the_bid() -> None:
+    """25 per cent to 1000, 20 above: 1000 costs 1250, 1025 costs 1230."""
+    tiers = ((Decimal(1000), Decimal(25)), (None, Decimal(20)))
+    terms = Terms("x", "EUR", premium=Premium("tiers_whole", tiers=tiers))
+    assert worst_case(eur(1025), "x", terms, RATES, NOW.date()) == eur(1250)
+    assert worst_case(eur(990), "x", terms, RATES, NOW.date()) == eur("1237.50")
+    assert worst_case(None, "x", terms, RATES, NOW.date()) is None
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.integers(1, 400), st.floats(0, 90)), max_size=5), st.integers(0, 900))
+def test_nothing_goes_over_ceiling_or_budget_unsaid(bids: list[tuple[int, float]], budget: int) -> None:
+    rows = [row(amount, hours, key=f"n:{n}") for n, (amount, hours) in enumerate(bids)]
+    found = bid_list(rows, home="EUR", budget=eur(budget))
+    assert found.total.amount == sum(all_in_cost(NORTHGATE, Decimal(amount)).all_in.amount for amount, _ in bids)
+    for one in found.rows:
+        assert one.worst is not None
+        if one.worst.amount > 300:
+            assert any("above the ceiling" in said for said in one.warnings)
+    if found.total.amount > budget:
+        assert any("over the budget" in said for said in found.warnings)
+
+
+def test_a_fixed_price_stands_in_the_list_at_its_price() -> None:
+    of = lot(250)
+    found = bid_row(of, judge(of, reading(), context()), Standing("bid", "buy", None, NOW), None, RATES, NOW)
+    assert (found.bid, found.limit, found.all_in) == (eur(250), None, eur(250))
+    assert "without fees" in found.warnings[-1]
+
+
+def test_a_result_is_a_price_and_when_won_a_purchase() -> None:
+    of = lot(60, "so far", venue="Northgate Sales", seller="anna")
+    said = reading(mint="V", grade_text="VF", certified=True, service="QCG", cert_number="9")
+    found = judge(of, said, context(want(ceiling=eur(300), mint="V")))
+    price, bought = record(of, said, found, eur(200), NOW.date(), won=True, terms=NORTHGATE, rates=RATES)
+    assert (price.issue, price.price, price.kind, price.grade_low, price.venue) == (
+        "5tor-1893V",
+        eur(200),
+        "hammer",
+        30,
+        "Northgate Sales",
+    )
+    assert price.origin == of.key
+    assert bought is not None
+    assert (bought.all_in, bought.want, bought.seller, bought.cert_number) == (eur(240), "w1", "anna", "9")
+    assert bought.p_fake is not None
+    assert record(of, said, found, eur(200), NOW.date(), won=False, terms=None, rates=RATES)[1] is None
+    unknown = record(of, said, found, Money(Decimal(9), "SEK"), NOW.date(), won=True, terms=None, rates=RATES)[1]
+    assert unknown is not None
+    assert held([bought, unknown]) == (eur(240), 1)
+    assert held([]) == (None, 0)
+
+
+def test_a_set_stays_out_of_the_bands_and_a_want_is_filled() -> None:
+    assert to_price(lot(), reading(multiple=True), None, eur(9), NOW.date()).quantity == 2
+    filled = fill(want())
+    assert not filled.asking
+    assert fill(filled, -1).asking
+    assert fill(want(), -3).filled == 0

@@ -1,0 +1,115 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.core.orvany import NOW, eur, later
+from watchlist.core.review import Decision, Review, Verb, decide, fold, redo, state_of, undo
+
+VERBS: tuple[Verb, ...] = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear")
+
+
+def one(verb: Verb, lot: str = "a", batch: str = "1", amount: int | None = None) -> Decision:
+    return Decision(0, batch, NOW, verb, lot, None if amount is None else eur(amount))
+
+
+def test_the_last_decision_counts() -> None:
+    found = fold([one("follow"), one("bid", batch="2", amount=240), one("placed", batch="3")])
+    standing = found.lots["a"]
+    assert (standing.state, standing.stage, standing.amount) == ("bid", "placed", eur(240))
+    assert fold([one("follow"), one("clear", batch="2")]).lots == {}
+
+
+def test_fifty_lots_in_one_stroke_are_undone_in_one() -> None:
+    strokes = decide("skip", [f"l{n}" for n in range(50)], batch="7", at=NOW)
+    folded = fold([one("follow"), *strokes])
+    assert len(folded.lots) == 51
+    line = undo(folded, batch="8", at=NOW)
+    assert line is not None
+    back = fold([one("follow"), *strokes, line])
+    assert set(back.lots) == {"a"}
+    again = redo(back, batch="9", at=NOW)
+    assert again is not None
+    assert fold([one("follow"), *strokes, line, again]).lots == folded.lots
+
+
+def test_a_new_decision_ends_redo() -> None:
+    lines = [one("follow"), Decision(0, "u", NOW, "undo", "", target="1"), one("skip", batch="2")]
+    assert redo(fold(lines), batch="x", at=NOW) is None
+    assert undo(fold([]), batch="x", at=NOW) is None
+
+
+def test_an_undo_of_an_unknown_batch_is_passed_over() -> None:
+    assert fold([one("follow"), Decision(0, "u", NOW, "undo", "", target="nope")]).lots["a"].state == "followed"
+
+
+@pytest.mark.parametrize(
+    ("seen", "hours", "state"), [(False, None, "new"), (True, None, "seen"), (True, -1, "ended"), (False, 1, "new")]
+)
+def test_states_without_a_decision(seen: bool, hours: int | None, state: str) -> None:
+    closes = None if hours is None else later(hours)
+    assert state_of(None, seen=seen, closes=closes, now=NOW) == state
+
+
+def test_a_decision_outlasts_the_closing() -> None:
+    standing = fold([one("won", amount=200)]).lots["a"]
+    assert state_of(standing, seen=True, closes=later(-5), now=NOW) == "won"
+    assert standing.amount == eur(200)
+
+
+LINES = st.lists(
+    st.tuples(st.sampled_from([*VERBS, "undo", "redo"]), st.sampled_from("abc"), st.integers(1, 6)), max_size=14
+)
+
+
+def told(lines: list[tuple[Verb, str, int]]) -> list[Decision]:
+    """Any list at all: batches may come again, undo may name anything."""
+    return [
+        Decision(n, f"x{n}", NOW, verb, "", target=str(batch))
+        if verb in ("undo", "redo")
+        else one(verb, lot, str(batch), batch)
+        for n, (verb, lot, batch) in enumerate(lines)
+    ]
+
+
+@settings(max_examples=150, deadline=None)
+@given(LINES)
+def test_any_list_and_any_prefix_folds(lines: list[tuple[Verb, str, int]]) -> None:
+    decisions = told(lines)
+    for upto in range(len(decisions) + 1):
+        found = fold(decisions[:upto])
+        assert set(found.done).isdisjoint(found.undone)
+        assert len(set(found.done)) == len(found.done)
+        assert set(found.lots) <= {d.lot for d in decisions[:upto]}
+
+
+@settings(max_examples=150, deadline=None)
+@given(LINES, st.sampled_from(VERBS), st.lists(st.sampled_from("abcd"), min_size=1, max_size=4))
+def test_undo_of_do_changes_nothing(lines: list[tuple[Verb, str, int]], verb: Verb, lots: list[str]) -> None:
+    before = told(lines)
+    done = [*before, *decide(verb, lots, batch="new", at=NOW)]
+    line = undo(fold(done), batch="u", at=NOW)
+    assert line is not None
+    assert line.target == "new"
+    undone = fold([*done, line])
+    assert undone.lots == fold(before).lots
+    assert undone.done == fold(before).done
+    again = redo(undone, batch="r", at=NOW)
+    assert again is not None
+    assert fold([*done, line, again]) == fold(done)
+
+
+def test_undo_walks_back_to_the_start_and_redo_to_the_end() -> None:
+    lines = [one(verb, batch=str(n)) for n, verb in enumerate(VERBS)]
+    whole = fold(lines)
+    states: list[Review] = [whole]
+    while line := undo(fold(lines), batch="u", at=NOW):
+        lines.append(replace(line, seq=len(lines)))
+        states.append(fold(lines))
+    assert states[-1].lots == {}
+    while line := redo(fold(lines), batch="r", at=NOW):
+        lines.append(line)
+    assert fold(lines) == whole

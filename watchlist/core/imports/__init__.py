@@ -1,0 +1,9 @@
+"""Rows of a person's own files to records, one module a kind: catalogue, prices, wants, guide, terms, rates.
+
+Each offers `xxx_rows(table, context) -> Imported`. Single rows never raise: each is a record or a SetAside.
+Errors: ImportRefused (the whole file), a ValueError.
+"""
+
+from watchlist.core.imports.record import Imported, ImportRefused, LineNote, Row, SetAside, Table
+
+__all__ = ["ImportRefused", "Imported", "LineNote", "Row", "SetAside", "Table"]

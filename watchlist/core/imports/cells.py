@@ -1,0 +1,184 @@
+"""Single cells: amounts, counts, measures, years, yes and no. What cannot be read raises CellError with the reason."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
+
+from watchlist.core.imports.context import Context, decimal
+from watchlist.core.imports.record import Table
+from watchlist.core.money import Money
+from watchlist.core.pricetext import PriceRead, learn_decimal_mark, read_price
+from watchlist.core.tables import once
+
+Value = TypeVar("Value")
+
+SHOWN = 60
+"""Characters of a cell quoted in a sentence."""
+PLAIN_AMOUNT = re.compile(r"\d{1,9}(?:[.,]\d{1,2})?")
+GROUPS = re.compile(r"\d{1,3}(?:([.,'’ \u00a0\u202f])\d{3})(?:\1\d{3})*")
+MILLIONS = re.compile(
+    r"(\d+(?:[.,]\d+)?)\s*(?:m|mn|mio|mill|million(?:s|en|es|i)?|mill[oó]n(?:es)?|milion[ei]|miljoen)\.?", re.IGNORECASE
+)
+MEASURE = re.compile(
+    r"(?:ca?\.?\s*|circa\s*|about\s*|[~±+]\s*)?(\d{1,6}(?:[.,]\d{1,6})?)\s*(?:g|gr|gram(?:m|me|mes|s|mi|os)?|mm)?\.?",
+    re.IGNORECASE,
+)
+BEFORE_CHRIST = re.compile(
+    r"\b(?:b\.?\s?c\.?(?:\s?e\.?)?|v\.?\s?chr\.?|av\.?\s?j\.?-?\s?c\.?|a\.\s?c\.?|a\.?\s?de\s?c\.?)(?!\w)",
+    re.IGNORECASE,
+)
+OUR_ERA = re.compile(
+    r"\b(?:a\.?\s?d\.?|c\.?\s?e\.?|n\.?\s?chr\.?|apr?\.?\s?j\.?-?\s?c\.?|d\.\s?c\.?)(?!\w)",
+    re.IGNORECASE,
+)
+YEAR = re.compile(r"(-?\d{1,4})(?:\s*/\s*(\d{1,4}))?(?:(?:\s*-\s*|\s+)?([A-Za-z]{1,3}))?")
+LAST_YEAR = 2100
+
+
+class CellError(ValueError):
+    """A cell that cannot be read; the message completes `the price ...`: "`abc` is no amount"."""
+
+
+def quoted(text: str) -> str:
+    """A cell as a sentence shows it."""
+    text = " ".join(text.split())
+    return f"`{text if len(text) <= SHOWN else text[:SHOWN - 1] + '…'}`"
+
+
+@once
+def _cells(columns: Mapping[str, Any]) -> dict[str, frozenset[str]]:
+    return {name: frozenset(word.casefold() for word in words) for name, words in columns["cells"].items()}
+
+
+def means(text: str, what: str, words: Mapping[str, Any]) -> bool:
+    """Whether a whole cell is one of the words of `[cells]` in words/columns.toml."""
+    return text.strip().casefold() in _cells(words["columns"])[what]
+
+
+def mentions(text: str, what: str, words: Mapping[str, Any]) -> bool:
+    """Whether a text holds one of the words of `[cells]`; a word begins where the one in the list begins."""
+    small = f" {' '.join(text.casefold().split())}"
+    return any(f" {word}" in small for word in _cells(words["columns"])[what])
+
+
+def yes(text: str, context: Context) -> bool:
+    """Yes or no in six languages; empty is no."""
+    if not text or means(text, "no", context.words):
+        return False
+    if means(text, "yes", context.words):
+        return True
+    raise CellError(f"{quoted(text)} is neither yes nor no")
+
+
+def learn_mark(table: Table, columns: Iterable[str], context: Context) -> str | None:
+    """The decimal mark of a file's amounts: the person's setting, else what they all show."""
+    names = tuple(columns)
+    texts = (text for row in table.rows for name in names if (text := row.get(name)) and not text.isdigit())
+    return context.decimal_mark or learn_decimal_mark(texts)
+
+
+def amount(text: str, mark: str | None, context: Context) -> PriceRead:
+    """A price of at least nothing, with its own currency when it names one; raises CellError."""
+    if PLAIN_AMOUNT.fullmatch(text):
+        return PriceRead(decimal(text), None, None, "")
+    read: PriceRead = context.once(
+        "amount", f"{mark}{text}", lambda _: read_price(text, context.words["money"], decimal_mark=mark)
+    )
+    if read.amount is None:
+        raise CellError(f"{quoted(text)} is no amount ({read.note})" if read.note else f"{quoted(text)} is no amount")
+    return read
+
+
+def currency(text: str, context: Context) -> str:
+    """An ISO code, or the code that a sign or a short name stands for; raises CellError."""
+    found: str | None = context.once("currency", text, lambda _: _currency(text, context))
+    if found is None:
+        raise CellError(f"{quoted(text)} is no currency known here; write its ISO 4217 code")
+    return found
+
+
+def _currency(text: str, context: Context) -> str | None:
+    code = text.strip().upper()
+    if len(code) == 3 and code.isascii() and code.isalpha():
+        return read_price(f"1 {code}", context.words["money"]).currency
+    return read_price(f"1 {text}", context.words["money"]).currency
+
+
+def money(text: str, column: str, mark: str | None, context: Context) -> Money:
+    """An amount with the currency of its column, of its own text, or the one assumed (with a note)."""
+    read = amount(text, mark, context)
+    assert read.amount is not None
+    if column:
+        return Money(read.amount, currency(column, context))
+    if read.currency:
+        return Money(read.amount, read.currency)
+    if not context.currency:
+        context.note(f"amounts without a currency are taken as {context.home}, the home currency")
+    return Money(read.amount, context.currency or context.home)
+
+
+def count(text: str, what: str = "number") -> int:
+    """A whole number with any group mark (`1.250.000`, `1,250,000`, `1 250 000`, `1.2 Mio.`); raises CellError."""
+    bare = text.strip().lstrip("~c.a ").rstrip(" .")
+    if found := MILLIONS.fullmatch(bare):
+        return int(decimal(found[1]) * 1_000_000)
+    if GROUPS.fullmatch(bare) or (bare.isascii() and bare.isdigit()):
+        return _whole(bare)
+    if re.fullmatch(r"\d+[.,]0+", bare) and bare.isascii():   # 3.0 from a spreadsheet
+        return _whole(re.split("[.,]", bare)[0])
+    raise CellError(f"{quoted(text)} is no {what}")
+
+
+def _whole(text: str) -> int:
+    digits = re.sub(r"\D", "", text)
+    if len(digits) > 15:
+        raise CellError(f"{quoted(text)} is too large")
+    return int(digits)
+
+
+def measure(text: str) -> float:
+    """A weight in grams or a length in millimetres above nothing, decimal point or comma; raises CellError."""
+    found = MEASURE.fullmatch(text.strip())
+    value = float(decimal(found[1])) if found and found[1].isascii() else 0.0
+    if value <= 0:
+        raise CellError(f"{quoted(text)} is no measure")
+    return value
+
+
+def year(text: str) -> tuple[int, str]:
+    """Western year (negative before the common era) and a mint mark glued to it; raises CellError.
+
+    `1899`, `1899-M`, `1942/1` (the final date), `AD 79`, `44 BC`, `-44`. A bare figure under 100 may be short for a
+    year of a century and is not taken.
+    """
+    bare, before = re.subn(BEFORE_CHRIST, " ", text)
+    bare, after = re.subn(OUR_ERA, " ", bare) if not before else (bare, 0)
+    found = YEAR.fullmatch(bare.strip())
+    if not found or not bare.isascii():
+        raise CellError(f"{quoted(text)} is no single year")
+    number, mint = int(found[1]), found[3] or ""
+    if found[2] and len(found[2]) == 4 and found[2] != found[1]:
+        raise CellError(f"{quoted(text)} is no single year")
+    if 0 <= number < 100 and not before and not after:
+        raise CellError(f"{quoted(text)} may be short for a year; write all four figures, or AD")
+    if number == 0 or number > LAST_YEAR:
+        raise CellError(f"{quoted(text)} is no year")
+    return (-abs(number) if before else number), mint
+
+
+def overdate(text: str) -> str:
+    """The die variety that a year cell names: `1942/1` gives `1942/1`, a plain year nothing."""
+    found = YEAR.fullmatch(text.strip())
+    return re.sub(r"\s", "", text) if found and found[2] and not found[3] else ""
+
+
+def named(label: str, read: Callable[[str], Value], text: str) -> Value:
+    """What `read` makes of a cell that must not be empty; CellErrors come out as `the price ...`."""
+    if not text:
+        raise CellError(f"the {label} is missing")
+    try:
+        return read(text)
+    except CellError as error:
+        raise CellError(f"the {label} {error}") from None

@@ -1,0 +1,67 @@
+"""What an import stands on: the readers, the catalogue, the home currency, and the order and marks of one file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Any, Protocol
+
+from watchlist.core.coins import Catalogue
+from watchlist.core.money import Rates
+from watchlist.core.reading.record import Reading
+
+NO_CATALOGUE = Catalogue(())
+
+
+class TitleReader(Protocol):
+    """The part of the title reader that imports use."""
+
+    def read(self, title: str, description: str = "", fields: Mapping[str, str] = ..., /) -> Reading:
+        """What a title says."""
+
+    def canonical_denomination(self, text: str, country: str = "", /) -> str:
+        """A denomination in plain lower-case words: `5 tor`."""
+
+
+@dataclass(slots=True)
+class Context:
+    """One import of one file; make a new one for the next. Cells that repeat are read once."""
+
+    reader: TitleReader
+    words: Mapping[str, Any]
+    """All word tables by name: columns, money, times and grades are used."""
+    home: str
+    today: date
+    catalogue: Catalogue = field(default_factory=lambda: NO_CATALOGUE)
+    currency: str = ""
+    """Currency of amounts that name none; empty: the home currency, and a note says so."""
+    decimal_mark: str = ""
+    """Empty: learnt from the file."""
+    date_order: str = ""
+    """`dmy` or `mdy`; empty: learnt from the file."""
+    rates: Rates | None = None
+    file: str = ""
+    """Name of the file, for the origin of a record."""
+    taken_ids: frozenset[str] = frozenset()
+    """Ids of wants that the notebook holds already; a new want without an id gets another."""
+    seen: dict[tuple[str, str], Any] = field(default_factory=dict)
+    """What cells were read as, by kind of cell and text."""
+    notes: dict[str, None] = field(default_factory=dict)
+
+    def note(self, sentence: str) -> None:
+        """Something assumed; each sentence once."""
+        self.notes.setdefault(sentence)
+
+    def once(self, kind: str, text: str, read: Callable[[str], Any]) -> Any:
+        """What `read` makes of a text, remembered."""
+        key = (kind, text)
+        if key not in self.seen:
+            self.seen[key] = read(text)
+        return self.seen[key]
+
+
+def decimal(text: str) -> Decimal:
+    """A plain number with a decimal point or comma; the caller knows that it is one."""
+    return Decimal(text.replace(",", "."))

@@ -1,0 +1,93 @@
+"""Rows of a price guide: a low and a high for an issue and a grade range, in home currency."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from watchlist.core.imports.cells import CellError, learn_mark, money, named, quoted
+from watchlist.core.imports.coin import Finder
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.dates import day, learn_order, month
+from watchlist.core.imports.grade import grade
+from watchlist.core.imports.record import Imported, Row, SetAside, Table
+from watchlist.core.money import Money
+from watchlist.core.realised import GuideRow
+
+AMOUNTS = ("low", "high", "value")
+
+
+@dataclass(frozen=True, slots=True)
+class _File:
+    context: Context
+    finder: Finder
+    mark: str | None
+    order: str | None
+
+
+def guide_rows(table: Table, context: Context) -> Imported[GuideRow]:
+    """Every row a guide price, or set aside. A row without a date counts as today's, and a note says so."""
+    order = learn_order((row.get("date") for row in table.rows), context)
+    file = _File(context, Finder(table, context), learn_mark(table, AMOUNTS, context), order)
+    found: list[GuideRow] = []
+    aside = list(table.set_aside)
+    for row in table.rows:
+        try:
+            found.append(_guide(row, file))
+        except CellError as error:
+            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
+    aside.sort(key=lambda one: one.line)
+    return Imported(tuple(found), tuple(aside), tuple(context.notes), tuple(file.finder.implied.values()))
+
+
+def _guide(row: Row, file: _File) -> GuideRow:
+    lowest, highest = _grades(row, file.context)
+    when = _date(row.get("date"), file)
+    low = _home(row, "low" if row.get("low") else "value", when, file)
+    high = _home(row, "high" if row.get("high") else "value" if row.get("value") else "low", when, file)
+    if low > high:
+        raise CellError(f"the low price {quoted(row.get('low'))} is above the high one {quoted(row.get('high'))}")
+    issue, _, _ = file.finder.of_row(row)
+    return GuideRow(issue.key, lowest, highest, float(low), float(high), when)
+
+
+def _grades(row: Row, context: Context) -> tuple[int, int]:
+    texts = [text for column in ("grade", "min_grade", "max_grade") if (text := row.get(column))]
+    if not texts:
+        raise CellError("the grade is missing")
+    read = [named("grade", lambda cell: grade(cell, row.get("country"), context), text) for text in texts]
+    return min(one.low for one in read), max(one.high for one in read)
+
+
+def _date(text: str, file: _File) -> date:
+    if not text:
+        file.context.note("guide prices without a date count as of today")
+        return file.context.today
+    if text.isdigit() and len(text) == 4 and int(text) <= file.context.today.year:
+        return date(int(text), 1, 1)   # the edition of a year
+    try:
+        return day(text, file.order, file.context)
+    except CellError as error:
+        try:
+            return date.fromisoformat(f"{month(text, file.context)}-01")
+        except CellError:
+            raise CellError(f"the date {error}") from None
+
+
+def _home(row: Row, column: str, when: date, file: _File) -> Decimal:
+    """An amount of the row in home currency."""
+    text, context = row.get(column), file.context
+    read = named(f"{column} price", lambda cell: money(cell, row.get("currency"), file.mark, context), text)
+    if read.amount <= Decimal(0):
+        raise CellError(f"the {column} price {quoted(text)} is nothing")
+    changed = _changed(read, when, context)
+    if changed is None:
+        raise CellError(f"there is no exchange rate of {read.currency} to {context.home} near {when:%Y-%m}")
+    return changed.amount
+
+
+def _changed(amount: Money, when: date, context: Context) -> Money | None:
+    if amount.currency == context.home:
+        return amount
+    return context.rates.convert(amount, when) if context.rates else None

@@ -1,0 +1,155 @@
+"""What the headings of a file mean: by the synonym lists, by the kind of import, and by what the cells hold."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+UNITS = ("gramm", "grams", "gram", "gr", "g", "mm", "pct", "percent", "prozent")
+SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
+CODES = frozenset(re.findall(
+    "[A-Z]{3}",
+    "EUR USD GBP CHF CAD AUD NZD JPY CNY HKD SGD INR ZAR SEK NOK DKK ISK PLN CZK HUF RON BGN TRY ILS MXN BRL ARS CLP "
+    "COP PEN THB IDR MYR KRW RUB UAH AED SAR DEM FRF ITL ESP NLG ATS BEF FIM GRD IEP PTE LUF",
+))
+"""Codes that state a currency at the end of a heading; `units_per_###` takes any."""
+ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
+LANGUAGES = ("en", "de", "fr", "es", "it", "nl")
+
+GRADE_CELL = re.compile(
+    r"(?ix) ^ \W* (?: (?:ms|au|xf|ef|vf|f|vg|g|ag|pf|pr|sp|po|fr) [\s-]* \d{0,2} | [1-9]\d? \s*[-–/]\s* \d\d | \d\d? "
+    r"| (?:v\.?z\.?|ss|s|st|pp|stgl|unc|bu|ttb|tb|sup|spl|fdc|mbc|bc|ebc|sc|bb|mb|q?fdc|prf|zf|pr|good|fine|very\ fine"
+    r"|extremely\ fine|vorz\w+|sehr\ sch\w+|sch\w+|superbe|uncirculated|proof|about\ \w+) \b .{0,20} ) \W* $"
+)
+LOOKS: Mapping[str, Callable[[str], object]] = {
+    "year": re.compile(r"(?i)^\W*(?:(?:ad|n\.?\s?chr\.?)\s*)?-?\d{3,4}(?:\s*/\s*\d{1,4})?(?:\s*[-–]\s*\d{2,4})?\s*"
+                       r"-?[A-Z]{0,2}\W*(?:ad|bc|bce|ce|n\.?\s?chr\.?|v\.?\s?chr\.?)?\W*$").match,
+    "date": re.compile(r"(?i)^(?=.*\d).*(?:\d{1,4}\s*[-/.]\s*\d{1,2}\s*(?:[-/.]\s*\d{1,4})?|\d{1,2}\.?\s+[^\W\d]{3,}"
+                       r"|[^\W\d]{3,}\.?\s+\d|\d{9,}|\d\s*[dhmj]\b)").match,
+    "amount": re.compile(r"^(?=.*\d)[^\W\d]{0,4}[\s$€£¥]*[\d.,'’\s\u00a0-]+[^\W\d]{0,4}[\s$€£¥-]*$").match,
+    "number": re.compile(r"^[<>~±c.a\s]*-?\d+(?:[.,]\d+)?\s*(?:g|gr|mm|%)?\.?$").match,
+    "count": re.compile(r"^\(?\d[\d.,'’\s]*\)?$").match,
+    "currency": re.compile(r"^(?:[A-Za-z]{3}|[$€£¥]|[A-Za-z]{2}\$)$").match,
+    "url": re.compile(r"(?i)^(?:https?:)?//|^www\.").match,
+    "yes": re.compile(r"(?i)^(?:y|yes|no?|x|j|ja|nein|oui|non|s[ií]|nee|true|false|0|1|-|\+)$").match,
+    "service": re.compile(
+        r"(?i)^(?:y|yes|no?|x|j|ja|nein|oui|non|s[ií]|nee|true|false|0|1|-|raw|[A-Z]{2,6}.{0,12})$"
+    ).match,
+    "mint": re.compile(r"^[A-Za-z]{1,2}$|^[^\W\d]{3,}[\w .'-]*$|^[-–*.]$").match,
+    "status": re.compile(r"(?i)^(?!\d+$)[^\W\d][\w /-]{2,30}$").match,
+    "grade": GRADE_CELL.match,
+}
+"""For each `looks` of words/columns.toml, whether one cell could be that. Only used to choose between meanings."""
+
+
+@lru_cache(maxsize=4096)
+def fold(heading: str) -> str:
+    """A heading without case, accents, spaces and punctuation: `Los-Nr.` and `los nr` are one."""
+    text = unicodedata.normalize("NFKD", heading.replace("º", "°")[:200].casefold())
+    letters = "".join(c for c in text if c.isalnum() or c == "ø")
+    return re.sub(r"(?<=[aou])e", "", letters)   # Waehrung is Währung
+
+
+def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...]]:
+    """Folded heading to the canonical names it may mean in this kind of file, the likeliest first."""
+    section = words["kinds"][kind]
+    found: dict[str, list[str]] = {}
+    for name in section["columns"]:
+        lists = words["columns"][name]
+        spelt = [name, *section.get("also", {}).get(name, ())]
+        spelt += [word for language in LANGUAGES for word in lists.get(language, ())]
+        for word in spelt:
+            names = found.setdefault(fold(word.replace("###", "xxx")), [])
+            if name not in names:
+                names.insert(0, name) if word == name else names.append(name)
+    return {heading: tuple(names) for heading, names in found.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """One heading of a file: the names it may mean, and what it states for all its cells."""
+
+    text: str
+    names: tuple[str, ...]
+    currency: str = ""
+    """`Price (EUR)`."""
+
+    @property
+    def zone(self) -> str:
+        """`Ends (UTC)`, `closing time [Europe/Berlin]`; empty where none is stated."""
+        found = ZONE.search(self.text)
+        return found[1] if found else ""
+
+
+def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
+    """The names a heading may mean; a unit or a currency at its end is no part of it."""
+    if names := synonyms.get(fold(text)):
+        exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())   # `grade` is no `gradé`
+        names = (exact,) if exact in names else names
+        return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
+    if names := synonyms.get(fold(text)[:-3] + "xxx"):   # units_per_EUR
+        return Heading(text, names)
+    bare, currency = _without_tail(text)
+    if names := synonyms.get(fold(bare)):
+        return Heading(text, names, currency)
+    return Heading(text, ())
+
+
+def _without_tail(text: str) -> tuple[str, str]:
+    """Heading without a unit or currency at its end, and the currency."""
+    bare = text.strip().rstrip(")]").rstrip()
+    if bare and bare[-1] in SIGNS:
+        return bare[:-1], SIGNS[bare[-1]]
+    found = re.search(r"[\s_(\[/-]([^\W\d_]{1,8})$", bare)
+    if not found:
+        return bare.split("(")[0] or bare, ""
+    word = found[1]
+    if word.casefold() in UNITS:
+        return bare[: found.start()], ""
+    if word.upper() in CODES:
+        return re.sub(r"(?i)\s(?:in|en)$", "", bare[: found.start()].rstrip("( [")), word.upper()
+    return bare.split("(")[0] or bare, ""
+
+
+def count_known(cells: Iterable[str], synonyms: Mapping[str, tuple[str, ...]]) -> int:
+    """How many cells of a line are headings that we know."""
+    return sum(1 for cell in cells if cell.strip() and len(cell) < 60 and read_heading(cell, synonyms).names)
+
+
+def assign(
+    headings: Sequence[Heading], cells: Sequence[Sequence[str]], looks: Mapping[str, str], given: Mapping[str, str]
+) -> dict[str, int]:
+    """Canonical name to column number.
+
+    `cells` holds some cells of each column; `given` is the person's own choice (canonical name to heading) and wins.
+    A heading with one meaning takes it first; among several the cells decide, then the order of the names.
+    """
+    taken: dict[str, int] = {}
+    for name, heading in given.items():
+        for number, known in enumerate(headings):
+            if fold(known.text) == fold(heading) and number not in taken.values():
+                taken[name] = number
+                break
+    scored = [
+        (len(h.names) > 1, -_fits(cells[n], looks.get(name, "words")), rank, n, name)
+        for n, h in enumerate(headings) if n not in taken.values()
+        for rank, name in enumerate(h.names)
+    ]
+    used = set(taken.values())
+    for _, _, _, number, name in sorted(scored):
+        if name not in taken and number not in used:
+            taken[name] = number
+            used.add(number)
+    return taken
+
+
+def _fits(cells: Sequence[str], looks: str) -> float:
+    """Share of the cells that could be this; free words always fit, but less well than something definite."""
+    test = LOOKS.get(looks)
+    if test is None or not cells:
+        return 0.5
+    return sum(1 for cell in cells if len(cell) <= 120 and test(cell.strip())) / len(cells)

@@ -1,0 +1,159 @@
+"""Rows of past sales to prices realised."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from watchlist.core.imports.cells import CellError, count, learn_mark, means, mentions, money, named, quoted, yes
+from watchlist.core.imports.coin import Finder
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.dates import day, learn_order
+from watchlist.core.imports.grade import grade
+from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.money import Money
+from watchlist.core.reading.record import Reading
+from watchlist.core.realised import PriceRealised
+
+PRICES = ("hammer", "all_in")
+PROBLEMS = frozenset({
+    "cleaned", "polished", "scratched", "rim_damage", "bent", "env_damage", "repaired", "mounted", "holed", "clipped",
+    "toning", "altered", "stained", "chopmarked", "damaged", "details",
+})
+"""The problems of a reading, as docs/formats.md lists them."""
+
+
+@dataclass(frozen=True, slots=True)
+class _File:
+    """What holds for all rows of one file."""
+
+    context: Context
+    finder: Finder
+    mark: str | None
+    order: str | None
+
+
+def price_rows(table: Table, context: Context) -> Imported[PriceRealised]:
+    """Every row a price realised, or set aside.
+
+    The order of day and month and the decimal mark are learnt from the whole file. Raises ImportRefused when there is
+    no column of dates or none of prices.
+    """
+    _needs(table)
+    if all(name in table.columns for name in PRICES):
+        context.note("hammer and all_in are both given: the hammer price counts, all_in where it is empty")
+    order = learn_order((row.get("sale_date") for row in table.rows), context)
+    file = _File(context, Finder(table, context), learn_mark(table, PRICES, context), order)
+    found: list[PriceRealised] = []
+    aside = list(table.set_aside)
+    for row in table.rows:
+        try:
+            found.append(_price(row, file))
+        except CellError as error:
+            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
+    aside.sort(key=lambda one: one.line)
+    return Imported(tuple(found), tuple(aside), tuple(context.notes), tuple(file.finder.implied.values()))
+
+
+def _needs(table: Table) -> None:
+    if table.rows and "sale_date" not in table.columns:
+        raise ImportRefused("The file has no column of sale dates, so nothing was taken; head one `sale_date`.")
+    if table.rows and not any(name in table.columns for name in PRICES):
+        raise ImportRefused("The file has no column of prices, so nothing was taken; head one `hammer` or `all_in`.")
+
+
+def _price(row: Row, file: _File) -> PriceRealised:
+    context = file.context
+    sale_date = named("sale date", lambda text: day(text, file.order, context), row.get("sale_date"))
+    column = "hammer" if row.get("hammer") else "all_in"
+    status: str = context.once("status", row.get("status"), lambda text: _status(text, context))
+    if status == "unsold" and not row.get(column):
+        raise CellError("the lot was not sold, and no price is given")
+    price = named("price", lambda text: _amount(text, row, file), row.get(column))
+    issue, _, reading = file.finder.of_row(row)
+    made = PriceRealised(
+        0, issue.key, sale_date, price, "hammer" if column == "hammer" else "all-in", None, None,
+        venue=row.get("source"), status=status, title=row.get("title"), quantity=_quantity(row.get("quantity")),
+        cert_number=row.get("cert_number"), origin=f"{context.file} line {row.line}".strip(), note=row.get("note"),
+    )
+    return _from_title(_from_cells(made, row, context), row, reading, context)
+
+
+def _amount(text: str, row: Row, file: _File) -> Money:
+    read = money(text, row.get("currency"), file.mark, file.context)
+    if read.amount <= Decimal(0):
+        raise CellError(f"{quoted(text)} is nothing")
+    return read
+
+
+def _status(text: str, context: Context) -> str:
+    """`sold` or `unsold`; an empty cell is sold, for it has a price."""
+    if not text or mentions(text, "unsold", context.words):
+        return "unsold" if text else "sold"
+    if mentions(text, "sold", context.words) or means(text, "yes", context.words):
+        return "sold"
+    if means(text, "no", context.words):
+        return "unsold"
+    raise CellError(f"the status {quoted(text)} is neither sold nor unsold")
+
+
+def _quantity(text: str) -> int:
+    return max(1, named("quantity", count, text)) if text else 1
+
+
+def _from_cells(made: PriceRealised, row: Row, context: Context) -> PriceRealised:
+    """With grade, service and problems of the cells."""
+    certified, service = _certified(row.get("certified"), context)
+    problems = _problems(row.get("problem"), context)
+    text = row.get("grade")
+    if not text:
+        return replace(made, certified=certified, service=service, problems=problems)
+    read = named("grade", lambda cell: grade(cell, row.get("country"), context), text)
+    if read.details and not problems:
+        problems = ("details",)
+    return replace(
+        made, grade_low=read.low, grade_high=read.high, grade_text=text, certified=certified, service=service,
+        problems=problems,
+    )
+
+
+def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context: Context) -> PriceRealised:
+    """What the cells leave open and the title says. A price without a grade is kept."""
+    if made.title and made.grade_low is None and reading is None:
+        reading = context.reader.read(made.title, "", row.values)
+    if reading is None:
+        return made
+    graded = made.grade_low is not None
+    return replace(
+        made,
+        grade_low=made.grade_low if graded else reading.grade_low,
+        grade_high=made.grade_high if graded else reading.grade_high,
+        grade_text=made.grade_text or reading.grade_text or "",
+        certified=made.certified or reading.certified,
+        service=made.service or reading.service or "",
+        cert_number=made.cert_number or reading.cert_number or "",
+        problems=made.problems or reading.problems,
+        quantity=made.quantity if row.get("quantity") else reading.quantity or made.quantity,
+        replica=reading.replica,
+    )
+
+
+def _certified(text: str, context: Context) -> tuple[bool, str]:
+    """Whether a service holds the piece, and its code when the cell is one."""
+    try:
+        return yes(text, context), ""
+    except CellError:
+        return True, text
+
+
+def _problems(text: str, context: Context) -> tuple[str, ...]:
+    """Problems in the words of a reading; words nobody knows still are a problem."""
+    if not text or means(text, "no", context.words):
+        return ()
+    name = text.casefold().replace(" ", "_")
+    if name in PROBLEMS:
+        return (name,)
+    read: tuple[str, ...] = context.once("problem", text, lambda _: context.reader.read(text).problems)
+    if not read:
+        context.note(f"the problem {quoted(text)} is not known and counts as `damaged`")
+    return read or ("damaged",)

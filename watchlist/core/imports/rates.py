@@ -1,0 +1,91 @@
+"""Rows of exchange rates: units of a currency for one unit of the home currency, by month."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+
+from watchlist.core.imports.cells import CellError, currency, named, quoted
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.dates import month
+from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+
+SURE = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class RateRow:
+    """Units of a currency for one home unit in one month."""
+
+    currency: str
+    month: str
+    """`YYYY-MM`."""
+    units: Decimal
+
+
+def rate_rows(table: Table, context: Context) -> Imported[RateRow]:
+    """Every row a rate, or set aside. Of several rows of one month the last stands, and a note says so.
+
+    Raises ImportRefused when a column is missing or the rates are for another home currency.
+    """
+    _needs(table, context.home)
+    mark = context.decimal_mark or _learn(row.get("units_per") for row in table.rows)
+    found: dict[tuple[str, str], RateRow] = {}
+    aside = list(table.set_aside)
+    for row in table.rows:
+        try:
+            rate = _rate(row, mark, context)
+        except CellError as error:
+            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
+            continue
+        if found.pop((rate.currency, rate.month), None):
+            context.note("several rates of one month are given: the last one of each month counts")
+        found[rate.currency, rate.month] = rate
+    aside.sort(key=lambda one: one.line)
+    return Imported(tuple(found.values()), tuple(aside), tuple(context.notes))
+
+
+def _needs(table: Table, home: str) -> None:
+    if not table.rows:
+        return
+    heading = table.columns.get("units_per", "")
+    for name in ("month", "currency"):
+        if name not in table.columns:
+            raise ImportRefused(f"The file has no column `{name}`, so nothing was taken; head the columns `month`, "
+                                f"`currency` and `units_per_{home}`.")
+    if not heading:
+        raise ImportRefused(f"The file has no column `units_per_{home}`, so nothing was taken: the heading must say "
+                            "for one unit of which currency the rates are.")
+    stated = "".join(letter for letter in heading if letter.isalpha())[-3:].upper()
+    if stated != home:
+        raise ImportRefused(f"The column `{heading}` gives rates for one {stated}, but the home currency is {home}, so "
+                            f"nothing was taken; bring a file with `units_per_{home}`.")
+
+
+def _learn(texts: Iterable[str]) -> str:
+    """The decimal mark of a column of rates, where four or more decimals or only one or two show it; else empty."""
+    shown = [found[1] for text in texts if (found := SURE.fullmatch(text.strip()))]
+    return max(",.", key=shown.count) if shown else ""
+
+
+def _rate(row: Row, mark: str, context: Context) -> RateRow:
+    when = named("month", lambda text: month(text, context), row.get("month"))
+    code = named("currency", lambda text: currency(text, context), row.get("currency"))
+    return RateRow(code, when, named("rate", lambda text: _units(text, mark), row.get("units_per")))
+
+
+def _units(text: str, mark: str) -> Decimal:
+    """A rate with any number of decimals. A lone mark is a decimal mark unless the column uses the other one."""
+    bare = "".join(text.split())
+    marks = {letter for letter in bare if letter in ",."}
+    decimals = (bare[max(bare.rfind(","), bare.rfind("."))] if len(marks) == 2 else mark or next(iter(marks), "."))
+    bare = bare.replace("." if decimals == "," else ",", "").replace(",", ".")
+    try:
+        units = Decimal(bare)
+    except InvalidOperation:
+        raise CellError(f"{quoted(text)} is no number") from None
+    if not units.is_finite() or units <= 0:
+        raise CellError(f"{quoted(text)} is no rate above nothing")
+    return units

@@ -1,0 +1,125 @@
+"""Rows of a want-list to wants."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import count as numbers
+
+from watchlist.core.coins import Issue
+from watchlist.core.imports.cells import CellError, count, learn_mark, means, money, named, quoted, yes
+from watchlist.core.imports.coin import Finder, read_coin, resolve, series_known
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.grade import grade
+from watchlist.core.imports.record import Imported, Row, SetAside, Table
+from watchlist.core.money import Money
+from watchlist.core.wants import Want
+
+AMOUNTS = ("ceiling", "low", "high")
+
+
+@dataclass(frozen=True, slots=True)
+class _File:
+    context: Context
+    finder: Finder
+    mark: str | None
+    free_ids: Iterator[str]
+
+
+def want_rows(table: Table, context: Context) -> Imported[Want]:
+    """Every row a want, or set aside. A want without an id gets the next free one of w1, w2, ...; of an id given twice
+    the last row stands."""
+    used = {row.get("want_id") for row in table.rows} | context.taken_ids
+    free = (name for number in numbers(1) if (name := f"w{number}") not in used)
+    file = _File(context, Finder(table, context), learn_mark(table, AMOUNTS, context), free)
+    found: dict[str, tuple[int, Want]] = {}
+    aside = list(table.set_aside)
+    for row in table.rows:
+        try:
+            want = _want(row, file)
+        except CellError as error:
+            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
+            continue
+        if before := found.pop(want.id, None):
+            aside.append(SetAside(before[0], f"the want {want.id} stands again at line {row.line}, which counts"))
+        found[want.id] = (row.line, want)
+    aside.sort(key=lambda one: one.line)
+    wants = tuple(want for _, want in found.values())
+    return Imported(wants, tuple(aside), tuple(context.notes), tuple(file.finder.implied.values()))
+
+
+def _want(row: Row, file: _File) -> Want:
+    context = file.context
+    lowest, highest = _grades(row, context)
+    ceiling, low, high = (_amount(row, column, file) for column in AMOUNTS)
+    if low and high and low.amount > high.amount:
+        raise CellError(f"the low price {quoted(row.get('low'))} is above the high one {quoted(row.get('high'))}")
+    issue, mint, variety = _issue(row, file)
+    if ceiling is None:
+        context.note(f"line {row.line}: no ceiling is given; the want gets no bid limit")
+    return Want(
+        row.get("want_id") or next(file.free_ids), issue.country, issue.denomination, issue.year, mint, variety,
+        lowest, highest,
+        certified=_certified(row.get("certified"), context),
+        ceiling=ceiling, low=low, high=high,
+        quantity=_count(row, "quantity", 1), filled=_count(row, "filled", 0),
+        upgrade=named("upgrade cell", lambda text: yes(text, context), row.get("upgrade") or "no"),
+        priority=_count(row, "priority", 0), note=row.get("note"),
+    )
+
+
+def _issue(row: Row, file: _File) -> tuple[Issue, str | None, str | None]:
+    """The issue, and mint and variety as wanted (None: any)."""
+    context = file.context
+    if means(row.get("mint") or "-", "any", context.words):
+        issue = _of_any_mint(row, file)
+        return issue, None, row.get("variety") or None
+    issue, coin, _ = file.finder.of_row(row)
+    variety = (coin.variety if coin else None) or issue.variety or None
+    return issue, issue.mint, variety
+
+
+def _of_any_mint(row: Row, file: _File) -> Issue:
+    """Some issue of the year: it lends the want its country, denomination and year."""
+    coin = read_coin(row, file.context, mint_given=True)
+    found = resolve(file.context.catalogue, coin)
+    if isinstance(found, Issue):
+        return found
+    if found:
+        return found[0]
+    if series_known(file.context.catalogue, coin):
+        raise CellError(f"the catalogue knows the series and lists no {coin.name}")
+    return file.finder.of_coin(coin)
+
+
+def _grades(row: Row, context: Context) -> tuple[int | None, int | None]:
+    """Lowest and highest grade taken; `40-55` in the first column says both, words there only the lowest."""
+    lowest, highest, country = row.get("min_grade"), row.get("max_grade"), row.get("country")
+    low = named("lowest grade", lambda text: grade(text, country, context), lowest) if lowest else None
+    high = named("highest grade", lambda text: grade(text, country, context), highest) if highest else None
+    if low and high and low.low > high.high:
+        raise CellError(f"the lowest grade {quoted(lowest)} is above the highest {quoted(highest)}")
+    stated = low.high if low and not high and low.high > low.low and lowest[:1].isdigit() else None
+    return low.low if low else None, high.high if high else stated
+
+
+def _amount(row: Row, column: str, file: _File) -> Money | None:
+    text = row.get(column)
+    if not text:
+        return None
+    read = named(column, lambda cell: money(cell, row.get("ceiling_currency"), file.mark, file.context), text)
+    if read.amount <= Decimal(0):
+        raise CellError(f"the {column} {quoted(text)} is nothing")
+    return read
+
+
+def _certified(text: str, context: Context) -> bool:
+    if means(text, "any", context.words):
+        return False
+    return named("certified cell", lambda cell: yes(cell, context), text or "no")
+
+
+def _count(row: Row, column: str, default: int) -> int:
+    text = row.get(column)
+    return named(column, count, text) if text else default
