@@ -1,0 +1,1 @@
+"""One module a verb, or a family of them; each offers `run(args) -> exit code`."""

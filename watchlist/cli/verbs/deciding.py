@@ -1,0 +1,91 @@
+"""watchlist decide, undo, redo, bids, result."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from decimal import Decimal, InvalidOperation
+
+from watchlist.cli import out, session
+from watchlist.core.plan import BidRow
+from watchlist.desk import deciding
+from watchlist.desk.deciding import Decided
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.page.columns import table, wrap
+from watchlist.page.wording import CAUTION_BIDS, money, time_left
+
+
+def run(args: Namespace) -> int:
+    """One decision, a step back or forth, the bid list, or a result."""
+    if args.verb == "bids":
+        return _bids(args)
+    with session.desk(args, write=True) as desk:
+        done = _do(desk, args)
+        for warning in done.warnings:
+            out.talk(f"Warning: {warning}.")
+        out.talk(f"{done.said}.")
+        if args.json:
+            for key in done.keys:
+                row = desk.shelf.store.lot(key)
+                out.record({"key": key, "state": row.state if row else None})
+    return out.DONE
+
+
+def _do(desk: Desk, args: Namespace) -> Decided:
+    if args.verb == "decide":
+        return deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway)
+    if args.verb == "result":
+        return deciding.result(desk, args.key, args.price, won=args.won)
+    return deciding.undo(desk) if args.verb == "undo" else deciding.redo(desk)
+
+
+def _bids(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        found = deciding.bids(desk, _budget(args.budget))
+        if args.json:
+            for row in found.rows:
+                out.record(_json(row))
+            return out.DONE
+        if not found.rows:
+            out.talk("No bids yet: `watchlist decide KEY bid [AMOUNT]` puts a lot on the list.")
+            return out.DONE
+        heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget", "stage")
+        for line in table([heads, *(_row(desk, row) for row in found.rows)], right=frozenset({0, 2, 3, 4, 5})):
+            out.data(line)
+        for row in found.rows:
+            for warning in row.warnings:
+                out.data(f"  {row.lot}: {warning}.")
+        for text in ("", found.foot + ".", *wrap(CAUTION_BIDS, session.width())):
+            out.data(text)
+    return out.DONE
+
+
+def _budget(text: str) -> Decimal | None:
+    if not text:
+        return None
+    try:
+        amount = Decimal(text)
+    except InvalidOperation:
+        amount = Decimal(-1)
+    if not amount.is_finite() or amount < 0:
+        raise DeskError(f"--budget takes an amount in home currency, such as 1500, not `{text}`.")
+    return amount
+
+
+def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
+    return (
+        time_left(row.closes, desk.now), f"{row.lot}  {row.title[:44]}", money(row.bid) if row.bid else "",
+        money(row.limit) if row.limit else "", money(row.worst) if row.worst else "",
+        money(row.left) if row.left else "", row.stage,
+    )
+
+
+def _json(row: BidRow) -> dict[str, object]:
+    return {
+        "key": row.lot, "title": row.title, "venue": row.venue, "stage": row.stage,
+        "closes": row.closes.isoformat() if row.closes else None, "wants": list(row.wants),
+        "bid": row.bid.json() if row.bid else None, "bid_limit": row.limit.json() if row.limit else None,
+        "all_in": row.all_in.json() if row.all_in else None, "worst": row.worst.json() if row.worst else None,
+        "ceiling": row.ceiling.json() if row.ceiling else None, "left": row.left.json() if row.left else None,
+        "warnings": list(row.warnings),
+    }

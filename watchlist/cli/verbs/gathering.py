@@ -1,0 +1,103 @@
+"""watchlist gather: fetch, read, value, mark, keep; then the morning."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from watchlist.cli import out, session
+from watchlist.core.plan import BidRow
+from watchlist.desk import listing
+from watchlist.desk.desk import Desk
+from watchlist.desk.gathering import SourceReport, gather
+from watchlist.desk.morning import Morning, morning
+from watchlist.page.morning import MOST, Section, Seen, bullets, caution, sections
+from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
+from watchlist.shelf.store.filters import Filter
+from watchlist.shelf.store.rows import LotRow
+
+
+def run(args: Namespace) -> int:
+    """Gather, one line a source on stderr; the morning on stdout, or the new lots as JSON."""
+    with session.desk(args, write=True) as desk:
+        reports = take(desk, args.names, offline=args.offline)
+        if args.json:
+            for line in desk.shelf.store.each_line(Filter(states=frozenset({"new"}))):
+                row = desk.shelf.store.lot(line.key)
+                if row is not None:
+                    out.record(listing.to_json(row))
+        else:
+            tell(desk, session.width())
+    return out.SOURCES_FAILED if any(report.failed for report in reports) else out.DONE
+
+
+def take(desk: Desk, names: list[str], *, offline: bool) -> list[SourceReport]:
+    """Run a gather and tell each source as it finishes."""
+    reports: list[SourceReport] = []
+    for report in gather(desk, names, offline=offline):
+        reports.append(report)
+        out.talk(report.line)
+        for trouble in report.troubles[:5]:
+            out.talk(f"  {trouble}")
+        if len(report.troubles) > 5:
+            out.talk(f"  and {len(report.troubles) - 5} more; `watchlist source test {report.name}` names them")
+    if not desk.sources:
+        out.talk("No sources yet: `watchlist source add NAME ADDRESS-OR-FILE --venue V`. "
+                 "`watchlist try` shows the sample.")
+    return reports
+
+
+def tell(desk: Desk, wide: int) -> None:
+    """Print the morning."""
+    for line in lines(desk, wide):
+        out.data(line)
+
+
+def lines(desk: Desk, wide: int) -> list[str]:
+    """The morning in print."""
+    found = morning(desk)
+    zone = desk.settings.home.time_zone
+    text = [f"{local(desk.now, zone)}, {zone}. {_headline(found, zone)}"]
+    groups = (
+        _section(desk, "Bargains", found.bargains, "watchlist lots mark:b"),
+        _section(desk, "Doubts among the wants", found.doubts, "watchlist lots mark:!"),
+        _section(desk, "Closing today, wanted or followed", found.closing, "watchlist lots 'closes<1d'"),
+    )
+    text += sections(groups, desk.now, wide)
+    text += bullets("Bids not yet placed", (_unplaced(row, zone) for row in found.unplaced), wide)
+    text += bullets("Sources", (f"{each.name}: {each.what}" for each in found.troubles), wide)
+    text += bullets("To look after", found.stale, wide)
+    text += ["", *caution(CAUTION_BIDS, wide)]
+    if found.doubts:
+        text += caution(CAUTION_DOUBTS, wide)
+    return text
+
+
+def _unplaced(row: BidRow, zone: str) -> str:
+    closes = f", closes {local(row.closes, zone)}" if row.closes else ""
+    return f"{row.lot}: {row.title}, bid {row.bid or 'not set'}{closes}"
+
+
+def _headline(found: Morning, zone: str) -> str:
+    since = f"new since {local(found.since, zone)}" if found.since else "new"
+    parts = [
+        f"{count(found.new, 'lot')} {since}, {found.new_wanted} of them on the want-list; {found.open:,} open.",
+        f"{count(len(found.bargains), 'bargain')}, {count(len(found.doubts), 'doubt')} among the wants, "
+        f"{found.closing_all} closing today.",
+    ]
+    if not found.wants:
+        parts.append("No wants yet: `watchlist want add`.")
+    return " ".join(part[:1].upper() + part[1:] for part in parts)
+
+
+def _section(desk: Desk, title: str, rows: tuple[LotRow, ...], more: str) -> Section:
+    judged = [row for row in rows if row.judgement is not None]
+    seen = [
+        Seen(row.lot, row.judgement, _name(desk, row), desk.short_key(row.lot.key))
+        for row in judged[:MOST] if row.judgement is not None
+    ]
+    return Section(title, seen, len(judged), more)
+
+
+def _name(desk: Desk, row: LotRow) -> str:
+    issue = row.judgement.issue if row.judgement else None
+    return desk.issue_name(issue) if issue else row.lot.title

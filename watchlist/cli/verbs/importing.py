@@ -1,0 +1,60 @@
+"""watchlist import KIND FILE."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from watchlist.cli import out, session
+from watchlist.desk.errors import DeskError
+from watchlist.desk.importing import ImportReport, import_file
+from watchlist.page.wording import count
+
+TOLD = 20
+"""Rows set aside that are named one by one."""
+
+
+def run(args: Namespace) -> int:
+    """Import one file and say what was read, what was set aside and why."""
+    body = read_bytes(args.file)
+    progress = session.Progress()
+    with session.desk(args, write=not args.dry_run) as desk:
+        report = import_file(
+            desk, args.kind, body, Path(args.file).name, encoding=args.encoding, dry_run=args.dry_run, progress=progress
+        )
+    progress.end()
+    tell(report)
+    if args.json:
+        out.record({
+            "kind": report.kind, "file": report.file, "rows": report.rows, "taken": report.taken,
+            "repeated": report.repeated, "dry_run": report.dry_run,
+            "set_aside": [{"line": each.line, "why": each.why} for each in report.set_aside],
+        })
+    return out.DONE
+
+
+def read_bytes(file: str) -> bytes:
+    """The bytes of a file, or of standard input for `-`. Raises DeskError with one sentence."""
+    if file == "-":
+        return sys.stdin.buffer.read()
+    try:
+        return Path(file).expanduser().read_bytes()
+    except OSError as error:
+        raise DeskError(f"{file} cannot be read ({error.strerror}). Nothing was changed.") from error
+
+
+def tell(report: ImportReport) -> None:
+    """The report on stderr."""
+    for aside in report.set_aside[:TOLD]:
+        out.talk(f"{report.file}, {aside}")
+    if len(report.set_aside) > TOLD:
+        out.talk(f"{report.file}: and {len(report.set_aside) - TOLD} more rows set aside")
+    for note in report.notes:
+        out.talk(f"{report.file}: {note}")
+    there = f", {report.repeated} there already" if report.repeated else ""
+    what = "would be taken" if report.dry_run else "taken"
+    out.talk(f"{report.kind}: {count(report.rows, 'row')} read, {report.taken} {what}{there}, "
+             f"{len(report.set_aside)} set aside{'; nothing was changed' if report.dry_run else ''}")
+    if report.fit is not None:
+        out.talk(f"market fitted from {count(report.fit.sales, 'sale')}, {len(report.fit.set_aside)} set aside")

@@ -1,0 +1,107 @@
+"""watchlist price: the band of a coin, its curve, and the sales behind it."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from decimal import Decimal, InvalidOperation
+
+from watchlist.cli import out, session
+from watchlist.cli.verbs.wants import grade_range
+from watchlist.core.bands import Explanation
+from watchlist.core.reasons import band_sentence
+from watchlist.desk import pricing
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.pricing import PriceAnswer
+from watchlist.page import charts, prices
+from watchlist.page.columns import wrap
+from watchlist.page.wording import count
+
+
+def run(args: Namespace) -> int:
+    """Fit again, weigh a sale, or answer for one coin."""
+    writes = bool(args.refit or args.weight)
+    if not writes and not args.coin:
+        raise DeskError("Name a coin: `watchlist price \"Orvany 5 tor 1893-V\"`, or --refit.")
+    with session.desk(args, write=writes) as desk:
+        if args.weight:
+            _weigh(desk, args)
+        if args.refit:
+            _refit(desk)
+        if args.coin:
+            _answer(desk, args)
+    return out.DONE
+
+
+def _refit(desk: Desk) -> None:
+    progress = session.Progress()
+    fit = pricing.refit(desk, progress)
+    progress.end()
+    out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside)} set aside")
+    for sale, why in fit.set_aside[:10]:
+        out.talk(f"  sale {sale.id} ({sale.origin or sale.title or sale.issue}): {why}")
+    for flag in fit.flagged[:10]:
+        out.talk(f"  look at {flag}")
+
+
+def _weigh(desk: Desk, args: Namespace) -> None:
+    try:
+        sale, weight = int(args.weight[0]), Decimal(args.weight[1])
+    except (ValueError, InvalidOperation):
+        raise DeskError("--weight takes the number of a sale and a weight from 0 to 1: --weight 1204 0.") from None
+    kept = pricing.weigh(desk, sale, weight, args.note)
+    out.talk(f"sale {sale} of {desk.issue_name(kept.issue)} at {kept.price} now counts {weight}; "
+             f"`watchlist price --weight {sale} {kept.weight:g}` sets it again.")
+
+
+def _answer(desk: Desk, args: Namespace) -> None:
+    grade = None
+    if args.grade:
+        low, high = grade_range(desk, args.grade)
+        grade = (low, high if high is not None else low)
+    found = pricing.price(desk, " ".join(args.coin), grade, raw=args.raw)
+    if args.json:
+        out.record(_json(found))
+        return
+    for line in _lines(desk, found, grade, session.width()):
+        out.data(line)
+
+
+def _lines(desk: Desk, found: PriceAnswer, grade: tuple[int, int] | None, wide: int) -> list[str]:
+    newest = found.sales[0].sale_date if found.sales else None
+    text = wrap(prices.headline(found.issue, len(found.sales), newest, desk.local_today()), wide)
+    if not found.curve:
+        return [*text, f"No band: {found.basis_note or 'nothing is known of this series'}."]
+    if found.band is not None and grade is not None:
+        text += wrap(band_sentence(found.band, *grade, desk.local_today()), wide)
+    kept = found.explanation.sales if found.explanation else ()
+    steps = prices.rungs(found.curve, kept, around=found.grade, most=12)
+    text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
+    if desk.settings.plots != "words":
+        middle = found.band.mid if found.band else None
+        text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=min(wide, 100))]
+        text += ["", *charts.price_curve(steps, price=middle, grade=found.grade, width=min(wide, 100), height=16)]
+    if found.explanation is not None and found.grade is not None:
+        text += ["", *prices.account(found.explanation, found.grade, desk.home, wide)]
+    return text
+
+
+def _json(found: PriceAnswer) -> dict[str, object]:
+    return {
+        "issue": found.issue.key, "grade": found.grade, "raw": found.raw, "mintage": found.issue.mintage,
+        "band": found.band.json() if found.band else None,
+        "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
+        "sales": _sales(found.explanation), "note": found.basis_note,
+        "similar": round(found.explanation.similar, 4) if found.explanation else None,
+        "drift_five_years": round(found.explanation.drift_five_years, 4) if found.explanation else None,
+        "guide_worth": round(found.explanation.guide_worth, 2) if found.explanation else None,
+    }
+
+
+def _sales(found: Explanation | None) -> list[dict[str, object]]:
+    return [
+        {"sale": sale.sale, "day": sale.day.isoformat(), "grade": sale.grade, "raw": sale.raw, "problem": sale.problem,
+         "price": str(sale.price), "adjusted": str(sale.adjusted), "weight": round(sale.weight, 4),
+         "trust": round(sale.trust, 3)}
+        for sale in (found.sales if found else ())
+    ]

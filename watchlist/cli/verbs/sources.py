@@ -1,0 +1,130 @@
+"""watchlist source add, test, list, drop."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from pathlib import Path
+
+from watchlist.cli import out, session
+from watchlist.core.entries import Trouble
+from watchlist.core.lots import Lot
+from watchlist.core.sources import Source, is_web, source_to_json
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.gathering import try_source
+from watchlist.page.columns import table
+from watchlist.page.wording import local, money
+
+SHOWN = 20
+
+
+def run(args: Namespace) -> int:
+    """One act on the sources."""
+    return {"add": _add, "test": _test, "list": _list, "drop": _drop}[args.act](args)
+
+
+def _add(args: Namespace) -> int:
+    with session.desk(args, write=True) as desk:
+        made = _source(desk, args, args.name, args.address)
+        there = args.name in desk.sources
+        desk.shelf.notebook.sources.put(made)
+        out.talk(f"{args.name}: {'changed' if there else 'added'}. `watchlist source test {args.name}` reads it once.")
+        if not made.venue:
+            out.talk("It has no venue, so its prices count without fees; --venue names one.")
+        elif made.venue not in desk.terms:
+            out.talk(f"{made.venue} has no terms yet: `watchlist venue add` or `watchlist import terms`.")
+    return out.DONE
+
+
+def _source(desk: Desk, args: Namespace, name: str, address: str) -> Source:
+    columns = dict(pair.split("=", 1) for pair in args.column if "=" in pair)
+    if len(columns) < len(args.column):
+        raise DeskError("--column takes FIELD=HEADING, such as --column price=Ausruf. Nothing was changed.")
+    venue = desk.known_venue(args.venue) if args.venue and desk.terms else args.venue
+    return Source(
+        name, address if is_web(address) else str(Path(address).expanduser().resolve()), venue=venue, kind=args.kind,
+        encoding=args.encoding, decimal_mark=args.decimal_mark, date_order=args.date_order, time_zone=args.time_zone,
+        currency=args.currency.upper(), price_kind=args.price_kind, columns=columns,
+    )
+
+
+def _test(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        source = desk.sources.get(args.name)
+        if source is None:
+            if not is_web(args.name) and not Path(args.name).expanduser().exists():
+                desk.known_source(args.name)
+            source = _source(desk, args, Path(args.name).stem or "source", args.name)
+        read, lots, troubles = try_source(desk, source)
+        everything = [*read.troubles, *troubles]
+        for lot in lots if args.json else lots[:SHOWN]:
+            _show(desk, lot, as_json=bool(args.json))
+        _tell(everything, source.name, len(lots))
+        return out.SOURCES_FAILED if read.failed else out.DONE
+
+
+def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
+    if as_json:
+        out.record({
+            "key": lot.key, "id": lot.id, "source": lot.source, "venue": lot.venue, "title": lot.title,
+            "link": lot.link, "seller": lot.seller, "price": lot.price.json() if lot.price else None,
+            "price_kind": lot.price_kind, "price_note": lot.price_note,
+            "closes": lot.closes.isoformat() if lot.closes else None, "closes_note": lot.closes_note,
+        })
+        return
+    price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
+    zone = desk.settings.home.time_zone
+    closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
+    out.data(f"{lot.id}: {lot.title}; {price}; {closes}")
+
+
+def _tell(troubles: list[Trouble], name: str, lots: int) -> None:
+    for trouble in troubles:
+        out.talk(str(trouble))
+    aside = len({(trouble.source, trouble.place) for trouble in troubles})
+    out.talk(f"{name}: {lots} lots, {aside} set aside")
+
+
+def _list(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        if args.json:
+            for source in desk.sources.values():
+                state = desk.shelf.store.feed_state(source.name)
+                learned = state.get("learned", {})
+                out.record({**source_to_json(source), "last_ok": state.get("last_ok"), "lots": state.get("lots", 0),
+                            "trouble": state.get("trouble", ""), "learned": learned})
+        elif desk.sources:
+            rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last ok", "lots", "format", "trouble")]
+            rows += [_row(desk, source) for source in desk.sources.values()]
+            for line in table(rows, right=frozenset({4})):
+                out.data(line)
+        else:
+            out.talk("No sources yet: `watchlist source add NAME ADDRESS-OR-FILE --venue V`.")
+    return out.DONE
+
+
+def _row(desk: Desk, source: Source) -> tuple[str, ...]:
+    state = desk.shelf.store.feed_state(source.name)
+    last = state.get("last_ok", "")[:16].replace("T", " ")
+    trouble = source.disabled or state.get("trouble") or ("quiet" if state.get("quiet") else "")
+    return (source.name, source.venue, source.kind or state.get("kind", ""), last, str(state.get("lots", "")),
+            _format(source, state.get("learned", {})), trouble)
+
+
+def _format(source: Source, learned: dict[str, str]) -> str:
+    """Decimal mark and order of dates: set by the person, or learnt."""
+    parts = []
+    for name in ("decimal_mark", "date_order"):
+        own = getattr(source, name)
+        if own or learned.get(name):
+            parts.append(own or f"{learned[name]} (learnt)")
+    return " ".join([*parts, source.time_zone]).strip()
+
+
+def _drop(args: Namespace) -> int:
+    with session.desk(args, write=True) as desk:
+        source = desk.known_source(args.name)
+        desk.shelf.notebook.sources.drop(source.name)
+        desk.shelf.store.forget_source(source.name)
+        out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
+    return out.DONE

@@ -1,0 +1,1 @@
+"""The working day: nobody else joins the rooms."""

@@ -1,0 +1,51 @@
+"""A lot typed in by hand."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+
+from watchlist.core.entries import Entry, Trouble
+from watchlist.core.lots import fingerprint, make_lot
+from watchlist.core.sources import Source
+from watchlist.desk.desk import Desk
+from watchlist.desk.judging import Judge
+from watchlist.shelf.store.rows import LotRow
+
+BY_HAND = "hand"
+"""Name of the source of lots typed in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What the person typed; empty is not given."""
+
+    title: str
+    venue: str = ""
+    id: str = ""
+    price: str = ""
+    price_kind: str = ""
+    closes: str = ""
+    seller: str = ""
+    feedback: str = ""
+    link: str = ""
+    description: str = ""
+
+
+def add_lot(desk: Desk, typed: Typed) -> tuple[LotRow, list[Trouble]]:
+    """Take a lot as typed: read, judged and kept like any other. The same id again replaces it."""
+    venue = desk.known_venue(typed.venue) if typed.venue and desk.terms else typed.venue
+    own = typed.id or hashlib.sha256(f"{typed.title}|{venue}|{typed.link}".encode()).hexdigest()[:8]
+    source = Source(BY_HAND, "", venue=venue, price_kind=typed.price_kind)
+    fields = {"price": typed.price, "ends_at": typed.closes, "seller": typed.seller, "feedback": typed.feedback}
+    entry = Entry(BY_HAND, "typed", own, typed.title, typed.description, typed.link,
+                  {name: text for name, text in fields.items() if text})
+    lot, troubles = make_lot(
+        entry, source, desk.terms.get(venue), words=desk.words, now=desk.now, home_currency=desk.home,
+            home_zone=desk.settings.home.time_zone
+    )
+    lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
+    reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))
+    row = Judge(desk).judge(LotRow(lot, reading, state="seen", fingerprint=fingerprint(lot)))
+    desk.shelf.store.save_lots([row])
+    return row, troubles

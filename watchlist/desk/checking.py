@@ -1,0 +1,105 @@
+"""A look over the shelf: what is kept, how old it is, what wants a hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from watchlist.core.sources import is_web
+from watchlist.core.valuation import SavedMarket
+from watchlist.desk import morning, pricing
+from watchlist.desk.desk import Desk
+from watchlist.page.wording import ago, count
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing looked at."""
+
+    what: str
+    ok: bool
+    text: str
+
+
+def check(desk: Desk) -> Iterator[Finding]:
+    """Everything in turn; nothing is changed and no address is fetched."""
+    yield Finding("shelf", not desk.shelf.notices, "; ".join(desk.shelf.notices) or str(desk.shelf.path))
+    yield _settings(desk)
+    yield _catalogue(desk)
+    yield _prices(desk)
+    yield _market(desk)
+    yield _rates(desk)
+    wants = len(desk.wants)
+    yield Finding("wants", bool(wants), count(wants, "want") if wants else "none yet: `watchlist want add`")
+    yield from _venues(desk)
+    yield from _sources(desk)
+    lots = desk.shelf.store.count()
+    yield Finding("lots", bool(lots), count(lots, "lot") if lots else "none yet: `watchlist gather`")
+
+
+def _settings(desk: Desk) -> Finding:
+    home, prices = desk.settings.home, desk.settings.prices
+    text = (f"home {home.currency}, {home.time_zone}; bands are {prices.kind}; bargain at {prices.bargain_at}; "
+            f"services {', '.join(desk.settings.reading.services) or 'none'}")
+    return Finding("settings", not desk.settings.notices, "; ".join((text, *desk.settings.notices)))
+
+
+def _catalogue(desk: Desk) -> Finding:
+    issues = desk.catalogue.by_key.values()
+    own = sum(not issue.implied for issue in issues)
+    implied = len(issues) - own
+    tail = f", and {implied} known only from wants or prices" if implied else ""
+    return Finding("catalogue", bool(own), f"{count(own, 'issue')}{tail}" + ("" if own else ": import a catalogue"))
+
+
+def _prices(desk: Desk) -> Finding:
+    prices = desk.shelf.store.prices()
+    if not prices:
+        return Finding("prices", False, "none yet: import prices, or give wants a low and a high")
+    newest = max(price.sale_date for price in prices)
+    unknown = sorted({price.venue for price in prices if price.venue and price.venue not in desk.terms})
+    tail = f"; no terms for {', '.join(unknown[:4])}: those prices count as written" if unknown else ""
+    old = (desk.local_today() - newest).days > 365
+    return Finding("prices", not (unknown or old),
+                   f"{len(prices):,} prices realised, newest {ago(newest, desk.local_today())}{tail}")
+
+
+def _market(desk: Desk) -> Finding:
+    if not isinstance(desk.market, SavedMarket):
+        return Finding("market", False, "not fitted: `watchlist price --refit`, once there are prices")
+    if pricing.is_dirty(desk):
+        return Finding("market", False, "older than the prices: the next gather or `watchlist price --refit` fits it")
+    header = desk.market.state.header
+    text = f"fitted {header.get('today', '')}, bands are {header['kind']} in {header['currency']}"
+    return Finding("market", True, text)
+
+
+def _rates(desk: Desk) -> Finding:
+    age = desk.rates.age_days(desk.local_today())
+    if age is None:
+        foreign = sorted({terms.currency for terms in desk.terms.values()} - {desk.home})
+        return Finding("rates", not foreign, f"none; needed for {', '.join(foreign)}" if foreign else "none needed")
+    return Finding("rates", age <= 45, f"{count(len(desk.rates.rows), 'monthly rate')}, the newest {age} days old")
+
+
+def _venues(desk: Desk) -> Iterator[Finding]:
+    for terms in desk.terms.values():
+        day = getattr(terms, "checked", None)
+        age = f", checked {ago(day, desk.local_today())}" if day else ""
+        text = f"{terms.kind}, {terms.currency}, {terms.time_zone or 'no zone'}{age}"
+        yield Finding(f"venue {terms.venue}", True, text)
+
+
+def _sources(desk: Desk) -> Iterator[Finding]:
+    troubles = {each.name: each.what for each in morning.source_troubles(desk)}
+    for name, source in desk.sources.items():
+        state = desk.shelf.store.feed_state(name)
+        columns = state.get("columns") or {}
+        mapped = f"; columns {', '.join(f'{key}={value}' for key, value in columns.items())}" if columns else ""
+        where = "web" if is_web(source.address) else "file"
+        venue = source.venue or "no venue"
+        lonely = "" if source.venue in desk.terms else "; its venue has no terms"
+        text = troubles.get(name) or f"{where}, {venue}, {state.get('lots', 0)} lots listed{mapped}{lonely}"
+        yield Finding(f"source {name}", name not in troubles and not lonely, text)
+    for line in morning.stale(desk):
+        yield Finding("age", False, line)

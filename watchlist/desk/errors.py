@@ -1,0 +1,22 @@
+"""Failures that a person can do something about, each one sentence.
+
+DeskError           words that name nothing on the shelf: no such lot, venue, source, want or coin
+PLAIN               DeskError and the families of the other rooms that reach a person as they are
+"""
+
+from __future__ import annotations
+
+from watchlist.core.imports.record import ImportRefused
+from watchlist.core.ladders import TermsError
+from watchlist.core.money import MoneyError
+from watchlist.core.sift import SiftError
+from watchlist.core.sources import SourceError
+from watchlist.feeds.failures import FetchError
+from watchlist.shelf.errors import ShelfError
+
+
+class DeskError(Exception):
+    """What was asked for cannot be done as it was said; the message says why and what to do."""
+
+
+PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, SourceError, FetchError, ShelfError)

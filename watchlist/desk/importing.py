@@ -1,0 +1,139 @@
+"""A person's own files: what was read, what was set aside and why; nothing changes on a dry run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from watchlist.core.coins import Issue
+from watchlist.core.imports import Imported, SetAside, Table
+from watchlist.core.imports.catalogue import catalogue_rows
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.guide import guide_rows
+from watchlist.core.imports.prices import price_rows
+from watchlist.core.imports.rates import rate_rows
+from watchlist.core.imports.terms import terms_rows
+from watchlist.core.imports.wants import want_rows
+from watchlist.desk import judging, pricing
+from watchlist.desk.desk import Desk
+from watchlist.desk.pricing import Fit, Progress
+
+KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
+    "catalogue": catalogue_rows, "prices": price_rows, "wants": want_rows, "guide": guide_rows,
+    "terms": terms_rows, "rates": rate_rows,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ImportReport:
+    """What one import did."""
+
+    kind: str
+    file: str
+    rows: int
+    taken: int
+    repeated: int
+    set_aside: tuple[SetAside, ...]
+    notes: tuple[str, ...]
+    dry_run: bool
+    fit: Fit | None = None
+    columns: Mapping[str, str] = field(default_factory=dict)
+
+
+def import_file(
+    desk: Desk, kind: str, body: bytes, name: str, *, encoding: str = "", dry_run: bool = False,
+    progress: Progress | None = None, settle: bool = True,
+) -> ImportReport:
+    """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used.
+
+    `settle` False leaves fitting and judging to a later call of `settle_all`: for several files in one go.
+    """
+    from watchlist.feeds.table import read_table
+
+    table = read_table(body, encoding=encoding, synonyms=desk.words["columns"], kind=kind)
+    made = KINDS[kind](table, _context(desk, name))
+    aside = (*table.set_aside, *made.set_aside)
+    notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
+    taken = len(made.records)
+    repeated, fit = 0, None
+    if not dry_run and made.records:
+        repeated = _keep(desk, kind, made)
+        desk.forget()
+        fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
+    return ImportReport(
+        kind, name, len(table.rows), taken - repeated, repeated, tuple(sorted(aside, key=lambda each: each.line)),
+        notes, dry_run, fit, table.columns,
+    )
+
+
+def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) -> Fit | None:
+    """Fit the market when it is due, then judge all open lots anew."""
+    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices_kept() else None
+    rows = judging.open_rows(desk)
+    if reread and rows:
+        rows = [judging.read_again(desk, row) for row in rows]
+        desk.shelf.store.save_lots(rows)
+    if rows:
+        judging.judge_again(desk, rows)
+    return fit
+
+
+def _context(desk: Desk, name: str) -> Context:
+    return Context(
+        reader=desk.reader, words=desk.words, home=desk.home, today=desk.local_today(),
+        catalogue=desk.catalogue, rates=desk.rates, file=name, taken_ids=frozenset(desk.wants.by_id),
+    )
+
+
+def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
+    """Store the records; how many were there already."""
+    store, notebook = desk.shelf.store, desk.shelf.notebook
+    _keep_implied(desk, made.issues)
+    repeated = 0
+    if kind == "catalogue":
+        _adopt(desk, made.records)
+        store.merge_issues(made.records)
+    elif kind == "prices":
+        _, repeated = store.add_prices(made.records)
+    elif kind == "wants":
+        notebook.wants.put(*made.records)
+    elif kind == "guide":
+        store.replace_guides(made.records)
+    elif kind == "terms":
+        notebook.venues.put(*made.records)
+    else:
+        store.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
+    if kind != "wants":
+        pricing.mark_dirty(desk)
+    return repeated
+
+
+def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:
+    """Issues that only a want or a price names; they never push out one of the catalogue."""
+    known = desk.catalogue.by_key
+    new = [issue for issue in issues if issue.key not in known]
+    if new:
+        desk.shelf.store.merge_issues(new)
+
+
+def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
+    """Sales kept under an implied issue move to the catalogue's own, and the implied one goes."""
+    by_parts = {_parts(issue): issue.key for issue in issues}
+    moves = {
+        issue.key: by_parts[_parts(issue)]
+        for issue in desk.catalogue.by_key.values()
+        if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
+    }
+    if moves:
+        desk.shelf.store.move_prices(moves)
+
+
+def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
+    return (issue.country.casefold(), issue.denomination, issue.year, issue.mint, issue.variety.casefold())
+
+
+def _unknown(table: Table) -> tuple[str, ...]:
+    if not table.unknown:
+        return ()
+    return (f"columns not known and left alone: {', '.join(table.unknown)}",)

@@ -1,0 +1,125 @@
+"""What a collector reads first: what is new, what is cheap, what is doubtful, what closes, what is not placed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+
+from watchlist.core.plan import BidRow
+from watchlist.desk import deciding
+from watchlist.desk.desk import Desk
+from watchlist.desk.gathering import GATHER_BEFORE
+from watchlist.shelf.store.filters import Filter
+from watchlist.shelf.store.rows import LotRow
+
+
+@dataclass(frozen=True, slots=True)
+class SourceTrouble:
+    """A source that failed, went quiet or is late, in one sentence."""
+
+    name: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Morning:
+    """The facts of one morning; `page.morning` puts them in words."""
+
+    since: datetime | None
+    """The gather before; None on the first one."""
+    new: int
+    open: int
+    new_wanted: int
+    """New lots that answer a want."""
+    bargains: tuple[LotRow, ...]
+    doubts: tuple[LotRow, ...]
+    """Doubtful lots that answer a want."""
+    closing: tuple[LotRow, ...]
+    """Lots that close today and answer a want, are followed or on the bid list."""
+    closing_all: int
+    unplaced: tuple[BidRow, ...]
+    troubles: tuple[SourceTrouble, ...]
+    wants: int
+    sources: int
+    prices: int
+    stale: tuple[str, ...] = ()
+    """Rates, prices or terms that are too old to lean on, or missing."""
+
+
+def morning(desk: Desk) -> Morning:
+    """The morning as the shelf stands."""
+    store = desk.shelf.store
+    before = store.fact(GATHER_BEFORE)
+    new = store.lots_by_key(line.key for line in store.each_line(Filter(states=frozenset({"new"}))))
+    closing = _closing_today(desk)
+    open_now = Filter(open_at=desk.now)
+    return Morning(
+        since=datetime.fromisoformat(before) if before else None,
+        new=len(new),
+        open=store.count(open_now),
+        new_wanted=sum(bool(row.judgement and row.judgement.wants) for row in new.values()),
+        bargains=_marked(desk, "bargain"),
+        doubts=tuple(row for row in _marked(desk, "doubt") if row.judgement and row.judgement.wants),
+        closing=tuple(row for row in closing if _concerns(row)),
+        closing_all=len(closing),
+        unplaced=tuple(deciding.unplaced(desk)),
+        troubles=tuple(source_troubles(desk)),
+        wants=len(desk.wants),
+        sources=len(desk.sources),
+        prices=store.prices_kept(),
+        stale=tuple(stale(desk)),
+    )
+
+
+def _marked(desk: Desk, mark: str) -> tuple[LotRow, ...]:
+    """Open lots with this mark, not skipped; those that answer a want first."""
+    store = desk.shelf.store
+    wanted = Filter(marks=frozenset({mark}), open_at=desk.now)
+    keys = [line.key for line in store.each_line(wanted) if line.state not in ("skipped", "won", "lost", "ended")]
+    rows = store.lots_by_key(keys).values()
+    return tuple(sorted(rows, key=lambda row: not (row.judgement and row.judgement.wants)))
+
+
+def _closing_today(desk: Desk) -> list[LotRow]:
+    zone = desk.settings.home.zone
+    tomorrow = datetime.combine(desk.local_today() + timedelta(days=1), time(), zone)
+    today = Filter(closes_after=desk.now, closes_before=tomorrow, open_at=desk.now)
+    keys = [line.key for line in desk.shelf.store.each_line(today)]
+    return list(desk.shelf.store.lots_by_key(keys).values())
+
+
+def _concerns(row: LotRow) -> bool:
+    wanted = bool(row.judgement and row.judgement.wants)
+    return row.state in ("followed", "bid") or (wanted and row.state != "skipped")
+
+
+def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:
+    """Sources that failed, went quiet, or have not answered for more than two days."""
+    for name, source in desk.sources.items():
+        state = desk.shelf.store.feed_state(name)
+        if source.disabled:
+            yield SourceTrouble(name, f"is not asked any more: {source.disabled}")
+        elif state.get("trouble"):
+            old = f"; its lots are as of {state['last_ok'][:16].replace('T', ' ')}" if state.get("last_ok") else ""
+            yield SourceTrouble(name, f"{state['trouble']}{old}")
+        elif state.get("quiet"):
+            yield SourceTrouble(name, "went quiet: it gave lots before and gave none now")
+        elif state.get("last_ok") and desk.now - datetime.fromisoformat(state["last_ok"]) > timedelta(days=2):
+            yield SourceTrouble(name, f"has not answered since {state['last_ok'][:16].replace('T', ' ')}")
+
+
+def stale(desk: Desk) -> Iterable[str]:
+    """What the figures lean on and is missing or old."""
+    today = desk.local_today()
+    abroad = {terms.currency for terms in desk.terms.values()} - {desk.home}
+    missing = sorted(code for code in abroad if desk.rates.to_home_factor(code, today) is None)
+    if missing:
+        yield f"no exchange rate near today for {', '.join(missing)}: import rates"
+    elif abroad and (age := desk.rates.age_days(today)) is not None and age > 45:
+        yield f"the newest exchange rate is {age} days old: import rates"
+    lonely = sorted({each.venue or name for name, each in desk.sources.items() if each.venue not in desk.terms})
+    if lonely:
+        yield f"no terms for {', '.join(lonely)}: prices there count without fees; import terms or `watchlist venue add`"
+    if not desk.shelf.store.prices_kept():
+        yield "no prices realised yet: import prices, or give wants a low and a high"

@@ -1,0 +1,1 @@
+"""Pure text: sentences, columns and lists for people."""

@@ -1,0 +1,81 @@
+"""Text in terminal cells: how wide it is, cut, padded, wrapped, laid in columns."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+
+WIDE = frozenset("WF")
+ZERO = frozenset(("Mn", "Me", "Cf"))
+
+
+def cell(letter: str) -> int:
+    """How many cells one letter takes: 0, 1 or 2 (Unicode Standard Annex 11, east Asian width)."""
+    if letter.isascii():
+        return 1
+    if unicodedata.category(letter) in ZERO:
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in WIDE else 1
+
+
+def cells(text: str) -> int:
+    """The width of a text in cells."""
+    return len(text) if text.isascii() else sum(map(cell, text))
+
+
+def cut(text: str, width: int) -> str:
+    """The text in at most `width` cells, cut between words where that loses little, marked with two dots."""
+    if cells(text) <= width:
+        return text
+    if width <= 2:
+        return ".." [:max(width, 0)]
+    kept = _head(text, width - 2)
+    space = kept.rfind(" ")
+    if space > len(kept) * 2 // 3:
+        kept = kept[:space]
+    return kept.rstrip(" ,;-") + ".."
+
+
+def _head(text: str, width: int) -> str:
+    used = 0
+    for place, letter in enumerate(text):
+        used += cell(letter)
+        if used > width:
+            return text[:place]
+    return text
+
+
+def pad(text: str, width: int, *, right: bool = False) -> str:
+    """The text in exactly `width` cells, cut or filled with blanks; `right` puts it at the right edge."""
+    short = cut(text, width)
+    fill = " " * (width - cells(short))
+    return fill + short if right else short + fill
+
+
+def wrap(text: str, width: int, *, indent: str = "") -> list[str]:
+    """Words laid in lines of at most `width` cells; later lines begin with `indent`; a longer word is broken."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        start = indent if lines else ""
+        while cells(start) + cells(word) > width and not line:
+            head = _head(word, max(width - cells(start), 1))
+            lines.append(start + head)
+            word, start = word[len(head):], indent
+        if not line:
+            line = start + word
+        elif cells(line) + 1 + cells(word) <= width:
+            line += " " + word
+        else:
+            lines.append(line)
+            line = indent + word
+    return [*lines, line] if line or not lines else lines
+
+
+def table(rows: Sequence[Sequence[str]], *, right: frozenset[int] = frozenset(), gap: int = 2) -> list[str]:
+    """Rows in columns as wide as their widest cell; `right` names the columns of figures."""
+    if not rows:
+        return []
+    widths = [max(cells(row[i]) for row in rows) for i in range(len(rows[0]))]
+    blank = " " * gap
+    return [blank.join(pad(text, widths[i], right=i in right) for i, text in enumerate(row)).rstrip() for row in rows]

@@ -1,0 +1,85 @@
+"""One lot in full, as text: the sentence, the reasons, the words read, the cost lines, the band."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement, Reason
+from watchlist.core.money import Money
+from watchlist.core.reading.record import Reading
+from watchlist.page import wording
+from watchlist.page.columns import pad, wrap
+
+COST_WORDS = {
+    "hammer": "hammer", "price": "price", "premium": "buyer's premium", "internet_surcharge": "internet fee",
+    "vat_on_fees": "VAT on fees", "vat_on_hammer": "VAT on the hammer", "shipping": "post", "insurance": "insurance",
+    "sales_tax": "sales tax", "duty": "duty", "import_vat": "import VAT", "handling_fixed": "handling",
+    "total_sale_currency": "sum", "converted": "in home currency", "card_fee": "card fee", "all_in": "all in",
+}
+
+
+def head(lot: Lot, now: datetime, zone: str, width: int) -> list[str]:
+    """Title, venue, number, closing."""
+    where = ", ".join(filter(None, (lot.venue or lot.source, f"lot {lot.id}" if lot.id else "", lot.seller)))
+    return [*wrap(lot.title, width), *wrap(f"{where}. {_sentence(wording.closing_words(lot, now, zone))}", width)]
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + "." if text else ""
+
+
+def reasons(found: Sequence[Reason], width: int) -> list[str]:
+    """Numbered, each with its strength and what else it could be."""
+    text: list[str] = []
+    for number, reason in enumerate(found, 1):
+        tail = f" [{reason.strength}]" if reason.strength else ""
+        tail += f" Could be: {reason.could_be}." if reason.could_be else ""
+        text += wrap(f"{number:>3}  {reason.text}{tail}", width, indent="     ")
+    return text
+
+
+def reading(read: Reading, width: int) -> list[str]:
+    """The words each field rests on, and what is unsure."""
+    parts = [f'"{span.text}" {span.field}' for span in read.spans]
+    text = wrap(f"Read: {', '.join(parts) or 'nothing'}.", width, indent="  ")
+    if read.unsure:
+        text += wrap(f"Not sure: {', '.join(read.unsure)}.", width, indent="  ")
+    if read.alternatives:
+        other = ", ".join(f"{field} {value}" for field, value in read.alternatives)
+        text += wrap(f"Could also read: {other}.", width, indent="  ")
+    return text
+
+
+def cost(lines: Iterable[tuple[str, str]]) -> list[str]:
+    """The working of the all-in cost, amounts in one column."""
+    rows = [(COST_WORDS.get(name, name), amount) for name, amount in lines]
+    if len(rows) < 2:
+        return []
+    wide = max(len(amount) for _, amount in rows)
+    return ["Cost:", *(f"  {pad(name, 18)} {pad(amount, wide, right=True)}" for name, amount in rows)]
+
+
+def wants(judged: Judgement, width: int) -> list[str]:
+    """Which wants it answers and which nearly."""
+    text: list[str] = []
+    if judged.wants:
+        text += wrap(f"Answers {', '.join(judged.wants)}.", width)
+    for near in judged.near_wants[:4]:
+        text += wrap(f"Nearly answers {near.want}: {near.why}.", width, indent="  ")
+    return text
+
+
+def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[str]:
+    """The lot's own prices, when there was more than one."""
+    if len(prices) < 2:
+        return []
+    steps = [f"{wording.local(at, zone)} {wording.money(amount) if amount else 'no price'}" for at, amount in prices]
+    return [f"Price so far: {'; '.join(steps)}."]
+
+
+def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date) -> str:
+    """One lot as plain sentences on one line, for ears and for `--plain`."""
+    closing = _sentence(wording.closing_words(lot, now, zone))
+    return f"{lot.title}. {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."

@@ -1,0 +1,95 @@
+"""The morning in print: short, one readable line a lot with its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from watchlist.core.lots import Lot
+from watchlist.core.marks import SIGNS, Judgement
+from watchlist.page import wording
+from watchlist.page.columns import cut, pad, wrap
+
+MOST = 12
+"""Lots named one by one under one heading; the rest is counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a printed line needs of a lot."""
+
+    lot: Lot
+    judgement: Judgement
+    name: str
+    """What the piece is: the issue in words, else its title."""
+    key: str
+    """The shortest end of its key that means this lot alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with its lots."""
+
+    title: str
+    lots: Sequence[Seen]
+    """The first of them."""
+    total: int
+    more: str
+    """The command that lists all of them."""
+
+
+def lot_line(seen: Seen, now: datetime, width: int) -> str:
+    """One lot on one line: sign, time left, what it is, cost, why, key."""
+    lot, judged = seen.lot, seen.judgement
+    left = wording.time_left(lot.closes, now) or ("fixed" if lot.price_kind == "fixed" else "")
+    grade = wording.grades(judged.grade_low, judged.grade_high)
+    what = f"{seen.name}{', ' + grade if grade else ''}"
+    why = short_reason(judged)
+    cost = wording.money(judged.all_in) if judged.all_in else "no price"
+    cost += " so far" if judged.so_far else ""
+    head = f"{SIGNS[judged.mark]} {pad(left, 7, right=True)}  "
+    tail = f"  {cost}, {why}" if why else f"  {cost}"
+    key = f"  {seen.key}"
+    room = width - len(head) - len(key)
+    name_room = max(min(36, room - len(tail)), 22)
+    return head + pad(what, name_room) + cut(tail, max(room - name_room, 12)) + key
+
+
+def short_reason(judged: Judgement) -> str:
+    """Why, in a few words: `26% under 420 (14 sales)`, or the strongest signs of a doubt."""
+    parts: list[str] = []
+    if judged.gap is not None and judged.band is not None:
+        gap = int(abs(judged.gap * 100).to_integral_value())
+        middle = wording.figure(judged.band.mid)
+        parts.append(f"{gap}% {'under' if judged.gap < 0 else 'over'} {middle}" if gap else f"at the middle, {middle}")
+    if judged.mark == "doubt":
+        parts += [sign.text for sign in sorted(judged.doubt.signs, key=lambda s: -s.weight)[:2] if sign.weight > 0]
+    elif judged.band is not None:
+        parts[-1:] = [f"{parts[-1]} ({wording.count(judged.band.sales, 'sale')})"] if parts else []
+    return "; ".join(parts)
+
+
+def sections(groups: Iterable[Section], now: datetime, width: int) -> list[str]:
+    """All headings that have lots, each with its lines."""
+    text: list[str] = []
+    for group in groups:
+        if not group.lots:
+            continue
+        text += ["", group.title]
+        text += [lot_line(seen, now, width) for seen in group.lots[:MOST]]
+        if group.total > MOST:
+            text.append(f"  and {group.total - MOST} more: {group.more}")
+    return text
+
+
+def bullets(title: str, lines: Iterable[str], width: int) -> list[str]:
+    """A heading with wrapped lines under it; nothing without lines."""
+    made = [part for line in lines for part in wrap(f"- {line}", width, indent="  ")]
+    return ["", title, *made] if made else []
+
+
+def caution(text: str, width: int) -> list[str]:
+    """A short caution, wrapped."""
+    return wrap(text, width)
+

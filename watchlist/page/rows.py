@@ -1,0 +1,133 @@
+"""One lot as a row of the Tray: which columns fit, and what stands in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from watchlist.core.grades import grade_word
+from watchlist.core.marks import SIGNS, Mark
+from watchlist.page.columns import pad
+from watchlist.page.wording import time_left
+
+STATES = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "lost": "l", "ended": "e"}
+"""Letters of the states; a seen lot has none."""
+ROLES: dict[str, str] = {"bargain": "bargain", "doubt": "doubt", "over": "over", "copy": "doubt"}
+"""Marks that colour repeats."""
+LEAST_TITLE = 24
+TAIL = (("all-in", 8), ("grade", 9), ("gap", 6), ("venue", 16))
+"""Columns behind the title in the order in which they are kept as the row gets narrow."""
+ORDER = ("grade", "all-in", "gap", "venue")
+
+
+class Line(Protocol):
+    """What a row shows of a lot."""
+
+    @property
+    def title(self) -> str: ...  # noqa: D102
+    @property
+    def venue(self) -> str: ...  # noqa: D102
+    @property
+    def closes(self) -> datetime | None: ...  # noqa: D102
+    @property
+    def kind(self) -> str | None: ...  # noqa: D102
+    @property
+    def all_in(self) -> float | None: ...  # noqa: D102
+    @property
+    def gap(self) -> float | None: ...  # noqa: D102
+    @property
+    def mark(self) -> Mark | None: ...  # noqa: D102
+    @property
+    def state(self) -> str: ...  # noqa: D102
+    @property
+    def grade_low(self) -> int | None: ...  # noqa: D102
+    @property
+    def grade_high(self) -> int | None: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The columns of a list this wide."""
+
+    width: int
+    tail: tuple[tuple[str, int], ...]
+
+    @property
+    def lead(self) -> int:
+        """Cells before the title."""
+        return 13 if self.width >= 40 else 10
+
+    @property
+    def title(self) -> int:
+        """Cells of the title."""
+        return max(self.width - self.lead - sum(wide + 2 for _, wide in self.tail), 0)
+
+
+def columns_for(width: int) -> Columns:
+    """Mark, state, time and title always; then cost, grade, gap and venue as far as the title keeps its room."""
+    kept: list[tuple[str, int]] = []
+    room = width - 13 - LEAST_TITLE
+    for name, wide in TAIL:
+        if room < wide + 2:
+            break
+        if name == "venue" and room < wide + 2 + 12:  # the title comes first
+            break
+        kept.append((name, wide))
+        room -= wide + 2
+    return Columns(width, tuple(sorted(kept, key=lambda each: ORDER.index(each[0]))))
+
+
+def head(columns: Columns, order: str, down: bool) -> str:
+    """The names of the columns; the one that orders the list has `^` or `v`."""
+    by = {"closing": "closes", "all_in": "all-in"}.get(order, order)
+    arrow = "v" if down else "^"
+
+    def name(word: str, wide: int, *, right: bool = False) -> str:
+        return pad(word + arrow if word == by else word, wide, right=right)
+
+    at_mark = arrow if order == "mark" else " "
+    lead = (" " if columns.lead == 13 else "") + at_mark
+    closes = pad("closes" + (arrow if by == "closes" else ""), columns.lead - len(lead) - (2 if columns.lead == 13 else 1), right=True)
+    right = {"all-in", "gap"}
+    tail = "".join("  " + name(word, wide, right=word in right) for word, wide in columns.tail)
+    return pad(lead + closes, columns.lead) + name("title", columns.title) + tail
+
+
+def row(line: Line, columns: Columns, now: datetime, *, ticked: bool = False) -> list[tuple[str, str]]:
+    """The pieces of a row with their roles: mark, then all the rest."""
+    mark = SIGNS[line.mark] if line.mark else " "
+    state = STATES.get(line.state, " ")
+    left = pad(time_left(line.closes, now) or ("fixed" if line.kind == "fixed" else ""), 7, right=True)
+    role = ROLES.get(line.mark or "", "ink")
+    weight = "!" if line.state == "new" else ""
+    tick = "+" if ticked else " "
+    if columns.lead == 13:
+        lead, rest = f"{tick}", f"{state} {left}  "
+    else:
+        lead, rest = ("+" if ticked else ""), f"{' ' if not ticked else ''}{left} "
+    rest += pad(line.title, columns.title) + "".join("  " + _cell(line, name, wide) for name, wide in columns.tail)
+    if role == "ink":
+        return [(f"ink{weight}", lead + mark + rest)]
+    return [("ink", lead), (f"{role}!", mark), (f"ink{weight}", rest)] if lead else [(f"{role}!", mark), (f"ink{weight}", rest)]
+
+
+def _cell(line: Line, name: str, wide: int) -> str:
+    if name == "all-in":
+        return pad(f"{line.all_in:,.0f}" if line.all_in is not None else "-", wide, right=True)
+    if name == "gap":
+        return pad(f"{line.gap:+.0%}" if line.gap is not None else "", wide, right=True)
+    if name == "venue":
+        return pad(line.venue, wide)
+    return pad(short_grades(line.grade_low, line.grade_high), wide)
+
+
+def short_grades(low: int | None, high: int | None) -> str:
+    """A grade or a range in nine cells: `VF-30`, `VF-20..35`, `-` without one."""
+    if low is None or high is None:
+        return "-"
+    if low == high:
+        return grade_word(low)
+    one, other = grade_word(low), grade_word(high)
+    same = one.partition("-")[0] == other.partition("-")[0]
+    return f"{one}..{other.partition('-')[2]}" if same else f"{low}..{high}"

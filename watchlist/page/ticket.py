@@ -1,0 +1,228 @@
+"""The Ticket: one lot in full, as lines of (role, text) pieces. The same facts as `watchlist lot`, laid out for a window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Literal
+
+from watchlist.core.explain import Contribution
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement, Reason
+from watchlist.core.money import Money
+from watchlist.core.reading.record import Reading
+from watchlist.core.reasons import band_sentence, gap_sentence
+from watchlist.page import charts, lot, wording
+from watchlist.page.charts import Rung
+from watchlist.page.columns import cells, cut, pad, table, wrap
+from watchlist.page.rows import ROLES
+
+Line = list[tuple[str, str]]
+Plot = Literal["chart", "curve", "words"]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Everything that a Ticket shows."""
+
+    lot: Lot
+    reading: Reading
+    judgement: Judgement | None
+    state: str
+    now: datetime
+    zone: str
+    today: date
+    issue: str = ""
+    """In words; empty when it was not told."""
+    history: Sequence[tuple[datetime, Money | None]] = ()
+    steps: Sequence[Rung] = ()
+    currency: str = ""
+    sales: Sequence[Contribution] = ()
+    questions: Sequence[str] = ()
+    dismissed: Sequence[tuple[str, str]] = field(default_factory=tuple)
+    """Signs dismissed by the person, with the note."""
+
+
+def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]:
+    """All lines, the weightiest first: what it is, the sentence, the reasons, the words read, the plot, the working."""
+    width = max(width, 10)
+    judged = facts.judgement
+    text = [*_head(facts, width)]
+    if judged is None:
+        return [*text, *_plain(["Not judged yet: r gathers and judges."], width)]
+    text += _verdict(facts, judged, width)
+    text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
+    text += [*_ink(lot.wants(judged, width)), *_limit(judged, width), *_quiet(lot.reading(facts.reading, width))]
+    text += _block(_plot(facts, judged, width, plot, height))
+    text += _block(_ink(lot.cost(judged.cost_lines)))
+    text += _block(_ink(wrap(" ".join(lot.history(facts.history, facts.zone)), width)) if len(facts.history) > 1 else [])
+    text += _block(_sales(facts, width))
+    text += _block(_questions(facts, width))
+    return [*text, *_block(_quiet(_ends(facts, width)))]
+
+
+def sentence(facts: Facts) -> str:
+    """The line of why under a list: where, mark, cost, band, gap."""
+    where = ", ".join(filter(None, (facts.lot.venue or facts.lot.source, f"lot {facts.lot.id}" if facts.lot.id else "")))
+    if facts.judgement is None:
+        return f"{where}. Not judged yet."
+    return f"{where}. {verdict(facts)}"
+
+
+def verdict(facts: Facts) -> str:
+    """The sentence that stands above everything else on a lot, without the reasons."""
+    judged = facts.judgement
+    assert judged is not None
+    parts = [f"{wording.mark_words(judged)}.", f"{_first_up(wording.price_words(facts.lot, judged))}."]
+    if judged.band is not None:
+        parts.append(band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today))
+    if judged.gap is not None:
+        parts.append(gap_sentence(judged.gap))
+    if judged.gap is None and judged.band is None:
+        parts += [reason.text for reason in judged.reasons[:2] if not reason.strength]
+    return " ".join(parts)
+
+
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _head(facts: Facts, width: int) -> list[Line]:
+    one = facts.lot
+    where = ", ".join(filter(None, (one.venue or one.source, f"lot {one.id}" if one.id else "", _seller(one))))
+    state = {"new": "new", "followed": "followed", "skipped": "skipped", "bid": "on the bid list", "won": "won",
+             "lost": "lost", "ended": "ended"}.get(facts.state, "")
+    closing = wording.closing_words(one, facts.now, facts.zone)
+    where = "   ".join(filter(None, (where, closing, state)))
+    late = _late(one, facts.now)
+    return [*([("ink!", line)] for line in wrap(one.title, width)), *_quiet(wrap(where, width)), *_quiet(late)]
+
+
+def _seller(one: Lot) -> str:
+    if not one.seller:
+        return ""
+    return f"seller {one.seller} ({one.feedback})" if one.feedback is not None else f"seller {one.seller}"
+
+
+def _late(one: Lot, now: datetime) -> list[str]:
+    if one.last_seen is None or (days := (now - one.last_seen).days) < 2:
+        return []
+    return [f"From {days} days ago: its source has not listed it since."]
+
+
+def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
+    lines = wrap(verdict(facts), width)
+    mark = f"{wording.mark_words(judged)}."
+    role = ROLES.get(judged.mark, "ink")
+    if lines[0].startswith(mark):
+        return [[(f"{role}!", mark), ("ink", lines[0][len(mark):])], *_ink(lines[1:])]
+    return _ink(lines)
+
+
+def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
+    """Reasons that the sentence does not hold already; strength and other causes in columns where they fit."""
+    said = verdict(facts)
+    found = [reason for reason in judged.reasons if reason.text not in said]
+    if not found:
+        return []
+    notes = dict(facts.dismissed)
+    wide = max((cells(reason.text) for reason in found if reason.strength), default=0)
+    lines: list[str] = []
+    for number, reason in enumerate(found, 1):
+        lines += _reason(number, reason, wide, width, notes.get(reason.text))
+    return _ink(lines)
+
+
+def _reason(number: int, reason: Reason, wide: int, width: int, note: str | None) -> list[str]:
+    tail = f"could be: {reason.could_be}" if reason.could_be else ""
+    if note is not None:
+        tail = f"dismissed{': ' + note if note else ''}"
+    if reason.strength and 5 + wide + 2 + 9 + cells(tail) <= width:
+        return [f"{number:>3}  {pad(reason.text, wide)}  {pad(reason.strength, 9)}{tail}".rstrip()]
+    parts = ", ".join(filter(None, (reason.strength, tail)))
+    return wrap(f"{number:>3}  {reason.text}{f' ({parts})' if parts else ''}", width, indent="     ") if width > 12 else []
+
+
+def _cautions(judged: Judgement, width: int) -> list[Line]:
+    if judged.mark != "doubt" and not judged.doubt.copy:
+        return []
+    return _quiet(wrap(wording.CAUTION_DOUBTS, width))
+
+
+def _limit(judged: Judgement, width: int) -> list[Line]:
+    if judged.bid_limit is None or judged.ceiling is None:
+        return []
+    text = f"Bid limit {wording.money(judged.bid_limit)} for your ceiling of {wording.money(judged.ceiling)} all in"
+    chance = f"; worth it with a chance of {judged.chance_worth_it:.0%}" if judged.chance_worth_it is not None else ""
+    return _ink(wrap(f"{text}{chance}.", width))
+
+
+def _plot(facts: Facts, judged: Judgement, width: int, plot: Plot, height: int) -> list[Line]:
+    if not facts.steps:
+        return []
+    said = wrap(charts.chart_sentence(facts.steps, facts.currency), width)
+    if plot == "words" or width < 40:
+        return _ink(said)
+    price = judged.all_in.amount if judged.all_in else None
+    grade = _grade(facts, judged)
+    if plot == "curve":
+        drawn = charts.price_curve(facts.steps, price=price, grade=grade, width=width, height=height)
+    else:
+        drawn = charts.grade_chart(facts.steps, price=price, grade=grade, width=width)
+    return [*_ink(said), *([("ink!" if line.startswith(">") else "ink", cut(line, width))] for line in drawn)]
+
+
+def _grade(facts: Facts, judged: Judgement) -> int | None:
+    """The step at which the lot stands: the nearest to the middle of its grades."""
+    if judged.grade_low is None or judged.grade_high is None:
+        return None
+    middle = (judged.grade_low + judged.grade_high) / 2
+    return min((step.grade for step in facts.steps), key=lambda grade: abs(grade - middle), default=None)
+
+
+def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
+    if not facts.sales:
+        return []
+    rows = [("day", "grade", "", facts.currency, "today", "counts")] + [
+        (sale.day.isoformat(), wording.grades(round(sale.grade), round(sale.grade)), "raw" if sale.raw else "certified",
+         wording.figure(Decimal(str(sale.price))), wording.figure(Decimal(str(sale.adjusted))), f"{sale.weight:.0%}")
+        for sale in facts.sales[:most]
+    ]
+    lines = [cut(line, width) for line in table(rows, right=frozenset({3, 4, 5}))]
+    more = [f"and {len(facts.sales) - most} more; 4 shows them"] if len(facts.sales) > most else []
+    return _ink(["Sales behind the band:", *lines, *more])
+
+
+def _questions(facts: Facts, width: int) -> list[Line]:
+    if not facts.questions:
+        return []
+    text = ["To ask the seller (A copies them):"]
+    for each in facts.questions:
+        text += wrap(f"- {each}", width, indent="  ")
+    return _ink(text)
+
+
+def _ends(facts: Facts, width: int) -> list[str]:
+    text = [f"Issue: {facts.issue}." if facts.issue else "Issue: not told."]
+    if facts.lot.description:
+        text.append(f"Described: {cut(' '.join(facts.lot.description.split()), 400)}")
+    text += [f"Key: {facts.lot.key}", *([f"Address: {facts.lot.link}"] if facts.lot.link else [])]
+    return [part for line in text for part in wrap(line, width)]
+
+
+def _plain(lines: Iterable[str], width: int) -> list[Line]:
+    return [[("ink", part)] for line in lines for part in wrap(line, width)]
+
+
+def _ink(lines: Iterable[str]) -> list[Line]:
+    return [[("ink", line)] for line in lines]
+
+
+def _quiet(lines: Iterable[str]) -> list[Line]:
+    return [[("quiet", line)] for line in lines]
+
+
+def _block(lines: list[Line]) -> list[Line]:
+    return [[("ink", "")], *lines] if lines else []

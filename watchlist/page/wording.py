@@ -1,0 +1,142 @@
+"""Facts in plain sentences, the same on the screens, in print and for the ear."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from watchlist.core.coins import Issue
+from watchlist.core.doubts import Doubt
+from watchlist.core.grades import grade_word
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement
+from watchlist.core.money import Money
+from watchlist.core.reasons import ago, band_sentence, figure, gap_sentence
+
+MARK_WORDS = {
+    "bargain": "Bargain", "in range": "In range", "over": "Over", "doubt": "Doubt",
+    "unclear": "Unclear", "few sales": "Few sales", "copy": "Copy",
+}
+LEVEL_WORDS = {"none": "", "query": "query", "caution": "caution", "strong": "strong caution"}
+
+
+def money(value: Money) -> str:
+    """An amount with its currency: `310 EUR`."""
+    return f"{figure(value.amount)} {value.currency}"
+
+
+def coin_name(issue: Issue, *, country: bool = True) -> str:
+    """An issue by its parts: `Orvany 5 tor 1893-V, overdate`."""
+    year = f"{-issue.year} BC" if issue.year < 0 else str(issue.year)
+    mint = f"-{issue.mint}" if issue.mint else ""
+    words = [issue.country if country else "", issue.denomination, year + mint]
+    name = " ".join(filter(None, words))
+    return f"{name}, {issue.variety}" if issue.variety else name
+
+
+def grades(low: int | None, high: int | None) -> str:
+    """One grade or a range in the usual short form: `VF-30`, `VF-20 to VF-35`, empty without one."""
+    if low is None or high is None:
+        return ""
+    return grade_word(low) if low == high else f"{grade_word(low)} to {grade_word(high)}"
+
+
+__all__ = [
+    "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "gap_words", "grades", "local", "mark_words",
+    "money", "percent", "price_words", "time_left", "verdict",
+]
+
+
+def count(number: int, one: str, many: str = "") -> str:
+    """`1 sale`, `2 sales`, `no sales`."""
+    word = one if number == 1 else many or one + "s"
+    return f"{number:,} {word}" if number else f"no {word}"
+
+
+def time_left(closes: datetime | None, now: datetime) -> str:
+    """Time to the closing in seven cells: `2d 04h`, `3h 20m`, `12m`; empty when unknown."""
+    if closes is None:
+        return ""
+    left = closes - now
+    if left <= timedelta():
+        return "ended"
+    hours, minutes = divmod(int(left.total_seconds()) // 60, 60)
+    if hours >= 24:
+        days, hours = divmod(hours, 24)
+        return f"{days}d {hours:02}h" if days < 100 else f"{days}d"
+    return f"{hours}h {minutes:02}m" if hours else f"{minutes}m"
+
+
+def local(when: datetime, zone: str) -> str:
+    """A time on the person's own clock: `Tue 3 Mar 19:00`."""
+    here = when.astimezone(ZoneInfo(zone))
+    return f"{here:%a} {here.day} {here:%b %H:%M}"
+
+
+def percent(gap: Decimal) -> str:
+    """A gap with its sign: `-26%`, `+4%`."""
+    return f"{int((gap * 100).to_integral_value()):+d}%"
+
+
+def gap_words(gap: Decimal) -> str:
+    """`26% under the middle`, `4% over the middle`, `at the middle`."""
+    value = int((abs(gap) * 100).to_integral_value())
+    if not value:
+        return "at the middle"
+    return f"{value}% {'under' if gap < 0 else 'over'} the middle"
+
+
+def mark_words(judgement: Judgement) -> str:
+    """The mark with what belongs beside it: `Doubt (cheap), caution`, `Bargain (so far)`."""
+    word = MARK_WORDS[judgement.mark]
+    if judgement.mark == "doubt":
+        return f"{word}{' (cheap)' if 'bargain' in judgement.also else ''}, {LEVEL_WORDS[judgement.doubt.level]}"
+    return f"{word} (so far)" if judgement.so_far and judgement.mark == "bargain" else word
+
+
+def price_words(lot: Lot, judgement: Judgement) -> str:
+    """The price and what it comes to: `now 120 GBP, 171 EUR all in`."""
+    if lot.price is None:
+        return f"no price: {lot.price_note}" if lot.price_note else "no price given"
+    kind = {"so far": "now ", "estimate": "estimate ", "ended": "sold at ", "fixed": ""}[lot.price_kind or "fixed"]
+    if judgement.all_in is None:
+        return kind + money(lot.price)
+    return f"{kind}{money(lot.price)}, {money(judgement.all_in)} all in"
+
+
+def closing_words(lot: Lot, now: datetime, zone: str) -> str:
+    """When it closes on the person's own clock, or why that is not known."""
+    if lot.closes is not None:
+        return f"closes {local(lot.closes, zone)} (in {time_left(lot.closes, now)})" if lot.closes > now else "ended"
+    if lot.closes_note:
+        return f"closing time unknown: {lot.closes_note}"
+    return "fixed price" if lot.price_kind == "fixed" else "closing time not given"
+
+
+def verdict(lot: Lot, judgement: Judgement, today: date) -> str:
+    """The sentence that stands above everything else on a lot."""
+    parts = [f"{mark_words(judgement)}.", f"{price_words(lot, judgement).capitalize()}."]
+    if judgement.band is not None:
+        parts.append(band_sentence(judgement.band, judgement.grade_low, judgement.grade_high, today))
+    if judgement.gap is not None:
+        parts.append(gap_sentence(judgement.gap))
+    return " ".join(parts)
+
+
+def doubt_words(doubt: Doubt) -> str:
+    """The signs in one line, strongest first."""
+    strongest = sorted(doubt.signs, key=lambda sign: -sign.weight)
+    return "; ".join(sign.text for sign in strongest if sign.weight > 0)
+
+
+CAUTION_BIDS = (
+    "A bid binds, and the venue's own terms count. Terms and rates are as old as their date says. "
+    "A band is an estimate, not an appraisal."
+)
+CAUTION_DOUBTS = (
+    "Signs seen, not a verdict; few signs are no proof that a piece is right. Holders and numbers are copied too. "
+    "Before you return, resell or post a suspect piece ask the venue, a third-party grading service "
+    "or the police: local law differs."
+)
+CAUTION_TAX = "Taxes and import rules differ by country; ask a licensed adviser."
