@@ -23,11 +23,7 @@ COST_WORDS = {
 def head(lot: Lot, now: datetime, zone: str, width: int) -> list[str]:
     """Title, venue, number, closing."""
     where = ", ".join(filter(None, (lot.venue or lot.source, f"lot {lot.id}" if lot.id else "", lot.seller)))
-    return [*wrap(lot.title, width), *wrap(f"{where}. {_sentence(wording.closing_words(lot, now, zone))}", width)]
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] + "." if text else ""
+    return [*wrap(lot.title, width), *wrap(f"{where}. {wording.sentence(wording.closing_words(lot, now, zone))}", width)]
 
 
 def reasons(found: Sequence[Reason], width: int) -> list[str]:
@@ -81,5 +77,5 @@ def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[
 
 def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date) -> str:
     """One lot as plain sentences on one line, for ears and for `--plain`."""
-    closing = _sentence(wording.closing_words(lot, now, zone))
+    closing = wording.sentence(wording.closing_words(lot, now, zone))
     return f"{lot.title}. {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."

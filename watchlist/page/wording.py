@@ -43,8 +43,8 @@ def grades(low: int | None, high: int | None) -> str:
 
 
 __all__ = [
-    "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "gap_words", "grades", "local", "mark_words",
-    "money", "percent", "price_words", "time_left", "verdict",
+    "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "grades", "local", "mark_words",
+    "money", "percent", "price_words", "sentence", "time_left", "verdict",
 ]
 
 
@@ -79,14 +79,6 @@ def percent(gap: Decimal) -> str:
     return f"{int((gap * 100).to_integral_value()):+d}%"
 
 
-def gap_words(gap: Decimal) -> str:
-    """`26% under the middle`, `4% over the middle`, `at the middle`."""
-    value = int((abs(gap) * 100).to_integral_value())
-    if not value:
-        return "at the middle"
-    return f"{value}% {'under' if gap < 0 else 'over'} the middle"
-
-
 def mark_words(judgement: Judgement) -> str:
     """The mark with what belongs beside it: `Doubt (cheap), caution`, `Bargain (so far)`."""
     word = MARK_WORDS[judgement.mark]
@@ -116,12 +108,19 @@ def closing_words(lot: Lot, now: datetime, zone: str) -> str:
 
 def verdict(lot: Lot, judgement: Judgement, today: date) -> str:
     """The sentence that stands above everything else on a lot."""
-    parts = [f"{mark_words(judgement)}.", f"{price_words(lot, judgement).capitalize()}."]
+    parts = [f"{mark_words(judgement)}.", f"{sentence(price_words(lot, judgement))}"]
     if judgement.band is not None:
         parts.append(band_sentence(judgement.band, judgement.grade_low, judgement.grade_high, today))
     if judgement.gap is not None:
         parts.append(gap_sentence(judgement.gap))
+    if judgement.doubt.level != "none" and (signs := doubt_words(judgement.doubt)):
+        parts.append(f"Signs: {signs}.")
     return " ".join(parts)
+
+
+def sentence(text: str) -> str:
+    """The words with a capital at their head and a full stop; nothing stays nothing."""
+    return text[:1].upper() + text[1:] + "." if text else ""
 
 
 def doubt_words(doubt: Doubt) -> str:

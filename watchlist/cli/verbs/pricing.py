@@ -78,9 +78,8 @@ def _lines(desk: Desk, found: PriceAnswer, grade: tuple[int, int] | None, wide: 
     steps = prices.rungs(found.curve, kept, around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
     if desk.settings.plots != "words":
-        middle = found.band.mid if found.band else None
         text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=min(wide, 100))]
-        text += ["", *charts.price_curve(steps, price=middle, grade=found.grade, width=min(wide, 100), height=16)]
+        text += ["", *charts.price_curve(steps, price=None, grade=None, width=min(wide, 100), height=16)]
     if found.explanation is not None and found.grade is not None:
         text += ["", *prices.account(found.explanation, found.grade, desk.home, wide)]
     return text
