@@ -242,6 +242,7 @@ def _backup(sub: Parser, _: Parser) -> None:
 
 def _restore(sub: Parser, _: Parser) -> None:
     sub.add_argument("file", metavar="FILE")
+    sub.add_argument("--replace", action="store_true", help="although this shelf holds something; that is kept beside")
 
 
 FILL = {

@@ -17,6 +17,6 @@ def run(args: Namespace) -> int:
         backup(shelf, target)
         out.talk(f"{target}: the whole shelf is in it.")
     else:
-        restore(shelf, Path(args.file).expanduser())
+        restore(Path(args.file).expanduser(), shelf, replace=args.replace)
         out.talk(f"{shelf}: restored from {args.file}.")
     return out.DONE

@@ -6,7 +6,6 @@ from argparse import Namespace
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.core.entries import Trouble
 from watchlist.core.lots import Lot
 from watchlist.core.sources import Source, is_web, source_to_json
 from watchlist.desk.desk import Desk
@@ -54,12 +53,15 @@ def _test(args: Namespace) -> int:
         if source is None:
             if not is_web(args.name) and not Path(args.name).expanduser().exists():
                 desk.known_source(args.name)
-            source = _source(desk, args, Path(args.name).stem or "source", args.name)
+            source = _source(desk, args, args.name if is_web(args.name) else Path(args.name).name, args.name)
         read, lots, troubles = try_source(desk, source)
-        everything = [*read.troubles, *troubles]
+        for trouble in (*read.troubles, *troubles):
+            out.talk(str(trouble))
+        taken = {entry.place for entry in read.entries}
+        aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
             _show(desk, lot, as_json=bool(args.json))
-        _tell(everything, source.name, len(lots))
+        out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} set aside")
         return out.SOURCES_FAILED if read.failed else out.DONE
 
 
@@ -76,13 +78,6 @@ def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
     zone = desk.settings.home.time_zone
     closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
     out.data(f"{lot.id}: {lot.title}; {price}; {closes}")
-
-
-def _tell(troubles: list[Trouble], name: str, lots: int) -> None:
-    for trouble in troubles:
-        out.talk(str(trouble))
-    aside = len({(trouble.source, trouble.place) for trouble in troubles})
-    out.talk(f"{name}: {lots} lots, {aside} set aside")
 
 
 def _list(args: Namespace) -> int:
