@@ -98,7 +98,7 @@ def test_other_prices(text, hints, amount, currency, high):
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
-        ("Fine piece. Current bid: 120 EUR, 3 bids. Shipping: free", {"price": ("120", None), "shipping": ("0", None)}),
+        ("Fine piece. Current bid: 120 EUR, 3 bids. Shipping: free", {"current_bid": ("120", None), "shipping": ("0", None)}),
         ("Start 50,- Zuschlag 120,-", {"start_price": ("50", None), "hammer": ("120", None)}),
         ("Schätzpreis 300,00-400,00 €", {"estimate": ("300", "400")}),
         ("Est. 400-600", {"estimate": ("400", "600")}),
@@ -110,7 +110,7 @@ def test_other_prices(text, hints, amount, currency, high):
         ("Price: 10 EUR ... price: 12 EUR", {"price": (None, None)}),
         ("Hammer | 310", {"hammer": ("310", None)}),
         ("base d'asta: 45,00 euro", {"start_price": ("45", None)}),
-        ("huidig bod € 12,-", {"price": ("12", None)}),
+        ("huidig bod € 12,-", {"current_bid": ("12", None)}),
     ],
 )
 def test_labelled_prices(text, wanted):

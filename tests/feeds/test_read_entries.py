@@ -79,7 +79,7 @@ def test_atom() -> None:
         "category": "Silver",
         "seller": "Old Bridge",
         "image": "https://northgate.example/1.jpg",
-        "price": "95",
+        "current_bid": "95",
         "currency": "EUR",
     }
     assert (two.title, two.description) == ("20<30 tor & more", "Price: 8 EUR\nCloses: soon")

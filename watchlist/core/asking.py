@@ -17,7 +17,7 @@ from watchlist.core.terms import Terms
 PriceKind = Literal["fixed", "so far", "estimate", "ended"]
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
-FIELDS = ("hammer", "price", "buy_now", "start_price", "estimate")
+FIELDS = ("hammer", "current_bid", "price", "buy_now", "start_price", "estimate")
 BARE = re.compile(r"[\d.,'’\s]+")
 """A figure without a currency of its own."""
 CODE = re.compile(r"[A-Za-z]{3}", re.ASCII)
@@ -75,13 +75,13 @@ def _is_fixed(entry: Entry, source: Source, terms: Terms | None, timed: bool) ->
     """A price that is asked, not bid: by the source, by bids or a start price, by the venue, by a closing time."""
     if source.price_kind:
         return source.price_kind == "fixed"
-    if entry.fields.get("bids") or entry.fields.get("start_price"):
+    if any(entry.fields.get(name) for name in ("bids", "start_price", "current_bid")):
         return False
     return terms.kind in FIXED_VENUES if terms else not timed
 
 
 def _order(asked: Asked) -> tuple[str, ...]:
-    return ("hammer", "buy_now", *FIELDS[1:]) if asked.fixed else FIELDS
+    return ("hammer", "current_bid", "buy_now", "price", "start_price", "estimate") if asked.fixed else FIELDS
 
 
 def _field(entry: Entry, name: str, text: str, words: Mapping[str, Any], hints: _Hints) -> PriceRead:
@@ -132,6 +132,8 @@ def _kind(name: str, asked: Asked) -> PriceKind:
         return "ended"
     if name == "estimate":
         return "estimate"
+    if name == "current_bid":
+        return "so far"
     if name == "price" and asked.stated in KINDS:
         return KINDS[asked.stated]
     return "fixed" if asked.fixed or name == "buy_now" else "so far"

@@ -237,6 +237,9 @@ def _still_open(case: _Case, context: Context) -> str:
 
 def _blocked(case: _Case) -> str:
     """Why a cheap lot is no Bargain; empty when it is one."""
+    issue = case.match.issue
+    if case.lot.price_kind == "so far" and issue is not None and issue.copied and not case.reading.certified:
+        return "Cheap so far on an issue that is often copied: a warning first; the last price will say more."
     if case.doubt.level != "none":
         return "Cheap enough for a Bargain, but signs were seen; look at them first."
     if case.reading.unsure:

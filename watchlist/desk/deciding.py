@@ -100,7 +100,7 @@ def _row(desk: Desk, key: str) -> LotRow:
 def _amount(desk: Desk, row: LotRow, text: str) -> Money:
     terms = desk.terms.get(row.lot.venue)
     sale = (terms.currency if terms else None) or (row.lot.price.currency if row.lot.price else desk.home)
-    paid = Money.parse(text, default=sale, codes=frozenset(desk.words["money"]["codes"]))
+    paid = Money.parse(text, default=sale, codes=desk.currencies)
     if paid.amount <= 0:
         raise DeskError(f"A bid is above zero, not {paid}. Nothing was written.")
     return paid

@@ -40,6 +40,12 @@ class Desk:
         return self.settings.home.currency
 
     @cached_property
+    def currencies(self) -> frozenset[str]:
+        """Codes of the currencies that a person may type."""
+        table = self.words["money"]
+        return frozenset(f"{table['codes']} {table['old_codes']}".split())
+
+    @cached_property
     def words(self) -> Mapping[str, Any]:
         """All word tables."""
         return words.load()

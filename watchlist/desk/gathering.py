@@ -68,6 +68,8 @@ class _Work:
     desk: Desk
     judge: judging.Judge
     results: list[PriceRealised]
+    touched: set[str]
+    """Lots kept before that newcomers throw a light on: the same certificate number, the same seller's rarity."""
 
 
 def gather(desk: Desk, names: Sequence[str] = (), *, offline: bool = False) -> Iterator[SourceReport]:
@@ -79,7 +81,7 @@ def gather(desk: Desk, names: Sequence[str] = (), *, offline: bool = False) -> I
     _begin(desk)
     if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
         pricing.refit(desk, search=False)
-    work = _Work(desk, judging.Judge(desk), [])
+    work = _Work(desk, judging.Judge(desk), [], set())
     try:
         yield from _gather(work, sources, offline)
     finally:
@@ -206,7 +208,7 @@ def _learned(source: Source, read: Read, state: dict[str, Any]) -> tuple[Source,
     ), learned
 
 
-PRICE_FIELDS = frozenset({"price", "start_price", "estimate", "hammer", "buy_now"})
+PRICE_FIELDS = frozenset({"price", "current_bid", "start_price", "estimate", "hammer", "buy_now"})
 
 
 def lots_of(desk: Desk, source: Source, read: Read) -> tuple[list[Lot], list[Trouble]]:
@@ -235,6 +237,7 @@ def _keep(work: _Work, source: Source, read: Read) -> tuple[int, list[Trouble]]:
         rows = work.judge.judge_new(batch)
         store.save_lots(rows)
         work.results += _results(desk, rows)
+        work.touched |= work.judge.touched(rows)
         new += len(rows) - len(known)
     store.seen_again(source.name, read.present, desk.now)
     return new, troubles
@@ -283,6 +286,7 @@ def _finish(work: _Work) -> None:
         judging.judge_again(desk, judging.open_rows(desk))
     else:
         judging.judge_again(desk, judging.closing_soon(desk), work.judge)
+        judging.judge_again(desk, store.lots_by_key(work.touched).values(), work.judge)
     past = Filter(closes_before=desk.now, states=frozenset({"new", "seen", "followed"}))
     store.set_states([(line.key, "ended") for line in store.each_line(past)])
 

@@ -53,6 +53,17 @@ class Judge:
 
     _batch: Sequence[LotRow] = ()
 
+    def touched(self, rows: Iterable[LotRow]) -> set[str]:
+        """Keys of other lots that share a certificate number, or seller and issue, with one of these."""
+        rows = list(rows)
+        keys: set[str] = set()
+        for row in rows:
+            if number := row.reading.cert_number:
+                seen = self.desk.shelf.store.certs(number, row.reading.service or "")
+                keys |= {each.key for each in seen if each.where == "lot"}
+            keys |= self._beside().get((_issue(row), row.lot.seller), set())
+        return keys - {row.lot.key for row in rows}
+
     def _certs(self, number: str, service: str, leave_out: str) -> list[doubts.CertSeen]:
         kept = [
             doubts.CertSeen(*self._where(seen.where, seen.key, seen.issue), seen.grade_low, seen.when, self._live(seen))

@@ -75,16 +75,17 @@ class Roll:
     """
 
     def __init__(
-        self, store: Store, asked: Sift, now: datetime, order: Order = "closing", *, down: bool = False
+        self, store: Store, asked: Sift, now: datetime, order: Order = "closing", *, down: bool = False,
+        start: Place | None = None,
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
         self.filter, self._rest = wanted(asked, now, store)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
-        self.at_first, self.at_last = True, False
-        self._ahead: Place | None = None
+        self.at_first, self.at_last = start is None, False
+        self._ahead: Place | None = start
         """Where looking on goes on, behind the last line held."""
-        self._behind: Place | None = None
+        self._behind: Place | None = start
         self.looked = 0
 
     @property
@@ -115,17 +116,6 @@ class Roll:
         self._let_go(at)
         return True
 
-    def put(self, line: LotLine, at: int) -> None:
-        """A line that has changed, in its place."""
-        self._lines[at] = line
-
-    def take_out(self, at: int) -> None:
-        """Take one line out; those behind it move up."""
-        for place in range(at, self.high - 1):
-            self._lines[place] = self._lines[place + 1]
-        self._lines.pop(self.high - 1, None)
-        self.high -= 1
-
     def find(self, test: Callable[[LotLine], bool]) -> int | None:
         """The position of the first line held that passes."""
         return next((at for at in range(self.low, self.high) if test(self._lines[at])), None)
@@ -146,8 +136,6 @@ class Roll:
             self._ahead = page[-1].place
         for line in page:
             if self._passes(line):
-                if self.low == self.high:
-                    self._behind = line.place
                 self._lines[self.high] = line
                 self.high += 1
         self.looked += len(page)
@@ -161,8 +149,6 @@ class Roll:
             self._behind = page[-1].place
         for line in page:
             if self._passes(line):
-                if self.low == self.high and self._ahead is None:
-                    self._ahead = line.place
                 self.low -= 1
                 self._lines[self.low] = line
         return max(len(page), 1)

@@ -136,6 +136,11 @@ def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) 
     return fields
 
 
+def field_of(name: str) -> str:
+    """The canonical field that an element or heading of this name fills; empty for none."""
+    return _names().get(_fold(name).replace(" ", ""), ("", 0))[0]
+
+
 @cache
 def _names() -> dict[str, tuple[str, int]]:
     """Folded name to canonical field and rank."""

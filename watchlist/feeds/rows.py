@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from watchlist.core.clean import clean, html_text
 from watchlist.core.entries import Entry, Trouble
@@ -10,6 +11,7 @@ from watchlist.core.imports.record import Row, Table
 from watchlist.core.sources import Source
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.own import field_of
 from watchlist.feeds.table import read_table
 from watchlist.words import load
 
@@ -30,7 +32,8 @@ def list_rows(source: Source, body: bytes) -> Listing:
     if not _titled(table.columns):
         raise Unlistable(_untitled(table))
     items = tuple(_item(row) for row in table.rows)
-    build = _Reader(source, items, table.rows).build if items else nothing
+    bids = field_of(table.columns.get("price", "")) == "current_bid"
+    build = _Reader(source, items, table.rows, bids).build if items else nothing
     long = len(cut) < len(body)
     told = (*((Trouble(source.name, "", TOO_LONG),) if long else ()), *_told(source, table))
     return Listing("csv", items, build, told, long, dict(table.columns), tuple(table.unknown))
@@ -73,13 +76,20 @@ def _item(row: Row) -> Item:
 class _Reader:
     """Reads chosen rows of one table."""
 
-    def __init__(self, source: Source, items: Sequence[Item], rows: Sequence[Row]) -> None:
-        self.source, self.items, self.rows = source, items, rows
+    def __init__(self, source: Source, items: Sequence[Item], rows: Sequence[Row], bids: bool) -> None:
+        self.source, self.items, self.rows, self.bids = source, items, rows, bids
 
     def build(self, indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
         """Entries in order."""
         for index in indexes:
-            yield index, _entry(self.source, self.items[index], self.rows[index])
+            outcome = _entry(self.source, self.items[index], self.rows[index])
+            yield index, _with_bid(outcome) if self.bids and isinstance(outcome, Entry) else outcome
+
+
+def _with_bid(entry: Entry) -> Entry:
+    """The column of prices is headed as one of bids: they still rise."""
+    fields = {"current_bid" if name == "price" else name: text for name, text in entry.fields.items()}
+    return replace(entry, fields=fields)
 
 
 def _title(row: Row) -> str:

@@ -73,7 +73,7 @@ def _changes(old: Terms, read: Terms, given: dict[str, str]) -> dict[str, Any]:
 
 
 def _codes(desk: Desk) -> frozenset[str]:
-    return frozenset(desk.words["money"]["codes"])
+    return desk.currencies
 
 
 def _drop(desk: Desk, args: Namespace) -> str:

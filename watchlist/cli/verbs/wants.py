@@ -81,7 +81,7 @@ def _with(desk: Desk, want: Want, args: Namespace) -> Want:
         changes["min_grade"], changes["max_grade"] = grade_range(desk, args.grade)
     for name in ("ceiling", "low", "high"):
         if text := getattr(args, name):
-            changes[name] = Money.parse(text, default=desk.home, codes=frozenset(desk.words["money"]["codes"]))
+            changes[name] = Money.parse(text, default=desk.home, codes=desk.currencies)
     for name in ("quantity", "filled", "priority", "note"):
         if getattr(args, name) is not None:
             changes[name] = getattr(args, name)
