@@ -14,19 +14,18 @@ from watchlist.desk.errors import DeskError
 from watchlist.shelf.store.rows import LotRow
 
 
-def taught(desk: Desk, source: str) -> list[Correction]:
-    """Words taught for all sources and for this one."""
-    rows = desk.shelf.notebook.corrections.list()
+def taught(desk: Desk) -> list[Correction]:
+    """Words taught, for all sources or for one."""
     return [
-        Correction(row["words"], row["field"], row["value"])
-        for row in rows
-        if row.get("kind") == "word" and row.get("source", "") in ("", source)
+        Correction(row["words"], row["field"], row["value"], row.get("source", ""))
+        for row in desk.corrections
+        if row.get("kind") == "word"
     ]
 
 
 def listed(desk: Desk) -> list[Mapping[str, Any]]:
     """All corrections, oldest first."""
-    return list(desk.shelf.notebook.corrections.list())
+    return list(desk.corrections)
 
 
 def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> str:
@@ -53,9 +52,10 @@ def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
         "id": drawer.free_id("c"), "kind": "lot", "lot": row.lot.key, "field": field, "value": value,
         "was": to_json(row.reading).get(field),
     })
-    mended = judging.Judge(desk).judge(replace(row, reading=reading))
-    desk.shelf.store.save_lots([mended])
-    return mended
+    desk.forget()
+    made = judging.Judge(desk).judge(replace(row, reading=reading))
+    desk.shelf.store.save_lots([made])
+    return made
 
 
 def drop(desk: Desk, id: str) -> None:
@@ -68,7 +68,7 @@ def drop(desk: Desk, id: str) -> None:
 def mended(desk: Desk, row: LotRow) -> LotRow:
     """The lot with the person's own corrections of it put over what was read."""
     reading = row.reading
-    for each in desk.shelf.notebook.corrections.list():
+    for each in desk.corrections:
         if each.get("kind") == "lot" and each.get("lot") == row.lot.key:
             reading = _with(reading, each["field"], each["value"])
     return replace(row, reading=reading)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from functools import cached_property
 from typing import Any
@@ -76,19 +76,20 @@ class Desk:
         return Rates(self.home, self.shelf.store.rates())
 
     @cached_property
+    def corrections(self) -> Sequence[Mapping[str, Any]]:
+        """The person's corrections of the reader, oldest first."""
+        return self.shelf.notebook.corrections.list()
+
+    @cached_property
     def reader(self) -> Reader:
         """The title reader, taught with the catalogue's own words and the person's corrections."""
-        return self.reader_for("")
-
-    def reader_for(self, source: str) -> Reader:
-        """The reader with the words that count for one source besides those for all."""
         from watchlist.desk.correcting import taught
 
         issues = self.catalogue.by_key.values()
         return Reader(
             self.words,
             self.settings.reading.services,
-            extra_words=taught(self, source),
+            extra_words=taught(self),
             known_denominations=_each(issue.denomination for issue in issues),
             known_types={issue.type: issue.denomination for issue in issues if issue.type},
             known_mints=_each(issue.mint for issue in issues if issue.mint),
@@ -115,7 +116,7 @@ class Desk:
 
     def forget(self) -> None:
         """Drop what was made of the shelf: it has changed."""
-        for name in ("catalogue", "terms", "sources", "wants", "rates", "reader", "market"):
+        for name in ("catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market"):
             self.__dict__.pop(name, None)
 
     def local_today(self) -> Any:

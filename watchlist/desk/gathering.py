@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,11 +12,11 @@ from watchlist.core import results
 from watchlist.core.entries import Trouble
 from watchlist.core.lots import Lot, fingerprint, make_lot
 from watchlist.core.money import learn_decimal_mark
-from watchlist.core.reading import Reader
 from watchlist.core.realised import PriceRealised
 from watchlist.core.sources import Source, is_web
 from watchlist.core.times import learn_date_order
 from watchlist.desk import judging, pricing
+from watchlist.desk.correcting import mended
 from watchlist.desk.desk import Desk
 from watchlist.desk.fetching import Fetching
 from watchlist.shelf.store.filters import Filter
@@ -68,7 +68,7 @@ class _Work:
     desk: Desk
     judge: judging.Judge
     results: list[PriceRealised]
-    touched: set[str]
+    touched: set[str] = field(default_factory=set)
     """Lots kept before that newcomers throw a light on: the same certificate number, the same seller's rarity."""
 
 
@@ -81,7 +81,7 @@ def gather(desk: Desk, names: Sequence[str] = (), *, offline: bool = False) -> I
     _begin(desk)
     if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
         pricing.refit(desk, search=False)
-    work = _Work(desk, judging.Judge(desk), [], set())
+    work = _Work(desk, judging.Judge(desk), [])
     try:
         yield from _gather(work, sources, offline)
     finally:
@@ -228,10 +228,9 @@ def _keep(work: _Work, source: Source, read: Read) -> tuple[int, list[Trouble]]:
     """Read, judge and store the entries of one source; how many lots were not there before."""
     desk, store = work.desk, work.desk.shelf.store
     made, troubles = lots_of(desk, source, read)
-    reader = desk.reader_for(source.name)
     new = 0
     for start in range(0, len(made), STORE_BATCH):
-        batch = [_row(desk, reader, lot) for lot in made[start : start + STORE_BATCH]]
+        batch = [_row(desk, lot) for lot in made[start : start + STORE_BATCH]]
         batch = _same_lots(desk, source, batch, frozenset(read.present))
         known = store.known_keys([row.lot.key for row in batch])
         rows = work.judge.judge_new(batch)
@@ -243,9 +242,10 @@ def _keep(work: _Work, source: Source, read: Read) -> tuple[int, list[Trouble]]:
     return new, troubles
 
 
-def _row(desk: Desk, reader: Reader, lot: Lot) -> LotRow:
+def _row(desk: Desk, lot: Lot) -> LotRow:
     lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
-    return LotRow(lot, reader.read(lot.title, lot.description, dict(lot.fields)), fingerprint=fingerprint(lot))
+    reading = desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
+    return mended(desk, LotRow(lot, reading, fingerprint=fingerprint(lot)))
 
 
 def _same_lots(desk: Desk, source: Source, batch: list[LotRow], present: frozenset[str]) -> list[LotRow]:

@@ -144,5 +144,5 @@ def closing_soon(desk: Desk) -> Iterator[LotRow]:
 def read_again(desk: Desk, row: LotRow) -> LotRow:
     """The lot read anew: the person's corrections or the catalogue changed."""
     lot = row.lot
-    reading = desk.reader_for(lot.source).read(lot.title, lot.description, dict(lot.fields))
+    reading = desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
     return replace(row, reading=reading)
