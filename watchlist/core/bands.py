@@ -45,6 +45,9 @@ __all__ = [
 
 Basis = Literal["sales", "similar", "guide", "own"]
 
+WIDEST = 2.0
+"""Spread of log price from which a band says nothing: its high would be 170 times its low."""
+
 VERSION = 1
 """Of the market state; a state of another version is not read but fitted anew."""
 
@@ -121,7 +124,8 @@ def answer(
 ) -> Band | None:
     """The band of a lot: a mixture over the grades it may be, and for a raw piece over the steps it may fall short.
 
-    None without a row. Grades are numbers of the 70-point scale.
+    None without a row, and where so little is known that a band would say nothing. Grades are numbers of the
+    70-point scale.
     """
     if row is None:
         return None
@@ -131,6 +135,8 @@ def answer(
     parts = [_part(curves, place(header["nodes"], grade), weight) for grade, weight in spots]
     if problems:
         parts = [_with_problem(part, effect, spread, row.get("metal", 0.0)) for part in parts]
+    if _hopeless([(under + over) / 2 for _, _, under, over in parts]):
+        return None
     low, mid, high = _points(parts)
     return Band(
         _decimal(low),
@@ -169,9 +175,15 @@ def fair_value(
         spot = place(header["nodes"], grade)
         eta = collectors_part(between(middle, spot), metal) + effect
         parts.append((weight, eta, hypot(between(spread, spot), more)))
+    if _hopeless([sigma for _, _, sigma in parts]):
+        return []
     if raw and not problems:
         parts = _with_hidden(parts)
     return [(weight, over_metal(eta, metal), sigma * over_metal_slope(eta, metal)) for weight, eta, sigma in parts]
+
+
+def _hopeless(spreads: Sequence[float]) -> bool:
+    return max(spreads) > WIDEST
 
 
 def _part(curves: Sequence[Sequence[float]], spot: tuple[int, float], weight: float) -> Part:

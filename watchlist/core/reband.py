@@ -163,10 +163,12 @@ def banded(header: Header, row: Row, curve: Curve) -> dict[str, Any]:
         eta = [m + shift for m in curve.mean]
         slope = [over_metal_slope(value, metal) for value in eta]
         whole = [sqrt(s * s * value + n * n) for s, value, n in zip(slope, v, noise, strict=True)]
-        middle = rising([over_metal(value, metal) for value in eta])
+        weights = [1.0 / (s * s * value) for s, value in zip(slope, v, strict=True)]
+        middle = rising([over_metal(value, metal) for value in eta], weights)
         ratio = [n / w for n, w in zip(noise, whole, strict=True)]
         points = [[bend(at, checked["ratio"], [p[k] for p in checked["points"]]) for at in ratio] for k in range(3)]
-        curves[side] = [_short(rising([m + w * z for m, w, z in zip(middle, whole, zs, strict=True)])) for zs in points]
+        lines = [[m + w * z for m, w, z in zip(middle, whole, zs, strict=True)] for zs in points]
+        curves[side] = [_short(rising(line, weights)) for line in lines]
         deviations[side] = _short([sqrt(value) for value in v])
     return {"curves": curves, "sd": deviations}
 

@@ -1,0 +1,256 @@
+"""The model at work: observations with their weights, one exact pass after the other."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from watchlist.market import columns as effects
+from watchlist.market import exact, link, prior
+from watchlist.market.columns import Columns
+from watchlist.market.exact import Posterior, Solved, Sums
+from watchlist.market.prior import Scales
+from watchlist.market.rows import GUIDE, RAW, SHORT, Evidence, Floats, Ints
+
+ROUNDS = 3
+FREEDOM = 4.0
+"""Degrees of freedom of the Student t that keeps wild prices in check (Lange, Little and Taylor 1989)."""
+USUAL_NOISE, NOISE_PULL = 0.22, 12.0
+"""Spread of one sale around fair value, and how many sales that belief is worth."""
+GRADE_PULL = 20.0
+"""How many sales it takes until the swing of prices around one grade counts as much as the common one."""
+FLOORS = np.array([0.02, 0.02, 0.08])
+SHARE_PULL = 40.0
+CHUNK = 8192
+"""Rows summed at a time, so that the work stays in the processor's cache."""
+
+
+class Model:
+    """Weights, noise and curves of one set of evidence; `settle` improves them round by round."""
+
+    def __init__(self, evidence: Evidence, scales: Scales) -> None:
+        self.evidence, self.rows, self.scales = evidence, evidence.rows, scales
+        self.columns: Columns = effects.build(evidence)
+        self.metal: Floats = evidence.metal[evidence.active[self.rows.issue]]
+        self.y: Floats = link.first_guess(self.rows.y, self.metal) - self.columns.offset
+        self.slope: Floats = link.slope_of(self.y, self.metal)
+        self.sigma: Floats = np.full(3, USUAL_NOISE)
+        self.swing: Floats = np.ones(len(evidence.nodes))
+        self.shares: Floats = np.tile(SHORT, (max(len(evidence.houses), 1), 1))
+        raw = self.rows.kind == RAW
+        self.chance: Floats = np.where(raw, np.array(SHORT)[self.rows.step], 1.0)
+        self.trust: Floats = _first_trust(evidence)
+        z = np.linspace(-0.5, 0.5, len(evidence.nodes)) * prior.STEP_UP * len(evidence.nodes)
+        self.z, self.top = prior.shape(evidence.nodes, z)
+        self.series: Ints = evidence.active_series
+        self.count = len(evidence.series)
+        self.post: Posterior | None = None
+        self._lay_out()
+
+    def settle(self, rounds: int = ROUNDS) -> Posterior:
+        """So many rounds of pass, shape and weights, and a last pass."""
+        for _ in range(rounds):
+            self.post = self._full_pass()
+            self.weigh(self.post)
+            self._look_over_metal(self.post)
+            z = 0.5 * self.z + 0.5 * (self.post.market - self.post.market.mean())
+            self.z, self.top = prior.shape(self.evidence.nodes, z)
+        self.post = self._full_pass()
+        return self.post
+
+    def likelihood(self, scales: Scales, sums: Sums) -> float:
+        """Log marginal likelihood of other scales, weights and noise held."""
+        return self.solve(scales, sums).likelihood
+
+    def solve(self, scales: Scales, sums: Sums) -> Solved:
+        """One exact pass."""
+        return exact.solve(sums, self.prior(scales), self.columns.penalty, self.series, self.count)
+
+    def prior(self, scales: Scales | None = None) -> prior.Prior:
+        """The prior at these scales and the present shape."""
+        return prior.build(scales or self.scales, self.z, self.top)
+
+    def noise(self, scales: Scales) -> Floats:
+        """Variance of every observation around its curve."""
+        own = np.where(self.rows.kind == GUIDE, 0.0, scales.rho**2 * self.rows.age)
+        variance: Floats = (self.sale_noise() + own) / self.slope**2
+        return variance
+
+    def sale_noise(self) -> Floats:
+        """Variance of a sale around fair value: by class, and for sales by grade."""
+        node, share = self.rows.node, self.rows.share
+        swing = (1 - share) * self.swing[node] + share * self.swing[node + 1]
+        variance: Floats = np.square(self.sigma)[self.rows.kind] * np.where(self.rows.kind == GUIDE, 1.0, swing)
+        return variance
+
+    def sums(self, scales: Scales) -> Sums:
+        """The observations, summed at their present weights."""
+        p = self.rows.given * self.chance * self.trust / self.noise(scales)
+        a, b = self._bins(p)
+        cross = np.zeros((self._dense.shape[1], self._dense.shape[1]))
+        for start in range(0, len(p), CHUNK):
+            part = self._dense[start : start + CHUNK]
+            cross += part.T @ (part * p[start : start + CHUNK, None])
+        log_precision = 0.5 * float(np.sum(np.log(np.maximum(p, 1e-12)) * self.rows.given * self.chance))
+        log_precision += self._share_guide_error(scales, p, a, b, cross)
+        return self._with_levels(a, b, cross, log_precision)
+
+    def fitted(self, post: Posterior) -> tuple[Floats, Floats]:
+        """Residual of every observation and the variance of its curve there."""
+        rows, wide = self.rows, self._wide()
+        size = self.columns.count
+        curve = post.issue + wide @ post.beta[size:]
+        effect = (post.beta[self.columns.place] * self.columns.value).sum(axis=1)
+        low, high, s = rows.node, rows.node + 1, rows.share
+        middle = (1 - s) * curve[rows.issue, low] + s * curve[rows.issue, high]
+        cov = post.issue_cov
+        spread = (1 - s) ** 2 * cov[rows.issue, low, low] + s**2 * cov[rows.issue, high, high]
+        spread += 2 * s * (1 - s) * cov[rows.issue, low, high]
+        return self.y - effect - middle, spread
+
+    def missed(self, post: Posterior) -> tuple[Floats, Floats]:
+        """Gap of every price to its prediction, in log price, and the variance of that gap."""
+        gap, spread = self.fitted(post)
+        eta = self.y - gap + self.columns.offset
+        slope = link.slope_of(eta, self.metal)
+        seen = np.log(self.metal + np.exp(np.minimum(eta, 40.0)))
+        return self.rows.y - seen, slope**2 * spread + self.noise(self.scales) * self.slope**2
+
+    def weigh(self, post: Posterior) -> None:
+        """New trust, chances of over-grading, shares and noise from the residuals."""
+        rows = self.rows
+        residual, spread = self.fitted(post)
+        residual -= self._guide_error(residual)
+        v = self.noise(self.scales)
+        q = (residual**2 + spread) / v
+        self.trust = (FREEDOM + 1) / (FREEDOM + q)
+        self.trust[rows.kind == GUIDE] = np.minimum(self.trust[rows.kind == GUIDE], 1.0)
+        self._share_out(q)
+        u = rows.given * self.chance
+        self._find_noise(u, self.trust * q)
+
+    def _find_noise(self, u: Floats, squares: Floats) -> None:
+        """Noise by class, and how much more or less prices swing at each grade, both pulled to what is usual."""
+        rows, old, count = self.rows, np.square(self.sigma), len(self.swing)
+        sale = np.where(rows.kind == GUIDE, 0.0, u)
+
+        def at_nodes(values: Floats) -> Floats:
+            low = np.bincount(rows.node, (1 - rows.share) * values, count).astype(np.float64)
+            return low + np.bincount(rows.node + 1, rows.share * values, count)
+
+        self.swing = (at_nodes(sale * squares) * self.swing + GRADE_PULL) / (at_nodes(sale) + GRADE_PULL)
+        parts = np.bincount(rows.kind, u * squares * old[rows.kind], 3)
+        counts = np.bincount(rows.kind, u, 3)
+        new = (parts + NOISE_PULL * USUAL_NOISE**2) / (counts + NOISE_PULL)
+        self.sigma = np.maximum(np.sqrt(new), FLOORS)
+
+    def _look_over_metal(self, post: Posterior) -> None:
+        """Where metal counts, see the prices anew from the present curves."""
+        if not self.metal.any():
+            return
+        gap, _ = self.fitted(post)
+        eta = self.y - gap + self.columns.offset
+        self.slope = link.slope_of(eta, self.metal)
+        seen = link.seen_from(eta, self.rows.y, self.metal, self.slope) - self.columns.offset
+        self.y = (1 - link.NEW) * self.y + link.NEW * seen
+        self._values[:, 0] = self._dense[:, 0] = self.y
+
+    def _full_pass(self) -> Posterior:
+        solved = self.solve(self.scales, self.sums(self.scales))
+        return exact.finish(solved, self.prior(), self.series, self.count)
+
+    def _share_out(self, q: Floats) -> None:
+        """Chances that a raw piece falls 0, 1 or 2 steps short, and the shares by kind of venue."""
+        rows = self.rows
+        raw = rows.kind == RAW
+        if not raw.any():
+            return
+        fits = np.where(raw, self.shares[rows.house, rows.step] * (1 + q / FREEDOM) ** (-(FREEDOM + 1) / 2), 0.0)
+        whole = np.bincount(rows.sale[raw], fits[raw], len(self.evidence.sales))
+        self.chance = np.where(raw, fits / np.maximum(whole[rows.sale], 1e-300), 1.0)
+        cells = rows.house[raw] * 3 + rows.step[raw]
+        counts = np.bincount(cells, (rows.given * self.chance)[raw], self.shares.size).reshape(self.shares.shape)
+        self.shares = (SHARE_PULL * np.array(SHORT) + counts) / (SHARE_PULL + counts.sum(axis=1, keepdims=True))
+
+    def _guide_error(self, residual: Floats) -> Floats:
+        """The part of the residuals that a guide shares over an issue."""
+        rows = self.rows
+        guide = rows.kind == GUIDE
+        if not guide.any():
+            return np.zeros(len(residual))
+        p = np.where(guide, self.trust / self.noise(self.scales), 0.0)
+        count = len(self.evidence.active)
+        shared = np.bincount(rows.issue, p * residual, count) / (
+            1 / self.scales.tg**2 + np.bincount(rows.issue, p, count)
+        )
+        return np.where(guide, shared[rows.issue], 0.0)
+
+    def _lay_out(self) -> None:
+        """The places every observation adds to; they never change."""
+        rows, columns = self.rows, self.columns
+        size, width = len(self.evidence.nodes), 2 + columns.count
+        place = np.concatenate([np.tile([0, 1], (len(rows.y), 1)), columns.place + 2], axis=1)
+        self._values = np.concatenate([self.y[:, None], rows.age[:, None], columns.value], axis=1)
+        self._dense = np.zeros((len(rows.y), width))
+        np.add.at(self._dense, (np.arange(len(rows.y))[:, None], place), self._values)
+        base = rows.issue * size + rows.node
+        self._b_place = np.concatenate([base[:, None] * width + place, (base + 1)[:, None] * width + place], axis=1)
+        square = base * size + rows.node
+        self._a_place = np.stack([square, square + 1, square + size, square + size + 1], axis=1)
+
+    def _bins(self, p: Floats) -> tuple[Floats, Floats]:
+        count, size = len(self.evidence.active), len(self.evidence.nodes)
+        width, s = 2 + self.columns.count, self.rows.share
+        corner = np.stack([(1 - s) ** 2, s * (1 - s), s * (1 - s), s * s], axis=1) * p[:, None]
+        a = np.bincount(self._a_place.ravel(), corner.ravel(), count * size * size)
+        loaded = self._values * p[:, None]
+        both = np.concatenate([loaded * (1 - s)[:, None], loaded * s[:, None]], axis=1)
+        b = np.bincount(self._b_place.ravel(), both.ravel(), count * size * width)
+        return a.reshape(count, size, size).astype(np.float64), b.reshape(count, size, width).astype(np.float64)
+
+    def _share_guide_error(self, scales: Scales, p: Floats, a: Floats, b: Floats, cross: Floats) -> float:
+        """All guide rows of an issue share one error: take it out of the sums (Woodbury)."""
+        rows = self.rows
+        guide = np.flatnonzero(rows.kind == GUIDE)
+        if not len(guide):
+            return 0.0
+        who, slot = np.unique(rows.issue[guide], return_inverse=True)
+        s, weight = rows.share[guide], p[guide]
+        reach = np.zeros((len(who), a.shape[1]))
+        np.add.at(reach, (slot, rows.node[guide]), weight * (1 - s))
+        np.add.at(reach, (slot, rows.node[guide] + 1), weight * s)
+        sums = np.zeros((len(who), cross.shape[0]))
+        np.add.at(sums, slot, weight[:, None] * self._dense[guide])
+        d = 1 / scales.tg**2 + np.bincount(slot, weight)
+        a[who] -= reach[:, :, None] * reach[:, None, :] / d[:, None, None]
+        b[who] -= reach[:, :, None] * sums[:, None, :] / d[:, None, None]
+        cross -= sums.T @ (sums / d[:, None])
+        return -0.5 * float(np.sum(np.log(scales.tg**2 * d)))
+
+    def _wide(self) -> Floats:
+        return effects.over_nodes(self.columns, self.evidence.active, self.z)
+
+    def _with_levels(self, a: Floats, b: Floats, cross: Floats, log_precision: float) -> Sums:
+        """Add the mintage columns, which act on whole issues."""
+        wide = self._wide()
+        features = wide.shape[2]
+        if not features:
+            return Sums(a, b, cross, log_precision)
+        more = a @ wide
+        flat = wide.reshape(-1, features)
+        side = b.reshape(-1, b.shape[2]).T @ flat
+        corner = flat.T @ more.reshape(-1, features)
+        full = np.block([[cross, side], [side.T, corner]])
+        return Sums(a, np.concatenate([b, more], axis=2), full, log_precision)
+
+
+def _first_trust(evidence: Evidence) -> Floats:
+    """A rough trust to start from, so that a wild price does not bend the first pass."""
+    rows = evidence.rows
+    if not len(rows.y):
+        return np.zeros(0)
+    group = evidence.active_series[rows.issue]
+    starts = np.flatnonzero(np.diff(group, prepend=-1))
+    middle = np.array([np.median(part) for part in np.split(rows.y, starts[1:])])
+    gap = (rows.y - np.repeat(middle, np.diff(starts, append=len(group)))) / 2.0
+    trust: Floats = (FREEDOM + 1) / (FREEDOM + gap**2)
+    return trust

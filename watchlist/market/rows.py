@@ -1,0 +1,241 @@
+"""From issues, sales and guide rows to arrays; what cannot be used is set aside with a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, fields, replace
+from datetime import date
+from math import isfinite, log
+
+import numpy as np
+from numpy.typing import NDArray
+
+from watchlist.core.bands import series_key
+from watchlist.core.coins import Issue
+from watchlist.core.realised import GuideRow, Sale
+from watchlist.core.truegrades import steps_below
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+NODES = (1.0, 4.0, 12.0, 30.0, 50.0, 58.0, 62.0, 64.0, 65.0, 66.0, 67.0, 70.0)
+CERTIFIED, RAW, GUIDE = 0, 1, 2
+SHORT = (0.55, 0.33, 0.12)
+"""Shares of raw pieces that fall 0, 1 and 2 steps short of the grade named (prior)."""
+
+PROBLEMS = {
+    "cleaned": 0.6,
+    "polished": 0.5,
+    "scratched": 0.6,
+    "rim_damage": 0.6,
+    "bent": 0.5,
+    "env_damage": 0.5,
+    "repaired": 0.4,
+    "mounted": 0.35,
+    "holed": 0.25,
+    "clipped": 0.5,
+    "toning": 0.75,
+    "altered": 0.4,
+    "stained": 0.65,
+    "chopmarked": 0.5,
+    "damaged": 0.45,
+    "details": 0.55,
+}
+"""What a piece with a problem brings against one without (priors; handbook practice, learned with the rest)."""
+ANY_PROBLEM = 0.55
+
+
+@dataclass(frozen=True, slots=True)
+class Unused:
+    """A sale or guide row the fit did not use."""
+
+    sale: int
+    """The sale's number; 0 for a guide row."""
+    issue: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Observations, sorted by issue. A raw sale makes three: its grade, and one and two steps less."""
+
+    y: Floats
+    node: Ints
+    share: Floats
+    age: Floats
+    kind: Ints
+    """CERTIFIED, RAW or GUIDE."""
+    problem: Ints
+    """Place in `Evidence.problems`; -1 for none."""
+    given: Floats
+    """The person's own weight."""
+    issue: Ints
+    """Place in `Evidence.active`."""
+    sale: Ints
+    """Place in `Evidence.sales`, or -1 for a guide row."""
+    step: Ints
+    """How many steps short this row supposes the piece."""
+    house: Ints
+    """Kind of venue, place in `Evidence.houses`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Everything the fit knows, in arrays, with the records they came from."""
+
+    issues: Sequence[Issue]
+    series: list[str]
+    series_of: Ints
+    """Series of each issue."""
+    active: Ints
+    """Issues with at least one observation, sorted by series."""
+    sales: list[Sale]
+    guides: list[GuideRow]
+    rows: Rows
+    nodes: Floats
+    problems: list[str]
+    houses: list[str]
+    today: date
+    metal: Floats
+    """Metal value of each issue in home currency; 0 where it does not count."""
+    aside: list[Unused] = field(default_factory=list)
+
+    @property
+    def active_series(self) -> Ints:
+        """Series of each active issue."""
+        return self.series_of[self.active]
+
+
+def gather(
+    issues: Sequence[Issue], sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float
+) -> Evidence:
+    """Keep what can be used, set the rest aside, and lay it out in arrays."""
+    place_of = {issue.key: number for number, issue in enumerate(issues)}
+    aside: list[Unused] = []
+    kept, kept_guides = [], []
+    for sale in sales:
+        why = _why_not_sale(sale, place_of, today, years)
+        if why:
+            aside.append(Unused(sale.id, sale.issue, why))
+        else:
+            kept.append(sale)
+    for guide in guides:
+        why = _why_not_guide(guide, place_of, today, years)
+        if why:
+            aside.append(Unused(0, guide.issue, why))
+        else:
+            kept_guides.append(guide)
+    names = [series_key(issue) for issue in issues]
+    series = sorted(set(names))
+    number = {name: i for i, name in enumerate(series)}
+    series_of = np.array([number[name] for name in names], dtype=np.int64)
+    used = {place_of[s.issue] for s in kept} | {place_of[g.issue] for g in kept_guides}
+    active = np.array(sorted(used, key=lambda i: (series_of[i], i)), dtype=np.int64)
+    nodes = choose_nodes([s.grade for s in kept])
+    problems = sorted({s.problem for s in kept if s.problem})
+    houses = sorted({s.venue_kind for s in kept})
+    rank = {int(i): n for n, i in enumerate(active)}
+    row_of_key = {key: rank[i] for key, i in place_of.items() if i in rank}
+    rows = _rows(kept, kept_guides, row_of_key, nodes, problems, houses, today, years)
+    metal = np.zeros(len(issues))
+    return Evidence(
+        issues, series, series_of, active, kept, kept_guides, rows, nodes, problems, houses, today, metal, aside
+    )
+
+
+def thin(evidence: Evidence, most: int) -> Evidence:
+    """The same with at most so many active issues, drawn at random but the same each time."""
+    if len(evidence.active) <= most:
+        return evidence
+    keep = np.sort(np.random.default_rng(1).choice(len(evidence.active), most, replace=False))
+    new = np.full(len(evidence.active), -1, dtype=np.int64)
+    new[keep] = np.arange(most)
+    rows = evidence.rows
+    mine = new[rows.issue] >= 0
+    picked = {f.name: getattr(rows, f.name)[mine] for f in fields(Rows)}
+    picked["issue"] = new[picked["issue"]]
+    return replace(evidence, active=evidence.active[keep], rows=Rows(**picked))
+
+
+def choose_nodes(grades: Sequence[float]) -> Floats:
+    """The grade nodes: with 12 or fewer distinct grades that span the scale those, else the fixed ones."""
+    distinct = sorted(set(grades))
+    if 2 <= len(distinct) <= 12 and distinct[0] <= 12 and distinct[-1] >= 64:
+        return np.array(distinct, dtype=np.float64)
+    return np.array(NODES, dtype=np.float64)
+
+
+def fading(age: Floats, years: float) -> Floats:
+    """How much a sale of this age counts: in full for the years set, then less, halved about every year."""
+    return np.exp(-0.7 * np.maximum(age - years, 0.0))
+
+
+def _why_not_sale(sale: Sale, known: Mapping[str, int], today: date, years: float) -> str:
+    if sale.issue not in known:
+        return "its issue is not in the catalogue"
+    if not isfinite(sale.price) or sale.price <= 0:
+        return "the price is not above zero"
+    if not 1 <= sale.grade <= 70:
+        return "the grade is not between 1 and 70"
+    if sale.weight <= 0 or not isfinite(sale.weight):
+        return "its weight is set to nothing"
+    return _why_not_day(sale.day, today, years)
+
+
+def _why_not_guide(guide: GuideRow, known: Mapping[str, int], today: date, years: float) -> str:
+    if guide.issue not in known:
+        return "its issue is not in the catalogue"
+    if not (isfinite(guide.low) and isfinite(guide.high) and 0 < guide.low <= guide.high):
+        return "low and high are not two rising prices above zero"
+    if not 1 <= guide.grade_low <= guide.grade_high <= 70:
+        return "the grades are not between 1 and 70"
+    return _why_not_day(guide.day, today, years)
+
+
+def _why_not_day(day: date, today: date, years: float) -> str:
+    if day > today:
+        return f"the date {day} is in the future"
+    if (today - day).days > 365.25 * 3 * years:
+        return f"older than {3 * years:g} years"
+    return ""
+
+
+def _rows(
+    sales: Sequence[Sale],
+    guides: Sequence[GuideRow],
+    row_of: Mapping[str, int],
+    nodes: Floats,
+    problems: list[str],
+    houses: list[str],
+    today: date,
+    years: float,
+) -> Rows:
+    problem_of = {name: i for i, name in enumerate(problems)}
+    house_of = {name: i for i, name in enumerate(houses)}
+    lines: list[tuple[float, ...]] = []
+    short: dict[float, list[float]] = {}
+    for number, s in enumerate(sales):
+        head = (log(s.price), (today - s.day).days / 365.25, RAW if s.raw else CERTIFIED)
+        tail = (problem_of.get(s.problem, -1), min(s.weight, 1.0), row_of[s.issue], number, house_of[s.venue_kind])
+        grades = short.get(s.grade) or short.setdefault(s.grade, [steps_below(s.grade, step) for step in range(3)])
+        lines.extend((*head, grades[step], *tail, step) for step in range(3 if s.raw else 1))
+    for g in guides:
+        grade, age = (g.grade_low + g.grade_high) / 2, (today - g.day).days / 365.25
+        lines.append(((log(g.low) + log(g.high)) / 2, age, GUIDE, grade, -1, 1.0, row_of[g.issue], -1, 0, 0))
+    table = np.array(lines, dtype=np.float64).reshape(-1, 10)
+    table = table[np.argsort(table[:, 6], kind="stable")]
+    node, share = spots(nodes, table[:, 3])
+    whole = table.astype(np.int64).T
+    faded = table[:, 5] * np.where(whole[2] == GUIDE, 1.0, fading(table[:, 1], years))
+    return Rows(
+        table[:, 0], node, share, table[:, 1], whole[2], whole[4], faded, whole[6], whole[7], whole[9], whole[8]
+    )
+
+
+def spots(nodes: Floats, grade: Floats) -> tuple[Ints, Floats]:
+    """The node at or below each grade and the share of the next one; flat outside."""
+    if len(nodes) < 2:
+        return np.zeros(len(grade), dtype=np.int64), np.zeros(len(grade))
+    node = np.clip(np.searchsorted(nodes, grade, side="right") - 1, 0, len(nodes) - 2).astype(np.int64)
+    share = np.clip((grade - nodes[node]) / (nodes[node + 1] - nodes[node]), 0.0, 1.0)
+    return node, share
