@@ -197,3 +197,11 @@ def test_the_triangle_solves():
     lower = cholesky(matrix)
     x = solve_upper(lower, solve_lower(lower, [1.0, 2.0, 3.0]))
     assert [sum(a * b for a, b in zip(row, x, strict=True)) for row in matrix] == pytest.approx([1.0, 2.0, 3.0])
+
+
+def test_a_range_of_mint_state_is_mostly_its_foot() -> None:
+    bare = dict(grade_weights({**HEADER, "named": {}}, 64, 70, raw=False))
+    assert sum(bare.values()) == pytest.approx(1.0)
+    assert bare[64] > 2 * bare[66]
+    met = dict(grade_weights({**HEADER, "named": {"66": 200}}, 64, 70, raw=False))
+    assert met[66] > 0.9, "what was sold outweighs the usual"

@@ -18,6 +18,9 @@ SHORT_STEPS = (0, 1, 2)
 HIDDEN = (0.04, log(0.55), 0.35)
 """A raw piece may hide a problem: chance, effect on log price, and its spread."""
 
+FEW_SEEN = 2.0
+"""How many sales the usual frequency of a grade counts for, against what was sold."""
+
 UNNAMED = (log(0.55), 0.35)
 """Effect and spread of a problem the market state does not know."""
 
@@ -27,16 +30,31 @@ def grade_weights(
 ) -> list[tuple[float, float]]:
     """The grades a lot may truly have, each with its chance."""
     low, high = min(grade_low, grade_high), max(grade_low, grade_high)
-    named: list[float] = [low] if low == high else [g for g in IN_USE if low <= g <= high] or [(low + high) / 2]
+    named = _named(header, low, high)
     if not raw:
-        return [(grade, 1.0 / len(named)) for grade in named]
+        return list(named.items())
     shares = header["short"].get(venue_kind) or header["short"][""]
     chances: dict[float, float] = {}
-    for grade in named:
+    for grade, chance in named.items():
         for steps, share in enumerate(shares):
             true = steps_below(grade, steps)
-            chances[true] = chances.get(true, 0.0) + share / len(named)
+            chances[true] = chances.get(true, 0.0) + share * chance
     return list(chances.items())
+
+
+def _named(header: Header, low: float, high: float) -> dict[float, float]:
+    """The numbers that a grade or range names, by how often each is met: a range of mint state is mostly its foot."""
+    if low == high:
+        return {low: 1.0}
+    sold: Mapping[str, int] = header.get("named", {})
+    met = {float(g): sold.get(str(g), 0) + FEW_SEEN * _rarity(g) for g in IN_USE if low <= g <= high}
+    whole = sum(met.values())
+    return {grade: weight / whole for grade, weight in met.items()} or {(low + high) / 2: 1.0}
+
+
+def _rarity(grade: int) -> float:
+    """Where few sales tell: each number above 63 is met half as often as the one below (common practice)."""
+    return float(0.5 ** max(grade - 63, 0))
 
 
 def steps_below(grade: float, steps: int) -> float:

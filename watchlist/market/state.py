@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from watchlist.core.bands import VERSION
+from watchlist.core.realised import Sale
 from watchlist.market import columns as effects
 from watchlist.market.calibration import Checked
 from watchlist.market.kept import KEEP, kept, prior_of_newest, sales_by_issue
@@ -39,10 +41,17 @@ def header(model: Model, checked: Checked, share: float, *, kind: str, currency:
         "raw": round(float(post.beta[at]), 5),
         "problems": _problems(model),
         "short": _shares(model),
+        "named": _named(evidence.sales),
         "checked": {"ratio": _round(checked.ratio), "points": _round(checked.points), "sales": checked.count},
         "series": _series_rows(model, checked),
         "counts": {"issues": len(evidence.issues), "sales": len(evidence.sales), "aside": len(evidence.aside)},
     }
+
+
+def _named(sales: Sequence[Sale]) -> dict[str, int]:
+    """How often a service named each number of the scale: what a range of grades most likely means."""
+    counted = Counter(str(int(sale.grade)) for sale in sales if not sale.raw and sale.grade == int(sale.grade))
+    return dict(sorted(counted.items()))
 
 
 def issue_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
