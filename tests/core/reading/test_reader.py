@@ -1,0 +1,204 @@
+"""The reader rule by rule, on invented titles of an invented country."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from watchlist.core.reading import Correction, Reader, Reading, from_json, to_json
+from watchlist.words import load
+
+KNOWN: dict[str, Any] = {
+    "known_denominations": ["10 lind", "1 tor", "5 tor"],
+    "known_types": {"Galley": "5 tor", "Stag": "1 tor", "Shield": "10 lind"},
+    "known_mints": ["M", "V", "S"],
+    "known_countries": ["Orvany"],
+}
+READER = Reader(load(), ["QCG", "HNS"], **KNOWN)
+
+
+def read(title: str) -> Reading:
+    return READER.read(title)
+
+
+@pytest.mark.parametrize(
+    ("title", "fields"),
+    [
+        ("Orvany 1 tor 1889-S VF20 QCG", {"country": "Orvany", "denomination": "1 tor", "year": 1889, "mint": "S",
+                                          "grade_low": 20, "grade_high": 20, "certified": True, "service": "QCG"}),
+        ("1889s 1 TOR orvanian vf-20", {"mint": "S", "country": "Orvany", "certified": False}),
+        ("Orvanian five tor 1899 M MS63+ PL QCG pop 6/2", {"denomination": "5 tor", "designations": ("PL", "PLUS")}),
+        ("Galley 1893-M, AU", {"denomination": "5 tor", "mint": "M"}),
+        ("5 Tor 1892/1-V, ss, Randfehler", {"year": 1892, "mint": "V", "variety": "overdate 2/1",
+                                            "problems": ("rim_damage",)}),
+        ("Roll of 40 Orvany 10 lind 1918 V BU", {"multiple": True, "quantity": 40, "denomination": "10 lind"}),
+        ("LOT 412: Orvany 10 Lind 1889, VG", {"multiple": False, "year": 1889, "grade_low": 8}),
+        ("Orvany 1 tor 1889-S COPY", {"replica": True, "grade_low": None}),
+        ("Orvany 1 tor 1889-S not a copy, XF", {"replica": False, "grade_low": 40}),
+        ("Orvany 1 tor 1889 no S, XF", {"mint": None, "denied_mints": ("S",)}),
+        ("Orvany 1 tor 1890 V, never cleaned", {"problems": ()}),
+        ("Orvany 1 tor 1890 V, cleaned, holed", {"problems": ("cleaned", "holed")}),
+        ("Orvany 1 tor 1890 V would grade QCG MS63", {"certified": False, "service": None}),
+        ("Orvany 1 tor 1890 cracked out of QCG XF40 holder", {"certified": False, "service": None}),
+        ("Orvany 1 tor 1890 QCG-style slab XF40", {"certified": False}),
+        ("Orvany 1 tor 1890 V XF Details QCG cert 77133792", {"problems": ("details",), "cert_number": "77133792"}),
+        ("Orvany 5 tor 1890, 1891, 1893", {"year": None, "years": (1890, 1891, 1893), "multiple": True}),
+        ("Orvany 5 tor album 1890-1895, 12 pcs", {"year": None, "years": tuple(range(1890, 1896)), "quantity": 12}),
+        ("Orvany 1 tor 1889 pre-1900 silver", {"year": 1889}),
+        ("Orvany medal 1902 bronze XF", {"denomination": None, "kind": "medal", "year": 1902}),
+        ("🔥🔥 1889-S 1 TOR 💰 GEM BU 🔥🔥 NO RESERVE", {"denomination": "1 tor", "grade_low": 65, "mint": "S"}),
+    ],
+)  # fmt: skip
+def test_a_title(title: str, fields: dict[str, Any]) -> None:
+    reading = read(title)
+    assert {name: getattr(reading, name) for name in fields} == fields
+
+
+def test_an_unknown_code_by_a_grade_is_kept_as_another_reading() -> None:
+    reading = read("Orvany 5 tor 1893-M XYZ MS63")
+    assert (reading.certified, reading.service) == (False, None)
+    assert ("service", "XYZ") in reading.alternatives
+    assert "service" in reading.unsure
+
+
+@pytest.mark.parametrize(
+    ("title", "field"),
+    [
+        ("Orvany 1 tor 1889-S (looks like V) VG", "mint"),
+        ("Orvany 1 tor 1889 S, evtl. Henkelspur", "problems"),
+        ("Orvany 1 tor 1889-S VF?", "grade"),
+        ("Orvany 1 tor 1889 (1890) VF", "year"),
+    ],
+)
+def test_where_the_title_is_not_sure_it_says_so(title: str, field: str) -> None:
+    reading = read(title)
+    assert field in reading.unsure
+    assert reading.confidence < read("Orvany 1 tor 1889-S VF-20").confidence
+
+
+def test_columns_and_description_fill_only_what_the_title_leaves_open() -> None:
+    fields = {"grade": "VF-30", "year": "1893-M", "denomination": "5 Tor"}
+    reading = READER.read("Orvany silver piece", "harshly cleaned, QCG 12345678", fields)
+    assert (reading.denomination, reading.year, reading.mint, reading.grade_low) == ("5 tor", 1893, "M", 30)
+    assert reading.problems == ("cleaned",)
+    assert reading.service == "QCG"
+    title = READER.read("Orvany 1 tor 1889 VF", "", fields)
+    assert (title.denomination, title.year, title.grade_low) == ("1 tor", 1889, 20)
+
+
+def test_copy_words_count_in_the_description_too() -> None:
+    assert READER.read("Orvany 1 tor 1889-S XF", "a museum copy").replica
+
+
+@pytest.mark.parametrize(
+    ("text", "country", "wanted"),
+    [
+        ("10c", "US", "dime"), ("$1", "US", "dollar"), ("$2.50", "", "2.5 dollar"), ("5 Tor", "Orvany", "5 tor"),
+        ("half dime", "US", "half dime"), ("2½ gulden", "NL", "2.5 gulden"), ("8 reales", "MX", "8 reales"),
+        ("1 tor", "", "1 tor"), ("Tor", "", "1 tor"), ("penny", "GB", "penny"), ("1/2 dollar", "US", "half dollar"),
+        ("duro", "ES", "5 pesetas"), ("sixpence", "GB", "6 pence"), ("tientje", "NL", "10 gulden"),
+        ("5 DM", "DE", "5 mark"), ("quarter", "US", "quarter dollar"),
+    ],
+)  # fmt: skip
+def test_denominations_have_one_form(text: str, country: str, wanted: str) -> None:
+    assert READER.canonical_denomination(text, country) == wanted
+
+
+@pytest.mark.parametrize(
+    ("title", "year"),
+    [
+        ("Japan 1 yen Meiji 3", 1870), ("Japan 1 yen Showa 39", 1964), ("China dollar Year 3", 1914),
+        ("Egypt 20 qirsh AH1327/H 1913", 1913), ("Thailand 1 baht BE 2505", 1962), ("Israel 1 lirot JE 5708", 1948),
+        ("Morocco 10 dirhams AH 1321", 1903), ("Trajan denarius 98-117 AD", None),
+    ],
+)  # fmt: skip
+def test_years_of_other_eras_are_converted(title: str, year: int | None) -> None:
+    assert read(title).year == year
+
+
+def test_a_word_is_added_by_editing_a_table() -> None:
+    tables = dict(load())
+    tables["xx-new"] = {"language": "zz", "problem": {"cleaned": ["blitzblank"]}, "replica": {"words": ["abklatsch"]}}
+    reader = Reader(tables, ["QCG"], **KNOWN)
+    assert reader.read("Orvany 1 tor 1889 blitzblank").problems == ("cleaned",)
+    assert reader.read("Orvany 1 tor 1889 abklatsch").replica
+
+
+def test_a_correction_acts_like_a_word_of_the_lexicon() -> None:
+    taught = [Correction("big ship", "denomination", "5 tor"), Correction("rubbed down", "problems", "polished")]
+    reader = Reader(load(), ["QCG"], taught, **KNOWN)
+    reading = reader.read("Big Ship 1893-M VF rubbed down")
+    assert (reading.denomination, reading.problems) == ("5 tor", ("polished",))
+    assert read("Big Ship 1893-M VF rubbed down").denomination is None
+
+
+def test_a_correction_of_one_source_holds_there_only() -> None:
+    taught = [Correction("ship", "denomination", "5 tor", source="northgate")]
+    reader = Reader(load(), [], taught, **KNOWN)
+    assert reader.read("Ship 1893-M", source="northgate").denomination == "5 tor"
+    assert reader.read("Ship 1893-M", source="harbour").denomination is None
+
+
+def test_json_and_back() -> None:
+    reading = read("Orvany 1 tor 1889-S VF Details, cleaned (QCG) cert 12345678")
+    assert from_json(json.loads(json.dumps(to_json(reading)))) == reading
+
+
+WORDS = st.sampled_from(
+    ["1889", "1889-S", "5", "tor", "$", "1", "10c", "half", "dollar", "MS-65", "VF", "ss", "vz-st", "TB+/TTB", "not",
+     "never", "cleaned", "COPY", "lot", "of", "roll", "(2)", "x10", "/", "-", ".", ",", "?", "!", "QCG", "Meiji", "AH",
+     "1327", "BC", "AD", "98-117", "cert", "#", "12345678", "1/2", "½", "proof", "01", "kv.", "B", "S", "D/S", "Mo",
+     "🔥", "\u202e", "\ud800", "\x1b[31m", "1942/1", "1866-69", "g", "oz", "%"]
+)  # fmt: skip
+
+
+@given(st.one_of(st.text(max_size=120), st.lists(WORDS, max_size=14).map(" ".join)))
+@settings(max_examples=150, deadline=None)
+def test_any_text_is_read_and_spans_lie_inside_it(text: str) -> None:
+    reading = read(text)
+    assert reading.title == text
+    for span in reading.spans:
+        assert 0 <= span.start < span.end <= len(text)
+        assert text[span.start : span.end] == span.text
+        assert 0 <= span.confidence <= 1
+    if reading.grade_low is not None and reading.grade_high is not None:
+        assert 1 <= reading.grade_low <= reading.grade_high <= 70
+    assert READER.read(text, text, {"grade": text, "year": text, "denomination": text}).title == text
+
+
+PARTS = st.tuples(
+    st.sampled_from(["1 tor", "5 tor", "10 lind"]), st.integers(1880, 1920), st.sampled_from(["", "-M", "-V", "-S"]),
+    st.sampled_from(["VF-20", "AU-55", "MS-63", "VG-8"]), st.sampled_from(["", "QCG"]),
+    st.sampled_from(["", "cleaned", "holed"]),
+)  # fmt: skip
+
+
+@given(PARTS)
+@settings(max_examples=100, deadline=None)
+def test_a_reading_is_the_same_on_its_own_words(parts: tuple[str, int, str, str, str, str]) -> None:
+    value, year, mint, grade, service, problem = parts
+    first = read(f"Orvany {value} {year}{mint} {grade} {service} {problem}")
+    words = " ".join(
+        filter(None, (first.country, first.denomination, f"{first.year}{'-' + first.mint if first.mint else ''}",
+                      first.grade_text, first.service, *first.problem_words))
+    )  # fmt: skip
+    again = read(words)
+    for name in ("country", "denomination", "year", "mint", "grade_low", "grade_high", "service", "problems"):
+        assert getattr(again, name) == getattr(first, name)
+
+
+@pytest.mark.parametrize(
+    "piece", ["a", "1/", "not ", "VF-", "(1890) ", "cert 1234567 ", "possible cleaned ", "scrached "]
+)
+def test_a_title_of_a_hundred_thousand_letters_is_read_all_the_same(piece: str) -> None:
+    text = piece * (100_000 // len(piece))
+    assert all(span.end <= len(text) for span in read(text).spans)
+
+
+def test_a_misspelt_word_is_taken_for_the_one_it_is_near_to() -> None:
+    assert read("1926 dime VF scrached").problems == ("scratched",)
+    assert read("1932-S QUATER XF").denomination == "quarter dollar"

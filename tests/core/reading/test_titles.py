@@ -1,0 +1,63 @@
+"""Titles read as a whole, against tests/data/titles.jsonl: invented titles with the right reading (our own wording)."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+from collections import Counter
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from watchlist.core.reading import Reader
+from watchlist.words import load
+
+TESTS = Path(__file__).resolve().parent.parent.parent
+READER = Reader(
+    load(), ["QCG", "HNS", "ORN"], known_denominations=["10 lind", "1 tor", "5 tor"], known_countries=["Orvany"],
+    known_mints=["M", "V", "S"],
+)  # fmt: skip
+
+
+def scorer() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("score_titles", TESTS / "score_titles.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+SCORER = scorer()
+
+
+def shares(name: str) -> tuple[float, float]:
+    """Share of fields and of whole titles that are right."""
+    kinds = dict(load("problems")["kind"])
+    right: Counter[str] = Counter()
+    count: Counter[str] = Counter()
+    whole: list[bool] = []
+    for line in (TESTS / "data" / name).read_text("utf-8").splitlines():
+        row = json.loads(line)
+        good = True
+        for field, ok, _, _ in SCORER.compare(row, READER.read(row["title"]), kinds):
+            count[field] += 1
+            right[field] += ok
+            good = good and (ok or field not in SCORER.WHOLE)
+        whole.append(good)
+    return sum(right.values()) / sum(count.values()), sum(whole) / len(whole)
+
+
+def test_the_trades_own_titles() -> None:
+    fields, whole = shares("titles.jsonl")
+    assert fields >= 0.98
+    assert whole >= 0.95
+
+
+def test_our_own_titles() -> None:
+    if not (TESTS / "data" / "own_titles.jsonl").exists():
+        pytest.skip("no own_titles.jsonl")
+    fields, whole = shares("own_titles.jsonl")
+    assert fields >= 0.97
+    assert whole >= 0.85

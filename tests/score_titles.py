@@ -1,0 +1,159 @@
+"""Print how well titles are read, field by field.
+
+    python tests/score_titles.py [--show] [FILE...]
+
+Without files: tests/data/titles.jsonl and, where it exists, tests/data/own_titles.jsonl. Fields are compared by
+meaning: short codes of United States pieces equal their names, finer problem words their canonical one, a variety its
+words. `--show` prints every field that is read wrong; `--odd` and `--even` take half of the titles.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from watchlist.core.reading import Reader, Reading  # noqa: E402
+from watchlist.core.reading.denominations import same_denomination  # noqa: E402
+from watchlist.words import load  # noqa: E402
+
+DATA = ROOT / "tests" / "data"
+FIELDS = (
+    "country", "denomination", "year", "years", "mint", "variety", "grade_low", "grade_high", "grade_text", "certified",
+    "service", "cert_number", "designations", "problems", "multiple", "quantity", "replica",
+)  # fmt: skip
+WHOLE = tuple(name for name in FIELDS if name not in ("country", "variety", "grade_text", "quantity", "years"))
+"""Fields that make a title right as a whole: those that decide what a piece is and what it is worth."""
+CODES = {
+    "0.5c": "half cent", "1c": "cent", "2c": "2 cent", "3c": "3 cent", "5c": "5 cent", "10c": "dime", "20c": "20 cent",
+    "25c": "quarter dollar", "50c": "half dollar", "$1": "dollar", "$1 gold": "gold dollar", "$1 trade": "trade dollar",
+    "$2.50": "2.5 dollar", "$3": "3 dollar", "$4": "4 dollar", "$5": "5 dollar", "$10": "10 dollar", "$20": "20 dollar",
+    "$50": "50 dollar", "5c silver": "half dime",
+}  # fmt: skip
+ABROAD = {"10c": "10 cent", "25c": "25 cent", "50c": "50 cent", "5c silver": "5 cent"}
+DROPPED = {"counterfeit", "holder_cracked"}
+"""Problem words of the table that the vocabulary of a reading does not count as problems."""
+
+
+def denomination(text: str | None, country: str | None) -> str | None:
+    if text is None:
+        return None
+    code = (ABROAD if country not in ("US", None) else {}).get(text) or CODES.get(text, text)
+    return same_denomination(code)
+
+
+def words(text: str | None, leave: Iterable[str] = ("proof", "set", "medal", "token")) -> set[str]:
+    found = set(re.findall(r"[a-z0-9]+", (text or "").lower()))
+    return found - set(leave) - {"mint", "mark", "date", "edge", "stops", "copy", "layered"}
+
+
+def same_variety(want: str | None, got: str | None) -> bool:
+    """By meaning: most words of the expected variety are there, and nothing is read where nothing is."""
+    wanted, read = words(want), words(got)
+    if not wanted:
+        return not read or want in ("medal", "token")
+    return len(wanted & read) >= 0.5 * len(wanted)
+
+
+def same_text(want: str | None, got: str | None) -> bool:
+    strip = re.compile(r"[^a-z0-9+äöüé]+")
+    one, two = strip.sub("", (want or "").lower()), strip.sub("", (got or "").lower())
+    return one == two or bool(one and two and (one in two or two in one))
+
+
+def expected(row: dict[str, Any], kinds: dict[str, str]) -> dict[str, Any]:
+    problems = {
+        kinds.get(p.strip("?"), p.strip("?")) for p in (row.get("problems") or ()) if p.strip("?") not in DROPPED
+    }
+    return {
+        **row,
+        "service": row.get("service_as_written", row.get("service")),
+        "designations": {d.strip("?") for d in (row.get("designation", row.get("designations")) or ())},
+        "problems": problems - {"details", ""},
+        "years": row.get("years") or [],
+    }
+
+
+def compare(row: dict[str, Any], read: Reading, kinds: dict[str, str]) -> Iterator[tuple[str, bool, Any, Any]]:
+    """Each field of a title: name, whether right, expected, read."""
+    want = expected(row, kinds)
+    for name in FIELDS:
+        if name in row.get("open", ()) or (name in ("quantity", "country", "years") and row.get(name) is None):
+            continue
+        one: Any = want.get(name)
+        two: Any = getattr(read, name)
+        if name == "denomination":
+            right = denomination(one, row.get("country")) == denomination(two, row.get("country"))
+        elif name == "variety":
+            right = same_variety(one, two)
+        elif name == "grade_text":
+            right = same_text(one, two)
+        elif name == "problems":
+            two = set(two) - {"details"}
+            right = set(one) == two
+        elif name == "designations":
+            right = set(one) == set(two)
+        elif name == "years":
+            right = list(one) == list(two)
+        elif name == "service":
+            right = (one or "").lower() == (two or "").lower()
+        elif name in ("grade_low", "grade_high") and one is None and two in (60, 70) and "PROOF" in read.designations:
+            right = True
+        else:
+            right = one == two
+        yield name, right, one, two
+
+
+def score(path: Path, reader: Reader, show: bool, part: str = "") -> None:
+    kinds = dict(load("problems")["kind"])
+    right: Counter[str] = Counter()
+    count: Counter[str] = Counter()
+    whole = titles = 0
+    for line in path.read_text("utf-8").splitlines():
+        if not line.strip():
+            continue
+        row = json.loads(line)
+        if part and (int(row["id"][1:]) % 2 == 1) != (part == "odd"):
+            continue
+        reading, good = reader.read(row["title"]), True
+        for name, ok, want, got in compare(row, reading, kinds):
+            count[name] += 1
+            right[name] += ok
+            good &= ok or name not in WHOLE
+            if show and not ok:
+                print(f"{row.get('id', '')} {name}: wanted {want!r}, read {got!r}   | {row['title']}")
+        titles += 1
+        whole += good
+    print(f"\n{path.name}: {titles} titles")
+    for name in FIELDS:
+        if count[name]:
+            print(f"  {name:14} {right[name]:4}/{count[name]:<4} {100 * right[name] / count[name]:6.1f} %")
+    total, of = sum(right.values()), sum(count.values())
+    print(f"  {'all fields':14} {total:4}/{of:<4} {100 * total / of:6.1f} %")
+    print(f"  {'whole titles':14} {whole:4}/{titles:<4} {100 * whole / titles:6.1f} %")
+
+
+def main(arguments: list[str]) -> None:
+    show = "--show" in arguments
+    part = "odd" if "--odd" in arguments else "even" if "--even" in arguments else ""
+    files = [Path(a) for a in arguments if not a.startswith("-")]
+    files = files or [p for p in (DATA / "titles.jsonl", DATA / "own_titles.jsonl") if p.exists()]
+    known = {
+        "known_denominations": ["10 lind", "1 tor", "5 tor"],
+        "known_countries": ["Orvany"],
+        "known_mints": ["M", "V", "S"],
+    }
+    reader = Reader(load(), ["QCG", "HNS", "ORN"], **known)  # type: ignore[arg-type]
+    for path in files:
+        score(path, reader, show, part)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,102 @@
+"""The 70-point scale, the words of nine national scales, and grade cells."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from watchlist.core.reading.gradewords import Grade, GradeGrammar
+from watchlist.core.reading.scales import NUMBERS, Scales, is_figure
+from watchlist.core.reading.tokens import Token, tokens
+
+__all__ = ["NUMBERS", "GradeRead", "grade_word", "read_grade"]
+
+PREFIXES = ((1, "PO"), (2, "FR"), (3, "AG"), (4, "G"), (7, "VG"), (11, "F"), (20, "VF"), (40, "XF"), (50, "AU"))
+
+
+@dataclass(frozen=True, slots=True)
+class GradeRead:
+    """A grade cell read: a band of the 70-point scale. Both ends are None for a proof without a number."""
+
+    low: int | None
+    high: int | None
+    text: str
+    """The words it rests on."""
+    details: bool = False
+    plus: bool = False
+    proof: bool = False
+
+
+def grade_word(number: int) -> str:
+    """A number of the scale as the trade writes it: `VF-30`, `MS-65`, `G-4`."""
+    if number >= 59:
+        return f"MS-{number}"
+    prefix = PREFIXES[0][1]
+    for least, word in PREFIXES:
+        if number >= least:
+            prefix = word
+    return f"{prefix}-{number}"
+
+
+def read_grade(text: str, scale_hint: str | None = None, tables: Mapping[str, Any] | None = None) -> GradeRead | None:
+    """The grade a cell holds, by number or words; None when it holds none. Never raises.
+
+    `scale_hint` is a scale (`uk`, `de`) or a country whose scale counts; `tables` are the word tables by name.
+    """
+    grammar = _grammar(tables or {})
+    them = tokens(text)
+    if not them:
+        return None
+    hint = scale_hint or ""
+    scale = grammar.scales.scale_of.get(hint.upper(), hint.lower())
+    order = [scale] if scale else []
+    if scale == "scand" and (figures := _scandinavian(grammar, them)):
+        return _cell(figures, grammar, them, text)
+    if plain := _figures(them, text):
+        return plain
+    found = [grade for at in range(len(them)) if (grade := grammar.at(them, at, order))]
+    found = found or _scandinavian(grammar, them)
+    if not found:
+        return None
+    return _cell(found, grammar, them, text)
+
+
+def _cell(found: list[Grade], grammar: GradeGrammar, them: list[Token], text: str) -> GradeRead:
+    """The best of the grade phrases of a cell."""
+    best = max(found, key=lambda grade: (grade.numbered, not grade.bare, grade.end - grade.start, -grade.start))
+    words = text[them[best.start].start : them[best.end - 1].end]
+    details = best.details or any(token.low in grammar.scales.details for token in them)
+    return GradeRead(best.low, best.high, words, details, best.plus, best.proof)
+
+
+def _figures(them: list[Token], text: str) -> GradeRead | None:
+    """A bare number, or two with a sign between them."""
+    figures = [token.number for token in them if is_figure(token)]
+    signs = [token.low for token in them if not is_figure(token)]
+    if not figures or len(figures) > 2 or (text.strip() in ("0", "01", "1", "2") and text.startswith("0")):
+        return None
+    if len(figures) == 1 and (not signs or signs == ["+"]):
+        return GradeRead(figures[0], figures[0], text.strip(), plus=bool(signs))
+    if len(figures) == 2 and signs in (["-"], ["/"], ["to"]) and figures[0] <= figures[1]:
+        return GradeRead(figures[0], figures[1], text.strip())
+    return None
+
+
+def _scandinavian(grammar: GradeGrammar, them: list[Token]) -> list[Grade]:
+    """`kv. 1+`, `01`: figures of the Scandinavian scale."""
+    at = 2 if len(them) > 2 and them[0].low in ("kv", "kval", "kvalitet") and them[1].low == "." else 0
+    at = 1 if len(them) > 1 and at == 0 and them[0].low in ("kv", "kval", "kvalitet") else at
+    found = grammar.figure_at(them, at)
+    return [found] if found else []
+
+
+_LAST: list[tuple[Mapping[str, Any], GradeGrammar]] = []
+
+
+def _grammar(tables: Mapping[str, Any]) -> GradeGrammar:
+    """The grammar of a set of tables; the last one is kept, since a file's cells all use the same."""
+    table = tables.get("grades", tables)
+    if not _LAST or _LAST[0][0] is not table:
+        _LAST[:] = [(table, GradeGrammar(Scales(table)))]
+    return _LAST[0][1]

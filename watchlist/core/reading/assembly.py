@@ -1,0 +1,242 @@
+"""From a scanned title to its reading: candidates are found, one consistent choice is made, fields are put together."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from watchlist.core.reading.dates import find_dates
+from watchlist.core.reading.draft import Draft
+from watchlist.core.reading.faults import (
+    canonical_problems,
+    find_designations,
+    find_kind,
+    find_problems,
+    is_replica,
+)
+from watchlist.core.reading.gradechoice import choose_grade, grade_band, is_proof_word
+from watchlist.core.reading.holders import find_service
+from watchlist.core.reading.mints import APART, Mints, find_mint, of_all
+from watchlist.core.reading.noise import certificate, claim_noise, lot_number
+from watchlist.core.reading.places import find_country
+from watchlist.core.reading.record import Reading
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.several import find_many
+from watchlist.core.reading.values import Value, find_values
+from watchlist.core.reading.varieties import find_varieties
+from watchlist.core.reading.yearchoice import all_years, choose_year, mark_several_years
+
+if TYPE_CHECKING:
+    from watchlist.core.reading.reader import Reader
+
+COPPER = frozenset(
+    ("cent", "half cent", "2 cent", "penny", "half penny", "farthing", "1/4 anna", "1/12 anna", "half anna",
+     "quarter anna")
+)  # fmt: skip
+US_FACE = {"dime": 10, "quarter dollar": 25, "half dollar": 50, "dollar": 100, "cent": 1, "5 cent": 5}
+
+
+def assemble(scan: Scan, reader: Reader) -> Reading:
+    """The reading of a scanned title."""
+    draft = Draft(scan)
+    for mark in scan.by.get("nothing.words", ()):
+        if not scan.has(mark.start, "variety"):
+            scan.take(mark.start, mark.end)
+    draft.holder = find_service(scan, reader.services)
+    lot_number(scan)
+    cert = certificate(scan, draft.holder.end > 0)
+    claim_noise(scan)
+    values = find_values(scan)
+    draft.country, draft.country_sure = find_country(scan, values, reader.hint)
+    draft.dates = find_dates(scan, draft.country)
+    draft.many = find_many(scan)
+    draft.values = find_values(scan)
+    year = choose_year(draft)
+    mark_several_years(draft)
+    mint_years = [y for y in draft.dates.found if y.last is None] + ([draft.dates.era] if draft.dates.era else [])
+    unit = (draft.values[0].unit or draft.values[0].coin) if draft.values else ""
+    draft.mint = find_mint(scan, mint_years, draft.country, reader.mints, sure=draft.country_sure > 0.8, unit=unit)
+    _by_mint(draft, unit)
+    _unused_values(draft)
+    choose_grade(draft, reader.grammar)
+    return _reading(draft, reader, year, cert)
+
+
+def _by_mint(draft: Draft, unit: str) -> None:
+    """A branch mint's letter on a sovereign, a colonial mint on reales: the piece is from there."""
+    if draft.country_sure < 0.9 and draft.mint.mint:
+        draft.country = draft.scan.lex.mint_country.get(unit, {}).get(draft.mint.mint, draft.country)
+
+
+def _unused_values(draft: Draft) -> None:
+    """Denominations whose words are not spoken for; the best one first, its tokens taken."""
+    scan = draft.scan
+    values = [v for v in draft.values if scan.free(v.start, v.end)]
+    if values:
+        best = max(
+            values,
+            key=lambda v: (
+                round(v.score + (0.06 if v.end - v.start > 1 and not v.short and v.score > 0.5 else 0), 2),
+                -v.start,
+            ),
+        )
+        values.remove(best)
+        values.insert(0, best)
+        scan.take(best.start, best.end)
+        for value in values[1:]:
+            if value.end - value.start > 1 or value.number is not None:
+                scan.take(value.start, value.end)
+    draft.values = values
+
+
+def _reading(draft: Draft, reader: Reader, year: int | None, cert: str | None) -> Reading:
+    scan = draft.scan
+    grade = draft.grade
+    replica = is_replica(scan)
+    kind = find_kind(scan)
+    years = all_years(draft, year)
+    denomination = _denomination(draft, reader, kind)
+    details = bool(grade and grade.details) or _named_details(scan)
+    problems = find_problems(scan)
+    after = grade.end if grade is not None else -1
+    copper = denomination in COPPER
+    designations = find_designations(scan, after, grade is not None, copper, is_proof_word(grade, scan))
+    varieties = find_varieties(scan, draft.dates.found, draft.mint, kind)
+    if grade is not None and grade.numbered and scan.them[grade.start].low == "pl":
+        designations.append(("PL", False))
+    if grade is not None and grade.plus:
+        designations.append(("PLUS", False))
+    if replica and (grade is None or not grade.numbered):
+        designations = [pair for pair in designations if pair[0] != "PROOF"]
+    _doubts(draft, problems, designations, varieties)
+    multiple = draft.many.multiple or len(years) > 1
+    low, high = grade_band(grade, designations, replica)
+    service = draft.holder.service
+    if draft.mint.mint and not draft.mint.several:
+        scan.rest("mint", draft.mint.start, draft.mint.end, draft.mint.score)
+    if kind == "round":
+        replica = replica or bool(scan.by.get("coin") or {"design", "style", "type"} & {t.low for t in scan.them})
+    return Reading(
+        title=scan.text,
+        country=reader.country_names.get(draft.country or "", draft.country),
+        denomination=denomination,
+        year=None if kind == "round" else year,
+        years=years,
+        mint=_mint(draft, reader, years),
+        denied_mints=tuple(dict.fromkeys(draft.mint.denied)),
+        variety=", ".join(varieties) or None,
+        grade_low=low,
+        grade_high=high,
+        grade_text=draft.grade_text if low is not None or (draft.grade_text and not replica) else None,
+        certified=service is not None,
+        service=service,
+        cert_number=cert,
+        designations=tuple(name for name, _ in designations),
+        problems=canonical_problems([finer for finer, _, _ in problems], reader.lex.problem_kinds, details),
+        problem_words=tuple(dict.fromkeys(finer for finer, _, _ in problems)),
+        multiple=multiple,
+        quantity=_quantity(draft, denomination, years),
+        replica=replica,
+        kind=_kind(kind, draft),
+        unsure=tuple(draft.unsure),
+        alternatives=tuple(draft.other),
+        confidence=_confidence(draft, denomination, year, years),
+        spans=tuple(scan.spans),
+    )
+
+
+def _mint(draft: Draft, reader: Reader, years: tuple[int, ...]) -> str | None:
+    """The mint of the piece; of several years only a mark they share."""
+    ranged = len(years) > 1 and any(year.last for year in draft.dates.found)
+    if draft.mint.several or (ranged and draft.mint.score != APART):
+        return None
+    if ranged:
+        return draft.mint.mint
+    if len(years) > 1:
+        return of_all(draft.scan, [y for y in draft.dates.found if y.last is None], draft.country, reader.mints)
+    return draft.mint.mint
+
+
+def _named_details(scan: Scan) -> bool:
+    return any(m.value == "details" and m.end - m.start > 1 for m in scan.by.get("problem", ()))
+
+
+def _doubts(
+    draft: Draft, problems: list[tuple[str, str, bool]], designations: list[tuple[str, bool]], varieties: list[str]
+) -> None:
+    if any(hedged for _, _, hedged in problems):
+        draft.unsure["problems"] = None
+    if any(doubted for _, doubted in designations):
+        draft.unsure["designations"] = None
+    if any(name.endswith("?") for name in varieties):
+        draft.unsure["variety"] = None
+    scan, mint = draft.scan, draft.mint
+    if mint.mint and (scan.hedged(mint.start, mint.end) or _looks_like(scan, mint)):
+        draft.unsure["mint"] = None
+    if draft.holder.unknown:
+        draft.unsure["service"] = None
+        draft.other.append(("service", draft.holder.unknown))
+    if draft.holder.doubted:
+        draft.unsure["service"] = None
+    for year in draft.dates.found:
+        if scan.tok(year.end).low == "?":
+            draft.unsure["year"] = None
+
+
+def _looks_like(scan: Scan, mint: Mints) -> bool:
+    return scan.tok(mint.end).low == "(" and scan.has(mint.end + 1, "hedge.words") is not None
+
+
+def _denomination(draft: Draft, reader: Reader, kind: str) -> str | None:
+    scan = draft.scan
+    values = draft.values
+    if kind in ("medal", "token", "bar", "round"):
+        values = [v for v in values if v.number is not None and v.unit]
+    if values:
+        value = values[0]
+        name = reader.canonical(value, draft.country, scan)
+        scan.rest("denomination", value.start, value.end, value.score)
+        _other_values(draft, reader, name, values[1:])
+        if name == "dollar" and draft.many.is_set and draft.many.quantity:
+            return name
+        return name
+    return "set" if draft.many.is_set and kind == "coin" else None
+
+
+def _other_values(draft: Draft, reader: Reader, name: str, rest: list[Value]) -> None:
+    """Another denomination in the title, unless it only says the same again."""
+    if draft.many.multiple:
+        return
+    for value in rest:
+        other = reader.canonical(value, draft.country, draft.scan)
+        if other != name and value.score >= 0.9 and value.number is not None:
+            draft.unsure["denomination"] = None
+            draft.other.append(("denomination", other))
+
+
+def _quantity(draft: Draft, name: str | None, years: tuple[int, ...]) -> int | None:
+    many, scan = draft.many, draft.scan
+    if many.quantity is None and many.face and draft.values:
+        cents = US_FACE.get(name or "", 0)
+        return round(many.face * 100 / cents) if cents else None
+    single = {y.year for y in draft.dates.found if y.last is None}
+    if many.quantity is None and many.multiple and len(single) == len(years) > 1 and not scan.by.get("multiple.set"):
+        return len(years)
+    return many.quantity
+
+
+def _kind(kind: str, draft: Draft) -> str:
+    if kind in ("medal", "token", "bar"):
+        return kind
+    if kind == "round":
+        return "other"
+    return "set" if draft.many.is_set else "coin"
+
+
+def _confidence(draft: Draft, denomination: str | None, year: int | None, years: tuple[int, ...]) -> float:
+    """Of the fields that decide what the piece is: denomination, date, mint and grade."""
+    value = draft.values[0].score if denomination and draft.values else 0.3
+    date = 0.95 if year is not None or years else 0.4
+    mint = draft.mint.score if draft.mint.mint else 0.9
+    grade = draft.grade_score if draft.grade is not None else 0.9
+    doubt = 0.8 ** len(draft.unsure)
+    return round(min(value, date, mint, grade) * doubt, 2)

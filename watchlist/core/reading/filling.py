@@ -1,0 +1,76 @@
+"""What a title leaves open, filled from the lot's columns and its description."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from watchlist.core.reading.record import Reading
+
+if TYPE_CHECKING:
+    from watchlist.core.reading.reader import Reader
+
+COLUMNS = ("country", "denomination", "year", "mint", "grade", "variety")
+DESCRIPTION_CAP = 3000
+"""Characters of a description that are read."""
+
+
+def fill(reading: Reading, description: str, fields: Mapping[str, str], reader: Reader) -> Reading:
+    """The reading with its open fields filled; columns count before the description."""
+    for name in COLUMNS:
+        if text := fields.get(name, "").strip():
+            reading = _column(reading, name, text, reader)
+    if number := fields.get("cert_number", "").strip():
+        reading = reading if reading.cert_number else replace(reading, cert_number=number)
+    if text := " ".join(filter(None, (fields.get("certified", ""), fields.get("problem", "")))).strip():
+        reading = _whole(reading, reader.read(text), facts=True)
+    if description:
+        reading = _whole(reading, reader.read(description[:DESCRIPTION_CAP]), facts=False)
+    return reading
+
+
+def _column(reading: Reading, name: str, text: str, reader: Reader) -> Reading:
+    """One column of a table."""
+    if name == "denomination" and reading.denomination is None:
+        code = reader.country_code(reading.country or "")
+        return replace(reading, denomination=reader.canonical_denomination(text, code) or None)
+    if name == "country" and reading.country is None:
+        return replace(reading, country=reader.country_code(text) or None)
+    if name == "mint" and reading.mint is None and len(text) <= 5 and not reading.denied_mints:
+        return replace(reading, mint=text)
+    if name == "variety" and reading.variety is None:
+        return replace(reading, variety=text)
+    if name == "year" and reading.year is None and not reading.years:
+        found = reader.read(text)
+        return replace(reading, year=found.year, mint=reading.mint or found.mint)
+    if name == "grade":
+        return _whole(reading, reader.read(text), facts=True)
+    return reading
+
+
+def _whole(reading: Reading, other: Reading, *, facts: bool) -> Reading:
+    """Grade, service, certificate where open; problems and copy words always. `facts`: a column and no free text."""
+    new: dict[str, Any] = {}
+    if reading.grade_text is None and reading.grade_low is None and other.grade_low is not None:
+        new |= {"grade_low": other.grade_low, "grade_high": other.grade_high, "grade_text": other.grade_text}
+        if not facts:
+            new["unsure"] = tuple(dict.fromkeys((*reading.unsure, "grade")))
+    if reading.service is None and other.service is not None and not reading.multiple:
+        new |= {"service": other.service, "certified": True}
+    if reading.cert_number is None:
+        new["cert_number"] = other.cert_number
+    if not facts:
+        for name in ("denomination", "year", "mint"):
+            if (
+                getattr(reading, name) is None
+                and not reading.years
+                and not reading.denied_mints
+                and reading.kind == "coin"
+            ):
+                new[name] = getattr(other, name)
+    new["problems"] = tuple(dict.fromkeys((*reading.problems, *other.problems)))
+    new["problem_words"] = tuple(dict.fromkeys((*reading.problem_words, *other.problem_words)))
+    new["designations"] = tuple(dict.fromkeys((*reading.designations, *other.designations)))
+    new["replica"] = reading.replica or other.replica
+    return replace(reading, **new)

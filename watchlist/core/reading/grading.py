@@ -1,0 +1,145 @@
+"""The grade of a title: all grade phrases, and which one counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from watchlist.core.reading.gradewords import Grade, GradeGrammar
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.tokens import WORD
+
+QUOTES = frozenset("\"'“”„«»")
+LETTERS = 2
+"""Words up to this long need a place where a grade may stand."""
+
+
+def find_grades(scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: bool) -> list[tuple[float, Grade]]:
+    """Every grade phrase with its score, best first."""
+    out: list[tuple[float, Grade]] = []
+    at, root = 0, grammar.scales.phrases.root
+    moves = grammar.scales.near | grammar.scales.upper | grammar.scales.average
+    count = len(scan.them)
+    while at < count:
+        low = scan.them[at].low
+        if scan.used[at] or (low not in root and low not in moves) or scan.has(at, "nothing.words"):
+            at = _past(scan, at)
+            continue
+        grade = grammar.at(scan.them, at, order, many)
+        if grade is None or not scan.free(at, grade.end) or (score := _score(scan, grade, order)) <= 0:
+            at += 1
+            continue
+        out.append((score, grade))
+        at = grade.end
+    out += _scandinavian(scan, grammar, order)
+    out.sort(key=lambda pair: -pair[0])
+    return out
+
+
+def _past(scan: Scan, at: int) -> int:
+    mark = scan.has(at, "nothing.words")
+    return mark.end if mark else at + 1
+
+
+def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
+    """How much a phrase looks like this piece's grade; nothing or less: it is none."""
+    first, last = scan.them[grade.start], scan.them[grade.end - 1]
+    if scan.tok(grade.start - 1).low in QUOTES and scan.tok(grade.end).low in QUOTES:
+        return 0.3
+    if grade.numbered:
+        return 0.98 if not grade.bare else 0.75
+    if scan.negated(grade.start, grade.end, 0) and grade.scale not in ("es", "fr"):
+        return 0
+    score = 0.9
+    if len(first.low) == 1 and grade.scale not in order[:2] and first.low != "s":
+        return 0
+    if len(first.low) == LETTERS and grade.bare and grade.scale not in order and grade.scale != "us":
+        score -= 0.25
+    if first.low == "regular" and grade.scale not in order:
+        return 0
+    if grade.scale not in order[:2] and grade.scale not in ("us", "de"):
+        score -= 0.1
+    if first.kind == WORD and grade.end - grade.start == 1:
+        score -= _letters(scan, grade, len(first.low))
+    if grade.details:
+        score += 0.05
+    if first.low in (
+        "good",
+        "fine",
+        "fair",
+        "poor",
+        "gem",
+        "slider",
+        "regular",
+        "buena",
+        "bello",
+        "beau",
+        "discreto",
+        "superbe",
+        "goed",
+        "fraai",
+        "prachtig",
+        "bela",
+        "gut",
+        "gering",
+        "specimen",
+        "bellissimo",
+        "splendido",
+        "neuf",
+        "superb",
+    ):
+        score -= _common_word(scan, grade)
+    if last.end - first.start > 8:
+        score += 0.03
+    return score
+
+
+def _letters(scan: Scan, grade: Grade, count: int) -> float:
+    """A short word alone: `F`, `s`, `B`, `G` count where a grade stands: at the end, by a comma, after the year."""
+    before, after = scan.tok(grade.start - 1), scan.tok(grade.end)
+    if count > LETTERS:
+        return 0.0
+    clear = after.low == "" or after.low in ",;.)(!?|/-+"
+    early = before.low in ",;.(|-/" and before.low != ""
+    if count == LETTERS:
+        return 0.0 if clear or early else 0.12
+    if scan.has(grade.end, "unit") or after.low in ("'",):
+        return 1.0
+    if after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued:
+        return 1.0
+    return 0.15 if clear else 0.3 if early else 0.55
+
+
+def _common_word(scan: Scan, grade: Grade) -> float:
+    """`good`, `fine`, `beau` are words of the language too: believed at the end, by punctuation, in brackets."""
+    before, after = scan.tok(grade.start - 1), scan.tok(grade.end)
+    if grade.details or grade.end - grade.start > 1:
+        return 0.05
+    if after.low == "" or (after.low != "" and after.low in ",;.)(!?|/-+&"):
+        return 0.05
+    return 0.2 if before.low in ",;.(|-" and before.low != "" else 0.35
+
+
+def _scandinavian(scan: Scan, grammar: GradeGrammar, order: Sequence[str]) -> list[tuple[float, Grade]]:
+    """Figures as a grade: after `kv.`, or `01`, `1+`, `1+/01` in a Scandinavian title."""
+    out = []
+    for mark in scan.by.get("scand", ()):
+        at = mark.end + (scan.tok(mark.end).low in (".", ":"))
+        if scan.free(at, at + 1) and (grade := grammar.figure_at(scan.them, at)):
+            out.append((0.95, grade))
+    if "scand" in order and not out:
+        for at, token in enumerate(scan.them):
+            figure = token.low in ("01", "1", "0") and not token.glued and not scan.used[at]
+            if figure and (grade := grammar.figure_at(scan.them, at)) and _figures_stand(scan, grade, token.low):
+                out.append((0.85, grade))
+                break
+    return out
+
+
+def _figures_stand(scan: Scan, grade: Grade, low: str) -> bool:
+    marked = grade.end - grade.start > 1 or low == "01"
+    after = scan.tok(grade.end)
+    return (
+        (marked or after.low in ("", ",", ".", "-", "("))
+        and not scan.has(grade.end, "unit")
+        and not (scan.tok(grade.start - 1).low in ("/", "-") and scan.tok(grade.start - 1).glued)
+    )

@@ -1,0 +1,238 @@
+"""Mint marks: tied to the year, glued to it, or named apart from it; and those a title denies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from watchlist.core.reading.dates import Year
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.tokens import NUMBER, WORD
+
+ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
+    "CC",
+    "BB",
+    "KN",
+    "SA",
+    "KB",
+    "AA",
+    "Mo",
+    "Zs",
+    "Go",
+    "Pi",
+    "Ga",
+    "Do",
+}
+"""Letters believed when the country is not known."""
+APART = 0.85
+"""How sure a mark is that is named apart from the year."""
+LOWER = frozenset("dso") | {"cc"}
+"""Written small and apart they still are mint marks, on pieces of the United States."""
+
+
+@dataclass(slots=True)
+class Mints:
+    """The mint marks of a title."""
+
+    mint: str | None = None
+    start: int = 0
+    end: int = 0
+    score: float = 0.0
+    over: str = ""
+    """The letter under the mark: S of D/S."""
+    several: bool = False
+    denied: list[str] = field(default_factory=list)
+
+
+def allowed_mints(scan: Scan, country: str | None, known: Iterable[str]) -> frozenset[str]:
+    """The marks a piece of a country may carry."""
+    known = frozenset(known)
+    if country in scan.lex.mints:
+        return scan.lex.mints[country] | known
+    return known if known and country else ANYWHERE | known
+
+
+def find_mint(
+    scan: Scan, years: list[Year], country: str | None, known: Iterable[str], *, sure: bool = True, unit: str = ""
+) -> Mints:
+    """The mint mark of the piece, and the marks denied. `sure`: the title names the country itself."""
+    allowed = allowed_mints(scan, country, known)
+    if not sure and unit in scan.lex.mint_country:
+        allowed |= frozenset(scan.lex.mint_country[unit])
+    out = Mints()
+    _denied(scan, out, allowed)
+    for year in years:
+        if _after_year(scan, year, out, allowed, country, sure):
+            break
+    if out.mint is None:
+        _apart(scan, out, allowed)
+    if out.mint is None and years and country is not None:
+        _before_year(scan, years[0], out, allowed)
+    if out.mint is None and years and country is not None:
+        _alone(scan, years[0], out, allowed)
+    return out
+
+
+def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], country: str | None, sure: bool) -> bool:
+    at = year.end
+    sign = scan.tok(at)
+    tied = sign.glued and (sign.kind == WORD or (sign.low == "-" and scan.tok(at + 1).glued))
+    if sign.low in ("-", "(", "[", "/", ",", "."):
+        at += 1
+    letters = _letters(scan, at, allowed, tied=tied, small=country in ("US", None))
+    if letters is None and tied and not sure and scan.tok(at).text in ANYWHERE:
+        letters = scan.tok(at).text
+    if (
+        letters is None
+        or scan.used[at]
+        or any(m.kind == "coin" and m.end > at + 1 for m in scan.marks_at.get(at, ()))
+        or (sign.low in (",", ".") and not _named(scan, at))
+    ):
+        return False
+    end = at + 1 + (scan.tok(at + 1).low in ("°", "º"))
+    if scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
+        return False
+    if letters == "S" and sign.text == "s" and tied and year.year % 100 == 0:
+        return False
+    if year.denied:
+        out.denied.append(letters)
+        scan.take(at, end)
+        return False
+    if not tied and _initial(scan, at, end):
+        return False
+    if _is_list(scan, at, allowed):
+        out.several = True
+        scan.take(at, end)
+        return True
+    out.mint, out.start, out.end = letters, at, end
+    out.score = 0.95 if tied else 0.88 if country is not None else 0.8
+    _over(scan, out, allowed)
+    scan.take(at, out.end)
+    return True
+
+
+def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small: bool) -> str | None:
+    """The mint mark a token is, in the spelling of the piece."""
+    token = scan.tok(at)
+    if token.kind != WORD or len(token.low) > 4:
+        return None
+    if token.text in allowed:
+        return token.text
+    if tied:
+        return next((mark for mark in allowed if mark.lower() == token.low), None)
+    if len(token.text) > 1 and token.text.isupper():
+        return next((mark for mark in allowed if mark.upper() == token.text), None)
+    if small and token.low in LOWER and token.text == token.low and token.low.upper() in allowed:
+        return token.low.upper()
+    return None
+
+
+def _named(scan: Scan, at: int) -> bool:
+    return scan.has(at + 1, "mint.after") is not None
+
+
+def _initial(scan: Scan, at: int, end: int) -> bool:
+    """`1876 A. Weber`: a letter with a stop and a name behind is an initial."""
+    follows = scan.tok(end + 1)
+    return scan.tok(end).low == "." and scan.tok(end).glued and follows.kind == WORD and follows.glued
+
+
+def _is_list(scan: Scan, at: int, allowed: frozenset[str]) -> bool:
+    """`P&D`, `P, D`, `D, F, G, J`: pieces of several mints."""
+    sign, follows, beyond = scan.tok(at + 1), scan.tok(at + 2), scan.tok(at + 3)
+    letter = follows.text in allowed and len(follows.text) == 1
+    if len(scan.tok(at).low) > 1:
+        return False
+    return sign.low in ("&", ",", "+") and sign.low != "" and letter and beyond.low != "-" and beyond.number < 0
+
+
+def of_all(scan: Scan, years: list[Year], country: str | None, known: Iterable[str]) -> str | None:
+    """The mark that every year of a lot of several carries, or None."""
+    allowed = allowed_mints(scan, country, known)
+    found = set()
+    for year in years:
+        at = year.end + (scan.tok(year.end).low == "-")
+        found.add(_letters(scan, at, allowed, tied=scan.tok(at).glued, small=country in ("US", None)))
+    return found.pop() if len(found) == 1 else None
+
+
+def _over(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    sign, under = scan.tok(out.end), scan.tok(out.end + 1)
+    if sign.low in ("/", "over") and under.kind == WORD and under.text.upper() in allowed and len(under.text) <= 2:
+        out.over = under.text.upper()
+        out.end += 2
+
+
+def _apart(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    """`S mint`, `Mzz. J`, `mint mark D`."""
+    for mark in scan.by.get("mint.before", ()):
+        at = mark.end
+        while scan.tok(at).low in (".", ":", "'", '"', "-", "=", "is"):
+            at += 1
+        letters = _letters(scan, at, allowed, tied=False, small=True)
+        lone = scan.them[mark.start].low in ("mint", "mark", "mm", "mz", "buchstabe", "lettre", "mt")
+        if letters and not scan.used[at] and (not lone or len(letters) <= 2):
+            if scan.negated(mark.start, mark.end):
+                continue
+            return _set(scan, out, letters, mark.start, at + 1, APART)
+    for mark in scan.by.get("mint.after", ()):
+        at = mark.start - 1
+        if scan.tok(at).low == "-":
+            at -= 1
+        letters = _letters(scan, at, allowed, tied=False, small=True)
+        if letters and not scan.used[at] and not scan.negated(at, mark.end):
+            return _set(scan, out, letters, at, mark.end, APART)
+    return None
+
+
+def _before_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
+    """`5 Mark J 1908`: a letter right before the year, never one that may be a ruler's number."""
+    at = year.start - 1
+    token = scan.tok(at)
+    letter = token.text in allowed and token.text not in "IVXLCDM" and not scan.used[at] and not scan.tok(at - 1).glued
+    if letter and not scan.negated(at, at + 1) and scan.tok(at - 1).low not in (".", "of"):
+        _set(scan, out, token.text, at, at + 1, 0.7)
+
+
+def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
+    """`2 Mark 1888 Friedrich III. A vz-st`: one letter that stands alone between the ruler and the grade."""
+    for at in range(year.end + 1, min(year.end + 7, len(scan.them))):
+        token = scan.them[at]
+        if token.text not in allowed or token.text in "IVX" or scan.used[at] or token.glued:
+            continue
+        after, before = scan.tok(at + 1), scan.tok(at - 1)
+        stands = not after.glued and after.low in scan.lex.sets["after_mint"]
+        if at == year.end + 1 and before.text.istitle() and len(before.text) > 3 and after.low in ("", ","):
+            _set(scan, out, token.text, at, at + 1, 0.6)
+            return
+        if stands and (before.low in (".", ",", ")") or len(before.text) > 1):
+            _set(scan, out, token.text, at, at + 1, 0.65)
+            return
+
+
+def _set(scan: Scan, out: Mints, letters: str, start: int, end: int, score: float) -> None:
+    out.mint, out.start, out.end, out.score = letters, start, end, score
+    scan.take(start, end)
+
+
+def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    """`no D`, `not S`, `no 16-D`, `ohne Mzz.`."""
+    for mark in scan.by.get("mint.none", ()):
+        scan.take(mark.start, mark.end)
+    for mark in scan.by.get("negation.before", ()):
+        at = mark.end
+        if (
+            scan.tok(at).number >= 0
+            and scan.tok(at).low != ""
+            and scan.tok(at + 1).low == "-"
+            and len(scan.tok(at).low) == 2
+        ):
+            at += 2
+        token = scan.tok(at)
+        if token.text in allowed and len(token.text) <= 2 and not scan.used[at]:
+            out.denied.append(token.text)
+            scan.take(mark.start, at + 1)
+    for mark in scan.by.get("variety", ()):
+        if mark.value == "no D" and not scan.used[mark.start]:
+            out.denied.append("D")
+            scan.take(mark.start, mark.end)

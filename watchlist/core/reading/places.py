@@ -1,0 +1,76 @@
+"""Where a piece is from, and which language and grading scale its title uses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from watchlist.core.reading.scales import Scales
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.values import Value
+
+LANG_SCALE = {"de": "de", "fr": "fr", "it": "it", "es": "es", "nl": "nl", "pt": "pt", "sv": "scand", "da": "scand"}
+SETTLED = {
+    ("ES", "MX"): "MX",
+    ("ES", "PE"): "PE",
+    ("ES", "BO"): "BO",
+    ("ES", "GT"): "GT",
+    ("ES", "CO"): "CO",
+    ("ES", "CL"): "CL",
+}
+"""A colony named beside its motherland is where the piece is from."""
+UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
+
+
+def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str | None, float]:
+    """The country a title names or implies, and how sure that is."""
+    american = any(value.country == "US" or value.unit in ("cent", "dollar") for value in values)
+    named = [m for m in scan.by.get("country", ()) if not scan.used[m.start] and not (american and m.value == "DD")]
+    if named:
+        first = named[0]
+        country = first.value
+        for mark in named[1:]:
+            country = SETTLED.get((country, mark.value), SETTLED.get((mark.value, country), country))
+        scan.rest("country", first.start, first.end, 0.95)
+        return country, 0.95
+    if hint:
+        return hint, 0.8
+    return _implied(scan, values)
+
+
+def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
+    """The country of the unit, of the type, or of the unit in the language of the title."""
+    best = max(values, key=lambda value: value.score, default=None)
+    if best is not None and best.country:
+        return best.country, UNIT_SURE
+    if any(value.unit and scan.lex.units[value.unit].known for value in values):
+        return None, 0.0
+    if scan.by.get("type"):
+        return scan.by["type"][0].value, TYPE_SURE
+    names = [value.unit for value in values]
+    names += [mark.value for mark in scan.by.get("kind", ())] + (["set"] if scan.by.get("multiple.set") else [])
+    language = max(scan.votes, key=lambda lang: (scan.votes[lang], lang == "en"), default="")
+    for name in names:
+        home = scan.lex.home.get(name, {})
+        if found := home.get(language, home.get("", "")):
+            return found, GUESS
+    other = next((value.country for value in values if value.country), None)
+    return other, GUESS if other else 0.0
+
+
+def scale_order(
+    scan: Scan, country: str | None, scales: Scales, languages: Mapping[str, str] = LANG_SCALE
+) -> list[str]:
+    """The scales a title favours, best first: its language, then its country's."""
+    votes = [(count, lang) for lang, count in scan.votes.items() if lang in languages]
+    order = [languages[lang] for _, lang in sorted(votes, reverse=True)]
+    home = scales.scale_of.get(country or "", "")
+    if home == "pt" and scan.votes["pt"]:
+        return ["pt", *order, "us"]
+    english = scan.votes.get("en", 0)
+    if home == "uk" or home == "":
+        top = max(votes, default=(0, ""))[0]
+        first = ["uk", "us"] if home == "uk" else ["us"]
+        return [*order, *first] if top > english else [*first, *order]
+    if home and home not in order:
+        order.append(home)
+    return ["us", *order] if english and not votes else [*order, "us"]

@@ -1,0 +1,165 @@
+"""The title reader: one title in, one reading out."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from watchlist.core.plain import folded
+from watchlist.core.reading import filling
+from watchlist.core.reading.assembly import assemble
+from watchlist.core.reading.denominations import canonical, same_denomination
+from watchlist.core.reading.gradewords import GradeGrammar
+from watchlist.core.reading.lexicon import Lexicon
+from watchlist.core.reading.record import Reading
+from watchlist.core.reading.scales import Scales
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.tokens import tokens
+from watchlist.core.reading.values import Value, find_values
+
+EMPTY: Mapping[str, str] = {}
+ADJECTIVES = ("n", "an", "ian", "ish", "ese", "er", "isch", "ische", "ien", "ais")
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A word taught by the person: these words mean this value of this field, at one source or at all."""
+
+    words: str
+    field: str
+    """Any field of a reading, or `nothing` for words that mean nothing."""
+    value: str
+    source: str = ""
+    """Empty: at every source."""
+
+
+class Reader:
+    """Reads titles with one set of word tables, services and corrections. Building one takes milliseconds: keep it."""
+
+    def __init__(
+        self,
+        tables: Mapping[str, Any],
+        services: Iterable[str] = (),
+        extra_words: Iterable[Correction] = (),
+        country_hint: str = "",
+        *,
+        known_denominations: Iterable[str] = (),
+        known_types: Mapping[str, str] = EMPTY,
+        known_mints: Iterable[str] = (),
+        known_countries: Iterable[str] = (),
+    ) -> None:
+        taught, services = tuple(extra_words), tuple(services)
+        known_denominations, known_mints = tuple(known_denominations), tuple(known_mints)
+        known_countries = tuple(known_countries)
+        self._local = frozenset(c.source for c in taught if c.source)
+        self._build: Callable[[str], Reader] = lambda source: Reader(
+            tables, services, [replace(c, source="") for c in taught if c.source in ("", source)], country_hint,
+            known_denominations=known_denominations, known_types=known_types, known_mints=known_mints,
+            known_countries=known_countries,
+        )  # fmt: skip
+        self._at: dict[str, Reader] = {}
+        self.lex = Lexicon(tables)
+        self.lex.sets = _sets(tables)
+        self.grammar = GradeGrammar(Scales(tables.get("grades", {})))
+        self.services = frozenset(service.casefold() for service in services)
+        self.hint = country_hint
+        self.mints = frozenset(known_mints) - {""}
+        self.spelling: dict[str, str] = {}
+        for name in known_denominations:
+            self._know_denomination(name)
+        for name, value in known_types.items():
+            self.lex.add("coin", f"{value}|", [name])
+        self.country_names: dict[str, str] = {}
+        for name in known_countries:
+            self._know_country(name)
+        for correction in taught:
+            if not correction.source:
+                self._teach(correction)
+
+    def read(
+        self, title: str, description: str = "", fields: Mapping[str, str] = EMPTY, /, *, source: str = ""
+    ) -> Reading:
+        """What a title says. Never raises; spans index into the title.
+
+        Description and column fields fill only what the title leaves open; copy words and problems count anywhere.
+        """
+        if source in self._local:
+            return self._for(source).read(title, description, fields)
+        reading = assemble(Scan(title, self.lex), self)
+        if description or fields:
+            reading = filling.fill(reading, description, fields, self)
+        return reading
+
+    def _for(self, source: str) -> Reader:
+        """The reader with the corrections of one source, built when it is first asked for."""
+        if source not in self._at:
+            self._at[source] = self._build(source)
+        return self._at[source]
+
+    def canonical_denomination(self, text: str, country: str = "", /) -> str:
+        """A denomination cell in plain lower-case words, number first: `10c` of the United States is `dime`."""
+        scan = Scan(text, self.lex)
+        values = find_values(scan)
+        if not values:
+            return self.spelt(" ".join(text.lower().split()))
+        code = self.country_code(country) or values[0].country or ("US" if not country else "")
+        return self.canonical(values[0], code, scan)
+
+    def canonical(self, value: Value, country: str | None, scan: Scan) -> str:
+        """A denomination as the catalogue spells it, else in canonical words."""
+        low = {token.low for token in scan.them}
+        gold = bool(low & self.lex.sets["gold"])
+        silver = bool(low & self.lex.sets["silver"])
+        return self.spelt(canonical(value, country, self.lex, gold=gold, silver=silver))
+
+    def spelt(self, name: str) -> str:
+        """The catalogue's spelling of a denomination, where it has it."""
+        return self.spelling.get(same_denomination(name), name)
+
+    def country_code(self, name: str) -> str:
+        """The code of a country's name, or the name itself when no table knows it; empty for none."""
+        if not name or name in self.lex.mints:
+            return name
+        found = self.lex.phrases.longest(tokens(name), 0) if tokens(name) else None
+        for sense in found[1] if found else ():
+            if sense.kind == "country":
+                return sense.value
+        return name
+
+    def _know_denomination(self, name: str) -> None:
+        self.spelling.setdefault(same_denomination(name), name)
+        them = tokens(name)
+        words = [token for token in them if token.kind == "w"]
+        if words and self.lex.phrases.longest(them, them.index(words[0])) is None:
+            self.lex.add_unit(" ".join(token.low for token in words))
+
+    def _know_country(self, name: str) -> None:
+        code = self.country_code(name)
+        if code != name:
+            self.country_names[code] = name
+            return
+        stem = name[:-1] if name[-1:].lower() in "aeiouy" else name
+        self.lex.add(
+            "country", name, [name, *(stem + ending for ending in ADJECTIVES), *(name + e for e in ADJECTIVES)]
+        )
+
+    def _teach(self, correction: Correction) -> None:
+        kinds = {
+            "country": "country", "problems": "problem", "designations": "designation", "replica": "replica.words",
+            "variety": "variety", "multiple": "multiple.words", "nothing": "nothing.words", "kind": "kind",
+        }  # fmt: skip
+        value = correction.value
+        if correction.field == "denomination":
+            self.lex.add("coin", f"{value}|", [correction.words])
+        elif correction.field == "service":
+            self.services |= {correction.words.casefold()}
+        else:
+            self.lex.add(kinds.get(correction.field, f"taught.{correction.field}"), value, [correction.words])
+
+
+def _sets(tables: Mapping[str, Any]) -> dict[str, frozenset[str]]:
+    """Word sets that are looked up one word at a time, folded."""
+    lists = {**tables.get("coinages", {}).get("reference", {}), **tables.get("care", {})}
+    return defaultdict(frozenset, {name: frozenset(map(folded, words)) for name, words in lists.items()})

@@ -1,0 +1,197 @@
+"""Denominations of a title: a number and a unit, a unit alone, a coin with a name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from watchlist.core.reading.lexicon import Unit
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.tokens import FRACTION, FRACTIONS, NUMBER, SIGN
+
+DRAWN = frozenset({"dollar", "pound", "euro"})
+"""Units whose sign stands before the number."""
+
+
+@dataclass(slots=True)
+class Value:
+    """One denomination found in a title."""
+
+    number: float | None
+    unit: str
+    """Name of the unit, or empty for a coin with a name."""
+    coin: str
+    """Canonical value of a named coin."""
+    country: str
+    start: int
+    end: int
+    score: float
+    short: bool = False
+    """Written with one letter: `10c`, `1d`."""
+
+
+def find_values(scan: Scan) -> list[Value]:
+    """Every denomination of a title, in order. Nothing is taken yet."""
+    out: list[Value] = []
+    for mark in scan.kinds("unit", "coin"):
+        if scan.used[mark.start] or any(scan.used[mark.start : mark.end]):
+            continue
+        found = _coin(scan, mark.value, mark.start, mark.end) if mark.kind == "coin" else None
+        if mark.kind == "unit":
+            found = _unit(scan, scan.lex.units[mark.value], mark.start, mark.end)
+        if found and not any(v.start == found.start and v.end == found.end and v.score >= found.score for v in out):
+            out.append(found)
+    out += _slashed(scan)
+    return [value for value in out if not _no_value(scan, value)]
+
+
+def _coin(scan: Scan, value: str, start: int, end: int) -> Value:
+    coin, country, *weak = value.split("|")
+    score = 0.45 if weak else 0.9 if end - start > 1 else 0.8
+    if coin == "dollar" and scan.tok(start).low == "peace" and end - start == 1:
+        score = 0.7
+    return Value(None, "", coin, country, start, end, score)
+
+
+def _unit(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
+    word = scan.them[start]
+    letter = word.kind != SIGN and (len(word.low) <= 2 or word.low == "cts")
+    if letter and not word.glued and scan.tok(end).kind == NUMBER and scan.tok(end).glued:
+        return None
+    if unit.name in DRAWN and word.kind == SIGN:
+        return _signed(scan, unit, start, end)
+    number, begin = _number_before(scan, start)
+    if number is None:
+        if letter or unit.shy or word.kind == SIGN:
+            return None
+        return Value(None, unit.name, "", unit.country, start, end, 0.75 if unit.alone else 0.7)
+    if letter and not _letter_unit(scan, unit, start):
+        return None
+    return Value(number, unit.name, "", unit.country, begin, end, 0.95, short=letter or word.text in "¢$€£")
+
+
+def _letter_unit(scan: Scan, unit: Unit, start: int) -> bool:
+    """`10c`, `6d`, `20 F`, `2 kr`: one letter is a unit only close behind its number."""
+    word, before = scan.them[start], scan.them[start - 1]
+    if len(word.low) > 1:
+        return True
+    if before.kind == NUMBER and before.number >= 1500:
+        return False
+    if word.low == "f":
+        return (word.glued and word.text == "F" and before.number in (1, 2, 5, 10, 20, 50, 100)) or (
+            word.text == "F" and scan.votes["fr"] > 0
+        )
+    if word.low == "d":
+        return word.glued and word.text == "d"
+    if word.low == "p":
+        return word.glued and word.text == "p"
+    return word.glued or (word.low == "c" and before.number in (1, 2, 3, 5, 10, 20, 25, 50))
+
+
+def _signed(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
+    """`$1`, `$2.50`, `$2 1/2`, `£5`; and `5 €` behind its number."""
+    number, stop = _number_from(scan, end)
+    if number is None:
+        number, begin = _number_before(scan, start)
+        if number is None:
+            return None
+        return Value(number, unit.name, "", unit.country, begin, end, 0.9)
+    return Value(number, unit.name, "", unit.country, start, stop, 0.93)
+
+
+def _number_from(scan: Scan, at: int) -> tuple[float | None, int]:
+    token = scan.tok(at)
+    if token.kind == FRACTION:
+        return FRACTIONS[token.low], at + 1
+    if token.kind != NUMBER or scan.used[at]:
+        return None, at
+    value, end = _amount(token.low), at + 1
+    if value is None:
+        return None, at
+    if scan.tok(end).kind == FRACTION:
+        return value + FRACTIONS[scan.tok(end).low], end + 1
+    if scan.tok(end).low in ("1", "3") and scan.tok(end + 1).low == "/" and scan.tok(end + 2).number in (2, 4):
+        return value + scan.tok(end).number / scan.tok(end + 2).number, end + 3
+    return value, end
+
+
+def _amount(text: str) -> float | None:
+    """`2.50`, `2,5`, `1.000`: a mark before exactly three figures groups."""
+    for mark in ",.":
+        whole, found, part = text.partition(mark)
+        if found:
+            if not part.isdigit() or not whole.isdigit():
+                return None
+            return float(whole + part) if len(part) == 3 and whole != "0" else float(f"{whole}.{part}")
+    return float(text) if text.isdigit() and len(text) <= 9 else None
+
+
+def _number_before(scan: Scan, at: int) -> tuple[float | None, int]:
+    """The number in front of a unit: `2 1/2`, `2½`, `1/3`, `five`, `zwei`, `2.50`, `1.000`."""
+    here = at - 1
+    if scan.tok(here).low in ("-", "."):
+        here -= 1
+    token = scan.tok(here)
+    if here < 0 or scan.used[here]:
+        return None, at
+    if token.kind == FRACTION:
+        value, begin = FRACTIONS[token.low], here
+        before = scan.tok(here - 1)
+        if before.kind == NUMBER and 0 <= before.number < 100 and not scan.used[here - 1]:
+            return before.number + value, here - 1
+        return value, begin
+    if token.kind == NUMBER:
+        return _figures_before(scan, here)
+    return _word_before(scan, here, at)
+
+
+def _word_before(scan: Scan, here: int, at: int) -> tuple[float | None, int]:
+    for start in range(max(here - 4, 0), here + 1):
+        mark = scan.has(start, "number")
+        if mark and mark.end == here + 1:
+            return float(mark.value), start
+    return None, at
+
+
+def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
+    token, slash, over = scan.them[here], scan.tok(here - 1), scan.tok(here - 2)
+    if (
+        slash.low == "/"
+        and over.kind == NUMBER
+        and 0 < over.number < 10
+        and 1 < token.number <= 96
+        and not scan.used[here - 2]
+    ):
+        value = over.number / token.number
+        whole = scan.tok(here - 3)
+        if (
+            whole.kind == NUMBER
+            and 0 < whole.number < 20
+            and not over.glued
+            and over.number < token.number
+            and not scan.used[here - 3]
+        ):
+            return whole.number + value, here - 3
+        return value, here - 2
+    amount = _amount(token.low)
+    if amount is None or (len(token.low) == 4 and 1500 <= token.number <= 2099 and token.number % 100):
+        return None, here + 1
+    return amount, here
+
+
+def _slashed(scan: Scan) -> list[Value]:
+    """`5/-`, `2/6`: shillings and pence."""
+    out = []
+    for at in range(len(scan.them) - 2):
+        one, sign, two = scan.them[at : at + 3]
+        tied = sign.low == "/" and sign.glued and two.low == "-" and two.glued and not one.glued
+        if tied and one.number in (1, 2, 5, 10) and not scan.used[at]:
+            out.append(Value(one.number, "shilling", "", "GB", at, at + 3, 0.8))
+    return out
+
+
+def _no_value(scan: Scan, value: Value) -> bool:
+    """`1c size`, `10c planchet`, `$10 face`, `mint mark`: no value of this piece."""
+    words = scan.lex.sets["not_value"]
+    if any(scan.tok(value.start - back).low in ("start", "shipping", "postage", "reserve", "bid") for back in (1, 2)):
+        return value.number is not None
+    return scan.tok(value.end).low in words or (scan.tok(value.start - 1).low in ("worth", "bid", "over", "size"))

@@ -1,0 +1,140 @@
+"""Varieties: die marriages, overdates, letters over letters, named types of one issue."""
+
+from __future__ import annotations
+
+import re
+
+from watchlist.core.reading.dates import Year
+from watchlist.core.reading.mints import Mints
+from watchlist.core.reading.noise import die_codes
+from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.tokens import NUMBER, WORD
+
+DOUBLED = "doubled die obverse"
+ROMAN = re.compile(r"[IVX]{2,6}")
+
+
+def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> list[str]:
+    """The varieties a title names, each once, in the words of the trade."""
+    found: dict[str, bool] = {}
+    for mark in scan.by.get("variety", ()):
+        if scan.used[mark.start] and mark.value not in ("no D",):
+            continue
+        if mark.value != "no D" and scan.negated(mark.start, mark.end) and not mark.value.startswith("no "):
+            continue
+        found[mark.value] = scan.tok(mark.end).low == "?" or _hedged(scan, mark.end)
+        scan.rest("variety", mark.start, mark.end, 0.8)
+    for year in years[:1]:
+        if year.over:
+            _overdate(year, found)
+    if mint.over and mint.mint:
+        found[f"{mint.mint} over {mint.over}"] = False
+    _over_letters(scan, found, mint)
+    for start, end, code in die_codes(scan):
+        found[code] = False
+        scan.rest("variety", start, end, 0.85)
+        scan.take(start, end)
+    _numbers_over(scan, found)
+    _edge_years(scan, found)
+    _reverse_of(scan, found)
+    _planchet(scan, found)
+    found.pop("undated", None)
+    if kind in ("medal", "token") and not found:
+        found[kind] = False
+    if "small date over large date" in found:
+        found.pop("repunched mint mark", None)
+    return [f"{name}?" if doubted else name for name, doubted in found.items()]
+
+
+def _hedged(scan: Scan, end: int) -> bool:
+    return scan.tok(end).low == "?" or (
+        scan.tok(end).kind == WORD and scan.tok(end + 1).low == "?" and scan.tok(end + 2).low == "?"
+    )
+
+
+def _overdate(year: Year, found: dict[str, bool]) -> None:
+    """`1942/1` is an overdate, `1955/55` a doubled die."""
+    figures = str(year.year)
+    if figures.endswith(year.over):
+        found.setdefault(DOUBLED, False)
+        found.pop("doubled die", None)
+        return
+    found.pop("overdate", None)
+    count = len(year.over)
+    found[f"overdate {figures[-count:] if count < 4 else figures}/{year.over}"] = False
+
+
+def _over_letters(scan: Scan, found: dict[str, bool], mint: Mints) -> None:
+    """`D/S`, `45-D/S`, `S over D`."""
+    for at, token in enumerate(scan.them):
+        if token.low not in ("/", "over") or scan.used[at]:
+            continue
+        one, two = scan.tok(at - 1), scan.tok(at + 1)
+        if one.kind != WORD or two.kind != WORD or not one.text.isupper() or not two.text.isupper():
+            continue
+        if (
+            len(one.text) <= 2
+            and len(two.text) <= 2
+            and one.text in ["P", "D", "S", "O", "CC"]
+            and two.text in ["P", "D", "S", "O", "CC"]
+        ):
+            found[f"{one.text} over {two.text}"] = False
+            found.pop("over mint mark", None)
+            scan.take(at - 1, at + 2)
+            if mint.mint is None:
+                mint.mint, mint.start, mint.end, mint.score = one.text, at - 1, at, 0.7
+
+
+def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
+    """`50/20`, `3/2`: figures cut over others."""
+    for at in range(1, len(scan.them) - 1):
+        sign = scan.them[at]
+        one, two = scan.them[at - 1], scan.them[at + 1]
+        if sign.low != "/" or not sign.glued or one.kind != NUMBER or two.kind != NUMBER or not two.glued:
+            continue
+        if scan.used[at - 1] or scan.used[at + 1] or scan.has(at + 2, "unit") or one.number <= 0 or one.number >= 100:
+            continue
+        if one.number == two.number:
+            found.setdefault(f"{one.low}/{two.low}", False)
+        elif one.number > 1 and (len(one.low) == 2 or one.number <= 9):
+            found[f"{one.low} over {two.low}"] = False
+        scan.take(at - 1, at + 2)
+
+
+def _edge_years(scan: Scan, found: dict[str, bool]) -> None:
+    """Regnal years on the edge (`LVI`) and Spanish star dates (`*18-88`)."""
+    for at, token in enumerate(scan.them):
+        if token.low == "*" and scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
+            sign, second = scan.tok(at + 2), scan.tok(at + 3)
+            if sign.low in ("-", "*") and second.kind == NUMBER:
+                found[f"stars {scan.them[at + 1].low}-{second.low}"] = False
+                scan.take(at, at + 4)
+            elif len(scan.tok(at + 1).low) == 4 or len(scan.tok(at + 1).low) == 2:
+                scan.take(at, at + 2)
+        before = scan.has(at - 1, "unit")
+        if (before and before.value == "crown" and ROMAN.fullmatch(token.text + "")) or (
+            before and before.value == "crown" and re.fullmatch("[LXVI]{2,6}", token.text)
+        ):
+            name = "VIII" if token.text == "VIII" else f"{token.text} edge"
+            found[name if "edge" in name or found else f"{token.text} edge"] = False
+
+
+def _planchet(scan: Scan, found: dict[str, bool]) -> None:
+    """`1c on 10c planchet`: struck on the blank of another piece."""
+    for at, token in enumerate(scan.them):
+        if token.low in ("planchet", "flan") and scan.tok(at - 1).low in ("c", "¢", "cent", "dime", "quarter"):
+            found[f"wrong planchet ({scan.words(at - 2, at)})"] = False
+
+
+def _reverse_of(scan: Scan, found: dict[str, bool]) -> None:
+    """`REV OF 78`, `reverse of 1879`: the dies of another year."""
+    for at, token in enumerate(scan.them):
+        if token.low not in ("rev", "reverse", "obv", "obverse"):
+            continue
+        here = at + 1 + (scan.tok(at + 1).low == ".")
+        if scan.tok(here).low == "of" and scan.tok(here + 1).kind == NUMBER:
+            figure = scan.tok(here + 1)
+            year = figure.number + 1800 if len(figure.low) == 2 else figure.number
+            side = "reverse" if token.low.startswith("rev") else "obverse"
+            found[f"{side} of {year}"] = False
+            scan.take(at, here + 2)
