@@ -202,3 +202,16 @@ def test_a_title_of_a_hundred_thousand_letters_is_read_all_the_same(piece: str) 
 def test_a_misspelt_word_is_taken_for_the_one_it_is_near_to() -> None:
     assert read("1926 dime VF scrached").problems == ("scratched",)
     assert read("1932-S QUATER XF").denomination == "quarter dollar"
+
+
+def test_a_word_taught_as_a_grade_counts() -> None:
+    taught = Reader(load(), (), [Correction("schnieke", "grade", "40-45"), Correction("fesch", "grade", "VF")])
+    assert (taught.read("5 mark 1900 A schnieke").grade_low, taught.read("5 mark 1900 A schnieke").grade_high) == (40, 45)
+    assert taught.read("5 mark 1900 A fesch").grade_low == 20
+
+
+def test_a_column_names_the_service() -> None:
+    reader = Reader(load(), ["QCG"])
+    assert reader.read("5 mark 1900 A", "", {"service": "QCG", "grade": "MS 63"}).certified
+    assert not reader.read("5 mark 1900 A", "", {"service": "none"}).certified
+    assert not reader.read("5 mark 1900 A", "", {"service": "XYZ"}).certified

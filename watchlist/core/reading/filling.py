@@ -23,11 +23,22 @@ def fill(reading: Reading, description: str, fields: Mapping[str, str], reader: 
             reading = _column(reading, name, text, reader)
     if number := fields.get("cert_number", "").strip():
         reading = reading if reading.cert_number else replace(reading, cert_number=number)
-    if text := " ".join(filter(None, (fields.get("certified", ""), fields.get("problem", "")))).strip():
+    reading = _holder(reading, fields.get("service", "") or fields.get("certified", ""), reader)
+    if text := fields.get("problem", "").strip():
         reading = _whole(reading, reader.read(text), facts=True)
     if description:
         reading = _whole(reading, reader.read(description[:DESCRIPTION_CAP]), facts=False)
     return reading
+
+
+def _holder(reading: Reading, text: str, reader: Reader) -> Reading:
+    """The column that names a grading service; one that the person does not know makes nothing certified."""
+    text = text.strip()
+    if not text or reading.service is not None or reading.multiple:
+        return reading
+    if text.casefold() in reader.services:
+        return replace(reading, service=text.upper(), certified=True)
+    return _whole(reading, reader.read(text), facts=True)
 
 
 def _column(reading: Reading, name: str, text: str, reader: Reader) -> Reading:

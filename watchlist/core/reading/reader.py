@@ -35,6 +35,14 @@ class Correction:
     """Empty: at every source."""
 
 
+TAUGHT: Mapping[str, str] = {
+    "country": "country", "problems": "problem", "designations": "designation", "replica": "replica.words",
+    "variety": "variety", "multiple": "multiple.words", "kind": "kind", "nothing": "nothing.words",
+}  # fmt: skip
+"""Fields that a word can be taught for, beside denomination, service and grade: what kind of word it becomes."""
+TEACHABLE = ("denomination", "grade", "service", *TAUGHT)
+
+
 class Reader:
     """Reads titles with one set of word tables, services and corrections. Building one takes milliseconds: keep it."""
 
@@ -146,17 +154,25 @@ class Reader:
         )
 
     def _teach(self, correction: Correction) -> None:
-        kinds = {
-            "country": "country", "problems": "problem", "designations": "designation", "replica": "replica.words",
-            "variety": "variety", "multiple": "multiple.words", "nothing": "nothing.words", "kind": "kind",
-        }  # fmt: skip
         value = correction.value
         if correction.field == "denomination":
             self.lex.add("coin", f"{value}|", [correction.words])
         elif correction.field == "service":
             self.services |= {correction.words.casefold()}
-        else:
-            self.lex.add(kinds.get(correction.field, f"taught.{correction.field}"), value, [correction.words])
+        elif correction.field == "grade":
+            if band := self._band(value):
+                self.grammar.scales.teach(correction.words, band)
+        elif kind := TAUGHT.get(correction.field):
+            self.lex.add(kind, value, [correction.words])
+
+    def _band(self, text: str) -> tuple[int, int] | None:
+        """`40`, `40-45` or a grade word as a band."""
+        low, _, high = text.partition("-")
+        if low.strip().isdigit() and (not high or high.strip().isdigit()):
+            return int(low), int(high or low)
+        them = tokens(text)
+        found = self.grammar.at(them, 0) if them else None
+        return (found.low, found.high) if found and found.low is not None and found.high is not None else None
 
 
 def _sets(tables: Mapping[str, Any]) -> dict[str, frozenset[str]]:

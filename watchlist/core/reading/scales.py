@@ -51,6 +51,10 @@ class Scales:
             for words in spellings(text):
                 self.phrases.put(words, (scale, token))
 
+    def teach(self, words: str, band: Band) -> None:
+        """A grade word of the person's own."""
+        self._add(ORDER[0], " ".join(phrase(words)), band)
+
     def longest(self, them: Sequence[Token], at: int) -> tuple[int, Words] | None:
         """The longest grade phrase that starts at a token: the place after it, and its meanings."""
         found = self.phrases.longest(them, at)
