@@ -61,6 +61,6 @@ def test_a_plain_verb_wakes_neither_screen_nor_network_nor_numpy() -> None:
     code = (
         "import sys, watchlist.cli, watchlist.desk;"
         "heavy = {'textual', 'httpx', 'numpy', 'feedparser'} & set(sys.modules);"
-        "sys.exit(', '.join(sorted(heavy)))"
+        "sys.exit(', '.join(sorted(heavy)) or 0)"
     )
     run("-c", code)

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import CATALOGUE, ISSUES, issue, reading
+from watchlist.core.catalogue import of_variety
 from watchlist.core.coins import Catalogue, Issue, implied_issue
 
 
@@ -209,3 +210,15 @@ def test_five_thousand_matches_are_quick() -> None:
     spent = time.perf_counter() - start
     print(f"5,000 matches {spent:.3f} s")
     assert spent < 1.5  # aim .3 s; the slack is for a busy machine
+
+
+@pytest.mark.parametrize(("said", "found"), [
+    ("overdate 7/6", "b"), ("1887/6", "b"), ("87/86", "b"), ("overdate 7/5", "c"), ("wide date", "c"),
+    ("overdate", "bc"), ("small date", ""),
+])
+def test_an_overdate_is_one_variety_however_it_is_written(said: str, found: str) -> None:
+    issues = [
+        Issue("a", "Orvany", "5 tor", 1887), Issue("b", "Orvany", "5 tor", 1887, "", "1887/6"),
+        Issue("c", "Orvany", "5 tor", 1887, "", "1887/5 wide date"),
+    ]
+    assert "".join(issue.key for issue in of_variety(issues, said)) == found

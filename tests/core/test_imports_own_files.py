@@ -80,8 +80,14 @@ Tower Street Coins;Händler;GBP;;;;4,50;;;Europe/London
 2025-06;GBP;0,8502
 """,
 }
-IMPORTS: dict[str, Any] = {"catalogue": catalogue_rows, "prices": price_rows, "wants": want_rows, "guide": guide_rows,
-                           "terms": terms_rows, "rates": rate_rows}
+IMPORTS: dict[str, Any] = {
+    "catalogue": catalogue_rows,
+    "prices": price_rows,
+    "wants": want_rows,
+    "guide": guide_rows,
+    "terms": terms_rows,
+    "rates": rate_rows,
+}
 
 
 class PlainReader:
@@ -117,16 +123,26 @@ def test_with_commas(encoding: str) -> None:
     read = bring_in(COMMAS, encoding)
     assert [len(one.records) for one in read.values()] == [3, 2, 2, 3, 2, 2]
     assert [(issue.key, issue.mintage, issue.weight_g, issue.copied) for issue in read["catalogue"].records] == [
-        ("O1", 1_250_000, 27.2, False), ("O2", 42_000, 27.2, True), ("O3", None, 5.5, False)]
-    assert [(price.issue, str(price.price), price.grade_low, price.grade_high, price.certified, price.status)
-            for price in read["prices"].records] == [
-        ("O2", "310 EUR", 30, 30, False, "sold"), ("O2", "1,050 EUR", 45, 45, True, "sold"),
-        ("O3", "38.50 GBP", 40, 45, False, "unsold")]
-    assert [(want.id, want.mint, want.variety, want.min_grade, want.max_grade, str(want.ceiling), want.certified)
-            for want in read["wants"].records] == [
-        ("crown", "M", None, 20, 45, "400 EUR", False), ("w1", "V", "wide date", 40, None, "60 GBP", True)]
+        ("O1", 1_250_000, 27.2, False),
+        ("O2", 42_000, 27.2, True),
+        ("O3", None, 5.5, False),
+    ]
+    assert [
+        (price.issue, str(price.price), price.grade_low, price.grade_high, price.certified, price.status)
+        for price in read["prices"].records
+    ] == [
+        ("O2", "310 EUR", 30, 30, False, "sold"),
+        ("O2", "1,050 EUR", 45, 45, True, "sold"),
+        ("O3", "38.50 GBP", 40, 45, False, "unsold"),
+    ]
+    assert [
+        (want.id, want.mint, want.variety, want.min_grade, want.max_grade, str(want.ceiling), want.certified)
+        for want in read["wants"].records
+    ] == [("crown", "M", None, 20, 45, "400 EUR", False), ("w1", "V", "wide date", 40, None, "60 GBP", True)]
     assert [(row.issue, row.grade_low, row.grade_high, row.low) for row in read["guide"].records] == [
-        ("O2", 20, 35, 250.0), ("O3", 40, 45, pytest.approx(35.29))]
+        ("O2", 20, 35, 250.0),
+        ("O3", 40, 45, pytest.approx(35.29)),
+    ]
 
 
 def test_with_semicolons_says_the_same() -> None:

@@ -310,3 +310,14 @@ def test_a_thousand_lots_are_judged_quickly() -> None:
     spent = time.perf_counter() - start
     print(f"1,000 lots judged in {spent:.2f} s")
     assert spent < 10
+
+
+@pytest.mark.parametrize(("venue", "why"), [("", "the source has no venue"), ("Elsewhere", "no terms for Elsewhere")])
+def test_a_limit_that_cannot_be_reckoned_is_not_called_no_bid(venue: str, why: str) -> None:
+    wanted = want(ceiling=eur(500), min_grade=20)
+    found = judge(lot(100, "so far", venue=venue, closes=later(48)), reading(), context(wanted))
+    assert found.bid_limit is None
+    assert f"No bid limit can be reckoned for your ceiling of 500 EUR (w1): {why}." in words(found)
+    tight = want(ceiling=eur(1), min_grade=20)
+    found = judge(lot(100, "so far", venue="Northgate Sales", closes=later(48)), reading(), context(tight))
+    assert "No bid keeps under your ceiling" in words(found)

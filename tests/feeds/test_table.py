@@ -117,11 +117,30 @@ def test_a_lone_quote_is_named_by_its_line() -> None:
 
 
 def test_ragged_rows() -> None:
-    read = table("id,title,price,currency\n1,a,1,250,EUR\n2,b\n3,c,5,EUR,,\n")
+    read = table("id,title,price,currency\n1,a,12,50,EUR\n2,b\n3,c,5,EUR,,\n")
     assert [row.get("lot_id") for row in read.rows] == ["2", "3"]
     assert "5 cells, but 4 headings" in str(read.set_aside[0])
     assert read.set_aside[0].line == 2
     assert "2 cells" in read.troubles[0].what
+
+
+def test_a_cell_over_several_lines_may_hold_separators_and_quotation_marks() -> None:
+    read = table('lot;title;description;price\n1;a;"two\nlines; and a ""quote""";45\n2;b;;46\n')
+    assert values(read) == [
+        {"lot_id": "1", "title": "a", "description": 'two\nlines; and a "quote"', "price": "45"},
+        {"lot_id": "2", "title": "b", "price": "46"},
+    ]
+    assert not read.troubles
+
+
+def test_figures_with_commas_that_nobody_put_in_quotation_marks() -> None:
+    rows = "O1,2,000,000,27.20,fine\nO2,450,27.20,known, rare\nO3,1,250,27,2,x\n"
+    read = table(f"issue,mintage,weight,note\n{rows}", "catalogue")
+    assert values(read)[0] == {"issue": "O1", "mintage": "2,000,000", "weight_g": "27.20", "note": "fine"}
+    assert values(read)[1]["note"] == "known, rare"
+    assert "put together again" in read.troubles[0].what
+    price = table("id,title,price,currency\n1,a,1,250.00,EUR\n")
+    assert price.rows[0].get("price") == "1,250.00"
 
 
 def test_a_last_column_of_free_text_takes_what_is_too_much() -> None:

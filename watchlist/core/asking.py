@@ -20,6 +20,8 @@ FIXED_VENUES = ("marketplace", "dealer")
 FIELDS = ("hammer", "current_bid", "price", "buy_now", "start_price", "estimate")
 BARE = re.compile(r"[\d.,'’\s]+")
 """A figure without a currency of its own."""
+BEHIND = re.compile(r"\s[-–|•:]\s|[\[(]")
+HUNDREDTHS = re.compile(r"\d[.,](?:\d\d|-{1,2})(?!\d)")
 CODE = re.compile(r"[A-Za-z]{3}", re.ASCII)
 
 
@@ -42,6 +44,7 @@ class Asked:
     over: bool
     stated: str = ""
     """The source's own kind of price, when it has only one."""
+    unsold: bool = False
 
 
 def asking(
@@ -52,13 +55,16 @@ def asking(
 
     A field that cannot be read is told to `trouble` (field, sentence) and the next one is tried.
     """
-    asked = Asked(_is_fixed(entry, source, terms, timed), over, source.price_kind)
+    unsold = over and is_unsold(entry.fields.get("status", ""), words)
+    asked = Asked(_is_fixed(entry, source, terms, timed), over, source.price_kind, unsold)
     hints = _Hints(source.decimal_mark or None, source.currency or (terms.currency if terms else ""), home)
     for name in _order(asked):
         if text := entry.fields.get(name, "").strip():
             read = _field(entry, name, text, words["money"], hints)
             if read.amount is not None and read.amount > 0:
                 return _asking(name, read, asked, hints)
+            if name == "current_bid" and read.amount == 0:   # no bid yet
+                continue
             why = read.note or "it is nothing"
             trouble(name, f"the {name.replace('_', ' ')} `{text[:60]}` gives no amount ({why})")
     return _labelled(entry, words, asked, hints)
@@ -98,24 +104,41 @@ def _field(entry: Entry, name: str, text: str, words: Mapping[str, Any], hints: 
 
 
 def _labelled(entry: Entry, words: Mapping[str, Any], asked: Asked, hints: _Hints) -> Asking:
-    """From labels in the description, then in the title. A hammer price there may be an older sale's: it comes last."""
+    """From labels in the description, then in the title. While a sale is on, a hammer price is an older sale's."""
+    why = ""
     for text in (entry.description, entry.title):
         found = labelled_prices(text, words["money"], decimal_mark=hints.mark, currency=hints.currency or None)
         for name in _by_trust(asked):
             read = found.get(name)
             if read is not None and read.amount is not None and read.amount > 0:
                 return _asking(name, read, asked, hints)
-    return Asking(note="no price is given")
+            why = why or (read.note if read is not None and read.amount is None else "")
+    read = _behind_title(entry.title, words["money"], hints)
+    if read is not None:
+        return _asking("price", read, asked, hints)
+    return Asking(note=f"no price can be read in the text ({why})" if why else "no price is given")
+
+
+def _behind_title(title: str, words: Mapping[str, Any], hints: _Hints) -> PriceRead | None:
+    """`1 tor 1893 VF - EUR 45,00`: a price with its currency and its cents behind the title; `5 EUR` is a coin."""
+    tail = BEHIND.split(title)[-1].strip(" )]") if BEHIND.search(title) else ""
+    if not HUNDREDTHS.search(tail) or len(tail) > 20:
+        return None
+    read = read_price(tail, words, decimal_mark=hints.mark)
+    return read if read.amount and read.currency else None
 
 
 def _by_trust(asked: Asked) -> Iterator[str]:
-    yield from (name for name in _order(asked) if name != "hammer")
     if asked.over:
         yield "hammer"
+    yield from (name for name in _order(asked) if name != "hammer")
 
 
 def _asking(name: str, read: PriceRead, asked: Asked, hints: _Hints) -> Asking:
     assert read.amount is not None
+    if asked.unsold or (asked.over and name == "start_price"):   # never a result
+        stood = Money(read.amount, read.currency or hints.home)
+        return Asking(note=f"{'not sold' if asked.unsold else 'the result is not given'}; it stood at {stood}")
     notes = [read.note] if read.note else []
     if not read.currency:
         notes.append(f"no currency is given: {hints.home}, the home currency, is taken")
@@ -132,20 +155,30 @@ def _kind(name: str, asked: Asked) -> PriceKind:
         return "ended"
     if name == "estimate":
         return "estimate"
-    if name == "current_bid":
+    if name in ("current_bid", "start_price"):
         return "so far"
     if name == "price" and asked.stated in KINDS:
         return KINDS[asked.stated]
     return "fixed" if asked.fixed or name == "buy_now" else "so far"
 
 
-@once
-def _over_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
-    cells = columns["cells"]
-    listed = sorted({*cells["ended"], *cells["sold"], *cells["unsold"]}, key=len, reverse=True)
-    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, listed))})(?!\w)", re.IGNORECASE)
-
-
 def is_over(status: str, words: Mapping[str, Any]) -> bool:
     """Whether the words of a status cell say that the sale has ended, with or without a buyer."""
-    return _over_words(words["columns"]).search(status[:200]) is not None
+    return _over_words(words["columns"])[0].search(status[:200]) is not None
+
+
+def is_unsold(status: str, words: Mapping[str, Any]) -> bool:
+    """Whether they say that nobody bought it: what it stood at is then no result."""
+    return _over_words(words["columns"])[1].search(status[:200]) is not None
+
+
+@once
+def _over_words(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """Patterns of the words for any end, and for one without a buyer."""
+    cells = columns["cells"]
+
+    def any_of(listed: set[str]) -> re.Pattern[str]:
+        choices = "|".join(map(re.escape, sorted(listed, key=len, reverse=True)))
+        return re.compile(rf"(?<!\w)(?:{choices})(?!\w)", re.IGNORECASE)
+
+    return any_of({*cells["ended"], *cells["sold"], *cells["unsold"]}), any_of(set(cells["unsold"]))

@@ -17,6 +17,7 @@ COVERED = 0.5
 _PLACE = re.compile(
     r"(?:struck|minted|coined) (?:at|in) ([^\W\d]{3,})|mint (?:of|at) ([^\W\d]{3,})|([^\W\d]{3,}) mint\b", re.I
 )
+_OVER = re.compile(r"\d*(\d)/\d*(\d)")
 _NOT_PLACES = frozenset({"the", "main", "same", "this", "branch", "one", "each", "no", "without", "royal", "national"})
 
 
@@ -171,5 +172,14 @@ def of_variety(issues: list[Issue], variety: str | None) -> list[Issue]:
 
 def _alike(one: str, other: str) -> bool:
     """One wording holds all words of the other: `overdate 3/2` and `3/2 overdate`, `3/2` and `1893/2` by its end."""
-    mine, yours = set(one.split()), set(other.split())
+    mine, yours = _overdated(one), _overdated(other)
+    if mine == {"overdate"} or yours == {"overdate"}:   # without its figures it may be any
+        return any("/" in word for word in mine | yours) or mine == yours
     return mine <= yours or yours <= mine or one.endswith(other) or other.endswith(one)
+
+
+def _overdated(variety: str) -> set[str]:
+    """The words of a variety, an overdate in one spelling: `1887/6`, `87/86` and `overdate 7/6` are `7/6`."""
+    words = [_OVER.sub(r"\1/\2", word) for word in variety.split()]
+    figures = {word for word in words if "/" in word}
+    return {word for word in words if not (figures and word in ("overdate", "over"))}

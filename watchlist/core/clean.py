@@ -82,7 +82,11 @@ def _cut(text: str, cap: int) -> str:
 # few rules that are needed stand here. Only the words between tags are wanted: attributes are never looked at.
 
 TAG = re.compile(r"</?([A-Za-z][A-Za-z0-9]{0,15})")
-HIDDEN_END = {name: re.compile(f"</{name}", re.IGNORECASE) for name in ("script", "style", "template", "title")}
+STRUCK = ("s", "del", "strike")
+"""Words that are crossed out, as a price before it was lowered."""
+HIDDEN_END = {
+    name: re.compile(rf"</{name}\b", re.IGNORECASE) for name in ("script", "style", "template", "title", *STRUCK)
+}
 LINE_TAGS = frozenset((
     "address", "article", "aside", "blockquote", "br", "caption", "center", "dd", "div", "dl", "dt", "fieldset",
     "figure", "footer", "form", "h1", "h2", "h3", "h4", "h5", "h6", "header", "hr", "li", "main", "nav", "ol", "p",
@@ -121,33 +125,39 @@ def _markup_at(markup: str, start: int, last_comment: int) -> tuple[int, tuple[s
         return end + 1, ("close", name)
     if name in HIDDEN_END:
         hidden = HIDDEN_END[name].search(markup, end)
-        end = hidden.start() - 1 if hidden else len(markup)
+        if hidden or name not in STRUCK:
+            end = hidden.start() - 1 if hidden else len(markup)
     return end + 1, ("open", name)
 
 
 class _Page:
-    """Words gathered into rows of cells."""
+    """Words gathered into rows of cells. A table of one row under its headings becomes labels and values."""
 
     def __init__(self) -> None:
         self.lines: list[str] = []
         self.cells: list[str] = []
         self.words: list[str] = []
-        self.term = ""
+        self.heads = True
+        """All cells of the row so far are headings."""
+        self.headings: list[str] = []
+        self.below: list[list[str]] = []
+        """The rows under the headings."""
 
     def take(self, kind: str, what: str) -> None:
         """One token."""
         if kind == "text":
             self.words.append(unescape(what))
         elif what in CELL_TAGS:
-            self._end_cell()
+            self._end_cell(what if kind == "close" else "")
         elif what in LINE_TAGS:
             self._end_line(what, kind)
 
-    def _end_cell(self) -> None:
+    def _end_cell(self, closed: str = "") -> None:
         cell = " ".join("".join(self.words).split())
         self.words = []
-        if cell:
+        if cell or closed:
             self.cells.append(cell)
+            self.heads = self.heads and closed == "th"
 
     def _end_line(self, tag: str, kind: str) -> None:
         self._end_cell()
@@ -155,18 +165,40 @@ class _Page:
             return
         if tag == "dt" and kind == "close":
             return
-        if self.cells:
-            self.lines.append(_row(self.cells))
-            self.cells = []
+        if any(self.cells):
+            self._take_row(self.cells)
+        self.cells, self.heads = [], True
+        if tag == "table":
+            self._end_table()
+
+    def _take_row(self, cells: list[str]) -> None:
+        if self.heads and len(cells) > 1:
+            self._end_table()
+            self.headings = cells
+        elif self.headings and len(cells) == len(self.headings):
+            self.below.append(cells)
+        else:
+            self._end_table()
+            self.lines.append(_row(cells))
+
+    def _end_table(self) -> None:
+        headings, below = self.headings, self.below
+        self.headings, self.below = [], []
+        if len(below) == 1:
+            self.lines += [_row([head, cell]) for head, cell in zip(headings, below[0], strict=True)]
+        elif headings:
+            self.lines += [" | ".join(filter(None, cells)) for cells in (headings, *below)]
 
     def text(self) -> str:
         """All lines so far."""
         self._end_line("p", "close")
+        self._end_table()
         return "\n".join(self.lines)
 
 
 def _row(cells: list[str]) -> str:
     """Two cells are a label and its value; more are a row of a table."""
+    cells = [cell for cell in cells if cell]
     if len(cells) == 2:
         return f"{cells[0].rstrip(' :')}: {cells[1]}"
     return " | ".join(cells)

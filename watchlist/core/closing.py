@@ -1,4 +1,4 @@
-"""When an entry closes: from its own field, else from its description; in the source's zone, the venue's or our own."""
+"""When an entry closes: from its own field, its description or title; in the source's zone, the venue's or our own."""
 
 from __future__ import annotations
 
@@ -27,7 +27,8 @@ def closing(
     entry: Entry, source: Source, terms: Terms | None, *, words: Mapping[str, Any], now: datetime, home_zone: str,
     trouble: Callable[[str, str], None],
 ) -> Closing:
-    """The closing time of an entry. A field that cannot be read is told to `trouble`, and the description is tried."""
+    """The closing time of an entry. A field that cannot be read is told to `trouble`, and the description is tried,
+    then the title."""
     zone = _zone(entry, source, terms) or home_zone
     text = entry.fields.get("ends_at", "").strip()
     options: dict[str, Any] = {"now": now, "zone": zone, "date_order": source.date_order or None}
@@ -36,6 +37,7 @@ def closing(
     if field and (field.when or field.ended):
         return Closing(field.when, text, field.note, field.ended)
     found = find_closing(entry.description, words, **options) if entry.description else None
+    found = found or find_closing(entry.title, words, **options)
     if found and (found.when or found.ended):
         return Closing(found.when, "", found.note, found.ended)
     if field:

@@ -27,6 +27,7 @@ from watchlist.core.valuation import (
     gap,
     is_open,
     limit_at,
+    no_limit,
     own_band,
     price_lot,
 )
@@ -285,7 +286,9 @@ def _reasons(case: _Case, why: str, limit: Money | None, context: Context) -> tu
     found = [Reason(" ".join(figures))] if figures else []
     found += [Reason(why)] if why else []
     if case.ceiling is not None and is_open(lot, context.now):
-        found.append(Reason(reasons.room_sentence(limit, lot.price, case.ceiling[0], case.ceiling[1].id)))
+        ceiling, want = case.ceiling
+        missing = no_limit(lot, context.terms.get(lot.venue), context.rates, today)
+        found.append(Reason(reasons.room_sentence(limit, lot.price, ceiling, want.id, missing=missing)))
     if case.match.why and case.match.why != why and not case.match.never_struck:
         found.append(Reason(case.match.why))
     least = context.signs["strength.moderate"] if case.doubt.level == "none" else 0.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from itertools import chain
 from typing import Any
 
 from watchlist.core.tables import once
@@ -14,13 +15,25 @@ HEAVIEST = 5_000.0
 FIGURE = r"(?P<whole>\d{1,4})(?:[.,](?P<decimals>\d{1,4}))?"
 WEIGHT = re.compile(
     rf"(?<![\w.,/-]){FIGURE}\s?(?:g|(?i:gr|grm|gramm|grams?|grammes?|grammi|gramos?))\b\.?"
-    r"(?!\s*(?i:/|fine|fein|fin\b|fino|pure|puro|each|pro|per))"
+    r"(?!\s*(?i:/\s?(?:1000|kg|cm|st\b|pc|pi)|fine|fein|fin\b|fino|pure|puro|each|pro|per))"
 )
 FINE = re.compile(r"(?i)(?:fine|fein|net|pure|fin|fino)\W{0,3}(?:weight|gewicht|gold|silber|silver|content)?\W{0,3}$")
-STANDARD = re.compile(r"(?i)(?:standard|norm|soll|nominal|should|théorique|teórico|teorico)\w*\W{0,3}(?:\w+\W{0,3})?$")
+STANDARD = re.compile(
+    r"(?i)(?:standard|norm|soll|nominal|should|théorique|teórico|teorico|katalog|catalog"
+    r"|versand|shipping|paket|parcel|packet|brutto|gross|colis|envío|envio|spedizione|verzend)\w*\W{0,3}(?:\w+\W{0,3})?$"
+)
+"""A catalogue's weight, or the parcel's: not what the seller weighed."""
 COLUMN = re.compile(rf"(?:c?a?\.?\s*|~\s*){FIGURE}\s*(?:g|gr|gramm|grams?)?\.?", re.IGNORECASE)
-IN_BRACKETS = re.compile(r"\(\s*(\d{1,3}(?:[.,' ]\d{3})+|\d{1,9})\s*\)?\s*$")
-COUNT = re.compile(r"\d{1,3}(?:[.,' ]\d{3})+|\d{1,9}")
+BEFORE = re.compile(r"(?<![\w.,])(?i:gr|grammi|gramos|g)\.?\s?(?P<whole>\d{1,4})[.,](?P<decimals>\d{1,4})(?![\w%.,])")
+"""`gr. 24,95`, as Italian lists write it; a figure without decimals may be anything."""
+FIGURES = r"\d{1,3}(?:[.,' ]\d{3})+|\d{1,9}"
+IN_BRACKETS = re.compile(rf"[(\[]\s*({FIGURES})(?:\s[^\W\d]+\.?)?(?:\s?[|,/]\s?\d+(?:[.,]\d+)?\s?%)?\s*[)\]]?\s*$")
+COUNT = re.compile(rf"\W*(?P<figure>{FIGURES})(?:\s[^\W\d]+\.?)?\W*")
+THOUSANDS = re.compile(r"\W*(?P<whole>\d{1,3})(?:[.,](?P<part>\d))?\s?[kK]\W*")
+NO_RATINGS = frozenset((
+    "none", "no feedback", "no ratings", "new", "new seller", "keine", "neu", "neuer verkäufer", "aucune", "aucun",
+    "nouveau", "ninguno", "ninguna", "nuevo", "nessuno", "nessuna", "nuovo", "geen", "nieuw",
+))
 SHARE = re.compile(r"\d+(?:[.,]\d+)?\s*%")
 
 
@@ -33,7 +46,7 @@ def weight_cell(text: str) -> tuple[float, float] | None:
 def weight_in(text: str) -> tuple[float, float] | None:
     """The one weight that a free text states; None without any, or when two differ."""
     seen: dict[float, float] = {}
-    for found in WEIGHT.finditer(text[:LONGEST]):
+    for found in chain(WEIGHT.finditer(text[:LONGEST]), BEFORE.finditer(text[:LONGEST])):
         before = text[max(0, found.start() - 40):found.start()]
         weighed = _weighed(found)
         if weighed and not FINE.search(before) and not STANDARD.search(before):
@@ -48,10 +61,14 @@ def _weighed(found: re.Match[str]) -> tuple[float, float] | None:
 
 
 def feedback_cell(text: str) -> int | None:
-    """A feedback count: `312`, `(312)`, `99.8% (1,204)`."""
+    """A feedback count: `312`, `(312)`, `99.8% (1,204)`, `45 ratings`, `1.2k`, `none`."""
+    if text.strip().casefold() in NO_RATINGS:
+        return 0
+    if many := THOUSANDS.fullmatch(text):
+        return int(many["whole"]) * 1000 + int(many["part"] or 0) * 100
     bare = IN_BRACKETS.search(text.strip())
-    found = bare[1] if bare else SHARE.sub(" ", text).strip(" +().,'")
-    return int(re.sub(r"\D", "", found)) if COUNT.fullmatch(found) else None
+    found = COUNT.fullmatch(bare[1] if bare else SHARE.sub(" ", text).strip(" +().,'"))
+    return int(re.sub(r"\D", "", found["figure"])) if found else None
 
 
 def seller_cell(text: str) -> tuple[str, int | None]:

@@ -136,6 +136,8 @@ _DIGITS = r"(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9])(?:[.,][0-9]+)?|[0-9]+(?:[.,'][0
 _NUMBER = re.compile(rf"(?<![\w.,/':]){_DIGITS}")
 _GROUPS = re.compile(r"[0-9]{1,3}(?:([.,' ])[0-9]{3})(?:\1[0-9]{3})*|[0-9]{1,2}(?:,[0-9]{2})+,[0-9]{3}")
 _SLASHED = re.compile(r"[0-9]\s?/\s?[0-9]")
+_ESTIMATE = re.compile(r"^((?:[A-Z]{3}|[€$£])?\s?[0-9][0-9.,' ]{0,9}[0-9]|[0-9])\s?/\s?((?:[€$£]\s?)?[0-9]{2})")
+"""An estimate of French sale lists, `400/600 €`; no fraction and no date."""
 _GAP = re.compile(r"\s*(?:\([^)\n]{0,20}\)\s*)?[:=|.\s]*\s*")
 
 
@@ -233,7 +235,7 @@ def _range(pair: list[_Found], table: _Words, hint: _Hint) -> PriceRead:
 
 def _single(found: _Found, table: _Words, hint: _Hint) -> PriceRead:
     currency, said = _currency(found.sign, table, hint)
-    amount, note = _amount(found.number, hint.mark, currency in table.three_decimals)
+    amount, note = _amount(found.number, hint.mark, currency in table.three_decimals, bool(found.sign))
     if amount is None:
         return _unknown(note)
     if found.thousands:
@@ -257,8 +259,11 @@ def _currency(sign: str, table: _Words, hint: _Hint) -> tuple[str | None, str]:
     return choices[0], "" if len(choices) == 1 else f"{sign} taken as {choices[0]}"
 
 
-def _amount(number: str, mark: str | None, three_decimals: bool) -> tuple[Decimal | None, str]:
-    """The figure as a number, with its note; None and the reason where it can be read two ways."""
+def _amount(number: str, mark: str | None, three_decimals: bool, signed: bool) -> tuple[Decimal | None, str]:
+    """The figure as a number, with its note; None and the reason where it can be read two ways.
+
+    `EUR 1.250` in a source that writes `55.50` is one: nobody prices in three decimals.
+    """
     if number.isdigit():
         return _rounded(number)
     if "," in number and "." in number:
@@ -270,6 +275,8 @@ def _amount(number: str, mark: str | None, three_decimals: bool) -> tuple[Decima
     grouping = _GROUPS.fullmatch(number) is not None and not number.startswith("0")
     if number.count(own) > 1:
         return _rounded(_digits(number)) if grouping else (None, f"{number} is no figure known here")
+    if grouping and own == mark and signed and not three_decimals:
+        return None, f"{number} can be read two ways: the source has {own!r} before the decimals"
     if not grouping or own == mark:
         clear = decimals.isdigit() and (whole.isdigit() or _GROUPS.fullmatch(whole) is not None)
         return _rounded(f"{_digits(whole)}.{decimals}") if clear else (None, f"{number} is no figure known here")
@@ -321,7 +328,8 @@ def _labelled(text: str, table: _Words, hint: _Hint) -> Iterator[tuple[str, Pric
         assert gap is not None  # every part of the gap may be empty
         marked = any(c in ":=|\n" for c in gap[0])
         kind = table.kinds[label[0]]
-        read = _at_once(text[gap.end() : end], table, hint, marked)
+        rest = text[gap.end() : end]
+        read = _at_once(_ESTIMATE.sub(r"\1-\2", rest) if kind == "estimate" else rest, table, hint, marked)
         if read is None and kind == "shipping" and table.free.match(small, gap.end(), end):
             read = PriceRead(Decimal("0.00"), hint.currency, None, FREE)
         if read is not None:

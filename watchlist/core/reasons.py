@@ -63,8 +63,10 @@ def ago(day: date, today: date) -> str:
     return "today"
 
 
-def room_sentence(limit: Money | None, now: Money | None, ceiling: Money, want: str) -> str:
-    """`limit 240, now 60`: the room that is left under the ceiling."""
+def room_sentence(limit: Money | None, now: Money | None, ceiling: Money, want: str, *, missing: str = "") -> str:
+    """`limit 240, now 60`: the room that is left under the ceiling; `missing` says why no limit could be reckoned."""
+    if missing:
+        return f"No bid limit can be reckoned for your ceiling of {ceiling} ({want}): {missing}."
     if limit is None:
         return f"No bid keeps under your ceiling of {ceiling} ({want})."
     if now is not None and now.currency != limit.currency:

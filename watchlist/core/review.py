@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from typing import Literal
 
 from watchlist.core.money import Money
 
-Verb = Literal["follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear", "undo", "redo"]
+Verb = Literal[
+    "follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear", "weigh", "undo", "redo",
+]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
 
@@ -24,11 +27,15 @@ class Decision:
     at: datetime
     verb: Verb
     lot: str
-    """Key of the lot; empty for undo and redo."""
+    """Key of the lot; empty for weigh, undo and redo."""
     amount: Money | None = None
     target: str = ""
-    """For undo and redo: the batch."""
+    """For undo and redo: the batch. For weigh: the number of the sale."""
     note: str = ""
+    weight: Decimal | None = None
+    """For weigh: what the sale counts from now on, 0 to 1."""
+    weight_before: Decimal | None = None
+    """For weigh: what it counted until then; undo sets it again."""
 
 
 Stage = Literal["", "planned", "buy", "offer", "placed", "outbid"]
@@ -103,6 +110,8 @@ def _move(source: list[str], target: list[str], batch: str) -> None:
 
 
 def _apply(lots: dict[str, Standing], decision: Decision) -> None:
+    if decision.verb == "weigh":
+        return  # it weighs a sale and touches no lot
     state = STATES.get(decision.verb)
     if state is None:
         lots.pop(decision.lot, None)

@@ -22,6 +22,7 @@ from watchlist.core.timewords import (
     dates_in,
     span_in,
     time_words,
+    without_short_weekday,
 )
 from watchlist.core.zones import Zone, ZoneFound, source_zone, to_utc, zone_after
 
@@ -77,7 +78,7 @@ def read_time(
         return _unknown("too long to be a time")
     set_to = _Setting(words, time_words(words), now.astimezone(UTC), zone, date_order, day_end)
     try:
-        return _read(plain(text).strip(), set_to)
+        return _read(without_short_weekday(plain(text), set_to.words).strip(), set_to)
     except (OverflowError, ValueError):
         return _unknown("the time is out of range")
 
@@ -96,19 +97,33 @@ def find_closing(
     None when no label is followed by a time. Two labels with two times give unknown. Never raises.
     """
     table = time_words(words)
-    shown = plain(text[:100_000])
+    shown = without_short_weekday(plain(text[:100_000]), table)
     small = folded(shown)
-    reads: list[TimeRead] = []
-    for label in islice(table.label.finditer(small), MOST_LABELS):
-        window = shown[label.start() : label.end() + 110]
-        end = _extent(window, label.end() - label.start(), words, table, zone)
-        if end:
-            options: dict[str, Any] = {"now": now, "zone": zone, "date_order": date_order, "day_end": day_end}
-            reads.append(read_time(window[:end], words, **options))
+    options: dict[str, Any] = {"now": now, "zone": zone, "date_order": date_order, "day_end": day_end}
+    reads = _behind(table.label, shown, small, words, table, options)
+    if not any(read.when or read.ended for read in reads):
+        reads += _behind(table.left_label, shown, small, words, table, options)
     known = {read.when for read in reads if read.when}
     if len(known) > 1:
         return _unknown("two closing times in the text")
     return next((read for read in reads if read.when), reads[0] if reads else None)
+
+
+def _behind(
+    labels: re.Pattern[str], shown: str, small: str, words: Mapping[str, Any], table: TimeWords,
+    options: Mapping[str, Any],
+) -> list[TimeRead]:
+    """The times that stand right behind labels."""
+    reads: list[TimeRead] = []
+    for label in islice(labels.finditer(small), MOST_LABELS):
+        if machine := _MACHINE.match(shown, label.end()):
+            reads.append(read_time(machine[1], words, **options))
+            continue
+        window = shown[label.start() : label.end() + 110]
+        end = _extent(window, label.end() - label.start(), words, table, options["zone"])
+        if end:
+            reads.append(read_time(window[:end], words, **options))
+    return reads
 
 
 def learn_date_order(texts: Iterable[str]) -> str | None:
@@ -130,6 +145,12 @@ _ISO = re.compile(
 )
 _EPOCH = re.compile(r"(\d{10})(\d{3})?(?:\.0*)?", re.ASCII)
 _DURATION = re.compile(r"P(?=[\dT])(?:(\d{1,4})W)?(?:(\d{1,4})D)?(?:T(?:(\d{1,5})H)?(?:(\d{1,5})M)?(?:(\d{1,6})S)?)?")
+_MACHINE = re.compile(
+    r"[\s:;|=]*(\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d(?::\d\d(?:[.,]\d+)?)?\s?(?:[Zz]|[+-]\d\d:?\d\d)"
+    r"|\d{10}(?:\d{3})?|P(?=[\dT])(?:\d{1,4}[WD])*(?:T(?:\d{1,6}[HMS])+)?)(?![\w:+-])",
+    re.ASCII,
+)
+"""A time as programs write it, right after a label in a free text."""
 _RANGE = re.compile(r"(?<![a-z])(?:los|lose|lots?|lote|lotes|lotto|lotti|kavels?)\s?\d+(?:\s?-\s?\d+)?")
 _COMMA = re.compile(r"[\s,]*")
 _TAIL = re.compile(r"\s*(?:(?:uhr|uur|h)\b)?\s*\)?\s*")
@@ -312,7 +333,8 @@ def _extent(window: str, start: int, table: Mapping[str, Any], words: TimeWords,
     small = _ISO_T.sub(" ", folded(window))
     at, end, used = start, 0, set[str]()
     while at < len(small):
-        kind, stop = _piece(window, small, at, words, table, zone)
+        span = words.pair.match(small, at) if "span" in used else None   # in `2d 04h` the hours are no clock time
+        kind, stop = ("span", span.end()) if span else _piece(window, small, at, words, table, zone)
         if not kind or (kind in used and kind != "span") or (kind == "span" and used & {"date", "clock"}):
             break
         if kind in ("date", "clock") and "span" in used:

@@ -64,6 +64,7 @@ class TimeWords:
     date: re.Pattern[str]
     clock: re.Pattern[str]
     weekday: re.Pattern[str]
+    short_weekday: re.Pattern[str]
     day: re.Pattern[str]
     pair: re.Pattern[str]
     bound: re.Pattern[str]
@@ -72,6 +73,7 @@ class TimeWords:
     left: re.Pattern[str]
     idle: re.Pattern[str]
     label: re.Pattern[str]
+    left_label: re.Pattern[str]
 
 
 _NOT_SHORT_YEAR = r"(?!\d|\s*(?:[:.]\s?\d|[ap]\.?m|h|u))"
@@ -96,6 +98,7 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
     """Build the patterns from `words/times.toml`."""
     months, units, weekdays, days = (_numbered(words[name]) for name in ("months", "units", "weekdays", "days"))
     said, clock = words["said"], words["clock"]
+    labels, left = words["closing"]["labels"], words["closing"]["left_labels"]
     return TimeWords(
         months=months,
         weekdays=weekdays,
@@ -104,15 +107,24 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
         date=_date_pattern(any_of(months)),
         clock=_clock_pattern(clock),
         weekday=re.compile(rf"(?<![a-z])(?P<weekday>{any_of(weekdays)})(?![a-z])\.?"),
+        short_weekday=re.compile(
+            rf"(?i)(?<!\w)(?:{any_of(words['short_weekdays']['before_date'])})(?:\.,?|,)?\s+(?=\d{{1,2}}[./-]|\d{{1,2}}\s[a-z]{{3}})"
+        ),
         day=_words(days),
         pair=re.compile(rf"(?<![\w.,:/-])(\d{{1,4}})\s?({any_of(units)})(?![a-z])\.?"),
         bound=re.compile(rf"[<>≤≥]|(?<![a-z0-9])(?:{any_of(said['bound'])})(?![a-z])"),
         begin=_words(said["from"]),
         ended=_words(said["ended"]),
         left=_words(said["left"]),
-        idle=re.compile(rf"(?<![a-z0-9])(?:{any_of([*said['filler'], *words['closing']['labels']])})(?![a-z])"),
-        label=re.compile(rf"(?<![\w-])(?:{any_of(words['closing']['labels'])})(?![\w-])"),
+        idle=re.compile(rf"(?<![a-z0-9])(?:{any_of([*said['filler'], *labels, *left])})(?![a-z])"),
+        label=re.compile(rf"(?<![\w-])(?:{any_of(labels)})(?![\w-])"),
+        left_label=re.compile(rf"(?<![\w-])(?:{any_of(left)})(?![\w-])"),
     )
+
+
+def without_short_weekday(text: str, words: TimeWords) -> str:
+    """A text of the same length with `So.` before `15.03.` blanked: too short a word to be trusted anywhere else."""
+    return words.short_weekday.sub(lambda found: " " * len(found[0]), text)
 
 
 def _date_pattern(month: str) -> re.Pattern[str]:
@@ -120,18 +132,23 @@ def _date_pattern(month: str) -> re.Pattern[str]:
     iso = r"(?P<y1>\d{4})(?P<s1>[-/.])(?P<m1>\d{1,2})(?P=s1)(?P<d1>\d{1,2})(?!\d)(?:t(?=\d))?"
     east = r"(?P<y5>\d{4})年(?P<m5>\d{1,2})月(?P<d5>\d{1,2})日"
     numbers = r"(?P<a>\d{1,2})(?P<s2>[./-])(?P<b>\d{1,2})(?P=s2)(?P<y2>\d{4}|\d{2})(?!\d)"
+    undated = (   # `11.03. 19:00 Uhr`: without a year only right before a clock time
+        r"(?P<a6>0?[1-9]|[12]\d|3[01])\.\s?(?P<b6>0?[1-9]|1[0-2])\.(?=,?\s+(?:um\s+|ab\s+)?\d{1,2}(?:[:.h]\d\d|\s?uhr))"
+    )
     year3 = rf"(?:\.?[\s,-]*(?:de\s|del\s)?(?P<y3>\d{{4}}(?!\d)|'?\d{{2}}{_NOT_SHORT_YEAR}))?"
     day_first = rf"(?P<d3>\d{{1,2}}){ordinal}[\s-]*(?:de\s|of\s)?(?P<m3>{month})(?![a-z]){year3}"
     year4 = r"(?:,?\s+(?P<y4>\d{4})(?!\d))?"
+    dashed = rf"(?P<m7>{month})-(?P<d7>\d{{1,2}})-(?P<y7>\d{{4}}|\d{{2}})(?!\d)"
     month_first = (
         rf"(?P<m4>{month})(?![a-z])\.?\s+(?P<d4>\d{{1,2}})(?!\d|[:.]\d|\s?[ap]\.?m|\s?h)(?:st|nd|rd|th)?{year4}"
     )
-    return re.compile(rf"(?<![\w.,:/-])(?:{iso}|{east}|{numbers}|{day_first}|{month_first})", re.ASCII)
+    forms = "|".join((iso, east, numbers, undated, day_first, dashed, month_first))
+    return re.compile(rf"(?<![\w.,:/-])(?:{forms})", re.ASCII)
 
 
 def _clock_pattern(clock: Mapping[str, list[str]]) -> re.Pattern[str]:
     full = (
-        r"(?P<h1>\d{1,2})[:.hu](?P<n1>\d{2})(?:[:.](?P<s1>\d{2})(?:[.,]\d{1,9})?)?"
+        r"(?P<h1>\d{1,2})(?:[:.hu]|\sh\s(?=\d\d(?!\s?m)))(?P<n1>\d{2})(?:[:.](?P<s1>\d{2})(?:[.,]\d{1,9})?)?"
         r"(?=$|\W|[ap]m|h\b|z\b)\s?(?P<ap1>[ap]\.?m(?![a-z])\.?)?"
     )
     meridian = r"(?P<h2>\d{1,2})\s?(?P<ap2>[ap]\.?m(?![a-z])\.?)"
@@ -151,10 +168,12 @@ def date_of(m: re.Match[str], words: TimeWords) -> DateFound:
     for year, month, day in (("y1", "m1", "d1"), ("y5", "m5", "d5")):
         if m[year]:
             return DateFound(m.start(), m.end(), (("ymd", int(m[month]), int(m[day])),), int(m[year]), False)
-    for year, month, day in (("y3", "m3", "d3"), ("y4", "m4", "d4")):
+    for year, month, day in (("y3", "m3", "d3"), ("y4", "m4", "d4"), ("y7", "m7", "d7")):
         if m[month]:
             days = (("", words.months[m[month]], int(m[day])),)
             return DateFound(m.start(), m.end(), days, *_year(m[year]))
+    if m["a6"]:
+        return DateFound(m.start(), m.end(), (("dmy", int(m["b6"]), int(m["a6"])),), None, False)
     return DateFound(m.start(), m.end(), _orders(int(m["a"]), int(m["b"]), m["s2"]), *_year(m["y2"]))
 
 

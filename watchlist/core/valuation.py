@@ -160,6 +160,15 @@ def limit_at(terms: Terms | None, ceiling: Money, rates: Rates, day: date) -> Bi
     return _limit(terms, ceiling.amount, rates.home, fx) if terms is not None and fx is not None else None
 
 
+def no_limit(lot: Lot, terms: Terms | None, rates: Rates, day: date) -> str:
+    """What a bid limit lacks: terms or a rate; empty when it can be reckoned, be it that no bid keeps under it."""
+    if terms is None:
+        return f"no terms for {lot.venue}" if lot.venue else "the source has no venue"
+    if rates.to_home_factor(terms.currency, day) is None:
+        return f"no exchange rate from {terms.currency} to {rates.home}"
+    return ""
+
+
 @lru_cache(maxsize=4096)
 def _limit(terms: Terms, ceiling: Decimal, home: str, fx: Decimal) -> BidLimit:
     return bid_limit(terms, ceiling, home=home, fx=fx)

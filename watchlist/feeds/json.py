@@ -19,6 +19,12 @@ from watchlist.feeds.own import OWN_CAP, VALUE_CAP, canonical
 from watchlist.feeds.scan import ITEMS
 
 LISTS = ("items", "lots", "entries", "results", "offers", "data")
+IDS = (
+    "id", "lot_id", "lotId", "lot", "lot_no", "lot_number", "lotNumber", "guid", "sku", "losnr", "los", "kavel",
+    "lotto", "lote",
+)
+TITLES = ("title", "name", "headline", "titel", "titre", "título", "titulo", "titolo", "bezeichnung", "omschrijving")
+"""Names of the title in a plain list, the likeliest first."""
 STANDARD = frozenset((
     "attachments", "author", "authors", "banner_image", "content_html", "content_text", "date_modified",
     "date_published", "external_url", "id", "image", "language", "summary", "tags", "title", "url",
@@ -38,7 +44,7 @@ def list_json(source: Source, text: str) -> Listing:
     except ValueError:
         document, whole = _complete_rows(text), False
     rows = _rows(document)
-    if rows is None or (not whole and not rows):
+    if rows is None or (not whole and not rows) or (rows and not any(rows)):
         raise Unlistable("is JSON without a list of items; nothing was taken, what is kept stands; check the address")
     try:
         items = tuple(_item(row, number) for number, row in enumerate(rows, 1))
@@ -58,7 +64,7 @@ def _rows(document: Any) -> list[Row] | None:
         document = next((document[name] for name in LISTS if isinstance(document.get(name), list)), None)
     if not isinstance(document, list):
         return None
-    return [row for row in document[:ITEMS] if isinstance(row, dict)]
+    return [row if isinstance(row, dict) else {} for row in document[:ITEMS]]
 
 
 def _complete_rows(text: str) -> list[Row]:
@@ -71,7 +77,7 @@ def _complete_rows(text: str) -> list[Row]:
         while 0 < at < len(text) and len(rows) < ITEMS:
             at = _next(text, at)
             row, at = decoder.raw_decode(text, at)
-            rows += [row] if isinstance(row, dict) else []
+            rows.append(row if isinstance(row, dict) else {})
     except (ValueError, RecursionError):
         pass
     return rows
@@ -85,8 +91,13 @@ def _next(text: str, at: int) -> int:
 
 def _item(row: Row, number: int) -> Item:
     raw = json.dumps(row, sort_keys=True).encode()
-    own = _text(row, "id") or _text(row, "lot_id") or _text(row, "lot")
-    return Item(stable_id(own, _text(row, "title"), _text(row, "url")), digest(raw), f"entry {number}")
+    own = next(filter(None, (_text(row, name) for name in IDS)), "")
+    title = _title(row) or (_description(row)[:300] if row else f"no object {number}")
+    return Item(stable_id(own, title, _text(row, "url")), digest(raw), f"entry {number}")
+
+
+def _title(row: Row) -> str:
+    return next(filter(None, (_text(row, name) for name in TITLES)), "")
 
 
 def _text(row: Row, name: str) -> str:
@@ -108,7 +119,9 @@ class _Reader:
 
 def _entry(source: Source, item: Item, row: Row) -> Outcome:
     description = _description(row)
-    title = clean(html_text(_text(row, "title"))) or clean(description.partition("\n")[0], 200)
+    if not row:
+        return "is no object with names and values and was set aside"
+    title = clean(html_text(_title(row))) or clean(description.partition("\n")[0], 200)
     if not title:
         return "has neither title nor text and was set aside"
     others = ((clean(name, 80), value) for name, value in row.items() if name not in STANDARD)
@@ -131,6 +144,8 @@ def _flat(name: str, value: Any, depth: int = 1) -> Iterator[tuple[str, str]]:
     if isinstance(value, dict) and depth < DEPTH:
         for key, inner in list(value.items())[:OWN_CAP]:
             yield from _flat(f"{name}/{clean(key, 80)}", inner, depth + 1)
+    elif isinstance(value, list) and len(value) == 1:   # "offers": [{...}]
+        yield from _flat(name, value[0], depth + 1)
     elif isinstance(value, bool):
         yield name, "yes" if value else "no"
     elif isinstance(value, str) and (text := clean(html_text(value), VALUE_CAP)):

@@ -12,6 +12,7 @@ from typing import Any
 from xml.parsers import expat
 
 from watchlist.core.clean import clean, html_text
+from watchlist.feeds.amounts import plain_amounts
 from watchlist.feeds.scan import ITEM_NAMES
 from watchlist.words import load
 
@@ -123,13 +124,14 @@ def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) 
     """Canonical fields found among a source's own names; `columns` is the person's own map and comes first."""
     found: dict[str, tuple[int, str, str]] = {}
     table = _names()
+    given, own = own, plain_amounts(own)
     for key, text in _with_values(own):
         place = next((table[name] for name in _forms(key) if name in table), None)
         if place and (place[0] not in found or place[1] < found[place[0]][0]):
             found[place[0]] = (place[1], key, text)
     for field, key in (columns or {}).items():
-        if own.get(key):
-            found[field] = (-1, key, own[key])
+        if given.get(key):
+            found[field] = (-1, key, given[key])
     fields = {field: _end_of(key, text) for field, (_, key, text) in found.items()}
     if "currency" not in fields and (currency := _currency(own, found)):
         fields["currency"] = currency
@@ -165,14 +167,17 @@ def _intervals() -> frozenset[str]:
 
 
 def _forms(key: str) -> list[str]:
-    """The names under which a path is looked for: whole, and its last part when nothing but groups stands before."""
+    """The names under which a path is looked for: whole, and without the groups and the extension it begins with."""
     key, _, attribute = key.partition("@")
     parts = [_fold(part) for part in key.split("/")]
     at = f"@{_fold(attribute)}" if attribute else ""
     local = [part.rpartition(":")[2].lstrip("_") for part in parts]
     forms = ["/".join(parts) + at, "/".join(local) + at]
-    if all(part in _words("groups") for part in local[:-1]):
-        forms += [parts[-1] + at, local[-1] + at]
+    start = 1 if key.startswith("_") and len(local) > 1 else 0   # JSON Feed 1.1: `_north` holds what north adds
+    while start < len(local) - 1 and local[start] in _words("groups"):
+        start += 1
+    if start:
+        forms += ["/".join(parts[start:]) + at, "/".join(local[start:]) + at]
     return forms
 
 

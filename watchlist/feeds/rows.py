@@ -69,7 +69,8 @@ def _told(source: Source, table: Table) -> tuple[Trouble, ...]:
 
 def _item(row: Row) -> Item:
     cells = "\0".join(f"{name}\1{text}" for part in (row.values, row.extra) for name, text in sorted(part.items()))
-    own = stable_id(row.get("lot_id"), row.get("title") or _title(row), row.get("url"))
+    title = row.get("title") or _title(row) or row.get("description")[:300]
+    own = stable_id(row.get("lot_id"), title, row.get("url"))
     return Item(own, digest(cells.encode("utf-8", "replace")), f"line {row.line}")
 
 
@@ -93,6 +94,9 @@ def _with_bid(entry: Entry) -> Entry:
 
 
 def _title(row: Row) -> str:
+    """A title made of its parts; a grade beside a description is none."""
+    if not (row.get("denomination") or row.get("year")):
+        return ""
     return " ".join(filter(None, (row.get(part) for part in TITLE_PARTS)))
 
 

@@ -201,8 +201,10 @@ class _Pass:
         if end - self.start > ITEM_BYTES:
             raise Stop(f"an entry is longer than {ITEM_BYTES // 1_000_000} MB")
         own = next((text for rank in (0, 1, 2, 3) if (text := self.texts.get(rank, "").strip())), "")
-        name = stable_id(own, self.texts.get(8, ""), self.texts.get(9, ""))
-        self.items.append(Scanned(self.start, end, name, digest(self.document[self.start : end])))
+        raw = digest(self.document[self.start : end])
+        title, link = self.texts.get(8, ""), self.texts.get(9, "")
+        name = stable_id(own, title, link) if own or title.strip() or link.strip() else raw[:16]
+        self.items.append(Scanned(self.start, end, name, raw))
         self.inside = 0
 
 

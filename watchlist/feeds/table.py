@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import csv
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
@@ -12,6 +13,7 @@ from typing import Any
 from watchlist.core.clean import clean_lines
 from watchlist.core.imports.headings import Heading, assign, count_known, fold, read_heading, synonyms_of
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
+from watchlist.core.minor import whole_units
 
 SEPARATORS = (",", ";", "\t", "|")
 SAMPLE = 4096           # characters that decide the separator
@@ -21,11 +23,17 @@ LONE_QUOTES = 50        # after so many, every further line is read on its own
 TOLD = 100              # lines named one by one
 CELLS_SEEN = 200        # cells of a column that tell its meaning
 COLUMN_CAP = 1_000
+MONEY_COLUMNS = frozenset((
+    "price", "start_price", "estimate", "estimate_high", "hammer", "buy_now", "all_in", "shipping", "ceiling", "low",
+    "high", "value",
+))
 TEXT_COLUMNS = ("description", "note", "title")
 BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF32_LE, "utf-32"), (codecs.BOM_UTF32_BE, "utf-32"),
     (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"),
 )
+LEADING = re.compile(r"[^\w,.]{0,2}\d{1,3}(?:,\d{3})*", re.ASCII)
+GROUP = re.compile(r"\d{3}(?:\.\d\d)?", re.ASCII)
 Record = tuple[int, list[str]]
 """Line where a row begins, and its cells."""
 
@@ -76,7 +84,7 @@ def read_table(
     headings = _headings(top[1], known, told)
     rows = list(records if not top[2] else (*top[2], *records))
     taken = _assign(headings, rows, synonyms, given, told)
-    made = _rows(rows, headings, taken, told)
+    made = _rows(rows, headings, taken, separator, told)
     unknown = _unknown(headings, taken, made)
     used_columns = {name: headings[n].text for name, n in sorted(taken.items(), key=lambda item: item[1])}
     return Table(kind, tuple(h.text for h in headings), used_columns, made, separator, used, unknown,
@@ -141,15 +149,16 @@ def _likely(mark: str, sample: Sequence[str], known: Mapping[str, tuple[str, ...
 
 def _records(lines: Sequence[str], mark: str, told: _Told) -> Iterator[Record]:
     """Rows by RFC 4180. A quote that swallows further rows is found out, and its line read on its own."""
-    at = 0
+    at = width = 0
     while at < len(lines) and told.bad_quotes < LONE_QUOTES:
         reader = csv.reader(_with_ends(lines, at), delimiter=mark, strict=True, skipinitialspace=True)
         start = at
         try:
             for cells in reader:
                 after = at + reader.line_num
-                if after - start > 1 and _swallowed(lines[start:after], mark):
+                if after - start > 1 and _swallowed(lines[start:after], mark, width):
                     raise csv.Error("a lone quote")
+                width = len(cells) - 1 if len(cells) > 1 else width
                 yield start + 1, cells
                 start = after
         except csv.Error:
@@ -168,10 +177,10 @@ def _with_ends(lines: Sequence[str], at: int) -> Iterator[str]:
     return (line + "\n" for line in islice(lines, at, None))
 
 
-def _swallowed(lines: Sequence[str], mark: str) -> bool:
-    """Whether a row over several lines is really several rows: each line alone has the cells of a row."""
+def _swallowed(lines: Sequence[str], mark: str, width: int) -> bool:
+    """Whether a row over several lines is really several rows: each line alone has the cells of the row before."""
     widths = {line.count(mark) for line in lines}
-    return len(widths) == 1 and 0 not in widths
+    return len(widths) == 1 and 0 not in widths and (not width or width in widths)
 
 
 def _alone(line: str, mark: str) -> list[str]:
@@ -236,9 +245,10 @@ def _assign(
 
 
 def _rows(
-    records: Sequence[Record], headings: Sequence[Heading], taken: Mapping[str, int], told: _Told
+    records: Sequence[Record], headings: Sequence[Heading], taken: Mapping[str, int], separator: str, told: _Told
 ) -> tuple[Row, ...]:
     known = [(name, number) for name, number in sorted(taken.items(), key=lambda item: item[1])]
+    cents = {name for name, n in known if headings[n].cents and name in MONEY_COLUMNS}
     others = [(h.text, n) for n, h in enumerate(headings) if n not in taken.values()]
     stated = _stated_currency(headings, taken) + _stated_zone(headings, taken)
     last = next((name for name, n in taken.items() if n == len(headings) - 1), "")
@@ -247,10 +257,12 @@ def _rows(
         cells = [_cell(cell) for cell in raw]
         if not any(cells):
             continue
+        if separator == "," and len(cells) > len(headings):
+            cells = _regrouped(line, cells, len(headings), told)
         fitted = _fit(line, cells, len(headings), last in TEXT_COLUMNS, told)
         if fitted is None:
             continue
-        values = {name: cell for name, n in known if (cell := fitted[n])}
+        values = {name: whole_units(cell) if name in cents else cell for name, n in known if (cell := fitted[n])}
         for name, text in stated:
             values.setdefault(name, text)
         extra = {name: cell for name, n in others if (cell := fitted[n])}
@@ -270,11 +282,26 @@ def _cell(text: str) -> str:
     return text
 
 
+def _regrouped(line: int, cells: list[str], width: int, told: _Told) -> list[str]:
+    """Cells with figures like 2,000,000 put together again, when that gives just the cells of the headings."""
+    made: list[str] = []
+    for cell in cells:
+        if made and GROUP.fullmatch(cell) and LEADING.fullmatch(made[-1]):
+            made[-1] = f"{made[-1]},{cell}"
+        else:
+            made.append(cell)
+    if len(made) != width:
+        return cells
+    told.note(line, "a figure with commas stands without quotation marks; it was put together again")
+    return made
+
+
 def _fit(line: int, cells: list[str], width: int, joins: bool, told: _Told) -> list[str] | None:
     """Cells brought to the width of the headings; None when it cannot be told which cell is too many."""
     if len(cells) > width and any(cells[width:]):
         if not joins:
-            told.aside.append(SetAside(line, f"{len(cells)} cells, but {width} headings; the row is set aside"))
+            told.aside.append(SetAside(line, f"{len(cells)} cells, but {width} headings; the row is set aside; "
+                                             "a cell that holds the separator needs quotation marks"))
             return None
         told.note(line, "more cells than headings; the last ones are read as one text")
         return [*cells[: width - 1], ", ".join(cell for cell in cells[width - 1:] if cell)]

@@ -41,6 +41,14 @@ class Finder:
     context: Context
     implied: dict[str, Issue] = field(default_factory=dict)
 
+    def all_implied(self) -> tuple[Issue, ...]:
+        """The implied issues, with a note beside a catalogue: a slip of a country or a denomination shows there."""
+        made = tuple(self.implied.values())
+        if made and any(not issue.implied for issue in self.context.catalogue.by_key.values()):
+            names = ", ".join(issue.name for issue in made[:SHOWN]) + (" and others" if len(made) > SHOWN else "")
+            self.context.note(f"not in any series of the catalogue, and kept as the file names it: {names}")
+        return made
+
     def of_row(self, row: Row) -> tuple[Issue, Coin | None, Reading | None]:
         """Issue, the coin its cells name, and the reading of its title where the cells do not say; raises CellError."""
         key = row.get("issue")

@@ -85,5 +85,8 @@ def month(text: str, context: Context) -> str:
         raise CellError(f"{quoted(text)} is no month")
     try:
         return day(text, context.date_order or None, context).strftime("%Y-%m")
-    except CellError:
-        return day(f"1 {text}", None, context).strftime("%Y-%m")   # March 2024
+    except CellError as error:
+        try:
+            return day(f"1 {text}", None, context).strftime("%Y-%m")   # March 2024
+        except CellError:
+            raise error from None

@@ -38,7 +38,8 @@ def guide_rows(table: Table, context: Context) -> Imported[GuideRow]:
         except CellError as error:
             aside.append(SetAside(row.line, f"{error}; the row is set aside"))
     aside.sort(key=lambda one: one.line)
-    return Imported(tuple(found), tuple(aside), tuple(context.notes), tuple(file.finder.implied.values()))
+    implied = file.finder.all_implied()
+    return Imported(tuple(found), tuple(aside), tuple(context.notes), implied)
 
 
 def _guide(row: Row, file: _File) -> GuideRow:

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from watchlist.core.minor import without_cents
+
 UNITS = ("gramm", "grams", "gram", "gr", "g", "mm", "pct", "percent", "prozent")
 SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
 CODES = frozenset(re.findall(
@@ -18,6 +20,7 @@ CODES = frozenset(re.findall(
 ))
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
 ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
+LAST_CODE = re.compile(r"[\s_-]*[A-Za-z]{3}\W*$")
 LANGUAGES = ("en", "de", "fr", "es", "it", "nl")
 
 GRADE_CELL = re.compile(
@@ -77,6 +80,8 @@ class Heading:
     names: tuple[str, ...]
     currency: str = ""
     """`Price (EUR)`."""
+    cents: bool = False
+    """The amounts are hundredths: `price_cents`, `Preis (Cent)`."""
 
     @property
     def zone(self) -> str:
@@ -91,8 +96,10 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
         exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())   # `grade` is no `gradé`
         names = (exact,) if exact in names else names
         return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
-    if names := synonyms.get(fold(text)[:-3] + "xxx"):   # units_per_EUR
+    if names := synonyms.get(fold(LAST_CODE.sub(" xxx", text))):   # units_per_EUR
         return Heading(text, names)
+    if names := synonyms.get(fold(without_cents(text))):
+        return Heading(text, names, cents=True)
     bare, currency = _without_tail(text)
     if names := synonyms.get(fold(bare)):
         return Heading(text, names, currency)

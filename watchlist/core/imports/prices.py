@@ -52,7 +52,8 @@ def price_rows(table: Table, context: Context) -> Imported[PriceRealised]:
         except CellError as error:
             aside.append(SetAside(row.line, f"{error}; the row is set aside"))
     aside.sort(key=lambda one: one.line)
-    return Imported(tuple(found), tuple(aside), tuple(context.notes), tuple(file.finder.implied.values()))
+    implied = file.finder.all_implied()
+    return Imported(tuple(found), tuple(aside), tuple(context.notes), implied)
 
 
 def _needs(table: Table) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 from watchlist.core.imports.cells import CellError, currency, means, named, yes
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order
@@ -53,4 +55,15 @@ def _plain(row: Row, order: str | None, context: Context) -> dict[str, str]:
         cells["checked"] = named("day of checking", lambda cell: day(cell, order, context), text).isoformat()
     if cells.get("premium_pct", "").startswith("{"):
         cells["premium"] = cells.pop("premium_pct")
+    if cells.get("min_premium") and cells.get("premium", "").startswith("{"):
+        cells["premium"] = _with_minimum(cells["premium"], cells["min_premium"])
     return cells
+
+
+def _with_minimum(tiers: str, least: str) -> str:
+    """Tiers with the minimum of its own column, unless they state one."""
+    try:
+        premium = json.loads(tiers)
+    except ValueError:
+        return tiers   # told where it is read
+    return json.dumps({"min": least.replace(",", "."), **premium}) if isinstance(premium, dict) else tiers

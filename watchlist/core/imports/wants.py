@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -16,6 +17,7 @@ from watchlist.core.imports.record import Imported, Row, SetAside, Table
 from watchlist.core.money import Money
 from watchlist.core.wants import Want
 
+SIGNED = re.compile(r"[^\W\d]|[€$£¥]")
 AMOUNTS = ("ceiling", "low", "high")
 
 
@@ -46,13 +48,16 @@ def want_rows(table: Table, context: Context) -> Imported[Want]:
         found[want.id] = (row.line, want)
     aside.sort(key=lambda one: one.line)
     wants = tuple(want for _, want in found.values())
-    return Imported(wants, tuple(aside), tuple(context.notes), tuple(file.finder.implied.values()))
+    implied = file.finder.all_implied()
+    return Imported(wants, tuple(aside), tuple(context.notes), implied)
 
 
 def _want(row: Row, file: _File) -> Want:
     context = file.context
     lowest, highest = _grades(row, context)
-    ceiling, low, high = (_amount(row, column, file) for column in AMOUNTS)
+    ceiling = _amount(row, "ceiling", file)
+    own = ceiling.currency if ceiling else ""
+    low, high = _amount(row, "low", file, own), _amount(row, "high", file, own)
     if low and high and low.amount > high.amount:
         raise CellError(f"the low price {quoted(row.get('low'))} is above the high one {quoted(row.get('high'))}")
     issue, mint, variety = _issue(row, file)
@@ -104,11 +109,13 @@ def _grades(row: Row, context: Context) -> tuple[int | None, int | None]:
     return low.low if low else None, high.high if high else stated
 
 
-def _amount(row: Row, column: str, file: _File) -> Money | None:
+def _amount(row: Row, column: str, file: _File, own: str = "") -> Money | None:
+    """An amount in the currency of its column, of its text, or `own`, the ceiling's."""
     text = row.get(column)
     if not text:
         return None
-    read = named(column, lambda cell: money(cell, row.get("ceiling_currency"), file.mark, file.context), text)
+    code = row.get("ceiling_currency") or ("" if SIGNED.search(text) else own)
+    read = named(column, lambda cell: money(cell, code, file.mark, file.context), text)
     if read.amount <= Decimal(0):
         raise CellError(f"the {column} {quoted(text)} is nothing")
     return read

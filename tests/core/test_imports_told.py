@@ -1,0 +1,121 @@
+"""Imports of files that others made: what their headings mean, and what is said of what does not fit."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from watchlist.core.coins import Catalogue, Issue
+from watchlist.core.imports import Imported, ImportRefused
+from watchlist.core.imports.catalogue import catalogue_rows
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.prices import price_rows
+from watchlist.core.imports.rates import rate_rows
+from watchlist.core.imports.terms import terms_rows
+from watchlist.core.imports.wants import want_rows
+from watchlist.core.reading.record import Reading
+from watchlist.feeds.table import read_table
+from watchlist.words import load
+
+KINDS = {"terms": terms_rows, "catalogue": catalogue_rows, "prices": price_rows, "rates": rate_rows, "wants": want_rows}
+CATALOGUE = Catalogue([Issue("O1", "Orvany", "5 tor", 1893, "V"), Issue("O2", "Orvany", "5 tor", 1894, "V")])
+
+
+class Reader:
+    """Stands for the title reader, which these files do not need."""
+
+    def read(self, title: str, description: str = "", fields: Any = None, /) -> Reading:
+        return Reading(title, grade_low=45, grade_high=58)
+
+    def canonical_denomination(self, text: str, country: str = "", /) -> str:
+        return text.casefold()
+
+
+def imported(kind: str, text: str, catalogue: Catalogue = CATALOGUE) -> Imported[Any]:
+    words = {name: load(name) for name in ("columns", "money", "times", "grades")}
+    context = Context(Reader(), words, "EUR", date(2026, 3, 10), catalogue)
+    return KINDS[kind](read_table(text.encode(), synonyms=words["columns"], kind=kind), context)
+
+
+@pytest.mark.parametrize(("heading", "sold", "unsold"), [
+    ("Ergebnis", "verkauft", "unverkauft"), ("Resultado", "vendido", "desierto"), ("Résultat", "vendu", "invendu"),
+    ("Result", "sold", "bought in"), ("Esito", "aggiudicato", "invenduto"), ("Resultaat", "verkocht", "onverkocht"),
+])
+def test_a_result_column_of_words_is_a_status(heading: str, sold: str, unsold: str) -> None:
+    """Otherwise every unsold lot of the list counts as a sale at its start price."""
+    made = imported("prices", f"sale date;denomination;year;mint;grade;hammer;currency;{heading}\n"
+                              f"2025-01-02;5 tor;1893;V;45;40,00;EUR;{sold}\n"
+                              f"2025-01-03;5 tor;1893;V;45;40,00;EUR;{unsold}\n")
+    assert [sale.status for sale in made.records] == ["sold", "unsold"]
+
+
+def test_a_result_column_of_figures_is_still_the_price() -> None:
+    made = imported("prices", "Datum;Nominal;Jahr;Mzz;Erhaltung;Ergebnis;Währung\n"
+                              "02.01.2025;5 tor;1893;V;45;40,00;EUR\n")
+    assert str(made.records[0].price) == "40 EUR"
+
+
+@pytest.mark.parametrize("yes", ["sì", "sí", "ja", "oui", "x"])
+@pytest.mark.parametrize("heading", ["Kopien", "copie", "copias", "faux", "copied", "namaak"])
+def test_copied_in_six_languages(heading: str, yes: str) -> None:
+    made = imported("catalogue", f"issue;country;denomination;year;{heading}\nO1;Orvany;5 tor;1893;{yes}\n")
+    assert made.records[0].copied
+
+
+def test_certified_in_italian_is_no_service() -> None:
+    made = imported("prices", "Data asta;Nominale;Anno;Zecca;Grado;Periziata;Prezzo;Valuta\n"
+                              "02/01/2025;5 tor;1893;V;45;sì;40;EUR\n13/01/2025;5 tor;1893;V;45;no;40;EUR\n")
+    assert [(sale.certified, sale.service) for sale in made.records] == [(True, ""), (False, "")]
+
+
+def test_an_unreadable_figure_is_told_once_with_its_number_of_lines() -> None:
+    rows = "".join(f"O{n};Orvany;5 tor;{1890 + n};scarce\n" for n in range(5))
+    made = imported("catalogue", f"issue;country;denomination;year;mintage\n{rows}")
+    assert len(made.notes) == 1
+    assert "line 2" in made.notes[0]
+    assert "4 more lines" in made.notes[0]
+    unknown = imported("catalogue", "issue;country;denomination;year;mintage\nO1;Orvany;5 tor;1893;n.c.\n")
+    assert (unknown.records[0].mintage, unknown.notes) == (None, ())
+
+
+def test_a_catalogue_without_keys_is_refused_whole() -> None:
+    with pytest.raises(ImportRefused, match="head one `issue`"):
+        imported("catalogue", "country;denomination;year\nOrvany;5 tor;1893\n")
+
+
+def test_a_slip_of_a_country_shows_beside_a_catalogue() -> None:
+    body = "sale date;country;denomination;year;mint;grade;hammer;currency\n2025-01-02;Orvnay;5 tor;1893;V;45;40;EUR\n"
+    assert any("Orvnay 5 tor 1893-V" in note for note in imported("prices", body).notes)
+    assert not any("Orvnay" in note for note in imported("prices", body, Catalogue(())).notes)
+
+
+def test_low_and_high_of_a_want_share_the_currency_of_its_ceiling() -> None:
+    made = imported("wants", "denomination;year;mint;min grade;ceiling;low;high\n5 tor;1893;V;45;$300;100;250 GBP\n")
+    (want,) = made.records
+    assert [str(amount) for amount in (want.ceiling, want.low, want.high)] == ["300 USD", "100 USD", "250 GBP"]
+
+
+def test_no_mint_is_not_any_mint() -> None:
+    made = imported("wants", "denomination;year;mint;min grade;certified;ceiling\n"
+                             "5 tor;1893;V;45;indifférent;300 EUR\n")
+    assert (made.records[0].mint, made.records[0].certified) == ("V", False)
+
+
+def test_tiers_keep_the_minimum_of_its_own_column() -> None:
+    tiers = '"{""kind"": ""tiers_whole"", ""tiers"": [[""1000"", ""25""], [null, ""20""]]}"'
+    made = imported("terms", f"venue;currency;premium tiers;min premium\nNorth;EUR;{tiers};10,50\n")
+    assert str(made.records[0].premium.of(Decimal(10))) == "10.50"
+    assert str(made.records[0].premium.of(Decimal(100))) == "25.00"
+
+
+def test_rates_per_euro_in_german() -> None:
+    made = imported("rates", "Monat;Währung;Einheiten pro EUR\n2026-01;CHF;0,95\n")
+    assert str(made.records[0].units) == "0.95"
+
+
+def test_a_month_in_the_future_is_quoted_as_it_stands() -> None:
+    made = imported("rates", "month;currency;units_per_EUR\n2026-03-15;CHF;0.95\n")
+    assert "`2026-03-15` lies in the future" in str(made.set_aside[0])

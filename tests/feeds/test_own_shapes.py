@@ -1,0 +1,98 @@
+"""Prices, times and ids in the shapes that sources choose for themselves."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+
+import pytest
+
+from watchlist.core.clean import html_text
+from watchlist.core.sources import Source
+from watchlist.feeds.own import canonical
+from watchlist.feeds.read import read_entries
+
+SOURCE = Source("north", "https://north.example/feed")
+
+
+@pytest.mark.parametrize(("own", "fields"), [
+    ({"lot:price": "12550", "lot:price@currency": "EUR", "lot:price@unit": "cents"},
+     {"price": "125.50", "currency": "EUR"}),
+    ({"lot:price_cents": "9900", "lot:currency": "EUR"}, {"price": "99.00", "currency": "EUR"}),
+    ({"_lot/priceInCents": "4550"}, {"price": "45.50"}),
+    ({"_lot/price/amount": "45.00", "_lot/price/currency": "GBP"}, {"price": "45.00", "currency": "GBP"}),
+    ({"_a/current_bid/value": "2250", "_a/current_bid/unit": "cent"}, {"current_bid": "22.50"}),
+    ({"c:prezzo": "75,00", "c:prezzo@valuta": "GBP"}, {"price": "75,00", "currency": "GBP"}),
+    ({"v:auction@end": "2026-03-12T18:30:00Z", "v:auction@price": "42.50", "v:auction@currency": "GBP"},
+     {"ends_at": "2026-03-12T18:30:00Z", "price": "42.50", "currency": "GBP"}),
+    ({"lot:auction/lot:end": "2026-03-21T10:00:00Z", "lot:ends": "1773345600"}, {"ends_at": "1773345600"}),
+    ({"_north/estimate/low": "400", "_north/estimate/high": "600"}, {"estimate": "400", "estimate_high": "600"}),
+    ({"_north/amount": "40", "_north/closes": "2026-03-12"}, {"price": "40", "ends_at": "2026-03-12"}),
+    ({"seller/name": "anna", "seller/feedback": "3"}, {"seller": "anna", "feedback": "3"}),
+    ({"v:timezone": "Europe/London"}, {"time_zone": "Europe/London"}),
+    ({"g:shipping/g:price": "5.00 USD"}, {"shipping": "5.00 USD"}),
+    ({"x:percents": "20", "x:percent": "5"}, {}),
+])
+def test_shapes_of_an_amount(own: Mapping[str, str], fields: Mapping[str, str]) -> None:
+    assert canonical(own) == fields
+
+
+@pytest.mark.parametrize(("field", "names"), [
+    ("ends_at", ["ends", "end", "Scadenza", "cloture", "cierre", "sluit", "Auktionsende", "closesAt"]),
+    ("weight", ["poids", "peso", "gewicht"]),
+    ("start_price", ["miseAPrix", "salida", "prezzoBase", "inzet", "mindestgebot"]),
+    ("hammer", ["adjuge", "remate", "aggiudicato", "hamerprijs", "zuschlag"]),
+])
+def test_names_in_six_languages(field: str, names: list[str]) -> None:
+    for name in names:
+        assert canonical({f"c:{name}": "12"}) == {field: "12"}, name
+
+
+def test_what_is_no_object_is_told_and_shifts_no_entry() -> None:
+    body = json.dumps({"items": [{"id": "1", "title": "5 tor 1893"}, "nonsense", 7, {"id": "4"}]}).encode()
+    read = read_entries(SOURCE, body)
+    assert [entry.id for entry in read.entries] == ["1"]
+    assert [trouble.place for trouble in read.troubles] == ["entry 2", "entry 3", "entry 4"]
+
+
+def test_a_plain_list_may_call_its_title_name() -> None:
+    body = json.dumps([{"sku": "A1", "name": "5 tor 1893", "offers": [{"price": "40", "priceCurrency": "EUR"}]}])
+    (entry,) = read_entries(SOURCE, body.encode()).entries
+    assert (entry.id, entry.title, dict(entry.fields)) == ("A1", "5 tor 1893", {"price": "40", "currency": "EUR"})
+
+
+def test_entries_without_id_title_and_link_are_not_one_entry() -> None:
+    rss = "<rss version='2.0'><channel>" + "".join(
+        f"<item><description>Orvany 5 tor 189{n}</description></item>" for n in (1, 2)) + "</channel></rss>"
+    csv = "Beschreibung;Preis\nOrvany 5 tor 1891;40\nOrvany 5 tor 1892;50\n"
+    feed = json.dumps({"items": [{"content_text": "Orvany 5 tor 1891"}, {"content_text": "Orvany 5 tor 1892"}]})
+    for body in (rss, csv, feed):
+        read = read_entries(SOURCE, body.encode())
+        assert len(set(read.present)) == 2, body
+        assert not read.troubles, body
+
+
+def test_a_grade_beside_a_description_is_no_title() -> None:
+    read = read_entries(SOURCE, b"Los;Beschreibung;Erh.;Ausruf\n1;Orvany 5 tor 1893-V;vz;40\n")
+    assert read.entries[0].title == "Orvany 5 tor 1893-V"
+    assert read.entries[0].fields["grade"] == "vz"
+
+
+def test_a_column_in_cents() -> None:
+    read = read_entries(SOURCE, b"id,title,price_cents,weight (g)\n1,5 tor 1893,4550,27.2\n")
+    assert read.entries[0].fields["price"] == "45.50"
+    assert read.entries[0].fields["weight"] == "27.2"
+
+
+def test_a_price_crossed_out_is_not_the_price() -> None:
+    assert html_text("<p>Preis: <s>60,00 €</s> 45,00 €</p><strong>neu</strong>") == "Preis: 45,00 €\nneu"
+    assert html_text("<s>60,00 € <span>45,00 €</span>") == "60,00 € 45,00 €"
+
+
+def test_a_table_of_one_row_under_headings_becomes_labels() -> None:
+    table = "<table><tr><th>Prijs</th><th>Sluit</th></tr><tr><td>€ 22,50</td><td>15-03-2026</td></tr></table>"
+    assert html_text(table) == "Prijs: € 22,50\nSluit: 15-03-2026"
+    bids = "<table><tr><th>Bid</th><th>By</th></tr><tr><td>5</td><td>a</td></tr><tr><td>6</td><td></td></tr></table>"
+    assert html_text(bids) == "Bid | By\n5 | a\n6"
+    assert html_text("<table><tr><th>Price</th><td>12</td></tr><tr><th>Ends</th><td>now</td></tr></table>") == (
+        "Price: 12\nEnds: now")
