@@ -1,7 +1,7 @@
 """How the shelf bears weight: a million lots, and kill -9 in a loop. Not part of the suite; run by hand.
 
-    python tests/bench/bench_shelf.py lots [N]     insert, open, pages, counts, words; beside a bare sqlite3 insert
-    python tests/bench/bench_shelf.py kill [N]     N kills of a writing process, each followed by a full check
+python tests/bench/bench_shelf.py lots [N]     insert, open, pages, counts, words; beside a bare sqlite3 insert
+python tests/bench/bench_shelf.py kill [N]     N kills of a writing process, each followed by a full check
 """
 
 from __future__ import annotations
@@ -51,13 +51,30 @@ def one(i: int, chance: random.Random, archive: bool) -> LotRow:
     fixed = chance.random() < 0.2
     price = Money(Decimal(chance.randint(100, 90000)) / 100, "EUR")
     lot = Lot(
-        f"north{i % 9}:{i}", f"north{i % 9}", str(i), f"Venue {i % 7}", title, description=title * 3,
-        link=f"https://sale.invalid/{i}", seller=f"seller{chance.randint(0, 5000)}", price=price,
-        price_kind="fixed" if fixed else "so far", closes=None if fixed else NOW + timedelta(days=ago),
-        first_seen=first, last_seen=first,
+        f"north{i % 9}:{i}",
+        f"north{i % 9}",
+        str(i),
+        f"Venue {i % 7}",
+        title,
+        description=title * 3,
+        link=f"https://sale.invalid/{i}",
+        seller=f"seller{chance.randint(0, 5000)}",
+        price=price,
+        price_kind="fixed" if fixed else "so far",
+        closes=None if fixed else NOW + timedelta(days=ago),
+        first_seen=first,
+        last_seen=first,
     )
     reading = Reading(
-        title, "Orvany", "5 tor", year, mint=mint or None, grade_low=20, grade_high=35, grade_text="VF", confidence=0.9,
+        title,
+        "Orvany",
+        "5 tor",
+        year,
+        mint=mint or None,
+        grade_low=20,
+        grade_high=35,
+        grade_text="VF",
+        confidence=0.9,
         spans=(Span("denomination", 0, 5, "5 tor", 0.9), Span("year", 6, 10, str(year), 0.9)),
     )
     return LotRow(lot, reading, judged(f"orvany-5t-{year}{mint}", price, chance))
@@ -68,9 +85,23 @@ def judged(issue: str, price: Money, chance: random.Random) -> Judgement:
     band = Band(Decimal(200), Decimal(250), Decimal(310), "EUR", "all-in", 14, None)
     mark = chance.choices(MARKS, SHARES)[0]
     return Judgement(
-        issue=issue, candidates=(), wants=(), near_wants=(), grade_low=20, grade_high=35, band=band, all_in=price,
-        cost_lines=(("hammer", "200.00 EUR"), ("premium", "40.00 EUR")), gap=price.amount / 250 - 1, ceiling=None,
-        ceiling_want=None, bid_limit=None, doubt=Doubt(), mark=mark, also=(), so_far=False,
+        issue=issue,
+        candidates=(),
+        wants=(),
+        near_wants=(),
+        grade_low=20,
+        grade_high=35,
+        band=band,
+        all_in=price,
+        cost_lines=(("hammer", "200.00 EUR"), ("premium", "40.00 EUR")),
+        gap=price.amount / 250 - 1,
+        ceiling=None,
+        ceiling_want=None,
+        bid_limit=None,
+        doubt=Doubt(),
+        mark=mark,
+        also=(),
+        so_far=False,
         reasons=(Reason("310 EUR all in. VF-30 has sold for 200 to 310, middle 250, 14 sales."),),
     )
 

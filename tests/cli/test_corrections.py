@@ -37,7 +37,7 @@ def test_a_mended_lot_stays_mended_when_its_title_comes_again(on_sample: Run) ->
 def test_a_taught_word_counts_in_every_title_after(on_sample: Run) -> None:
     on_sample("lot", "add", "--title", "Orvany 5 tor 1893, schnieke", "--price", "40EUR", "--id", "m1")
     assert lot(on_sample, "hand:m1")["grade_low"] is None
-    done = on_sample("read", "--correct", "schnieke", "grade_low=40")
+    done = on_sample("read", "--correct", "schnieke", "grade=40")
     assert done.code == 0, done.err
     assert lot(on_sample, "hand:m1")["grade_low"] == 40
 
@@ -46,3 +46,9 @@ def test_a_field_that_is_none_is_refused_in_one_sentence(on_sample: Run) -> None
     done = on_sample("read", "--correct", "TS-5149", "beauty=high")
     assert done.code == 2
     assert "`beauty` is no field" in done.err
+
+
+def test_a_word_cannot_be_taught_for_every_field(on_sample: Run) -> None:
+    done = on_sample("read", "--correct", "schnieke", "cert_number=7")
+    assert done.code == 2
+    assert "No word can be taught" in done.err

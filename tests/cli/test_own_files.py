@@ -73,7 +73,8 @@ def test_own_files_go_in_without_an_option_and_come_out_valued(files: Path, run:
     assert lots["18"]["mark"] == "in range", "a low bid so far on a copied issue says nothing yet"
     assert any("often copied" in reason["text"] for reason in lots["18"]["reasons"])
     assert lots["19"]["mark"] == "over"
-    run("lot", "add", "--title", "Talmark 2 krane 1874 H, XF-40", "--venue", "Fair Table", "--price", "150", "--id", "f")
+    title = "Talmark 2 krane 1874 H, XF-40"
+    run("lot", "add", "--title", title, "--venue", "Fair Table", "--price", "150", "--id", "f")
     table = run("lots", "venue:fair", "--json").rows[0]
     assert table["mark"] == "doubt", "a third of its price on a copied issue is first of all a warning"
     assert table["also"] == ["bargain"]

@@ -27,10 +27,24 @@ def euro(amount: str) -> Money:
 
 def judged(mark: Any = "in range", **fields: Any) -> Judgement:
     given: dict[str, Any] = {
-        "issue": "orvany-5t-1893", "candidates": (), "wants": (), "near_wants": (), "grade_low": 20, "grade_high": 30,
-        "band": None, "all_in": euro("100"), "cost_lines": (), "gap": Decimal("0.1"), "ceiling": None,
-        "ceiling_want": None, "bid_limit": None, "doubt": Doubt(), "mark": mark, "also": (),
-        "so_far": False, "reasons": (),
+        "issue": "orvany-5t-1893",
+        "candidates": (),
+        "wants": (),
+        "near_wants": (),
+        "grade_low": 20,
+        "grade_high": 30,
+        "band": None,
+        "all_in": euro("100"),
+        "cost_lines": (),
+        "gap": Decimal("0.1"),
+        "ceiling": None,
+        "ceiling_want": None,
+        "bid_limit": None,
+        "doubt": Doubt(),
+        "mark": mark,
+        "also": (),
+        "so_far": False,
+        "reasons": (),
     }
     return Judgement(**given | fields)
 
@@ -39,9 +53,15 @@ def row(number: int, *, judgement: Judgement | None = None, hours: float | None 
     """A lot that closes `hours` after NOW plus its number; None: a fixed price."""
     closes = None if hours is None else NOW + timedelta(hours=hours + number)
     given: dict[str, Any] = {
-        "key": f"north:{number}", "source": "north", "id": str(number), "venue": "Northgate Sales",
-        "title": f"5 tor 1893 {number}", "closes": closes, "price": euro("80"),
-        "first_seen": NOW - timedelta(days=1) + timedelta(minutes=number), "last_seen": NOW,
+        "key": f"north:{number}",
+        "source": "north",
+        "id": str(number),
+        "venue": "Northgate Sales",
+        "title": f"5 tor 1893 {number}",
+        "closes": closes,
+        "price": euro("80"),
+        "first_seen": NOW - timedelta(days=1) + timedelta(minutes=number),
+        "last_seen": NOW,
     }
     extra = {name: fields.pop(name) for name in ("state", "fingerprint") if name in fields}
     reading = fields.pop("reading", None)
@@ -51,8 +71,14 @@ def row(number: int, *, judgement: Judgement | None = None, hours: float | None 
 
 def sold(**fields: Any) -> PriceRealised:
     given: dict[str, Any] = {
-        "id": 0, "issue": "orvany-5t-1893", "sale_date": date(2026, 3, 1), "price": euro("410"), "kind": "hammer",
-        "grade_low": 30, "grade_high": 30, "origin": "prices.csv:2",
+        "id": 0,
+        "issue": "orvany-5t-1893",
+        "sale_date": date(2026, 3, 1),
+        "price": euro("410"),
+        "kind": "hammer",
+        "grade_low": 30,
+        "grade_high": 30,
+        "origin": "prices.csv:2",
     }
     return PriceRealised(**given | fields)
 

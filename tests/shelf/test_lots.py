@@ -104,8 +104,12 @@ def some_judgement(n: int, mark: str | None) -> Judgement | None:
 def test_pages_join_to_the_whole(store: Store, order: Order, down: bool, wanted: Filter) -> None:
     marks = [None, *MARKS]
     store.save_lots(
-        row(n, hours=None if n % 3 == 0 else n % 4, title=f"{'Odd' if n % 2 else 'even'} {n % 5}",
-            judgement=some_judgement(n, marks[n % len(marks)]))
+        row(
+            n,
+            hours=None if n % 3 == 0 else n % 4,
+            title=f"{'Odd' if n % 2 else 'even'} {n % 5}",
+            judgement=some_judgement(n, marks[n % len(marks)]),
+        )
         for n in range(60)
     )
     whole = store.lines(wanted, order, down=down, limit=100)
@@ -144,18 +148,28 @@ FILTERS = {
 
 @pytest.mark.parametrize("few", [0, 5_000], ids=["by the order", "by the rarest"])
 @pytest.mark.parametrize(("wanted", "meant"), FILTERS.values(), ids=FILTERS.keys())
-def test_each_filter(
-    store: Store, wanted: Filter, meant: set[int], few: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_each_filter(store: Store, wanted: Filter, meant: set[int], few: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("watchlist.shelf.store.search.FEW", few)
-    store.save_lots([
-        row(1, judgement=judged("bargain", gap=Decimal("-0.25")), seller="Anna", title="5 tor 1893 toned"),
-        row(2, judgement=judged("doubt", also=("bargain",), wants=("w7", "w8"), doubt=Doubt("caution"),
-                                all_in=euro("200")), title="5 tor 1893 Toned"),
-        row(3, judgement=judged("over", issue="orvany-5t-1901", all_in=euro("900")), venue="Old Bridge Auctions",
-            title="5 tor, schön", price_kind="ended"),
-        row(4, hours=None, source="south", title="1 tor 1889"),
-    ])
+    store.save_lots(
+        [
+            row(1, judgement=judged("bargain", gap=Decimal("-0.25")), seller="Anna", title="5 tor 1893 toned"),
+            row(
+                2,
+                judgement=judged(
+                    "doubt", also=("bargain",), wants=("w7", "w8"), doubt=Doubt("caution"), all_in=euro("200")
+                ),
+                title="5 tor 1893 Toned",
+            ),
+            row(
+                3,
+                judgement=judged("over", issue="orvany-5t-1901", all_in=euro("900")),
+                venue="Old Bridge Auctions",
+                title="5 tor, schön",
+                price_kind="ended",
+            ),
+            row(4, hours=None, source="south", title="1 tor 1889"),
+        ]
+    )
     store.set_states([("north:2", "followed")])
     assert set(numbers(store.lines(wanted))) == meant
     assert store.count(wanted) == len(meant)
@@ -163,8 +177,28 @@ def test_each_filter(
 
 
 ODD_WORDS = [
-    "-x", "1845-S", '"', "'", "*", "^", "(", "NEAR(", "a AND", "x:y", "\0", "\udc80", "--", "%", "_", "!", "{", "5 tor",
-    "tor\0", '""', "+", " ",
+    "-x",
+    "1845-S",
+    '"',
+    "'",
+    "*",
+    "^",
+    "(",
+    "NEAR(",
+    "a AND",
+    "x:y",
+    "\0",
+    "\udc80",
+    "--",
+    "%",
+    "_",
+    "!",
+    "{",
+    "5 tor",
+    "tor\0",
+    '""',
+    "+",
+    " ",
 ]
 
 

@@ -29,7 +29,7 @@ from watchlist.core.wants import Want
 from watchlist.shelf.errors import RecordError
 from watchlist.shelf.records import dumps, from_data, loads, to_data
 
-amounts = st.decimals(min_value=-10**9, max_value=10**9, places=2)
+amounts = st.decimals(min_value=-(10**9), max_value=10**9, places=2)
 moneys = st.builds(Money, amounts, st.sampled_from(["EUR", "GBP", "CHF"]))
 zones = st.integers(-720, 720).map(lambda minutes: timezone(timedelta(minutes=minutes)))
 times = st.datetimes(min_value=datetime(1900, 1, 1), max_value=datetime(2100, 1, 1), timezones=zones)
@@ -40,7 +40,19 @@ for kind, strategy in ((Money, moneys), (datetime, times), (Decimal, amounts), (
     st.register_type_strategy(kind, strategy)
 
 KINDS: tuple[type, ...] = (
-    Issue, Want, Lot, Reading, Judgement, PriceRealised, GuideRow, Decision, Band, Doubt, Sign, Reason, NearWant,
+    Issue,
+    Want,
+    Lot,
+    Reading,
+    Judgement,
+    PriceRealised,
+    GuideRow,
+    Decision,
+    Band,
+    Doubt,
+    Sign,
+    Reason,
+    NearWant,
     Source,
 )
 
@@ -130,7 +142,11 @@ def test_any_json_gives_a_record_or_a_record_error(data: Any, kind: type) -> Non
 
 def test_small_records_stay_small() -> None:
     assert json.loads(dumps(Want("w1", "Orvany", "5 tor", 1893))) == {
-        "id": "w1", "country": "Orvany", "denomination": "5 tor", "year": 1893, "quantity": 1,
+        "id": "w1",
+        "country": "Orvany",
+        "denomination": "5 tor",
+        "year": 1893,
+        "quantity": 1,
     }
     assert len(dumps(Reading("5 tor 1893"))) < 60
 

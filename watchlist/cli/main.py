@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import importlib
-import os
 import signal
 import sys
+import tempfile
 import traceback
 from argparse import Namespace
 from collections.abc import Sequence
@@ -38,7 +39,8 @@ class Terminated(Exception):
 
 
 def main(argv: Sequence[str]) -> int:
-    """Run one command line. Returns the exit code of docs/formats.md; raises nothing."""
+    """Run one command line. Returns the exit code of docs/commands.md; raises nothing."""
+    out.prepare()
     try:
         return _guarded(argv)
     except SystemExit as left:  # argparse's own --help and --version
@@ -47,12 +49,20 @@ def main(argv: Sequence[str]) -> int:
         out.talk(f"watchlist: {wrong}.")
         return out.WRONG_USE
     except KeyboardInterrupt:
-        return out.CTRL_C
+        return _stopped(out.CTRL_C)
     except Terminated:
-        return out.TERMINATED
+        return _stopped(out.TERMINATED)
     except BrokenPipeError:
-        _drop_stdout()
+        out.drop()
         return out.DONE
+
+
+def _stopped(code: int) -> int:
+    try:
+        out.talk("watchlist: stopped; what was stored stays whole.")
+    except OSError:
+        out.drop()
+    return code
 
 
 def _guarded(argv: Sequence[str]) -> int:
@@ -92,19 +102,37 @@ def _told(error: Exception) -> int:
     if isinstance(error, PLAIN):
         out.talk(f"watchlist: {error}")
         return out.WRONG_USE
+    if isinstance(error, OSError) and error.errno in REFUSALS:
+        where = error.filename or "The output"
+        if not error.filename:
+            out.drop()
+        out.talk(f"watchlist: {where} could not be written or read ({error.strerror}). What was stored before stays; "
+                 "make room or mend the folder's rights, then do this step again.")
+        return out.WRONG_USE
     path = _log(error)
     out.talk(f"watchlist: a fault of ours ({type(error).__name__}); what was stored stays. The details are in {path}.")
     return out.FAULT
 
 
+REFUSALS = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EACCES, errno.EPERM, errno.EIO})
+"""What a system says when a disk is full or forbidden: nothing of ours."""
+
+
 def _log(error: Exception) -> Path:
+    """Write the details where logs go, or into the temporary folder when that is closed to us."""
     import platformdirs
 
-    folder = Path(platformdirs.user_log_dir("watchlist"))
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"fault-{datetime.now(UTC):%Y%m%d-%H%M%S}.txt"
-    path.write_text("".join(traceback.format_exception(error)), "utf-8")
-    return path
+    name = f"fault-{datetime.now(UTC):%Y%m%d-%H%M%S}.txt"
+    details = "".join(traceback.format_exception(error))
+    for folder in (Path(platformdirs.user_log_dir("watchlist")), Path(tempfile.gettempdir())):
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / name).write_text(details, "utf-8")
+        except OSError:
+            continue
+        return folder / name
+    out.talk(details)
+    return Path("the lines above")
 
 
 def _now(text: str | None) -> datetime:
@@ -114,13 +142,10 @@ def _now(text: str | None) -> datetime:
         when = datetime.fromisoformat(text)
     except ValueError:
         raise WrongUse(f"--now takes an ISO 8601 time such as 2026-03-03T07:30:00+01:00, not `{text}`") from None
+    if not 1900 <= when.year <= 2900:
+        raise WrongUse(f"--now takes a time between the years 1900 and 2900, not `{text}`")
     return when if when.tzinfo else when.astimezone()
 
 
 def _terminate(_number: int, _frame: FrameType | None) -> None:
     raise Terminated
-
-
-def _drop_stdout() -> None:
-    """Nobody reads any more: point stdout at nothing, so that the last flush stays quiet."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

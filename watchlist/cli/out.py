@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
+import os
 import sys
 from collections.abc import Mapping
 from typing import Any
+
+from watchlist.core.clean import ESCAPES, UNSEEN
 
 DONE = 0
 FAULT = 1
@@ -17,6 +22,21 @@ CTRL_C = 130
 TERMINATED = 143
 
 
+def prepare() -> None:
+    """Make the three streams safe to use: a closed one leads nowhere, and a letter the terminal lacks prints as `?`."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):  # in the order of their numbers
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 - it stays until the end
+    if isinstance(sys.stdout, io.TextIOWrapper) and sys.stdout.errors in ("strict", "surrogateescape"):
+        sys.stdout.reconfigure(errors="replace")
+
+
+def drop() -> None:
+    """Nobody takes stdout any more: point it at nothing, so that the last flush stays quiet."""
+    with contextlib.suppress(OSError, ValueError):  # a stdout that is no file of the system
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def data(text: str) -> None:
     """One line, or several, of what was asked for."""
     print(text)
@@ -24,9 +44,10 @@ def data(text: str) -> None:
 
 def record(row: Mapping[str, Any]) -> None:
     """One JSON object on one line, with the schema number first."""
-    print(json.dumps({"schema": 1, **row}, ensure_ascii=False, sort_keys=False))
+    plain = (getattr(sys.stdout, "encoding", None) or "utf-8").lower().replace("-", "") != "utf8"
+    print(json.dumps({"schema": 1, **row}, ensure_ascii=plain))
 
 
 def talk(text: str) -> None:
-    """A sentence to the person, never part of the data."""
-    print(text, file=sys.stderr)
+    """A sentence to the person, never part of the data. Words it repeats may hold anything: no control passes."""
+    print(UNSEEN.sub("", ESCAPES.sub("", text)), file=sys.stderr)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import difflib
 import re
+from collections.abc import Sequence
 from typing import NoReturn
 
 from watchlist import __version__
@@ -43,6 +44,15 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Turn argparse's message into one sentence with a suggestion."""
         raise WrongUse(f"{_nearest(message, self)}; `{self.prog} --help` lists what it takes")
+
+    def parse_known_args(  # type: ignore[override]
+        self, args: Sequence[str] | None = None, namespace: argparse.Namespace | None = None
+    ) -> tuple[argparse.Namespace, list[str]]:
+        """As argparse has it, but a verb answers for its own unknown options, with its own nearest ones."""
+        made, rest = super().parse_known_args(args, namespace)
+        if rest:
+            self.error(f"unrecognized arguments: {' '.join(rest)}")
+        return made, rest
 
 
 def _nearest(message: str, parser: argparse.ArgumentParser) -> str:
@@ -87,7 +97,7 @@ def _shared() -> Parser:
     return shared
 
 
-def _acts(sub: Parser, shared: argparse.ArgumentParser, **acts: str) -> dict[str, Parser]:
+def _acts(sub: Parser, shared: Parser, **acts: str) -> dict[str, Parser]:
     made = sub.add_subparsers(dest="act", metavar="ACT", required=True, parser_class=Parser)
     return {name: made.add_parser(name, parents=[shared], help=words) for name, words in acts.items()}
 
@@ -215,7 +225,7 @@ def _price(sub: Parser, _: Parser) -> None:
     sub.add_argument("--raw", action="store_true", help="as a piece no service holds")
     sub.add_argument("--refit", action="store_true", help="fit the market again first")
     sub.add_argument("--weight", nargs=2, metavar=("SALE", "W"), default=None,
-                     help="count a sale less, 0 sets it aside; undo turns it back")
+                     help="count a sale less, 0 sets it aside; `watchlist undo` turns it back")
     sub.add_argument("--note", default="", help="with --weight: why")
 
 
@@ -223,7 +233,7 @@ def _decide(sub: Parser, _: Parser) -> None:
     sub.add_argument("key", metavar="KEY")
     sub.add_argument("what", metavar="WHAT", choices=ACTS, help=", ".join(ACTS))
     sub.add_argument("amount", metavar="AMOUNT", nargs="?", default="", help="for bid and offer; the venue's currency")
-    sub.add_argument("--anyway", action="store_true", help="although it is over the ceiling")
+    sub.add_argument("--anyway", action="store_true", help="although it is over the ceiling or the budget")
 
 
 def _bids(sub: Parser, _: Parser) -> None:
@@ -237,7 +247,8 @@ def _result(sub: Parser, _: Parser) -> None:
 
 
 def _backup(sub: Parser, _: Parser) -> None:
-    sub.add_argument("file", metavar="FILE", nargs="?", default="", help="where to; else a dated file in this folder")
+    sub.add_argument("file", metavar="FILE", nargs="?", default="", help="where to; else into the shelf's `backups`")
+    sub.add_argument("--replace", action="store_true", help="although there is such a file")
 
 
 def _restore(sub: Parser, _: Parser) -> None:

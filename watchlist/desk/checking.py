@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.core.sources import is_web
 from watchlist.core.valuation import SavedMarket
-from watchlist.desk import morning, pricing
+from watchlist.desk import judging, morning, pricing
 from watchlist.desk.desk import Desk
 from watchlist.page.wording import ago, count
 
@@ -23,7 +23,8 @@ class Finding:
 
 def check(desk: Desk) -> Iterator[Finding]:
     """Everything in turn; nothing is changed and no address is fetched."""
-    yield Finding("shelf", not desk.shelf.notices, "; ".join(desk.shelf.notices) or str(desk.shelf.path))
+    torn = [notice for notice in desk.shelf.notices if notice not in desk.settings.notices]
+    yield Finding("shelf", not torn, "; ".join(torn) or str(desk.shelf.path))
     yield _settings(desk)
     yield _catalogue(desk)
     yield _prices(desk)
@@ -34,7 +35,10 @@ def check(desk: Desk) -> Iterator[Finding]:
     yield from _venues(desk)
     yield from _sources(desk)
     lots = desk.shelf.store.count()
-    yield Finding("lots", bool(lots), count(lots, "lot") if lots else "none yet: `watchlist gather`")
+    stale = bool(lots) and judging.rules_changed(desk)
+    tail = ", marked by other settings or an older market: the next gather marks them anew" if stale else ""
+    yield Finding("lots", bool(lots) and not stale, f"{count(lots, 'lot')}{tail}" if lots else
+                  "none yet: `watchlist gather`")
 
 
 def _settings(desk: Desk) -> Finding:

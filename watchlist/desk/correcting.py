@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from watchlist.core.reading import Correction, Reading
+from watchlist.core.clean import clean
+from watchlist.core.grades import read_grade
+from watchlist.core.reading import TEACHABLE, Correction, Reading
 from watchlist.core.reading.output import from_json, to_json
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
@@ -30,14 +32,21 @@ def listed(desk: Desk) -> list[Mapping[str, Any]]:
 
 def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> str:
     """Teach the reader that these words mean this value; all open lots are read anew. The correction's id."""
-    _known_field(field)
+    if field not in TEACHABLE:
+        raise DeskError(f"No word can be taught for `{field}`; fields are {', '.join(TEACHABLE)}. To mend one lot, "
+                        "name its key. Nothing was changed.")
+    words, value = clean(words), clean(value)
+    if not any(map(str.isalnum, words)):
+        raise DeskError("Name the words to teach, such as \"schnieke\" grade=40. Nothing was changed.")
+    if field != "nothing":
+        _with(desk, Reading(words), field, value)  # says so at once when the value is none
     if source:
         source = desk.known_source(source).name
     id = desk.shelf.notebook.corrections.free_id("c")
     desk.shelf.notebook.corrections.put(
         {"id": id, "kind": "word", "words": words, "field": field, "value": value, "source": source}
     )
-    _read_all_again(desk)
+    read_all_again(desk)
     return id
 
 
@@ -46,7 +55,7 @@ def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
     _known_field(field)
     row = desk.shelf.store.lot(desk.lot_key(key))
     assert row is not None
-    reading = _with(row.reading, field, value)
+    reading = _with(desk, row.reading, field, clean(value))
     drawer = desk.shelf.notebook.corrections
     drawer.put({
         "id": drawer.free_id("c"), "kind": "lot", "lot": row.lot.key, "field": field, "value": value,
@@ -62,7 +71,7 @@ def drop(desk: Desk, id: str) -> None:
     """Take a correction back; what it touched is read anew."""
     if not desk.shelf.notebook.corrections.drop(id):
         raise DeskError(f"There is no correction `{id}`; `watchlist read --correct list` lists them.")
-    _read_all_again(desk)
+    read_all_again(desk)
 
 
 def mended(desk: Desk, row: LotRow) -> LotRow:
@@ -70,15 +79,31 @@ def mended(desk: Desk, row: LotRow) -> LotRow:
     reading = row.reading
     for each in desk.corrections:
         if each.get("kind") == "lot" and each.get("lot") == row.lot.key:
-            reading = _with(reading, each["field"], each["value"])
+            reading = _with(desk, reading, each["field"], each["value"])
     return replace(row, reading=reading)
 
 
-def _read_all_again(desk: Desk) -> None:
+def read_all_again(desk: Desk) -> None:
+    """Read all open lots anew and judge them: the catalogue, the services or the corrections have changed."""
     desk.forget()
     rows = [mended(desk, judging.read_again(desk, row)) for row in judging.open_rows(desk)]
     desk.shelf.store.save_lots(rows)
-    judging.judge_again(desk, rows)
+    judging.judge_all(desk)
+    desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
+
+
+READ_WITH = "read_with"
+"""Name of the fact that says for which grading services the open lots were last read."""
+
+
+
+def services_changed(desk: Desk) -> bool:
+    """The settings name other grading services than when the open lots were last read as a whole."""
+    before = desk.shelf.store.fact(READ_WITH)
+    if before is None:  # nothing says otherwise: they were read as they came
+        desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
+        return False
+    return bool(before != list(desk.settings.reading.services))
 
 
 FIELDS = ("country", "denomination", "year", "mint", "variety", "grade_low", "grade_high", "grade", "certified",
@@ -90,12 +115,11 @@ def _known_field(field: str) -> None:
         raise DeskError(f"`{field}` is no field of a reading; fields are {', '.join(FIELDS)}.")
 
 
-def _with(reading: Reading, field: str, value: str) -> Reading:
+def _with(desk: Desk, reading: Reading, field: str, value: str) -> Reading:
     """The reading with one field set by the person; what was unsure about it is sure now."""
     data = to_json(reading)
     if field == "grade":
-        low, _, high = value.partition("-")
-        data |= {"grade_low": _typed("grade_low", low), "grade_high": _typed("grade_high", high or low)}
+        data["grade_low"], data["grade_high"] = _grades(desk, value)
     else:
         data[field] = _typed(field, value)
     made = from_json(data)
@@ -112,8 +136,36 @@ def _typed(field: str, value: str) -> Any:
     if field in ("designations", "problems"):
         return [each.strip() for each in value.split(",")]
     if field in ("year", "grade_low", "grade_high", "quantity"):
-        try:
-            return int(value)
-        except ValueError:
-            raise DeskError(f"`{field}` is a whole number, not `{value}`. Nothing was changed.") from None
+        return _whole(field, value)
     return value
+
+
+RANGES = {"year": (-3000, 9999), "quantity": (1, 1_000_000), "grade_low": (1, 70), "grade_high": (1, 70)}
+
+
+def _whole(field: str, value: str) -> int:
+    low, high = RANGES[field]
+    try:
+        number = int(value)
+    except ValueError:
+        raise DeskError(f"`{field}` is a whole number, not `{value}`. Nothing was changed.") from None
+    if not low <= number <= high:
+        raise DeskError(f"`{field}` lies between {low} and {high}, not at {value}. Nothing was changed.")
+    return number
+
+
+def _grades(desk: Desk, value: str) -> tuple[int | None, int | None]:
+    """`40`, `40-50`, `VF`, `VF-30`, or nothing."""
+    value = value.strip()
+    if not value or value.casefold() in ("none", "null"):
+        return None, None
+    low, dash, high = value.partition("-")
+    if low.strip().isdigit() and (high.strip().isdigit() or not dash):
+        span = _whole("grade_low", low), _whole("grade_high", high if dash else low)
+    elif (found := read_grade(value, tables=desk.words)) and found.low is not None and found.high is not None:
+        span = found.low, found.high
+    else:
+        raise DeskError(f"`{value}` is no grade: write 40, 40-50, VF-30 or VF. Nothing was changed.")
+    if span[0] > span[1]:
+        raise DeskError(f"`{value}` runs backwards: write the lower grade first. Nothing was changed.")
+    return span

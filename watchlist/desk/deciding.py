@@ -7,18 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from watchlist.core import plan, results, review
+from watchlist.core import plan, review
 from watchlist.core.money import Money
 from watchlist.core.plan import BidList
 from watchlist.core.review import Review, Verb
-from watchlist.desk import judging, pricing
+from watchlist.desk import outcomes, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.shelf.store.decisions import Purchase
-from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})
+PAYS: frozenset[Verb] = BINDS | {"outbid"}
+"""Decisions that may name an amount."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +41,17 @@ def decide(desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "", *, any
     Raises DeskError for a lot that is not there, and for a bid over its ceiling or over the budget unless `anyway`.
     """
     rows = [_row(desk, key) for key in keys]
-    paid = _amount(desk, rows[0], amount) if amount else None
+    if amount and verb not in PAYS:
+        raise DeskError(f"`{verb}` takes no amount; bid, buy, offer, placed and outbid do. Nothing was written.")
+    paid = _amount(desk, rows[0], amount, "bid") if amount else None
     warnings: list[str] = []
     if verb in BINDS:
         warnings = [warning for row in rows for warning in _too_much(desk, row, paid)]
         if warnings and not anyway:
             raise DeskError(f"{'; '.join(warnings)}. Nothing was written; --anyway writes it all the same.")
     _write(desk, review.decide(verb, [row.lot.key for row in rows], batch=_batch(), at=desk.now, amount=paid))
+    if verb in outcomes.SETTLES:
+        outcomes.settle(desk, [row.lot.key for row in rows])
     what = f"{verb} {paid}" if paid else verb
     names = ", ".join(row.lot.key for row in rows[:3]) + (f" and {len(rows) - 3} more" if len(rows) > 3 else "")
     return Decided(tuple(row.lot.key for row in rows), f"{names}: {what}", tuple(warnings))
@@ -69,12 +73,14 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
     if turn is None:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")
     decisions = [each for each in desk.shelf.store.decisions() if each.batch == turn.target]
-    _write(desk, (turn,), touched=[each.lot for each in decisions])
-    for each in decisions:
-        if each.verb in ("won", "lost"):
-            _turn_result(desk, each, back=back)
-    what = ", ".join(f"{each.lot} {each.verb}" for each in decisions[:3])
-    return Decided(tuple(each.lot for each in decisions), f"{'undone' if back else 'restored'}: {what}")
+    _write(desk, (turn,), touched=[each.lot for each in decisions if each.lot])
+    lots = [each for each in decisions if each.lot]
+    outcomes.settle(desk, [each.lot for each in lots if each.verb in outcomes.SETTLES])
+    said = [f"{each.lot} {each.verb}" for each in lots[:3]]
+    said += [pricing.weigh_back(desk, each, back=back) for each in decisions if each.verb == "weigh"]
+    rest = f" and {len(lots) - 3} more" if len(lots) > 3 else ""
+    what = f"{'undone' if back else 'restored'}: {', '.join(said)}{rest}"
+    return Decided(tuple(each.lot for each in lots), what)
 
 
 def _write(desk: Desk, decisions: Sequence[review.Decision], touched: Sequence[str] = ()) -> None:
@@ -97,31 +103,33 @@ def _row(desk: Desk, key: str) -> LotRow:
     return row
 
 
-def _amount(desk: Desk, row: LotRow, text: str) -> Money:
+def _amount(desk: Desk, row: LotRow, text: str, what: str) -> Money:
     terms = desk.terms.get(row.lot.venue)
     sale = (terms.currency if terms else None) or (row.lot.price.currency if row.lot.price else desk.home)
     paid = Money.parse(text, default=sale, codes=desk.currencies)
     if paid.amount <= 0:
-        raise DeskError(f"A bid is above zero, not {paid}. Nothing was written.")
+        raise DeskError(f"A {what} is above zero, not {paid}. Nothing was written.")
     return paid
 
 
 def _too_much(desk: Desk, row: LotRow, amount: Money | None) -> list[str]:
-    """Why this bid costs more than the ceiling or the budget allow."""
-    judgement = row.judgement
-    bid = amount or (judgement.bid_limit if judgement else None) or row.lot.price
+    """Why this bid costs more than the ceiling or the budget allow; what binds already is not asked again."""
+    judgement, listed = row.judgement, bids(desk).rows
+    stands = next((each for each in listed if each.lot == row.lot.key), None)
+    bid = amount or (stands.bid if stands else judgement.bid_limit if judgement else None) or row.lot.price
     worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
-    if worst is None:
+    if worst is None or (stands and stands.binding and stands.worst and worst.amount <= stands.worst.amount):
         return []
     found: list[str] = []
     ceiling = judgement.ceiling if judgement else None
     if ceiling is not None and worst.amount > ceiling.amount:
         found.append(f"{row.lot.key} can cost {worst}, above your ceiling of {ceiling}")
-    others = [each for each in bids(desk).rows if each.binding and each.lot != row.lot.key and each.worst]
+    others = [each for each in listed if each.binding and each.lot != row.lot.key and each.worst]
     total = sum((each.worst.amount for each in others if each.worst), worst.amount)
     budget = desk.settings.bids.budget
     if total > budget:
-        found.append(f"all bids together can cost {Money(total, desk.home)}, above the budget of {budget} {desk.home}")
+        found.append(f"all bids together can cost {Money(total, desk.home)}, above the budget of "
+                     f"{Money(budget, desk.home)}")
     return found
 
 
@@ -145,80 +153,18 @@ def unplaced(desk: Desk) -> list[plan.BidRow]:
 
 
 def result(desk: Desk, key: str, price: str, *, won: bool) -> Decided:
-    """Write down what a lot fetched: a price realised from now on, and a purchase when it was won."""
+    """Write down what a lot fetched: a price realised from now on, and a purchase when it was won.
+
+    A second result of the same lot takes the place of the first; undo brings the first one back."""
     row = _row(desk, key)
-    judgement = row.judgement or judging.Judge(desk).judge(row).judgement
-    assert judgement is not None
-    paid = _amount(desk, row, price)
-    day = min((row.lot.closes or desk.now).astimezone(desk.settings.home.zone).date(), desk.local_today())
-    terms = desk.terms.get(row.lot.venue)
-    made, bought = results.record(
-        row.lot, row.reading, judgement, paid, day, won=won, terms=terms, rates=desk.rates
-    )
-    store = desk.shelf.store
-    store.put_result(row.lot.key, made, won=won, at=desk.now)
+    paid = _amount(desk, row, price, "price")
     verb: Verb = "won" if won else "lost"
     _write(desk, review.decide(verb, [row.lot.key], batch=_batch(), at=desk.now, amount=paid))
-    if bought is not None and bought.all_in is not None:
-        _keep_purchase(desk, row, bought, bought.all_in)
-    pricing.mark_dirty(desk)
-    pricing.refit(desk, search=False)
-    _judge_issue(desk, judgement.issue)
-    counts = "" if judgement.issue else "; its issue is not known, so it counts for no band"
+    bought = outcomes.settle(desk, [row.lot.key]).get(row.lot.key)
+    kept = desk.shelf.store.results(row.lot.key)
+    counts = "" if kept and kept[0].price.issue else "; its issue is not known, so it counts for no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
     return Decided((row.lot.key,), f"{row.lot.key}: {verb} at {paid}{cost}{counts}")
-
-
-def _keep_purchase(desk: Desk, row: LotRow, bought: results.Purchase, paid: Money) -> None:
-    desk.shelf.store.put_purchase(Purchase(
-        row.lot.key, bought.issue or "", paid, desk.now, bought.grade_low, bought.grade_high, bought.want, bought.note
-    ))
-    want = desk.wants.by_id.get(bought.want)
-    if want is not None:
-        desk.shelf.notebook.wants.put(results.fill(want))
-        desk.forget()
-
-
-def _turn_result(desk: Desk, decision: review.Decision, *, back: bool) -> None:
-    """Take a result and its purchase back, or restore them."""
-    store = desk.shelf.store
-    if not back:
-        if decision.amount is not None:
-            _restore_result(desk, decision)
-        return
-    store.drop_result(decision.lot)
-    purchase = next((each for each in store.purchases() if each.lot == decision.lot), None)
-    if purchase is not None:
-        store.drop_purchase(decision.lot)
-        want = desk.wants.by_id.get(purchase.want)
-        if want is not None:
-            desk.shelf.notebook.wants.put(results.fill(want, -1))
-    desk.forget()
-    pricing.mark_dirty(desk)
-    pricing.refit(desk, search=False)
-
-
-def _restore_result(desk: Desk, decision: review.Decision) -> None:
-    row = _row(desk, decision.lot)
-    assert row.judgement is not None
-    assert decision.amount is not None
-    day = min((row.lot.closes or desk.now).astimezone(desk.settings.home.zone).date(), desk.local_today())
-    made, bought = results.record(
-        row.lot, row.reading, row.judgement, decision.amount, day, won=decision.verb == "won",
-        terms=desk.terms.get(row.lot.venue), rates=desk.rates,
-    )
-    desk.shelf.store.put_result(row.lot.key, made, won=decision.verb == "won", at=decision.at)
-    if bought is not None and bought.all_in is not None:
-        _keep_purchase(desk, row, bought, bought.all_in)
-    pricing.mark_dirty(desk)
-    pricing.refit(desk, search=False)
-
-
-def _judge_issue(desk: Desk, issue: str | None) -> None:
-    if issue is not None:
-        store = desk.shelf.store
-        keys = [line.key for line in store.each_line(Filter(issue=issue, open_at=desk.now))]
-        judging.judge_again(desk, store.lots_by_key(keys).values())
 
 
 def _batch() -> str:

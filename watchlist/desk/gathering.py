@@ -16,7 +16,7 @@ from watchlist.core.realised import PriceRealised
 from watchlist.core.sources import Source, is_web
 from watchlist.core.times import learn_date_order
 from watchlist.desk import judging, pricing
-from watchlist.desk.correcting import mended
+from watchlist.desk.correcting import mended, read_all_again, services_changed
 from watchlist.desk.desk import Desk
 from watchlist.desk.fetching import Fetching
 from watchlist.shelf.store.filters import Filter
@@ -283,7 +283,10 @@ def _finish(work: _Work) -> None:
     if added:
         pricing.mark_dirty(desk)
         pricing.refit(desk, search=False)
-        judging.judge_again(desk, judging.open_rows(desk))
+    if services_changed(desk):
+        read_all_again(desk)
+    elif added or judging.rules_changed(desk):
+        judging.judge_all(desk)
     else:
         judging.judge_again(desk, judging.closing_soon(desk), work.judge)
         judging.judge_again(desk, store.lots_by_key(work.touched).values(), work.judge)

@@ -16,6 +16,7 @@ from watchlist.core.imports.rates import rate_rows
 from watchlist.core.imports.terms import terms_rows
 from watchlist.core.imports.wants import want_rows
 from watchlist.desk import judging, pricing
+from watchlist.desk.correcting import mended
 from watchlist.desk.desk import Desk
 from watchlist.desk.pricing import Fit, Progress
 
@@ -53,7 +54,7 @@ def import_file(
 
     table = read_table(body, encoding=encoding, synonyms=desk.words["columns"], kind=kind)
     made = KINDS[kind](table, _context(desk, name))
-    aside = (*table.set_aside, *made.set_aside)
+    aside = tuple(dict.fromkeys((*table.set_aside, *made.set_aside)))
     notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
     taken = len(made.records)
     repeated, fit = 0, None
@@ -61,9 +62,9 @@ def import_file(
         repeated = _keep(desk, kind, made)
         desk.forget()
         fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
+    by_line = tuple(sorted(aside, key=lambda each: each.line))
     return ImportReport(
-        kind, name, len(table.rows), taken - repeated, repeated, tuple(sorted(aside, key=lambda each: each.line)),
-        notes, dry_run, fit, table.columns,
+        kind, name, len(table.rows) + len(table.set_aside), taken - repeated, repeated, by_line, notes, dry_run, fit, table.columns,
     )
 
 
@@ -72,10 +73,9 @@ def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) ->
     fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices_kept() else None
     rows = judging.open_rows(desk)
     if reread and rows:
-        rows = [judging.read_again(desk, row) for row in rows]
+        rows = [mended(desk, judging.read_again(desk, row)) for row in rows]
         desk.shelf.store.save_lots(rows)
-    if rows:
-        judging.judge_again(desk, rows)
+    judging.judge_all(desk)
     return fit
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -132,6 +134,28 @@ def judge_again(desk: Desk, rows: Iterable[LotRow], judge: Judge | None = None) 
 def open_rows(desk: Desk) -> list[LotRow]:
     """All lots that can still be had; read whole before any is written."""
     return list(desk.shelf.store.open_lots(desk.now))
+
+
+RULES = "judged_by"
+"""Name of the fact that says which market and settings the open lots were last judged by."""
+
+
+def judge_all(desk: Desk) -> int:
+    """Judge all open lots anew: the market or the rules have changed. How many."""
+    count = judge_again(desk, open_rows(desk))
+    desk.shelf.store.put_fact(RULES, _rules(desk))
+    return count
+
+
+def rules_changed(desk: Desk) -> bool:
+    """The market or the settings are not those that the open lots were last judged by."""
+    return bool(desk.shelf.store.fact(RULES) != _rules(desk))
+
+
+def _rules(desk: Desk) -> str:
+    prices, header = desk.settings.prices, desk.shelf.store.market_header()
+    rules = (desk.home, prices.kind, prices.years, prices.bargain_at, prices.max_ratio, header)
+    return hashlib.sha256(json.dumps(rules, sort_keys=True, default=str).encode()).hexdigest()[:16]
 
 
 def closing_soon(desk: Desk) -> Iterator[LotRow]:

@@ -43,7 +43,8 @@ def _passes(line: LotLine, wanted: Sift, desk: Desk) -> bool:
     row = SiftRow(
         title=line.title, venue=line.venue, seller=line.seller, issue=line.issue or None,
         wants=tuple(wanted.wants) if len(wanted.wants) == 1 else _wants(desk, line, wanted),
-        mark=line.mark or "unclear", state=line.state, all_in=None if line.all_in is None else Decimal(str(line.all_in)),
+        mark=line.mark or "unclear", state=line.state,
+        all_in=None if line.all_in is None else Decimal(str(line.all_in)),
         gap=None if line.gap is None else Decimal(str(line.gap)), closes=line.closes, first_seen=line.first_seen,
     )
     return wanted.test(row, desk.now)

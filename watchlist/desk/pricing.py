@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -9,7 +10,9 @@ from decimal import Decimal
 from watchlist.core.bands import Band, Explanation, MarketState, explain
 from watchlist.core.coins import Issue
 from watchlist.core.realised import PriceRealised, Sale, SetAside, screen, to_sale
+from watchlist.core.review import Decision
 from watchlist.core.valuation import Piece, SavedMarket
+from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 
@@ -96,13 +99,26 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     market = desk.market
     sales = tuple(sorted(desk.shelf.store.prices(issue.key), key=lambda sale: sale.sale_date, reverse=True))
     if not isinstance(market, SavedMarket):
-        none = "no prices were imported yet"
+        none = _no_market(desk)
         return PriceAnswer(issue, grade[0] if grade else None, raw, None, (), sales, None, none)
     band = market.band(Piece(issue, *grade, raw)) if grade else None
     middle = round(sum(grade) / 2) if grade else None
     return PriceAnswer(
         issue, middle, raw, band, _curve(market, issue, raw), sales, _explained(market.state, issue, middle, raw)
     )
+
+
+def _no_market(desk: Desk) -> str:
+    """Why there is no band: nothing to fit, or a fit that meant something else."""
+    header = desk.shelf.store.market_header()
+    if header is None:
+        kept = desk.shelf.store.prices_kept()
+        return "no market was fitted yet; `watchlist price --refit` fits it" if kept else "no prices were imported yet"
+    meant = f"{header.get('kind', '')} in {header.get('currency', '')}"
+    now = f"{desk.settings.prices.kind} in {desk.home}"
+    if meant != now:
+        return f"the market was fitted {meant}, the settings now say {now}; `watchlist price --refit` fits it again"
+    return "the market was fitted by another version; `watchlist price --refit` fits it again"
 
 
 def _curve(market: SavedMarket, issue: Issue, raw: bool) -> tuple[tuple[int, Band], ...]:
@@ -119,16 +135,35 @@ def _explained(state: MarketState, issue: Issue, grade: int | None, raw: bool) -
 
 
 def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> PriceRealised:
-    """Count one sale less, or set it aside with weight 0; the bands follow at the next fit, which is run at once."""
+    """Count one sale less, or set it aside with weight 0; bands and marks follow at once. A decision: undo turns it
+    back. The sale as it counts now."""
     store = desk.shelf.store
-    kept = store.price(sale)
+    kept = store.price(sale) if 0 < sale < 1 << 63 else None
     if kept is None:
         raise DeskError(f"There is no sale {sale}; `watchlist price COIN` lists the sales with their numbers.")
-    if not 0 <= weight <= 1:
-        raise DeskError(f"A weight lies between 0 and 1, not {weight}; 0 sets the sale aside.")
-    store.set_price_weight(sale, float(weight))
-    if note:
-        store.add_finding("price note", str(sale), desk.now, {"note": note, "weight": str(weight)})
+    if not weight.is_finite() or not 0 <= weight <= 1:
+        raise DeskError(f"A weight lies between 0 and 1, not {weight}; 0 sets the sale aside. Nothing was changed.")
+    line = Decision(
+        0, uuid.uuid4().hex[:12], desk.now, "weigh", "", target=str(sale), note=note, weight=weight,
+        weight_before=Decimal(str(kept.weight)),
+    )
+    with store.db.writing(durable=True):
+        store.add_decisions([line])
+        store.set_price_weight(sale, float(weight))
+    _reweighed(desk)
+    return replace(kept, weight=float(weight))
+
+
+def weigh_back(desk: Desk, line: Decision, *, back: bool) -> str:
+    """Undo or redo a weight; what became of it, in words."""
+    weight = line.weight_before if back else line.weight
+    if weight is None or not desk.shelf.store.set_price_weight(int(line.target), float(weight)):
+        return f"sale {line.target} is kept no more"
+    _reweighed(desk)
+    return f"sale {line.target} counts {weight.normalize():f}"
+
+
+def _reweighed(desk: Desk) -> None:
     mark_dirty(desk)
     refit(desk, search=False)
-    return replace(kept, weight=float(weight))
+    judging.judge_all(desk)

@@ -34,7 +34,8 @@ def wanted(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
         marks=bounds.marks, states=bounds.states or WAITING, all_in_min=bounds.all_in_min, all_in_max=bounds.all_in_max,
         gap_min=bounds.gap_min, gap_max=bounds.gap_max, closes_after=bounds.closes_after,
         closes_before=bounds.closes_before, open_at=open_at,
-        issue=bounds.issues[0] if len(bounds.issues) == 1 else "", want=bounds.wants[0] if len(bounds.wants) == 1 else "",
+        issue=bounds.issues[0] if len(bounds.issues) == 1 else "",
+        want=bounds.wants[0] if len(bounds.wants) == 1 else "",
     )
     venues = [name for name in store.names("venue") if _of_venue(asked, name)] if asked.venues else []
     if len(venues) == 1:

@@ -1,4 +1,7 @@
-"""A gather beside a person at the screens: the shelf is locked only while one source is taken in, and any wait can end."""
+"""A gather beside a person at the screens.
+
+The shelf is locked only while one source is taken in, so decisions go on; any wait for a source can be ended.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 
+from watchlist.core.realised import PriceRealised
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.fetching import Fetching
@@ -66,7 +70,7 @@ class Gather:
             if why:
                 self._done(SourceReport(name, note=why))
         self._fetching = Fetching(asks, now)
-        results = []
+        results: list[PriceRealised] = []
         try:
             for ask, came in self._fetching:
                 if self._stopped.is_set():

@@ -1,4 +1,4 @@
-"""Wants, venues and sources as a person types them into a form: text in, records out, one sentence for what is wrong."""
+"""Wants, venues and sources as typed into a form: text in, records out, one sentence for what is wrong."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ YES = frozenset({"yes", "y", "true", "1"})
 
 
 def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
-    """Keep a want as typed, new or in the place of `id`; all open lots are judged anew. Raises DeskError, MoneyError."""
+    """Keep a want as typed, new or in the place of `id`; open lots are judged anew. Raises DeskError, MoneyError."""
     old = desk.wants.by_id.get(id)
     want = _coin(desk, typed.get("coin", ""), id or desk.shelf.notebook.wants.free_id("w"), old)
     low, high = grade_range(desk, typed["grade"]) if typed.get("grade") else (None, None)
@@ -70,7 +70,7 @@ def _series_known(desk: Desk, denomination: str) -> bool:
 def grade_range(desk: Desk, text: str) -> tuple[int, int | None]:
     """`40-55`, `VF-30`, `VF`; one number is a floor without a top. Raises DeskError."""
     low, dash, high = text.replace(" ", "").partition("-")
-    if low.isdigit() and (high.isdigit() or not dash):
+    if low.isdecimal() and (high.isdecimal() or not dash):
         span: tuple[int, int | None] = int(low), int(high) if dash else None
     else:
         found = read_grade(text, tables=desk.words)
@@ -87,7 +87,7 @@ def _money(desk: Desk, text: str) -> Money | None:
 
 
 def _whole(text: str, what: str) -> int:
-    if not text.isdigit():
+    if not text.isdecimal():
         raise DeskError(f"{what.capitalize()} is a whole number, not `{text}`. Nothing was changed.")
     return int(text)
 

@@ -53,29 +53,38 @@ def pad(text: str, width: int, *, right: bool = False) -> str:
 
 
 def wrap(text: str, width: int, *, indent: str = "") -> list[str]:
-    """Words laid in lines of at most `width` cells; later lines begin with `indent`; a longer word is broken."""
+    """Words laid in lines of at most `width` cells; a longer word is broken. The first line begins with the blanks
+    that the text begins with, later lines with `indent`."""
     lines: list[str] = []
     line = ""
+    lead = text[: len(text) - len(text.lstrip(" "))]
     for word in text.split():
-        start = indent if lines else ""
-        while cells(start) + cells(word) > width and not line:
-            head = _head(word, max(width - cells(start), 1))
+        if line and cells(line) + 1 + cells(word) <= width:
+            line += " " + word
+            continue
+        if line:
+            lines.append(line)
+        start = indent if lines else lead
+        while word and cells(start) + cells(word) > width:
+            head = _head(word, max(width - cells(start), 1)) or word[:1]
             lines.append(start + head)
             word, start = word[len(head):], indent
-        if not line:
-            line = start + word
-        elif cells(line) + 1 + cells(word) <= width:
-            line += " " + word
-        else:
-            lines.append(line)
-            line = indent + word
+        line = start + word if word else ""
     return [*lines, line] if line or not lines else lines
 
 
-def table(rows: Sequence[Sequence[str]], *, right: frozenset[int] = frozenset(), gap: int = 2) -> list[str]:
-    """Rows in columns as wide as their widest cell; `right` names the columns of figures."""
+def table(
+    rows: Sequence[Sequence[str]], *, right: frozenset[int] = frozenset(), gap: int = 2, width: int = 0,
+    give: Sequence[int] = (),
+) -> list[str]:
+    """Rows in columns as wide as their widest cell; `right` names the columns of figures.
+
+    With a `width`, the columns of `give` are cut in turn, each to no less than 12 cells, until the lines fit."""
     if not rows:
         return []
     widths = [max(cells(row[i]) for row in rows) for i in range(len(rows[0]))]
+    for column in give if width else ():
+        over = sum(widths) + gap * (len(widths) - 1) - width
+        widths[column] = max(min(widths[column], 12), widths[column] - max(over, 0))
     blank = " " * gap
     return [blank.join(pad(text, widths[i], right=i in right) for i, text in enumerate(row)).rstrip() for row in rows]

@@ -23,7 +23,8 @@ COST_WORDS = {
 def head(lot: Lot, now: datetime, zone: str, width: int) -> list[str]:
     """Title, venue, number, closing."""
     where = ", ".join(filter(None, (lot.venue or lot.source, f"lot {lot.id}" if lot.id else "", lot.seller)))
-    return [*wrap(lot.title, width), *wrap(f"{where}. {wording.sentence(wording.closing_words(lot, now, zone))}", width)]
+    closing = wording.sentence(wording.closing_words(lot, now, zone))
+    return [*wrap(lot.title, width), *wrap(f"{where}. {closing}", width)]
 
 
 def reasons(found: Sequence[Reason], width: int) -> list[str]:
@@ -32,7 +33,7 @@ def reasons(found: Sequence[Reason], width: int) -> list[str]:
     for number, reason in enumerate(found, 1):
         tail = f" [{reason.strength}]" if reason.strength else ""
         tail += f" Could be: {reason.could_be}." if reason.could_be else ""
-        text += wrap(f"{number:>3}  {reason.text}{tail}", width, indent="     ")
+        text += wrap(f"{number:>3}. {reason.text}{tail}", width, indent="     ")
     return text
 
 
@@ -78,4 +79,5 @@ def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[
 def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date) -> str:
     """One lot as plain sentences on one line, for ears and for `--plain`."""
     closing = wording.sentence(wording.closing_words(lot, now, zone))
-    return f"{lot.title}. {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."
+    title = lot.title if lot.title.endswith((".", "!", "?")) else f"{lot.title}."
+    return f"{title} {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."

@@ -9,7 +9,7 @@ from datetime import datetime
 from watchlist.core.lots import Lot
 from watchlist.core.marks import SIGNS, Judgement
 from watchlist.page import wording
-from watchlist.page.columns import cut, pad, wrap
+from watchlist.page.columns import cells, pad, wrap
 
 MOST = 12
 """Lots named one by one under one heading; the rest is counted."""
@@ -39,21 +39,28 @@ class Section:
     """The command that lists all of them."""
 
 
-def lot_line(seen: Seen, now: datetime, width: int) -> str:
-    """One lot on one line: sign, time left, what it is, cost, why, key."""
+NAME, COST = 34, 14
+"""Cells of the two columns in the middle of a line."""
+
+
+def lot_lines(seen: Seen, now: datetime, width: int) -> list[str]:
+    """One lot: sign, time left, what it is, cost, why, key; on two lines where one would have to be cut."""
     lot, judged = seen.lot, seen.judgement
     left = wording.time_left(lot.closes, now) or ("fixed" if lot.price_kind == "fixed" else "")
     grade = wording.grades(judged.grade_low, judged.grade_high)
     what = f"{seen.name}{', ' + grade if grade else ''}"
-    why = short_reason(judged)
     cost = wording.money(judged.all_in) if judged.all_in else "no price"
     cost += " so far" if judged.so_far else ""
+    why = short_reason(judged)
     head = f"{SIGNS[judged.mark]} {pad(left, 7, right=True)}  "
-    tail = f"  {cost}, {why}" if why else f"  {cost}"
-    key = f"  {seen.key}"
-    room = width - len(head) - len(key)
-    name_room = max(min(36, room - len(tail)), 22)
-    return head + pad(what, name_room) + cut(tail, max(room - name_room, 12)) + key
+    paid = pad(cost, max(COST, cells(cost)), right=True)
+    whole = f"{head}{pad(what, NAME)} {paid}{'  ' if why else ''}{why}  {seen.key}"
+    if cells(what) <= NAME and cells(whole) <= width:
+        return [whole]
+    room = width - len(head) - cells(paid) - cells(seen.key) - 3
+    first = f"{head}{pad(what, max(min(room, max(NAME, cells(what))), 12))} {paid}  {seen.key}"
+    blank = " " * len(head)
+    return [first, *wrap(f"{blank}{why}", width, indent=blank)] if why else [first]
 
 
 def short_reason(judged: Judgement) -> str:
@@ -77,7 +84,8 @@ def sections(groups: Iterable[Section], now: datetime, width: int) -> list[str]:
         if not group.lots:
             continue
         text += ["", group.title]
-        text += [lot_line(seen, now, width) for seen in group.lots[:MOST]]
+        for seen in group.lots[:MOST]:
+            text += lot_lines(seen, now, width)
         if group.total > MOST:
             text.append(f"  and {group.total - MOST} more: {group.more}")
     return text

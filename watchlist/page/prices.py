@@ -63,7 +63,7 @@ def _sales(sales: Sequence[Contribution], grade: int, currency: str) -> list[str
         (
             str(sale.sale), sale.day.isoformat(), wording.grades(round(sale.grade), round(sale.grade)),
             "raw" if sale.raw else "certified", wording.figure(sale.price), wording.figure(sale.adjusted),
-            f"{sale.weight:.0%}", f"{sale.trust:.2f}",
+            f"{round(sale.weight * 100)}%", f"{sale.trust:.2f}",
         )
         for sale in sales[:SHOWN]
     ]

@@ -8,7 +8,7 @@ from typing import Protocol
 
 from watchlist.core.grades import grade_word
 from watchlist.core.marks import SIGNS, Mark
-from watchlist.page.columns import pad
+from watchlist.page.columns import cell, cells, pad
 from watchlist.page.wording import time_left
 
 STATES = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "lost": "l", "ended": "e"}
@@ -88,7 +88,8 @@ def head(columns: Columns, order: str, down: bool) -> str:
 
     at_mark = arrow if order == "mark" else " "
     lead = (" " if columns.lead == 13 else "") + at_mark
-    closes = pad("closes" + (arrow if by == "closes" else ""), columns.lead - len(lead) - (2 if columns.lead == 13 else 1), right=True)
+    gap = 2 if columns.lead == 13 else 1
+    closes = pad("closes" + (arrow if by == "closes" else ""), columns.lead - len(lead) - gap, right=True)
     right = {"all-in", "gap"}
     tail = "".join("  " + name(word, wide, right=word in right) for word, wide in columns.tail)
     return pad(lead + closes, columns.lead) + name("title", columns.title) + tail
@@ -106,10 +107,23 @@ def row(line: Line, columns: Columns, now: datetime, *, ticked: bool = False) ->
         lead, rest = f"{tick}", f"{state} {left}  "
     else:
         lead, rest = ("+" if ticked else ""), f"{' ' if not ticked else ''}{left} "
-    rest += pad(line.title, columns.title) + "".join("  " + _cell(line, name, wide) for name, wide in columns.tail)
+    rest += clip(line.title, columns.title) + "".join("  " + _cell(line, name, wide) for name, wide in columns.tail)
     if role == "ink":
         return [(f"ink{weight}", lead + mark + rest)]
-    return [("ink", lead), (f"{role}!", mark), (f"ink{weight}", rest)] if lead else [(f"{role}!", mark), (f"ink{weight}", rest)]
+    return [*([("ink", lead)] if lead else []), (f"{role}!", mark), (f"ink{weight}", rest)]
+
+
+def clip(text: str, width: int) -> str:
+    """The text in exactly so many cells: in a list every letter of a title counts, so a word may be cut."""
+    if cells(text) <= width or width < 4:
+        return pad(text, width)
+    kept, used = [], 0
+    for letter in text:
+        used += cell(letter)
+        if used > width - 2:
+            break
+        kept.append(letter)
+    return pad("".join(kept) + "..", width)
 
 
 def _cell(line: Line, name: str, wide: int) -> str:

@@ -1,4 +1,4 @@
-"""The Ticket: one lot in full, as lines of (role, text) pieces. The same facts as `watchlist lot`, laid out for a window."""
+"""The Ticket: one lot in full, as lines of (role, text) pieces; the facts of `watchlist lot`, laid out for a window."""
 
 from __future__ import annotations
 
@@ -49,15 +49,16 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     """All lines, the weightiest first: what it is, the sentence, the reasons, the words read, the plot, the working."""
     width = max(width, 10)
     judged = facts.judgement
-    text = [*_head(facts, width)]
+    text = [*head(facts, width)]
     if judged is None:
         return [*text, *_plain(["Not judged yet: r gathers and judges."], width)]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
-    text += [*_ink(lot.wants(judged, width)), *_limit(judged, width), *_quiet(lot.reading(facts.reading, width))]
+    text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
     text += _block(_plot(facts, judged, width, plot, height))
     text += _block(_ink(lot.cost(judged.cost_lines)))
-    text += _block(_ink(wrap(" ".join(lot.history(facts.history, facts.zone)), width)) if len(facts.history) > 1 else [])
+    history = " ".join(lot.history(facts.history, facts.zone))
+    text += _block(_ink(wrap(history, width)) if history else [])
     text += _block(_sales(facts, width))
     text += _block(_questions(facts, width))
     return [*text, *_block(_quiet(_ends(facts, width)))]
@@ -65,7 +66,8 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
 
 def sentence(facts: Facts) -> str:
     """The line of why under a list: where, mark, cost, band, gap."""
-    where = ", ".join(filter(None, (facts.lot.venue or facts.lot.source, f"lot {facts.lot.id}" if facts.lot.id else "")))
+    number = f"lot {facts.lot.id}" if facts.lot.id else ""
+    where = ", ".join(filter(None, (facts.lot.venue or facts.lot.source, number)))
     if facts.judgement is None:
         return f"{where}. Not judged yet."
     return f"{where}. {verdict(facts)}"
@@ -89,13 +91,14 @@ def _first_up(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _head(facts: Facts, width: int) -> list[Line]:
+def head(facts: Facts, width: int) -> list[Line]:
+    """Title, where it is sold, when it closes, how it stands with the person."""
     one = facts.lot
     where = ", ".join(filter(None, (one.venue or one.source, f"lot {one.id}" if one.id else "", _seller(one))))
     state = {"new": "new", "followed": "followed", "skipped": "skipped", "bid": "on the bid list", "won": "won",
              "lost": "lost", "ended": "ended"}.get(facts.state, "")
     closing = wording.closing_words(one, facts.now, facts.zone)
-    where = "   ".join(filter(None, (where, closing, state)))
+    where = "; ".join(filter(None, (where, closing, state)))
     late = _late(one, facts.now)
     return [*([("ink!", line)] for line in wrap(one.title, width)), *_quiet(wrap(where, width)), *_quiet(late)]
 
@@ -123,8 +126,7 @@ def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
 
 def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     """Reasons that the sentence does not hold already; strength and other causes in columns where they fit."""
-    said = verdict(facts)
-    found = [reason for reason in judged.reasons if reason.text not in said]
+    found = [reason for reason in judged.reasons if reason.strength or not _said(reason.text, facts)]
     if not found:
         return []
     notes = dict(facts.dismissed)
@@ -135,6 +137,15 @@ def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     return _ink(lines)
 
 
+def _said(text: str, facts: Facts) -> bool:
+    """The sentence holds this reason already: its own words, or the band and the gap."""
+    judged = facts.judgement
+    assert judged is not None
+    if text in verdict(facts) or judged.band is None:
+        return text in verdict(facts)
+    return band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today) in text
+
+
 def _reason(number: int, reason: Reason, wide: int, width: int, note: str | None) -> list[str]:
     tail = f"could be: {reason.could_be}" if reason.could_be else ""
     if note is not None:
@@ -142,7 +153,8 @@ def _reason(number: int, reason: Reason, wide: int, width: int, note: str | None
     if reason.strength and 5 + wide + 2 + 9 + cells(tail) <= width:
         return [f"{number:>3}  {pad(reason.text, wide)}  {pad(reason.strength, 9)}{tail}".rstrip()]
     parts = ", ".join(filter(None, (reason.strength, tail)))
-    return wrap(f"{number:>3}  {reason.text}{f' ({parts})' if parts else ''}", width, indent="     ") if width > 12 else []
+    lines = wrap(f"{reason.text}{f' ({parts})' if parts else ''}", max(width - 5, 8))
+    return [f"{number:>3}  {lines[0]}", *(f"     {line}" for line in lines[1:])]
 
 
 def _cautions(judged: Judgement, width: int) -> list[Line]:
@@ -151,12 +163,10 @@ def _cautions(judged: Judgement, width: int) -> list[Line]:
     return _quiet(wrap(wording.CAUTION_DOUBTS, width))
 
 
-def _limit(judged: Judgement, width: int) -> list[Line]:
-    if judged.bid_limit is None or judged.ceiling is None:
+def _chance(judged: Judgement, width: int) -> list[Line]:
+    if judged.chance_worth_it is None:
         return []
-    text = f"Bid limit {wording.money(judged.bid_limit)} for your ceiling of {wording.money(judged.ceiling)} all in"
-    chance = f"; worth it with a chance of {judged.chance_worth_it:.0%}" if judged.chance_worth_it is not None else ""
-    return _ink(wrap(f"{text}{chance}.", width))
+    return _ink(wrap(f"Chance that it is right and worth its cost: {judged.chance_worth_it:.0%}.", width))
 
 
 def _plot(facts: Facts, judged: Judgement, width: int, plot: Plot, height: int) -> list[Line]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import TracebackType
 
 from watchlist.shelf import settings as settings_file
-from watchlist.shelf.errors import ShelfRefused
+from watchlist.shelf.errors import SettingsError, ShelfRefused
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.settings import Settings
@@ -46,6 +46,8 @@ class Shelf:
         ShelfNewer (write only), ShelfRefused and SettingsError, each one sentence; nothing was changed then.
         """
         make_folder(path)
+        if settings is not None and not settings.exists():
+            raise SettingsError(f"There is no settings file {settings}. Nothing was changed; check the path.")
         read = settings_file.load(settings or path / SETTINGS)
         if not write and (needs_a_writer(path / STORE) or not (path / NOTEBOOK).exists()):
             cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
@@ -95,6 +97,10 @@ def make_folder(path: Path) -> None:
     """Make the shelf's folder where it is missing."""
     try:
         path.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise ShelfRefused(
+            f"{path} is a file, and a shelf is a folder. Nothing was changed; name another with --shelf."
+        ) from error
     except OSError as error:
         raise ShelfRefused(
             f"The shelf {path} cannot be made ({error.strerror}). Name another folder with --shelf or WATCHLIST_SHELF."

@@ -206,7 +206,8 @@ def test_a_misspelt_word_is_taken_for_the_one_it_is_near_to() -> None:
 
 def test_a_word_taught_as_a_grade_counts() -> None:
     taught = Reader(load(), (), [Correction("schnieke", "grade", "40-45"), Correction("fesch", "grade", "VF")])
-    assert (taught.read("5 mark 1900 A schnieke").grade_low, taught.read("5 mark 1900 A schnieke").grade_high) == (40, 45)
+    reading = taught.read("5 mark 1900 A schnieke")
+    assert (reading.grade_low, reading.grade_high) == (40, 45)
     assert taught.read("5 mark 1900 A fesch").grade_low == 20
 
 

@@ -6,6 +6,7 @@ from argparse import Namespace
 
 from watchlist.cli import out, session
 from watchlist.desk.checking import check
+from watchlist.page.columns import wrap
 
 
 def run(args: Namespace) -> int:
@@ -15,5 +16,7 @@ def run(args: Namespace) -> int:
             if args.json:
                 out.record({"what": finding.what, "ok": finding.ok, "text": finding.text})
             else:
-                out.data(f"{'ok  ' if finding.ok else 'look'}  {finding.what}: {finding.text}")
+                line = f"{'ok  ' if finding.ok else 'look'}  {finding.what}: {finding.text}"
+                for part in wrap(line, session.width(), indent="      "):
+                    out.data(part)
     return out.DONE

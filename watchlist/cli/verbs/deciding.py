@@ -11,7 +11,7 @@ from watchlist.desk import deciding
 from watchlist.desk.deciding import Decided
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.page.columns import table, wrap
+from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
 
 
@@ -49,13 +49,16 @@ def _bids(args: Namespace) -> int:
         if not found.rows:
             out.talk("No bids yet: `watchlist decide KEY bid [AMOUNT]` puts a lot on the list.")
             return out.DONE
-        heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget", "stage")
-        for line in table([heads, *(_row(desk, row) for row in found.rows)], right=frozenset({0, 2, 3, 4, 5})):
+        wide = session.width()
+        heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget" if wide >= 100 else "left", "stage")
+        rows = [heads, *(_row(desk, row) for row in found.rows)]
+        for line in table(rows, right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,)):
             out.data(line)
         for row in found.rows:
             for warning in row.warnings:
-                out.data(f"  {row.lot}: {warning}.")
-        for text in ("", found.foot + ".", *wrap(CAUTION_BIDS, session.width())):
+                for line in wrap(f"  {desk.short_key(row.lot)}: {warning}.", wide, indent="    "):
+                    out.data(line)
+        for text in ("", found.foot + ".", *wrap(CAUTION_BIDS, wide)):
             out.data(text)
     return out.DONE
 
@@ -74,8 +77,8 @@ def _budget(text: str) -> Decimal | None:
 
 def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
     return (
-        time_left(row.closes, desk.now), f"{row.lot}  {row.title[:44]}", money(row.bid) if row.bid else "",
-        money(row.limit) if row.limit else "", money(row.worst) if row.worst else "",
+        time_left(row.closes, desk.now), f"{desk.short_key(row.lot)}  {cut(row.title, 44)}",
+        money(row.bid) if row.bid else "", money(row.limit) if row.limit else "", money(row.worst) if row.worst else "",
         money(row.left) if row.left else "", row.stage,
     )
 

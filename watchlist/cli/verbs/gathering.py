@@ -10,6 +10,7 @@ from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import SourceReport, gather
 from watchlist.desk.morning import Morning, morning
+from watchlist.page.columns import wrap
 from watchlist.page.morning import MOST, Section, Seen, bullets, caution, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
 from watchlist.shelf.store.filters import Filter
@@ -56,7 +57,7 @@ def lines(desk: Desk, wide: int) -> list[str]:
     """The morning in print."""
     found = morning(desk)
     zone = desk.settings.home.time_zone
-    text = [f"{local(desk.now, zone)}, {zone}. {_headline(found, zone)}"]
+    text = wrap(f"{local(desk.now, zone)}, {zone}. {_headline(found, zone)}", wide)
     groups = (
         _section(desk, "Bargains", found.bargains, "watchlist lots mark:b"),
         _section(desk, "Doubts among the wants", found.doubts, "watchlist lots mark:!"),
@@ -78,9 +79,11 @@ def _unplaced(row: BidRow, zone: str) -> str:
 
 
 def _headline(found: Morning, zone: str) -> str:
-    since = f"new since {local(found.since, zone)}" if found.since else "new"
+    since = f" since {local(found.since, zone)}" if found.since else ""
+    wanted = f", {found.new_wanted} of them on the want-list" if found.new_wanted else ", none on the want-list"
     parts = [
-        f"{count(found.new, 'lot')} {since}, {found.new_wanted} of them on the want-list; {found.open:,} open.",
+        f"{count(found.new, 'lot')} new{since}{wanted if found.wants else ''}; {found.open:,} open." if found.new
+        else f"nothing new{since}; {found.open:,} open.",
         f"{count(len(found.bargains), 'bargain')}, {count(len(found.doubts), 'doubt')} among the wants, "
         f"{found.closing_all} closing today.",
     ]

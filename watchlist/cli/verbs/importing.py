@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
+from collections import Counter
 from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import ImportReport, import_file
+from watchlist.desk.pricing import Fit
 from watchlist.page.wording import count
 
 TOLD = 20
@@ -37,7 +39,7 @@ def run(args: Namespace) -> int:
 def read_bytes(file: str) -> bytes:
     """The bytes of a file, or of standard input for `-`. Raises DeskError with one sentence."""
     if file == "-":
-        return sys.stdin.buffer.read()
+        return sys.stdin.buffer.read() if hasattr(sys.stdin, "buffer") else sys.stdin.read().encode()
     try:
         return Path(file).expanduser().read_bytes()
     except OSError as error:
@@ -57,4 +59,12 @@ def tell(report: ImportReport) -> None:
     out.talk(f"{report.kind}: {count(report.rows, 'row')} read, {report.taken} {what}{there}, "
              f"{len(report.set_aside)} set aside{'; nothing was changed' if report.dry_run else ''}")
     if report.fit is not None:
-        out.talk(f"market fitted from {count(report.fit.sales, 'sale')}, {len(report.fit.set_aside)} set aside")
+        tell_fit(report.fit)
+
+
+def tell_fit(fit: Fit) -> None:
+    """What a fit used, and the commonest reasons why sales were set aside."""
+    out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside):,} set aside")
+    reasons = Counter(why.split(" near ")[0] for _, why in fit.set_aside)
+    for why, times in reasons.most_common(4):
+        out.talk(f"  {times:,}: {why}")

@@ -7,13 +7,14 @@ import sys
 from argparse import Namespace
 
 from watchlist.cli import out, session
+from watchlist.cli.parser import WrongUse
 from watchlist.cli.verbs.lotadd import add
 from watchlist.core.marks import SIGNS, Judgement
 from watchlist.core.sift import Sift
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page import charts, lot, wording
-from watchlist.page.columns import cut, pad, wrap
+from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
 from watchlist.shelf.store.rows import LotLine, LotRow
 
@@ -25,6 +26,8 @@ def run(args: Namespace) -> int:
     """List lots, or tell one lot in full, or add one by hand."""
     if args.verb == "lot":
         return add(args) if args.key == "add" else _one(args)
+    if args.json and (args.csv or args.plain):
+        raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
     wanted = listing.parse(" ".join(args.sift))
     with session.desk(args, write=False) as desk:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
@@ -53,7 +56,7 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
     for line in listing.lines(desk, wanted):
         if not args.plain:
             if not shown:
-                out.data(_columns(("", "", "closes", "title", "grade", "all-in", "gap", "key"), wide))
+                out.data(_columns(("", "", "closes", "title", "grade", f"in {desk.home}", "gap", "key"), wide))
             out.data(list_line(desk, line, wide))
         elif (row := desk.shelf.store.lot(line.key)) and row.judgement:
             zone = desk.settings.home.time_zone
@@ -72,14 +75,24 @@ def list_line(desk: Desk, line: LotLine, wide: int) -> str:
     gap = f"{line.gap:+.0%}" if line.gap is not None else ""
     grade = wording.grades(line.grade_low, line.grade_high).replace(" to ", "..")
     state = STATE_LETTERS.get(line.state, "")
-    return _columns((SIGNS[line.mark] if line.mark else " ", state, left, line.title, grade, cost, gap, line.key), wide)
+    sign = SIGNS[line.mark] if line.mark else " "
+    return _columns((sign, state, left, line.title, grade, cost, gap, key_end(line.key, wide)), wide)
+
+
+def key_end(key: str, wide: int) -> str:
+    """A key as a column has room for: whole, or from its last mark on; two that end alike are told apart when asked."""
+    return key if cells(key) <= _key_room(wide) else key[max(map(key.rfind, ":,/#=")) + 1 :] or key
+
+
+def _key_room(wide: int) -> int:
+    return 16 if wide < 100 else 22
 
 
 def _columns(cells: tuple[str, ...], wide: int) -> str:
     mark, state, left, title, grade, cost, gap, key = cells
     fixed = f"{pad(mark, 1)}{pad(state, 1)} {pad(left, 7, right=True)}  "
-    tail = f"  {pad(grade, 12)} {pad(cost, 7, right=True)} {pad(gap, 6, right=True)}  {key}"
-    return fixed + pad(cut(title, 200), max(wide - len(fixed) - len(tail), 20)) + tail
+    tail = f"  {pad(grade, 12)} {pad(cost, 7, right=True)} {pad(gap, 6, right=True)}  "
+    return fixed + pad(title, max(wide - len(fixed) - len(tail) - _key_room(wide), 20)) + tail + key
 
 
 def _csv(desk: Desk, wanted: Sift) -> int:

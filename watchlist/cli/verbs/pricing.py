@@ -6,13 +6,13 @@ from argparse import Namespace
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
-from watchlist.cli.verbs.wants import grade_range
 from watchlist.core.bands import Explanation
 from watchlist.core.reasons import band_sentence
-from watchlist.desk import pricing
+from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import PriceAnswer
+from watchlist.desk.wanting import grade_range
 from watchlist.page import charts, prices
 from watchlist.page.columns import wrap
 from watchlist.page.wording import count
@@ -36,6 +36,7 @@ def run(args: Namespace) -> int:
 def _refit(desk: Desk) -> None:
     progress = session.Progress()
     fit = pricing.refit(desk, progress)
+    judging.judge_all(desk)
     progress.end()
     out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside)} set aside")
     for sale, why in fit.set_aside[:10]:
@@ -51,7 +52,7 @@ def _weigh(desk: Desk, args: Namespace) -> None:
         raise DeskError("--weight takes the number of a sale and a weight from 0 to 1: --weight 1204 0.") from None
     kept = pricing.weigh(desk, sale, weight, args.note)
     out.talk(f"sale {sale} of {desk.issue_name(kept.issue)} at {kept.price} now counts {weight}; "
-             f"`watchlist price --weight {sale} {kept.weight:g}` sets it again.")
+             "`watchlist undo` turns it back.")
 
 
 def _answer(desk: Desk, args: Namespace) -> None:

@@ -6,12 +6,15 @@ from argparse import Namespace
 from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.core.clean import clean
 from watchlist.core.lots import Lot
 from watchlist.core.sources import Source, is_web, source_to_json
+from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import try_source
-from watchlist.page.columns import table
+from watchlist.feeds.failures import FetchError
+from watchlist.page.columns import table, wrap
 from watchlist.page.wording import local, money
 
 SHOWN = 20
@@ -23,11 +26,16 @@ def run(args: Namespace) -> int:
 
 
 def _add(args: Namespace) -> int:
+    if args.name != clean(args.name) or not args.name or ":" in args.name or args.name == BY_HAND:
+        raise DeskError(f"`{args.name}` cannot name a source: it needs letters, no colon, and `{BY_HAND}` is taken. "
+                        "Nothing was changed.")
     with session.desk(args, write=True) as desk:
         made = _source(desk, args, args.name, args.address)
         there = args.name in desk.sources
         desk.shelf.notebook.sources.put(made)
         out.talk(f"{args.name}: {'changed' if there else 'added'}. `watchlist source test {args.name}` reads it once.")
+        if not is_web(made.address) and not Path(made.address).exists():
+            out.talk(f"There is no file {made.address} yet.")
         if not made.venue:
             out.talk("It has no venue, so its prices count without fees; --venue names one.")
         elif made.venue not in desk.terms:
@@ -39,6 +47,8 @@ def _source(desk: Desk, args: Namespace, name: str, address: str) -> Source:
     columns = dict(pair.split("=", 1) for pair in args.column if "=" in pair)
     if len(columns) < len(args.column):
         raise DeskError("--column takes FIELD=HEADING, such as --column price=Ausruf. Nothing was changed.")
+    if "://" in address and not is_web(address):
+        raise DeskError(f"{address} is neither an http or https address nor a file. Nothing was changed.")
     venue = desk.known_venue(args.venue) if args.venue and desk.terms else args.venue
     return Source(
         name, address if is_web(address) else str(Path(address).expanduser().resolve()), venue=venue, kind=args.kind,
@@ -52,9 +62,15 @@ def _test(args: Namespace) -> int:
         source = desk.sources.get(args.name)
         if source is None:
             if not is_web(args.name) and not Path(args.name).expanduser().exists():
+                if "/" in args.name or "." in args.name:
+                    raise DeskError(f"There is no file {args.name}, and no source of that name.")
                 desk.known_source(args.name)
             source = _source(desk, args, args.name if is_web(args.name) else Path(args.name).name, args.name)
-        read, lots, troubles = try_source(desk, source)
+        try:
+            read, lots, troubles = try_source(desk, source)
+        except FetchError as failed:
+            out.talk(f"{source.name}: {failed}")
+            return out.SOURCES_FAILED
         for trouble in (*read.troubles, *troubles):
             out.talk(str(trouble))
         taken = {entry.place for entry in read.entries}
@@ -89,10 +105,14 @@ def _list(args: Namespace) -> int:
                 out.record({**source_to_json(source), "last_ok": state.get("last_ok"), "lots": state.get("lots", 0),
                             "trouble": state.get("trouble", ""), "learned": learned})
         elif desk.sources:
-            rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last ok", "lots", "format", "trouble")]
+            rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last ok", "lots", "format")]
             rows += [_row(desk, source) for source in desk.sources.values()]
-            for line in table(rows, right=frozenset({4})):
+            for line in table(rows, right=frozenset({4}), width=session.width(), give=(5, 1)):
                 out.data(line)
+            for name, source in desk.sources.items():
+                if trouble := _trouble(desk, source):
+                    for line in wrap(f"  {name}: {trouble}.", session.width(), indent="    "):
+                        out.data(line)
         else:
             out.talk("No sources yet: `watchlist source add NAME ADDRESS-OR-FILE --venue V`.")
     return out.DONE
@@ -101,9 +121,14 @@ def _list(args: Namespace) -> int:
 def _row(desk: Desk, source: Source) -> tuple[str, ...]:
     state = desk.shelf.store.feed_state(source.name)
     last = state.get("last_ok", "")[:16].replace("T", " ")
-    trouble = source.disabled or state.get("trouble") or ("quiet" if state.get("quiet") else "")
     return (source.name, source.venue, source.kind or state.get("kind", ""), last, str(state.get("lots", "")),
-            _format(source, state.get("learned", {})), trouble)
+            _format(source, state.get("learned", {})))
+
+
+def _trouble(desk: Desk, source: Source) -> str:
+    state = desk.shelf.store.feed_state(source.name)
+    quiet = "quiet: it gave lots before and gave none now" if state.get("quiet") else ""
+    return str(source.disabled or state.get("trouble") or quiet)
 
 
 def _format(source: Source, learned: dict[str, str]) -> str:

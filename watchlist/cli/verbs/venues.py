@@ -8,6 +8,7 @@ from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import TERM_OPTIONS
+from watchlist.core.clean import clean
 from watchlist.core.terms import Premium, Terms, describe, terms_from_row, terms_to_json
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
@@ -33,12 +34,14 @@ def _given(args: Namespace) -> dict[str, str]:
 
 
 def _add(desk: Desk, args: Namespace) -> str:
+    if not args.name.strip() or args.name != clean(args.name):
+        raise DeskError("A venue needs a name: `watchlist venue add \"Northgate Sales\"`. Nothing was changed.")
     if args.name in desk.terms:
         raise DeskError(f"{args.name} is there already; `watchlist venue edit` changes it. Nothing was changed.")
     row = {"venue": args.name, "currency": desk.home, **_given(args)}
     made = terms_from_row(row, codes=_codes(desk))
     desk.shelf.notebook.venues.put(made)
-    return "\n".join([f"{args.name}: added.", *describe(made)])
+    return "\n  ".join([f"{args.name}: added.", *describe(made)[1:]])
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
@@ -47,7 +50,7 @@ def _edit(desk: Desk, args: Namespace) -> str:
     read = terms_from_row({"venue": name, "currency": old.currency, "kind": old.kind, **given}, codes=_codes(desk))
     made = replace(old, **_changes(old, read, given))
     desk.shelf.notebook.venues.put(made)
-    return "\n".join([f"{name}: changed.", *describe(made)])
+    return "\n  ".join([f"{name}: changed.", *describe(made)[1:]])
 
 
 FIELDS = {
@@ -90,8 +93,9 @@ def _list(args: Namespace) -> int:
             if args.json:
                 out.record(terms_to_json(terms))
             else:
-                out.data(terms.venue)
-                for line in describe(terms):
+                head, *rest = describe(terms)
+                out.data(head)
+                for line in rest:
                     out.data(f"  {line}")
         if not desk.terms:
             out.talk("No venues yet: `watchlist venue add NAME --currency EUR --premium-pct 20` or "

@@ -7,15 +7,16 @@ from dataclasses import replace
 from typing import Any
 
 from watchlist.cli import out, session
+from watchlist.core.clean import clean
 from watchlist.core.coins import implied_issue
-from watchlist.core.grades import read_grade
 from watchlist.core.money import Money
 from watchlist.core.wants import Want
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.page.columns import table
-from watchlist.page.wording import count, grades, money
+from watchlist.desk.wanting import grade_range
+from watchlist.page.columns import table, wrap
+from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
 from watchlist.shelf.store.filters import Filter
 
@@ -82,31 +83,30 @@ def _with(desk: Desk, want: Want, args: Namespace) -> Want:
     for name in ("ceiling", "low", "high"):
         if text := getattr(args, name):
             changes[name] = Money.parse(text, default=desk.home, codes=desk.currencies)
-    for name in ("quantity", "filled", "priority", "note"):
+    for name in ("quantity", "filled", "priority"):
         if getattr(args, name) is not None:
             changes[name] = getattr(args, name)
+    if args.note is not None:
+        changes["note"] = clean(args.note)
     for name in ("certified", "upgrade"):
         if getattr(args, name) is not None:
             changes[name] = getattr(args, name) == "yes"
     made = replace(want, **changes)
-    if made.low and made.high and made.low.currency == made.high.currency and made.low.amount > made.high.amount:
-        raise DeskError(f"The low {made.low} is above the high {made.high}. Nothing was changed.")
+    _sound(made)
     return made
 
 
-def grade_range(desk: Desk, text: str) -> tuple[int, int | None]:
-    """`40-55`, `VF-30`, `VF to XF`; one number or word is a floor without a top. Raises DeskError."""
-    low, dash, high = text.partition("-") if text.replace("-", "").isdigit() else (text, "", "")
-    if dash and high.isdigit():
-        span = int(low), int(high)
-    else:
-        found = read_grade(text, tables=desk.words)
-        if found is None or found.low is None or found.high is None:
-            raise DeskError(f"`{text}` is no grade: write 40-55, VF-30 or VF. Nothing was changed.")
-        span = found.low, found.high
-    if not 1 <= span[0] <= span[1] <= 70:
-        raise DeskError(f"`{text}` is no range of the 70-point scale. Nothing was changed.")
-    return span
+def _sound(made: Want) -> None:
+    """Raises DeskError for what no want can mean."""
+    for name, amount in (("ceiling", made.ceiling), ("low", made.low), ("high", made.high)):
+        if amount is not None and amount.amount <= 0:
+            raise DeskError(f"The {name} is above zero, not {amount}. Nothing was changed.")
+    if made.quantity < 1 or made.filled < 0:
+        raise DeskError("A want is for one piece or more, of which none or some are filled. Nothing was changed.")
+    if (made.low is None) != (made.high is None):
+        raise DeskError("Your own band needs both ends: --low 70 --high 90. Nothing was changed.")
+    if made.low and made.high and made.low.currency == made.high.currency and made.low.amount > made.high.amount:
+        raise DeskError(f"The low {made.low} is above the high {made.high}. Nothing was changed.")
 
 
 def line(want: Want) -> str:
@@ -131,10 +131,15 @@ def _list(args: Namespace) -> int:
             for want in wants:
                 out.record(to_data(want))
         elif wants:
-            rows: list[tuple[str, ...]] = [("id", "coin", "grade", "ceiling", "filled", "lots now", "note")]
+            wide = session.width()
+            rows: list[tuple[str, ...]] = [("id", "coin", "grade", "ceiling", "filled", "lots")]
             rows += [_row(desk, want) for want in wants]
-            for text in table(rows, right=frozenset({3, 5})):
+            head, *lines = table(rows, right=frozenset({3, 5}), width=wide, give=(1,))
+            out.data(head)
+            for want, text in zip(wants, lines, strict=True):
                 out.data(text)
+                for part in _noted(want, wide):
+                    out.data(part)
         else:
             out.talk("No wants yet: `watchlist want add --coin \"COUNTRY DENOMINATION YEAR-MINT\" --grade 40-55 "
                      "--ceiling 300EUR`.")
@@ -144,7 +149,13 @@ def _list(args: Namespace) -> int:
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
     open_lots = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
     coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
-    filled = f"{want.filled}/{want.quantity}{' upgrade' if want.upgrade else ''}"
-    return (want.id, coin, _grades(want) + (" cert." if want.certified else ""),
-            money(want.ceiling) if want.ceiling else "", filled,
-            count(open_lots, "lot") if open_lots else "", want.note)
+    grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
+    return (want.id, coin, grade, money(want.ceiling) if want.ceiling else "", f"{want.filled}/{want.quantity}",
+            f"{open_lots:,}" if open_lots else "")
+
+
+def _noted(want: Want, wide: int) -> list[str]:
+    """Under a want: that a better piece is still wanted, the person's own band, the note."""
+    band = f"own band {money(want.low)} to {money(want.high)}" if want.low and want.high else ""
+    words = "; ".join(filter(None, ("upgrade" if want.upgrade else "", band, clean(want.note))))
+    return wrap(f"     {words}", wide, indent="     ") if words else []

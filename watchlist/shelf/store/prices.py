@@ -181,13 +181,15 @@ class PriceTable:
     # --- certificates ---
 
     def certs(self, number: str, service: str = "") -> list[CertSeen]:
-        """Where a certificate number was met, among lots and prices; of one service, or of any."""
+        """Where a certificate number was met, among lots and prices; of one service, or of any.
+
+        At most 20 of each: more tell nothing new, and a feed may repeat one number thousands of times."""
         wanted = (plain(number), plain(service))
         lots = """SELECT 'lot', key, service, issue, grade_low, grade_high, date(last_seen, 'unixepoch') FROM lots
-            WHERE cert = ?1 AND cert <> '' AND (?2 = '' OR service = ?2)"""
+            WHERE cert = ?1 AND cert <> '' AND (?2 = '' OR service = ?2) LIMIT 20"""
         sold = """SELECT 'price', CAST(id AS TEXT), service, issue, grade_low, grade_high, sale_date FROM prices
-            WHERE cert = ?1 AND cert <> '' AND (?2 = '' OR service = ?2)"""
-        rows = self.db.rows(f"{lots} UNION ALL {sold}", wanted)
+            WHERE cert = ?1 AND cert <> '' AND (?2 = '' OR service = ?2) LIMIT 20"""
+        rows = self.db.rows(f"SELECT * FROM ({lots}) UNION ALL SELECT * FROM ({sold})", wanted)
         return [
             CertSeen(where, key, service, issue, low, high, date.fromisoformat(day))
             for where, key, service, issue, low, high, day in rows

@@ -1,0 +1,37 @@
+"""The coins that prices are known of, for the list of the Prices screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from watchlist.core.coins import Issue
+from watchlist.desk.desk import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """One issue, how many prices realised of it are kept, and the newest."""
+
+    issue: Issue
+    prices: int
+    newest: date | None
+    wanted: bool
+
+
+def priced(desk: Desk) -> Sequence[Priced]:
+    """Issues with prices first, then the rest of the catalogue; by country, denomination and year."""
+    rows = desk.shelf.store.db.rows("SELECT issue, count(*), max(sale_date) FROM prices GROUP BY issue")
+    known = {key: (int(number), date.fromisoformat(newest)) for key, number, newest in rows}
+    wanted = {(want.denomination, want.year) for want in desk.wants.by_id.values()}
+    found: list[Priced] = []
+    for key, issue in desk.catalogue.by_key.items():
+        number, newest = known.get(key, (0, None))
+        found.append(Priced(issue, number, newest, (issue.denomination, issue.year) in wanted))
+    return sorted(found, key=_place)
+
+
+def _place(each: Priced) -> tuple[object, ...]:
+    issue = each.issue
+    return not each.prices, issue.country, issue.denomination, issue.year, issue.mint, issue.variety

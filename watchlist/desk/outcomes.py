@@ -1,0 +1,110 @@
+"""Results, purchases and filled wants: always what the decisions in force say, so that undo leaves no trace of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from watchlist.core import results, review
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement
+from watchlist.core.review import Decision
+from watchlist.desk import judging, pricing
+from watchlist.desk.desk import Desk
+from watchlist.shelf.store.decisions import Purchase
+from watchlist.shelf.store.filters import Filter
+from watchlist.shelf.store.rows import LotRow
+
+SETTLES = frozenset({"won", "lost", "clear"})
+"""Verbs that say whether a lot has a result; any other leaves it the one it had."""
+
+
+def settle(desk: Desk, lots: Iterable[str]) -> dict[str, results.Purchase | None]:
+    """Make results and purchases of these lots what the decisions in force say; bands and marks follow.
+
+    The lots that have a result now, with the purchase where they were won."""
+    keys = list(dict.fromkeys(lots))
+    done = frozenset(review.fold(desk.shelf.store.decisions()).done)
+    issues = {issue for key in keys if (issue := _take_back(desk, key)) is not None}
+    found: dict[str, results.Purchase | None] = {}
+    for key in keys:
+        if decision := _in_force(desk, key, done):
+            issue, found[key] = _record(desk, decision)
+            issues.add(issue)
+    if issues:
+        desk.forget()
+        pricing.mark_dirty(desk)
+        pricing.refit(desk, search=False)
+        _judge(desk, issues)
+    return found
+
+
+def _in_force(desk: Desk, lot: str, done: frozenset[str]) -> Decision | None:
+    """The decision that gives the lot its result; None when none does."""
+    said = [each for each in desk.shelf.store.decisions(lot) if each.batch in done and each.verb in SETTLES]
+    return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
+
+
+def _take_back(desk: Desk, lot: str) -> str | None:
+    """Forget the lot's result and purchase; the issue it counted for, None when there was nothing."""
+    store = desk.shelf.store
+    kept = store.results(lot)
+    if not kept:
+        return None
+    store.drop_result(lot)
+    bought = next((each for each in store.purchases() if each.lot == lot), None)
+    if bought is not None:
+        store.drop_purchase(lot)
+        _fill(desk, bought.want, -1)
+    return kept[0].price.issue
+
+
+def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | None]:
+    """Keep the result that a decision says, by the lot as it was then: its issue, and the purchase if it was won."""
+    lot, row = _then(desk, decision)
+    judgement = row.judgement or judging.Judge(desk).judge(row).judgement
+    assert judgement is not None
+    assert decision.amount is not None
+    won = decision.verb == "won"
+    made, bought = results.record(
+        lot, row.reading, judgement, decision.amount, _day(desk, lot, decision), won=won,
+        terms=desk.terms.get(lot.venue), rates=desk.rates,
+    )
+    desk.shelf.store.put_result(lot.key, made, won=won, at=decision.at)
+    if bought is not None and bought.all_in is not None:
+        desk.shelf.store.put_purchase(Purchase(
+            lot.key, bought.issue or "", bought.all_in, decision.at, bought.grade_low, bought.grade_high, bought.want,
+            bought.note,
+        ))
+        _fill(desk, bought.want, 1)
+    return judgement.issue or "", bought
+
+
+def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
+    """The lot and what was known of it at the decision; a lot that was dropped since is read from its snapshot."""
+    store = desk.shelf.store
+    row, snapshot = store.lot(decision.lot), store.snapshot(decision.seq)
+    lot = snapshot.lot or (row.lot if row else None)
+    assert lot is not None, "a decision holds its lot"
+    judgement: Judgement | None = snapshot.judgement or (row.judgement if row else None)
+    reading = row.reading if row else desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
+    return lot, LotRow(lot, reading, judgement)
+
+
+def _day(desk: Desk, lot: Lot, decision: Decision) -> date:
+    """The day it fell: that of the closing, or of the decision if it came first."""
+    zone = desk.settings.home.zone
+    return min((lot.closes or decision.at).astimezone(zone).date(), decision.at.astimezone(zone).date())
+
+
+def _fill(desk: Desk, id: str, pieces: int) -> None:
+    want = next((each for each in desk.shelf.notebook.wants.list() if each.id == id), None)
+    if want is not None:
+        desk.shelf.notebook.wants.put(results.fill(want, pieces))
+
+
+def _judge(desk: Desk, issues: Iterable[str]) -> None:
+    store = desk.shelf.store
+    for issue in filter(None, issues):
+        keys = [line.key for line in store.each_line(Filter(issue=issue, open_at=desk.now))]
+        judging.judge_again(desk, store.lots_by_key(keys).values())

@@ -1,0 +1,54 @@
+"""Lists in columns that shrink with the window: the first column gives way, then the least important ones go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from watchlist.page.columns import pad
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its head, its width, where its text stands, and how long it is kept (0 always, 9 goes first)."""
+
+    name: str
+    wide: int
+    right: bool = False
+    rank: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """The columns that fit, by their place in the row, with their widths."""
+
+    places: tuple[int, ...]
+    widths: tuple[int, ...]
+    columns: tuple[Column, ...]
+
+    def head(self) -> str:
+        """The names of the columns."""
+        return self.row([column.name for column in self.columns])
+
+    def row(self, cells: Sequence[str]) -> str:
+        """One row; `cells` has a text for every column, also for those that do not fit."""
+        return "  ".join(
+            pad(cells[place], wide, right=self.columns[place].right)
+            for place, wide in zip(self.places, self.widths, strict=True)
+        )
+
+
+def fit(columns: Sequence[Column], width: int, *, flexible: int = 0, least: int = 20) -> Fitted:
+    """As many columns as leave the flexible one its least width; it takes what is left over."""
+    kept = list(range(len(columns)))
+
+    def rest() -> int:
+        return width - sum(columns[place].wide + 2 for place in kept if place != flexible)
+
+    while rest() < least:
+        droppable = [place for place in kept if place != flexible and columns[place].rank]
+        if not droppable:
+            break
+        kept.remove(max(droppable, key=lambda place: (columns[place].rank, place)))
+    widths = [max(rest(), 1) if place == flexible else columns[place].wide for place in kept]
+    return Fitted(tuple(kept), tuple(widths), tuple(columns))

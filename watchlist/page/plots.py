@@ -1,0 +1,104 @@
+"""Plots over time in plain ASCII, exact to one cell: price of one issue and grade with its band, budget by sale day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from watchlist.page.charts import Rule
+from watchlist.page.columns import pad
+from watchlist.page.wording import figure
+
+
+@dataclass(frozen=True, slots=True)
+class Sold:
+    """One sale on the plot, as it would count in the grade today."""
+
+    day: date
+    price: Decimal
+
+
+def place(day: date, first: date, last: date, cells: int) -> int:
+    """The cell of a day on a line from the first to the last day."""
+    span = (last - first).days
+    return round((day - first).days / span * (cells - 1)) if span > 0 else cells - 1
+
+
+def price_over_time(
+    sold: Sequence[Sold], band: tuple[Decimal, Decimal, Decimal] | None, today: date, *, width: int, height: int
+) -> list[str]:
+    """Sales as `o` from the oldest to today, the band's edges `.` and middle `-`, all on a log scale of price."""
+    if not sold or width < 24 or height < 5:
+        return []
+    prices = [float(sale.price) for sale in sold] + [float(edge) for edge in band or ()]
+    positive = [price for price in prices if price > 0] or [1.0]
+    rule = Rule(min(positive), max(positive), height - 2)
+    across = width - 10
+    paper = [[" "] * across for _ in range(rule.cells)]
+    for sign, edge in zip(".-.", band or (), strict=False):
+        paper[rule.cell(float(edge))] = list(sign * across)
+    first = min(sale.day for sale in sold)
+    for sale in sold:
+        paper[rule.cell(float(sale.price))][place(sale.day, first, max(today, first), across)] = "o"
+    lines = []
+    for at in reversed(range(rule.cells)):
+        named = at in (0, rule.cells - 1, rule.cells // 2)
+        label = figure(Decimal(round(rule.price(at)))) if named else ""
+        lines.append((pad(label, 7, right=True) + " |" + "".join(paper[at])).rstrip())
+    ends = first.isoformat() + pad("today", across - 10, right=True)
+    return [*lines, " " * 8 + "+" + "-" * across, " " * 9 + ends]
+
+
+def time_sentence(sold: Sequence[Sold], today: date, currency: str) -> str:
+    """The same facts in words."""
+    if not sold:
+        return "No sale is known."
+    ordered = sorted(sold, key=lambda sale: sale.day)
+    low, high = min(sale.price for sale in sold), max(sale.price for sale in sold)
+    sales = "1 sale" if len(sold) == 1 else f"{len(sold)} sales"
+    last = ordered[-1]
+    return (
+        f"{sales} since {ordered[0].day.isoformat()}, from {figure(low)} to {figure(high)} {currency}; "
+        f"the newest {last.day.isoformat()} at {figure(last.price)}."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SaleDay:
+    """What all bids of one day cost if they win."""
+
+    day: str
+    bids: int
+    worst: Decimal
+
+
+def budget_days(days: Sequence[SaleDay], budget: Decimal, *, width: int) -> list[str]:
+    """A bar a day of what is bound so far: `=` by earlier days, `#` by this one, `|` the budget."""
+    if not days or width < 40:
+        return []
+    total = sum((day.worst for day in days), Decimal(0))
+    top = max(total, budget, Decimal(1))
+    across = width - 26
+    lines, before = [], Decimal(0)
+    edge = min(round(float(budget / top) * across), across)
+    for day in days:
+        after = before + day.worst
+        start, end = (min(round(float(amount / top) * across), across) for amount in (before, after))
+        bar = list("=" * start + "#" * (end - start) + " " * (across + 1 - end))
+        bar[edge] = "|"
+        lines.append(f"{pad(day.day, 10)} {day.bids:>3} {pad(figure(after), 8, right=True)}  {''.join(bar)}".rstrip())
+        before = after
+    return lines
+
+
+def budget_sentence(days: Sequence[SaleDay], budget: Decimal, currency: str) -> str:
+    """The same facts in words."""
+    parts, before = [], Decimal(0)
+    for day in days:
+        before += day.worst
+        parts.append(f"{day.day} {figure(before)}")
+    if not parts:
+        return f"Nothing is bound of the budget of {figure(budget)} {currency}."
+    return f"Bound in {currency} by the end of each sale day, of {figure(budget)}: {', '.join(parts)}."
