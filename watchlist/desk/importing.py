@@ -64,7 +64,8 @@ def import_file(
         fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     by_line = tuple(sorted(aside, key=lambda each: each.line))
     return ImportReport(
-        kind, name, len(table.rows) + len(table.set_aside), taken - repeated, repeated, by_line, notes, dry_run, fit, table.columns,
+        kind, name, len(table.rows) + len(table.set_aside), taken - repeated, repeated, by_line, notes, dry_run, fit,
+        table.columns,
     )
 
 
