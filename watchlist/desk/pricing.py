@@ -104,7 +104,7 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     band = market.band(Piece(issue, *grade, raw)) if grade else None
     middle = round(sum(grade) / 2) if grade else None
     return PriceAnswer(
-        issue, middle, raw, band, _curve(market, issue, raw), sales, _explained(market.state, issue, middle, raw)
+        issue, middle, raw, band, _curve(market, issue, raw, grade), sales, _explained(market.state, issue, middle, raw)
     )
 
 
@@ -121,9 +121,14 @@ def _no_market(desk: Desk) -> str:
     return "the market was fitted by another version; `watchlist price --refit` fits it again"
 
 
-def _curve(market: SavedMarket, issue: Issue, raw: bool) -> tuple[tuple[int, Band], ...]:
-    nodes = [round(node) for node in market.state.header["nodes"]]
-    found = ((grade, market.band(Piece(issue, grade, grade, raw))) for grade in dict.fromkeys(nodes))
+def _curve(
+    market: SavedMarket, issue: Issue, raw: bool, asked: tuple[int, int] | None
+) -> tuple[tuple[int, Band], ...]:
+    """Bands at the model's grades, and at the one asked for."""
+    nodes = {round(node) for node in market.state.header["nodes"]}
+    if asked and asked[0] == asked[1]:
+        nodes.add(asked[0])
+    found = ((grade, market.band(Piece(issue, grade, grade, raw))) for grade in sorted(nodes))
     return tuple((grade, band) for grade, band in found if band is not None)
 
 

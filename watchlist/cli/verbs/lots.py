@@ -156,8 +156,10 @@ def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
 
     if judged.issue is None or judged.band is None:
         return []
-    answer = price(desk, judged.issue, None, raw=not row.reading.certified)
-    grade = row.reading.grade_low if row.reading.grade_low == row.reading.grade_high else None
+    low, high = row.reading.grade_low, row.reading.grade_high
+    asked = (low, high) if low is not None and high is not None else None
+    answer = price(desk, judged.issue, asked, raw=not row.reading.certified)
+    grade = low if low == high else None
     steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
     sentence = charts.chart_sentence(steps, desk.home)
     cost = judged.all_in.amount if judged.all_in else None
