@@ -2,9 +2,9 @@
 
     python tests/score_titles.py [--show] [FILE...]
 
-Without files: tests/data/titles.jsonl and, where it exists, tests/data/own_titles.jsonl. Fields are compared by
-meaning: short codes of United States pieces equal their names, finer problem words their canonical one, a variety its
-words. `--show` prints every field that is read wrong; `--odd` and `--even` take half of the titles.
+Without files: titles.jsonl, own_titles.jsonl and held_titles.jsonl of tests/data, where they exist. Fields are
+compared by meaning: short codes of United States pieces equal their names, finer problem words their canonical one, a
+variety its words. `--show` prints every field that is read wrong; `--odd` and `--even` take half of the titles.
 """
 
 from __future__ import annotations
@@ -25,6 +25,7 @@ from watchlist.core.reading.denominations import same_denomination  # noqa: E402
 from watchlist.words import load  # noqa: E402
 
 DATA = ROOT / "tests" / "data"
+DEFAULTS = ("titles.jsonl", "own_titles.jsonl", "held_titles.jsonl")
 FIELDS = (
     "country", "denomination", "year", "years", "mint", "variety", "grade_low", "grade_high", "grade_text", "certified",
     "service", "cert_number", "designations", "problems", "multiple", "quantity", "replica",
@@ -144,7 +145,7 @@ def main(arguments: list[str]) -> None:
     show = "--show" in arguments
     part = "odd" if "--odd" in arguments else "even" if "--even" in arguments else ""
     files = [Path(a) for a in arguments if not a.startswith("-")]
-    files = files or [p for p in (DATA / "titles.jsonl", DATA / "own_titles.jsonl") if p.exists()]
+    files = files or [p for p in (DATA / name for name in DEFAULTS) if p.exists()]
     known = {
         "known_denominations": ["10 lind", "1 tor", "5 tor"],
         "known_countries": ["Orvany"],

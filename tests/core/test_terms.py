@@ -35,6 +35,7 @@ from watchlist.core.terms import (
     terms_from_row,
     terms_to_json,
 )
+from watchlist.core.termsrow import terms_to_row
 
 DATA = Path(__file__).parents[1] / "data"
 CASES = [json.loads(line) for line in (DATA / "auction_examples.jsonl").read_text("utf-8").splitlines()]
@@ -284,3 +285,21 @@ def test_increments_not_stated_are_assumed_and_said():
 def test_a_missing_rate_is_said():
     with pytest.raises(TermsError, match="GBP to EUR"):
         all_in_cost(Terms("Old Bridge Auctions", "GBP"), Decimal(5), home="EUR")
+
+
+@pytest.mark.parametrize("row", [
+    {"venue": "Northgate Sales", "kind": "auction", "currency": "EUR", "premium_pct": "20", "min_premium": "29",
+     "vat_on_premium_pct": "19", "shipping": "12.5", "bid_steps": "0:5;100:10", "time_zone": "Europe/Berlin"},
+    {"venue": "Old Bridge Auctions", "kind": "auction", "currency": "GBP", "tax_on_shipping": "yes",
+     "premium": '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "15"]]}', "payment_fee_pct": "2.5"},
+    {"venue": "Tower Street Coins", "kind": "dealer", "currency": "USD", "checked": "2026-03-01"},
+])
+def test_terms_as_a_row_give_the_same_terms_again(row: dict[str, str]) -> None:
+    terms = terms_from_row(row)
+    assert terms_from_row(terms_to_row(terms)) == terms
+
+
+def test_a_least_premium_beside_tiers_counts() -> None:
+    tiers = '{"kind": "tiers_whole", "tiers": [[null, "20"]]}'
+    row = {"venue": "V", "currency": "EUR", "min_premium": "10", "premium": tiers}
+    assert all_in_cost(terms_from_row(row), Decimal(20)).all_in.amount == Decimal("30.00")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Container, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -144,7 +144,9 @@ def terms_from_row(row: Mapping[str, str], *, codes: Container[str] | None = Non
 def _premium(cells: Mapping[str, str]) -> Premium:
     cell = cells.get("premium", "")
     if cell.startswith("{"):
-        return Premium.parse(cell)
+        premium = Premium.parse(cell)
+        least = _figure(cells, "minpremium")
+        return replace(premium, minimum=least) if least and not premium.minimum else premium
     return Premium("flat", _figure(cells, "premiumpct", "premium"), _figure(cells, "minpremium"))
 
 

@@ -1,4 +1,4 @@
-"""The conventions of a reading (docs/formats.md), line by line. Bands are those of the grade table in watchlist/words."""
+"""The conventions of a reading (docs/formats.md), line by line. Bands are those of watchlist/words/grades.toml."""
 
 from __future__ import annotations
 

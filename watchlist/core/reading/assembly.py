@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from watchlist.core.reading.dates import find_dates
@@ -30,26 +31,40 @@ if TYPE_CHECKING:
 
 COPPER = frozenset(
     ("cent", "half cent", "2 cent", "penny", "half penny", "farthing", "1/4 anna", "1/12 anna", "half anna",
-     "quarter anna")
+     "quarter anna", "1 centime", "2 centimes", "5 centimes", "10 centimes", "1 centesimo", "2 centesimi",
+     "5 centesimi", "10 centesimi", "1 pfennig", "2 pfennig", "1 centimo", "2.5 cent")
 )  # fmt: skip
+STATED = frozenset(("half penny", "2 pence", "3 pence", "6 pence", "half crown"))
+"""Values that a token states by the name of a coin."""
 US_FACE = {"dime": 10, "quarter dollar": 25, "half dollar": 50, "dollar": 100, "cent": 1, "5 cent": 5}
 
 
 def assemble(scan: Scan, reader: Reader) -> Reading:
     """The reading of a scanned title."""
+    draft, cert = begin(scan, reader)
+    return finish(draft, reader, cert)
+
+
+def begin(scan: Scan, reader: Reader) -> tuple[Draft, str | None]:
+    """A draft with its holder, and the certificate number."""
     draft = Draft(scan)
     for mark in scan.by.get("nothing.words", ()):
         if not scan.has(mark.start, "variety"):
             scan.take(mark.start, mark.end)
     draft.holder = find_service(scan, reader.services)
     lot_number(scan)
-    cert = certificate(scan, draft.holder.end > 0)
+    return draft, certificate(scan, draft.holder.end > 0)
+
+
+def finish(draft: Draft, reader: Reader, cert: str | None, country: str = "", *, whole: bool = True) -> Reading:
+    """The reading of a draft. `country`: known already; `whole`: varieties are wanted too."""
+    scan = draft.scan
     claim_noise(scan)
     values = find_values(scan)
-    draft.country, draft.country_sure = find_country(scan, values, reader.hint)
+    draft.country, draft.country_sure = (country, 1.0) if country else find_country(scan, values, reader.hint)
     draft.dates = find_dates(scan, draft.country)
     draft.many = find_many(scan)
-    draft.values = find_values(scan)
+    draft.values = values if all(scan.free(v.start, v.end) for v in values) else find_values(scan)
     year = choose_year(draft)
     mark_several_years(draft)
     mint_years = [y for y in draft.dates.found if y.last is None] + ([draft.dates.era] if draft.dates.era else [])
@@ -58,7 +73,7 @@ def assemble(scan: Scan, reader: Reader) -> Reading:
     _by_mint(draft, unit)
     _unused_values(draft)
     choose_grade(draft, reader.grammar)
-    return _reading(draft, reader, year, cert)
+    return _reading(draft, reader, year, cert, whole)
 
 
 def _by_mint(draft: Draft, unit: str) -> None:
@@ -88,19 +103,19 @@ def _unused_values(draft: Draft) -> None:
     draft.values = values
 
 
-def _reading(draft: Draft, reader: Reader, year: int | None, cert: str | None) -> Reading:
+def _reading(draft: Draft, reader: Reader, year: int | None, cert: str | None, whole: bool) -> Reading:
     scan = draft.scan
     grade = draft.grade
     replica = is_replica(scan)
     kind = find_kind(scan)
     years = all_years(draft, year)
-    denomination = _denomination(draft, reader, kind)
+    denomination = _denomination(draft, reader, kind, year)
     details = bool(grade and grade.details) or _named_details(scan)
     problems = find_problems(scan)
     after = grade.end if grade is not None else -1
     copper = denomination in COPPER
     designations = find_designations(scan, after, grade is not None, copper, is_proof_word(grade, scan))
-    varieties = find_varieties(scan, draft.dates.found, draft.mint, kind)
+    varieties = find_varieties(scan, draft.dates.found, draft.mint, kind) if whole else []
     if grade is not None and grade.numbered and scan.them[grade.start].low == "pl":
         designations.append(("PL", False))
     if grade is not None and grade.plus:
@@ -186,20 +201,36 @@ def _looks_like(scan: Scan, mint: Mints) -> bool:
     return scan.tok(mint.end).low == "(" and scan.has(mint.end + 1, "hedge.words") is not None
 
 
-def _denomination(draft: Draft, reader: Reader, kind: str) -> str | None:
+def _denomination(draft: Draft, reader: Reader, kind: str, year: int | None) -> str | None:
     scan = draft.scan
     values = draft.values
     if kind in ("medal", "token", "bar", "round"):
-        values = [v for v in values if v.number is not None and v.unit]
+        values = [v for v in values if (v.number is not None and v.unit) or (kind == "token" and v.coin in STATED)]
+    if draft.many.multiple and _several_values(scan, values):
+        return None
     if values:
         value = values[0]
         name = reader.canonical(value, draft.country, scan)
+        since, later = scan.lex.later.get(value.unit, (0, ""))
+        if later and value.number is None and year is not None and year >= since:
+            name = reader.spelt(later)
         scan.rest("denomination", value.start, value.end, value.score)
         _other_values(draft, reader, name, values[1:])
         if name == "dollar" and draft.many.is_set and draft.many.quantity:
             return name
         return name
     return "set" if draft.many.is_set and kind == "coin" else None
+
+
+def _several_values(scan: Scan, values: list[Value]) -> bool:
+    """`1/2 Mark - 5 Mark`, `cents and stivers`: a lot of more than one denomination."""
+    for one, two in pairwise(sorted(values, key=lambda value: value.start)):
+        if (one.unit, one.number, one.coin) == (two.unit, two.number, two.coin) or two.start - one.end != 1:
+            continue
+        sign = scan.tok(one.end).low
+        if sign in scan.lex.sets["until"] or sign == "-" or (sign in scan.lex.sets["and"] and one.unit != two.unit):
+            return True
+    return False
 
 
 def _other_values(draft: Draft, reader: Reader, name: str, rest: list[Value]) -> None:

@@ -88,6 +88,9 @@ def _year_at(scan: Scan, at: int) -> Year | None:
         return None
     if token.number % 100 == 0 and scan.tok(at + 1).text == "s" and scan.tok(at + 1).glued:
         return None
+    if scan.tok(at + 1).low in scan.lex.sets["age"] and token.number % 100 == 0:
+        scan.take(at, at + 1)
+        return None
     year = Year(token.number, at, at + 1)
     if _other_years(scan, at):
         scan.take(at, at + 1)

@@ -107,10 +107,13 @@ SAME_UNITS: Mapping[str, str] = {
     "kronor": "krona", "kroner": "krone", "kronen": "krone", "pence": "penny", "reales": "real", "lei": "leu",
     "francs": "franc", "pesetas": "peseta", "scudi": "scudo", "soldi": "soldo", "leva": "lev", "markkaa": "markka",
     "centesimi": "centesimo", "pennia": "penni", "halfpenny": "half penny", "franken": "franc", "thaler": "taler",
+    "soles": "sol", "dukaton": "ducaton", "piastra": "piastre", "piaster": "piastre", "rupia": "rupee",
+    "rupie": "rupee",
 }  # fmt: skip
 
 
 FRACTION_WORDS = (("1 / 2", "half"), ("½", "half"), ("1 / 4", "quarter"), ("¼", "quarter"), ("1 / 3", "third"))
+DECIMALS = {"0.1": "1 / 10", "0.2": "1 / 5", "0.25": "quarter", "0.5": "half", "0.05": "1 / 20"}
 NO_PLURAL = frozenset(("reis", "cash"))
 
 
@@ -123,7 +126,7 @@ def same_denomination(text: str) -> str:
     line = " ".join(token.low for token in tokens(text))
     for figures, word in FRACTION_WORDS:
         line = line.replace(figures, word)
-    parts = [SAME_UNITS.get(word, _singular(word)) for word in line.split()]
-    if parts and parts[0] in ("1", "one"):
+    parts = [DECIMALS.get(word) or SAME_UNITS.get(word, _singular(word)) for word in line.split()]
+    if parts and parts[0] in ("1", "one") and parts[1:2] != ["/"]:
         parts = parts[1:] or parts
     return " ".join(parts)

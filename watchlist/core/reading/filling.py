@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from watchlist.core.reading.describing import describe
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.scan import Scan
 
 if TYPE_CHECKING:
     from watchlist.core.reading.reader import Reader
@@ -27,7 +29,8 @@ def fill(reading: Reading, description: str, fields: Mapping[str, str], reader: 
     if text := fields.get("problem", "").strip():
         reading = _whole(reading, reader.read(text), facts=True)
     if description:
-        reading = _whole(reading, reader.read(description[:DESCRIPTION_CAP]), facts=False)
+        scan = Scan(description[:DESCRIPTION_CAP], reader.lex, quiet=True)
+        reading = _whole(reading, describe(scan, reading, reader), facts=False)
     return reading
 
 
@@ -80,8 +83,11 @@ def _whole(reading: Reading, other: Reading, *, facts: bool) -> Reading:
                 and reading.kind == "coin"
             ):
                 new[name] = getattr(other, name)
+        if reading.year is not None and other.year not in (None, reading.year):
+            new.pop("mint", None)  # the mark of another date
     new["problems"] = tuple(dict.fromkeys((*reading.problems, *other.problems)))
     new["problem_words"] = tuple(dict.fromkeys((*reading.problem_words, *other.problem_words)))
     new["designations"] = tuple(dict.fromkeys((*reading.designations, *other.designations)))
     new["replica"] = reading.replica or other.replica
-    return replace(reading, **new)
+    new = {name: value for name, value in new.items() if value != getattr(reading, name)}
+    return replace(reading, **new) if new else reading

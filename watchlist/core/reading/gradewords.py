@@ -127,6 +127,8 @@ class GradeGrammar:
             return None
         if sign.low not in "-/" and sign.low in ("a", "e", "y", "u", "and") and side.scale != last.scale:
             return None
+        if side.bare and len(_token(them, at + 1).low) == 1 and side.scale not in (last.scale, *order):
+            return None
         return sign.low, side
 
     def _side(self, them: Sequence[Token], at: int, order: Sequence[str]) -> _Side | None:
@@ -272,6 +274,8 @@ class GradeGrammar:
             grade.details, grade.end = True, step + 1
             if _token(them, grade.end).low == "." and _token(them, grade.end).glued:
                 grade.end += 1
+            return
+        if _token(them, here).low not in self.scales.open_first:
             return
         for words in self.scales.open:
             if tuple(token.low for token in them[here : here + len(words)]) == words:

@@ -16,13 +16,12 @@ LETTERS = 2
 def find_grades(scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: bool) -> list[tuple[float, Grade]]:
     """Every grade phrase with its score, best first."""
     out: list[tuple[float, Grade]] = []
-    at, root = 0, grammar.scales.phrases.root
-    moves = grammar.scales.near | grammar.scales.upper | grammar.scales.average
-    count = len(scan.them)
+    at, root, moves, count = 0, grammar.scales.phrases.root, grammar.scales.moves, len(scan.them)
+    nothing = {mark.start: mark.end for mark in scan.by.get("nothing.words", ())}
     while at < count:
         low = scan.them[at].low
-        if scan.used[at] or (low not in root and low not in moves) or scan.has(at, "nothing.words"):
-            at = _past(scan, at)
+        if scan.used[at] or at in nothing or (low not in root and low not in moves):
+            at = nothing.get(at, at + 1)
             continue
         grade = grammar.at(scan.them, at, order, many)
         if grade is None or not scan.free(at, grade.end) or (score := _score(scan, grade, order)) <= 0:
@@ -35,15 +34,12 @@ def find_grades(scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: b
     return out
 
 
-def _past(scan: Scan, at: int) -> int:
-    mark = scan.has(at, "nothing.words")
-    return mark.end if mark else at + 1
-
-
 def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
     """How much a phrase looks like this piece's grade; nothing or less: it is none."""
     first, last = scan.them[grade.start], scan.them[grade.end - 1]
     if scan.tok(grade.start - 1).low in QUOTES and scan.tok(grade.end).low in QUOTES:
+        return 0.3
+    if not grade.numbered and _is_code(scan, grade):
         return 0.3
     if grade.numbered:
         return 0.98 if not grade.bare else 0.75
@@ -62,35 +58,18 @@ def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
         score -= _letters(scan, grade, len(first.low))
     if grade.details:
         score += 0.05
-    if first.low in (
-        "good",
-        "fine",
-        "fair",
-        "poor",
-        "gem",
-        "slider",
-        "regular",
-        "buena",
-        "bello",
-        "beau",
-        "discreto",
-        "superbe",
-        "goed",
-        "fraai",
-        "prachtig",
-        "bela",
-        "gut",
-        "gering",
-        "specimen",
-        "bellissimo",
-        "splendido",
-        "neuf",
-        "superb",
-    ):
+    if first.low in scan.lex.sets["common_grades"] or first.low in scan.lex.sets["praise"]:
         score -= _common_word(scan, grade)
     if last.end - first.start > 8:
         score += 0.03
     return score
+
+
+def _is_code(scan: Scan, grade: Grade) -> bool:
+    """`MS-M`: letters tied to another letter are initials."""
+    sign, letter = scan.tok(grade.end), scan.tok(grade.end + 1)
+    tied = sign.low == "-" and sign.glued and letter.glued and letter.kind == WORD
+    return tied and len(letter.low) == 1 and grade.end - grade.start == 1
 
 
 def _letters(scan: Scan, grade: Grade, count: int) -> float:

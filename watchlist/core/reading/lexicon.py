@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -36,6 +36,11 @@ class Unit:
     """Comes from the person's own catalogue."""
 
 
+REMEMBERED = 20_000
+"""Unknown words whose nearest word is kept: sellers use the same ones again and again."""
+SHORTEST = 7
+"""Letters beyond which a word may be a compound."""
+LONGEST_WORD = 24
 MISSPELT = 6
 """Letters from which a misspelt word is still taken for the word it is near to."""
 SPELT = frozenset(("problem", "unit", "coin", "designation"))
@@ -48,6 +53,8 @@ def _less(word: str) -> list[str]:
 
 def _one_slip(word: str, other: str) -> bool:
     """Whether two words differ by one letter more, less or other, or by two swapped; the first letters agree."""
+    if word[:-1] == other[:-1]:
+        return False  # another ending is another word: states is no stater
     start, shorter = 0, min(len(word), len(other))
     while start < shorter and word[start] == other[start]:
         start += 1
@@ -61,47 +68,74 @@ def _one_slip(word: str, other: str) -> bool:
 class Lexicon:
     """Phrases to senses, units, mint letters and eras."""
 
-    def __init__(self, tables: Mapping[str, Any]) -> None:
+    def __init__(self, tables: Mapping[str, Any], services: Iterable[str] = ()) -> None:
         self.phrases: Phrases[Sense] = Phrases()
         self.units: dict[str, Unit] = {}
         self.coins: dict[str, str] = {}
         """Canonical value of a named coin to the country it implies."""
         self.mints: dict[str, frozenset[str]] = {}
+        self._strange: dict[str, Sequence[Sense]] = {}
         self._slips: dict[str, str] | None = None
         self.values: dict[str, tuple[str, str]] = {}
         """Units worth a fixed number of dollars: dime, nickel, eagle."""
         coinages = tables.get("coinages", {})
         self.sets: dict[str, frozenset[str]] = {}
+        self.services = {service.casefold() for service in services}
         self.languages = [t for t in tables.values() if isinstance(t, Mapping) and "language" in t]
         for table in self.languages:
             self._language(table)
         self._coinages(coinages)
         grades = tables.get("grades", {})
-        mute = frozenset(tables.get("care", {}).get("no_vote", ()))
+        self.mute = mute = frozenset(tables.get("care", {}).get("no_vote", ()))
         self.prefixes = frozenset(word for text in grades.get("prefix", {}) for word in text.split())
         self.grade_words = frozenset(
             w for s in grades.get("scale", {}).values() for t, r in s.items() for w in (t, *r[2:])
         )
+        self.grade_parts = frozenset(
+            part
+            for text in (*self.grade_words, *self.prefixes, *grades.get("move", {}).get("upper", ()))
+            for part in text.split()
+            if len(part) > 1
+        )
+        """Single words of grades, as they may be run together: ChXF."""
         self._grade_votes(grades.get("scale", {}), mute)
         self.china = frozenset(coinages.get("era", {}).get("china_republic", ()))
         self.problem_kinds: Mapping[str, str] = tables.get("problems", {}).get("kind", {})
 
     def add(self, kind: str, value: str, words: Iterable[str], lang: str = "") -> None:
         """Add phrases with one meaning."""
+        self._slips = None
+        self._strange.clear()
         for text in words:
             for spelt in spellings(text):
                 if spelt:
                     self.phrases.put(spelt, Sense(kind, value, lang))
 
-    def typed(self, word: str) -> list[Sense] | None:
+    def strange(self, word: str) -> Sequence[Sense]:
+        """What a word that no list has may still be: a compound with a unit (`Madonnentaler`), or a misspelt word."""
+        found = self._strange.get(word)
+        if found is None:
+            if len(self._strange) >= REMEMBERED:
+                self._strange.clear()
+            found = self._strange[word] = self._compound(word) or self._meant(word)
+        return found
+
+    def _compound(self, word: str) -> Sequence[Sense]:
+        if len(word) <= SHORTEST or not self.endings or not word.endswith(self.endings):
+            return ()
+        return (Sense("unit", next(unit for end, unit in self.suffixes.items() if word.endswith(end)), "de"),)
+
+    def _meant(self, word: str) -> Sequence[Sense]:
         """The senses of a long lexicon word that this one misspells by one letter more, less, other or swapped."""
+        if not MISSPELT <= len(word) <= LONGEST_WORD or word in self.grade_words:
+            return ()
         if self._slips is None:
             self._slips = self._one_letter_off()
         slips = self._slips
         near = (slips[slip] for slip in (word, *_less(word)) if slip in slips)
         meant = next((other for other in near if _one_slip(word, other)), None)
         node = self.phrases.root.get(meant) if meant else None
-        return node.found if node else None
+        return node.found if node else ()
 
     def _one_letter_off(self) -> dict[str, str]:
         """Every long single word of some kinds, whole and with one letter left out."""
@@ -166,6 +200,7 @@ class Lexicon:
             self.add("type", code, words)
         self._eras(table.get("era", {}))
         self.home = table.get("home", {})
+        self.later = {unit: (row["since"], row["value"]) for unit, row in table.get("later", {}).items()}
         self.mint_country = table.get("mint_country", {})
         self.suffixes = {end: name for name, ends in table.get("suffix", {}).items() for end in ends}
         self.endings = tuple(self.suffixes)

@@ -61,8 +61,9 @@ def find_mint(
         allowed |= frozenset(scan.lex.mint_country[unit])
     out = Mints()
     _denied(scan, out, allowed)
-    for year in years:
+    for place, year in enumerate(years):
         if _after_year(scan, year, out, allowed, country, sure):
+            _take_others(scan, years[place + 1 :], allowed)
             break
     if out.mint is None:
         _apart(scan, out, allowed)
@@ -111,6 +112,14 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     return True
 
 
+def _take_others(scan: Scan, years: list[Year], allowed: frozenset[str]) -> None:
+    """The letters tied to further years are mint marks too, and nothing else: `1897-M 1899-V F-VF`."""
+    for year in years:
+        at = year.end + (scan.tok(year.end).low == "-")
+        if scan.tok(at).glued and scan.tok(at).text in allowed:
+            scan.take(at, at + 1)
+
+
 def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small: bool) -> str | None:
     """The mint mark a token is, in the spelling of the piece."""
     token = scan.tok(at)
@@ -140,7 +149,7 @@ def _initial(scan: Scan, at: int, end: int) -> bool:
 def _is_list(scan: Scan, at: int, allowed: frozenset[str]) -> bool:
     """`P&D`, `P, D`, `D, F, G, J`: pieces of several mints."""
     sign, follows, beyond = scan.tok(at + 1), scan.tok(at + 2), scan.tok(at + 3)
-    letter = follows.text in allowed and len(follows.text) == 1
+    letter = follows.text in allowed and len(follows.text) == 1 and follows.text != scan.tok(at).text
     if len(scan.tok(at).low) > 1:
         return False
     return sign.low in ("&", ",", "+") and sign.low != "" and letter and beyond.low != "-" and beyond.number < 0
@@ -174,7 +183,8 @@ def _apart(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
         if letters and not scan.used[at] and (not lone or len(letters) <= 2):
             if scan.negated(mark.start, mark.end):
                 continue
-            return _set(scan, out, letters, mark.start, at + 1, APART)
+            valued = scan.has(mark.start, "unit") and scan.tok(mark.start - 1).kind == NUMBER
+            return _set(scan, out, letters, at if valued else mark.start, at + 1, APART)
     for mark in scan.by.get("mint.after", ()):
         at = mark.start - 1
         if scan.tok(at).low == "-":

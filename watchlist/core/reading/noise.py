@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.prices import claim_prices
+from watchlist.core.reading.scan import Mark, Scan
 from watchlist.core.reading.tokens import NUMBER, WORD
 
 PAGES = frozenset(("p", "page", "pg", "plate", "vol"))
@@ -12,25 +13,37 @@ CERT_LEAST = 5
 """Fewest figures of a certificate number that is named as one."""
 LONG = 7
 """Figures from which a bare number by a holder is its certificate."""
+THOUSANDTHS = frozenset((999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958))
 FINENESS = re.compile(r"[01][.,]\d{3}|999|9999|925|900|835|720")
 OTHERS = frozenset(("ss", "vz", "t", "q"))
 
 
 def claim_noise(scan: Scan) -> None:
     """Take all numbers that are something else."""
-    _stops(scan)
+    claim_stops(scan)
+    _edge_words(scan)
     _references(scan)
+    claim_prices(scan)
     for at, token in enumerate(scan.them):
         if token.kind == NUMBER and not scan.used[at]:
             _number(scan, at)
 
 
-def _stops(scan: Scan) -> None:
-    """`will trade for 1923-S`: the rest is about another piece."""
+def claim_stops(scan: Scan) -> None:
+    """`will trade for 1923-S`: the rest is about another piece; in a description the sentence is."""
     for mark in scan.by.get("stop.words", ()):
-        if mark.start > 2:
+        if scan.quiet:
+            scan.take(mark.start, _sentence_end(scan, mark.end))
+        elif mark.start > 2:
             scan.take(mark.start, len(scan.them))
             return
+
+
+def _sentence_end(scan: Scan, at: int) -> int:
+    """The end of a sentence of a description."""
+    while at < len(scan.them) and not (scan.them[at].low in ".!?;" and not scan.tok(at + 1).glued):
+        at += 1
+    return at
 
 
 def _number(scan: Scan, at: int) -> None:
@@ -38,7 +51,7 @@ def _number(scan: Scan, at: int) -> None:
     measure = scan.lex.sets["measure"]
     if after.low in ("%", "‰", "°") and after.glued:
         scan.take(at, at + 2)
-    elif before.low == "." and token.number in (999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958):
+    elif before.low == "." and token.glued and token.number in THOUSANDTHS:
         scan.take(at - 1, at + 1)
     elif after.low in measure and _is_measure(scan, at):
         scan.take(at, at + 2)
@@ -52,6 +65,7 @@ def _number(scan: Scan, at: int) -> None:
         _score(scan, at)
     elif after.low == "/" and after.glued and scan.tok(at + 2).kind == NUMBER:
         _fraction_of(scan, at)
+        _two_scores(scan, at)
     elif FINENESS.fullmatch(token.low) and (after.low in scan.lex.sets["fineness"] or token.low[0] == "0"):
         scan.take(at, at + 1)
 
@@ -72,7 +86,7 @@ def _is_measure(scan: Scan, at: int) -> bool:
 
 def _score(scan: Scan, at: int) -> None:
     """`pop 45/8`, `Strike 4/5`, `p. 144`."""
-    if scan.tok(at - 1).low == "lot":
+    if scan.tok(at - 1).low == "lot" or (scan.tok(at - 1).glued and scan.tok(at - 2).kind == NUMBER):
         return
     end = at + 1
     if scan.tok(end).low == "/" and scan.tok(end + 1).kind == NUMBER:
@@ -88,6 +102,35 @@ def _fraction_of(scan: Scan, at: int) -> None:
         scan.take(at, at + 3)
 
 
+def _two_scores(scan: Scan, at: int) -> None:
+    """`4/5 3/5`: strike and surface out of five."""
+    one, two = scan.tok(at), scan.tok(at + 3)
+    out_of_five = [scan.tok(here).low for here in (at + 1, at + 2, at + 4, at + 5)] == ["/", "5", "/", "5"]
+    if out_of_five and 1 <= one.number <= 5 and 1 <= two.number <= 5:
+        scan.take(at, at + 6)
+
+
+def _edge_words(scan: Scan) -> None:
+    """`SEXTO`, `V. OCTAVO`, `UN DECIMO`: the regnal year on the edge of a crown, no mint mark and no value."""
+    if not any(mark.value in ("crown", "half crown|GB") for mark in scan.kinds("unit", "coin")):
+        return
+    at, words = 0, scan.lex.sets["edge_ordinals"]
+    while at < len(scan.them):
+        if scan.tok(at).low not in words or scan.used[at]:
+            at += 1
+            continue
+        start, end = at, at + 1
+        while scan.tok(end).low in words:
+            end += 1
+        if scan.tok(start - 1).low in scan.lex.sets["edge_small"]:
+            start -= 1
+        elif scan.tok(start - 1).low == "." and scan.tok(start - 2).text in ("V", "T"):
+            start -= 2
+        scan.by["edge"].append(Mark(start, end, "edge", scan.words(start, end), ""))
+        scan.take(start, end)
+        at = end
+
+
 def _references(scan: Scan) -> None:
     """`KM 123`, `Jaeger 45`, `VAM-34`, `R2`."""
     for mark in scan.by.get("ref.words", ()):
@@ -98,6 +141,8 @@ def _references(scan: Scan) -> None:
         if figure.kind != NUMBER or scan.used[mark.start]:
             continue
         short = mark.end - mark.start == 1 and len(scan.them[mark.start].low) <= 2
+        if short and scan.them[mark.start].glued and scan.tok(mark.start - 1).low[-1:] in "-0123456789":
+            continue  # a mint mark tied to its year
         word = scan.them[mark.start]
         if short and not (word.text.isupper() and (at > mark.end and scan.them[at - 1].low in ".#")):
             continue
@@ -109,7 +154,7 @@ def _references(scan: Scan) -> None:
         if scan.tok(end).kind == WORD and scan.tok(end).glued and len(scan.tok(end).low) == 1:
             end += 1
         scan.take(mark.start, end)
-    for at in range(len(scan.them) - 2):
+    for at in range(len(scan.them) - 2 if "-" in scan.lows else 0):
         word, sign, figure = scan.them[at : at + 3]
         code = word.kind == WORD and len(word.low) > 3 and sign.low == "-" and sign.glued and figure.glued
         if (
@@ -157,9 +202,9 @@ def lot_number(scan: Scan) -> None:
             continue
         behind = scan.tok(at + 1)
         named = at > mark.end or mark.end - mark.start > 1 or behind.low in (":", ".", ")", "-", "|", ",", ";")
-        first = mark.start <= 1
+        first = mark.start <= 1 or (behind.low == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"])
         counted = scan.has(at + 1, "multiple.counted") or behind.low in ("x", "different")
-        if counted or len(figure.low) > 5 or not (named or (first and figure.number >= 100)):
+        if counted or len(figure.low) > 5 or not (named or (first and (behind.low == "" or figure.number >= 100))):
             continue
         if 1500 <= figure.number <= 2099 and mark.end - mark.start == 1 and behind.low not in (":", ".", ")"):
             continue
@@ -178,7 +223,9 @@ def certificate(scan: Scan, held: bool) -> str | None:
             return found[0]
         if at > mark.end and scan.tok(at).kind == NUMBER:
             scan.take(mark.start, at + 1)
-    for at in range(len(scan.them)):
+    for at, token in enumerate(scan.them):
+        if token.kind != NUMBER or len(token.low) < CERT_LEAST:
+            continue
         hashed = scan.tok(at - 1).low == "#"
         if found := _digits(scan, at, 6 if hashed else LONG if held else 99):
             if not held and not hashed:

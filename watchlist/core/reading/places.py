@@ -24,7 +24,11 @@ UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
 def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str | None, float]:
     """The country a title names or implies, and how sure that is."""
     american = any(value.country == "US" or value.unit in ("cent", "dollar") for value in values)
-    named = [m for m in scan.by.get("country", ()) if not scan.used[m.start] and not (american and m.value == "DD")]
+    named = [
+        mark
+        for mark in scan.by.get("country", ())
+        if not scan.used[mark.start] and not (american and mark.value == "DD") and scan.tok(mark.start - 1).low != "new"
+    ]
     if named:
         first = named[0]
         country = first.value
@@ -46,7 +50,7 @@ def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
         return None, 0.0
     if scan.by.get("type"):
         return scan.by["type"][0].value, TYPE_SURE
-    names = [value.unit for value in values]
+    names = [value.unit for value in sorted(values, key=lambda value: -value.score)]
     names += [mark.value for mark in scan.by.get("kind", ())] + (["set"] if scan.by.get("multiple.set") else [])
     language = max(scan.votes, key=lambda lang: (scan.votes[lang], lang == "en"), default="")
     for name in names:

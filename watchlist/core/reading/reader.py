@@ -12,7 +12,7 @@ from watchlist.core.reading import filling
 from watchlist.core.reading.assembly import assemble
 from watchlist.core.reading.denominations import canonical, same_denomination
 from watchlist.core.reading.gradewords import GradeGrammar
-from watchlist.core.reading.lexicon import Lexicon
+from watchlist.core.reading.lexicon import REMEMBERED, Lexicon
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scales import Scales
 from watchlist.core.reading.scan import Scan
@@ -68,13 +68,14 @@ class Reader:
             known_countries=known_countries,
         )  # fmt: skip
         self._at: dict[str, Reader] = {}
-        self.lex = Lexicon(tables)
+        self.lex = Lexicon(tables, services)
         self.lex.sets = _sets(tables)
         self.grammar = GradeGrammar(Scales(tables.get("grades", {})))
         self.services = frozenset(service.casefold() for service in services)
         self.hint = country_hint
         self.mints = frozenset(known_mints) - {""}
         self.spelling: dict[str, str] = {}
+        self._spelt: dict[str, str] = {}
         for name in known_denominations:
             self._know_denomination(name)
         for name, value in known_types.items():
@@ -117,14 +118,20 @@ class Reader:
 
     def canonical(self, value: Value, country: str | None, scan: Scan) -> str:
         """A denomination as the catalogue spells it, else in canonical words."""
-        low = {token.low for token in scan.them}
-        gold = bool(low & self.lex.sets["gold"])
-        silver = bool(low & self.lex.sets["silver"])
+        gold = not scan.lows.isdisjoint(self.lex.sets["gold"])
+        silver = not scan.lows.isdisjoint(self.lex.sets["silver"])
         return self.spelt(canonical(value, country, self.lex, gold=gold, silver=silver))
 
     def spelt(self, name: str) -> str:
         """The catalogue's spelling of a denomination, where it has it."""
-        return self.spelling.get(same_denomination(name), name)
+        if not self.spelling:
+            return name
+        found = self._spelt.get(name)
+        if found is None:
+            if len(self._spelt) >= REMEMBERED:
+                self._spelt.clear()
+            found = self._spelt[name] = self.spelling.get(same_denomination(name), name)
+        return found
 
     def country_code(self, name: str) -> str:
         """The code of a country's name, or the name itself when no table knows it; empty for none."""
@@ -159,6 +166,7 @@ class Reader:
             self.lex.add("coin", f"{value}|", [correction.words])
         elif correction.field == "service":
             self.services |= {correction.words.casefold()}
+            self.lex.services.add(correction.words.casefold())
         elif correction.field == "grade":
             if band := self._band(value):
                 self.grammar.scales.teach(correction.words, band)

@@ -15,6 +15,8 @@ Band = tuple[int, int]
 Words = dict[str, str]
 """The meanings of one phrase: scale to that scale's token."""
 
+JOINED = 7
+"""Letters from which the words of a grade may be written as one: `sehrschön`, `veryfine`."""
 ORDER = ("us", "de", "fr", "it", "es", "nl", "pt", "uk", "scand")
 """Scales in the order they are tried when the title favours none."""
 
@@ -30,9 +32,11 @@ class Scales:
         self.prefix: dict[str, Band] = {" ".join(phrase(k)): (v[0], v[1]) for k, v in table.get("prefix", {}).items()}
         moves = table.get("move", {})
         self.near, self.upper, self.average = (self._set(moves.get(k, ())) for k in ("near", "upper", "average"))
+        self.moves = self.near | self.upper | self.average
         self.to = self._set(table.get("to", ()))
         self.details = self._set(table.get("details", ()))
         self.open = tuple(phrase(text) for text in table.get("open", ()))
+        self.open_first = frozenset(words[0] for words in self.open if words)
         self.proof = frozenset(table.get("proof", {}).get("us", ()))
         self.scale_of = {country: scale for scale, them in table.get("scale_of", {}).items() for country in them}
         for scale, tokens in table.get("scale", {}).items():
@@ -50,6 +54,8 @@ class Scales:
         for text in ([token] if plain and not token.isdigit() else []) + list(row[2:]):
             for words in spellings(text):
                 self.phrases.put(words, (scale, token))
+                if len(words) > 1 and len("".join(words)) >= JOINED:
+                    self.phrases.put(["".join(words)], (scale, token))
 
     def teach(self, words: str, band: Band) -> None:
         """A grade word of the person's own."""

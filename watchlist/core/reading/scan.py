@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from watchlist.core.reading.lexicon import MISSPELT, Lexicon
+from watchlist.core.reading.lexicon import Lexicon, Sense
+from watchlist.core.reading.parting import parted
 from watchlist.core.reading.phrases import ABBREVIATION
 from watchlist.core.reading.record import Span
-from watchlist.core.reading.tokens import END, Token, tokens
+from watchlist.core.reading.tokens import END, WORD, Token, tokens
 
 
 class Mark(NamedTuple):
@@ -22,74 +23,76 @@ class Mark(NamedTuple):
     lang: str
 
 
+_new = tuple.__new__
 BREAKS = frozenset(",;!|()")
-SHORTEST = 7
-"""Letters beyond which a word may be a compound."""
-LONGEST_WORD = 24
 LONGEST = 3000
 """Characters of one text looked at."""
 CAP = 400
 """Tokens of one text looked at; a title has twenty."""
 
 
+BEYOND = [END] * 16
+"""Stands behind the last token and, by negative places, before the first: nothing looks further back."""
+
+
 class Scan:
     """Tokens and marks of one text."""
 
-    __slots__ = ("by", "lex", "marks_at", "spans", "text", "them", "unsure", "used", "votes")
+    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "quiet", "spans", "text", "them", "unsure", "used", "votes")
 
-    def __init__(self, text: str, lex: Lexicon) -> None:
+    def __init__(self, text: str, lex: Lexicon, *, quiet: bool = False) -> None:
+        """`quiet`: the places that fields rest on are not kept."""
+        self.quiet = quiet
         self.text = text
         self.lex = lex
-        self.them = tokens(text[:LONGEST])[:CAP]
+        self.them = parted(tokens(text[:LONGEST])[:CAP], lex)
         self.used = bytearray(len(self.them) + 2)
         self.by: dict[str, list[Mark]] = defaultdict(list)
         self.marks_at: dict[int, list[Mark]] = {}
         self.votes: Counter[str] = Counter()
         self.spans: list[Span] = []
         self.unsure: dict[str, None] = {}
+        self.padded = self.them + BEYOND
+        self.lows = {token.low for token in self.them}
         self._mark()
 
     def _mark(self) -> None:
-        at, them, longest, endings = 0, self.them, self.lex.phrases.longest, self.lex.endings
-        while at < len(them):
+        at, them, lex = 0, self.them, self.lex
+        longest, root, mute, votes, count = lex.phrases.longest, lex.phrases.root, lex.mute, self.votes, len(self.them)
+        while at < count:
+            token = them[at]
+            low = token.low
+            if low not in root:
+                if token.kind == WORD and (senses := lex.strange(low)):
+                    self._put(at, at + 1, senses)
+                    if senses[0].kind == "unit" and senses[0].lang:
+                        votes[senses[0].lang] += 1
+                at += 1
+                continue
             found = longest(them, at)
             if found is None:
-                low = them[at].low
-                if len(low) > SHORTEST and endings and low.endswith(endings):
-                    self._compound(at, low)
-                elif MISSPELT <= len(low) <= LONGEST_WORD and them[at].kind == "w":
-                    self._misspelt(at, low)
                 at += 1
                 continue
             end, senses = found
-            marks = [Mark(at, end, sense.kind, sense.value, sense.lang) for sense in senses]
-            self.marks_at[at] = marks
-            for mark in marks:
-                self.by[mark.kind].append(mark)
-                if mark.lang:
-                    self.votes[mark.lang] += 1
+            self._put(at, end, senses)
+            for sense in senses:
+                if sense.lang and low not in mute:
+                    votes[sense.lang] += 1
             at = end
 
-    def _misspelt(self, at: int, low: str) -> None:
-        """`QUATER`, `scrached`: one letter off a word of the lexicon."""
-        senses = () if low in self.lex.grade_words else self.lex.typed(low) or ()
-        marks = [Mark(at, at + 1, sense.kind, sense.value, sense.lang) for sense in senses]
-        if marks:
-            self.marks_at[at] = marks
+    def _put(self, start: int, end: int, senses: Sequence[Sense]) -> None:
+        """The senses of some tokens, as marks."""
+        if senses:
+            self.marks_at[start] = marks = [_new(Mark, (start, end, *sense)) for sense in senses]
             for mark in marks:
                 self.by[mark.kind].append(mark)
-
-    def _compound(self, at: int, low: str) -> None:
-        """`Madonnentaler`: a unit at the end of a longer word."""
-        name = next(unit for end, unit in self.lex.suffixes.items() if low.endswith(end))
-        mark = Mark(at, at + 1, "unit", name, "de")
-        self.marks_at[at] = [mark]
-        self.by["unit"].append(mark)
-        self.votes["de"] += 1
 
     def tok(self, at: int) -> Token:
         """A token, or the empty one past either end."""
-        return self.them[at] if 0 <= at < len(self.them) else END
+        try:
+            return self.padded[at]
+        except IndexError:
+            return END
 
     def has(self, at: int, kind: str) -> Mark | None:
         """The mark of a kind that starts at a token."""
@@ -109,7 +112,7 @@ class Scan:
 
     def rest(self, field: str, start: int, end: int, confidence: float) -> None:
         """A field rests on these tokens."""
-        if start < end <= len(self.them):
+        if start < end <= len(self.them) and not self.quiet:
             begin, stop = self.them[start].start, self.them[end - 1].end
             self.spans.append(Span(field, begin, stop, self.text[begin:stop], round(confidence, 2)))
 

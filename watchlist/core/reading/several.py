@@ -9,6 +9,8 @@ from watchlist.core.reading.tokens import NUMBER
 
 KINDS = ("multiple.words", "multiple.group", "multiple.set", "multiple.two", "multiple.three", "multiple.twelve")
 MOST = 100_000
+PRICED = ("$", "£", "€", "US$")
+"""Signs that make a number money and no count."""
 
 
 @dataclass(slots=True)
@@ -60,7 +62,7 @@ def _by_face_or_weight(scan: Scan, out: Many) -> None:
         figure = scan.tok(mark.start - 1)
         if figure.kind == NUMBER and scan.tok(mark.start - 2).low == "$" and figure.low.replace(".", "", 1).isdigit():
             out.multiple, out.face = True, float(figure.low)
-    for at, token in enumerate(scan.them):
+    for at, token in enumerate(scan.them if not scan.lows.isdisjoint(scan.lex.sets["bulk"]) else ()):
         if token.low in scan.lex.sets["bulk"] and scan.tok(at - 1).kind in (NUMBER, "f"):
             out.multiple = True
 
@@ -78,7 +80,10 @@ def _believed(scan: Scan, start: int, end: int) -> bool:
     if word.low in sets["packing"] and one and start > 2 and scan.by.get("unit") and scan.votes["en"] < 2:
         return False
     if word.low in sets["of_a_set"]:
-        return before.low not in ("from", "full")
+        return before.low != "full" and not any(scan.tok(start - back).low in sets["taken_from"] for back in (1, 2, 3))
+    if word.low in sets["not_before_unit"] and one:
+        behind = end + (after.low == ".")
+        return not scan.has(behind + (scan.tok(behind).low == "-"), "unit")
     return not (one and word.low in sets["too_little"])
 
 
@@ -114,7 +119,7 @@ def _is_value(scan: Scan, at: int) -> bool:
 def _counts(scan: Scan, out: Many) -> None:
     """`3x`, `x10`, `(2)`, `12 pcs`, `2 x 5 Mark`, `5 coins`."""
     for at, token in enumerate(scan.them):
-        if token.kind != NUMBER or not 1 < token.number < MOST or scan.used[at]:
+        if token.kind != NUMBER or not 1 < token.number < MOST or scan.used[at] or scan.tok(at - 1).text in PRICED:
             continue
         before, after = scan.tok(at - 1), scan.tok(at + 1)
         crossed = after.low in ("x", "×") and (after.glued or not scan.has(at + 1, "x")) and not _stars(scan, at)
@@ -160,7 +165,7 @@ def _few_words_on(scan: Scan, at: int) -> Mark | None:
     for here in range(at + 1, at + 4):
         if mark := scan.has(here, "multiple.counted"):
             return mark if scan.them[at].number < 1000 else None
-        if scan.tok(here).kind != "w" or scan.has(here, "unit") or scan.has(here, "coin"):
+        if scan.tok(here).kind != "w" or any(scan.has(here, kind) for kind in ("unit", "coin", "number")):
             return None
     return None
 

@@ -8,8 +8,8 @@ from watchlist.core.reading.lexicon import Unit
 from watchlist.core.reading.scan import Scan
 from watchlist.core.reading.tokens import FRACTION, FRACTIONS, NUMBER, SIGN
 
-DRAWN = frozenset({"dollar", "pound", "euro"})
-"""Units whose sign stands before the number."""
+DRAWN = {"dollar": "US", "pound": "GB", "euro": "EU"}
+"""Units whose sign stands before the number, and the country whose own pieces are so written."""
 
 
 @dataclass(slots=True)
@@ -41,7 +41,19 @@ def find_values(scan: Scan) -> list[Value]:
         if found and not any(v.start == found.start and v.end == found.end and v.score >= found.score for v in out):
             out.append(found)
     out += _slashed(scan)
-    return [value for value in out if not _no_value(scan, value)]
+    return _prices_last([value for value in out if not _no_value(scan, value)], scan)
+
+
+def _prices_last(values: list[Value], scan: Scan) -> list[Value]:
+    """Beside a value of another unit an amount in euros, or one with a sign, may be what is asked."""
+    signed = [any(t.kind == SIGN and t.low in "$£€" for t in scan.them[v.start : v.end]) for v in values]
+    plain = [v for v, sign in zip(values, signed, strict=True) if not sign and v.score >= 0.7 and v.unit != "euro"]
+    for value, sign in zip(values, signed, strict=True):
+        if value.number is None or not (sign or value.unit == "euro"):
+            continue
+        if any(v.unit != value.unit and v.country != DRAWN[value.unit] for v in plain):
+            value.score = 0.5
+    return values
 
 
 def _coin(scan: Scan, value: str, start: int, end: int) -> Value:
@@ -61,12 +73,20 @@ def _unit(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
         return _signed(scan, unit, start, end)
     number, begin = _number_before(scan, start)
     if number is None:
-        if letter or unit.shy or word.kind == SIGN:
+        if letter or word.kind == SIGN or (unit.shy and not _before_year(scan, end)):
             return None
+        if word.low.startswith("doppel") and end - start == 1:
+            return Value(2, unit.name, "", unit.country, start, end, 0.8)
         return Value(None, unit.name, "", unit.country, start, end, 0.75 if unit.alone else 0.7)
     if letter and not _letter_unit(scan, unit, start):
         return None
     return Value(number, unit.name, "", unit.country, begin, end, 0.95, short=letter or word.text in "¢$€£")
+
+
+def _before_year(scan: Scan, at: int) -> bool:
+    """`Sol 1793`, `Real 1850`: a year follows a unit that is otherwise only believed behind a number."""
+    token = scan.tok(at)
+    return len(token.low) == 4 and 1500 <= token.number <= 2099
 
 
 def _letter_unit(scan: Scan, unit: Unit, start: int) -> bool:
@@ -152,7 +172,21 @@ def _word_before(scan: Scan, here: int, at: int) -> tuple[float | None, int]:
     return None, at
 
 
+def _is_grade_figure(scan: Scan, here: int) -> bool:
+    """`MS65 gulden`, `VF-20 tor`: the number is the grade's; `VF 20 francs` is a value."""
+    token, sign = scan.them[here], scan.tok(here - 1)
+    tied = sign.low == "-" and sign.glued
+    word = scan.tok(here - 2) if tied else sign
+    if word.low not in scan.lex.prefixes or not 1 <= token.number <= 70:
+        return False
+    if len(word.low) == 1:
+        return token.glued and not word.glued
+    return token.glued or word.low in ("ms", "pr", "pf", "prf")
+
+
 def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
+    if _is_grade_figure(scan, here):
+        return None, here + 1
     token, slash, over = scan.them[here], scan.tok(here - 1), scan.tok(here - 2)
     if (
         slash.low == "/"
@@ -160,6 +194,7 @@ def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
         and 0 < over.number < 10
         and 1 < token.number <= 96
         and not scan.used[here - 2]
+        and not _is_grade_figure(scan, here - 2)
     ):
         value = over.number / token.number
         whole = scan.tok(here - 3)
@@ -181,7 +216,7 @@ def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
 def _slashed(scan: Scan) -> list[Value]:
     """`5/-`, `2/6`: shillings and pence."""
     out = []
-    for at in range(len(scan.them) - 2):
+    for at in range(len(scan.them) - 2 if "/" in scan.lows else 0):
         one, sign, two = scan.them[at : at + 3]
         tied = sign.low == "/" and sign.glued and two.low == "-" and two.glued and not one.glued
         if tied and one.number in (1, 2, 5, 10) and not scan.used[at]:
@@ -191,7 +226,8 @@ def _slashed(scan: Scan) -> list[Value]:
 
 def _no_value(scan: Scan, value: Value) -> bool:
     """`1c size`, `10c planchet`, `$10 face`, `mint mark`: no value of this piece."""
-    words = scan.lex.sets["not_value"]
-    if any(scan.tok(value.start - back).low in ("start", "shipping", "postage", "reserve", "bid") for back in (1, 2)):
-        return value.number is not None
+    sets, before = scan.lex.sets, scan.tok(value.start - 1).low
+    if before in sets["before_price"] and before not in sets["behind_price"] and before not in ("+", "from"):
+        return value.number is not None and not scan.used[value.start - 1]
+    words = sets["not_value"]
     return scan.tok(value.end).low in words or (scan.tok(value.start - 1).low in ("worth", "bid", "over", "size"))

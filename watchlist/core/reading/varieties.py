@@ -11,7 +11,7 @@ from watchlist.core.reading.scan import Scan
 from watchlist.core.reading.tokens import NUMBER, WORD
 
 DOUBLED = "doubled die obverse"
-ROMAN = re.compile(r"[IVX]{2,6}")
+EDGE = re.compile(r"[LXVI]{2,6}")
 
 
 def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> list[str]:
@@ -66,7 +66,7 @@ def _overdate(year: Year, found: dict[str, bool]) -> None:
 
 def _over_letters(scan: Scan, found: dict[str, bool], mint: Mints) -> None:
     """`D/S`, `45-D/S`, `S over D`."""
-    for at, token in enumerate(scan.them):
+    for at, token in enumerate(scan.them if "/" in scan.lows or "over" in scan.lows else ()):
         if token.low not in ("/", "over") or scan.used[at]:
             continue
         one, two = scan.tok(at - 1), scan.tok(at + 1)
@@ -87,7 +87,7 @@ def _over_letters(scan: Scan, found: dict[str, bool], mint: Mints) -> None:
 
 def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
     """`50/20`, `3/2`: figures cut over others."""
-    for at in range(1, len(scan.them) - 1):
+    for at in range(1, len(scan.them) - 1 if "/" in scan.lows else 0):
         sign = scan.them[at]
         one, two = scan.them[at - 1], scan.them[at + 1]
         if sign.low != "/" or not sign.glued or one.kind != NUMBER or two.kind != NUMBER or not two.glued:
@@ -103,7 +103,8 @@ def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
 
 def _edge_years(scan: Scan, found: dict[str, bool]) -> None:
     """Regnal years on the edge (`LVI`) and Spanish star dates (`*18-88`)."""
-    for at, token in enumerate(scan.them):
+    crown = any(mark.value == "crown" for mark in scan.by.get("unit", ()))
+    for at, token in enumerate(scan.them if crown or "*" in scan.lows else ()):
         if token.low == "*" and scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
             sign, second = scan.tok(at + 2), scan.tok(at + 3)
             if sign.low in ("-", "*") and second.kind == NUMBER:
@@ -111,24 +112,23 @@ def _edge_years(scan: Scan, found: dict[str, bool]) -> None:
                 scan.take(at, at + 4)
             elif len(scan.tok(at + 1).low) == 4 or len(scan.tok(at + 1).low) == 2:
                 scan.take(at, at + 2)
-        before = scan.has(at - 1, "unit")
-        if (before and before.value == "crown" and ROMAN.fullmatch(token.text + "")) or (
-            before and before.value == "crown" and re.fullmatch("[LXVI]{2,6}", token.text)
-        ):
-            name = "VIII" if token.text == "VIII" else f"{token.text} edge"
-            found[name if "edge" in name or found else f"{token.text} edge"] = False
+        before = scan.has(at - 1, "unit") or (len(scan.tok(at - 1).low) == 4 and scan.has(at - 2, "unit"))
+        if before and before.value == "crown" and EDGE.fullmatch(token.text):
+            found[f"{token.text} edge"] = False
+    for mark in scan.by.get("edge", ()):
+        found[f"{mark.value} edge"] = False
 
 
 def _planchet(scan: Scan, found: dict[str, bool]) -> None:
     """`1c on 10c planchet`: struck on the blank of another piece."""
-    for at, token in enumerate(scan.them):
+    for at, token in enumerate(scan.them if "planchet" in scan.lows or "flan" in scan.lows else ()):
         if token.low in ("planchet", "flan") and scan.tok(at - 1).low in ("c", "¢", "cent", "dime", "quarter"):
             found[f"wrong planchet ({scan.words(at - 2, at)})"] = False
 
 
 def _reverse_of(scan: Scan, found: dict[str, bool]) -> None:
     """`REV OF 78`, `reverse of 1879`: the dies of another year."""
-    for at, token in enumerate(scan.them):
+    for at, token in enumerate(scan.them if "of" in scan.lows else ()):
         if token.low not in ("rev", "reverse", "obv", "obverse"):
             continue
         here = at + 1 + (scan.tok(at + 1).low == ".")
