@@ -216,3 +216,16 @@ def test_a_column_names_the_service() -> None:
     assert reader.read("5 mark 1900 A", "", {"service": "QCG", "grade": "MS 63"}).certified
     assert not reader.read("5 mark 1900 A", "", {"service": "none"}).certified
     assert not reader.read("5 mark 1900 A", "", {"service": "XYZ"}).certified
+
+
+def test_a_copy_of_a_paper_is_no_copy_of_the_piece() -> None:
+    reader = Reader(load())
+    assert not reader.read("5 mark 1900 A ss", "Beiliegend: Kopie der Rechnung").replica
+    assert not reader.read("Dime 1921-D VF, copy of the old invoice included").replica
+    assert reader.read("Dime 1921-D VF, copy").replica
+
+
+def test_a_half_of_an_unknown_unit_is_not_half_a_dollar() -> None:
+    reader = Reader(load(), known_denominations=["1/2 mark", "half tor"])
+    assert reader.canonical_denomination("Half Mark", "Brevonia") == "1/2 mark"
+    assert reader.canonical_denomination("half tor", "Brevonia") == "half tor"

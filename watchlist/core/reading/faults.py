@@ -121,6 +121,8 @@ def is_replica(scan: Scan) -> bool:
             continue
         if scan.tok(mark.end).low == "?" and scan.has(mark.end + 1, "negation.before"):
             continue
+        if any(scan.tok(mark.end + step).low in scan.lex.sets["papers"] for step in range(4)):
+            continue  # a copy of the invoice comes with it
         scan.rest("replica", mark.start, mark.end, 0.95)
         return True
     return False

@@ -35,6 +35,9 @@ class Correction:
     """Empty: at every source."""
 
 
+SURE = 0.8
+"""A word that is sure to be a denomination; a lesser one (`half`) must be the whole cell."""
+
 TAUGHT: Mapping[str, str] = {
     "country": "country", "problems": "problem", "designations": "designation", "replica": "replica.words",
     "variety": "variety", "multiple": "multiple.words", "kind": "kind", "nothing": "nothing.words",
@@ -109,12 +112,15 @@ class Reader:
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination cell in plain lower-case words, number first: `10c` of the United States is `dime`."""
+        as_written = " ".join(text.lower().split())
         scan = Scan(text, self.lex)
-        values = find_values(scan)
-        if not values:
-            return self.spelt(" ".join(text.lower().split()))
-        code = self.country_code(country) or values[0].country or ("US" if not country else "")
-        return self.canonical(values[0], code, scan)
+        whole = len(scan.them)
+        values = [value for value in find_values(scan) if value.score >= SURE or value.end - value.start == whole]
+        if not values or same_denomination(as_written) in self.spelling:
+            return self.spelt(as_written)
+        best = max(values, key=lambda value: (value.end - value.start, value.score))  # `half mark`, not `half`
+        code = self.country_code(country) or best.country or ("US" if not country else "")
+        return self.canonical(best, code, scan)
 
     def canonical(self, value: Value, country: str | None, scan: Scan) -> str:
         """A denomination as the catalogue spells it, else in canonical words."""
