@@ -81,11 +81,20 @@ def gather(desk: Desk, names: Sequence[str] = (), *, offline: bool = False) -> I
     _begin(desk)
     if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
         pricing.refit(desk, search=False)
+    _follow_rules(desk)
     work = _Work(desk, judging.Judge(desk), [])
     try:
         yield from _gather(work, sources, offline)
     finally:
         _finish(work)
+
+
+def _follow_rules(desk: Desk) -> None:
+    """The lots kept before follow a change of market, settings or services before new ones join them."""
+    if services_changed(desk):
+        read_all_again(desk)
+    elif judging.rules_changed(desk):
+        judging.judge_all(desk)
 
 
 def _gather(work: _Work, sources: Sequence[Source], offline: bool) -> Iterator[SourceReport]:
@@ -283,12 +292,10 @@ def _finish(work: _Work) -> None:
     if added:
         pricing.mark_dirty(desk)
         pricing.refit(desk, search=False)
-    if services_changed(desk):
-        read_all_again(desk)
-    elif added or judging.rules_changed(desk):
         judging.judge_all(desk)
     else:
-        judging.judge_again(desk, judging.closing_soon(desk), work.judge)
+        soon = (row for row in judging.closing_soon(desk) if row.lot.last_seen != desk.now)
+        judging.judge_again(desk, soon, work.judge)
         judging.judge_again(desk, store.lots_by_key(work.touched).values(), work.judge)
     past = Filter(closes_before=desk.now, states=frozenset({"new", "seen", "followed"}))
     store.set_states([(line.key, "ended") for line in store.each_line(past)])
