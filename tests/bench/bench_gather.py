@@ -65,7 +65,8 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
         ))
         start = time.perf_counter()
         pricing.refit(Desk(opened, NOW))
-        print(f"fit of {prices:,} prices with the scale search, reading them included: {time.perf_counter() - start:.2f} s")
+        taken = time.perf_counter() - start
+        print(f"fit of {prices:,} prices with the scale search, reading them included: {taken:.2f} s")
     return known
 
 

@@ -400,7 +400,8 @@ def test_terms() -> None:
     read = terms_rows(
         table(
             "Auktionshaus;Art;Währung;Aufgeld;Mindestaufgeld;Versand;tax_on_shipping;bid_steps;time_zone;checked\n"
-            "Northgate Sales;Auktion;€;20;5;12,50;ja;0:5;Europe/Berlin;1.2.2026\nTower Street Coins;Händler;GBP;;;3;;;;\n"
+            "Northgate Sales;Auktion;€;20;5;12,50;ja;0:5;Europe/Berlin;1.2.2026\n"
+            "Tower Street Coins;Händler;GBP;;;3;;;;\n"
             "Odd;Auktion;EUR;abc;;;;;;\n",
             "terms",
         ),
