@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
+from watchlist.core.clean import clean
 from watchlist.core.grades import grade_word
 from watchlist.core.marks import SIGNS, Mark
 from watchlist.page.columns import cell, cells, pad
@@ -107,7 +108,8 @@ def row(line: Line, columns: Columns, now: datetime, *, ticked: bool = False) ->
         lead, rest = f"{tick}", f"{state} {left}  "
     else:
         lead, rest = ("+" if ticked else ""), f"{' ' if not ticked else ''}{left} "
-    rest += clip(line.title, columns.title) + "".join("  " + _cell(line, name, wide) for name, wide in columns.tail)
+    tail = "".join("  " + _cell(line, name, wide) for name, wide in columns.tail)
+    rest += clip(clean(line.title), columns.title) + tail
     if role == "ink":
         return [(f"ink{weight}", lead + mark + rest)]
     return [*([("ink", lead)] if lead else []), (f"{role}!", mark), (f"ink{weight}", rest)]

@@ -26,6 +26,6 @@ def run(args: Namespace) -> int:
 
 def open_on(args: Namespace) -> int:
     """Open the screens on the shelf."""
-    from watchlist.screens.app import run_screens
+    from watchlist.screens.run import run_screens
 
     return run_screens(args)

@@ -1,0 +1,113 @@
+"""A small shelf of invented lots for the tests of the screens, made by hand: no feed is read."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from watchlist.core.bands import Band
+from watchlist.core.doubts import Doubt, Sign
+from watchlist.core.lots import Lot
+from watchlist.core.marks import Judgement, Reason
+from watchlist.core.money import Money
+from watchlist.core.reading.record import Reading, Span
+from watchlist.shelf.shelf import Shelf
+from watchlist.shelf.store import LotRow
+
+NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+BAND = Band(Decimal(380), Decimal(420), Decimal(460), "EUR", "all-in", 14, (NOW - timedelta(days=21)).date())
+WEIGHT = Sign("weight", "weight", "weight given 25.8 g, standard 27.2 g", 2.2, "strong", "worn, a typing error")
+RATING = Sign("rating", "seller", "seller with 3 ratings", 0.8, "moderate", "a new seller")
+TITLES = (
+    ("bargain", "5 tor 1893 V, toned", 310, "-0.26"),
+    ("doubt", "5 tor 1893 M, uncleaned", 145, "-0.76"),
+    ("unclear", "Old silver coin lot, see photos", 60, None),
+    ("in range", "5 tor 1894, light scratches", 305, "0.02"),
+    ("over", "1 tor 1889 S, brown", 260, "0.37"),
+    ("few sales", "Medal for merit, bronze", 40, None),
+)
+
+
+def eur(amount: int | str) -> Money:
+    return Money(Decimal(amount), "EUR")
+
+
+def judged(mark: Any, cost: int, gap: str | None) -> Judgement:
+    doubt = Doubt("caution", 1.2, (WEIGHT, RATING)) if mark == "doubt" else Doubt()
+    band = BAND if gap is not None else None
+    reasons = [Reason(sign.text, sign.strength, sign.group, sign.could_be) for sign in doubt.signs]
+    if mark == "unclear":
+        reasons = [Reason("The title gives no coin.")]
+    return Judgement(
+        issue="orvany-5t-1893" if gap else None,
+        candidates=(),
+        wants=("w1",) if mark == "bargain" else (),
+        near_wants=(),
+        grade_low=30 if gap else None,
+        grade_high=30 if gap else None,
+        band=band,
+        all_in=eur(cost),
+        cost_lines=(("hammer", f"{cost - 20} EUR"), ("premium", "20 EUR"), ("all_in", f"{cost} EUR")),
+        gap=Decimal(gap) if gap else None,
+        ceiling=eur(400) if mark == "bargain" else None,
+        ceiling_want="w1" if mark == "bargain" else None,
+        bid_limit=eur(330) if mark == "bargain" else None,
+        doubt=doubt,
+        mark=mark,
+        also=("bargain",) if mark == "doubt" else (),
+        so_far=False,
+        reasons=tuple(reasons),
+    )
+
+
+def lot(number: int, *, hours: float | None = None, state: Any = "seen", **fields: Any) -> LotRow:
+    """Lot `number`: the marks take turns; it closes in two days and so many hours, or `hours` from now."""
+    mark, title, cost, gap = TITLES[number % len(TITLES)]
+    closes = NOW + timedelta(hours=48 + number if hours is None else hours)
+    given: dict[str, Any] = {
+        "key": f"north:{number}",
+        "source": "north",
+        "id": str(number),
+        "venue": "Northgate Sales",
+        "title": title if number < len(TITLES) else f"{title} ({number})",
+        "closes": closes,
+        "price": eur(cost - 20),
+        "price_kind": "so far",
+        "seller": "anna",
+        "feedback": 3,
+        "link": f"https://north.example/lot/{number}",
+        "first_seen": NOW - timedelta(days=1),
+        "last_seen": NOW,
+    }
+    made = Lot(**given | fields)
+    reading = Reading(
+        made.title,
+        denomination="5 tor",
+        year=1893,
+        grade_low=30,
+        grade_high=30,
+        confidence=0.9,
+        spans=(Span("denomination", 0, 5, made.title[:5], 0.9),),
+    )
+    return LotRow(made, reading, judged(mark, cost, gap), state)
+
+
+def shelf(path: Path, count: int = 36, *more: LotRow) -> Path:
+    """A shelf with so many lots, and more."""
+    with Shelf.open(path, write=True, today=NOW.date) as opened:
+        opened.store.save_lots([*(lot(n, state="new" if n % 6 == 0 else "seen") for n in range(count)), *more])
+    return path
+
+
+def seen(app: Any) -> list[str]:
+    """The window's lines as text."""
+    return ["".join(segment.text for segment in strip).rstrip() for strip in app.screen._compositor.render_strips()]
+
+
+async def settled(pilot: Any) -> None:
+    """Wait until the background has counted and all is drawn."""
+    await pilot.pause()
+    await pilot.app.workers.wait_for_complete()
+    await pilot.pause()

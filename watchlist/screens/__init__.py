@@ -1,0 +1,1 @@
+"""The screens, in Textual; view state only."""

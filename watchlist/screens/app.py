@@ -1,0 +1,393 @@
+"""The screens: one program over one shelf, which the command line shares."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+import sys
+from collections import deque
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
+from typing import TYPE_CHECKING, Any, ClassVar, cast
+
+from textual.app import App
+from textual.driver import Driver
+from textual.screen import Screen
+
+from watchlist.screens import keys
+from watchlist.screens.frame import Frame
+from watchlist.screens.looks import DARK, LOOKS, Brush, theme
+from watchlist.screens.session import Session
+from watchlist.screens.thin import Thin
+from watchlist.screens.told import gather_words
+
+if TYPE_CHECKING:
+    from watchlist.core.review import Verb
+    from watchlist.desk.deciding import Decided
+    from watchlist.desk.desk import Desk
+    from watchlist.desk.standing import Gather, Progress
+
+LOOK_AGAIN = 2.0
+"""Seconds between two looks whether someone else wrote, or the minute has changed."""
+
+
+def _screen(module: str, name: str) -> Callable[[], Screen[Any]]:
+    """A screen whose module is loaded when it is first opened."""
+
+    def make() -> Screen[Any]:
+        import importlib
+
+        return cast("Screen[Any]", getattr(importlib.import_module(f"watchlist.screens.{module}"), name)())
+
+    return make
+
+
+class Screens(App[None], inherit_bindings=False):
+    """All screens over one shelf."""
+
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "watchlist"
+    CSS = "Screen { background: $background; color: $foreground; }"
+    SCREENS: ClassVar[dict[str, Callable[[], Screen[Any]]]] = {
+        "tray": _screen("tray", "Tray"),
+        "wants": _screen("wants", "Wants"),
+        "bids": _screen("bids", "Bids"),
+        "prices": _screen("prices", "Prices"),
+        "sources": _screen("sources", "Sources"),
+    }
+
+    def __init__(self, session: Session, *, colour: bool) -> None:
+        self.session = session
+        self.thin = Thin()
+        self.kept: dict[str, Any] = session.kept()
+        look = LOOKS.get(str(self.kept.get("look")), DARK)
+        self.brush = Brush(look, colour=colour)
+        self.keys = keys.Keys(session.shelf.settings.keys)
+        self.messages: deque[str] = deque(maxlen=200)
+        self.version = 0
+        """Counts the changes of the shelf; a screen that was loaded at another number is stale."""
+        self._said = ""
+        self._progress = ""
+        self._gather: Gather | None = None
+        self._store_version = session.version()
+        self._minute = -1
+        super().__init__(ansi_color=None if colour else True)
+        for each in LOOKS.values():
+            self.register_theme(theme(each))
+        self.theme = look.name
+
+    def get_driver_class(self) -> type[Driver]:
+        """The terminal's driver, sending only what differs."""
+        base = super().get_driver_class()
+        thin = self.thin
+
+        class ThinDriver(base):  # type: ignore[misc, valid-type]
+            """Sends fewer bytes."""
+
+            def write(self, data: str) -> None:
+                """Thin and send."""
+                super().write(thin.feed(data))
+
+        return ThinDriver
+
+    def on_resize(self) -> None:
+        """Nothing is known of the window any more."""
+        self.thin.clear()
+
+    def on_mount(self) -> None:
+        """Open the Tray; from here on a signal leaves the terminal whole."""
+        self._on_signals()
+        for notice in (*self.session.shelf.notices, *self.keys.notices):
+            self.say(notice, trouble=True)
+        self.push_screen("tray")
+        self.set_interval(LOOK_AGAIN, self._look_again)
+
+    def _on_signals(self) -> None:
+        if sys.platform == "win32" or self.is_headless:
+            return
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name)
+            loop.add_signal_handler(number, self._signalled, int(number))
+
+    def _signalled(self, number: int) -> None:
+        self.stop_gather()
+        self.exit(return_code=128 + number)
+
+    @property
+    def fault(self) -> BaseException | None:
+        """The fault that ended the screens, if one did."""
+        return self._exception
+
+    # --- screens ---
+
+    @property
+    def frame(self) -> Frame | None:
+        """The screen on top, when it is one of ours."""
+        screen = self.screen
+        return screen if isinstance(screen, Frame) else None
+
+    def show_screen(self, name: str) -> None:
+        """One of the five screens."""
+        while len(self.screen_stack) > 2:
+            self.pop_screen()
+        if self.screen.id != name:
+            self.switch_screen(name)
+
+    def open_help(self, frame: Frame) -> None:
+        """Help for a screen."""
+        from watchlist.screens.help import Help
+
+        self.push_screen(Help(frame.ID))
+
+    def open_messages(self) -> None:
+        """The last messages."""
+        from watchlist.screens.help import Messages
+
+        self.push_screen(Messages())
+
+    def open_palette(self, frame: Frame) -> None:
+        """Every action by name."""
+        from watchlist.screens.palette import Palette
+
+        self.push_screen(Palette(frame.ID), lambda id: frame.act(id) if id else None)
+
+    def open_import(self) -> None:
+        """Read a file of one's own."""
+        from watchlist.screens.forms import ImportForm
+
+        self.push_screen(ImportForm())
+
+    # --- words ---
+
+    def status(self) -> str:
+        """What the status line shows: work going on, else the last message."""
+        return self._progress or self._said
+
+    def say(self, text: str, *, trouble: bool = False) -> None:
+        """A message: in the status line, and kept in the list of messages."""
+        text = " ".join(text.split())
+        self.messages.append(f"{self.session.now.astimezone(self.session.shelf.settings.home.zone):%H:%M}  {text}")
+        self._said = text
+        self._show_status()
+
+    def hush(self) -> None:
+        """A key was pressed: the message was read."""
+        self._said = ""
+
+    def _show_status(self) -> None:
+        screen = self.screen if self.is_running else None
+        if screen is not None and screen.is_mounted and hasattr(screen, "redraw_status"):
+            screen.redraw_status()
+
+    def copy_text(self, text: str) -> None:
+        """Into the clipboard, over SSH and tmux too; and shown, should the clipboard be out of reach."""
+        self.copy_to_clipboard(text)
+        self.say(f"Copied: {text}")
+
+    def open_address(self, link: str) -> None:
+        """Open an address in the browser; from afar only show it."""
+        from watchlist.screens.session import over_ssh
+
+        if not link.startswith(("http://", "https://")):
+            self.say("This lot has no address.")
+        elif over_ssh() or not self._browse(link):
+            self.say(f"Address: {link}")
+        else:
+            self.say(f"Opened {link}")
+
+    def _browse(self, link: str) -> bool:
+        import webbrowser
+
+        try:
+            browser = webbrowser.get()
+        except webbrowser.Error:
+            return False
+        graphical = not isinstance(browser, webbrowser.GenericBrowser) or isinstance(
+            browser, webbrowser.BackgroundBrowser
+        )
+        return graphical and browser.open(link)
+
+    # --- the shelf ---
+
+    def changed(self, *, all: bool = False) -> None:
+        """The shelf was written to: screens load anew when they are next seen, the one on top at once."""
+        self.version += 1
+        if all:
+            self.session.forget()
+        self._store_version = self.session.version()
+        if self.frame is not None:
+            self.frame.reload()
+            self.frame.redraw()
+
+    def stale(self, frame: Frame) -> bool:
+        """The shelf has changed since this screen was loaded."""
+        return frame.loaded != self.version
+
+    def decide(self, lots: Sequence[str], verb: Verb, amount: str = "", *, anyway: bool = False) -> Decided:
+        """Write down a decision. Raises what the desk raises."""
+        from watchlist.desk import deciding
+
+        with self.session.writing() as desk:
+            return deciding.decide(desk, lots, verb, amount, anyway=anyway)
+
+    def work(self, label: str, job: Callable[[Desk], Any], done: Callable[[Any], None] | None = None) -> None:
+        """Do something long that writes, in the background. What it returns is said if it is words."""
+        self._start_work(label, lambda: self.session.writing(5.0), job, done, wrote=True)
+
+    def look_up(self, label: str, job: Callable[[Desk], Any], done: Callable[[Any], None]) -> None:
+        """Do something long that only reads."""
+        self._start_work(label, self.session.reading, job, done, wrote=False)
+
+    def _start_work(
+        self, label: str, opening: Callable[[], AbstractContextManager[Desk]], job: Callable[[Desk], Any],
+        done: Callable[[Any], None] | None, *, wrote: bool,
+    ) -> None:
+        from watchlist.desk.errors import PLAIN
+
+        def run() -> None:
+            try:
+                with opening() as desk:
+                    found = job(desk)
+            except PLAIN as error:
+                self.call_from_thread(self._work_over, str(error), None, None, False)
+            except Exception as error:  # a fault of ours must not take the screens down with it
+                text = f"A fault of ours ({type(error).__name__}: {error}). Nothing more was written."
+                self.call_from_thread(self._work_over, text, None, None, False)
+            else:
+                self.call_from_thread(self._work_over, found if isinstance(found, str) else "", done, found, wrote)
+
+        self._progress = f"{label}.."
+        self._show_status()
+        self.run_worker(run, thread=True, group="work", exit_on_error=False)
+
+    def _work_over(self, text: str, done: Callable[[Any], None] | None, found: Any, wrote: bool) -> None:
+        self._progress = ""
+        if wrote:
+            self.changed(all=True)
+        if done is not None:
+            done(found)
+        if text:
+            self.say(text)
+        self._show_status()
+
+    def turn(self, *, back: bool) -> None:
+        """Undo or redo."""
+        from watchlist.desk import deciding
+
+        with self.session.writing() as desk:
+            decided = (deciding.undo if back else deciding.redo)(desk)
+            titles = [row.lot.title for row in desk.shelf.store.lots_by_key(decided.keys[:1]).values()]
+        frame = self.frame
+        self.changed(all=True)
+        if frame is not None:
+            frame.stand_on(decided.keys[0] if decided.keys else "")
+        what = decided.said.partition(":")[0]
+        more = f" and {len(decided.keys) - 1} more" if len(decided.keys) > 1 else ""
+        other = self.keys.first("redo" if back else "undo")
+        self.say(f"{what.capitalize()}: {titles[0] if titles else ''}{more}. {other} turns that round.")
+
+    def _fatal_error(self) -> None:
+        """A fault of ours: leave the terminal whole; the command line writes the log and says one sentence."""
+        self._close_messages_no_wait()
+
+    def _look_again(self) -> None:
+        """Another process wrote, or a minute has passed: what is on top is drawn anew where it differs."""
+        version, minute = self.session.version(), int(self.session.now.timestamp() // 60)
+        frame = self.frame
+        if version != self._store_version:
+            self._store_version = version
+            self.version += 1
+            self.session.forget()
+            if frame is not None:
+                frame.reload()
+                frame.redraw()
+        elif minute != self._minute and frame is not None and self._minute >= 0:
+            frame.minute_passed()
+        self._minute = minute
+
+    # --- gathering ---
+
+    def gather(self) -> None:
+        """Read all sources in the background; Esc stops it and keeps what came."""
+        from watchlist.desk.standing import Gather
+
+        if self._gather is not None:
+            self.say("A gather is running; Esc stops it and keeps what came.")
+            return
+        if not self.session.desk.sources:
+            self.say("No sources yet. 5, then a, adds one.")
+            return
+        self._gather = Gather(
+            lambda: self.session.writing(5.0), lambda step: self.call_from_thread(self._gathered, step)
+        )
+        self._progress = "Gathering: asking the sources; Esc stops"
+        self._show_status()
+        self.run_worker(self._run_gather, thread=True, group="gather", exit_on_error=False)
+
+    def _run_gather(self) -> None:
+        from watchlist.desk.errors import PLAIN
+
+        assert self._gather is not None
+        try:
+            reports = self._gather.run()
+            text = gather_words(reports, stopped=self._gather.stopped)
+        except PLAIN as error:
+            text = str(error)
+        except Exception as error:  # a fault of ours must not take the screens down with it
+            text = f"The gather broke off ({type(error).__name__}: {error}). What came is kept."
+        self.call_from_thread(self._gather_over, text)
+
+    def _gathered(self, step: Progress) -> None:
+        self._progress = f"{step.line}; Esc stops"
+        self.changed(all=True)
+        self._show_status()
+
+    def _gather_over(self, text: str) -> None:
+        self._gather, self._progress = None, ""
+        self.changed(all=True)
+        self.say(text)
+
+    @property
+    def gathering(self) -> bool:
+        """A gather is running."""
+        return self._gather is not None
+
+    def stop_gather(self) -> bool:
+        """Stop a running gather; False when there is none."""
+        if self._gather is None or self._gather.stopped:
+            return False
+        self._gather.stop()
+        self._progress = "Stopping; what came is kept"
+        self._show_status()
+        return True
+
+    # --- the window ---
+
+    def turn_look(self) -> None:
+        """Dark to light and back."""
+        look = LOOKS["light" if self.brush.look.dark else "dark"]
+        self.brush.take(look)
+        self.theme = look.name
+        self.keep(look=look.name)
+        self.refresh_css()
+        for widget in self.screen.query("*"):
+            widget.refresh()
+
+    def keep(self, **values: Any) -> None:
+        """Keep how the screens stand, for the next run."""
+        self.kept |= values
+        self.session.keep(self.kept)
+
+    def draw_again(self) -> None:
+        """Send the whole screen again."""
+        self.thin.clear()
+        self.refresh(layout=True, repaint=True)
+        self.screen.refresh(layout=True, repaint=True)
+        for widget in self.screen.query("*"):
+            widget.refresh()
+
+    def leave(self) -> None:
+        """Quit; a gather is stopped first."""
+        self.stop_gather()
+        self.exit(return_code=0)

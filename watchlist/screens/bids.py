@@ -1,0 +1,203 @@
+"""Bids: by sale day, with limit, cost, what is left of the budget, and what is placed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from watchlist.core.money import Money
+from watchlist.desk.errors import DeskError
+from watchlist.page import plots
+from watchlist.page.columns import wrap
+from watchlist.page.lists import Column, fit
+from watchlist.page.wording import CAUTION_BIDS, figure, local, money, time_left
+from watchlist.screens.deciding import LotFrame
+from watchlist.screens.looks import Paint
+from watchlist.screens.table import Table
+
+if TYPE_CHECKING:
+    from watchlist.core.plan import BidList, BidRow
+    from watchlist.core.review import Verb
+    from watchlist.shelf.store.rows import LotRow
+
+COLUMNS = (
+    Column("closes", 16), Column("lot", 20), Column("bid", 9, right=True), Column("limit", 9, right=True, rank=3),
+    Column("all-in", 8, right=True, rank=2), Column("chance", 6, right=True, rank=5),
+    Column("left", 8, right=True, rank=4), Column("stage", 10, rank=1),
+)
+NARROW = (Column("closes", 7), *COLUMNS[1:])
+
+
+class Bids(Table["BidRow"], LotFrame):
+    """The bid list."""
+
+    ID = "bids"
+    TITLE = "Bids"
+    WHY = 3
+    DEFAULT_CSS = "Bids #why { height: 3; } Bids.-short #why { height: 1; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.list: BidList | None = None
+        self._rows: dict[str, LotRow | None] = {}
+
+    def items(self) -> Sequence[BidRow]:
+        """All bids, closing soonest first."""
+        from watchlist.desk import deciding
+
+        self._rows.clear()
+        self.list = deciding.bids(self.app.session.desk)
+        return self.list.rows
+
+    def text_of(self, item: BidRow) -> str:
+        """What a sift looks in."""
+        return f"{item.title} {item.venue} {item.stage}"
+
+    def current(self) -> LotRow | None:
+        """The lot of the highlighted bid."""
+        key = self.item.lot if self.item else ""
+        if key and key not in self._rows:
+            self._rows[key] = self.app.session.shelf.store.lot(key)
+        return self._rows.get(key)
+
+    def head_parts(self) -> Sequence[str]:
+        """The foot of the list stands at the head too: it is what counts."""
+        return (self.list.foot,) if self.list and self.list.rows else ()
+
+    def _columns(self, width: int) -> tuple[Column, ...]:
+        return COLUMNS if width >= 120 else NARROW
+
+    def list_head(self, width: int) -> str:
+        """The columns."""
+        return fit(self._columns(width), width, flexible=1).head()
+
+    def list_row(self, at: int, width: int) -> Paint:
+        """One bid."""
+        row = self.shown[at]
+        desk = self.app.session.desk
+        left = local(row.closes, desk.settings.home.time_zone) if row.closes and width >= 120 else \
+            time_left(row.closes, desk.now)
+        chance = self._chance(row)
+        cells = (
+            left or "fixed", row.title, money(row.bid) if row.bid else "-", money(row.limit) if row.limit else "-",
+            figure(row.all_in.amount) if row.all_in else "-", f"{chance:.0%}" if chance is not None else "-",
+            figure(row.left.amount) if row.left else "-", row.stage or "planned",
+        )
+        role = "ink!" if row.warnings else "ink"
+        return [(role, fit(self._columns(width), width, flexible=1).row(cells))]
+
+    def _chance(self, row: BidRow) -> float | None:
+        if row.lot not in self._rows:
+            self._rows[row.lot] = self.app.session.shelf.store.lot(row.lot)
+        lot = self._rows[row.lot]
+        return lot.judgement.chance_worth_it if lot and lot.judgement else None
+
+    def list_empty(self) -> str:
+        """What to press."""
+        if self.text:
+            return f"Nothing matches `{self.text}`. esc clears it."
+        return "No bids yet. 1, then b on a lot, plans one."
+
+    def why(self) -> str:
+        """The sum, the row's warnings, the caution."""
+        foot = f"{self.list.foot}." if self.list and self.list.rows else ""
+        warnings = "; ".join(self.item.warnings) if self.item else ""
+        warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
+        return " ".join(filter(None, (foot, warned, CAUTION_BIDS)))
+
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """The budget over the sale days, then the bid's own figures."""
+        if self.list is None or self.list.budget is None:
+            return ()
+        days = self._days()
+        budget = self.list.budget
+        said = plots.budget_sentence(days, budget.amount, budget.currency)
+        drawn = [] if self.app.session.shelf.settings.plots == "words" else \
+            plots.budget_days(days, budget.amount, width=width)
+        lines: list[Paint] = [[("ink!", "Budget by sale day")], *([("ink", part)] for part in wrap(said, width))]
+        lines += [[("ink", part)] for part in drawn]
+        lines += [[("ink", "")], *([("ink", part)] for part in wrap(self.why(), width))]
+        return lines
+
+    def _days(self) -> list[plots.SaleDay]:
+        zone = self.app.session.shelf.settings.home.zone
+        found: dict[str, list[Decimal]] = {}
+        for row in self.list.rows if self.list else ():
+            if row.binding and row.worst is not None:
+                day = row.closes.astimezone(zone).date().isoformat() if row.closes else "any day"
+                found.setdefault(day, []).append(row.worst.amount)
+        return [plots.SaleDay(day, len(costs), sum(costs, Decimal(0))) for day, costs in found.items()]
+
+    def do_raise(self) -> None:
+        """One increment more."""
+        self._step(up=True)
+
+    def do_lower(self) -> None:
+        """One increment less."""
+        self._step(up=False)
+
+    def _step(self, *, up: bool) -> None:
+        row = self.item
+        if row is None or row.bid is None:
+            self.app.say("There is no bid to change here; a want with a ceiling gives one.")
+            return
+        terms = self.app.session.desk.terms.get(row.venue)
+        amount = _rung(row.bid.amount, terms.ladder if terms else None, up=up)
+        if amount is None:
+            self.app.say("There is no increment below.")
+            return
+        self._bid(row, "bid" if row.stage in ("", "planned", "placed", "outbid") else row.stage,  # type: ignore[arg-type]
+                  Money(amount, row.bid.currency))
+
+    def _bid(self, row: BidRow, verb: Verb, amount: Money) -> None:
+        def write(*, anyway: bool) -> None:
+            self.app.decide([row.lot], verb, str(amount).replace(",", ""), anyway=anyway)
+            self.app.changed()
+            self.app.say(f"{row.title}: {verb} {money(amount)}. {self.app.keys.first('undo')} undoes it.")
+
+        try:
+            write(anyway=False)
+        except DeskError as error:
+            why = str(error).partition(". Nothing was written")[0]
+            self.confirm(f"{why}. All the same?", lambda: write(anyway=True))
+
+    def do_placed(self) -> None:
+        """Placed, or planned again."""
+        row = self.item
+        if row is not None and row.bid is not None:
+            self._bid(row, "bid" if row.stage == "placed" else "placed", row.bid)
+
+    def do_take_off(self) -> None:
+        """Off the list."""
+        row = self.item
+        if row is not None:
+            self.app.decide([row.lot], "clear")
+            self.app.changed()
+            self.app.say(f"Taken off: {row.title}. {self.app.keys.first('undo')} undoes it.")
+
+    def do_open(self) -> None:
+        """The lot's Ticket."""
+        if self.current() is not None:
+            from watchlist.screens.ticket import Ticket
+
+            self.app.push_screen(Ticket(self))
+
+    def do_copy(self) -> None:
+        """Copy the lot as one line."""
+        LotFrame.do_copy(self)
+
+    def do_copy_address(self) -> None:
+        """Copy the address."""
+        LotFrame.do_copy_address(self)
+
+
+def _rung(price: Decimal, ladder: object, *, up: bool) -> Decimal | None:
+    """The next rung above or below a price."""
+    from watchlist.core.ladders import Ladder
+
+    steps = ladder if isinstance(ladder, Ladder) else Ladder(((Decimal(0), Decimal(1)),))
+    if up:
+        return steps.next_above(price)
+    below = [rung for rung in steps.rungs(price) if rung < price]
+    return below[-1] if below else None

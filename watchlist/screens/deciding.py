@@ -1,0 +1,211 @@
+"""Decisions on lots, alike in the Tray, on a Ticket and on the bid list."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from watchlist.desk.errors import DeskError
+from watchlist.screens.frame import Frame
+from watchlist.screens.session import over_ssh
+
+if TYPE_CHECKING:
+    from watchlist.core.review import Verb
+    from watchlist.shelf.store.rows import LotRow
+
+SET: Mapping[str, str] = {"follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid"}
+"""The state that each decision gives."""
+SAID = {
+    "follow": "Following",
+    "skip": "Skipped",
+    "bid": "On the bid list",
+    "buy": "On the bid list to buy",
+    "clear": "Cleared",
+}
+
+
+class LotFrame(Frame):
+    """A screen that stands on a lot."""
+
+    def current(self) -> LotRow | None:
+        """The lot that the keys act on."""
+        raise NotImplementedError
+
+    def chosen(self) -> Sequence[tuple[str, str]]:
+        """Key and state of all lots that a decision is for: those ticked, else the current one."""
+        row = self.current()
+        return [(row.lot.key, row.state)] if row else []
+
+    def decided(self, keys: Sequence[str]) -> None:
+        """Show what a decision has changed."""
+        self.app.changed()
+
+    def can(self, id: str) -> bool:
+        """Actions on a lot need a lot."""
+        on_lot = {
+            "follow",
+            "skip",
+            "bid",
+            "won",
+            "lost",
+            "dismiss",
+            "correct",
+            "address",
+            "copy",
+            "copy-questions",
+            "tick",
+        }
+        return id not in on_lot or self.current() is not None
+
+    def do_follow(self) -> None:
+        """Follow, or no longer."""
+        self._decide("follow")
+
+    def do_skip(self) -> None:
+        """Skip, or take it back."""
+        self._decide("skip")
+
+    def do_bid(self) -> None:
+        """Plan a bid, or take the lot off."""
+        row = self.current()
+        fixed = row is not None and row.lot.price_kind == "fixed"
+        self._decide("buy" if fixed else "bid")
+
+    def _decide(self, verb: Verb) -> None:
+        chosen = self.chosen()
+        if not chosen:
+            self.app.say("There is no lot here.")
+            return
+        if all(state == SET[verb] for _, state in chosen):
+            verb = "clear"
+        try:
+            self._write(verb, chosen)
+        except DeskError as error:
+            if verb not in ("bid", "buy"):
+                raise
+            why = str(error).partition(". Nothing was written")[0]
+            self.confirm(f"{why}. Bid all the same?", lambda: self._write(verb, chosen, anyway=True))
+
+    def _write(self, verb: Verb, chosen: Sequence[tuple[str, str]], *, anyway: bool = False) -> None:
+        row = self.current()
+        decided = self.app.decide([key for key, _ in chosen], verb, anyway=anyway)
+        self.decided(decided.keys)
+        what = row.lot.title if row and len(chosen) == 1 else f"{len(chosen)} lots"
+        warn = f" {'; '.join(decided.warnings)}." if decided.warnings else ""
+        self.app.say(f"{SAID.get(verb, verb)}: {what}.{warn} {self.app.keys.first('undo')} undoes it.")
+
+    def do_won(self) -> None:
+        """Ask what was paid."""
+        self._ask_result(won=True)
+
+    def do_lost(self) -> None:
+        """Ask what it fell for."""
+        self._ask_result(won=False)
+
+    def _ask_result(self, *, won: bool) -> None:
+        row = self.current()
+        if row is None:
+            return
+        key, title = row.lot.key, row.lot.title
+
+        def done(price: str) -> None:
+            from watchlist.desk import deciding
+
+            if not price:
+                self.app.say("No price, nothing written.")
+                return
+            with self.app.session.writing() as desk:
+                said = deciding.result(desk, key, price, won=won).said.partition(": ")[2]
+            self.app.changed(all=True)
+            self.app.say(f"{title}: {said}. {self.app.keys.first('undo')} undoes it.")
+
+        value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""
+        self.ask("Won at" if won else "It fell at", done, value=value)
+
+    def do_address(self) -> None:
+        """Open the address."""
+        row = self.current()
+        if row is not None:
+            self.app.open_address(row.lot.link)
+
+    def do_copy(self) -> None:
+        """Copy the lot as one line."""
+        row = self.current()
+        if row is None or row.judgement is None:
+            self.app.say("There is nothing to copy here.")
+            return
+        from watchlist.page.lot import plain_line
+
+        desk = self.app.session.desk
+        self.app.copy_text(
+            plain_line(row.lot, row.judgement, desk.now, desk.settings.home.time_zone, desk.local_today())
+        )
+
+    def do_copy_address(self) -> None:
+        """Copy the address."""
+        row = self.current()
+        if row is None or not row.lot.link:
+            self.app.say("This lot has no address.")
+        else:
+            self.app.copy_text(row.lot.link)
+            if over_ssh():
+                self.app.say(f"Copied: {row.lot.link}")
+
+    def do_copy_questions(self) -> None:
+        """Copy the questions to the seller."""
+        row = self.current()
+        if row is None:
+            return
+        from watchlist.desk.ticketing import facts
+        from watchlist.page.questions import letter
+
+        asked = list(facts(self.app.session.desk, row).questions)
+        if asked:
+            text = letter(row.lot, asked)
+            self.app.copy_to_clipboard(text)
+            self.app.say(f"Copied {len(asked)} questions: {text}")
+        else:
+            self.app.say("Nothing is left to ask.")
+
+    def do_dismiss(self) -> None:
+        """Dismiss a sign, or restore it."""
+        row = self.current()
+        signs = [reason for reason in row.judgement.reasons if reason.strength] if row and row.judgement else []
+        if row is None or not signs:
+            self.app.say("This lot has no sign of doubt.")
+            return
+        if len(signs) == 1:
+            self._dismiss(row.lot.key, signs[0].text)
+            return
+        listed = "; ".join(f"{number} {sign.text}" for number, sign in enumerate(signs, 1))
+        self.app.say(f"Which sign: {listed}")
+
+        def done(number: str) -> None:
+            if number.isdigit() and 1 <= int(number) <= len(signs):
+                self._dismiss(row.lot.key, signs[int(number) - 1].text)
+            else:
+                self.app.say(f"There are signs 1 to {len(signs)}; nothing was changed.")
+
+        self.ask(f"Which sign, 1 to {len(signs)}?", done)
+
+    def _dismiss(self, key: str, sign: str) -> None:
+        from watchlist.desk import ticketing
+
+        def done(note: str) -> None:
+            with self.app.session.writing() as desk:
+                gone = ticketing.dismiss(desk, key, sign, note)
+            self.app.changed()
+            self.app.say(f"{'Dismissed' if gone else 'Restored'}: {sign}. d turns that round.")
+
+        if sign in ticketing.dismissed(self.app.session.desk, key):
+            done("")
+        else:
+            self.ask(f"Note, why `{sign[:40]}` is dismissed:", done)
+
+    def do_correct(self) -> None:
+        """Correct the reading."""
+        row = self.current()
+        if row is not None:
+            from watchlist.screens.forms import CorrectForm
+
+            self.app.push_screen(CorrectForm(row))

@@ -1,0 +1,262 @@
+"""Forms: a venue with its terms, a source, a want, a lot by hand, an import, a correction. Tab moves, Enter keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from watchlist.page.columns import wrap
+from watchlist.screens.form import Field, Form
+
+if TYPE_CHECKING:
+    from watchlist.core.sources import Source
+    from watchlist.core.terms import Terms
+    from watchlist.core.wants import Want
+    from watchlist.desk.desk import Desk
+    from watchlist.desk.importing import ImportReport
+    from watchlist.shelf.store.rows import LotRow
+
+
+class WantForm(Form):
+    """A want, new or changed."""
+
+    TITLE = "Want"
+
+    def __init__(self, want: Want | None) -> None:
+        super().__init__(_want_fields(want))
+        self._want = want.id if want else ""
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """Keep it; all open lots are judged anew."""
+        def job(desk: Desk) -> str:
+            from watchlist.desk.wanting import put_want
+            from watchlist.page.wants import line
+
+            want = put_want(desk, typed, self._want)
+            return f"{want.id}: {line(want)}."
+
+        self.app.work("Keeping the want and judging all lots anew", job, self.close_form)
+
+
+def _want_fields(want: Want | None) -> Sequence[Field]:
+    from watchlist.page.wants import coin
+
+    def amount(value: object) -> str:
+        return str(value).replace(",", "") if value else ""
+
+    low, high = (want.min_grade, want.max_grade) if want else (None, None)
+    grade = f"{low}-{high}" if low and high else str(low or "")
+    return (
+        Field("coin", "COUNTRY DENOMINATION YEAR-MINT, or an issue key", coin(want) if want else ""),
+        Field("grade", "40-55, VF-30 or VF; empty: any", grade),
+        Field("ceiling", "the most to pay, all-in: 300 EUR", amount(want.ceiling) if want else ""),
+        Field("certified", "yes: only certified pieces", "yes" if want and want.certified else ""),
+        Field("low", "your own band where sales are few", amount(want.low) if want else ""),
+        Field("high", "", amount(want.high) if want else ""),
+        Field("quantity", "how many", str(want.quantity) if want else "1"),
+        Field("filled", "how many you have", str(want.filled) if want else "0"),
+        Field("upgrade", "yes: keep asking when filled", "yes" if want and want.upgrade else ""),
+        Field("note", "", want.note if want else ""),
+    )
+
+
+TERM_HINTS: Mapping[str, str] = {
+    "venue": "its name", "kind": "auction, marketplace, dealer or club", "currency": "EUR",
+    "premium_pct": "buyer's premium, per cent", "min_premium": "least premium a lot",
+    "internet_fee_pct": "per cent of the hammer", "vat_on_premium_pct": "VAT on fees, per cent",
+    "vat_on_hammer_pct": "per cent", "shipping": "post for one lot", "insurance_pct": "per cent",
+    "sales_tax_pct": "per cent", "duty_pct": "per cent", "import_vat_pct": "per cent", "handling": "amount",
+    "payment_fee_pct": "per cent", "bid_steps": "0:5;100:10;500:25", "time_zone": "Europe/Berlin",
+}
+
+
+class VenueForm(Form):
+    """A venue with its terms."""
+
+    TITLE = "Venue"
+
+    def __init__(self, terms: Terms | None) -> None:
+        known: Mapping[str, str] = {}
+        if terms is not None:
+            from watchlist.core.termsrow import terms_to_row
+
+            known = terms_to_row(terms)
+        self._known = known
+        super().__init__([Field(name, hint, str(known.get(name, "") or "")) for name, hint in TERM_HINTS.items()])
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """Keep it; prices and marks follow."""
+        def job(desk: Desk) -> str:
+            from watchlist.desk.wanting import put_venue
+
+            hidden = {name: str(value) for name, value in self._known.items() if name not in typed}
+            return f"{put_venue(desk, {**hidden, **typed})}: kept with its terms. 5, then a, adds a source."
+
+        self.app.work("Keeping the venue; prices and marks follow", job, self.close_form)
+
+
+class SourceForm(Form):
+    """A source; Enter keeps it and reads it once to show what comes."""
+
+    TITLE = "Source"
+
+    def __init__(self, source: Source | None, at: str = "", learned: Mapping[str, str] | None = None) -> None:
+        known = (source.columns or learned or {}) if source else {}
+        columns = "; ".join(f"{name}={head}" for name, head in known.items())
+        names = (
+            ("name", "a short word of your own"), ("address", "https://... of a feed, or a file"),
+            ("venue", "as in your list of venues"), ("kind", "empty: told by what comes; else rss, json, csv"),
+            ("columns", "price=Ausruf; title=Los: only where a heading is not known"),
+            ("currency", "of prices without one"),
+            ("price_kind", "fixed, so far, estimate or ended, where all are alike"),
+            ("time_zone", "of times without one"),
+            ("date_order", "dmy or mdy; empty: learnt"), ("decimal_mark", ", or .; empty: learnt"),
+            ("encoding", "empty: told by what comes"),
+        )
+        super().__init__([
+            Field(name, hint, columns if name == "columns" else str(getattr(source, name, "") or "") if source else "")
+            for name, hint in names
+        ], at=at)
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """Keep it, then read it once."""
+        from watchlist.desk.wanting import put_source, source_from
+
+        with self.app.session.writing() as desk:
+            source = source_from(desk, typed)
+            put_source(desk, source)
+        self.app.changed(all=True)
+        self.close_form()
+        self.app.say(f"{source.name}: kept. {self.app.keys.first('gather')} gathers; first it is read once:")
+        from watchlist.screens.sources import try_out
+
+        try_out(self, source)
+
+
+class LotForm(Form):
+    """A lot by hand: from a fair, a paper catalogue, a mail."""
+
+    TITLE = "Lot"
+
+    def __init__(self) -> None:
+        names = (
+            ("title", "as it is offered, with coin, year and grade"), ("venue", "as in your list of venues"),
+            ("id", "lot number; empty: made up"), ("price", "120 EUR"), ("price_kind", "fixed, so far, estimate"),
+            ("closes", "27 Nov 2026 19:00"), ("seller", ""), ("feedback", "the seller's count"), ("link", "https://..."),
+            ("description", ""),
+        )
+        super().__init__([Field(name, hint) for name, hint in names])
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """Read, judge and keep it; the Tray then stands on it."""
+        from watchlist.desk.adding import Typed, add_lot
+        from watchlist.desk.errors import DeskError
+        from watchlist.page.wording import mark_words
+
+        if not typed.get("title"):
+            raise DeskError("A lot needs a title. Nothing was kept.")
+        with self.app.session.writing() as desk:
+            row, troubles = add_lot(desk, Typed(**typed))
+        self.close_form()
+        self.app.changed()
+        if self.app.frame is not None:
+            self.app.frame.stand_on(row.lot.key)
+        mark = f" {mark_words(row.judgement)}." if row.judgement else ""
+        told = f" {troubles[0]}." if troubles else ""
+        self.app.say(f"Kept: {row.lot.title}.{mark}{told}")
+
+
+class ImportForm(Form):
+    """A file of one's own: Enter says what would be read, Enter again reads it."""
+
+    TITLE = "Import"
+
+    def __init__(self) -> None:
+        super().__init__([Field("kind", "catalogue, prices, wants, guide, terms or rates"),
+                          Field("file", "a CSV file"), Field("encoding", "empty: told by the file")])
+        self._seen: Mapping[str, str] = {}
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """A dry run first, then the import."""
+        from watchlist.desk.errors import DeskError
+        from watchlist.desk.importing import KINDS, import_file
+
+        kind = typed.get("kind", "").casefold()
+        if kind not in KINDS:
+            raise DeskError(f"The kind is {', '.join(KINDS)}, not `{kind}`. Nothing was changed.")
+        path = Path(typed.get("file", "")).expanduser()
+        try:
+            body = path.read_bytes()
+        except OSError as error:
+            raise DeskError(f"{path} cannot be read ({error.strerror}). Nothing was changed.") from error
+        dry = self._seen != typed
+
+        def job(desk: Desk) -> ImportReport:
+            return import_file(desk, kind, body, path.name, encoding=typed.get("encoding", ""), dry_run=dry)
+
+        def done(report: ImportReport) -> None:
+            self._seen = dict(typed)
+            self.show_text(told(report))
+            if not dry:
+                self.app.changed(all=True)
+            self.app.say(f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if dry else ''}taken, "
+                         f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ' esc leaves.'}")
+
+        if dry:
+            self.app.look_up(f"Reading {path.name}", job, done)
+        else:
+            self.app.work(f"Reading {path.name}", job, done)
+
+
+def told(report: ImportReport) -> list[str]:
+    """What an import read and what it set aside."""
+    there = f", {report.repeated} there already" if report.repeated else ""
+    text = [f"{report.rows} rows read, {report.taken} {'would be ' if report.dry_run else ''}taken{there}, "
+            f"{len(report.set_aside)} set aside."]
+    if report.columns:
+        text.append("Columns: " + "; ".join(f"{name}={heading}" for name, heading in report.columns.items()))
+    text += [f"{report.file}, {aside}" for aside in report.set_aside[:12]]
+    if len(report.set_aside) > 12:
+        text.append(f"and {len(report.set_aside) - 12} more set aside")
+    return [*text, *report.notes]
+
+
+class CorrectForm(Form):
+    """A reading mended field by field; the lot is judged anew."""
+
+    TITLE = "Correct"
+
+    def __init__(self, row: LotRow) -> None:
+        read = row.reading
+        grade = f"{read.grade_low}-{read.grade_high}" if read.grade_low is not None else ""
+        values = {
+            "denomination": read.denomination or "", "year": str(read.year or ""), "mint": read.mint or "",
+            "variety": read.variety or "", "country": read.country or "", "grade": grade,
+            "certified": "yes" if read.certified else "no", "service": read.service or "",
+            "cert_number": read.cert_number or "", "problems": ", ".join(read.problems),
+            "multiple": "yes" if read.multiple else "no", "replica": "yes" if read.replica else "no",
+        }
+        super().__init__([Field(name, "", value) for name, value in values.items()])
+        self._key, self._before, self._title = row.lot.key, values, row.lot.title
+
+    def intro(self, width: int) -> list[str]:
+        """The title that is being read."""
+        return wrap(self._title, width)
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """Only what was changed."""
+        changes = {name: typed.get(name, "") for name, was in self._before.items() if typed.get(name, "") != was}
+        if not changes:
+            self.close_form()
+            self.app.say("Nothing was changed.")
+            return
+
+        def job(desk: Desk) -> str:
+            from watchlist.desk.correcting import mend
+
+            for name, value in changes.items():
+                mend(desk, self._key, name, value)
+            return f"Corrected {', '.join(changes)}; the lot is judged anew."
+
+        self.app.work("Correcting", job, self.close_form)

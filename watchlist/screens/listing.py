@@ -1,0 +1,242 @@
+"""A list drawn line by line: only the lines in sight are asked for, however many there are."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from textual import events
+from textual.geometry import Offset, Region
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from watchlist.screens.looks import Brush, Paint
+
+
+class Rows(Protocol):
+    """What a list shows. Positions run from `low` to `high`; more may lie beyond until `at_first` and `at_last`."""
+
+    low: int
+    high: int
+    at_first: bool
+    at_last: bool
+
+    def reach(self, at: int) -> bool:
+        """Hold this position if it exists. False: ask again, the search is long."""
+
+    def to_last(self) -> None:
+        """Hold the end."""
+
+
+class Painter(Protocol):
+    """What the screen says of its list."""
+
+    def list_head(self, width: int) -> str:
+        """The line over the list; empty for none."""
+
+    def list_row(self, at: int, width: int) -> Paint:
+        """One row."""
+
+    def list_empty(self) -> str:
+        """What to press when there is no row."""
+
+    def list_moved(self) -> None:
+        """Another row is highlighted."""
+
+    def list_from_first(self) -> None:
+        """Start again from the first row."""
+
+
+class Held:
+    """Rows that are all in memory: `Rows` over a number of them."""
+
+    def __init__(self, count: int) -> None:
+        self.low, self.high = 0, count
+        self.at_first = self.at_last = True
+
+    def reach(self, at: int) -> bool:
+        """All are there."""
+        return True
+
+    def to_last(self) -> None:
+        """All are there."""
+
+
+class Listing(Widget, can_focus=True):
+    """The rows in sight, one of them highlighted."""
+
+    DEFAULT_CSS = "Listing { width: 1fr; height: 1fr; }"
+
+    class Chosen(Message):
+        """A row was clicked a second time."""
+
+    def __init__(self, painter: Painter, brush: Brush, *, id: str = "lots") -> None:
+        super().__init__(id=id)
+        self.painter, self.brush = painter, brush
+        self.rows: Rows = Held(0)
+        self.at = 0
+        self.top = 0
+        self.searching = False
+        self._drawing = True
+        self._sent: dict[int, tuple[Paint, bool]] = {}
+
+    # --- what is shown ---
+
+    @property
+    def has_row(self) -> bool:
+        """There is a highlighted row."""
+        return self.rows.low <= self.at < self.rows.high
+
+    @property
+    def head_lines(self) -> int:
+        """Lines over the first row."""
+        return 1 if self.size.height > 3 and self.painter.list_head(self.size.width) else 0
+
+    @property
+    def room(self) -> int:
+        """Rows in sight."""
+        return max(self.size.height - self.head_lines, 1)
+
+    def show_rows(self, rows: Rows, at: int = 0, offset: int = 0) -> None:
+        """Show other rows, with this one highlighted, `offset` rows below the top. Only lines that differ are drawn."""
+        self.rows = rows
+        self.at, self.top = at, at - offset
+        self._drawing = False
+        self.go(at, shift=False)
+        self._drawing = True
+        self.refresh_changed()
+
+    def refresh_changed(self) -> None:
+        """Draw the lines again that differ from what is in sight."""
+        for y in range(self.size.height):
+            if self._line(y) != self._sent.get(y):
+                self.refresh(Region(0, y, self.size.width, 1))
+
+    def _line(self, y: int) -> tuple[Paint, bool]:
+        """What stands in a line, and whether it is highlighted."""
+        width = self.size.width
+        if y < self.head_lines:
+            return [("head", self.painter.list_head(width))], False
+        at = self.top + y - self.head_lines
+        if self.rows.low <= at < self.rows.high:
+            return self.painter.list_row(at, width), at == self.at
+        if self.rows.low >= self.rows.high and y == self.head_lines:
+            return [("quiet", "Searching.." if self.searching else self.painter.list_empty())], False
+        return [("ink", "")], False
+
+    def render_line(self, y: int) -> Strip:
+        """One line on the screen."""
+        line = self._sent[y] = self._line(y)
+        return self.brush.strip(line[0], self.size.width, reverse=line[1])
+
+    # --- moving ---
+
+    def go(self, at: int, *, shift: bool = True) -> None:
+        """Highlight the row at a position, or the nearest there is."""
+        self.searching = not self.rows.reach(at)
+        if self.searching:
+            self.set_timer(0.005, lambda: self._search_on(at))
+        before, top = self.at, self.top
+        self.at = max(min(at, self.rows.high - 1), self.rows.low)
+        self.rows.reach(self.top + self.room - 1 if self.top + self.room > self.at else self.at + self.room)
+        self._follow()
+        if not self._drawing:
+            pass
+        elif top != self.top:
+            self.refresh()
+        else:
+            self._refresh_row(before)
+            self._refresh_row(self.at)
+        self.place_cursor()
+        if shift:
+            self.painter.list_moved()
+
+    def _search_on(self, at: int) -> None:
+        if self.is_attached and self.searching:
+            self.refresh()
+            self.go(at)
+
+    def _follow(self) -> None:
+        """Keep the highlighted row in sight; a list that has to move moves by half, so that few keys redraw it."""
+        room = self.room
+        if self.at < self.top:
+            self.top = self.at - room // 2 if self.at < self.top - 1 or room > 4 else self.at
+        elif self.at >= self.top + room:
+            self.top = self.at - room // 2 if room > 4 else self.at - room + 1
+        self.rows.reach(self.top + room - 1)
+        self.rows.reach(self.top)
+        if self.rows.at_last:
+            self.top = min(self.top, self.rows.high - room)
+        self.top = max(self.top, self.rows.low)
+
+    def step(self, by: int) -> None:
+        """So many rows on or back."""
+        self.go(self.at + by)
+
+    def page(self, way: int) -> None:
+        """One page on (1) or back (-1)."""
+        self.go(self.at + way * max(self.room - 1, 1))
+
+    def first(self) -> None:
+        """The first row."""
+        if not self.rows.at_first:
+            self.painter.list_from_first()
+        else:
+            self.go(self.rows.low)
+
+    def last(self) -> None:
+        """The last row."""
+        if not self.rows.at_last:
+            self.rows.to_last()
+            self.top = self.rows.high - self.room
+            self.refresh()
+        self.go(self.rows.high - 1)
+
+    def refresh_row(self, at: int) -> None:
+        """Draw one row again."""
+        self._refresh_row(at)
+
+    def _refresh_row(self, at: int) -> None:
+        y = at - self.top + self.head_lines
+        if self.head_lines <= y < self.size.height:
+            self.refresh(Region(0, y, self.size.width, 1))
+
+    def settle(self) -> None:
+        """After rows have changed: keep the highlight on a row that is there, and draw all again."""
+        self.refresh()
+        self.go(self.at)
+
+    def place_cursor(self) -> None:
+        """The terminal's own cursor stands on the row, for braille displays and magnifiers."""
+        if self.is_attached and self.screen.is_current and self.display and self.has_focus:
+            y = self.at - self.top + self.head_lines
+            self.app.cursor_position = Offset(self.region.x, self.region.y + max(min(y, self.size.height - 1), 0))
+            self.refresh(Region(0, y, 1, 1))  # the cursor is sent along with the next piece that is drawn
+
+    def on_focus(self) -> None:
+        """The cursor comes along."""
+        self.call_after_refresh(self.place_cursor)
+
+    def on_resize(self) -> None:
+        """Keep the highlighted row in sight."""
+        self._follow()
+        self.refresh()
+        self.call_after_refresh(self.place_cursor)
+
+    def on_click(self, event: events.Click) -> None:
+        """A click highlights; a second one opens."""
+        at = self.top + event.y - self.head_lines
+        if event.y < self.head_lines or not self.rows.low <= at < self.rows.high:
+            return
+        if at == self.at:
+            self.post_message(self.Chosen())
+        else:
+            self.go(at)
+
+    def on_mouse_scroll_down(self) -> None:
+        """Three rows on."""
+        self.step(3)
+
+    def on_mouse_scroll_up(self) -> None:
+        """Three rows back."""
+        self.step(-3)

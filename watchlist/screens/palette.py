@@ -1,0 +1,98 @@
+"""Every action by name: type a part of it, Enter does it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import ModalScreen
+from textual.widgets import Input
+
+from watchlist.page.columns import pad
+from watchlist.screens import keys
+from watchlist.screens.listing import Held, Listing
+from watchlist.screens.looks import Paint
+from watchlist.screens.paper import Paper
+from watchlist.screens.prompt import INPUT_CSS, line_input
+
+if TYPE_CHECKING:
+    from watchlist.screens.app import Screens
+
+
+class Palette(ModalScreen[str], inherit_bindings=False):
+    """The actions of one screen, sifted by what is typed. Gives the id of the one chosen, or nothing."""
+
+    DEFAULT_CSS = "Palette { layout: vertical; background: $background; } Palette > Input { width: 100%; }" + INPUT_CSS
+
+    app: Screens
+
+    def __init__(self, screen: str) -> None:
+        super().__init__()
+        self._all = keys.on(screen)
+        self._found = self._all
+
+    def compose(self) -> ComposeResult:
+        """Line and list."""
+        yield Paper(self.app.brush, id="head")
+        yield line_input("")
+        yield Listing(self, self.app.brush)
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.query_one("#head", Paper).say("Palette   type a part of a name, Enter does it, esc leaves", "ink!")
+        self.query_one(Listing).show_rows(Held(len(self._found)))
+        self.query_one(Input).focus()
+
+    def list_head(self, width: int) -> str:
+        """No head."""
+        return ""
+
+    def list_moved(self) -> None:
+        """Nothing hangs on the row."""
+
+    def list_from_first(self) -> None:
+        """All rows are held."""
+
+    def list_empty(self) -> str:
+        """Nothing found."""
+        return "No action has such a name."
+
+    def list_row(self, at: int, width: int) -> Paint:
+        """Name, keys, what it does."""
+        action = self._found[at]
+        return [("ink", f"{pad(action.name, 15)} {pad(self.app.keys.label(action), 12)} {action.words}")]
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Sift."""
+        words = event.value.casefold().split()
+        self._found = [
+            action
+            for action in self._all
+            if all(word in f"{action.name} {action.words} {action.id}".casefold() for word in words)
+        ]
+        self.query_one(Listing).show_rows(Held(len(self._found)))
+
+    def on_input_submitted(self) -> None:
+        """Do it."""
+        self._choose()
+
+    def on_listing_chosen(self) -> None:
+        """Do it."""
+        self._choose()
+
+    def _choose(self) -> None:
+        listing = self.query_one(Listing)
+        self.dismiss(self._found[listing.at].id if listing.has_row else "")
+
+    def on_key(self, event: events.Key) -> None:
+        """Move and leave."""
+        step = {"down": 1, "up": -1, "pagedown": 8, "pageup": -8}.get(event.key)
+        if step is not None:
+            event.stop()
+            event.prevent_default()
+            self.query_one(Listing).step(step)
+        elif event.key == "escape":
+            event.stop()
+            event.prevent_default()
+            self.dismiss("")

@@ -1,0 +1,87 @@
+"""One line to type in, under the list: sift, price, note."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, cast
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from watchlist.desk.errors import PLAIN
+from watchlist.page.columns import cells
+
+if TYPE_CHECKING:
+    from watchlist.screens.frame import Frame
+
+INPUT_CSS = """
+Input.-line { border: none; height: 1; padding: 0; width: 1fr; background: $background; color: $foreground; }
+Input.-line:focus { border: none; background-tint: 0%; }
+Input.-line:nocolor > .input--cursor { text-style: reverse; }
+"""
+
+
+def line_input(value: str, *, id: str | None = None) -> Input:
+    """An Input of one line without a frame and without a blinking cursor."""
+    made = Input(value, id=id, classes="-line", compact=True, select_on_focus=False)
+    made.cursor_blink = False
+    return made
+
+
+class Prompt(Horizontal):
+    """A label and a line to type in."""
+
+    DEFAULT_CSS = "Prompt { height: 1; } Prompt > Static { width: auto; }" + INPUT_CSS
+
+    def __init__(
+        self,
+        label: str,
+        value: str,
+        done: Callable[[str], None],
+        live: Callable[[str], None] | None,
+        left: Callable[[], None] | None,
+    ) -> None:
+        super().__init__()
+        self._label, self._value = label, value
+        self._done, self._live, self._left = done, live, left
+
+    def compose(self) -> ComposeResult:
+        """Label and line."""
+        label = Static(Content(f"{self._label} "), markup=False)
+        label.styles.width = cells(self._label) + 1
+        yield label
+        yield line_input(self._value)
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.query_one(Input).focus()
+
+    @property
+    def frame(self) -> Frame:
+        """The screen it stands on."""
+        return cast("Frame", self.screen)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Live answers."""
+        event.stop()
+        if self._live:
+            self._live(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Done."""
+        event.stop()
+        frame = self.frame
+        frame.end_prompt()
+        try:
+            self._done(event.value.strip())
+        except PLAIN as error:
+            frame.app.say(str(error), trouble=True)
+        frame.redraw_status()
+
+    def leave(self) -> None:
+        """Esc."""
+        self.frame.end_prompt()
+        if self._left:
+            self._left()

@@ -1,0 +1,106 @@
+"""The standing desk of the screens: read all the time, written to only while something is being written."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from watchlist.shelf.shelf import STORE, Shelf
+from watchlist.shelf.store import Store
+
+if TYPE_CHECKING:
+    from watchlist.desk.desk import Desk
+
+WAIT = 1.0
+"""Seconds a decision waits for another writer before it says so."""
+
+
+class Session:
+    """One shelf for as long as the screens are open."""
+
+    def __init__(self, path: Path, now: datetime, settings: Path | None = None) -> None:
+        self.path, self._settings = path, settings
+        self._start, self._since = now, time.monotonic()
+        self.shelf = self._open(write=False)
+        self._desk: Desk | None = None
+
+    @property
+    def now(self) -> datetime:
+        """The clock: it starts where it was set and runs on."""
+        return self._start + timedelta(seconds=time.monotonic() - self._since)
+
+    @property
+    def desk(self) -> Desk:
+        """The desk, to read from."""
+        if self._desk is None:
+            from watchlist.desk.desk import Desk
+
+            self._desk = Desk(self.shelf, self.now)
+        self._desk.now = self.now
+        return self._desk
+
+    def _open(self, *, write: bool, wait: float = 0.0) -> Shelf:
+        start = self._start
+        return Shelf.open(self.path, write=write, wait=wait, settings=self._settings, today=lambda: start.date())
+
+    @contextmanager
+    def writing(self, wait: float = WAIT) -> Iterator[Desk]:
+        """A desk to write with, for one decision or one gather. Raises ShelfLocked when another one writes."""
+        from watchlist.desk.desk import Desk
+
+        with self._open(write=True, wait=wait) as shelf:
+            yield Desk(shelf, self.now)
+
+    @contextmanager
+    def reading(self) -> Iterator[Desk]:
+        """A desk of its own for a thread that only reads."""
+        from watchlist.desk.desk import Desk
+
+        with self._open(write=False) as shelf:
+            yield Desk(shelf, self.now)
+
+    @contextmanager
+    def store(self) -> Iterator[Store]:
+        """The store on a connection of its own, for a thread that only counts."""
+        store = Store(self.path / STORE, write=False)
+        try:
+            yield store
+        finally:
+            store.close()
+
+    def forget(self) -> None:
+        """What was made of the shelf is made anew when it is next needed: it has changed."""
+        if self._desk is not None:
+            self._desk.forget()
+
+    def version(self) -> int:
+        """A number that changes when another process or thread has written to the store."""
+        return self.shelf.store.db.number("PRAGMA data_version")
+
+    # --- what a person set on the screens, kept between runs ---
+
+    def kept(self) -> dict[str, Any]:
+        """Sift, order and look of the last run."""
+        from watchlist.desk.view import load
+
+        return load(self.path)
+
+    def keep(self, values: dict[str, Any]) -> None:
+        """Keep them; a shelf that cannot be written to is none the worse for it."""
+        from watchlist.desk.view import save
+
+        save(self.path, values)
+
+    def close(self) -> None:
+        """Let go of the shelf."""
+        self.shelf.close()
+
+
+def over_ssh() -> bool:
+    """The screen is far away: no browser is opened there."""
+    return any(os.environ.get(name) for name in ("SSH_CONNECTION", "SSH_TTY"))

@@ -1,0 +1,386 @@
+"""The Tray: lots to look at, closing soonest first, however many there are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from watchlist.core import sift
+from watchlist.core.sift import Sift, SiftError
+from watchlist.desk.screening import PAGE, WAITING, Roll
+from watchlist.desk.sourcing import standing
+from watchlist.page import rows
+from watchlist.page.columns import cells, cut
+from watchlist.screens.deciding import LotFrame
+from watchlist.screens.looks import Paint
+from watchlist.shelf.store import Store
+from watchlist.shelf.store.filters import Filter, Order, Place
+from watchlist.shelf.store.rows import LotLine, LotRow
+
+ORDERS: tuple[Order, ...] = ("closing", "title", "all_in", "gap", "mark")
+ORDER_WORDS = {"closing": "closing time", "title": "title", "all_in": "cost", "gap": "gap", "mark": "mark"}
+PANE_DELAY = 0.03
+"""Seconds a row must be highlighted before the pane beside it is laid out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """What the head line counts; None is not known yet."""
+
+    shown: int | None = None
+    all: int | None = None
+    marks: dict[str, int] = field(default_factory=dict)
+    new: int = 0
+    ok: int = 0
+    late: int = 0
+    sources: int = 0
+
+
+class Tray(LotFrame):
+    """Lots to look at."""
+
+    ID = "tray"
+    TITLE = "Tray"
+    WHY: ClassVar[int] = 2
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asked = Sift()
+        self.text = ""
+        self.wrong = ""
+        self.order: Order = "closing"
+        self.turned = False
+        self.roll: Roll | None = None
+        self.counts = Counts()
+        self.ticked: dict[str, str] = {}
+        self._row: LotRow | None = None
+        self._before = ""
+
+    # --- reading the shelf ---
+
+    def load(self) -> None:
+        """The lots of this sift in this order; the highlight stays on its lot, or on the next that is left."""
+        first = self.roll is None
+        if first:
+            self._as_it_was_left()
+        line = self.line
+        self._row = None
+        self.show(line.place if line else None)
+        self.count()
+
+    def _as_it_was_left(self) -> None:
+        kept = self.app.kept
+        order = kept.get("order")
+        self.order = order if order in ORDERS else "closing"
+        self.turned = bool(kept.get("turned"))
+        self.text = str(kept.get("sift") or "")
+        try:
+            self.asked = sift.parse(self.text)
+        except SiftError:
+            self.text = ""
+
+    @property
+    def store(self) -> Store:
+        """The store, to read."""
+        return self.app.session.shelf.store
+
+    def show(self, place: Place | None = None) -> None:
+        """Show the lots from a place on, in the line of the window where the highlight stands."""
+        listing = self.listing
+        offset = max(listing.at - listing.top, 0)
+        start = None if place is None else Place(place.values, place.id + (1 if self.turned else -1))
+        self.roll = Roll(self.store, self.asked, self.app.session.now, self.order, down=self.turned, start=start)
+        if start is not None:
+            self.roll.reach(-offset)
+        listing.show_rows(self.roll, 0, offset)
+
+    def list_from_first(self) -> None:
+        """From the first lot on."""
+        self.listing.top = self.listing.at = 0
+        self.show()
+        self.redraw_row()
+
+    def count(self) -> None:
+        """Count in the background: a million lots take a while."""
+        self.run_worker(self._count, thread=True, exclusive=True, group="count", exit_on_error=False)
+
+    def _count(self) -> None:
+        app, roll = self.app, self.roll
+        if roll is None:
+            return
+        with app.session.store() as store:
+            waiting = Filter(states=WAITING, open_at=app.session.now)
+            counts = Counts(
+                store.count(roll.filter) if roll.exact else None,
+                store.count(waiting),
+                {str(mark): number for mark, number in store.count_marks(waiting).items()},
+                store.count(Filter(states=frozenset({"new"}), open_at=app.session.now)),
+            )
+            ok, late, number = standing(app.session.path, store, app.session.now)
+        counts = Counts(counts.shown, counts.all, counts.marks, counts.new, ok, late, number)
+        app.call_from_thread(self._counted, roll, counts)
+
+    def _counted(self, roll: Roll, counts: Counts) -> None:
+        if roll is self.roll:
+            self.counts = counts
+            self.redraw()
+
+    # --- what is shown ---
+
+    @property
+    def line(self) -> LotLine | None:
+        """The highlighted line."""
+        return self.roll.line(self.listing.at) if self.roll else None
+
+    def current(self) -> LotRow | None:
+        """The highlighted lot, whole."""
+        line = self.line
+        if line is None:
+            return None
+        if self._row is None or self._row.lot.key != line.key:
+            self._row = self.store.lot(line.key)
+        return self._row
+
+    def head(self) -> Paint:
+        """Lots, what is new, bargains, doubts, sources; the sift."""
+        if self.wrong:
+            return [("ink!", f"{self.TITLE}  "), ("ink", self.wrong)]
+        counts, width = self.counts, self.app.size.width
+        shown = counts.shown if counts.shown is not None else (self.roll.known if self.roll else None)
+        if shown is None and self.roll is not None and self.roll.high - self.roll.low:
+            lots = f"{self.roll.high - self.roll.low:,}+"
+        else:
+            lots = f"{shown or 0:,}"
+        parts = [self.TITLE, f"{lots} of {counts.all:,} lots" if counts.all is not None else ""]
+        if self.ticked:
+            parts.append(f"{len(self.ticked)} ticked")
+        if self.text:
+            parts.append(f"sifted: {self.text}")
+        marks = counts.marks
+        parts += [
+            f"{counts.new:,} new" if counts.new else "",
+            _plural(marks.get("bargain", 0), "bargain"),
+            _plural(marks.get("doubt", 0), "doubt"),
+        ]
+        if counts.sources:
+            late = f" {counts.late} late" if counts.late else ""
+            parts.append(f"sources {counts.ok} ok{late}")
+        if self.order != "closing" or self.turned:
+            parts.append(f"by {ORDER_WORDS[self.order]}{', turned' if self.turned else ''}")
+        return [("ink!", _fit(parts, width))]
+
+    def list_head(self, width: int) -> str:
+        """The columns."""
+        return rows.head(rows.columns_for(width), self.order, self.turned) if self.shape != "short" else ""
+
+    def list_row(self, at: int, width: int) -> Paint:
+        """One lot."""
+        line = self.roll.line(at) if self.roll else None
+        if line is None:
+            return [("ink", "")]
+        return rows.row(line, rows.columns_for(width), self.app.session.now, ticked=line.key in self.ticked)
+
+    def list_empty(self) -> str:
+        """What to press."""
+        if self.text:
+            return f"Nothing matches `{self.text}`. {self.app.keys.first('back')} clears it."
+        session = self.app.session
+        if not session.shelf.notebook.sources.list():
+            first = "" if session.shelf.notebook.wants.list() else "No wants yet. 2, then a, adds one. "
+            return f"{first}No sources yet. 5, then a. Try the samples: `watchlist try`."
+        if not self.store.count():
+            return f"No lots yet. {self.app.keys.first('gather')} reads the sources."
+        return "Nothing is left to look at. / state:x shows what was skipped."
+
+    def why(self) -> str:
+        """The sentence on the highlighted lot."""
+        from watchlist.page.ticket import sentence
+        from watchlist.screens.ticket import plain_facts
+
+        row = self.current()
+        return sentence(plain_facts(self.app.session, row)) if row else ""
+
+    def redraw_row(self) -> None:
+        """The sentence at once, the pane when the highlight rests."""
+        if self.shape in ("wide", "rich"):
+            self.set_timer(PANE_DELAY, self._pane_later)
+        else:
+            super().redraw_row()
+
+    def _pane_later(self) -> None:
+        if self.is_attached:
+            super().redraw_row()
+
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """The Ticket of the highlighted lot."""
+        row = self.current()
+        if row is None:
+            return ()
+        from watchlist.screens.ticket import lines_of
+
+        return lines_of(self.app, row, width, "curve" if self.shape == "rich" else "chart")
+
+    def can(self, id: str) -> bool:
+        """Esc only where it has something to do."""
+        if id == "back":
+            return bool(self.text or self.ticked or self.app.gathering)
+        return super().can(id)
+
+    def minute_passed(self) -> None:
+        """Times left have changed."""
+        self.listing.refresh_changed()
+        self.redraw()
+
+    def stand_on(self, key: str) -> None:
+        """Highlight this lot, where it is near."""
+        if self.roll is not None:
+            for _ in range(8):
+                at = self.roll.find(lambda line: line.key == key)
+                if at is not None:
+                    self.listing.go(at)
+                    return
+                if self.roll.at_first and self.roll.at_last:
+                    return
+                self.roll.reach(self.roll.high + PAGE)
+                self.roll.reach(self.roll.low - PAGE)
+
+    # --- sift and order ---
+
+    def do_sift(self) -> None:
+        """Sift as one types."""
+        self._before = self.text
+        self.ask("Sift:", self._sift_done, value=self.text, live=self.sift, left=self._sift_left)
+
+    def sift(self, text: str) -> None:
+        """Show what matches; a wrong word is named and the list stays as it was."""
+        try:
+            asked = sift.parse(text)
+        except SiftError as error:
+            self.wrong = str(error)
+            self.redraw()
+            return
+        self.wrong = ""
+        changed = asked != self.asked
+        self.text, self.asked = text.strip(), asked
+        if changed:
+            self.listing.top = self.listing.at = 0
+            self.show()
+            self.count()
+        self.redraw()
+
+    def _sift_done(self, text: str) -> None:
+        self.sift(text)
+        if self.wrong:
+            self.app.say(self.wrong, trouble=True)
+            self.wrong = ""
+            self.text = str(self.asked)
+        self.app.keep(sift=self.text)
+        self.redraw()
+
+    def _sift_left(self) -> None:
+        self.wrong = ""
+        self.sift(self._before)
+
+    def do_back(self) -> None:
+        """Stop a gather; else clear the ticks, then the sift."""
+        if self.app.stop_gather():
+            return
+        if self.ticked:
+            self.ticked.clear()
+            self.listing.refresh_changed()
+            self.redraw()
+        elif self.text:
+            self.sift("")
+            self.app.keep(sift="")
+
+    def do_next_match(self) -> None:
+        """Next lot with the words last sifted for."""
+        self._match(1)
+
+    def do_last_match(self) -> None:
+        """The lot before."""
+        self._match(-1)
+
+    def _match(self, way: int) -> None:
+        words = self.asked.words or tuple(str(self.app.kept.get("words") or "").split())
+        if not words:
+            self.app.say("Sift for words first: / and a word.")
+            return
+        self.app.keep(words=" ".join(words))
+        at = self.listing.at + way
+        while self.roll is not None and self.roll.reach(at) and (line := self.roll.line(at)) is not None:
+            if all(sift.holds(word, line.title) for word in words):
+                self.listing.go(at)
+                return
+            at += way
+        self.app.say(f"No further lot with `{' '.join(words)}`.")
+
+    def do_sort(self) -> None:
+        """Order by the next column."""
+        self.order = ORDERS[(ORDERS.index(self.order) + 1) % len(ORDERS)]
+        self._reorder()
+
+    def do_turn(self) -> None:
+        """Turn the order round."""
+        self.turned = not self.turned
+        self._reorder()
+
+    def _reorder(self) -> None:
+        self.app.keep(order=self.order, turned=self.turned)
+        self.list_from_first()
+        self.redraw()
+        self.app.say(f"Ordered by {ORDER_WORDS[self.order]}{', turned round' if self.turned else ''}.")
+
+    # --- deciding ---
+
+    def chosen(self) -> Sequence[tuple[str, str]]:
+        """Those ticked, else the highlighted lot."""
+        if self.ticked:
+            return list(self.ticked.items())
+        line = self.line
+        return [(line.key, line.state)] if line else []
+
+    def decided(self, keys: Sequence[str]) -> None:
+        """Ticks have done their work."""
+        self.ticked.clear()
+        self.app.changed()
+
+    def do_tick(self) -> None:
+        """Tick the row and go on."""
+        line = self.line
+        if line is None:
+            return
+        if self.ticked.pop(line.key, None) is None:
+            self.ticked[line.key] = line.state
+        self.listing.refresh_row(self.listing.at)
+        self.listing.step(1)
+        self.paper("head").show([self.head()])
+
+    def do_open(self) -> None:
+        """The Ticket, over the list where it does not stand beside it."""
+        if self.current() is not None:
+            from watchlist.screens.ticket import Ticket
+
+            self.app.push_screen(Ticket(self))
+
+    def do_add(self) -> None:
+        """A lot by hand."""
+        from watchlist.screens.forms import LotForm
+
+        self.app.push_screen(LotForm())
+
+
+def _plural(number: int, word: str) -> str:
+    return f"{number:,} {word}{'s' if number != 1 else ''}" if number else ""
+
+
+def _fit(parts: Sequence[str], width: int) -> str:
+    """The parts three blanks apart, as many as fit whole."""
+    line = ""
+    for part in filter(None, parts):
+        longer = f"{line}   {part}" if line else part
+        if cells(longer) > width:
+            break
+        line = longer
+    return cut(line, width)
