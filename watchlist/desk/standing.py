@@ -14,7 +14,7 @@ from watchlist.core.realised import PriceRealised
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.fetching import Fetching
-from watchlist.desk.gathering import SourceReport, _ask, _begin, _finish, _take, _waits, _Work
+from watchlist.desk.gathering import SourceReport, _ask, _begin, _finish, _follow_rules, _take, _waits, _Work
 
 Opening = Callable[[], AbstractContextManager[Desk]]
 
@@ -61,6 +61,7 @@ class Gather:
             _begin(desk)
             if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
                 pricing.refit(desk, search=False)
+            _follow_rules(desk)
             sources = list(desk.sources.values())
             waits = {source.name: _waits(desk, source, False) for source in sources}
             asks = [_ask(desk, source) for source in sources if not waits[source.name]]
@@ -71,18 +72,19 @@ class Gather:
                 self._done(SourceReport(name, note=why))
         self._fetching = Fetching(asks, now)
         results: list[PriceRealised] = []
+        touched: set[str] = set()
         try:
             for ask, came in self._fetching:
                 if self._stopped.is_set():
                     break
                 with self._open() as desk:
-                    work = _Work(desk, judging.Judge(desk), results)
+                    work = _Work(desk, judging.Judge(desk), results, touched)
                     report = _take(work, desk.sources[ask.name], came)
                 self._done(report)
         finally:
             self._fetching.stop()
         with self._open() as desk:
-            _finish(_Work(desk, judging.Judge(desk), results))
+            _finish(_Work(desk, judging.Judge(desk), results, touched))
         return self.reports
 
     def _done(self, report: SourceReport) -> None:

@@ -83,7 +83,7 @@ def grade_range(desk: Desk, text: str) -> tuple[int, int | None]:
 
 
 def _money(desk: Desk, text: str) -> Money | None:
-    return Money.parse(text, default=desk.home, codes=frozenset(desk.words["money"]["codes"])) if text else None
+    return Money.parse(text, default=desk.home, codes=desk.currencies) if text else None
 
 
 def _whole(text: str, what: str) -> int:
@@ -99,7 +99,7 @@ def _yes(typed: Mapping[str, str], name: str) -> bool:
 def put_venue(desk: Desk, typed: Mapping[str, str]) -> str:
     """Keep a venue with its terms; prices and marks follow. Its name. Raises TermsError."""
     row = {name: text for name, text in typed.items() if text}
-    made = terms_from_row({"currency": desk.home, **row}, codes=frozenset(desk.words["money"]["codes"]))
+    made = terms_from_row({"currency": desk.home, **row}, codes=desk.currencies)
     desk.shelf.notebook.venues.put(made)
     pricing.mark_dirty(desk)
     desk.forget()

@@ -131,7 +131,7 @@ class Screens(App[None], inherit_bindings=False):
         """One of the five screens."""
         while len(self.screen_stack) > 2:
             self.pop_screen()
-        if self.screen.id != name:
+        if getattr(self.screen, "ID", "") != name:
             self.switch_screen(name)
 
     def open_help(self, frame: Frame) -> None:

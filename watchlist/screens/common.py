@@ -23,6 +23,12 @@ class Common(Screen[None], inherit_bindings=False):
     app: Screens
 
     @property
+    def stands(self) -> bool:
+        """All its parts are there: a key or a late answer can come before the first and after the last of them."""
+        parts = ["foot", "status", "why", *["lots"] * self.HAS_LIST, *["pane"] * self.HAS_PANE]
+        return self.is_mounted and self.is_attached and all(self.query(f"#{part}") for part in parts)
+
+    @property
     def listing(self) -> Listing:
         """The list."""
         return self.query_one("#lots", Listing)

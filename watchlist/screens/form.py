@@ -81,8 +81,15 @@ class Form(Screen[None], inherit_bindings=False):
         yield Paper(brush, id="status")
         yield Paper(brush, id="foot")
 
+    @property
+    def stands(self) -> bool:
+        """All its parts are there: a key or a late answer can come before the first and after the last of them."""
+        return self.is_attached and self.is_current and bool(self.query("#foot"))
+
     def on_mount(self) -> None:
         """Type at once."""
+        if not self.stands:
+            return
         self.set_class(self.app.size.width < 50, "-narrow")
         width = self.app.size.width
         head = " ".join([self.TITLE, *self.intro(width)])
@@ -97,6 +104,8 @@ class Form(Screen[None], inherit_bindings=False):
 
     def on_descendant_focus(self) -> None:
         """The hint of the field one is in."""
+        if not self.stands:
+            return
         number = self._place()
         hint = self.fields[number].hint if number is not None else ""
         self.query_one("#hint", Paper).say(cut(hint, self.app.size.width), "quiet")
@@ -107,6 +116,8 @@ class Form(Screen[None], inherit_bindings=False):
 
     def on_key(self, event: events.Key) -> None:
         """Move, keep, leave."""
+        if not self.stands:
+            return
         if event.key in ("tab", "down", "shift+tab", "up"):
             self._step(1 if event.key in ("tab", "down") else -1)
         elif event.key == "escape":
@@ -123,6 +134,8 @@ class Form(Screen[None], inherit_bindings=False):
 
     def on_input_submitted(self) -> None:
         """Keep."""
+        if not self.stands:
+            return
         self.app.hush()
         typed = {field.name: self.query_one(f"#field-{field.name}", Input).value.strip() for field in self.fields}
         try:
@@ -137,6 +150,8 @@ class Form(Screen[None], inherit_bindings=False):
 
     def redraw_status(self) -> None:
         """The last message; too long for the line, it goes on below the fields."""
+        if not self.stands:
+            return
         text = self.app.status()
         width = self.app.size.width
         self.query_one("#status", Paper).say(text)
@@ -145,6 +160,8 @@ class Form(Screen[None], inherit_bindings=False):
 
     def show_text(self, lines: Sequence[str]) -> None:
         """Lines below the fields."""
+        if not self.stands:
+            return
         width = max(self.app.size.width, 10)
         shown = [part for line in lines for part in wrap(line, width, indent="  ")]
         self.query_one("#text", Paper).show([[("ink", part)] for part in shown])

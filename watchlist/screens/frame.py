@@ -66,7 +66,7 @@ class Frame(Common, inherit_bindings=False):
     """
 
     def __init__(self) -> None:
-        super().__init__(id=self.ID)
+        super().__init__()
         self.shape: Shape = "normal"
         self.prompt: Prompt | None = None
         self._asked: Callable[[bool], None] | None = None
@@ -134,8 +134,9 @@ class Frame(Common, inherit_bindings=False):
 
     def reload(self) -> None:
         """Read the shelf anew."""
-        self.loaded = self.app.version
-        self.load()
+        if self.stands:
+            self.loaded = self.app.version
+            self.load()
 
     def on_mount(self) -> None:
         """First sight."""
@@ -173,7 +174,7 @@ class Frame(Common, inherit_bindings=False):
 
     def redraw(self) -> None:
         """Head, why, pane, status and footer anew; each sends only what has changed."""
-        if not self.is_mounted or not self.query("#foot"):
+        if not self.stands:
             return
         width = self.app.size.width
         if self.shape == "none":
@@ -201,6 +202,8 @@ class Frame(Common, inherit_bindings=False):
 
     def redraw_status(self) -> None:
         """The last message, or what is being done."""
+        if not self.stands:
+            return
         text = self.app.status()
         self.set_class(bool(text), "-said")
         if not self._asked:
@@ -233,6 +236,8 @@ class Frame(Common, inherit_bindings=False):
 
     def place_cursor(self) -> None:
         """The terminal's own cursor on what one reads."""
+        if not self.stands:
+            return
         if self.HAS_LIST:
             self.listing.place_cursor()
         elif self.HAS_PANE:
@@ -261,6 +266,8 @@ class Frame(Common, inherit_bindings=False):
 
     def act(self, id: str) -> None:
         """Do one action; what cannot be done is said in the status line and nothing is lost."""
+        if not self.stands:
+            return
         self.app.hush()
         try:
             getattr(self, f"do_{keys.by_id(id).method}")()

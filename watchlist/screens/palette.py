@@ -38,8 +38,15 @@ class Palette(ModalScreen[str], inherit_bindings=False):
         yield line_input("")
         yield Listing(self, self.app.brush)
 
+    @property
+    def stands(self) -> bool:
+        """All its parts are there: a key can come before the first and after the last of them."""
+        return self.is_attached and self.is_current and bool(self.query(Listing))
+
     def on_mount(self) -> None:
         """Type at once."""
+        if not self.stands:
+            return
         self.query_one("#head", Paper).say("Palette   type a part of a name, Enter does it, esc leaves", "ink!")
         self.query_one(Listing).show_rows(Held(len(self._found)))
         self.query_one(Input).focus()
@@ -65,6 +72,8 @@ class Palette(ModalScreen[str], inherit_bindings=False):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Sift."""
+        if not self.stands:
+            return
         words = event.value.casefold().split()
         self._found = [
             action
@@ -82,11 +91,15 @@ class Palette(ModalScreen[str], inherit_bindings=False):
         self._choose()
 
     def _choose(self) -> None:
+        if not self.stands:
+            return
         listing = self.query_one(Listing)
         self.dismiss(self._found[listing.at].id if listing.has_row else "")
 
     def on_key(self, event: events.Key) -> None:
         """Move and leave."""
+        if not self.stands:
+            return
         step = {"down": 1, "up": -1, "pagedown": 8, "pageup": -8}.get(event.key)
         if step is not None:
             event.stop()

@@ -56,7 +56,8 @@ class Prompt(Horizontal):
 
     def on_mount(self) -> None:
         """Type at once."""
-        self.query_one(Input).focus()
+        for line in self.query(Input):
+            line.focus()
 
     @property
     def frame(self) -> Frame:

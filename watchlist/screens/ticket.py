@@ -64,8 +64,8 @@ class Ticket(LotFrame):
 
     def place_cursor(self) -> None:
         """The terminal's own cursor stands on the first letter of the sentence."""
-        pane = self.paper("pane")
-        if self._kept is not None and pane.is_attached and self.is_current:
+        if self.stands and self._kept is not None and self.is_current:
+            pane = self.paper("pane")
             above = len(head(plain_facts(self.app.session, self._kept), max(pane.size.width, 10)))
             pane.set_cursor(above - pane.top)
 

@@ -209,7 +209,7 @@ class Tray(LotFrame):
             super().redraw_row()
 
     def _pane_later(self) -> None:
-        if self.is_attached:
+        if self.stands:
             super().redraw_row()
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:

@@ -1,0 +1,98 @@
+"""The Tray's road to the store: any order, both ways, from any place, gives the list that a plain read gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.screens import pieces
+from watchlist.core import sift
+from watchlist.desk import screening
+from watchlist.desk.screening import Roll
+from watchlist.shelf.shelf import Shelf
+from watchlist.shelf.store import Store
+from watchlist.shelf.store.filters import Filter, Order, Place
+
+ORDERS: tuple[Order, ...] = ("closing", "title", "gap", "all_in", "mark")
+COUNT = 300
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    path: Path = pieces.shelf(tmp_path_factory.mktemp("roll") / "shelf", COUNT)
+    with Shelf.open(path, write=False) as opened:
+        yield opened.store
+
+
+def plain(store: Store, order: Order, down: bool) -> list[str]:
+    wanted = Filter(states=screening.WAITING, open_at=pieces.NOW)
+    return [line.key for line in store.each_line(wanted, order, down=down)]
+
+
+def held(roll: Roll) -> list[str]:
+    return [line.key for at in range(roll.low, roll.high) if (line := roll.line(at))]
+
+
+def whole(roll: Roll) -> list[str]:
+    roll.reach(roll.high + 2 * COUNT)
+    roll.reach(roll.low - 2 * COUNT)
+    return held(roll)
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("down", [False, True])
+def test_from_the_first_and_from_the_last_line(store: Store, order: Order, down: bool) -> None:
+    wanted = plain(store, order, down)
+    roll = Roll(store, sift.parse(""), pieces.NOW, order, down=down)
+    assert whole(roll) == wanted
+    roll.to_last()
+    assert roll.line(-1) is not None
+    assert roll.line(-1).key == wanted[-1]
+    assert whole(roll) == wanted
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("down", [False, True])
+@pytest.mark.parametrize("at", [0, 70, 199, 240, 299])
+def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int) -> None:
+    wanted = plain(store, order, down)
+    roll = Roll(store, sift.parse(""), pieces.NOW, order, down=down)
+    roll.reach(at)
+    line = roll.line(at)
+    assert line is not None
+    start = Place(line.place.values, line.place.id + (1 if down else -1))
+    again = Roll(store, sift.parse(""), pieces.NOW, order, down=down, start=start)
+    again.reach(0)
+    assert again.line(0) == line
+    assert whole(again) == wanted
+
+
+@pytest.mark.parametrize("text", ["toned", "mark:b", "tor not toned", "gap<-10 all-in<320", "venue:north seller:an", "zzz"])  # noqa: E501
+def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = sift.parse(text)
+    every = store.each_line(Filter(states=screening.WAITING, open_at=pieces.NOW))
+    wanted = [line.key for line in every if screening.passes(line, asked, pieces.NOW, store)]
+    assert whole(Roll(store, asked, pieces.NOW)) == wanted
+    monkeypatch.setattr(screening, "MANY", 10)
+    assert whole(Roll(store, asked, pieces.NOW)) == wanted
+
+
+def test_only_lines_near_the_cursor_stay_in_memory(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(screening, "HELD", 128)
+    wanted = plain(store, "closing", down=False)
+    roll = Roll(store, sift.parse(""), pieces.NOW)
+    for at in (*range(0, COUNT, 7), *range(COUNT - 1, -1, -11)):
+        roll.reach(at)
+        line = roll.line(at)
+        assert line is not None
+        assert line.key == wanted[at]
+        assert roll.high - roll.low <= 128 + 2 * screening.PAGE
+
+
+def test_a_long_search_gives_the_screen_its_turn(store: Store) -> None:
+    roll = Roll(store, sift.parse("zzz"), pieces.NOW)
+    assert not roll.reach(0, patience=64)
+    assert roll.reach(0)
+    assert roll.known == 0
