@@ -48,8 +48,9 @@ def test_from_the_first_and_from_the_last_line(store: Store, order: Order, down:
     roll = Roll(store, sift.parse(""), pieces.NOW, order, down=down)
     assert whole(roll) == wanted
     roll.to_last()
-    assert roll.line(-1) is not None
-    assert roll.line(-1).key == wanted[-1]
+    last = roll.line(-1)
+    assert last is not None
+    assert last.key == wanted[-1]
     assert whole(roll) == wanted
 
 
