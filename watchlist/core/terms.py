@@ -146,7 +146,7 @@ def _premium(cells: Mapping[str, str]) -> Premium:
     if cell.startswith("{"):
         premium = Premium.parse(cell)
         least = _figure(cells, "minpremium")
-        return replace(premium, minimum=least) if least and not premium.minimum else premium
+        return replace(premium, minimum=least) if least else premium
     return Premium("flat", _figure(cells, "premiumpct", "premium"), _figure(cells, "minpremium"))
 
 

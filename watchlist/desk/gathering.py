@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -56,9 +56,6 @@ class SourceReport:
         aside = f", {len(self.troubles)} with trouble" if self.troubles else ""
         note = f" ({self.note})" if self.note else ""
         return f"{self.name}: {self.lots} lots, {self.new} new{aside}{note}"
-
-
-Told = Callable[[str], None]
 
 
 @dataclass(slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from watchlist.core.coins import Issue
@@ -44,7 +43,7 @@ def grades(low: int | None, high: int | None) -> str:
 
 __all__ = [
     "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "grades", "local", "mark_words",
-    "money", "percent", "price_words", "sentence", "time_left", "verdict",
+    "money", "price_words", "sentence", "time_left", "verdict",
 ]
 
 
@@ -72,11 +71,6 @@ def local(when: datetime, zone: str) -> str:
     """A time on the person's own clock: `Tue 3 Mar 19:00`."""
     here = when.astimezone(ZoneInfo(zone))
     return f"{here:%a} {here.day} {here:%b %H:%M}"
-
-
-def percent(gap: Decimal) -> str:
-    """A gap with its sign: `-26%`, `+4%`."""
-    return f"{int((gap * 100).to_integral_value()):+d}%"
 
 
 def mark_words(judgement: Judgement) -> str:
@@ -138,4 +132,3 @@ CAUTION_DOUBTS = (
     "Before you return, resell or post a suspect piece ask the venue, a third-party grading service "
     "or the police: local law differs."
 )
-CAUTION_TAX = "Taxes and import rules differ by country; ask a licensed adviser."

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from dataclasses import replace
-from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import TERM_OPTIONS
 from watchlist.core.clean import clean
-from watchlist.core.terms import Premium, Terms, describe, terms_from_row, terms_to_json
+from watchlist.core.terms import describe, terms_from_row, terms_to_json
+from watchlist.core.termsrow import terms_to_row
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
@@ -46,33 +45,12 @@ def _add(desk: Desk, args: Namespace) -> str:
 
 def _edit(desk: Desk, args: Namespace) -> str:
     name = desk.known_venue(args.name)
-    old, given = desk.terms[name], _given(args)
-    read = terms_from_row({"venue": name, "currency": old.currency, "kind": old.kind, **given}, codes=_codes(desk))
-    made = replace(old, **_changes(old, read, given))
+    row, given = terms_to_row(desk.terms[name]), _given(args)
+    if "premium_pct" in given:
+        row.pop("premium", None)  # one rate takes the place of tiers
+    made = terms_from_row({**row, **given}, codes=_codes(desk))
     desk.shelf.notebook.venues.put(made)
     return "\n  ".join([f"{name}: changed.", *describe(made)[1:]])
-
-
-FIELDS = {
-    "internet_fee_pct": "internet_pct", "vat_on_premium_pct": "vat_fees_pct", "vat_on_hammer_pct": "vat_hammer_pct",
-    "tax_on_shipping": "tax_shipping", "payment_fee_pct": "card_pct", "bid_steps": "ladder",
-}
-"""Option to field of Terms, where the names differ."""
-
-
-def _changes(old: Terms, read: Terms, given: dict[str, str]) -> dict[str, Any]:
-    """The fields that the options name; a rate or a minimum alone leaves the rest of the premium as it was."""
-    changes = {
-        FIELDS.get(name, name): getattr(read, FIELDS.get(name, name))
-        for name in given if name not in ("premium", "premium_pct", "min_premium")
-    }
-    if "premium" in given:
-        changes["premium"] = read.premium
-    elif {"premium_pct", "min_premium"} & given.keys():
-        rate = read.premium.pct if "premium_pct" in given else old.premium.pct
-        least = read.premium.minimum if "min_premium" in given else old.premium.minimum
-        changes["premium"] = Premium("flat", rate, least)
-    return changes
 
 
 def _codes(desk: Desk) -> frozenset[str]:
