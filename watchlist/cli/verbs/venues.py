@@ -47,7 +47,8 @@ def _edit(desk: Desk, args: Namespace) -> str:
     name = desk.known_venue(args.name)
     row, given = terms_to_row(desk.terms[name]), _given(args)
     if "premium_pct" in given:
-        row.pop("premium", None)  # one rate takes the place of tiers
+        row.pop("premium", None)  # one rate takes the place of tiers; the least premium stays
+        row["min_premium"] = f"{desk.terms[name].premium.minimum:f}"
     made = terms_from_row({**row, **given}, codes=_codes(desk))
     desk.shelf.notebook.venues.put(made)
     return "\n  ".join([f"{name}: changed.", *describe(made)[1:]])
