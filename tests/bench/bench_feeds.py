@@ -9,7 +9,7 @@ from collections.abc import Callable
 from time import perf_counter
 from xml.parsers import expat
 
-from watchlist.core.sources import Source
+from watchlist.core.lots.source import Source
 from watchlist.feeds.read import read_entries
 
 FEEDS, LOTS = 20, 250

@@ -14,12 +14,12 @@ from decimal import Decimal
 from pathlib import Path
 from xml.parsers import expat
 
-from watchlist.core.coins import Issue
-from watchlist.core.money import Money
-from watchlist.core.realised import PriceRealised
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
-from watchlist.core.wants import Want
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.source import Source
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import gather

@@ -21,11 +21,11 @@ from typing import TypeVar
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.shelf.killing import kill_loop
-from watchlist.core.bands import Band
-from watchlist.core.doubts import Doubt
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, Reason
-from watchlist.core.money import Money
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.doubts import Doubt
+from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.bands import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf import Filter, LotRow, Shelf
 from watchlist.shelf.store import MARKS

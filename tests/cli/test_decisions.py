@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from tests.cli.conftest import Run
-from watchlist.core.review import Decision, fold, undo
+from watchlist.core.decisions.review import Decision, fold, undo
 from watchlist.shelf.records import dumps, loads
 
 COIN = "OR-5T-1891M"

@@ -7,12 +7,12 @@ from decimal import Decimal
 
 import pytest
 
-from watchlist.core.entries import Entry
-from watchlist.core.lots import Lot, make_lot
-from watchlist.core.minor import whole_units, without_cents
-from watchlist.core.piece import feedback_cell, seller_cell, weight_in
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.entry import Entry
+from watchlist.core.lots.lot import Lot, make_lot
+from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_in
+from watchlist.core.lots.source import Source
+from watchlist.core.money.minor import whole_units, without_cents
 from watchlist.words import load
 
 WORDS = {name: load(name) for name in ("columns", "feeds", "money", "times")}

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 from scipy.stats import norm
 
-from watchlist.core.bandmath import cholesky, mixture_point, place, rising, solve_lower, solve_upper
-from watchlist.core.bands import Band, answer, explain, fair_value, reband
-from watchlist.core.coins import Issue
-from watchlist.core.realised import Sale
-from watchlist.core.truegrades import IN_USE, grade_weights, steps_below
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bandmath import cholesky, mixture_point, place, rising, solve_lower, solve_upper
+from watchlist.core.prices.bands import Band, answer, explain, fair_value, reband
+from watchlist.core.prices.realised import Sale
+from watchlist.core.prices.truegrades import IN_USE, grade_weights, steps_below
 from watchlist.market import fit
 
 TODAY = date(2026, 3, 2)
@@ -47,7 +47,7 @@ problems = st.lists(st.sampled_from(["cleaned", "holed", "scratched", "never hea
 
 
 def test_the_core_does_not_wake_numpy():
-    code = "import watchlist.core.bands, sys; print('numpy' in sys.modules)"
+    code = "import watchlist.core.prices.bands, sys; print('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
 
 

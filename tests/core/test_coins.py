@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import CATALOGUE, ISSUES, issue, reading
-from watchlist.core.catalogue import of_variety
-from watchlist.core.coins import Catalogue, Issue, implied_issue
+from watchlist.core.coins.catalogue import Catalogue, Issue, implied_issue
+from watchlist.core.coins.index import of_variety
 
 
 @pytest.mark.parametrize(

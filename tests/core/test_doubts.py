@@ -18,11 +18,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import CATALOGUE, SIGNS, SPECS, issue, lot, reading
-from watchlist.core.coins import Issue
-from watchlist.core.doubts import CertSeen, Doubt, Evidence, judge, learned_odds, level_of
-from watchlist.core.issues import bare_words
-from watchlist.core.pricesign import price_weight, worth_it
-from watchlist.core.weighing import limits, spec_of, wear_share
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import bare_words
+from watchlist.core.marks.doubts import CertSeen, Doubt, Evidence, judge, learned_odds, level_of
+from watchlist.core.marks.pricesign import price_weight, worth_it
+from watchlist.core.marks.weighing import limits, spec_of, wear_share
 
 GRAIN = 0.06479891
 PARTS = ((1.0, math.log(420), 0.08),)

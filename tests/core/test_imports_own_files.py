@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from watchlist.core.coins import Catalogue
+from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.imports import Imported
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
@@ -19,7 +19,7 @@ from watchlist.core.imports.prices import price_rows
 from watchlist.core.imports.rates import rate_rows
 from watchlist.core.imports.terms import terms_rows
 from watchlist.core.imports.wants import want_rows
-from watchlist.core.money import Rates
+from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
 from watchlist.feeds.table import read_table
 from watchlist.words import load

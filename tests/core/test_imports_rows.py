@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.coins import Catalogue, Issue
+from watchlist.core.coins.catalogue import Catalogue, Issue
 from watchlist.core.imports import Imported, ImportRefused, Table
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
@@ -23,10 +23,10 @@ from watchlist.core.imports.prices import price_rows
 from watchlist.core.imports.rates import RateRow, rate_rows
 from watchlist.core.imports.terms import terms_rows
 from watchlist.core.imports.wants import want_rows
-from watchlist.core.money import Money, Rates
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money, Rates
+from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
-from watchlist.core.realised import PriceRealised
-from watchlist.core.wants import Want
 from watchlist.feeds.table import read_table
 
 WORDS: dict[str, Any] = {

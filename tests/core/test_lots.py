@@ -13,12 +13,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.entries import Entry, Trouble
-from watchlist.core.lots import Lot, fingerprint, make_lot, same_lot
-from watchlist.core.money import Money
-from watchlist.core.piece import feedback_cell, seller_cell, weight_cell, weight_in
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.lot import Lot, fingerprint, make_lot, same_lot
+from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_cell, weight_in
+from watchlist.core.lots.source import Source
+from watchlist.core.money.amount import Money
 
 WORDS: dict[str, Any] = {
     path.name.removesuffix(".toml"): tomllib.loads(path.read_text("utf-8"))

@@ -17,16 +17,16 @@ from math import exp
 
 from tests.core.orvany import NOW, RATES, SIGNS, lot
 from tests.market import made
-from watchlist.core.bands import MarketState
-from watchlist.core.coins import Catalogue
-from watchlist.core.context import Context
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, judge
-from watchlist.core.money import Money
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.context import Context
+from watchlist.core.marks.mark import Judgement, judge
+from watchlist.core.marks.valuation import SavedMarket
+from watchlist.core.marks.wants import WantIndex
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.bands import MarketState
 from watchlist.core.reading.record import Reading
-from watchlist.core.terms import Terms
-from watchlist.core.valuation import SavedMarket
-from watchlist.core.wants import WantIndex
 from watchlist.market import fit
 
 LOTS = 1500

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import BAND, OneBand, context, eur, later, lot, reading, want
-from watchlist.core.bands import Band
-from watchlist.core.doubts import CertSeen
-from watchlist.core.lots import Lot
-from watchlist.core.marks import SIGNS, Judgement, judge
-from watchlist.core.money import Money
+from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.doubts import CertSeen
+from watchlist.core.marks.mark import SIGNS, Judgement, judge
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.bands import Band
 from watchlist.core.reading.record import Reading
-from watchlist.core.terms import Premium, Terms
 
 
 def marked(of: Lot | None = None, said: dict[str, Any] | None = None, **more: Any) -> Judgement:

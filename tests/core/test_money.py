@@ -17,7 +17,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.money import (
+from watchlist.core.money.amount import (
     EURO_RATES,
     Money,
     MoneyError,

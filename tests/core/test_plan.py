@@ -8,13 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import NORTHGATE, NOW, RATES, context, eur, later, lot, reading, want
-from watchlist.core.marks import judge
-from watchlist.core.money import Money
-from watchlist.core.plan import BidRow, bid_list, bid_row, worst_case
-from watchlist.core.results import fill, held, record, to_price
-from watchlist.core.review import Standing
-from watchlist.core.terms import Premium, Terms, all_in_cost
-from watchlist.core.wants import Want
+from watchlist.core.decisions.plan import BidRow, bid_list, bid_row, worst_case
+from watchlist.core.decisions.results import fill, held, record, to_price
+from watchlist.core.decisions.review import Standing
+from watchlist.core.fees.terms import Premium, Terms, all_in_cost
+from watchlist.core.marks.mark import judge
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money
 
 
 def row(

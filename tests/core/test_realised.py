@@ -10,9 +10,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import HARBOUR, NORTHGATE, RATES, eur
-from watchlist.core.money import Money
-from watchlist.core.realised import PriceRealised, Sale, SetAside, far_off, hammer_of, screen, to_sale, worst_problem
-from watchlist.core.terms import Premium, Terms, all_in_cost
+from watchlist.core.fees.terms import Premium, Terms, all_in_cost
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.realised import (
+    PriceRealised,
+    Sale,
+    SetAside,
+    far_off,
+    hammer_of,
+    screen,
+    to_sale,
+    worst_problem,
+)
 
 TODAY = date(2026, 11, 25)
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import NOW, eur, later
-from watchlist.core.review import Decision, Review, Verb, decide, fold, redo, state_of, undo
+from watchlist.core.decisions.review import Decision, Review, Verb, decide, fold, redo, state_of, undo
 
 VERBS: tuple[Verb, ...] = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear")
 

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import NOW, later
-from watchlist.core.sift import Sift, SiftError, SiftRow, holds, parse
-from watchlist.core.siftrow import ORDERS
+from watchlist.core.sift.line import Sift, SiftError, SiftRow, holds, parse
+from watchlist.core.sift.row import ORDERS
 
 ROW = SiftRow(
     "Orvany 5 Tor 1893-M, untoned",

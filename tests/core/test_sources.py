@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from watchlist.core.sources import Source, SourceError, is_web, source_from_json, source_to_json
+from watchlist.core.lots.source import Source, SourceError, is_web, source_from_json, source_to_json
 
 
 def test_a_source_comes_back_as_it_was() -> None:

@@ -20,9 +20,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.ladders import USUAL, common_practice
-from watchlist.core.money import Money
-from watchlist.core.terms import (
+from watchlist.core.fees.ladders import USUAL, common_practice
+from watchlist.core.fees.row import terms_to_row
+from watchlist.core.fees.terms import (
     Ladder,
     Premium,
     Terms,
@@ -35,7 +35,7 @@ from watchlist.core.terms import (
     terms_from_row,
     terms_to_json,
 )
-from watchlist.core.termsrow import terms_to_row
+from watchlist.core.money.amount import Money
 
 DATA = Path(__file__).parents[1] / "data"
 CASES = [json.loads(line) for line in (DATA / "auction_examples.jsonl").read_text("utf-8").splitlines()]

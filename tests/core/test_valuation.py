@@ -10,9 +10,8 @@ from typing import Any
 import pytest
 
 from tests.core.orvany import BAND, HARBOUR, NORTHGATE, NOW, RATES, eur, lot, want
-from watchlist.core.money import Money, Rates
-from watchlist.core.terms import Premium, Terms
-from watchlist.core.valuation import (
+from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.marks.valuation import (
     NoMarket,
     Piece,
     band_parts,
@@ -25,6 +24,7 @@ from watchlist.core.valuation import (
     price_at,
     price_lot,
 )
+from watchlist.core.money.amount import Money, Rates
 
 TODAY = NOW.date()
 CASES = Path(__file__).parents[1] / "data" / "auction_examples.jsonl"

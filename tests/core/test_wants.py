@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from tests.core.orvany import CATALOGUE, issue, reading, want
-from watchlist.core.coins import Catalogue
-from watchlist.core.wants import Want, WantIndex, answer
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.marks.wants import Want, WantIndex, answer
 
 
 def answered(wants: list[Want], **said: Any) -> tuple[list[str], dict[str, str]]:

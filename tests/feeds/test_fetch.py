@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 
 from tests.feeds.feed_server import Site
 from tests.feeds.samples import ATOM, CSV, JSON, RSS2, item_of, rss_of
-from watchlist.core.sources import Source
+from watchlist.core.lots.source import Source
 from watchlist.feeds.failures import BadAddress, FetchError, NoAnswer, NoFile, TooLarge, TooSlow, TurnedAway, Unreadable
 from watchlist.feeds.fetch import AGENT, Fetched, Limits, fetch, http_date, read_file, retry_at
 from watchlist.feeds.gather import Ask, gather_bodies

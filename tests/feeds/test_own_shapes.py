@@ -8,7 +8,7 @@ from collections.abc import Mapping
 import pytest
 
 from watchlist.core.clean import html_text
-from watchlist.core.sources import Source
+from watchlist.core.lots.source import Source
 from watchlist.feeds.own import canonical
 from watchlist.feeds.read import read_entries
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.feeds.samples import ATOM, ATOM03, CSV, JSON, RSS091, RSS1, RSS2, item_of, rss_of
-from watchlist.core.sources import Source
+from watchlist.core.lots.source import Source
 from watchlist.feeds.read import Read, read_entries
 from watchlist.feeds.scan import scan
 

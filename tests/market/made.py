@@ -12,9 +12,9 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow, Sale
-from watchlist.core.truegrades import IN_USE, steps_below
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.realised import GuideRow, Sale
+from watchlist.core.prices.truegrades import IN_USE, steps_below
 
 TODAY = date(2026, 3, 2)
 USUAL = np.interp(

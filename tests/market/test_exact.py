@@ -9,9 +9,9 @@ import pytest
 from scipy.stats import multivariate_normal
 from sklearn.isotonic import IsotonicRegression
 
-from watchlist.core.bandmath import rising
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow, Sale
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bandmath import rising
+from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market import columns as effects
 from watchlist.market.model import Model
 from watchlist.market.prior import Scales

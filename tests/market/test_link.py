@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tests.market import made
-from watchlist.core.bandmath import collectors_part, over_metal, over_metal_slope
+from watchlist.core.prices.bandmath import collectors_part, over_metal, over_metal_slope
 from watchlist.market.link import PRECIOUS, lowest_of, seen_from, slope_of
 from watchlist.market.rows import gather
 

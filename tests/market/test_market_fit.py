@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 
 from tests.market import made
-from watchlist.core.bands import MarketState, answer, explain, fair_value, reband
-from watchlist.core.coins import Issue
-from watchlist.core.realised import Sale
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bands import MarketState, answer, explain, fair_value, reband
+from watchlist.core.prices.realised import Sale
 from watchlist.market import Stopped, fit
 
 CALL = {"today": made.TODAY, "kind": "all-in", "currency": "EUR", "years": 5.0}

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from tests.market import made
-from watchlist.core.bandmath import place
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow, Sale
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bandmath import place
+from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market.rows import GUIDE, NODES, RAW, choose_nodes, fading, gather, spots, thin
 
 ISSUES = [Issue("a", "Orvany", "5 tor", 1890), Issue("b", "Orvany", "1 tor", 1891), Issue("c", "Orvany", "1 tor", 1892)]

@@ -7,11 +7,11 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from watchlist.core.bands import Band
-from watchlist.core.doubts import Doubt, Sign
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, Reason
-from watchlist.core.money import Money
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.doubts import Doubt, Sign
+from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.bands import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import LotRow

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.screens import pieces
-from watchlist.core import sift
+from watchlist.core.sift import line as sift
 from watchlist.desk import screening
 from watchlist.desk.screening import Roll
 from watchlist.shelf.shelf import Shelf

@@ -11,8 +11,8 @@ import sys
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from watchlist.core.review import Decision
-from watchlist.core.wants import Want
+from watchlist.core.decisions.review import Decision
+from watchlist.core.marks.wants import Want
 from watchlist.shelf import Shelf, ShelfRefused
 
 HERE = Path(__file__).resolve()

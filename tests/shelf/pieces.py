@@ -8,12 +8,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from watchlist.core.doubts import Doubt
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement
-from watchlist.core.money import Money
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.doubts import Doubt
+from watchlist.core.marks.mark import Judgement
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
-from watchlist.core.realised import PriceRealised
 from watchlist.shelf.disk import RealDisk
 from watchlist.shelf.store import LotRow
 

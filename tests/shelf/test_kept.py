@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from tests.shelf.pieces import NOW, euro, judged, row, sold
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow
-from watchlist.core.review import Decision
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.decisions.review import Decision
+from watchlist.core.prices.realised import GuideRow
 from watchlist.shelf.errors import ShelfError
 from watchlist.shelf.store import Purchase, Store
 

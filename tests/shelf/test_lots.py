@@ -13,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import NOW, euro, judged, row
-from watchlist.core.doubts import Doubt
-from watchlist.core.marks import Judgement
+from watchlist.core.marks.doubts import Doubt
+from watchlist.core.marks.mark import Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.errors import ShelfReading
 from watchlist.shelf.store import MARKS, Filter, LotLine, Order, Store

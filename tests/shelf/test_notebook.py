@@ -12,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import TODAY, FailingDisk, is_a_sentence
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
-from watchlist.core.wants import Want
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.source import Source
+from watchlist.core.marks.wants import Want
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import ShelfNewer, ShelfReading, ShelfRefused, ShelfTorn
 from watchlist.shelf.notebook import Notebook, schema_of

@@ -14,18 +14,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import is_a_sentence
-from watchlist.core.bands import Band
-from watchlist.core.coins import Issue
-from watchlist.core.doubts import Doubt, Sign
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, NearWant, Reason
-from watchlist.core.money import Money
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.decisions.review import Decision
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.source import Source
+from watchlist.core.marks.doubts import Doubt, Sign
+from watchlist.core.marks.mark import Judgement, NearWant, Reason
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.bands import Band
+from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.core.reading.record import Reading
-from watchlist.core.realised import GuideRow, PriceRealised
-from watchlist.core.review import Decision
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
-from watchlist.core.wants import Want
 from watchlist.shelf.errors import RecordError
 from watchlist.shelf.records import dumps, from_data, loads, to_data
 

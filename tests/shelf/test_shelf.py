@@ -15,8 +15,8 @@ import pytest
 
 from tests.shelf.killing import HERE, kill_loop
 from tests.shelf.pieces import NOW, TODAY, is_a_sentence, judged, row
-from watchlist.core.review import Decision
-from watchlist.core.wants import Want
+from watchlist.core.decisions.review import Decision
+from watchlist.core.marks.wants import Want
 from watchlist.shelf import (
     SettingsError,
     Shelf,

@@ -5,9 +5,9 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 
-from watchlist.core.entries import Entry, Trouble
-from watchlist.core.lots import fingerprint, make_lot
-from watchlist.core.sources import Source
+from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.lot import fingerprint, make_lot
+from watchlist.core.lots.source import Source
 from watchlist.desk.desk import Desk
 from watchlist.desk.judging import Judge
 from watchlist.shelf.store.rows import LotRow

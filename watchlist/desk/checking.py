@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from watchlist.core.sources import is_web
-from watchlist.core.valuation import SavedMarket
+from watchlist.core.lots.source import is_web
+from watchlist.core.marks.valuation import SavedMarket
 from watchlist.desk import judging, morning, pricing
 from watchlist.desk.desk import Desk
 from watchlist.page.wording import ago, count

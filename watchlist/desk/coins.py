@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from watchlist.core.coins import Issue
+from watchlist.core.coins.catalogue import Issue
 from watchlist.desk.desk import Desk
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from watchlist.core.clean import clean
-from watchlist.core.grades import read_grade
+from watchlist.core.coins.grades import read_grade
 from watchlist.core.reading import TEACHABLE, Correction, Reading
 from watchlist.core.reading.output import from_json, to_json
 from watchlist.desk import judging

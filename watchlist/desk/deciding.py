@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from watchlist.core import plan, review
-from watchlist.core.money import Money
-from watchlist.core.plan import BidList
-from watchlist.core.review import Review, Verb
+from watchlist.core.decisions import plan, review
+from watchlist.core.decisions.plan import BidList
+from watchlist.core.decisions.review import Review, Verb
+from watchlist.core.money.amount import Money
 from watchlist.desk import outcomes, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

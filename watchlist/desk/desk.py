@@ -9,14 +9,14 @@ from functools import cached_property
 from typing import Any
 
 from watchlist import words
-from watchlist.core.bands import VERSION, MarketState
-from watchlist.core.coins import Catalogue, Issue
-from watchlist.core.money import Rates
+from watchlist.core.coins.catalogue import Catalogue, Issue
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.source import Source
+from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
+from watchlist.core.marks.wants import Want, WantIndex
+from watchlist.core.money.amount import Rates
+from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading import Reader
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
-from watchlist.core.valuation import Market, NoMarket, SavedMarket
-from watchlist.core.wants import Want, WantIndex
 from watchlist.desk.errors import DeskError
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf

@@ -6,11 +6,11 @@ PLAIN               DeskError and the families of the other rooms that reach a p
 
 from __future__ import annotations
 
+from watchlist.core.fees.ladders import TermsError
 from watchlist.core.imports.record import ImportRefused
-from watchlist.core.ladders import TermsError
-from watchlist.core.money import MoneyError
-from watchlist.core.sift import SiftError
-from watchlist.core.sources import SourceError
+from watchlist.core.lots.source import SourceError
+from watchlist.core.money.amount import MoneyError
+from watchlist.core.sift.line import SiftError
 from watchlist.feeds.failures import FetchError
 from watchlist.shelf.errors import ShelfError
 

@@ -8,13 +8,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from watchlist.core import results
-from watchlist.core.entries import Trouble
-from watchlist.core.lots import Lot, fingerprint, make_lot
-from watchlist.core.money import learn_decimal_mark
-from watchlist.core.realised import PriceRealised
-from watchlist.core.sources import Source, is_web
-from watchlist.core.times import learn_date_order
+from watchlist.core.decisions import results
+from watchlist.core.lots.entry import Trouble
+from watchlist.core.lots.lot import Lot, fingerprint, make_lot
+from watchlist.core.lots.source import Source, is_web
+from watchlist.core.money.amount import learn_decimal_mark
+from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.times.text import learn_date_order
 from watchlist.desk import judging, pricing
 from watchlist.desk.correcting import mended, read_all_again, services_changed
 from watchlist.desk.desk import Desk

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from watchlist.core.coins import Issue
+from watchlist.core.coins.catalogue import Issue
 from watchlist.core.imports import Imported, SetAside, Table
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context

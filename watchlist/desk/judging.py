@@ -9,12 +9,13 @@ from dataclasses import replace
 from datetime import timedelta
 from itertools import islice
 
-from watchlist.core import doubts, marks
-from watchlist.core.context import Context
-from watchlist.core.issues import Issue
-from watchlist.core.lots import Lot
-from watchlist.core.signs import signs_from
-from watchlist.core.weighing import specs_from
+from watchlist.core.coins.issue import Issue
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks import doubts
+from watchlist.core.marks import mark as marks
+from watchlist.core.marks.context import Context
+from watchlist.core.marks.signs import signs_from
+from watchlist.core.marks.weighing import specs_from
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.prices import CertSeen

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from watchlist.core import sift
-from watchlist.core.money import Money
-from watchlist.core.sift import Sift, SiftRow
+from watchlist.core.money.amount import Money
+from watchlist.core.sift import line as sift
+from watchlist.core.sift.line import Sift, SiftRow
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.filters import Filter, Order
 from watchlist.shelf.store.rows import LotLine, LotRow

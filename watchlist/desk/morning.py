@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
-from watchlist.core.plan import BidRow
+from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import deciding
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import GATHER_BEFORE

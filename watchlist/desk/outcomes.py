@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from watchlist.core import results, review
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement
-from watchlist.core.review import Decision
+from watchlist.core.decisions import results, review
+from watchlist.core.decisions.review import Decision
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.decisions import Purchase

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from watchlist.core.bands import Band, Explanation, MarketState, explain
-from watchlist.core.coins import Issue
-from watchlist.core.realised import PriceRealised, Sale, SetAside, screen, to_sale
-from watchlist.core.review import Decision
-from watchlist.core.valuation import Piece, SavedMarket
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.decisions.review import Decision
+from watchlist.core.marks.valuation import Piece, SavedMarket
+from watchlist.core.prices.bands import Band, Explanation, MarketState, explain
+from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, screen, to_sale
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

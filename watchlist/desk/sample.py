@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import watchlist
-from watchlist.core.sources import Source
+from watchlist.core.lots.source import Source
 from watchlist.desk import importing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
-from watchlist.core import sift
-from watchlist.core.sift import Sift, SiftRow
+from watchlist.core.sift import line as sift
+from watchlist.core.sift.line import Sift, SiftRow
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.filters import Filter, Order, Place
 from watchlist.shelf.store.rows import LotLine

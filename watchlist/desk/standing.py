@@ -10,7 +10,7 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 
-from watchlist.core.realised import PriceRealised
+from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.fetching import Fetching

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from watchlist.core.coins import implied_issue
-from watchlist.core.grades import read_grade
-from watchlist.core.money import Money
-from watchlist.core.sources import Source, SourceKind, is_web
-from watchlist.core.terms import terms_from_row
-from watchlist.core.wants import Want
+from watchlist.core.coins.catalogue import implied_issue
+from watchlist.core.coins.grades import read_grade
+from watchlist.core.fees.terms import terms_from_row
+from watchlist.core.lots.source import Source, SourceKind, is_web
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from watchlist.core.minor import UNITS, whole_units, without_cents
+from watchlist.core.money.minor import UNITS, whole_units, without_cents
 from watchlist.words import load
 
 VALUES = frozenset(("amount", "value"))

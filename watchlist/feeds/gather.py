@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
-from watchlist.core.sources import is_web
+from watchlist.core.lots.source import is_web
 from watchlist.feeds.failures import FetchError
 from watchlist.feeds.fetch import Fetched, Limits, fetch, read_file
 from watchlist.feeds.hops import Resolve, look_up

@@ -11,8 +11,8 @@ from itertools import islice
 from typing import Any
 
 from watchlist.core.clean import clean, clean_lines, html_text
-from watchlist.core.entries import Entry, Trouble
-from watchlist.core.sources import Source
+from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.source import Source
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
 from watchlist.feeds.own import OWN_CAP, VALUE_CAP, canonical

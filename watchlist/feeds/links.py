@@ -5,7 +5,7 @@ from __future__ import annotations
 from urllib.parse import urljoin, urlsplit
 
 from watchlist.core.clean import clean
-from watchlist.core.sources import Source, is_web
+from watchlist.core.lots.source import Source, is_web
 
 LINK_CAP = 2_000
 

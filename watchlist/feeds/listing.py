@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from watchlist.core.clean import clean
-from watchlist.core.entries import Entry, Trouble
+from watchlist.core.lots.entry import Entry, Trouble
 
 ID_CAP = 300
 

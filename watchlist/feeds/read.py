@@ -6,8 +6,8 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from time import monotonic
 
-from watchlist.core.entries import Entry, Trouble
-from watchlist.core.sources import Source
+from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.source import Source
 from watchlist.feeds.bodies import decode, kind_of
 from watchlist.feeds.listing import Item, Listing, Unlistable
 

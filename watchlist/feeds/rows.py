@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from watchlist.core.clean import clean, html_text
-from watchlist.core.entries import Entry, Trouble
 from watchlist.core.imports.record import Row, Table
-from watchlist.core.sources import Source
+from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.source import Source
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
 from watchlist.feeds.own import field_of

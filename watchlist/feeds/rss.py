@@ -14,8 +14,8 @@ from typing import Any
 from xml.parsers import expat
 
 from watchlist.core.clean import clean, clean_lines, html_text, unescape
-from watchlist.core.entries import Entry, Trouble
-from watchlist.core.sources import Source, is_web
+from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.source import Source, is_web
 from watchlist.feeds import scan as scanning
 from watchlist.feeds.bodies import xml_bytes
 from watchlist.feeds.links import LINK_CAP, web_link

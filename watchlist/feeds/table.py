@@ -13,7 +13,7 @@ from typing import Any
 from watchlist.core.clean import clean_lines
 from watchlist.core.imports.headings import Heading, assign, count_known, fold, read_heading, synonyms_of
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
-from watchlist.core.minor import whole_units
+from watchlist.core.money.minor import whole_units
 
 SEPARATORS = (",", ";", "\t", "|")
 SAMPLE = 4096           # characters that decide the separator

@@ -9,7 +9,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from watchlist.core.bandmath import Z90
+from watchlist.core.prices.bandmath import Z90
 from watchlist.market import columns as effects
 from watchlist.market.model import FREEDOM, Model
 from watchlist.market.rows import RAW, Floats, Ints

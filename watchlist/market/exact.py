@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from watchlist.core.bandmath import rising
+from watchlist.core.prices.bandmath import rising
 from watchlist.market.prior import Prior
 from watchlist.market.rows import Floats, Ints
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow, Sale
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market import link, state
 from watchlist.market import rows as evidence_rows
 from watchlist.market.calibration import calibrate

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from watchlist.core.realised import Sale
+from watchlist.core.prices.realised import Sale
 from watchlist.market.calibration import own_prior
 from watchlist.market.model import Model
 from watchlist.market.rows import Floats, Ints

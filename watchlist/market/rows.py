@@ -10,10 +10,10 @@ from math import isfinite, log
 import numpy as np
 from numpy.typing import NDArray
 
-from watchlist.core.bands import series_key
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow, Sale
-from watchlist.core.truegrades import steps_below
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bands import series_key
+from watchlist.core.prices.realised import GuideRow, Sale
+from watchlist.core.prices.truegrades import steps_below
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

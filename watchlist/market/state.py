@@ -1,4 +1,4 @@
-"""The market state: one header and one row an issue, plain JSON, read by `core/bands.py` without numpy."""
+"""The market state: one header and one row an issue, plain JSON, read by `core/prices/bands.py` without numpy."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from watchlist.core.bands import VERSION
-from watchlist.core.realised import Sale
+from watchlist.core.prices.bands import VERSION
+from watchlist.core.prices.realised import Sale
 from watchlist.market import columns as effects
 from watchlist.market.calibration import Checked
 from watchlist.market.kept import KEEP, kept, prior_of_newest, sales_by_issue

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, Reason
-from watchlist.core.money import Money
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
 from watchlist.page import wording
 from watchlist.page.columns import pad, wrap

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from watchlist.core.lots import Lot
-from watchlist.core.marks import SIGNS, Judgement
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import SIGNS, Judgement
 from watchlist.page import wording
 from watchlist.page.columns import cells, pad, wrap
 

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 
-from watchlist.core.bands import Band, Contribution, Explanation
-from watchlist.core.coins import Issue
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bands import Band, Contribution, Explanation
 from watchlist.page import wording
 from watchlist.page.charts import Rung
 from watchlist.page.columns import table, wrap

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from watchlist.core.issues import Issue
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement
+from watchlist.core.coins.issue import Issue
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement
 from watchlist.core.reading.record import Reading
 
 RETURN = "If a third-party grading service disputes it, may I send it back, and within how many days?"

@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import Protocol
 
 from watchlist.core.clean import clean
-from watchlist.core.grades import grade_word
-from watchlist.core.marks import SIGNS, Mark
+from watchlist.core.coins.grades import grade_word
+from watchlist.core.marks.mark import SIGNS, Mark
 from watchlist.page.columns import cell, cells, pad
 from watchlist.page.wording import time_left
 

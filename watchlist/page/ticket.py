@@ -8,12 +8,12 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
 
-from watchlist.core.explain import Contribution
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, Reason
-from watchlist.core.money import Money
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.marks.reasons import band_sentence, gap_sentence
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.explain import Contribution
 from watchlist.core.reading.record import Reading
-from watchlist.core.reasons import band_sentence, gap_sentence
 from watchlist.page import charts, lot, wording
 from watchlist.page.charts import Rung
 from watchlist.page.columns import cells, cut, pad, table, wrap

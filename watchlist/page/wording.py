@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from watchlist.core.coins import Issue
-from watchlist.core.doubts import Doubt
-from watchlist.core.grades import grade_word
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement
-from watchlist.core.money import Money
-from watchlist.core.reasons import ago, band_sentence, figure, gap_sentence
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.grades import grade_word
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.doubts import Doubt
+from watchlist.core.marks.mark import Judgement
+from watchlist.core.marks.reasons import ago, band_sentence, figure, gap_sentence
+from watchlist.core.money.amount import Money
 
 MARK_WORDS = {
     "bargain": "Bargain", "in range": "In range", "over": "Over", "doubt": "Doubt",

@@ -22,7 +22,7 @@ from watchlist.screens.thin import Thin
 from watchlist.screens.told import gather_words
 
 if TYPE_CHECKING:
-    from watchlist.core.review import Verb
+    from watchlist.core.decisions.review import Verb
     from watchlist.desk.deciding import Decided
     from watchlist.desk.desk import Desk
     from watchlist.desk.standing import Gather, Progress

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from watchlist.core.money import Money
+from watchlist.core.money.amount import Money
 from watchlist.desk.errors import DeskError
 from watchlist.page import plots
 from watchlist.page.columns import wrap
@@ -17,8 +17,8 @@ from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 
 if TYPE_CHECKING:
-    from watchlist.core.plan import BidList, BidRow
-    from watchlist.core.review import Verb
+    from watchlist.core.decisions.plan import BidList, BidRow
+    from watchlist.core.decisions.review import Verb
     from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
@@ -194,7 +194,7 @@ class Bids(Table["BidRow"], LotFrame):
 
 def _rung(price: Decimal, ladder: object, *, up: bool) -> Decimal | None:
     """The next rung above or below a price."""
-    from watchlist.core.ladders import Ladder
+    from watchlist.core.fees.ladders import Ladder
 
     steps = ladder if isinstance(ladder, Ladder) else Ladder(((Decimal(0), Decimal(1)),))
     if up:

@@ -10,7 +10,7 @@ from watchlist.screens.frame import Frame
 from watchlist.screens.session import over_ssh
 
 if TYPE_CHECKING:
-    from watchlist.core.review import Verb
+    from watchlist.core.decisions.review import Verb
     from watchlist.shelf.store.rows import LotRow
 
 SET: Mapping[str, str] = {"follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid"}

@@ -10,9 +10,9 @@ from watchlist.page.columns import wrap
 from watchlist.screens.form import Field, Form
 
 if TYPE_CHECKING:
-    from watchlist.core.sources import Source
-    from watchlist.core.terms import Terms
-    from watchlist.core.wants import Want
+    from watchlist.core.fees.terms import Terms
+    from watchlist.core.lots.source import Source
+    from watchlist.core.marks.wants import Want
     from watchlist.desk.desk import Desk
     from watchlist.desk.importing import ImportReport
     from watchlist.shelf.store.rows import LotRow
@@ -79,7 +79,7 @@ class VenueForm(Form):
     def __init__(self, terms: Terms | None) -> None:
         known: Mapping[str, str] = {}
         if terms is not None:
-            from watchlist.core.termsrow import terms_to_row
+            from watchlist.core.fees.row import terms_to_row
 
             known = terms_to_row(terms)
         self._known = known

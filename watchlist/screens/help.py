@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from watchlist.core.marks import SIGNS
+from watchlist.core.marks.mark import SIGNS
 from watchlist.page.columns import wrap
 from watchlist.page.rows import STATES
 from watchlist.page.wording import MARK_WORDS

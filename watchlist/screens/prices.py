@@ -15,7 +15,7 @@ from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 
 if TYPE_CHECKING:
-    from watchlist.core.realised import PriceRealised
+    from watchlist.core.prices.realised import PriceRealised
     from watchlist.desk.coins import Priced
     from watchlist.desk.pricing import PriceAnswer
 

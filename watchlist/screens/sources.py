@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from watchlist.core.sources import Source, is_web
+from watchlist.core.lots.source import Source, is_web
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.wording import local, money
@@ -13,8 +13,8 @@ from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 
 if TYPE_CHECKING:
-    from watchlist.core.entries import Trouble
-    from watchlist.core.lots import Lot
+    from watchlist.core.lots.entry import Trouble
+    from watchlist.core.lots.lot import Lot
     from watchlist.desk.desk import Desk
 
 COLUMNS = (
@@ -123,7 +123,7 @@ class Sources(Table[Source]):
         return [[("ink", part)] for line in text for part in (wrap(line, width, indent="  ") if line else [""])]
 
     def _terms(self, source: Source) -> Sequence[str]:
-        from watchlist.core.terms import describe
+        from watchlist.core.fees.terms import describe
 
         terms = self.app.session.desk.terms.get(source.venue)
         if terms is None:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import ClassVar
 
-from watchlist.core import sift
-from watchlist.core.sift import Sift, SiftError
+from watchlist.core.sift import line as sift
+from watchlist.core.sift.line import Sift, SiftError
 from watchlist.desk.screening import PAGE, WAITING, Roll
 from watchlist.desk.sourcing import standing
 from watchlist.page import rows

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from watchlist.core.wants import Want
+from watchlist.core.marks.wants import Want
 from watchlist.desk.errors import DeskError
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
@@ -186,7 +186,7 @@ def _last_sold(desk: Desk, want: Want) -> str:
 
 
 def _band(desk: Desk, want: Want) -> str:
-    from watchlist.core.reasons import band_sentence
+    from watchlist.core.marks.reasons import band_sentence
     from watchlist.desk.pricing import price
 
     key = _issue(desk, want)

@@ -10,9 +10,9 @@ from typing import Any, Generic, TypeVar
 
 from tinydb import TinyDB
 
-from watchlist.core.sources import Source
-from watchlist.core.terms import Terms
-from watchlist.core.wants import Want
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.source import Source
+from watchlist.core.marks.wants import Want
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import RecordError, ShelfNewer, ShelfTorn
 from watchlist.shelf.records import from_data, to_data

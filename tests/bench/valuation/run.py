@@ -24,7 +24,7 @@ import sets
 from peers import PEERS, SHARES, Table
 
 from tests.market import made
-from watchlist.core.bands import answer, explain, reband
+from watchlist.core.prices.bands import answer, explain, reband
 from watchlist.market import fit
 
 warnings.filterwarnings("ignore")

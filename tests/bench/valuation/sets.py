@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 
 from tests.market.made import TODAY
-from watchlist.core.coins import Issue
-from watchlist.core.realised import Sale
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.realised import Sale
 from watchlist.market.rows import NODES
 
 DATA = Path(__file__).resolve().parents[2] / "data"

@@ -6,7 +6,7 @@ from argparse import Namespace
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
-from watchlist.core.plan import BidRow
+from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import deciding
 from watchlist.desk.deciding import Decided
 from watchlist.desk.desk import Desk

@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from watchlist.cli import out, session
-from watchlist.core.plan import BidRow
+from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import SourceReport, gather

@@ -6,8 +6,8 @@ from argparse import Namespace
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
-from watchlist.core.bands import Explanation
-from watchlist.core.reasons import band_sentence
+from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.prices.bands import Explanation
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

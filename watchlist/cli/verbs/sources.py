@@ -7,8 +7,8 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.core.clean import clean
-from watchlist.core.lots import Lot
-from watchlist.core.sources import Source, is_web, source_to_json
+from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

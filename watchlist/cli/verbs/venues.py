@@ -7,8 +7,8 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import TERM_OPTIONS
 from watchlist.core.clean import clean
-from watchlist.core.terms import describe, terms_from_row, terms_to_json
-from watchlist.core.termsrow import terms_to_row
+from watchlist.core.fees.row import terms_to_row
+from watchlist.core.fees.terms import describe, terms_from_row, terms_to_json
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

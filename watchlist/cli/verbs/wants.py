@@ -8,9 +8,9 @@ from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.core.clean import clean
-from watchlist.core.coins import implied_issue
-from watchlist.core.money import Money
-from watchlist.core.wants import Want
+from watchlist.core.coins.catalogue import implied_issue
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 
 from watchlist.core.imports.context import Context, decimal
 from watchlist.core.imports.record import Table
-from watchlist.core.money import Money
-from watchlist.core.pricetext import PriceRead, learn_decimal_mark, read_price
+from watchlist.core.money.amount import Money
+from watchlist.core.money.text import PriceRead, learn_decimal_mark, read_price
 from watchlist.core.tables import once
 
 Value = TypeVar("Value")

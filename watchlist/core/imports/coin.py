@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from watchlist.core.coins import Catalogue, Issue, implied_issue
+from watchlist.core.coins.catalogue import Catalogue, Issue, implied_issue
+from watchlist.core.coins.issue import bare_words
 from watchlist.core.imports.cells import CellError, means, named, overdate, quoted, year
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.record import Row, Table
-from watchlist.core.issues import bare_words
 from watchlist.core.reading.record import Reading
 
 SHOWN = 4

@@ -8,8 +8,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, Protocol
 
-from watchlist.core.coins import Catalogue
-from watchlist.core.money import Rates
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
 
 NO_CATALOGUE = Catalogue(())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from watchlist.core.grades import read_grade
+from watchlist.core.coins.grades import read_grade
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
 

@@ -12,8 +12,8 @@ from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order, month
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.record import Imported, Row, SetAside, Table
-from watchlist.core.money import Money
-from watchlist.core.realised import GuideRow
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.realised import GuideRow
 
 AMOUNTS = ("low", "high", "value")
 

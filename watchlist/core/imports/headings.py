@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from watchlist.core.minor import without_cents
+from watchlist.core.money.minor import without_cents
 
 UNITS = ("gramm", "grams", "gram", "gr", "g", "mm", "pct", "percent", "prozent")
 SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}

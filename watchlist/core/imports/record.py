@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
-from watchlist.core.issues import Issue
+from watchlist.core.coins.issue import Issue
 
 Record = TypeVar("Record")
 

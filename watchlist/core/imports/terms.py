@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 
+from watchlist.core.fees.terms import Terms, TermsError, terms_from_row
 from watchlist.core.imports.cells import CellError, currency, means, named, yes
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order
 from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
-from watchlist.core.terms import Terms, TermsError, terms_from_row
 
 KINDS = ("auction", "marketplace", "dealer", "club")
 YES_OR_NO = ("tax_on_shipping", "duty_in_import_vat")

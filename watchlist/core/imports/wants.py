@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import count as numbers
 
-from watchlist.core.coins import Issue
+from watchlist.core.coins.catalogue import Issue
 from watchlist.core.imports.cells import CellError, count, learn_mark, means, money, named, quoted, yes
 from watchlist.core.imports.coin import Finder, read_coin, resolve, series_known
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.record import Imported, Row, SetAside, Table
-from watchlist.core.money import Money
-from watchlist.core.wants import Want
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money
 
 SIGNED = re.compile(r"[^\W\d]|[€$£¥]")
 AMOUNTS = ("ceiling", "low", "high")

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement
-from watchlist.core.money import Money
-from watchlist.core.review import Decision
+from watchlist.core.decisions.review import Decision
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement
+from watchlist.core.money.amount import Money
 from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import epoch

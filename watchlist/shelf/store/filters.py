@@ -9,7 +9,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from watchlist.core.marks import Mark
+from watchlist.core.marks.mark import Mark
 from watchlist.shelf.store.connection import plain
 
 MARKS: tuple[Mark, ...] = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy")

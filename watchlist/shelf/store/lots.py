@@ -8,10 +8,10 @@ from datetime import datetime
 from decimal import Decimal
 from itertools import islice
 
-from watchlist.core.lots import Lot
-from watchlist.core.marks import Judgement, Mark
-from watchlist.core.money import Money
-from watchlist.core.review import State
+from watchlist.core.decisions.review import State
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement, Mark
+from watchlist.core.money.amount import Money
 from watchlist.shelf.records import dumps
 from watchlist.shelf.store import schema
 from watchlist.shelf.store.connection import Connection, torn

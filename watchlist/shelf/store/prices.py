@@ -10,8 +10,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
 
-from watchlist.core.coins import Issue
-from watchlist.core.realised import GuideRow, PriceRealised
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Connection, Row, plain
 from watchlist.shelf.store.filters import epoch

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 
-from watchlist.core.lots import Lot, PriceKind
-from watchlist.core.marks import Judgement, Mark
-from watchlist.core.money import Money
+from watchlist.core.decisions.review import State
+from watchlist.core.lots.lot import Lot, PriceKind
+from watchlist.core.marks.mark import Judgement, Mark
+from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
-from watchlist.core.review import State
 from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Row, plain
 from watchlist.shelf.store.filters import DOUBTS, MARKS, UNDATED, Place, epoch

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from watchlist.core.realised import PriceRealised
+from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import epoch

@@ -1,0 +1,1 @@
+"""Issues, their catalogue, and grades."""

@@ -1,0 +1,189 @@
+"""A reading and a catalogue make an issue; the catalogue resolves what the title leaves open."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from watchlist.core.coins.index import Index, of_variety
+from watchlist.core.coins.issue import Issue, bare_words, coin_date
+from watchlist.core.reading.record import Reading
+
+SURE = 0.6
+"""Below this confidence a title silent about its mint leaves the marked issues open too."""
+MOST = 12
+"""Candidates named at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """The issue a reading means, or why none."""
+
+    issue: Issue | None
+    candidates: tuple[Issue, ...] = ()
+    """All issues that the reading allows, when more than one; the issue chosen among them stands first."""
+    never_struck: bool = False
+    """The catalogue knows the series, and this year and mint are not in it."""
+    known_series: bool = False
+    why: str = ""
+    """What was resolved, assumed, or is missing: one sentence, or empty when the title said it all."""
+
+
+def match(index: Index, reading: Reading) -> Match:
+    """The issue that a reading means. Never raises; what stays open is said in `why`."""
+    if reading.kind not in ("coin", "set") and reading.denomination is None:
+        return Match(None, why=f"The title names a {reading.kind}, not a coin of the catalogue.")
+    country = index.country(reading.country)
+    if reading.country and country is None and len(index):
+        return Match(None, why=f"The catalogue lists no coins of {reading.country}.")
+    if reading.year is None:
+        return _without_year(index, reading, country)
+    struck, why = _of_year(index, reading, reading.year, country)
+    if not struck:
+        return _nothing(index, reading, reading.year, country)
+    return _hedged(reading, struck, _by_mint(index, reading, struck, why))
+
+
+def _hedged(reading: Reading, struck: list[Issue], found: Match) -> Match:
+    """A mint the seller is not sure of, or that reads two ways, leaves the other mints of the year possible."""
+    if found.issue is None or "mint" not in reading.unsure or len({issue.mint for issue in struck}) < 2:
+        return found
+    others = [issue for issue in struck if issue.mint != found.issue.mint]
+    why = f"{found.why} The mint is not sure.".strip()
+    return Match(found.issue, (found.issue, *others[: MOST - 1]), known_series=found.known_series, why=why)
+
+
+def _without_year(index: Index, reading: Reading, country: str | None) -> Match:
+    if not reading.years or reading.denomination is None:
+        return Match(None, why="The title gives no year.")
+    found = [issue for year in reading.years for issue in index.struck(reading.denomination, year, country)]
+    return Match(None, tuple(found[:MOST]), known_series=bool(found), why="The title names several years.")
+
+
+def _of_year(index: Index, reading: Reading, year: int, country: str | None) -> tuple[list[Issue], list[str]]:
+    """Issues of the year, narrowed by denomination, or where the title gives none by a type it names."""
+    types = index.types_in(reading.title)
+    if reading.denomination is not None:
+        found = index.struck(reading.denomination, year, country)
+    elif types:
+        found = [issue for issue in index.in_year(year, country) if bare_words(issue.type) in types]
+    else:
+        found = index.in_year(year, country) if country is not None else []
+    typed = [issue for issue in found if bare_words(issue.type) in types]
+    why = []
+    if reading.denomination is None and found:
+        named = sorted({issue.denomination for issue in found})
+        why.append(f"The denomination is not in the title; the catalogue has {' and '.join(named)} for {year}.")
+    return typed or found, why
+
+
+def _nothing(index: Index, reading: Reading, year: int, country: str | None) -> Match:
+    if reading.denomination is None:
+        return Match(None, why="The title gives no denomination.")
+    series = index.series(reading.denomination, country)
+    if series is None or not series.listed:
+        return Match(None, why=f"The catalogue has no series {_named(reading)}.")
+    first, last = series.span
+    if series.covers(year) and "year" not in reading.unsure and "denomination" not in reading.unsure:
+        why = f"The catalogue has no {series.denomination} {coin_date(year, reading.mint)}: none was struck that year."
+        return Match(None, never_struck=True, known_series=True, why=why)
+    why = f"The catalogue lists {series.denomination} from {first} to {last}, but no {year}."
+    return Match(None, known_series=series.known, why=why)
+
+
+def _by_mint(index: Index, reading: Reading, struck: list[Issue], why: list[str]) -> Match:
+    """Narrow by the mint the title names, denies, spells out, or is silent about."""
+    left = [issue for issue in struck if issue.mint not in reading.denied_mints or not issue.mint]
+    if reading.mint:
+        found = with_mint(left, reading.mint)
+        return _by_variety(reading, found, why) if found else _mint_not_listed(index, reading, struck)
+    places = index.mints_named(reading.title)
+    if named := [issue for issue in left if issue.mint in places]:
+        mints = ", ".join(sorted({issue.mint or "main mint" for issue in named}))
+        why = [*why, f"The mint is named in words: {mints}."]
+        return _by_variety(reading, named, why)
+    marks = {issue.mint for issue in left}
+    if not left:
+        return Match(None, known_series=True, why="The title denies every mint mark the catalogue lists for the year.")
+    if len(marks) > 1 and "" in marks:
+        plain = _by_variety(reading, [issue for issue in left if not issue.mint], why)
+        return _silent(reading, plain, left)
+    if len(marks) == 1 and "" not in marks:
+        why = [*why, f"The title names no mint; only {marks.pop()} struck it that year."]
+    return _by_variety(reading, left, why)
+
+
+def _silent(reading: Reading, plain: Match, left: list[Issue]) -> Match:
+    """Silence means the main mint, by common practice; with a poor reading the marked issues stay possible."""
+    said = "The title denies a mint mark" if reading.denied_mints else "The title names no mint mark"
+    why = f"{said}: taken as the main mint (common practice). {plain.why}".strip()
+    if plain.issue is None or reading.confidence >= SURE:
+        return Match(plain.issue, plain.candidates, known_series=True, why=why)
+    others = [issue for issue in left if issue is not plain.issue]
+    return Match(plain.issue, (plain.issue, *others[: MOST - 1]), known_series=True, why=why)
+
+
+def with_mint(issues: Sequence[Issue], mint: str) -> list[Issue]:
+    """Issues of a mint mark. A written P finds the unmarked issue of a United States piece: its main mint's letter."""
+    found = [issue for issue in issues if issue.mint == mint]
+    found = found or [issue for issue in issues if issue.mint.casefold() == mint.casefold()]
+    if not found and mint.upper() == "P":
+        found = [i for i in issues if not i.mint and bare_words(i.country) in ("us", "usa", "united states")]
+    return found
+
+
+def _mint_not_listed(index: Index, reading: Reading, struck: list[Issue]) -> Match:
+    country = index.country(reading.country)
+    series = index.series(struck[0].denomination, country if country is not None else bare_words(struck[0].country))
+    mints = " and ".join(sorted({issue.mint or "the main mint without a mark" for issue in struck}))
+    sure = not {"mint", "year", "denomination"} & set(reading.unsure)
+    others = [v for f, v in reading.alternatives if f == "mint" for i in struck if i.mint.casefold() == v.casefold()]
+    if series is not None and series.known and sure and not others and len({i.country for i in struck}) == 1:
+        date = coin_date(struck[0].year, reading.mint)
+        why = f"The catalogue has no {struck[0].denomination} {date}: only {mints} struck it."
+        return Match(None, never_struck=True, known_series=True, why=why)
+    why = f"The catalogue lists no mint mark {reading.mint} for {struck[0].year}, only {mints}."
+    return Match(None, tuple(struck[:MOST]), known_series=series is not None and series.known, why=why)
+
+
+def _by_variety(reading: Reading, issues: list[Issue], why: list[str]) -> Match:
+    """The variety the title names; one the catalogue does not list falls back to the plain issue."""
+    variety = _plain_words(reading.variety)
+    found = of_variety(issues, variety) if variety else _told_in_title(reading.title, issues)
+    if not found:
+        found = of_variety(issues, None)
+        why = [*why, f"The catalogue does not list the variety {reading.variety}; taken as the plain issue."]
+    return _one_of(reading, found, why)
+
+
+def _told_in_title(title: str, issues: list[Issue]) -> list[Issue]:
+    """Varieties of the catalogue whose own words stand in the title; without one the plain issue."""
+    words = f" {bare_words(title)} "
+    told = [issue for issue in issues if issue.variety and _stands(bare_words(issue.variety), words)]
+    return told or of_variety(issues, None)
+
+
+def _stands(variety: str, words: str) -> bool:
+    """A variety stands in words; of an overdate its figures are enough: `overdate 7/6` in `1887/6` or `1887 7/6`."""
+    figures = [word for word in variety.split() if "/" in word]
+    if not figures:
+        return f" {variety} " in words
+    return all(f"{figure} " in words for figure in figures)
+
+
+def _one_of(reading: Reading, found: list[Issue], why: list[str]) -> Match:
+    if len(found) == 1:
+        return Match(found[0], known_series=not found[0].implied, why=" ".join(why))
+    names = ", ".join(issue.name for issue in found[:4])
+    why = [*why, f"Several issues are possible: {names}."]
+    return Match(None, tuple(found[:MOST]), known_series=True, why=" ".join(why))
+
+
+def _plain_words(variety: str | None) -> str | None:
+    """The variety without the word proof, which is a finish and no variety."""
+    words = [word for word in (variety or "").replace("?", "").split() if word.strip(",").lower() != "proof"]
+    return " ".join(words) or None
+
+
+def _named(reading: Reading) -> str:
+    return " ".join(filter(None, (reading.country, reading.denomination)))

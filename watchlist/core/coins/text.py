@@ -1,0 +1,126 @@
+"""A coin as a person types it: `Orvany 5 tor 1893-M`, or a catalogue key."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import NamedTuple
+
+from watchlist.core.coins.index import Index, of_variety
+from watchlist.core.coins.issue import Issue, bare_words
+
+_YEAR = re.compile(r"(?<![\w/-])(?:(\d{3,4})|(\d{1,4})\s*(BC|AD))(?![\d/])\s*-?\s*", re.I)
+_MINT = re.compile(r"([A-Z]{1,3})(?![\w/])")
+_DASHED = re.compile(_MINT.pattern, re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a typed coin means: one issue, several, or none with a sentence."""
+
+    issue: Issue | None
+    several: tuple[Issue, ...] = ()
+    note: str = ""
+    """One sentence when the text does not mean exactly one issue."""
+    nearest: tuple[Issue, ...] = ()
+    """Issues that were perhaps meant."""
+    country: str = ""
+    denomination: str = ""
+    year: int | None = None
+    mint: str | None = None
+    """None: not given."""
+    variety: str = ""
+
+
+class Said(NamedTuple):
+    """The typed words, sorted."""
+
+    country: str
+    denomination: str
+    year: int
+    mint: str | None
+    variety: str
+
+
+def find_coin(index: Index, text: str) -> Found:
+    """Find the issue that `COUNTRY DENOMINATION YEAR-MINT VARIETY` or an issue key means. Never raises.
+
+    The country may be left out where one country has the denomination. Without a mint the unmarked issue is meant
+    where there is one; else every mint of the year."""
+    text = " ".join(text.split())
+    if issue := index.by_key.get(text):
+        return Found(issue, country=issue.country, denomination=issue.denomination, year=issue.year, mint=issue.mint)
+    parts = split_coin(text)
+    if parts is None:
+        note = f"`{text}` names no year: write country, denomination and year-mint, such as `Orvany 5 tor 1893-M`."
+        return Found(None, note=note, nearest=_nearest(index, text))
+    front, year, mint, variety = parts
+    country, denomination = _split_front(index, front)
+    said = Said(country, denomination, year, mint, variety)
+    named = index.country(country)
+    if country and named is None:
+        return _none(index, text, f"The catalogue lists no coins of {country}.", said)
+    left = index.struck(denomination, year, named)
+    return _pick(index, text, left, said)
+
+
+def split_coin(text: str) -> tuple[str, int, str | None, str] | None:
+    """The words before the year, the year, the mint mark (None: not given) and the variety; None without a year."""
+    hits = list(_YEAR.finditer(text))
+    if not hits:
+        return None
+    hit = next((hit for hit in reversed(hits) if len(hit[0].strip(" -")) >= 4), hits[-1])
+    year = int(hit[1] or hit[2])
+    if (hit[3] or "").upper() == "BC":
+        year = -year
+    rest = text[hit.end():]
+    mint = (_DASHED if text[: hit.end()].rstrip().endswith("-") else _MINT).match(rest)
+    variety = rest[mint.end():] if mint else rest
+    return text[: hit.start()].strip(" ,"), year, mint[1] if mint else None, variety.strip(" ,-")
+
+
+def _split_front(index: Index, front: str) -> tuple[str, str]:
+    """Country and denomination: the longest ending that the catalogue has as one; else from the first digit."""
+    words = front.split()
+    for start in range(len(words)):
+        if " ".join(words[start:]).lower() in index.denominations:
+            return " ".join(words[:start]), " ".join(words[start:]).lower()
+    start = next((at for at, word in enumerate(words) if word[:1].isdigit()), max(len(words) - 1, 0))
+    return " ".join(words[:start]), " ".join(words[start:]).lower()
+
+
+def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
+    mint, variety = said.mint, said.variety
+    if mint is not None and any(issue.mint.casefold() == mint.casefold() for issue in left):
+        left = [issue for issue in left if issue.mint.casefold() == mint.casefold()]
+    elif mint is not None:  # letters after the year may be a variety
+        left = of_variety(left, f"{mint} {variety}".strip())
+        variety = f"{mint} {variety}".strip()
+    elif any(not issue.mint for issue in left):
+        left = [issue for issue in left if not issue.mint]
+    left = of_variety(left, variety or None)
+    if len(left) == 1:
+        return _found(left[0], (), "", (), said)
+    if not left:
+        return _none(index, text, f"The catalogue has no `{text}`.", said)
+    names = ", ".join(issue.name for issue in left[:5])
+    return _found(None, tuple(left), f"`{text}` can mean several issues: {names}.", (), said)
+
+
+def _none(index: Index, text: str, note: str, said: Said) -> Found:
+    nearest = _nearest(index, text)
+    if nearest:
+        note += f" Nearest: {', '.join(issue.name for issue in nearest)}."
+    return _found(None, (), note, nearest, said)
+
+
+def _found(issue: Issue | None, several: tuple[Issue, ...], note: str, nearest: tuple[Issue, ...], said: Said) -> Found:
+    return Found(
+        issue, several, note, nearest, said.country, said.denomination, said.year, said.mint, said.variety
+    )
+
+
+def _nearest(index: Index, text: str) -> tuple[Issue, ...]:
+    names = {bare_words(issue.name): issue for issue in index}
+    return tuple(names[name] for name in get_close_matches(bare_words(text), names, n=3, cutoff=0.6))

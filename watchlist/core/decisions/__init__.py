@@ -1,0 +1,1 @@
+"""What the person decides, plans and records."""

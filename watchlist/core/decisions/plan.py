@@ -1,0 +1,165 @@
+"""The bid list: what each bid may cost, what all cost together, and what to look out for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from itertools import pairwise
+
+from watchlist.core.decisions.review import BINDING, Stage, Standing
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement
+from watchlist.core.marks.valuation import price_at
+from watchlist.core.money.amount import Money, Rates
+
+CLASH = timedelta(minutes=10)
+"""Two lots that close within this time are hard to attend both."""
+
+
+@dataclass(frozen=True, slots=True)
+class BidRow:
+    """One bid of the list. Money is in home currency unless its currency says otherwise."""
+
+    lot: str
+    title: str
+    venue: str
+    closes: datetime | None
+    stage: Stage
+    wants: tuple[str, ...]
+    bid: Money | None
+    """The bid, or the fixed price or offer; sale currency."""
+    limit: Money | None
+    """The bid limit of the ceiling, sale currency; None for a fixed price or without a ceiling."""
+    all_in: Money | None
+    """Cost of winning at the bid."""
+    worst: Money | None
+    """The largest cost of winning at the bid or below it."""
+    ceiling: Money | None
+    left: Money | None = None
+    """Of the budget, when this bid and all above it in the list win at their worst."""
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def binding(self) -> bool:
+        """Whether the bid binds money: an outbid one does not."""
+        return self.stage in BINDING
+
+
+@dataclass(frozen=True, slots=True)
+class BidList:
+    """All bids, closing soonest first, with their sum and warnings."""
+
+    rows: tuple[BidRow, ...]
+    total: Money
+    """Worst cases of all binding bids together, as if every one won."""
+    budget: Money | None
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def foot(self) -> str:
+        """The line under the list: `5 bids, 1,240 of 1,500 EUR if all win; ...`."""
+        count = sum(row.binding for row in self.rows)
+        bids = "1 bid" if count == 1 else f"{count} bids"
+        amount = f"{self.total.amount:,.0f}"
+        of = f" of {self.budget.amount:,.0f}" if self.budget else ""
+        return "; ".join((f"{bids}, {amount}{of} {self.total.currency} if all win", *self.warnings))
+
+
+def bid_row(
+    lot: Lot, judgement: Judgement, standing: Standing | None, terms: Terms | None, rates: Rates, now: datetime
+) -> BidRow:
+    """One row of the bid list; the bid is the person's own, else the bid limit, else the fixed price."""
+    limit = judgement.bid_limit
+    fixed = lot.price if lot.price_kind == "fixed" else None
+    bid = (standing.amount if standing else None) or limit or fixed
+    all_in = price_at(bid, lot.venue, terms, rates, now.date()).all_in if bid else None
+    row = BidRow(
+        lot.key, lot.title, lot.venue, lot.closes, standing.stage if standing else "planned", judgement.wants,
+        bid, limit, all_in, worst_case(bid, lot.venue, terms, rates, now.date()), judgement.ceiling,
+    )
+    return replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
+
+
+def worst_case(bid: Money | None, venue: str, terms: Terms | None, rates: Rates, day: date) -> Money | None:
+    """The largest cost of winning at a bid or anywhere below: whole-price tiers can make a lower price dearer."""
+    if bid is None:
+        return None
+    prices = [bid]
+    if terms is not None and terms.currency == bid.currency:
+        prices += [Money(edge, bid.currency) for edge in terms.premium.edges if edge < bid.amount]
+    costs = [price_at(price, venue, terms, rates, day).all_in for price in prices]
+    return max((cost for cost in costs if cost), key=lambda cost: cost.amount, default=None)
+
+
+def _row_warnings(row: BidRow, lot: Lot, terms: Terms | None) -> Iterable[str]:
+    if row.bid is None:
+        yield "no bid yet: give an amount, or the want a ceiling"
+    elif row.worst is None:
+        yield "its cost is unknown: no exchange rate"
+    elif row.ceiling is None:
+        yield "no ceiling: no want asks for this lot"
+    elif row.worst.amount > row.ceiling.amount:
+        yield f"can cost {row.worst}, above the ceiling of {row.ceiling}"
+    if terms is None and row.bid is not None:
+        yield "without fees: no terms for its venue"
+    if lot.price_kind == "so far" and lot.price and row.bid and _above(lot.price, row.bid):
+        yield f"the bidding is above it already: {lot.price}"
+
+
+def _above(price: Money, bid: Money) -> bool:
+    return price.currency == bid.currency and price.amount > bid.amount
+
+
+def bid_list(rows: Iterable[BidRow], *, home: str, budget: Money | None = None) -> BidList:
+    """Put rows together: by closing time, what is left of the budget after each, and the warnings over all."""
+    ordered = sorted(rows, key=lambda row: (row.closes is None, row.closes.timestamp() if row.closes else 0.0, row.lot))
+    total = Decimal(0)
+    listed: list[BidRow] = []
+    for row in ordered:
+        if row.binding and row.worst is not None:
+            total += row.worst.amount
+        left = Money(budget.amount - total, home) if budget else None
+        over = left is not None and left.amount < 0 and row.binding
+        warnings = (*row.warnings, "over the budget if all above win") if over else row.warnings
+        listed.append(replace(row, left=left, warnings=warnings))
+    return BidList(tuple(listed), Money(total, home), budget, tuple(_list_warnings(listed, total, budget)))
+
+
+def _list_warnings(rows: Sequence[BidRow], total: Decimal, budget: Money | None) -> Iterable[str]:
+    if budget is not None and total > budget.amount:
+        yield f"over the budget by {Money(total - budget.amount, budget.currency)} if all win"
+    binding = [row for row in rows if row.binding]
+    if unknown := sum(row.worst is None for row in binding):
+        yield f"{unknown} of unknown cost not counted"
+    if clashes := close_together(binding):
+        yield f"{_number(len(clashes))} close within 10 minutes"
+    for want, lots in same_want(binding).items():
+        yield f"{want} is bid for {len(lots)} times: {', '.join(lots)}"
+
+
+def close_together(rows: Sequence[BidRow]) -> list[BidRow]:
+    """Rows that close within 10 minutes of another one."""
+    timed = sorted((row for row in rows if row.closes), key=lambda row: row.closes.timestamp() if row.closes else 0.0)
+    found: dict[str, BidRow] = {}
+    for one, other in pairwise(timed):
+        if one.closes and other.closes and other.closes - one.closes <= CLASH:
+            found |= {one.lot: one, other.lot: other}
+    return list(found.values())
+
+
+def same_want(rows: Sequence[BidRow]) -> dict[str, list[str]]:
+    """Wants that more than one bid would fill, with the lots."""
+    lots: dict[str, list[str]] = defaultdict(list)
+    for row in rows:
+        for want in row.wants:
+            lots[want].append(row.lot)
+    return {want: found for want, found in lots.items() if len(found) > 1}
+
+
+def _number(count: int) -> str:
+    words = ("no bids", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+    return words[count] if count < len(words) else str(count)

@@ -1,0 +1,98 @@
+"""Results back to prices realised; what was won and what it cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.mark import Judgement
+from watchlist.core.marks.valuation import price_at
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money, Rates
+from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.reading.record import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """A piece bought, with what it cost in the end."""
+
+    lot: str
+    """Key of the lot."""
+    title: str
+    issue: str | None
+    day: date
+    price: Money
+    """Hammer or fixed price, sale currency."""
+    all_in: Money | None
+    """Home currency at the day's rate; None when the rate is unknown."""
+    cost_lines: tuple[tuple[str, str], ...]
+    venue: str
+    seller: str
+    grade_low: int | None
+    grade_high: int | None
+    grade_text: str
+    service: str
+    cert_number: str
+    want: str
+    """The want it fills; empty when none."""
+    p_fake: float | None = None
+    """P(fake) before the piece came, for learning from outcomes; None for a disclosed copy."""
+    note: str = ""
+
+
+def to_price(lot: Lot, reading: Reading, issue: str | None, price: Money, day: date) -> PriceRealised:
+    """The price a lot fell for as a price realised: a hammer price (or fixed price) without fees."""
+    return PriceRealised(
+        id=0,
+        issue=issue or "",
+        sale_date=day,
+        price=price,
+        kind="hammer",
+        grade_low=reading.grade_low,
+        grade_high=reading.grade_high,
+        grade_text=reading.grade_text or "",
+        certified=reading.certified,
+        service=reading.service or "",
+        cert_number=reading.cert_number or "",
+        problems=reading.problems,
+        venue=lot.venue,
+        title=lot.title,
+        quantity=max(reading.quantity or 1, 2) if reading.multiple else 1,
+        replica=reading.replica,
+        origin=lot.key,
+    )
+
+
+def record(
+    lot: Lot, reading: Reading, judgement: Judgement, price: Money, day: date,
+    *, won: bool, terms: Terms | None, rates: Rates,
+) -> tuple[PriceRealised, Purchase | None]:
+    """A result: always a price realised, and a purchase when it was won."""
+    realised = to_price(lot, reading, judgement.issue, price, day)
+    if not won:
+        return realised, None
+    cost = price_at(price, lot.venue, terms, rates, day)
+    want = judgement.ceiling_want or next(iter(judgement.wants), "")
+    bought = Purchase(
+        lot.key, lot.title, judgement.issue, day, price, cost.all_in, cost.lines, lot.venue, lot.seller,
+        reading.grade_low, reading.grade_high, reading.grade_text or "", reading.service or "",
+        reading.cert_number or "", want, None if judgement.doubt.copy else judgement.doubt.p_fake, cost.note,
+    )
+    return realised, bought
+
+
+def fill(want: Want, pieces: int = 1) -> Want:
+    """The want after so many pieces more; a negative number takes them back."""
+    return replace(want, filled=max(0, want.filled + pieces))
+
+
+def held(purchases: Iterable[Purchase]) -> tuple[Money | None, int]:
+    """What all purchases cost together in home currency, and how many have no known cost."""
+    costs = [bought.all_in for bought in purchases]
+    known = [cost for cost in costs if cost is not None]
+    total = Money(sum((cost.amount for cost in known[1:]), known[0].amount), known[0].currency) if known else None
+    return total, len(costs) - len(known)

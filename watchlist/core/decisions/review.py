@@ -1,0 +1,149 @@
+"""Decisions as a list that only grows; its fold; undo and redo."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from watchlist.core.money.amount import Money
+
+Verb = Literal[
+    "follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear", "weigh", "undo", "redo",
+]
+State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """One line of the list. `undo` and `redo` name the batch they turn back or restore."""
+
+    seq: int
+    """Order in the list; 0 before it is stored."""
+    batch: str
+    """Decisions made in one stroke share a batch and are undone together."""
+    at: datetime
+    verb: Verb
+    lot: str
+    """Key of the lot; empty for weigh, undo and redo."""
+    amount: Money | None = None
+    target: str = ""
+    """For undo and redo: the batch. For weigh: the number of the sale."""
+    note: str = ""
+    weight: Decimal | None = None
+    """For weigh: what the sale counts from now on, 0 to 1."""
+    weight_before: Decimal | None = None
+    """For weigh: what it counted until then; undo sets it again."""
+
+
+Stage = Literal["", "planned", "buy", "offer", "placed", "outbid"]
+
+STATES: Mapping[Verb, State] = {
+    "follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid", "offer": "bid", "placed": "bid",
+    "outbid": "bid", "won": "won", "lost": "lost",
+}
+"""The state that a decision gives; `clear` gives none."""
+
+STAGES: Mapping[Verb, Stage] = {
+    "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "outbid": "outbid",
+}
+"""How far a bid is: planned, placed, outbid; for a fixed price buy or offer made."""
+
+BINDING: frozenset[Stage] = frozenset({"planned", "buy", "offer", "placed"})
+"""Stages that bind money of the budget; an outbid bid frees it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a lot stands by the decisions in force."""
+
+    state: State
+    stage: Stage
+    amount: Money | None
+    """Of the bid, the offer or the price it fell for."""
+    at: datetime
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """The list of decisions folded."""
+
+    lots: Mapping[str, Standing] = field(default_factory=dict)
+    """By the key of the lot; a lot without a decision in force is not here."""
+    done: tuple[str, ...] = ()
+    """Batches in force, oldest first; undo takes the last."""
+    undone: tuple[str, ...] = ()
+    """Batches turned back that redo can still restore; redo takes the last."""
+
+
+def fold(decisions: Iterable[Decision]) -> Review:
+    """Where every lot stands. Any list folds: an undo or redo that names no possible batch is passed over.
+
+    Undo turns back the last batch in force, redo restores the last one turned back; a new decision ends redo."""
+    batches: dict[str, list[Decision]] = {}
+    done: list[str] = []
+    undone: list[str] = []
+    for decision in decisions:
+        if decision.verb == "undo":
+            _move(done, undone, decision.target)
+        elif decision.verb == "redo":
+            _move(undone, done, decision.target)
+        else:
+            if decision.batch not in done:
+                done.append(decision.batch)
+                undone.clear()
+                batches[decision.batch] = []
+            batches[decision.batch].append(decision)
+    lots: dict[str, Standing] = {}
+    for batch in done:
+        for decision in batches[batch]:
+            _apply(lots, decision)
+    return Review(lots, tuple(done), tuple(undone))
+
+
+def _move(source: list[str], target: list[str], batch: str) -> None:
+    if source and source[-1] == batch:
+        target.append(source.pop())
+
+
+def _apply(lots: dict[str, Standing], decision: Decision) -> None:
+    if decision.verb == "weigh":
+        return  # it weighs a sale and touches no lot
+    state = STATES.get(decision.verb)
+    if state is None:
+        lots.pop(decision.lot, None)
+        return
+    before = lots.get(decision.lot)
+    amount = decision.amount
+    if amount is None and before is not None and decision.verb in ("placed", "outbid"):
+        amount = before.amount  # the bid that was planned is the one placed
+    lots[decision.lot] = Standing(state, STAGES.get(decision.verb, ""), amount, decision.at, decision.note)
+
+
+def undo(review: Review, *, batch: str, at: datetime) -> Decision | None:
+    """The line that turns back the last batch in force; None when there is none. `batch` is the new line's own."""
+    return Decision(0, batch, at, "undo", "", target=review.done[-1]) if review.done else None
+
+
+def redo(review: Review, *, batch: str, at: datetime) -> Decision | None:
+    """The line that restores the last batch turned back; None when there is none."""
+    return Decision(0, batch, at, "redo", "", target=review.undone[-1]) if review.undone else None
+
+
+def decide(
+    verb: Verb, lots: Sequence[str], *, batch: str, at: datetime, amount: Money | None = None, note: str = ""
+) -> tuple[Decision, ...]:
+    """One decision for each of several lots, made in one stroke and undone together."""
+    return tuple(Decision(0, batch, at, verb, lot, amount, note=note) for lot in lots)
+
+
+def state_of(standing: Standing | None, *, seen: bool, closes: datetime | None, now: datetime) -> State:
+    """The state shown: the decision in force; else ended, seen or new."""
+    if standing is not None:
+        return standing.state
+    if closes is not None and closes <= now:
+        return "ended"
+    return "seen" if seen else "new"

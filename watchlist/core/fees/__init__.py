@@ -1,0 +1,1 @@
+"""What a venue asks: premiums, taxes, increments; the all-in cost and the bid limit."""

@@ -1,0 +1,189 @@
+"""What a bid costs in the end, and the largest bid that can never cost more than a ceiling."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from watchlist.core.fees.ladders import Ladder, Stretch, TermsError
+from watchlist.core.money.amount import CENT, Money, cents
+
+if TYPE_CHECKING:
+    from watchlist.core.fees.terms import Terms
+
+_CENT_STEPS = Ladder(((Decimal(0), CENT),))
+_HOME_LINES = frozenset({"converted", "card_fee", "all_in"})
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What one hammer price costs, line by line in the order of working, each rounded half up to the cent."""
+
+    lines: tuple[tuple[str, Money], ...]
+    """hammer, premium, internet_surcharge, vat_on_fees, vat_on_hammer, shipping, insurance, sales_tax, duty,
+    import_vat, handling_fixed, total_sale_currency, converted, card_fee, all_in; fees of nought are left out."""
+    all_in: Money
+    """The sum in home currency."""
+
+
+@dataclass(frozen=True, slots=True)
+class BidLimit:
+    """The largest rung such that it and every rung below cost no more than the ceiling.
+
+    All None without such a rung: there is no bid.
+    """
+
+    limit: Money | None
+    """In the venue's currency."""
+    all_in: Money | None
+    """Cost of winning at the limit, home currency."""
+    next_step: Money | None
+    """The first rung that costs too much."""
+    next_all_in: Money | None
+    worst_all_in: Money | None
+    """The largest cost over the rungs up to the limit: whole-price tiers can make a lower rung dearer."""
+
+
+def all_in_cost(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> Cost:
+    """What winning at `hammer` (venue's currency) costs; `fx` is home units for one of the venue's.
+
+    Raises TermsError when the currencies differ and no rate is given, or when the hammer is below nought.
+    """
+    if not hammer >= 0:
+        raise TermsError("A hammer price cannot be below 0.")
+    factor = _factor(terms, home, fx)
+    mine = home or terms.currency
+    lines = tuple(
+        (name, Money(amount, mine if name in _HOME_LINES else terms.currency))
+        for name, amount in _worked(terms, hammer, factor)
+    )
+    return Cost(lines, lines[-1][1])
+
+
+def bid_limit(terms: Terms, ceiling: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> BidLimit:
+    """The bid limit on the venue's increments for an all-in ceiling in home currency.
+
+    The same as walking every rung from 0 to the first one over the ceiling. Inside one stretch of even steps and one
+    tier of the premium the cost never falls, for each line is a rounded rising function of the hammer; so a stretch
+    whose last rung passes has passed whole, and in the first other one the rung is found by halving. Across a tier's
+    edge the cost may fall, so no search crosses one.
+    """
+    factor = _factor(terms, home, fx)
+
+    def cost(rung: Decimal) -> Decimal:
+        return _worked(terms, rung, factor)[-1][1]
+
+    limit = worst = failing = None
+    for first, step, count in _rising(terms, _reach(ceiling, factor)):
+        passing = _passing(cost, first, step, count, ceiling)
+        if passing:
+            limit = first + (passing - 1) * step
+            worst = max(worst or Decimal(0), cost(limit))
+        if passing < count:
+            failing = first + passing * step
+            break
+    if limit is None or failing is None or worst is None:
+        return BidLimit(None, None, None, None, None)
+    own, mine = terms.currency, home or terms.currency
+    return BidLimit(
+        Money(cents(limit), own),
+        Money(cost(limit), mine),
+        Money(cents(failing), own),
+        Money(cost(failing), mine),
+        Money(worst, mine),
+    )
+
+
+def hammer_within(
+    terms: Terms, all_in: Decimal, *, home: str | None = None, fx: Decimal | None = None
+) -> Decimal | None:
+    """An all-in sum taken back to a hammer price at this venue, to the cent, whatever its increments.
+
+    None when even one cent would cost more.
+    """
+    found = bid_limit(replace(terms, ladder=_CENT_STEPS), all_in, home=home, fx=fx)
+    return None if found.limit is None else found.limit.amount
+
+
+def _factor(terms: Terms, home: str | None, fx: Decimal | None) -> Decimal:
+    if home is None or home == terms.currency:
+        return Decimal(1)
+    if fx is None or not fx > 0:
+        raise TermsError(f"There is no exchange rate from {terms.currency} to {home}: import rates first.")
+    return fx
+
+
+def _share(amount: Decimal, pct: Decimal) -> Decimal:
+    return cents(amount * pct / 100) if pct else pct
+
+
+def _worked(terms: Terms, hammer: Decimal, factor: Decimal) -> list[tuple[str, Decimal]]:
+    """The lines in the order of working; the last is the all-in cost."""
+    hammer = cents(hammer)
+    premium = terms.premium.of(hammer)
+    price = hammer + premium
+    internet = _share(hammer, terms.internet_pct)
+    post = cents(terms.shipping)
+    insurance = _share(price, terms.insurance_pct)
+    duty = _share(price, terms.duty_pct)
+    imported = price + post + insurance + (duty if terms.duty_in_import_vat else 0)
+    fees = (
+        ("premium", premium),
+        ("internet_surcharge", internet),
+        ("vat_on_fees", _share(premium + internet, terms.vat_fees_pct)),
+        ("vat_on_hammer", _share(hammer, terms.vat_hammer_pct)),
+        ("shipping", post),
+        ("insurance", insurance),
+        ("sales_tax", _share(price + post if terms.tax_shipping else price, terms.sales_tax_pct)),
+        ("duty", duty),
+        ("import_vat", _share(imported, terms.import_vat_pct)),
+        ("handling_fixed", cents(terms.handling)),
+    )
+    total = sum((fee for _, fee in fees), hammer)
+    converted = total if factor == 1 else cents(total * factor)
+    card = _share(converted, terms.card_pct)
+    lines = [("hammer", hammer), *(line for line in fees if line[1])]
+    lines += [("total_sale_currency", total), ("converted", converted)]
+    return [*lines, *([("card_fee", card)] if card else []), ("all_in", converted + card)]
+
+
+def _reach(ceiling: Decimal, factor: Decimal) -> Decimal:
+    """A price that surely costs more than the ceiling, fees or not."""
+    return (max(ceiling, Decimal(0)) + 1) / factor + 1
+
+
+def _rising(terms: Terms, reach: Decimal) -> Iterator[tuple[Decimal, Decimal, int]]:
+    """Stretches of rungs along which the cost never falls: the ladder's, cut after each edge of whole-price tiers."""
+    edges = terms.premium.edges
+    for stretch in terms.ladder.stretches():
+        first, step, count = stretch
+        total = count if count is not None else max(int((reach - first) // step), 0) + 2
+        done = 0
+        for last in (*(_rungs_to(edge, stretch) for edge in edges), total):
+            upto = min(max(last, done), total)
+            if upto > done:
+                yield first + done * step, step, upto - done
+            done = upto
+
+
+def _rungs_to(edge: Decimal, stretch: Stretch) -> int:
+    """Rungs of a stretch at or below an edge, which belongs to the lower tier."""
+    return int((edge - stretch.first) // stretch.step) + 1 if edge >= stretch.first else 0
+
+
+def _passing(
+    cost: Callable[[Decimal], Decimal], first: Decimal, step: Decimal, count: int, ceiling: Decimal
+) -> int:
+    """How many rungs of a rising stretch cost no more than the ceiling."""
+    if cost(first + (count - 1) * step) <= ceiling:
+        return count
+    good, bad = -1, count - 1
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        if cost(first + middle * step) <= ceiling:
+            good = middle
+        else:
+            bad = middle
+    return good + 1

@@ -1,0 +1,1 @@
+"""From an entry as it came to a lot made definite."""

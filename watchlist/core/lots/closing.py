@@ -1,0 +1,68 @@
+"""When an entry closes: from its own field, its description or title; in the source's zone, the venue's or our own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from watchlist.core.fees.terms import Terms, known_zone
+from watchlist.core.lots.entry import Entry
+from watchlist.core.lots.source import Source
+from watchlist.core.times.text import TimeRead, find_closing, read_time
+
+
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """A closing time in UTC with the source's words for it; without one the note says why."""
+
+    when: datetime | None = None
+    text: str = ""
+    note: str = ""
+    ended: bool = False
+
+
+def closing(
+    entry: Entry, source: Source, terms: Terms | None, *, words: Mapping[str, Any], now: datetime, home_zone: str,
+    trouble: Callable[[str, str], None],
+) -> Closing:
+    """The closing time of an entry. A field that cannot be read is told to `trouble`, and the description is tried,
+    then the title."""
+    zone = _zone(entry, source, terms) or home_zone
+    text = entry.fields.get("ends_at", "").strip()
+    options: dict[str, Any] = {"now": now, "zone": zone, "date_order": source.date_order or None}
+    options["day_end"] = source.day_end
+    field = _field(text, entry.fields.get("time_zone", "").strip(), words, options) if text else None
+    if field and (field.when or field.ended):
+        return Closing(field.when, text, field.note, field.ended)
+    found = find_closing(entry.description, words, **options) if entry.description else None
+    found = found or find_closing(entry.title, words, **options)
+    if found and (found.when or found.ended):
+        return Closing(found.when, "", found.note, found.ended)
+    if field:
+        trouble("ends_at", f"the closing time `{text[:60]}` cannot be read ({field.note})")
+        return Closing(None, text, field.note)
+    return Closing(None, "", found.note if found else "")
+
+
+def _field(text: str, zone: str, words: Mapping[str, Any], options: Mapping[str, Any]) -> TimeRead:
+    """The entry's own field; a zone given in short (`CET`) belongs to the text, unless the text names one itself."""
+    if zone and not _is_place(zone):
+        own = read_time(text, words, **{**options, "zone": ""})
+        return own if own.when or own.ended else read_time(f"{text} {zone}", words, **options)
+    return read_time(text, words, **options)
+
+
+def _is_place(zone: str) -> bool:
+    """A name of the zone database with a place in it; a short one is a fixed offset, not a place's changing clock."""
+    return "/" in zone and known_zone(zone)
+
+
+def _zone(entry: Entry, source: Source, terms: Terms | None) -> str:
+    """The first zone that is stated and known: the entry's, the source's, the venue's; else empty."""
+    own = entry.fields.get("time_zone", "").strip()
+    if _is_place(own):
+        return own
+    stated = (source.time_zone, terms.time_zone if terms else "")
+    return next((zone for zone in stated if zone and known_zone(zone)), "")

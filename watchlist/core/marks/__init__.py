@@ -1,0 +1,1 @@
+"""Wants, valuation, doubts: one mark a lot, with its reasons."""

@@ -1,0 +1,58 @@
+"""All that lots are judged against."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
+
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
+from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.doubts import CertSeen
+from watchlist.core.marks.signs import Signs
+from watchlist.core.marks.valuation import Market
+from watchlist.core.marks.wants import WantIndex
+from watchlist.core.marks.weighing import Spec
+from watchlist.core.money.amount import Rates
+
+
+def _no_certs(number: str, service: str, lot: str) -> Sequence[CertSeen]:
+    return ()
+
+
+def _none_beside(lot: Lot, issue: Issue) -> int:
+    return 0
+
+
+def _nothing_learned(lot: Lot, issue: Issue) -> float:
+    return 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """All that lots are judged against, made once for many lots."""
+
+    catalogue: Catalogue
+    wants: WantIndex
+    market: Market
+    rates: Rates
+    """Holds the home currency."""
+    signs: Signs
+    now: datetime
+    """Aware."""
+    terms: Mapping[str, Terms] = field(default_factory=dict)
+    """By the venue's name."""
+    specs: Sequence[Spec] = ()
+    bargain_at: Decimal = Decimal("0.80")
+    max_ratio: Decimal = Decimal(4)
+    kind: str = "all-in"
+    """What a band means: `all-in` or `hammer`."""
+    certs: Callable[[str, str, str], Sequence[CertSeen]] = _no_certs
+    """(number, service, key of the lot to leave out) to where the number was seen before."""
+    same_issue: Callable[[Lot, Issue], int] = _none_beside
+    """Other open lots of the issue by the lot's seller."""
+    learned: Callable[[Lot, Issue], float] = _nothing_learned
+    """Log odds learned from outcomes with the seller and issue."""

@@ -1,0 +1,294 @@
+"""Signs seen of a possible fake or alteration, their groups, and the level they reach. Never a verdict."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.matching import Match
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.pricesign import Part, price_weight
+from watchlist.core.marks.signs import Signs
+from watchlist.core.marks.weighing import Spec, limits
+from watchlist.core.reading.record import Reading
+
+Level = Literal["none", "query", "caution", "strong"]
+Strength = Literal["weak", "moderate", "strong"]
+
+MADE_LIGHT = frozenset({"holed", "clipped", "repaired", "damaged", "env_damage"})
+"""Problems that take metal away: a light weight is then no sign."""
+MADE_HEAVY = frozenset({"mounted", "repaired", "holed"})
+"""Problems that add metal: a heavy weight is then no sign."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """One sign seen."""
+
+    id: str
+    """Stable name in words/signs.toml."""
+    group: str
+    text: str
+    """The sign in words, with its figures: `weight given 25.8 g, standard 27.2 g`."""
+    weight: float
+    """Natural-log odds; signs of one group are not added up."""
+    strength: Strength
+    could_be: str = ""
+    """Innocent causes, in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """All signs of one lot and the level they reach together."""
+
+    level: Level = "none"
+    score: float = -4.0
+    """Natural-log odds; P(fake) = 1 / (1 + e^-score) on the made markets the weights were checked on."""
+    signs: tuple[Sign, ...] = ()
+    copy: bool = False
+    """The title or description says copy: a state of its own, no score."""
+    comforts: tuple[Sign, ...] = ()
+    """What speaks for the piece; their weights are below zero and count in the score."""
+
+    @property
+    def p_fake(self) -> float:
+        """P(fake) on the made markets the weights were checked on; an order of concern, not a finding."""
+        return 1 / (1 + math.exp(-self.score))
+
+
+@dataclass(frozen=True, slots=True)
+class CertSeen:
+    """A certificate number as it was seen before, on another lot or sale than the one judged."""
+
+    where: str
+    """In words: `Northgate Sales, lot 212`."""
+    issue: str
+    """Key of the issue read there; empty when it was not read."""
+    grade: int | None
+    day: date | None = None
+    live: bool = False
+    """On a lot that can still be bought."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What is known about a lot beside its own words. All of it may be missing."""
+
+    parts: Sequence[Part] = ()
+    """The fair-value distribution, home currency."""
+    cost: float | None = None
+    """All-in cost in home currency; None while an auction is open or without a price."""
+    middle: float | None = None
+    """Middle of the lot's band."""
+    series_middle: float | None = None
+    """Median of the middles of its series in this grade."""
+    certs: Sequence[CertSeen] = ()
+    same_issue: int = 0
+    """Other open lots of this issue by the same seller."""
+    venue_kind: str = ""
+    """auction, marketplace, dealer, club; empty when unknown."""
+    learned: float = 0.0
+    """Log multiplier learned from the outcomes of this seller and issue."""
+
+
+def judge(
+    lot: Lot, reading: Reading, match: Match, evidence: Evidence, signs: Signs, specs: Iterable[Spec] = ()
+) -> Doubt:
+    """All signs of a lot and their level. Each group gives its weight once; a disclosed copy has no score."""
+    if reading.replica:
+        return Doubt(copy=True)
+    number = number_signs(reading, match, evidence, signs)
+    groups = [
+        issue_signs(reading, match.issue, evidence, signs),
+        price_signs(evidence, signs),
+        number[:1] or certified_signs(reading, signs),
+        struck_signs(match, signs),
+        seller_signs(lot, match.issue, evidence, signs),
+        weight_signs(lot, reading, match.issue, signs, specs),
+        venue_signs(evidence, signs),
+        learned_signs(evidence),
+    ]
+    if number and number[0].weight < 0:  # an honest resale: the holder's comfort stays
+        groups.append(certified_signs(reading, signs))
+    seen = [sign for group in groups for sign in group]
+    score = signs["score.start"] + sum(_group_weight(group, signs) for group in groups)
+    score = max(-signs["score.clip"], min(signs["score.clip"], score))
+    shown = sorted((sign for sign in seen if sign.weight > 0), key=lambda sign: -sign.weight)
+    return Doubt(level_of(score, signs), score, tuple(shown), comforts=tuple(s for s in seen if s.weight < 0))
+
+
+def level_of(score: float, signs: Signs) -> Level:
+    """The level of a score; each level begins at its own figure."""
+    levels: tuple[Level, ...] = ("strong", "caution", "query")
+    return next((level for level in levels if score >= signs[f"levels.{level}"]), "none")
+
+
+def _group_weight(group: Sequence[Sign], signs: Signs) -> float:
+    """The largest weight of a group; of the seller's group also a share of the next, up to a most."""
+    if not group:
+        return 0.0
+    weights = sorted((sign.weight for sign in group), reverse=True)
+    if group[0].group != "seller":
+        return weights[0]
+    following = weights[1] if len(weights) > 1 else 0.0
+    return min(signs["seller.most"], weights[0] + signs["seller.next_share"] * following)
+
+
+def _sign(signs: Signs, name: str, group: str, text: str, weight: float, could_be: str = "") -> Sign:
+    size = abs(weight)
+    strength: Strength = (
+        "strong" if size >= signs["strength.strong"] else "moderate" if size >= signs["strength.moderate"] else "weak"
+    )
+    return Sign(name, group, text, weight, strength, could_be)
+
+
+def issue_signs(reading: Reading, issue: Issue | None, evidence: Evidence, signs: Signs) -> list[Sign]:
+    """How tempting the issue is to a faker."""
+    if issue is None:
+        return []
+    if issue.copied:
+        text = "an issue that is often copied or altered"
+        return [_sign(signs, "copied", "issue", text, signs["issue.copied"], "most pieces of such issues are genuine")]
+    middle, usual = evidence.middle, evidence.series_middle
+    worn = reading.grade_high is not None and reading.grade_high < 60
+    if worn and middle and usual and middle > signs["issue.scarce_ratio"] * usual:
+        text = f"worth {middle / usual:.1f} times the middle of its series even worn"
+        return [_sign(signs, "scarce", "issue", text, signs["issue.scarce"], "most scarce pieces are genuine")]
+    if middle is not None and middle < signs["issue.common_under"]:
+        return [_sign(signs, "common", "issue", "a common issue, hardly worth copying", signs["issue.common"])]
+    return []
+
+
+def price_signs(evidence: Evidence, signs: Signs) -> list[Sign]:
+    """How the cost stands to what such pieces bring; nothing for an auction still open."""
+    if evidence.cost is None or not evidence.parts:
+        return []
+    weight = price_weight(evidence.cost, evidence.parts, floor=signs["price.floor"], top=signs["price.top"])
+    share = f"the cost is {evidence.cost / evidence.middle:.0%} of the band's middle" if evidence.middle else "the cost"
+    if weight <= 0:
+        return [_sign(signs, "price", "price", f"{share}, as honest pieces cost", weight)] if weight < 0 else []
+    far = "far under the band" if weight >= signs["price.told_from"] else "under the band"
+    could_be = "a seller's error, a hidden fault, a wrong grade or currency"
+    return [_sign(signs, "price", "price", f"{far}: {share}", weight, could_be)]
+
+
+def certified_signs(reading: Reading, signs: Signs) -> list[Sign]:
+    """A service that the person knows holds the piece now."""
+    if not reading.certified:
+        return []
+    text = f"held by {reading.service}" if reading.service else "held by a grading service"
+    return [_sign(signs, "held", "certified", text, signs["certified.held"])]
+
+
+def number_signs(reading: Reading, match: Match, evidence: Evidence, signs: Signs) -> list[Sign]:
+    """The certificate number as seen before, the largest sign first."""
+    if not reading.cert_number or match.issue is None:
+        return []
+    found = [sign for seen in evidence.certs if (sign := _number_sign(reading, match.issue, seen, signs))]
+    return sorted(found, key=lambda sign: -sign.weight)
+
+
+def _number_sign(reading: Reading, issue: Issue, seen: CertSeen, signs: Signs) -> Sign | None:
+    number = f"certificate number {reading.cert_number}"
+    if not seen.issue:
+        return None
+    if seen.issue != issue.key:
+        text = f"{number} was seen on another piece, {seen.issue} ({seen.where})"
+        could_be = "a typing error, a label error of the service"
+        return _sign(signs, "other_issue", "number", text, signs["number.other_issue"], could_be)
+    if seen.live:
+        text = f"{number} stands on two lots at once ({seen.where})"
+        return _sign(signs, "two_live", "number", text, signs["number.two_live"], "the same piece listed twice")
+    if seen.grade is not None and reading.grade_low is not None and seen.grade != reading.grade_low:
+        text = f"{number} was seen with grade {seen.grade} ({seen.where})"
+        return _sign(signs, "other_grade", "number", text, signs["number.other_grade"], "a new grading, a typing error")
+    text = f"{number} was seen on this issue and grade before ({seen.where})"
+    return _sign(signs, "same_piece", "number", text, signs["number.same_piece"])
+
+
+def struck_signs(match: Match, signs: Signs) -> list[Sign]:
+    """Year and mint that the catalogue of a known series does not have."""
+    if not match.never_struck:
+        return []
+    could_be = "a slip of the title, a gap in the catalogue"
+    return [_sign(signs, "never", "never struck", match.why.rstrip("."), signs["struck.never"], could_be)]
+
+
+def seller_signs(lot: Lot, issue: Issue | None, evidence: Evidence, signs: Signs) -> list[Sign]:
+    """Ratings, talk, stock pictures, several pieces of one rarity."""
+    found: list[Sign] = []
+    if lot.feedback is not None and lot.feedback < signs["seller.few_ratings_under"]:
+        ratings = "no ratings" if lot.feedback <= 0 else "1 rating" if lot.feedback == 1 else f"{lot.feedback} ratings"
+        text = f"seller with {ratings}"
+        found.append(_sign(signs, "few_ratings", "seller", text, signs["seller.few_ratings"], "a new seller"))
+    words = bare_words(f"{lot.title}\n{lot.description}")
+    found += [
+        _sign(signs, phrases.id, "seller", f'{phrases.text}: "{said}"', phrases.weight, phrases.could_be)
+        for phrases in (*signs.talk, *signs.stock)
+        if (said := phrases.seen(words))
+    ]
+    pieces = evidence.same_issue + max(lot.quantity, 1)
+    if pieces >= signs["seller.several_at"] and _rare(issue, evidence, signs):
+        text = f"{pieces} pieces of this issue from one seller"
+        found.append(_sign(signs, "several", "seller", text, signs["seller.several"], "a dealer in date runs"))
+    return found
+
+
+def _rare(issue: Issue | None, evidence: Evidence, signs: Signs) -> bool:
+    if issue is None:
+        return False
+    middle, usual = evidence.middle, evidence.series_middle
+    return issue.copied or bool(middle and usual and middle > signs["issue.scarce_ratio"] * usual)
+
+
+def weight_signs(
+    lot: Lot, reading: Reading, issue: Issue | None, signs: Signs, specs: Iterable[Spec] = ()
+) -> list[Sign]:
+    """The weight that the seller states against the limits of the bench."""
+    if lot.weight_g is None or issue is None or reading.multiple or lot.quantity > 1:
+        return []
+    bounds = limits(issue, reading.grade_low, signs, specs, step=lot.weight_step_g or 0.0)
+    times = signs["weight.believable"]
+    if bounds is None or not bounds.standard / times < lot.weight_g < bounds.standard * times:
+        return []
+    figures = f"weight given {lot.weight_g:g} g, standard {bounds.standard:g} g"
+    problems = set(reading.problems)
+    if lot.weight_g < bounds.low - 1e-9 and not problems & MADE_LIGHT:
+        text = f"{figures}; {bounds.low:.2f} g or more expected in this grade"
+        return [_sign(signs, "light", "weight", text, signs["weight.light"], "worn more than it looks, a typing error")]
+    if lot.weight_g > bounds.high + 1e-9 and not problems & MADE_HEAVY:
+        text = f"{figures}; {bounds.high:.2f} g or less expected, and wear makes no piece heavier"
+        return [_sign(signs, "heavy", "weight", text, signs["weight.heavy"], "dirt, a typing error, a poor balance")]
+    if bounds.low <= lot.weight_g <= bounds.high:
+        return [_sign(signs, "inside", "weight", f"{figures}: inside the limits", signs["weight.inside"])]
+    return []
+
+
+def venue_signs(evidence: Evidence, signs: Signs) -> list[Sign]:
+    """Where it is sold; nothing when the kind of venue is unknown."""
+    if not evidence.venue_kind:
+        return []
+    if evidence.venue_kind == "marketplace":
+        text = "sold on an open marketplace"
+        return [_sign(signs, "marketplace", "venue", text, signs["venue.marketplace"], "most lots there are honest")]
+    return [_sign(signs, "other", "venue", f"sold by a {evidence.venue_kind}", signs["venue.other"])]
+
+
+def learned_signs(evidence: Evidence) -> list[Sign]:
+    """What the person's own outcomes with this seller or issue taught."""
+    if not evidence.learned:
+        return []
+    worse = evidence.learned > 0
+    text = f"your own outcomes with this seller or issue were {'worse' if worse else 'better'} than expected"
+    return [Sign("learned", "learned", text, evidence.learned, "moderate" if abs(evidence.learned) >= 1.1 else "weak")]
+
+
+def learned_odds(disputed: int, expected: float, *, prior: float = 0.5) -> float:
+    """Log multiplier of the odds for a seller or issue: log((k + fakes) / (k + sum p)), clipped to -1.5 and +2.5.
+
+    `expected` is the sum of P(fake) before each resolved purchase, without this multiplier."""
+    return max(-1.5, min(2.5, math.log((prior + disputed) / (prior + max(expected, 0.0)))))

@@ -1,0 +1,83 @@
+"""Weights and phrases of the signs, read from words/signs.toml, and the search for phrases in a text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from watchlist.core.coins.issue import bare_words
+
+_NOT_ALONE = {
+    "as is": ("same", "such", "just", "far", "soon", "long", "well", "much", "good", "condition", "known"),
+}
+"""Words before a phrase that make it mean something else: `the same as is shown`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrases:
+    """A family of phrases that share one meaning."""
+
+    id: str
+    weight: float
+    text: str
+    """What they say, in words."""
+    could_be: str
+    pattern: re.Pattern[str] = field(repr=False)
+
+    def seen(self, words: str) -> str:
+        """The phrase that stands in folded words, or empty."""
+        for hit in self.pattern.finditer(words):
+            before = words[: hit.start()].split()[-1:]
+            if not set(before) & set(_NOT_ALONE.get(hit[0], ())):
+                return hit[0]
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Signs:
+    """All weights, in natural-log odds, by group and name, and the phrases."""
+
+    weights: Mapping[str, Mapping[str, float]]
+    talk: tuple[Phrases, ...]
+    stock: tuple[Phrases, ...]
+    wear: tuple[tuple[int, float], ...]
+    """(grade, share of mass lost from this grade down), highest grade first."""
+    gold: tuple[str, ...]
+    gold_wear: float
+
+    def __getitem__(self, name: str) -> float:
+        """The weight `group.name`. KeyError when signs.toml lacks it."""
+        group, _, key = name.partition(".")
+        return self.weights[group][key]
+
+
+def signs_from(table: Mapping[str, Any]) -> Signs:
+    """Signs from the parsed TOML table. KeyError or ValueError name what is missing or no number."""
+    groups = {name: _numbers(rows) for name, rows in table.items() if isinstance(rows, Mapping)}
+    weight = table["weight"]
+    wear = sorted(((int(row["grade"]), float(row["share"])) for row in weight["wear"]), reverse=True)
+    stock = groups["seller"]["stock_picture"]
+    return Signs(
+        weights=groups,
+        talk=tuple(_phrases(row, float(row["weight"])) for row in table["talk"]),
+        stock=tuple(_phrases(row, stock) for row in table["stock"]),
+        wear=tuple(wear),
+        gold=tuple(str(word) for word in weight["gold"]["metals"]),
+        gold_wear=float(weight["gold"]["wear_share"]),
+    )
+
+
+def _numbers(rows: Mapping[str, Any]) -> dict[str, float]:
+    return {key: float(value) for key, value in rows.items() if isinstance(value, int | float)}
+
+
+def _phrases(row: Mapping[str, Any], weight: float) -> Phrases:
+    return Phrases(row["id"], weight, row["text"], row["could_be"], _pattern(row["phrases"]))
+
+
+def _pattern(phrases: Iterable[str]) -> re.Pattern[str]:
+    """One pattern for all phrases, longest first, whole words."""
+    words: Sequence[str] = sorted({bare_words(phrase) for phrase in phrases}, key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, words))})(?!\w)")

@@ -1,0 +1,210 @@
+"""What a lot costs in the end, against what its issue brings in its grade."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from functools import lru_cache
+from typing import Protocol
+
+from watchlist.core.coins.issue import Issue
+from watchlist.core.fees.terms import BidLimit, Terms, TermsError, all_in_cost, bid_limit
+from watchlist.core.lots.lot import Lot
+from watchlist.core.marks.pricesign import Part
+from watchlist.core.marks.wants import Want
+from watchlist.core.money.amount import Money, Rates, cents
+from watchlist.core.prices.bands import Band, MarketState, answer, fair_value, series_row
+
+BELIEVABLE = Decimal(10) ** 12
+"""A price above this is no price of a coin but a slip or mischief."""
+SOON = timedelta(hours=12)
+"""In its last 12 hours an open auction's bid so far says something."""
+Z90 = 1.2816
+"""Standard normal 90 per cent point: a band's edges lie this far from its middle."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """What the market is asked about: an issue in a grade range."""
+
+    issue: Issue
+    grade_low: int
+    grade_high: int
+    raw: bool
+    problems: tuple[str, ...] = ()
+    venue_kind: str = ""
+
+
+class Market(Protocol):
+    """Where bands come from."""
+
+    def band(self, piece: Piece) -> Band | None:
+        """The band of a piece; None when nothing is known of its series."""
+
+    def parts(self, piece: Piece) -> Sequence[Part]:
+        """Its fair-value distribution; empty when nothing is known."""
+
+    def series_middle(self, piece: Piece) -> Decimal | None:
+        """What a usual issue of its series brings in its grade."""
+
+
+@dataclass(frozen=True, slots=True)
+class SavedMarket:
+    """Bands from the saved market state."""
+
+    state: MarketState
+
+    def band(self, piece: Piece) -> Band | None:
+        """The band of a piece; None in a series never seen."""
+        return answer(
+            self.state.header, self.state.row(piece.issue), grade_low=piece.grade_low, grade_high=piece.grade_high,
+            raw=piece.raw, problems=piece.problems, venue_kind=piece.venue_kind,
+        )
+
+    def parts(self, piece: Piece) -> Sequence[Part]:
+        """Its fair-value distribution."""
+        return fair_value(
+            self.state.header, self.state.row(piece.issue), grade_low=piece.grade_low, grade_high=piece.grade_high,
+            raw=piece.raw, problems=piece.problems, venue_kind=piece.venue_kind,
+        )
+
+    def series_middle(self, piece: Piece) -> Decimal | None:
+        """The middle of an issue of the series of which nothing else is known."""
+        row = series_row(self.state.header, piece.issue)
+        found = answer(
+            self.state.header, row, grade_low=piece.grade_low, grade_high=piece.grade_high, raw=piece.raw,
+            venue_kind=piece.venue_kind,
+        )
+        return found.mid if found else None
+
+
+class NoMarket:
+    """Before the first prices: no band for anything."""
+
+    def band(self, piece: Piece) -> Band | None:
+        """None."""
+        return None
+
+    def parts(self, piece: Piece) -> Sequence[Part]:
+        """Nothing."""
+        return ()
+
+    def series_middle(self, piece: Piece) -> Decimal | None:
+        """None."""
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A lot's price with every fee."""
+
+    all_in: Money | None
+    """Home currency; None without a price or a rate, and `note` says why."""
+    lines: tuple[tuple[str, str], ...] = ()
+    note: str = ""
+
+
+def price_lot(lot: Lot, terms: Terms | None, rates: Rates, now: datetime) -> Priced:
+    """The all-in cost of a lot at its price now; of an ended one at its hammer price and the rates of that day.
+
+    Without terms of the venue the price counts as it is written, and the note says so."""
+    if lot.price is None:
+        return Priced(None, note=lot.price_note or "no price is given")
+    day = lot.closes.date() if lot.price_kind == "ended" and lot.closes is not None else now.date()
+    return price_at(lot.price, lot.venue, terms, rates, day)
+
+
+def price_at(price: Money, venue: str, terms: Terms | None, rates: Rates, day: date) -> Priced:
+    """The all-in cost of a price at a venue on a day."""
+    if not 0 <= price.amount <= BELIEVABLE:
+        return Priced(None, note="the price cannot be right")
+    if terms is None:
+        home = rates.convert(price, day)
+        why = f"no terms for {venue}" if venue else "the source has no venue"
+        note = f"without fees: {why}" if home else f"no exchange rate from {price.currency} to {rates.home}"
+        lines = (("price", str(price)), ("all_in", str(home))) if home else ()
+        return Priced(home, lines, note)
+    hammer, note = _in_sale_currency(price, terms, rates, day)
+    fx = rates.to_home_factor(terms.currency, day)
+    if hammer is None or fx is None:
+        missing = price.currency if hammer is None else terms.currency
+        return Priced(None, note=f"no exchange rate from {missing} to {rates.home}")
+    try:
+        cost = all_in_cost(terms, hammer, home=rates.home, fx=fx)
+    except TermsError as trouble:
+        return Priced(None, note=str(trouble))
+    return Priced(cost.all_in, tuple((name, str(amount)) for name, amount in cost.lines), note)
+
+
+def _in_sale_currency(price: Money, terms: Terms, rates: Rates, day: date) -> tuple[Decimal | None, str]:
+    """The price in the venue's own currency, with a note when it had to be exchanged."""
+    if price.currency == terms.currency:
+        return price.amount, ""
+    theirs, ours = rates.to_home_factor(terms.currency, day), rates.to_home_factor(price.currency, day)
+    if theirs is None or ours is None:
+        return None, ""
+    return cents(price.amount * ours / theirs), f"price in {price.currency}, terms in {terms.currency}: exchanged first"
+
+
+def ceiling_of(wants: Iterable[Want], rates: Rates, day: date) -> tuple[Money, Want] | None:
+    """The highest ceiling of the wants a lot answers, home currency, with its want; None without one."""
+    found = [(home, want) for want in wants if want.ceiling and (home := rates.convert(want.ceiling, day))]
+    return max(found, key=lambda pair: pair[0].amount, default=None)
+
+
+def limit_at(terms: Terms | None, ceiling: Money, rates: Rates, day: date) -> BidLimit | None:
+    """The bid limit at a venue for a ceiling in home currency; None without terms or rate."""
+    fx = rates.to_home_factor(terms.currency, day) if terms is not None else None
+    return _limit(terms, ceiling.amount, rates.home, fx) if terms is not None and fx is not None else None
+
+
+def no_limit(lot: Lot, terms: Terms | None, rates: Rates, day: date) -> str:
+    """What a bid limit lacks: terms or a rate; empty when it can be reckoned, be it that no bid keeps under it."""
+    if terms is None:
+        return f"no terms for {lot.venue}" if lot.venue else "the source has no venue"
+    if rates.to_home_factor(terms.currency, day) is None:
+        return f"no exchange rate from {terms.currency} to {rates.home}"
+    return ""
+
+
+@lru_cache(maxsize=4096)
+def _limit(terms: Terms, ceiling: Decimal, home: str, fx: Decimal) -> BidLimit:
+    return bid_limit(terms, ceiling, home=home, fx=fx)
+
+
+def own_band(wants: Iterable[Want], rates: Rates, day: date, kind: str) -> Band | None:
+    """The band a person typed for the first of the wants that has one; its middle is the geometric mean."""
+    for want in wants:
+        low = rates.convert(want.low, day) if want.low else None
+        high = rates.convert(want.high, day) if want.high else None
+        if low and high and 0 < low.amount <= high.amount:
+            middle = cents((low.amount * high.amount).sqrt())
+            return Band(low.amount, middle, high.amount, rates.home, kind, 0, None, "own")
+    return None
+
+
+def band_parts(band: Band) -> tuple[Part, ...]:
+    """A typed band as one log-normal part."""
+    spread = float((band.high / band.low).ln()) / (2 * Z90)
+    return ((1.0, float(band.mid.ln()), max(spread, 0.05)),)
+
+
+def gap(all_in: Money | None, band: Band | None) -> Decimal | None:
+    """All-in cost over the band's middle, less one, four decimals: -0.18 is 18 per cent under."""
+    if all_in is None or band is None or band.mid <= 0 or all_in.currency != band.currency:
+        return None
+    return (all_in.amount / band.mid - 1).quantize(Decimal("0.0001"))
+
+
+def is_open(lot: Lot, now: datetime) -> bool:
+    """The price can still rise: a bid so far, or an auction with an estimate only."""
+    if lot.price_kind == "so far":
+        return True
+    return lot.price_kind in (None, "estimate") and lot.closes is not None and lot.closes > now
+
+
+def closes_soon(lot: Lot, now: datetime) -> bool:
+    """In its last 12 hours, and not over."""
+    return lot.closes is not None and timedelta(0) <= lot.closes - now <= SOON

@@ -1,0 +1,147 @@
+"""One want, and which lots answer it, and why not."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from watchlist.core.coins.grades import grade_word
+from watchlist.core.coins.index import of_variety
+from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.matching import Match
+from watchlist.core.money.amount import Money
+from watchlist.core.reading.record import Reading
+
+NEAR_FAULTS = 2
+"""A lot that fails a want in more points than this is no near miss."""
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """A row of the want-list."""
+
+    id: str
+    """Short id, unique in the notebook (`w12` or the person's own)."""
+    country: str
+    denomination: str
+    year: int
+    mint: str | None = None
+    """Mint mark; empty is the main mint, None any mint."""
+    variety: str | None = None
+    """None: any variety; empty: the plain one."""
+    min_grade: int | None = None
+    """Lowest number of the 70-point scale that the person takes."""
+    max_grade: int | None = None
+    certified: bool = False
+    """True: only pieces that a configured service holds now."""
+    ceiling: Money | None = None
+    """The most to pay, all-in."""
+    low: Money | None = None
+    high: Money | None = None
+    """The person's own band, used where sales are few."""
+    quantity: int = 1
+    filled: int = 0
+    upgrade: bool = False
+    """Keep asking although filled."""
+    priority: int = 0
+    note: str = ""
+
+    @property
+    def asking(self) -> bool:
+        """Not filled yet, or filled and looking for a better piece."""
+        return self.upgrade or self.filled < self.quantity
+
+
+@dataclass(frozen=True, slots=True)
+class NearWant:
+    """A want that the lot nearly answers, and why not quite."""
+
+    want: str
+    why: str
+
+
+class WantIndex:
+    """The want-list by denomination and year, so that each lot meets only the wants it can concern."""
+
+    def __init__(self, wants: Iterable[Want]) -> None:
+        self.by_id: dict[str, Want] = {want.id: want for want in wants}
+        self._dated: dict[tuple[str, int], list[Want]] = defaultdict(list)
+        for want in self.by_id.values():
+            self._dated[want.denomination, want.year].append(want)
+
+    def __len__(self) -> int:
+        return len(self.by_id)
+
+    def asking_for(self, issue: Issue) -> list[Want]:
+        """Wants of the issue's country, denomination and year, whatever their mint and grade."""
+        wants = self._dated.get((issue.denomination, issue.year), [])
+        return [want for want in wants if not want.country or bare_words(want.country) == bare_words(issue.country)]
+
+
+def answer(reading: Reading, match: Match, wants: WantIndex) -> tuple[tuple[Want, ...], tuple[NearWant, ...]]:
+    """The wants that a lot answers, by falling ceiling and priority, and those it nearly answers with the reason."""
+    if match.issue is None:
+        return (), _open_issue(reading, match, wants)
+    answers: list[Want] = []
+    near: list[NearWant] = []
+    for want in wants.asking_for(match.issue):
+        faults = why_not(want, reading, match.issue)
+        if len(match.candidates) > 1:
+            faults.insert(0, "the title leaves the issue open")
+        if not faults:
+            answers.append(want)
+        elif len(faults) <= NEAR_FAULTS:
+            near.append(NearWant(want.id, "; ".join(faults)))
+    answers.sort(key=lambda want: (-want.priority, want.id))
+    return tuple(answers), tuple(near)
+
+
+def _open_issue(reading: Reading, match: Match, wants: WantIndex) -> tuple[NearWant, ...]:
+    """Wants that one of the issues still possible would answer."""
+    near: dict[str, NearWant] = {}
+    for issue in match.candidates:
+        for want in wants.asking_for(issue):
+            faults = why_not(want, reading, issue)
+            if not faults:
+                near.setdefault(want.id, NearWant(want.id, f"may be {issue.name}; the title leaves it open"))
+    return tuple(near.values())
+
+
+def why_not(want: Want, reading: Reading, issue: Issue) -> list[str]:
+    """All reasons why a piece of this issue does not answer the want; an empty list where it does."""
+    faults: list[str] = []
+    if want.mint is not None and want.mint.casefold() != issue.mint.casefold():
+        faults.append(f"wrong mint: {_mint(issue.mint)}, you want {_mint(want.mint)}")
+    if want.variety is not None and not of_variety([issue], want.variety):
+        faults.append(f"other variety: {issue.variety or 'plain'}, you want {want.variety or 'the plain one'}")
+    faults += _grade_faults(want, reading)
+    if want.certified and not reading.certified:
+        faults.append("not certified")
+    if reading.replica:
+        faults.append("the title says copy")
+    if reading.multiple:
+        faults.append("several pieces in one lot")
+    if reading.problems:
+        faults.append(f"problem piece: {', '.join(reading.problems).replace('_', ' ')}")
+    if not want.asking:
+        faults.append("already filled")
+    return faults
+
+
+def _grade_faults(want: Want, reading: Reading) -> list[str]:
+    """A range answers by its middle: a seller's `VF` (20 to 35) is under a floor of 30, and a near miss."""
+    low, high = reading.grade_low, reading.grade_high
+    if low is None or high is None:
+        return ["no grade given"] if want.min_grade is not None or want.max_grade is not None else []
+    words = grade_word(low) if low == high else f"{grade_word(low)} to {grade_word(high)}"
+    middle = (low + high) / 2
+    if want.min_grade is not None and middle < want.min_grade:
+        return [f"grade {words}, your floor is {grade_word(want.min_grade)}"]
+    if want.max_grade is not None and low > want.max_grade:
+        return [f"grade {words}, your top is {grade_word(want.max_grade)}"]
+    return []
+
+
+def _mint(mark: str) -> str:
+    return mark or "the main mint"

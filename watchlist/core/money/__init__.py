@@ -1,0 +1,1 @@
+"""Amounts in a currency, and prices as people write them."""

@@ -1,0 +1,1 @@
+"""Prices realised and the bands that answer from the market state."""

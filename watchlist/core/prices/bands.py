@@ -1,0 +1,218 @@
+"""The band of an issue in a grade, from the saved market state. Nothing here wakes numpy.
+
+The state is plain JSON: one header for the market, one row for each issue. `market/` writes both; docs/market.md
+tells what every entry means.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from math import exp, hypot, sqrt
+from typing import Literal
+
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.prices.bandmath import (
+    Z90,
+    Part,
+    between,
+    collectors_part,
+    mixture_point,
+    over_metal,
+    over_metal_slope,
+    place,
+)
+from watchlist.core.prices.explain import Contribution, Explanation, explain
+from watchlist.core.prices.reband import reband
+from watchlist.core.prices.truegrades import HIDDEN, Header, Row, grade_weights, problem_effect
+
+__all__ = [
+    "VERSION",
+    "Band",
+    "Basis",
+    "Contribution",
+    "Explanation",
+    "MarketState",
+    "answer",
+    "explain",
+    "fair_value",
+    "reband",
+    "series_key",
+    "series_row",
+]
+
+Basis = Literal["sales", "similar", "guide", "own"]
+
+WIDEST = 2.0
+"""Spread of log price from which a band says nothing: its high would be 170 times its low."""
+
+VERSION = 1
+"""Of the market state; a state of another version is not read but fitted anew."""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Low, middle and high price (10, 50, 90 per cent) of an issue in a grade today, in home currency."""
+
+    low: Decimal
+    mid: Decimal
+    high: Decimal
+    currency: str
+    kind: str
+    """`all-in` or `hammer`: what the prices behind it were."""
+    sales: int
+    """Past sales of this very issue that count, in any grade, certified or raw."""
+    newest_sale: date | None
+    """The newest of them."""
+    basis: Basis = "sales"
+    """`sales`: its own; `guide`: a price guide and similar issues; `similar`: these alone; `own`: the person's band."""
+
+    @property
+    def ratio(self) -> float:
+        """High over low: how wide the band is."""
+        return float(self.high / self.low) if self.low > 0 else float("inf")
+
+    def json(self) -> dict[str, object]:
+        """As the command line prints it: plain amounts, the currency once beside them."""
+        return {
+            "low": f"{self.low:.2f}",
+            "mid": f"{self.mid:.2f}",
+            "high": f"{self.high:.2f}",
+            "currency": self.currency,
+            "kind": self.kind,
+            "sales": self.sales,
+            "newest_sale": self.newest_sale.isoformat() if self.newest_sale else None,
+            "basis": self.basis,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class MarketState:
+    """The saved market: its header, and a way to read one issue's row."""
+
+    header: Header
+    lookup: Callable[[str], Row | None]
+
+    def row(self, issue: Issue) -> Row | None:
+        """The row of an issue; of its series where the fit did not know the issue; None in an unknown series."""
+        found = self.lookup(issue.key)
+        return found if found is not None else series_row(self.header, issue)
+
+
+def series_key(issue: Issue) -> str:
+    """The name of an issue's series in the header."""
+    return "|".join(issue.series)
+
+
+def series_row(header: Header, issue: Issue) -> Row | None:
+    """What an issue of this series brings of which nothing else is known; None for a series never seen."""
+    found: Row | None = header["series"].get(series_key(issue))
+    return found
+
+
+def answer(
+    header: Header,
+    row: Row | None,
+    *,
+    grade_low: float,
+    grade_high: float,
+    raw: bool,
+    problems: Sequence[str] = (),
+    venue_kind: str = "",
+) -> Band | None:
+    """The band of a lot: a mixture over the grades it may be, and for a raw piece over the steps it may fall short.
+
+    None without a row, and where so little is known that a band would say nothing. Grades are numbers of the
+    70-point scale.
+    """
+    if row is None:
+        return None
+    spots = grade_weights(header, grade_low, grade_high, raw, venue_kind)
+    effect, spread = problem_effect(header, problems)
+    curves = row["curves"]["raw" if raw else "certified"]
+    parts = [_part(curves, place(header["nodes"], grade), weight) for grade, weight in spots]
+    if problems:
+        parts = [_with_problem(part, effect, spread, row.get("metal", 0.0)) for part in parts]
+    if _hopeless([(under + over) / 2 for _, _, under, over in parts]):
+        return None
+    low, mid, high = _points(parts)
+    return Band(
+        _decimal(low),
+        _decimal(mid),
+        _decimal(high),
+        header["currency"],
+        header["kind"],
+        row["n"],
+        date.fromisoformat(row["newest"]) if row["newest"] else None,
+        row["basis"],
+    )
+
+
+def fair_value(
+    header: Header,
+    row: Row | None,
+    *,
+    grade_low: float,
+    grade_high: float,
+    raw: bool,
+    problems: Sequence[str] = (),
+    venue_kind: str = "",
+) -> list[tuple[float, float, float]]:
+    """What the piece is worth: log-normal parts as (weight, mu, sigma), weights adding up to one; empty without a row.
+
+    Sigma is how unsure the value is; the swing of a single sale around it is left out. A raw piece may be over-graded
+    and may hide a problem.
+    """
+    if row is None:
+        return []
+    side = "raw" if raw else "certified"
+    middle, spread = row["curves"][side][1], row["sd"][side]
+    effect, more = problem_effect(header, problems)
+    metal, parts = row.get("metal", 0.0), []
+    for grade, weight in grade_weights(header, grade_low, grade_high, raw, venue_kind):
+        spot = place(header["nodes"], grade)
+        eta = collectors_part(between(middle, spot), metal) + effect
+        parts.append((weight, eta, hypot(between(spread, spot), more)))
+    if _hopeless([sigma for _, _, sigma in parts]):
+        return []
+    if raw and not problems:
+        parts = _with_hidden(parts)
+    return [(weight, over_metal(eta, metal), sigma * over_metal_slope(eta, metal)) for weight, eta, sigma in parts]
+
+
+def _hopeless(spreads: Sequence[float]) -> bool:
+    return max(spreads) > WIDEST
+
+
+def _part(curves: Sequence[Sequence[float]], spot: tuple[int, float], weight: float) -> Part:
+    low, mid, high = (between(curve, spot) for curve in curves)
+    return weight, mid, max((mid - low) / Z90, 1e-3), max((high - mid) / Z90, 1e-3)
+
+
+def _with_problem(part: Part, effect: float, spread: float, metal: float) -> Part:
+    """A problem takes from what collectors pay, not from the metal."""
+    weight, mid, under, over = part
+    eta = collectors_part(mid, metal) + effect
+    spread *= over_metal_slope(eta, metal)
+    return weight, over_metal(eta, metal), hypot(under, spread), hypot(over, spread)
+
+
+def _points(parts: Sequence[Part]) -> tuple[float, float, float]:
+    if len(parts) == 1:
+        _, mid, under, over = parts[0]
+        return mid - Z90 * under, mid, mid + Z90 * over
+    return mixture_point(parts, 0.1), mixture_point(parts, 0.5), mixture_point(parts, 0.9)
+
+
+def _with_hidden(parts: list[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
+    chance, effect, spread = HIDDEN
+    mean = sum(weight * mu for weight, mu, _ in parts)
+    around = sum(weight * (sigma * sigma + (mu - mean) ** 2) for weight, mu, sigma in parts)
+    hidden = (chance, mean + effect, sqrt(around + spread * spread))
+    return [*((weight * (1.0 - chance), mu, sigma) for weight, mu, sigma in parts), hidden]
+
+
+def _decimal(log_price: float) -> Decimal:
+    return Decimal(f"{exp(min(log_price, 40.0)):.2f}")

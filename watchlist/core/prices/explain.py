@@ -1,0 +1,116 @@
+"""What a band rests on: each sale as it would be today in this grade, how much it counts, and what the rest says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from math import exp
+from typing import Any
+
+from watchlist.core.prices.bandmath import bend, between, cholesky, over_metal, place, solve_lower, solve_upper
+from watchlist.core.prices.reband import Curve, Seen, loads_of, prior_of, settle
+from watchlist.core.prices.truegrades import Header, Row
+
+
+@dataclass(frozen=True, slots=True)
+class Contribution:
+    """One sale's part in a band."""
+
+    sale: int
+    grade: float
+    price: Decimal
+    """As it was seen, home currency."""
+    day: date
+    raw: bool
+    problem: str
+    adjusted: Decimal
+    """What it says of this grade and class today."""
+    weight: float
+    """Its share in the middle of the band; a sale of another grade may count a little against."""
+    trust: float
+    """1 and more: as expected; near 0: so far off that it hardly counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """The account of one band, newest sale first."""
+
+    sales: tuple[Contribution, ...]
+    similar: float
+    """Share of the middle that comes from similar issues."""
+    older: float
+    """Share that comes from the issue's sales older than those listed, and its guide rows."""
+    guide_worth: float
+    """How many sales one issue's guide rows count for."""
+    drift_five_years: float
+    """What this series did over five years: 1.10 is ten per cent up."""
+    evidence_age: float
+    """Mean age of what the band rests on, in years."""
+    curve: tuple[tuple[float, Decimal, Decimal, Decimal], ...]
+    """Grade, low, middle, high at every node."""
+
+
+def explain(header: Header, row: Row, *, grade: float, raw: bool) -> Explanation:
+    """The account of the band of an issue in one grade."""
+    start = prior_of(header, row)
+    after = prior_of(header, row)
+    seen = settle(header, row, after, row["sales"])
+    spot = place(header["nodes"], grade)
+    weights = _weights(start, seen, spot)
+    alone = between(row["prior"]["similar"], spot) if "similar" in row.get("prior", {}) else 1.0
+    similar, metal = (1.0 - sum(weights)) * alone, row.get("metal", 0.0)
+    here = between(after.mean, spot) + (header["raw"] if raw else 0.0)
+    drift, scales, noise = header["drift"], header["scales"], header["noise"]
+    return Explanation(
+        tuple(_contribution(one, after, here, weight, metal) for one, weight in zip(seen, weights, strict=True)),
+        similar,
+        1.0 - sum(weights) - similar,
+        (noise["certified"] / scales["tg"]) ** 2,
+        exp(-bend(5.0, drift["ages"], drift["values"]) - 5.0 * header["series"][row["series"]]["pace"]),
+        max(between(after.age, spot), 0.0),
+        _curve(header, row, "raw" if raw else "certified"),
+    )
+
+
+def _contribution(seen: Seen, curve: Curve, here: float, weight: float, metal: float) -> Contribution:
+    number, grade, price, day, raw, problem, _, _ = seen.kept
+    loads = loads_of(seen, len(curve.mean))
+    gap = seen.y - sum(share * curve.mean[k] for k, share in loads)
+    return Contribution(
+        number,
+        grade,
+        Decimal(f"{price:.2f}"),
+        date.fromisoformat(day),
+        bool(raw),
+        problem,
+        _price(over_metal(here + gap, metal)),
+        weight,
+        seen.trust,
+    )
+
+
+def _weights(prior: Curve, seen: Sequence[Seen], spot: tuple[int, float]) -> list[float]:
+    """(H V H' + D)^-1 H V phi: how much each sale moves the middle of the band."""
+    if not seen:
+        return []
+    loads = [loads_of(one, len(prior.mean)) for one in seen]
+    reach = [[sum(share * line[k] for k, share in load) for line in prior.cov] for load in loads]
+    whole = [[sum(share * mine[k] for k, share in load) for load in loads] for mine in reach]
+    for number, one in enumerate(seen):
+        whole[number][number] += one.v / max(one.trust * one.given, 1e-9)
+    lower = cholesky(whole)
+    return solve_upper(lower, solve_lower(lower, [between(mine, spot) for mine in reach]))
+
+
+def _curve(header: Header, row: Row, side: str) -> tuple[tuple[float, Decimal, Decimal, Decimal], ...]:
+    low, mid, high = row["curves"][side]
+    points: list[Any] = []
+    for number, grade in enumerate(header["nodes"]):
+        points.append((grade, _price(low[number]), _price(mid[number]), _price(high[number])))
+    return tuple(points)
+
+
+def _price(log_price: float) -> Decimal:
+    return Decimal(f"{exp(min(log_price, 40.0)):.2f}")

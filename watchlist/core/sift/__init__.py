@@ -1,0 +1,1 @@
+"""The sift line: text to a test and an order."""

@@ -1,0 +1,308 @@
+"""The filter line of the Tray: `tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:north not toned`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal, InvalidOperation
+from difflib import get_close_matches
+
+from watchlist.core.coins.issue import bare_words
+from watchlist.core.marks.mark import SIGNS
+from watchlist.core.sift.row import Row, SiftRow
+
+__all__ = ["Bound", "Filter", "Sift", "SiftError", "SiftRow", "holds", "parse"]
+
+STATES = {
+    "n": "new", "s": "seen", "f": "followed", "x": "skipped", "b": "bid", "w": "won", "l": "lost", "e": "ended",
+}
+"""Letters of the states, as the list shows them."""
+MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
+"""Letters and signs of the marks."""
+NAMED = ("mark", "state", "venue", "seller", "want", "issue")
+"""Fields that take `:`."""
+MEASURED = ("gap", "all-in", "closes")
+"""Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""
+UNITS = {"m": 1, "h": 60, "d": 1440, "w": 10080}
+"""Minutes of a unit of time."""
+CENT = Decimal("0.01")
+STEP = Decimal("0.0001")
+
+_TOKEN = re.compile(r'\s*(?:([\w-]+:)?"([^"]*)("?)|(\S+))')
+_BOUND = re.compile(r"([^<>=\s]+)(<=|>=|<|>)(.*)", re.S)
+
+
+class SiftError(ValueError):
+    """A word of the filter line that means nothing; the message names it and the nearest right one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """`field op value`; gap in per cent, all-in in home currency, closes in minutes from now."""
+
+    field: str
+    op: str
+    value: Decimal
+
+    def holds(self, value: Decimal | None) -> bool:
+        """Whether a value keeps the bound; an unknown value keeps none."""
+        if value is None:
+            return False
+        return {
+            "<": value < self.value, "<=": value <= self.value, ">": value > self.value, ">=": value >= self.value,
+        }[self.op]
+
+    def __str__(self) -> str:
+        value = _span(self.value) if self.field == "closes" else f"{self.value:f}"
+        return f"{self.field}{self.op}{value}"
+
+
+@dataclass(frozen=True, slots=True)
+class Filter:
+    """A sift as plain closed bounds, for a store to look up with. Empty and None ask nothing."""
+
+    words: tuple[str, ...] = ()
+    not_words: tuple[str, ...] = ()
+    marks: frozenset[str] = frozenset()
+    states: frozenset[str] = frozenset()
+    venues: tuple[str, ...] = ()
+    """Beginnings of a word of the venue's name, one is enough; folded. Likewise the sellers."""
+    sellers: tuple[str, ...] = ()
+    wants: tuple[str, ...] = ()
+    issues: tuple[str, ...] = ()
+    all_in_min: Decimal | None = None
+    all_in_max: Decimal | None = None
+    gap_min: Decimal | None = None
+    """A share, like the gap of a judgement."""
+    gap_max: Decimal | None = None
+    closes_after: datetime | None = None
+    closes_before: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sift:
+    """A filter line understood. All its words must hold; of several values of one field one is enough."""
+
+    words: tuple[str, ...] = ()
+    not_words: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+    states: tuple[str, ...] = ()
+    venues: tuple[str, ...] = ()
+    sellers: tuple[str, ...] = ()
+    wants: tuple[str, ...] = ()
+    issues: tuple[str, ...] = ()
+    bounds: tuple[Bound, ...] = ()
+
+    def __bool__(self) -> bool:
+        return self != Sift()
+
+    def __str__(self) -> str:
+        """The line again, in a settled order; parsing it gives an equal sift."""
+        parts = [_quoted(word, plain=True) for word in self.words]
+        named = ((self.marks, "mark"), (self.states, "state"), (self.venues, "venue"), (self.sellers, "seller"),
+                 (self.wants, "want"), (self.issues, "issue"))
+        parts += [f"{name}:{_quoted(value)}" for values, name in named for value in values]
+        parts += [str(bound) for bound in self.bounds]
+        parts += [f"not {_quoted(word, plain=True)}" for word in self.not_words]
+        return " ".join(parts)
+
+    def test(self, row: Row, now: datetime) -> bool:
+        """Whether a lot passes; `now` is for the closing time."""
+        minutes = Decimal((row.closes - now) // timedelta(minutes=1)) if row.closes is not None else None
+        values = {"gap": None if row.gap is None else row.gap * 100, "all-in": row.all_in, "closes": minutes}
+        return (
+            all(holds(word, row.title) for word in self.words)
+            and not any(holds(word, row.title) for word in self.not_words)
+            and (not self.marks or row.mark in self.marks)
+            and (not self.states or row.state in self.states)
+            and _one(self.venues, row.venue)
+            and _one(self.sellers, row.seller)
+            and (not self.wants or bool(set(self.wants) & set(row.wants)))
+            and (not self.issues or row.issue in self.issues)
+            and all(bound.holds(values[bound.field]) for bound in self.bounds)
+        )
+
+    def to_filter(self, now: datetime) -> Filter:
+        """The same as closed bounds; a strict one moves by the smallest step: a cent, .0001 of the middle, a minute."""
+        low: dict[str, Decimal] = {}
+        high: dict[str, Decimal] = {}
+        steps = {"gap": CENT, "all-in": CENT, "closes": Decimal(1)}
+        for bound in self.bounds:
+            shift = 0 if "=" in bound.op else steps[bound.field]
+            if "<" in bound.op:
+                high[bound.field] = min(high.get(bound.field, bound.value - shift), bound.value - shift)
+            else:
+                low[bound.field] = max(low.get(bound.field, bound.value + shift), bound.value + shift)
+        after, before = low.get("closes"), high.get("closes")
+        return Filter(
+            self.words, self.not_words, frozenset(self.marks), frozenset(self.states),
+            tuple(map(bare_words, self.venues)), tuple(map(bare_words, self.sellers)), self.wants, self.issues,
+            low.get("all-in"), high.get("all-in"), _share(low.get("gap")), _share(high.get("gap")),
+            _moment(now, after, 0), _moment(now, before, 1),
+        )
+
+
+def _share(per_cent: Decimal | None) -> Decimal | None:
+    return None if per_cent is None else per_cent / 100
+
+
+def _moment(now: datetime, minutes: Decimal | None, more: int) -> datetime | None:
+    """Minutes from now as a time; whole minutes count, so an upper bound holds through its minute."""
+    if minutes is None:
+        return None
+    try:
+        found = now + timedelta(minutes=int(minutes) + more)
+    except OverflowError:
+        return datetime.max.replace(tzinfo=UTC) if minutes > 0 else datetime.min.replace(tzinfo=UTC)
+    return found - timedelta(microseconds=1) if more else found
+
+
+def holds(word: str, text: str) -> bool:
+    """The word begins a word of the text, without regard to case and accents; several words stand in a row."""
+    wanted = bare_words(word)
+    return f" {wanted}" in f" {bare_words(text)}" if wanted else word in text
+
+
+def _one(words: Iterable[str], text: str) -> bool:
+    words = tuple(words)
+    return not words or any(holds(word, text) for word in words)
+
+
+def parse(line: str) -> Sift:
+    """Understand a filter line. SiftError names the wrong word and the nearest right one; nothing else is raised."""
+    found: dict[str, list[str]] = {name: [] for name in ("words", "not", *NAMED)}
+    bounds: list[Bound] = []
+    denied = False
+    for token, quoted, name in _tokens(line):
+        if not quoted and token.lower() == "not":
+            denied = _not_again(denied)
+            continue
+        field, value = (name, token) if name or quoted else _field(token)
+        if denied and (field or _bound(token, quoted)):
+            raise SiftError(f"`not` stands before words of the title only, not before `{field or token}`.")
+        if field:
+            found[field] += _values(field, value)
+        elif bound := _bound(token, quoted):
+            bounds.append(bound)
+        else:
+            found["not" if denied else "words"].append(token)
+        denied = False
+    if denied:
+        raise SiftError("`not` needs a word after it, such as `not toned`.")
+    lists = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
+    return Sift(
+        lists["words"], lists["not"], lists["mark"], lists["state"], lists["venue"], lists["seller"], lists["want"],
+        lists["issue"], tuple(dict.fromkeys(bounds)),
+    )
+
+
+def _not_again(denied: bool) -> bool:
+    if denied:
+        raise SiftError("`not not` says nothing: write one `not` and a word.")
+    return True
+
+
+def _tokens(line: str) -> Iterable[tuple[str, bool, str]]:
+    """Each word of the line as (text, stood in quotes, field before the quotes)."""
+    for hit in _TOKEN.finditer(line.strip()):
+        name, inner, closed, plain = hit.groups()
+        if plain is not None:
+            yield plain, False, ""
+            continue
+        if not closed:
+            raise SiftError(f'The quote before `{(inner or "")[:40]}` is not closed.')
+        if inner.strip():
+            yield inner, True, _named(name[:-1]) if name else ""
+
+
+def _field(token: str) -> tuple[str, str]:
+    """`mark:b` as field and value; a word without a colon has no field."""
+    name, colon, value = token.partition(":")
+    if not colon or not name or _BOUND.fullmatch(token):
+        return "", token
+    if not value:
+        raise SiftError(f"`{token}` needs a value, such as `{name}:{_example(name)}`.")
+    return _named(name), value
+
+
+def _named(name: str) -> str:
+    if name.lower() in NAMED:
+        return name.lower()
+    if name.lower() in MEASURED:
+        raise SiftError(f"`{name}` is compared with < or >, such as `{name.lower()}<{_example(name.lower())}`.")
+    raise SiftError(f'`{name}:` is no field{_nearest(name, NAMED)}. Write a word with a colon in "quotes".')
+
+
+def _example(name: str) -> str:
+    return {"mark": "b", "state": "f", "closes": "2d", "gap": "-10", "all-in": "300"}.get(name.lower(), "name")
+
+
+def _values(field: str, value: str) -> list[str]:
+    """The values of a field; marks and states may be several with commas, as letters or words."""
+    if field not in ("mark", "state"):
+        return [value]
+    known = MARKS if field == "mark" else STATES
+    return [_choice(field, item, known) for item in value.split(",") if item.strip()]
+
+
+def _choice(field: str, item: str, known: dict[str, str]) -> str:
+    name = item.strip().lower().replace("-", " ") if len(item.strip()) > 1 else item.strip().lower()
+    words = sorted(set(known.values()))
+    found = known.get(name) or (name if name in words else None)
+    if found is None:
+        begins = [word for word in words if len(name) > 1 and word.startswith(name)]
+        if len(begins) == 1:
+            return begins[0]
+        letters = ", ".join(f"{letter} {word}" for letter, word in known.items() if letter.isalpha())
+        raise SiftError(f"`{item}` is no {field}{_nearest(name, words)}. There are: {letters}.")
+    return found
+
+
+def _bound(token: str, quoted: bool) -> Bound | None:
+    """`gap<-10` as a bound; None for an ordinary word."""
+    hit = None if quoted else _BOUND.fullmatch(token)
+    if hit is None:
+        return None
+    name, op, text = hit[1].lower().replace("_", "-"), hit[2], hit[3]
+    name = {"allin": "all-in"}.get(name, name)
+    if name not in MEASURED:
+        raise SiftError(f"`{hit[1]}` cannot be compared{_nearest(name, MEASURED)}: gap, all-in and closes can.")
+    value = _minutes(text, token) if name == "closes" else _number(text.removesuffix("%"), token)
+    return Bound(name, op, value)
+
+
+def _number(text: str, token: str) -> Decimal:
+    try:
+        value = Decimal(text.replace(",", "."))
+    except InvalidOperation:
+        value = Decimal("NaN")
+    if not re.fullmatch(r"[-+]?\d{0,12}([.,]\d{0,4})?", text, re.ASCII) or not value.is_finite():
+        raise SiftError(f"`{token}` needs a number, such as `{token.split(text)[0] if text else token}100`.")
+    return value.normalize() + 0
+
+
+def _minutes(text: str, token: str) -> Decimal:
+    hit = re.fullmatch(r"([-+]?\d{1,5})([mhdw])", text.lower(), re.ASCII)
+    if hit is None:
+        raise SiftError(f"`{token}` needs a time from now in m, h, d or w, such as `closes<2d`.")
+    return Decimal(int(hit[1]) * UNITS[hit[2]])
+
+
+def _span(minutes: Decimal) -> str:
+    """Minutes in the largest unit that is whole."""
+    count = int(minutes)
+    unit = next((unit for unit in ("w", "d", "h") if count % UNITS[unit] == 0), "m")
+    return f"{count // UNITS[unit]}{unit}"
+
+
+def _nearest(name: str, known: Iterable[str]) -> str:
+    close = get_close_matches(name.lower(), list(known), n=1, cutoff=0.4)
+    return f"; did you mean `{close[0]}`?" if close else ""
+
+
+def _quoted(text: str, *, plain: bool = False) -> str:
+    """The text as one word of the line, in quotes where it would be read otherwise."""
+    special = plain and (":" in text or _BOUND.fullmatch(text) or text.lower() == "not")
+    return f'"{text}"' if special or re.search(r"\s|,", text) or not text else text

@@ -1,0 +1,1 @@
+"""Dates, hours and zones as people write them."""
