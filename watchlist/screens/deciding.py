@@ -206,6 +206,6 @@ class LotFrame(Frame):
         """Correct the reading."""
         row = self.current()
         if row is not None:
-            from watchlist.screens.forms import CorrectForm
+            from watchlist.screens.correcting import CorrectForm
 
             self.app.push_screen(CorrectForm(row))

@@ -97,6 +97,7 @@ class Form(Screen[None], inherit_bindings=False):
         self.query_one("#foot", Paper).say(cut(FOOT, width), "quiet")
         first = self._at or self.fields[0].name
         self.query_one(f"#field-{first}", Input).focus()
+        self.redraw_status()
 
     def on_resize(self, event: events.Resize) -> None:
         """Narrow labels in a narrow window."""

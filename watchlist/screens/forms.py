@@ -1,4 +1,4 @@
-"""Forms: a venue with its terms, a source, a want, a lot by hand, an import, a correction. Tab moves, Enter keeps."""
+"""Forms: a venue with its terms, a source, a want, a lot by hand, an import. Tab moves, Enter keeps."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from watchlist.page.columns import wrap
 from watchlist.screens.form import Field, Form
 
 if TYPE_CHECKING:
@@ -15,7 +14,6 @@ if TYPE_CHECKING:
     from watchlist.core.marks.wants import Want
     from watchlist.desk.desk import Desk
     from watchlist.desk.importing import ImportReport
-    from watchlist.shelf.store.rows import LotRow
 
 
 class WantForm(Form):
@@ -220,43 +218,3 @@ def told(report: ImportReport) -> list[str]:
     if len(report.set_aside) > 12:
         text.append(f"and {len(report.set_aside) - 12} more set aside")
     return [*text, *report.notes]
-
-
-class CorrectForm(Form):
-    """A reading mended field by field; the lot is judged anew."""
-
-    TITLE = "Correct"
-
-    def __init__(self, row: LotRow) -> None:
-        read = row.reading
-        grade = f"{read.grade_low}-{read.grade_high}" if read.grade_low is not None else ""
-        values = {
-            "denomination": read.denomination or "", "year": str(read.year or ""), "mint": read.mint or "",
-            "variety": read.variety or "", "country": read.country or "", "grade": grade,
-            "certified": "yes" if read.certified else "no", "service": read.service or "",
-            "cert_number": read.cert_number or "", "problems": ", ".join(read.problems),
-            "multiple": "yes" if read.multiple else "no", "replica": "yes" if read.replica else "no",
-        }
-        super().__init__([Field(name, "", value) for name, value in values.items()])
-        self._key, self._before, self._title = row.lot.key, values, row.lot.title
-
-    def intro(self, width: int) -> list[str]:
-        """The title that is being read."""
-        return wrap(self._title, width)
-
-    def keep(self, typed: Mapping[str, str]) -> None:
-        """Only what was changed."""
-        changes = {name: typed.get(name, "") for name, was in self._before.items() if typed.get(name, "") != was}
-        if not changes:
-            self.close_form()
-            self.app.say("Nothing was changed.")
-            return
-
-        def job(desk: Desk) -> str:
-            from watchlist.desk.correcting import mend
-
-            for name, value in changes.items():
-                mend(desk, self._key, name, value)
-            return f"Corrected {', '.join(changes)}; the lot is judged anew."
-
-        self.app.work("Correcting", job, self.close_form)
