@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 import zipfile
 from pathlib import Path
@@ -130,3 +131,22 @@ def test_every_step_of_a_restore_may_fail(shelf: Path, tmp_path: Path) -> None:
             assert held(shelf)[0] == ["w1"]
             return
     pytest.fail("the restore never went through")
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes in folders")
+def test_a_pipe_or_a_device_is_not_put_aside(shelf: Path, tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(ShelfRefused, match="no plain file") as refused:
+        backup(shelf, pipe)
+    is_a_sentence(refused.value)
+    assert pipe.is_fifo()
+
+
+def test_a_link_is_followed(shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "elsewhere").mkdir()
+    link = tmp_path / "link.zip"
+    link.symlink_to(tmp_path / "elsewhere" / "real.zip")
+    backup(shelf, link)
+    assert link.is_symlink()
+    assert zipfile.is_zipfile(tmp_path / "elsewhere" / "real.zip")

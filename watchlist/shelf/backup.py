@@ -33,6 +33,9 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
     disk = disk or RealDisk()
     if not (shelf / STORE).exists():
         raise ShelfError(f"There is no shelf in {shelf}. Nothing was written.")
+    target = target.resolve()  # a link is followed, not replaced
+    if target.exists() and not target.is_file():  # the last step would put a file in the place of a device or a pipe
+        raise ShelfRefused(f"{target} is no plain file. Nothing was written; name another.")
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
