@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
@@ -64,13 +64,64 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     return [*text, *_block(_quiet(_ends(facts, width)))]
 
 
-def sentence(facts: Facts) -> str:
-    """The line of why under a list: where, mark, cost, band, gap."""
+def sentence(facts: Facts, width: int = 0, lines: int = 0) -> str:
+    """The line of why under a list: where, mark, strongest sign, cost, band, gap.
+
+    Where it would not fit into so many lines it says less, the gap last of all; 0 lines are as many as it takes.
+    """
+    told = _tellings(facts)
+    fits = (text for text in told if not lines or len(wrap(text, width)) <= lines)
+    return " ".join(next(fits, told[-1]).split())
+
+
+def _tellings(facts: Facts) -> list[str]:
+    """The same sentence at length and ever shorter."""
     number = f"lot {facts.lot.id}" if facts.lot.id else ""
     where = ", ".join(filter(None, (facts.lot.venue or facts.lot.source, number)))
-    if facts.judgement is None:
-        return f"{where}. Not judged yet."
-    return f"{where}. {verdict(facts)}"
+    judged = facts.judgement
+    if judged is None:
+        return [f"{where}. Not judged yet.", "Not judged yet."]
+    mark, sign = wording.mark_words(judged), _strongest(judged)
+    because = f" Sign: {sign}." if sign else ""
+    priced = f"{_first_up(wording.price_words(facts.lot, judged))}."
+    cost = f"{wording.money(judged.all_in)} all in" if judged.all_in else priced.rstrip(".")
+    stands = _stands(judged)
+    brief = ", ".join(filter(None, (cost.removesuffix(" all in"), stands.removesuffix(" the middle"))))
+    return [
+        f"{where}. {verdict(facts)}{because}",
+        f"{where}. {mark}. {priced} {_behind(facts, brief=False)}{because}",
+        f"{_first_up(number or where)}. {mark}. {cost}. {_behind(facts, brief=False)}{because}",
+        f"{mark}. {cost}. {_behind(facts, brief=True)}{because}",
+        f"{mark}{f': {sign}' if sign else ''}. {cost}{f', {stands}' if stands else ''}.",
+        f"{mark}. {cost}{f', {stands}' if stands else ''}.",
+        f"{mark}. {brief}.",
+        f"{mark.partition(' (')[0].partition(',')[0]}. {brief}.",
+    ]
+
+
+def _strongest(judged: Judgement) -> str:
+    """The sign that weighs most, where the mark rests on signs."""
+    signs = judged.doubt.signs if judged.mark == "doubt" else ()
+    return max(signs, key=lambda sign: sign.weight).text if signs else ""
+
+
+def _behind(facts: Facts, *, brief: bool) -> str:
+    """Band and gap in fewer words; where there are none, the first reason."""
+    judged = facts.judgement
+    assert judged is not None
+    if judged.band is None or judged.gap is None:
+        first = next((reason.text for reason in judged.reasons if not reason.strength), "")
+        return first.removesuffix(".") + "." if first else ""
+    band = judged.band
+    if brief:
+        return f"{_first_up(_stands(judged))} of {wording.figure(band.mid)}, {wording.count(band.sales, 'sale')}."
+    said = band_sentence(replace(band, newest_sale=None), judged.grade_low, judged.grade_high, facts.today)
+    return f"{said} {gap_sentence(judged.gap)}"
+
+
+def _stands(judged: Judgement) -> str:
+    """`26% under the middle`."""
+    return "" if judged.gap is None else gap_sentence(judged.gap).removeprefix("This lot is ").removesuffix(".")
 
 
 def verdict(facts: Facts) -> str:

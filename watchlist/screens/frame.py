@@ -99,6 +99,10 @@ class Frame(Common, inherit_bindings=False):
         """The sentence on the highlighted row."""
         return ""
 
+    def why_in(self, width: int, lines: int) -> str:
+        """The same in so many lines, for a screen that can say it shorter."""
+        return self.why()
+
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The text beside the list."""
         return ()
@@ -189,8 +193,8 @@ class Frame(Common, inherit_bindings=False):
         """What hangs on the highlighted row."""
         width = self.app.size.width
         if self.shape in ("short", "normal") and self.WHY:
-            lines = wrap(self.why(), width)
             most = 1 if self.shape == "short" else self.WHY
+            lines = wrap(self.why_in(width, most), width)
             if len(lines) > most:
                 lines[most - 1 :] = [cut(" ".join(lines[most - 1 :]), width)]
             self.paper("why").show([[("ink", line)] for line in lines])

@@ -195,11 +195,15 @@ class Tray(LotFrame):
 
     def why(self) -> str:
         """The sentence on the highlighted lot."""
+        return self.why_in(0, 0)
+
+    def why_in(self, width: int, lines: int) -> str:
+        """The sentence in so many lines: it says less where there is less room."""
         from watchlist.page.ticket import sentence
         from watchlist.screens.ticket import plain_facts
 
         row = self.current()
-        return sentence(plain_facts(self.app.session, row)) if row else ""
+        return sentence(plain_facts(self.app.session, row), width, lines) if row else ""
 
     def redraw_row(self) -> None:
         """The sentence at once, the pane when the highlight rests."""
@@ -224,7 +228,7 @@ class Tray(LotFrame):
     def can(self, id: str) -> bool:
         """Esc only where it has something to do."""
         if id == "back":
-            return bool(self.text or self.ticked or self.app.gathering)
+            return bool(self.text or self.ticked or self.app.busy)
         return super().can(id)
 
     def minute_passed(self) -> None:
@@ -284,7 +288,7 @@ class Tray(LotFrame):
 
     def do_back(self) -> None:
         """Stop a gather; else clear the ticks, then the sift."""
-        if self.app.stop_gather():
+        if self.app.stop_work():
             return
         if self.ticked:
             self.ticked.clear()

@@ -1,0 +1,44 @@
+"""The line of why says less where there is less room, and always says how the lot stands."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.screens.pieces import NOW, lot
+from watchlist.page.columns import wrap
+from watchlist.page.ticket import Facts, sentence
+from watchlist.shelf.store.rows import LotRow
+
+
+def facts(row: LotRow) -> Facts:
+    return Facts(row.lot, row.reading, row.judgement, row.state, NOW, "Europe/Berlin", NOW.date())
+
+
+@pytest.mark.parametrize("number", range(6))
+@pytest.mark.parametrize(("width", "lines"), [(80, 2), (60, 2), (59, 1), (40, 1), (160, 2), (20, 1)])
+def test_it_fits(number: int, width: int, lines: int) -> None:
+    row = lot(number)
+    text = sentence(facts(row), width, lines)
+    assert len(wrap(text, width)) <= lines or width < 40
+    assert text.endswith(".")
+    assert row.judgement
+    if row.judgement.gap and width >= 40:
+        assert f"{abs(round(row.judgement.gap * 100))}% " in text
+
+
+def test_the_strongest_sign_is_named_beside_a_doubt() -> None:
+    row = lot(1)
+    assert "weight given 25.8 g, standard 27.2 g" in sentence(facts(row), 80, 2)
+    assert sentence(facts(row)).endswith("Sign: weight given 25.8 g, standard 27.2 g.")
+
+
+def test_with_room_all_is_said() -> None:
+    assert sentence(facts(lot(0)), 200, 2) == (
+        "Northgate Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 has sold for 380 to 460, middle 420, "
+        "14 sales, newest 3 weeks ago. This lot is 26% under the middle."
+    )
+    assert sentence(facts(lot(0)), 80, 2) == (
+        "Northgate Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 has sold for 380 to 460, middle 420, "
+        "14 sales. This lot is 26% under the middle."
+    )
+    assert sentence(facts(lot(0)), 59, 1) == "Bargain. 310 EUR all in, 26% under the middle."
