@@ -2,9 +2,10 @@
 
     python tests/score_titles.py [--show] [FILE...]
 
-Without files: titles.jsonl, own_titles.jsonl and held_titles.jsonl of tests/data, where they exist. Fields are
-compared by meaning: short codes of United States pieces equal their names, finer problem words their canonical one, a
-variety its words. `--show` prints every field that is read wrong; `--odd` and `--even` take half of the titles.
+Without files: all titles of tests/data. titles_world_held.jsonl is scored, never shown: its misses stay unseen.
+Fields are compared by meaning: short codes of United States pieces equal their names, finer problem words their
+canonical one, a variety its words. `--show` prints every field that is read wrong; `--odd` and `--even` take half of
+the titles.
 """
 
 from __future__ import annotations
@@ -25,7 +26,9 @@ from watchlist.core.reading.denominations import same_denomination  # noqa: E402
 from watchlist.words import load  # noqa: E402
 
 DATA = ROOT / "tests" / "data"
-DEFAULTS = ("titles.jsonl", "own_titles.jsonl", "held_titles.jsonl")
+DEFAULTS = ("titles.jsonl", "own_titles.jsonl", "held_titles.jsonl", "titles_world.jsonl", "titles_world_held.jsonl")
+UNSEEN = "titles_world_held.jsonl"
+"""Kept to measure by: no miss of it is ever shown."""
 FIELDS = (
     "country", "denomination", "year", "years", "mint", "variety", "grade_low", "grade_high", "grade_text", "certified",
     "service", "cert_number", "designations", "problems", "multiple", "quantity", "replica",
@@ -153,7 +156,7 @@ def main(arguments: list[str]) -> None:
     }
     reader = Reader(load(), ["QCG", "HNS", "ORN"], **known)  # type: ignore[arg-type]
     for path in files:
-        score(path, reader, show, part)
+        score(path, reader, show and path.name != UNSEEN, part)
 
 
 if __name__ == "__main__":

@@ -71,18 +71,18 @@ class Lesson:
 
 
 def lessons_of(reading: Reading, before: Mapping[str, str], changes: Mapping[str, str]) -> list[Lesson]:
-    """What the changes to a reading could teach. Years and mint marks teach nothing: they are no words."""
+    """What the changes to a reading could teach: a year nothing, a mint its name; its letter is no word to unlearn."""
     found: list[Lesson] = []
     for name, value in changes.items():
         words = _span(reading, name)
         if value in ("", "no"):
-            if words:
+            if words and name != "mint":
                 found.append(Lesson(name, "nothing", "", words))
         elif name in ("problems", "designations"):
             known = set(_listed(before[name]))
             found += [Lesson(name, name, each, "") for each in _listed(value) if each not in known][:1]
         elif name in TEACHABLE:
-            found.append(Lesson(name, name, value, words))
+            found.append(Lesson(name, name, value, "" if name == "mint" else words))
     return found
 
 
@@ -121,7 +121,7 @@ class TeachForm(Form):
             if found is not None:
                 self.close_form()
 
-        self.app.work("Teaching; open lots are read anew", job, done)
+        self.app.work("Teaching; open lots are read anew", job, done, stoppable=True)
 
 
 def _values(read: Reading) -> dict[str, str]:

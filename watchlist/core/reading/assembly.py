@@ -16,6 +16,7 @@ from watchlist.core.reading.faults import (
 )
 from watchlist.core.reading.gradechoice import choose_grade, grade_band, is_proof_word
 from watchlist.core.reading.holders import find_service
+from watchlist.core.reading.mintnames import NAMED
 from watchlist.core.reading.mints import APART, Mints, find_mint, of_all
 from watchlist.core.reading.noise import certificate, claim_noise, lot_number
 from watchlist.core.reading.places import find_country
@@ -70,10 +71,22 @@ def finish(draft: Draft, reader: Reader, cert: str | None, country: str = "", *,
     mint_years = [y for y in draft.dates.found if y.last is None] + ([draft.dates.era] if draft.dates.era else [])
     unit = (draft.values[0].unit or draft.values[0].coin) if draft.values else ""
     draft.mint = find_mint(scan, mint_years, draft.country, reader.mints, sure=draft.country_sure > 0.8, unit=unit)
+    if draft.mint.mint is None and not draft.mint.several:
+        _named_mint(draft, reader, year, unit)
     _by_mint(draft, unit)
     _unused_values(draft)
     choose_grade(draft, reader.grammar)
     return _reading(draft, reader, year, cert, whole)
+
+
+def _named_mint(draft: Draft, reader: Reader, year: int | None, unit: str) -> None:
+    """`1882 Carson City`: the name alone says which mark the piece carries."""
+    if draft.scan.by.get("kind"):
+        return  # a medal's place is no mint
+    if found := reader.mint_names.find(draft.scan, draft.country, year, unit):
+        draft.mint.mint, draft.mint.start, draft.mint.end = found
+        draft.mint.score = NAMED
+        draft.scan.take(draft.mint.start, draft.mint.end)
 
 
 def _by_mint(draft: Draft, unit: str) -> None:
@@ -117,7 +130,7 @@ def _reading(draft: Draft, reader: Reader, year: int | None, cert: str | None, w
     designations = find_designations(scan, after, grade is not None, copper, is_proof_word(grade, scan))
     varieties = find_varieties(scan, draft.dates.found, draft.mint, kind) if whole else []
     if grade is not None and grade.numbered and scan.them[grade.start].low == "pl":
-        designations.append(("PL", False))
+        designations = [("PL", False), *(pair for pair in designations if pair[0] != "PL")]
     if grade is not None and grade.plus:
         designations.append(("PLUS", False))
     if replica and (grade is None or not grade.numbered):
@@ -185,7 +198,7 @@ def _doubts(
     if any(name.endswith("?") for name in varieties):
         draft.unsure["variety"] = None
     scan, mint = draft.scan, draft.mint
-    if mint.mint and (scan.hedged(mint.start, mint.end) or _looks_like(scan, mint)):
+    if mint.mint and (mint.guessed or scan.hedged(mint.start, mint.end) or _looks_like(scan, mint)):
         draft.unsure["mint"] = None
     if draft.holder.unknown:
         draft.unsure["service"] = None
@@ -206,8 +219,10 @@ def _denomination(draft: Draft, reader: Reader, kind: str, year: int | None) -> 
     values = draft.values
     if kind in ("medal", "token", "bar", "round"):
         values = [v for v in values if (v.number is not None and v.unit) or (kind == "token" and v.coin in STATED)]
-    if draft.many.multiple and _several_values(scan, values):
+    if draft.many.multiple and (_several_values(scan, values) or _each_its_year(draft, values)):
         return None
+    if draft.many.is_set and values and values[0].number is None and values[0].unit == "euro":
+        return "set"  # `euro` says only which money the set is of
     if values:
         value = values[0]
         name = reader.canonical(value, draft.country, scan)
@@ -223,7 +238,12 @@ def _denomination(draft: Draft, reader: Reader, kind: str, year: int | None) -> 
 
 
 def _several_values(scan: Scan, values: list[Value]) -> bool:
-    """`1/2 Mark - 5 Mark`, `cents and stivers`: a lot of more than one denomination."""
+    """`1/2 Mark - 5 Mark`, `5-10-25 pesetas`, `cents and stivers`: a lot of more than one denomination."""
+    for value in values:
+        figures = [scan.tok(value.start - back).number for back in (2, 4)]
+        signs = {scan.tok(value.start - back).low for back in (1, 3)}
+        if value.number and len(signs) == 1 and signs <= {"-", ",", "+"} and all(0 < n <= 1000 for n in figures):
+            return True
     for one, two in pairwise(sorted(values, key=lambda value: value.start)):
         if (one.unit, one.number, one.coin) == (two.unit, two.number, two.coin) or two.start - one.end != 1:
             continue
@@ -231,6 +251,18 @@ def _several_values(scan: Scan, values: list[Value]) -> bool:
         if sign in scan.lex.sets["until"] or sign == "-" or (sign in scan.lex.sets["and"] and one.unit != two.unit):
             return True
     return False
+
+
+def _each_its_year(draft: Draft, values: list[Value]) -> bool:
+    """`1858 half dollar and 1876 quarter`: two values, a year with each."""
+    sure = sorted((v for v in values if v.score >= 0.7), key=lambda v: v.start)
+    years = [year.start for year in draft.dates.found if year.last is None]
+    return any(
+        (one.unit, one.number, one.coin) != (two.unit, two.number, two.coin)
+        and any(one.end <= at < two.start for at in years)
+        and len(years) > 1
+        for one, two in pairwise(sure)
+    )
 
 
 def _other_values(draft: Draft, reader: Reader, name: str, rest: list[Value]) -> None:

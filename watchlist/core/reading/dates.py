@@ -11,7 +11,14 @@ from watchlist.core.reading.tokens import NUMBER, WORD
 FIRST, LAST = 1500, 2099
 LONGEST = 200
 """Years of a range that is written out."""
+BICENTENNIAL = (1776, 1976)
+"""Both years stand on each piece of the United States of 1975 and 1976; it is dated 1976."""
 HIJRI_SLOPE, HIJRI_BASE = 0.970224, 621.5774
+ACCESSION = frozenset(("TR", "EG", "TN"))
+"""Their pieces carry the hijri year of the accession and the year of the reign: 1293/33 was struck in 1325."""
+ISLAMIC = frozenset(("IR", "MA", "AF", "SA", "TR", "EG", "TN", "SD", "IQ", "ZNZ"))
+"""A year of four figures from 1150 to 1450 is hijri there, with or without AH."""
+LONGEST_REIGN = 45
 FRENCH_REPUBLIC = 1791
 REPUBLICAN = {
     "IV": 4,
@@ -76,6 +83,8 @@ def find_dates(scan: Scan, country: str | None) -> Dates:
             at += 1
     if not dates.found and dates.era is None:
         _roman_year(scan, dates)
+        if country in ISLAMIC:
+            _bare_hijri(scan, dates)
     return dates
 
 
@@ -122,12 +131,23 @@ def _other_years(scan: Scan, at: int) -> bool:
 def _tail(scan: Scan, year: Year) -> None:
     """What is tied to the figures: `/1`, `/55`, `-69`, `-2008`, ` bis 1913`."""
     sign, follows = scan.tok(year.end), scan.tok(year.end + 1)
+    if sign.low == "t" and follows.low == "/" and scan.tok(year.end + 2).low == "m":
+        _range_to(scan, year)  # Dutch `t/m`
+        return
     if follows.kind != NUMBER or follows.number < 0:
         return
     if sign.low == "/" and sign.glued:
         _slash(year, follows.low, follows.number)
+    elif (year.year, follows.number) == BICENTENNIAL and sign.low in ("-", "/"):
+        year.year, year.end = follows.number, year.end + 2
     elif sign.low == "-" or sign.low in scan.lex.sets["until"]:
         _range(scan, year, sign.low, follows.low, follows.number)
+
+
+def _range_to(scan: Scan, year: Year) -> None:
+    last = scan.tok(year.end + 3)
+    if len(last.low) == 4 and year.year < last.number <= LAST:
+        year.last, year.end = last.number, year.end + 4
 
 
 def _slash(year: Year, figures: str, number: int) -> None:
@@ -163,7 +183,14 @@ def _eras(scan: Scan, dates: Dates, country: str | None) -> None:
             at, end = mark.start - 1, mark.end
         else:
             continue
-        _convert(scan, dates, mark.value, at, min(at, mark.start), end, mark)
+        if mark.value == "hijri" and country in ACCESSION and _reign(scan, at):
+            _of_reign(scan, dates, at, mark.start)
+        else:
+            _convert(scan, dates, mark.value, at, min(at, mark.start), end, mark)
+    if country in ACCESSION and dates.era is None and "/" in scan.lows:
+        for at, token in enumerate(scan.them):
+            if 1100 <= token.number <= 1450 and not scan.used[at] and len(token.low) == 4 and _reign(scan, at):
+                _of_reign(scan, dates, at, at)
     for mark in scan.by.get("era.republic_year", ()):
         figure = _figure(scan, mark.end)
         if figure is None and country == "FR" and scan.tok(mark.end).text in REPUBLICAN:
@@ -175,9 +202,24 @@ def _eras(scan: Scan, dates: Dates, country: str | None) -> None:
         if country in scan.lex.china:
             dates.era = Year(1911 + scan.them[at].number, mark.start, at + 1, score=0.85)
             scan.take(mark.start, at + 1)
-        elif country == "FR" and scan.them[mark.start].low == "an" and scan.them[at].number <= 14:
+        elif country == "FR" and scan.them[mark.start].low in ("an", "l'an") and scan.them[at].number <= 14:
             dates.era = Year(FRENCH_REPUBLIC + scan.them[at].number, mark.start, at + 1, score=0.6)
             scan.take(mark.start, at + 1)
+
+
+def _reign(scan: Scan, at: int) -> int:
+    """The year of the reign tied behind a hijri accession year by a slash, or 0."""
+    sign, year = scan.tok(at + 1), scan.tok(at + 2)
+    named = any(mark.start == at + 1 and mark.end == at + 2 for mark in scan.by.get("era.republic_year", ()))
+    tied = year.kind == NUMBER and (named or (sign.low == "/" and sign.glued and year.glued))
+    return year.number if tied and 1 <= year.number <= LONGEST_REIGN else 0
+
+
+def _of_reign(scan: Scan, dates: Dates, at: int, start: int) -> None:
+    """`1293/33`: the accession year is the first year of the reign."""
+    number = scan.them[at].number + _reign(scan, at) - 1
+    dates.era = Year(int(HIJRI_SLOPE * number + HIJRI_BASE), start, at + 3, score=0.6)
+    scan.take(start, at + 3)
 
 
 def _figure(scan: Scan, at: int) -> int | None:
@@ -201,7 +243,10 @@ def _convert(scan: Scan, dates: Dates, value: str, at: int, start: int, end: int
     else:
         years = int(value)
         year, score = number + years, 0.9
-        if (years < 0 and not 2000 < number < 2700) or (years > 1000 and number > 140):
+        buddhist = years < -500
+        if years < 0 and not (2300 < number < 2700 if buddhist else 1700 < number < 2150):
+            return
+        if years > 1000 and number > 140:
             return
     if not 0 < year <= LAST:
         return
@@ -246,6 +291,15 @@ def _back(scan: Scan, at: int) -> int:
     if scan.tok(at - 1).low in ("-", "/") and scan.tok(at - 2).kind == NUMBER:
         return at - 2
     return at
+
+
+def _bare_hijri(scan: Scan, dates: Dates) -> None:
+    for at, token in enumerate(scan.them):
+        free = not scan.used[at] and not scan.has(at + 1, "unit")
+        if len(token.low) == 4 and 1150 <= token.number <= 1450 and free:
+            dates.era = Year(int(HIJRI_SLOPE * token.number + HIJRI_BASE), at, at + 1, score=0.6)
+            scan.take(at, at + 1)
+            return
 
 
 def _roman_year(scan: Scan, dates: Dates) -> None:

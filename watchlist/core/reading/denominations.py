@@ -93,6 +93,9 @@ def worded(number: float | None, name: str, many: str, *, alone: bool) -> str:
 
 def _fraction(number: float) -> str:
     if number < 1:
+        under = round(1 / number) if number else 0
+        if under and abs(number - 1 / under) < 1e-6:
+            return f"1/{under}"
         for under in (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48, 96, 100):
             for over in (1, 2, 3):
                 if abs(number - over / under) < 0.001 and over < under:
@@ -108,13 +111,14 @@ SAME_UNITS: Mapping[str, str] = {
     "francs": "franc", "pesetas": "peseta", "scudi": "scudo", "soldi": "soldo", "leva": "lev", "markkaa": "markka",
     "centesimi": "centesimo", "pennia": "penni", "halfpenny": "half penny", "franken": "franc", "thaler": "taler",
     "soles": "sol", "dukaton": "ducaton", "piastra": "piastre", "piaster": "piastre", "rupia": "rupee",
-    "rupie": "rupee",
+    "rupie": "rupee", "obole": "obol", "corona": "krone", "coronas": "krone", "triente": "tremissis",
+    "colones": "colon", "onza": "oz", "onzas": "oz", "lewa": "lev", "piastras": "piastre",
 }  # fmt: skip
 
 
 FRACTION_WORDS = (("1 / 2", "half"), ("½", "half"), ("1 / 4", "quarter"), ("¼", "quarter"), ("1 / 3", "third"))
 DECIMALS = {"0.1": "1 / 10", "0.2": "1 / 5", "0.25": "quarter", "0.5": "half", "0.05": "1 / 20"}
-NO_PLURAL = frozenset(("reis", "cash"))
+NO_PLURAL = frozenset(("reis", "cash", "tremissis"))
 
 
 def _singular(word: str) -> str:

@@ -27,7 +27,7 @@ def _stands(scan: Scan, mark: Mark) -> bool:
     """A few problem words are something else next to some words."""
     word, after, before = scan.them[mark.start], scan.tok(mark.end), scan.tok(mark.start - 1)
     sets, alone = scan.lex.sets, mark.end - mark.start == 1
-    if alone and _alien(scan, mark):
+    if alone and alien(scan, mark):
         return False
     if (
         mark.value == "details"
@@ -38,11 +38,11 @@ def _stands(scan: Scan, mark: Mark) -> bool:
     if alone and word.low in sets["capitals"]:
         return word.text.isupper() or before.low == "."
     if alone and word.low in sets["never_alone"]:
-        return after.low == "." and word.low == "scr"
+        return after.low == "." and (word.low == "scr" or (word.low == "kr" and before.kind != "n"))
     return not (word.low == "plated" and after.low == "in")
 
 
-def _alien(scan: Scan, mark: Mark) -> bool:
+def alien(scan: Scan, mark: Mark) -> bool:
     """A word of a language the title is plainly not in: Italian `delle` is no German dent."""
     if mark.lang in ("en", "xx") or len(scan.marks_at[mark.start]) > 1:
         return False
@@ -102,6 +102,8 @@ def _believed(scan: Scan, mark: Mark, near: bool, short: bool, graded: bool, cop
         return True
     if scan.tok(mark.end).low == "label" or (scan.tok(mark.end).low == "-" and scan.tok(mark.end + 1).kind == "n"):
         return False
+    if scan.tok(mark.start - 1).number >= 1500 and not scan.tok(mark.end).low.startswith(("ms", "pr", "pf")):
+        return False  # a mint master's letters behind the year
     word, by_grade = scan.them[mark.start], scan.them[mark.start].low in scan.lex.sets["by_grade"]
     return word.text.isupper() and graded and (not by_grade or (word.low != "uc" and mark.start > 2))
 

@@ -6,7 +6,7 @@ from watchlist.core.reading.draft import Draft
 from watchlist.core.reading.gradewords import Grade, GradeGrammar
 from watchlist.core.reading.grading import find_grades
 from watchlist.core.reading.holders import unknown_service
-from watchlist.core.reading.places import scale_order
+from watchlist.core.reading.places import ANCIENT, scale_order
 from watchlist.core.reading.scan import Scan
 
 LEAST = 0.4
@@ -19,7 +19,7 @@ def choose_grade(draft: Draft, grammar: GradeGrammar) -> None:
     """Set the grade of a draft, with its words and what else it may be."""
     scan = draft.scan
     order = scale_order(scan, draft.country, grammar.scales)
-    found = find_grades(scan, grammar, order, draft.many.multiple)
+    found = find_grades(scan, grammar, order, draft.many.multiple, draft.country in ANCIENT)
     quoted = _quoted(scan, found)
     scored = [pair for pair in found if pair[0] >= LEAST]
     if quoted is not None:

@@ -10,6 +10,12 @@ from watchlist.core.reading.tokens import END, FRACTION, NUMBER, SIGN, WORD, Tok
 
 SPLIT = frozenset({"uk", "scand"})
 """Scales whose slash may part obverse and reverse: the band spans both."""
+SPLIT_ANCIENT = SPLIT | {"us"}
+"""... and on ancient pieces."""
+
+
+ROMAN_FIGURES = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6"}
+"""Polish states are written in either figures."""
 
 
 @dataclass(slots=True)
@@ -54,7 +60,9 @@ class GradeGrammar:
     def __init__(self, scales: Scales) -> None:
         self.scales = scales
 
-    def at(self, them: Sequence[Token], at: int, order: Sequence[str] = (), many: bool = False) -> Grade | None:
+    def at(
+        self, them: Sequence[Token], at: int, order: Sequence[str] = (), many: bool = False, ancient: bool = False
+    ) -> Grade | None:
         """The grade phrase that starts at a token, or None. `order`: scales the title favours, best first."""
         first = self._side(them, at, order)
         if first is None:
@@ -66,7 +74,8 @@ class GradeGrammar:
             separators.append(separator)
             end = side.end
         sides = self._one_scale(them, at, sides, order)
-        return self._joined(them, at, sides, separators, many)
+        parted = ancient and "/" in separators and sides[0].scale in SPLIT_ANCIENT
+        return self._joined(them, at, sides, separators, many or parted)
 
     def _one_scale(self, them: Sequence[Token], at: int, sides: list[_Side], order: Sequence[str]) -> list[_Side]:
         """Two sides of different scales are read again in the last one's: `MBC/BELA`, `VF/GF`."""
@@ -75,10 +84,10 @@ class GradeGrammar:
         again = self._side(them, at, [sides[-1].scale, *order])
         return [again, *sides[1:]] if again and again.scale == sides[-1].scale and again.end == sides[0].end else sides
 
-    def figure_at(self, them: Sequence[Token], at: int) -> Grade | None:
-        """A grade of the Scandinavian figures, where the context says they are one: `1+/01`, `0`, `01`."""
+    def figure_at(self, them: Sequence[Token], at: int, scale: str = "scand") -> Grade | None:
+        """A grade in figures, where the context says they are one: Scandinavian `1+/01`, `0`; Polish `II+`, `2/3`."""
         sides, end = [], at
-        while side := self._figure(them, end):
+        while side := self._figure(them, end, scale):
             sides.append(side)
             end = side.end
             if _token(them, end).low not in ("/", "-") or len(sides) == 2:
@@ -88,13 +97,15 @@ class GradeGrammar:
             return None
         return self._joined(them, at, sides, ["/"] * (len(sides) - 1), False)
 
-    def _figure(self, them: Sequence[Token], at: int) -> _Side | None:
+    def _figure(self, them: Sequence[Token], at: int, scale: str) -> _Side | None:
         word = _token(them, at).low
+        if scale == "pl":
+            word = ROMAN_FIGURES.get(word, word)
         sign = _token(them, at + 1)
         signed = word + sign.low if sign.glued and sign.low in ("+", "-") else word
         for text, end in ((signed, at + 1 + (signed != word)), (word, at + 1)):
-            if band := self.scales.bands.get(("scand", text)):
-                return _Side(*band, end, "scand", text)
+            if band := self.scales.bands.get((scale, text)):
+                return _Side(*band, end, scale, text)
         return None
 
     def _next_side(
@@ -204,7 +215,11 @@ class GradeGrammar:
         )
 
     def _worded(self, them: Sequence[Token], at: int, end: int, words: Words, order: Sequence[str]) -> _Side | None:
-        allowed = {scale: token for scale, token in words.items() if scale != "prefix" and self._case(them, at, token)}
+        allowed = {
+            scale: token
+            for scale, token in words.items()
+            if scale != "prefix" and (end - at > 1 or self._case(them, at, token))
+        }
         if not allowed:
             return None
         scale = next((s for s in order if s in allowed), None) or next(s for s in ORDER if s in allowed)

@@ -13,8 +13,10 @@ LETTERS = 2
 """Words up to this long need a place where a grade may stand."""
 
 
-def find_grades(scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: bool) -> list[tuple[float, Grade]]:
-    """Every grade phrase with its score, best first."""
+def find_grades(
+    scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: bool, ancient: bool = False
+) -> list[tuple[float, Grade]]:
+    """Every grade phrase with its score, best first. `ancient`: a slash may part the two sides of the piece."""
     out: list[tuple[float, Grade]] = []
     at, root, moves, count = 0, grammar.scales.phrases.root, grammar.scales.moves, len(scan.them)
     nothing = {mark.start: mark.end for mark in scan.by.get("nothing.words", ())}
@@ -23,7 +25,7 @@ def find_grades(scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: b
         if scan.used[at] or at in nothing or (low not in root and low not in moves):
             at = nothing.get(at, at + 1)
             continue
-        grade = grammar.at(scan.them, at, order, many)
+        grade = grammar.at(scan.them, at, order, many, ancient)
         if grade is None or not scan.free(at, grade.end) or (score := _score(scan, grade, order)) <= 0:
             at += 1
             continue
@@ -77,8 +79,8 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
     before, after = scan.tok(grade.start - 1), scan.tok(grade.end)
     if count > LETTERS:
         return 0.0
-    clear = after.low == "" or after.low in ",;.)(!?|/-+"
-    early = before.low in ",;.(|-/" and before.low != ""
+    clear = after.low == "" or after.low in ",;.)(!?|/-+" or scan.has(grade.end, "problem") is not None
+    early = before.low in ",;.()|-/" and before.low != ""
     if count == LETTERS:
         return 0.0 if clear or early else 0.12
     if scan.has(grade.end, "unit") or after.low in ("'",):
@@ -99,12 +101,13 @@ def _common_word(scan: Scan, grade: Grade) -> float:
 
 
 def _scandinavian(scan: Scan, grammar: GradeGrammar, order: Sequence[str]) -> list[tuple[float, Grade]]:
-    """Figures as a grade: after `kv.`, or `01`, `1+`, `1+/01` in a Scandinavian title."""
+    """Figures as a grade: after `kv.` or Polish `stan`, or `01`, `1+`, `1+/01` in a Scandinavian title."""
     out = []
-    for mark in scan.by.get("scand", ()):
-        at = mark.end + (scan.tok(mark.end).low in (".", ":"))
-        if scan.free(at, at + 1) and (grade := grammar.figure_at(scan.them, at)):
-            out.append((0.95, grade))
+    for scale in ("scand", "pl"):
+        for mark in scan.by.get(scale, ()):
+            at = mark.end + (scan.tok(mark.end).low in (".", ":"))
+            if scan.free(at, at + 1) and (grade := grammar.figure_at(scan.them, at, scale)):
+                out.append((0.95, grade))
     if "scand" in order and not out:
         for at, token in enumerate(scan.them):
             figure = token.low in ("01", "1", "0") and not token.glued and not scan.used[at]

@@ -43,6 +43,9 @@ SHORTEST = 7
 LONGEST_WORD = 24
 MISSPELT = 6
 """Letters from which a misspelt word is still taken for the word it is near to."""
+RUN_TOGETHER = frozenset(("coin", "country", "type"))
+"""Kinds of phrases that are also met without their blanks."""
+SHORTEST_JOINED = 8
 SPELT = frozenset(("problem", "unit", "coin", "designation"))
 """Kinds of words that are looked for misspelt."""
 
@@ -110,6 +113,15 @@ class Lexicon:
             for spelt in spellings(text):
                 if spelt:
                     self.phrases.put(spelt, Sense(kind, value, lang))
+                if len(spelt) > 1 and kind in RUN_TOGETHER:
+                    self._joined("".join(spelt), Sense(kind, value, lang))
+
+    def _joined(self, word: str, sense: Sense) -> None:
+        """A phrase written as one word, as in hashtags and hasty titles: `morgandollar`, `greatbritain`."""
+        if len(word) >= SHORTEST_JOINED and word.isalpha():
+            node = self.phrases.root.get(word)
+            if node is None or not node.found:
+                self.phrases.put((word,), sense)
 
     def strange(self, word: str) -> Sequence[Sense]:
         """What a word that no list has may still be: a compound with a unit (`Madonnentaler`), or a misspelt word."""
@@ -165,7 +177,8 @@ class Lexicon:
         ):
             for name, words in table.get(kind, {}).items():
                 self.add(f"{kind}.{name}", name, words, lang)
-        self.add("scand", "scand", table.get("grade_word", {}).get("scand", ()), "")
+        for scale, words in table.get("grade_word", {}).items():
+            self.add(scale, scale, words, "")
         self.add("vote", "", table.get("vote", ()), lang)
         for other, words in table.get("votes", {}).items():
             self.add("vote", "", words, other)

@@ -26,6 +26,8 @@ ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
 """Letters believed when the country is not known."""
 APART = 0.85
 """How sure a mark is that is named apart from the year."""
+VOWELS = frozenset("aeioulyst")
+"""Small letters that are words or grades of some language."""
 LOWER = frozenset("dso") | {"cc"}
 """Written small and apart they still are mint marks, on pieces of the United States."""
 
@@ -41,6 +43,8 @@ class Mints:
     over: str = ""
     """The letter under the mark: S of D/S."""
     several: bool = False
+    guessed: bool = False
+    """Read from a small letter that may be a word."""
     denied: list[str] = field(default_factory=list)
 
 
@@ -83,6 +87,9 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     letters = _letters(scan, at, allowed, tied=tied, small=country in ("US", None))
     if letters is None and tied and not sure and scan.tok(at).text in ANYWHERE:
         letters = scan.tok(at).text
+    if letters is None and sign.kind == WORD and country is not None:
+        letters = _small_letter(scan, at, allowed)
+        out.guessed = letters is not None
     if (
         letters is None
         or scan.used[at]
@@ -93,6 +100,10 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     end = at + 1 + (scan.tok(at + 1).low in ("°", "º"))
     if scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
         return False
+    if scan.tok(at + 1).low == "+" and scan.tok(at + 1).glued:
+        return False  # `1765 BB+`: a grade
+    if not tied and scan.tok(at + 1).low == "-" and scan.tok(at + 2).kind == NUMBER and scan.tok(at + 2).glued:
+        return False  # `1803 C-1`: a die variety
     if letters == "S" and sign.text == "s" and tied and year.year % 100 == 0:
         return False
     if year.denied:
@@ -106,7 +117,7 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
         scan.take(at, end)
         return True
     out.mint, out.start, out.end = letters, at, end
-    out.score = 0.95 if tied else 0.88 if country is not None else 0.8
+    out.score = 0.6 if out.guessed else 0.95 if tied else 0.88 if country is not None else 0.8
     _over(scan, out, allowed)
     scan.take(at, out.end)
     return True
@@ -116,17 +127,28 @@ def _take_others(scan: Scan, years: list[Year], allowed: frozenset[str]) -> None
     """The letters tied to further years are mint marks too, and nothing else: `1897-M 1899-V F-VF`."""
     for year in years:
         at = year.end + (scan.tok(year.end).low == "-")
-        if scan.tok(at).glued and scan.tok(at).text in allowed:
+        token = scan.tok(at)
+        alone = len(token.text) == 1 and token.text.isupper() and scan.tok(at + 1).low in (",", "/", ";", "&", "")
+        if (token.glued and token.text in allowed) or (alone and not token.glued):
             scan.take(at, at + 1)
+
+
+def _small_letter(scan: Scan, at: int, allowed: frozenset[str]) -> str | None:
+    """A letter behind the year in a title without capitals: `1875 a hercule`; a vowel may also be a word."""
+    token = scan.tok(at)
+    if len(token.low) != 1 or token.low.upper() not in allowed or not scan.text.islower():
+        return None
+    named = bool({mark.kind for mark in scan.marks_at.get(at + 1, ())} & {"coin", "type", "unit"})
+    return token.low.upper() if named or token.low not in VOWELS else None
 
 
 def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small: bool) -> str | None:
     """The mint mark a token is, in the spelling of the piece."""
     token = scan.tok(at)
+    if token.kind == WORD and token.text in allowed:
+        return token.text
     if token.kind != WORD or len(token.low) > 4:
         return None
-    if token.text in allowed:
-        return token.text
     if tied:
         return next((mark for mark in allowed if mark.lower() == token.low), None)
     if len(token.text) > 1 and token.text.isupper():
@@ -200,6 +222,8 @@ def _before_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) ->
     at = year.start - 1
     token = scan.tok(at)
     letter = token.text in allowed and token.text not in "IVXLCDM" and not scan.used[at] and not scan.tok(at - 1).glued
+    if scan.has(at, "unit") and scan.tok(at - 1).kind == NUMBER:
+        return  # `1 F 1960`
     if letter and not scan.negated(at, at + 1) and scan.tok(at - 1).low not in (".", "of"):
         _set(scan, out, token.text, at, at + 1, 0.7)
 
@@ -211,9 +235,15 @@ def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
         if token.text not in allowed or token.text in "IVX" or scan.used[at] or token.glued:
             continue
         after, before = scan.tok(at + 1), scan.tok(at - 1)
-        stands = not after.glued and after.low in scan.lex.sets["after_mint"]
+        if before.low in scan.lex.sets["letter_of"]:
+            continue
+        words = scan.lex.sets["after_mint"]
+        stands = not after.glued and (after.low in words or (after.low == "-" and scan.tok(at + 2).low in words))
         if at == year.end + 1 and before.text.istitle() and len(before.text) > 3 and after.low in ("", ","):
             _set(scan, out, token.text, at, at + 1, 0.6)
+            return
+        if after.low in ("", ",") and any(mark.end == at for mark in scan.by.get("country", ())):
+            _set(scan, out, token.text, at, at + 1, 0.6)  # `Preussen A,`
             return
         if stands and (before.low in (".", ",", ")") or len(before.text) > 1):
             _set(scan, out, token.text, at, at + 1, 0.65)

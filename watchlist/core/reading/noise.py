@@ -75,8 +75,8 @@ def _is_measure(scan: Scan, at: int) -> bool:
     unit = scan.them[at + 1]
     if unit.low in ("g", "h", "k") and unit.text.isupper() and not unit.glued:
         return False
-    if scan.them[at].number >= 1500 and unit.low in ("g", "h", "k"):
-        return False
+    if scan.them[at].number >= 1500 and (unit.low in ("g", "h", "k") or unit.text.isupper()):
+        return False  # `1935 LB`, `1832 KG`: letters behind a year
     return (
         not scan.has(at + 1, "unit")
         or unit.low == "gr"
@@ -162,6 +162,7 @@ def _references(scan: Scan) -> None:
             and figure.kind == NUMBER
             and word.low not in scan.lex.prefixes
             and not scan.has(at, "unit")
+            and not scan.has(at + 3, "unit")
             and at not in scan.marks_at
         ):
             scan.take(at, at + 3)
@@ -178,7 +179,7 @@ def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
         word, sign, figure = scan.them[at], scan.tok(at + 1), scan.tok(at + 2)
         if (
             scan.used[at]
-            or not word.text.isupper()
+            or not (word.text.isupper() or len(word.low) > 2)
             or word.glued
             or word.low in scan.lex.prefixes
             or word.low in OTHERS
@@ -187,7 +188,7 @@ def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
         if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < 1500:
             out.append((at, at + 3, f"{word.text}-{figure.low}"))
         elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < 1500:
-            out.append((at, at + 2, f"{word.text}-{sign.low}"))
+            out.append((at, at + 2, f"{word.text.upper()}-{sign.low}"))
     return out
 
 
@@ -203,12 +204,18 @@ def lot_number(scan: Scan) -> None:
         behind = scan.tok(at + 1)
         named = at > mark.end or mark.end - mark.start > 1 or behind.low in (":", ".", ")", "-", "|", ",", ";")
         first = mark.start <= 1 or (behind.low == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"])
-        counted = scan.has(at + 1, "multiple.counted") or behind.low in ("x", "different")
+        counted = scan.has(at + 1, "multiple.counted") or behind.low in ("x", "different") or _coins_behind(scan, at)
         if counted or len(figure.low) > 5 or not (named or (first and (behind.low == "" or figure.number >= 100))):
             continue
         if 1500 <= figure.number <= 2099 and mark.end - mark.start == 1 and behind.low not in (":", ".", ")"):
             continue
         scan.take(mark.start, at + 1)
+
+
+def _coins_behind(scan: Scan, at: int) -> bool:
+    """`lot: 12 silver kwartjes`: the number counts what is named in the plural a word or two on."""
+    near = (scan.has(here, "coin") for here in (at + 1, at + 2) if scan.tok(at + 1).kind == WORD)
+    return any(mark is not None and scan.them[mark.end - 1].low.endswith("s") for mark in near)
 
 
 def certificate(scan: Scan, held: bool) -> str | None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from watchlist.core.reading.lexicon import Lexicon
 from watchlist.core.reading.tokens import WORD, Token
 
+NAMED = 4
+"""Fewest letters of a name that may follow a mint mark without a blank."""
 LETTERS = 2
 """Most letters of a mint mark that stands before a grade without a blank."""
 
@@ -16,7 +18,7 @@ def parted(them: list[Token], lex: Lexicon) -> list[Token]:
         token = them[at]
         if token.kind != WORD or len(token.low) < 2 or (token.text == token.low and not token.glued):
             continue
-        cut = _before_grade(them, at, lex)
+        cut = _before_grade(them, at, lex) or _behind_year(them, at, lex)
         mixed = len(token.low) > 2 and not (token.text == token.low or token.text.isupper() or token.text.istitle())
         if not cut and mixed and token.low not in root and token.low not in lex.grade_words:
             cut = _capital(token, lex)
@@ -45,6 +47,19 @@ def _capital(token: Token, lex: Lexicon) -> int:
 
 def _known(word: str, lex: Lexicon) -> bool:
     return word in lex.phrases.root or word in lex.grade_parts or word in lex.services
+
+
+def _behind_year(them: list[Token], at: int, lex: Lexicon) -> int:
+    """`omorgan` right behind a year: a mint mark and the name of the piece."""
+    token = them[at]
+    year = token.glued and at > 0 and len(them[at - 1].low) == 4 and them[at - 1].number >= 1500
+    if not year or token.low in lex.phrases.root or token.low in lex.grade_words:
+        return 0
+    for cut in range(1, LETTERS + 1):
+        tail = token.low[cut:]
+        if len(tail) >= NAMED and (tail in lex.phrases.root or tail in lex.grade_words):
+            return cut
+    return 0
 
 
 def _before_grade(them: list[Token], at: int, lex: Lexicon) -> int:

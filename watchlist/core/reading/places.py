@@ -16,8 +16,16 @@ SETTLED = {
     ("ES", "GT"): "GT",
     ("ES", "CO"): "CO",
     ("ES", "CL"): "CL",
+    ("IT", "VA"): "VA",
+    ("IT", "SM"): "SM",
 }
 """A colony named beside its motherland is where the piece is from."""
+ANCIENT = frozenset(("ROM", "GRC", "BYZ"))
+"""The three ancient coinages."""
+ANCIENT_UNITS = frozenset(
+    ("follis", "solidus", "drachm", "denarius", "nummus", "stater", "obol", "tremissis", "siliqua")
+)
+"""Units of theirs that later coinages may share."""
 UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
 
 
@@ -34,11 +42,19 @@ def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str |
         country = first.value
         for mark in named[1:]:
             country = SETTLED.get((country, mark.value), SETTLED.get((mark.value, country), country))
+        country = _of_old(scan, values) or country
         scan.rest("country", first.start, first.end, 0.95)
         return country, 0.95
     if hint:
         return hint, 0.8
     return _implied(scan, values)
+
+
+def _of_old(scan: Scan, values: list[Value]) -> str:
+    """An emperor named with an ancient unit: the city named beside them is only its mint."""
+    rulers = [mark.value for mark in scan.by.get("type", ()) if mark.value in ANCIENT]
+    old = any(v.unit in ANCIENT_UNITS or v.country in ANCIENT for v in values)
+    return rulers[0] if rulers and old else ""
 
 
 def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:

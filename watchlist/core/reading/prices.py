@@ -28,13 +28,21 @@ def claim_prices(scan: Scan) -> None:
 def _span(scan: Scan, start: int, end: int) -> tuple[int, int]:
     """The unit with its number: behind a sign that stands before, else in front."""
     sign = scan.them[start].kind != "w"
-    if sign and scan.tok(end).kind == NUMBER and not (scan.tok(start - 1).kind == NUMBER and scan.them[start].glued):
+    ahead = scan.tok(end).kind == NUMBER and not is_behind(scan, start, end)
+    if sign and ahead:
         return start, end + 1
     figure = scan.tok(start - 1)
     dated = not sign and 1500 <= figure.number <= 2099
     if figure.kind == NUMBER and not dated and not scan.used[start - 1] and scan.tok(start - 2).low not in ("/", "-"):
         return start - 1, end
     return start, end
+
+
+def is_behind(scan: Scan, start: int, end: int) -> bool:
+    """`2€`, `10 € 2003`: the sign stands behind its number; what follows is the year."""
+    before, after = scan.tok(start - 1), scan.tok(end)
+    year = not after.glued and len(after.low) == 4 and 1500 <= after.number <= 2099
+    return before.kind == NUMBER and (scan.them[start].glued or year)
 
 
 def _by_word(scan: Scan, start: int, end: int) -> bool:

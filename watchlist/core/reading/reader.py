@@ -13,6 +13,7 @@ from watchlist.core.reading.assembly import assemble
 from watchlist.core.reading.denominations import canonical, same_denomination
 from watchlist.core.reading.gradewords import GradeGrammar
 from watchlist.core.reading.lexicon import REMEMBERED, Lexicon
+from watchlist.core.reading.mintnames import MintNames
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scales import Scales
 from watchlist.core.reading.scan import Scan
@@ -42,8 +43,8 @@ TAUGHT: Mapping[str, str] = {
     "country": "country", "problems": "problem", "designations": "designation", "replica": "replica.words",
     "variety": "variety", "multiple": "multiple.words", "kind": "kind", "nothing": "nothing.words",
 }  # fmt: skip
-"""Fields that a word can be taught for, beside denomination, service and grade: what kind of word it becomes."""
-TEACHABLE = ("denomination", "grade", "service", *TAUGHT)
+"""Fields that a word can be taught for, beside denomination, mint, service and grade: what kind of word it becomes."""
+TEACHABLE = ("denomination", "mint", "grade", "service", *TAUGHT)
 
 
 class Reader:
@@ -77,6 +78,8 @@ class Reader:
         self.services = frozenset(service.casefold() for service in services)
         self.hint = country_hint
         self.mints = frozenset(known_mints) - {""}
+        self.mint_names = MintNames(tables.get("mints", {}), self.lex)
+        self.mint_names.know(self.mints)
         self.spelling: dict[str, str] = {}
         self._spelt: dict[str, str] = {}
         for name in known_denominations:
@@ -170,6 +173,8 @@ class Reader:
         value = correction.value
         if correction.field == "denomination":
             self.lex.add("coin", f"{value}|", [correction.words])
+        elif correction.field == "mint":
+            self.mint_names.teach(value, [correction.words])
         elif correction.field == "service":
             self.services |= {correction.words.casefold()}
             self.lex.services.add(correction.words.casefold())

@@ -130,7 +130,8 @@ class Scan:
         for mark in self.by.get("negation.before", ()):
             if start - reach - 1 <= mark.end - 1 < start and not self._break(mark.end, start):
                 return True
-        after = self.has(end, "negation.after") or (self.tok(end).low == "-" and self.has(end + 1, "negation.after"))
+        step = end + (self.tok(end).low in ("-", ",", "(") and self.tok(end).low != "")
+        after = self.has(step, "negation.after") if self.by.get("negation.after") else None
         return bool(after)
 
     def hedged(self, start: int, end: int) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from watchlist.core.reading.scan import Mark, Scan
 from watchlist.core.reading.tokens import NUMBER
+from watchlist.core.reading.values import is_grade_figure
 
 KINDS = ("multiple.words", "multiple.group", "multiple.set", "multiple.two", "multiple.three", "multiple.twelve")
 MOST = 100_000
@@ -52,7 +53,9 @@ def _worded_counts(scan: Scan, out: Many) -> None:
         count = float(mark.value)
         if scan.has(mark.start, "unit"):
             continue
-        if out.quantity is None and count >= 2 and count == int(count) and scan.has(mark.end, "multiple.counted"):
+        coin = scan.has(mark.end, "coin")
+        counted = scan.has(mark.end, "multiple.counted") or (coin and plural(scan, coin))
+        if out.quantity is None and count >= 2 and count == int(count) and counted:
             out.multiple, out.quantity = True, int(count)
 
 
@@ -63,8 +66,13 @@ def _by_face_or_weight(scan: Scan, out: Many) -> None:
         if figure.kind == NUMBER and scan.tok(mark.start - 2).low == "$" and figure.low.replace(".", "", 1).isdigit():
             out.multiple, out.face = True, float(figure.low)
     for at, token in enumerate(scan.them if not scan.lows.isdisjoint(scan.lex.sets["bulk"]) else ()):
-        if token.low in scan.lex.sets["bulk"] and scan.tok(at - 1).kind in (NUMBER, "f"):
+        if token.low in scan.lex.sets["bulk"] and scan.tok(at - 1).kind in (NUMBER, "f") and not _dated(scan, at):
             out.multiple = True
+
+
+def _dated(scan: Scan, at: int) -> bool:
+    """`1935 LB`: letters behind a year are no pounds."""
+    return scan.them[at].text.isupper() and 1500 <= scan.tok(at - 1).number <= 2099
 
 
 def _believed(scan: Scan, start: int, end: int) -> bool:
@@ -76,7 +84,9 @@ def _believed(scan: Scan, start: int, end: int) -> bool:
         whole = scan.tok(start - 2).kind == NUMBER or before.low in sets["sold_whole"]
         return whole or (start <= 1 and before.low not in sets["origin"])
     if word.low in sets["behind_number"] and one:
-        return _counted_before(scan, start) or (start == 0 and word.low in sets["first_word"])
+        heading = after.low in sets["of"] and scan.has(end + 1, "country") is not None  # `Monedas de España.`
+        first = start == 0 and word.low in sets["first_word"] and not heading
+        return first or _counted_before(scan, start)
     if word.low in sets["packing"] and one and start > 2 and scan.by.get("unit") and scan.votes["en"] < 2:
         return False
     if word.low in sets["of_a_set"]:
@@ -136,7 +146,8 @@ def _counts(scan: Scan, out: Many) -> None:
             counted is None
             and token.number < 1500
             and (named := scan.has(at + 1, "coin"))
-            and scan.by.get("multiple.words")
+            and (scan.by.get("multiple.words") or plural(scan, named))
+            and not is_grade_figure(scan, at)
         ):
             counted = named
         if counted is None and scan.has(at + 1, "country") is None and after.kind == "w":
@@ -160,10 +171,18 @@ def _counts(scan: Scan, out: Many) -> None:
             return
 
 
+def plural(scan: Scan, mark: Mark) -> bool:
+    """Whether a coin is named in the plural: its last word has an `s` that its singular, known too, has not."""
+    word = scan.them[mark.end - 1].low
+    return len(word) > 4 and word[-1] == "s" and word[-2] != "s" and word[:-1] in scan.lex.phrases.root
+
+
 def _few_words_on(scan: Scan, at: int) -> Mark | None:
     """`50 old US coins`: the counted word up to three words on, with no unit between."""
     for here in range(at + 1, at + 4):
         if mark := scan.has(here, "multiple.counted"):
+            return mark if scan.them[at].number < 1000 else None
+        if (mark := scan.has(here, "coin")) and plural(scan, mark) and not is_grade_figure(scan, at):
             return mark if scan.them[at].number < 1000 else None
         if scan.tok(here).kind != "w" or any(scan.has(here, kind) for kind in ("unit", "coin", "number")):
             return None

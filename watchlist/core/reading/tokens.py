@@ -70,4 +70,4 @@ def spellings(text: str) -> set[tuple[str, ...]]:
     wide = text
     for letter, pair in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ø", "o"), ("æ", "ae"), ("å", "aa"), ("ß", "ss")):
         wide = wide.replace(letter, pair)
-    return {phrase(text), phrase(wide)}
+    return {phrase(text), phrase(wide)} if wide != text else {phrase(text)}

@@ -5,11 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from watchlist.core.reading.lexicon import Unit
+from watchlist.core.reading.prices import is_behind
 from watchlist.core.reading.scan import Scan
 from watchlist.core.reading.tokens import FRACTION, FRACTIONS, NUMBER, SIGN
 
 DRAWN = {"dollar": "US", "pound": "GB", "euro": "EU"}
 """Units whose sign stands before the number, and the country whose own pieces are so written."""
+
+
+COMPOUND = {
+    "halb": 0.5, "half": 0.5, "halve": 0.5, "viertel": 0.25, "kwart": 0.25, "drittel": 1 / 3, "sechstel": 1 / 6,
+    "achtel": 0.125, "dubbel": 2.0, "dubbele": 2.0, "zwei": 2.0, "twee": 2.0, "drei": 3.0, "drie": 3.0,
+}  # fmt: skip
+"""Numbers that German and Dutch write in one word with the unit."""
+COUNTED = frozenset(("lira", "franc", "peseta"))
+"""Units that old lists write before their number: `Lire 20`."""
+ROUND = frozenset((1, 2, 2.5, 5, 10, 20, 25, 40, 50, 80, 100, 200, 500, 1000))
 
 
 @dataclass(slots=True)
@@ -41,6 +52,8 @@ def find_values(scan: Scan) -> list[Value]:
         if found and not any(v.start == found.start and v.end == found.end and v.score >= found.score for v in out):
             out.append(found)
     out += _slashed(scan)
+    if "$" in scan.lows:
+        out = _cifrao(scan) or out
     return _prices_last([value for value in out if not _no_value(scan, value)], scan)
 
 
@@ -72,15 +85,31 @@ def _unit(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
     if unit.name in DRAWN and word.kind == SIGN:
         return _signed(scan, unit, start, end)
     number, begin = _number_before(scan, start)
+    if number is None and unit.name in COUNTED and word.low in (unit.many, unit.name):
+        number, stop = _number_from(scan, end)
+        if number in ROUND and not is_grade_figure(scan, end):
+            return Value(number, unit.name, "", unit.country, start, stop, 0.85)
+        number = None
     if number is None:
         if letter or word.kind == SIGN or (unit.shy and not _before_year(scan, end)):
             return None
-        if word.low.startswith("doppel") and end - start == 1:
-            return Value(2, unit.name, "", unit.country, start, end, 0.8)
+        if (times := _compound_number(scan, unit, word.low)) and end - start == 1:
+            return Value(times, unit.name, "", unit.country, start, end, 0.8)
         return Value(None, unit.name, "", unit.country, start, end, 0.75 if unit.alone else 0.7)
     if letter and not _letter_unit(scan, unit, start):
         return None
     return Value(number, unit.name, "", unit.country, begin, end, 0.95, short=letter or word.text in "¢$€£")
+
+
+def _compound_number(scan: Scan, unit: Unit, word: str) -> float | None:
+    """`Doppeltaler`, `Halbgulden`, `driegulden`: the number is part of the word; `Dreikönigstaler` has none."""
+    if word.startswith("doppel"):
+        return 2
+    for prefix, number in COMPOUND.items():
+        node = scan.lex.phrases.root.get(word[len(prefix) :]) if word.startswith(prefix) else None
+        if node and any(sense.kind == "unit" and sense.value == unit.name for sense in node.found):
+            return number
+    return None
 
 
 def _before_year(scan: Scan, at: int) -> bool:
@@ -109,7 +138,7 @@ def _letter_unit(scan: Scan, unit: Unit, start: int) -> bool:
 
 def _signed(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
     """`$1`, `$2.50`, `$2 1/2`, `£5`; and `5 €` behind its number."""
-    number, stop = _number_from(scan, end)
+    number, stop = (None, end) if is_behind(scan, start, end) else _number_from(scan, end)
     if number is None:
         number, begin = _number_before(scan, start)
         if number is None:
@@ -150,6 +179,8 @@ def _number_before(scan: Scan, at: int) -> tuple[float | None, int]:
     here = at - 1
     if scan.tok(here).low in ("-", "."):
         here -= 1
+    if scan.tok(here).low in scan.lex.sets["of"] and scan.tok(here - 2).low == "/":
+        here -= 1  # `1/4 de real`
     token = scan.tok(here)
     if here < 0 or scan.used[here]:
         return None, at
@@ -165,14 +196,16 @@ def _number_before(scan: Scan, at: int) -> tuple[float | None, int]:
 
 
 def _word_before(scan: Scan, here: int, at: int) -> tuple[float | None, int]:
+    part_of = scan.tok(here).low in scan.lex.sets["of"]
+    here -= part_of  # `mezzo di`, `quart de`: only a fraction is part of a unit
     for start in range(max(here - 4, 0), here + 1):
         mark = scan.has(start, "number")
-        if mark and mark.end == here + 1:
+        if mark and mark.end == here + 1 and (not part_of or float(mark.value) < 1):
             return float(mark.value), start
     return None, at
 
 
-def _is_grade_figure(scan: Scan, here: int) -> bool:
+def is_grade_figure(scan: Scan, here: int) -> bool:
     """`MS65 gulden`, `VF-20 tor`: the number is the grade's; `VF 20 francs` is a value."""
     token, sign = scan.them[here], scan.tok(here - 1)
     tied = sign.low == "-" and sign.glued
@@ -185,7 +218,7 @@ def _is_grade_figure(scan: Scan, here: int) -> bool:
 
 
 def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
-    if _is_grade_figure(scan, here):
+    if is_grade_figure(scan, here):
         return None, here + 1
     token, slash, over = scan.them[here], scan.tok(here - 1), scan.tok(here - 2)
     if (
@@ -194,7 +227,7 @@ def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
         and 0 < over.number < 10
         and 1 < token.number <= 96
         and not scan.used[here - 2]
-        and not _is_grade_figure(scan, here - 2)
+        and not is_grade_figure(scan, here - 2)
     ):
         value = over.number / token.number
         whole = scan.tok(here - 3)
@@ -222,6 +255,18 @@ def _slashed(scan: Scan) -> list[Value]:
         if tied and one.number in (1, 2, 5, 10) and not scan.used[at]:
             out.append(Value(one.number, "shilling", "", "GB", at, at + 3, 0.8))
     return out
+
+
+def _cifrao(scan: Scan) -> list[Value]:
+    """Portuguese `20$00` is 20 escudos, `2$000` 2000 reis."""
+    for at in range(1, len(scan.them) - 1):
+        whole, sign, part = scan.them[at - 1 : at + 2]
+        tied = sign.low == "$" and sign.glued and part.glued and whole.number >= 0 and part.kind == NUMBER
+        if tied and len(part.low) in (2, 3) and scan.free(at - 1, at + 2):
+            long = len(part.low) == 3
+            number = whole.number * 1000 + part.number if long else whole.number + part.number / 100
+            return [Value(number, "reis" if long else "escudo", "", "" if long else "PT", at - 1, at + 2, 0.95)]
+    return []
 
 
 def _no_value(scan: Scan, value: Value) -> bool:

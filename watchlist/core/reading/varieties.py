@@ -7,9 +7,13 @@ import re
 from watchlist.core.reading.dates import Year
 from watchlist.core.reading.mints import Mints
 from watchlist.core.reading.noise import die_codes
-from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.scan import Mark, Scan
 from watchlist.core.reading.tokens import NUMBER, WORD
 
+LETTERS = 3
+"""Short words for a variety (SD, DDO) that may be initials in a title of another language."""
+STARS = frozenset(("*", "estrella", "estrellas"))
+"""Spanish pieces carry the year they were struck in their stars."""
 DOUBLED = "doubled die obverse"
 EDGE = re.compile(r"[LXVI]{2,6}")
 
@@ -21,6 +25,8 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
         if scan.used[mark.start] and mark.value not in ("no D",):
             continue
         if mark.value != "no D" and scan.negated(mark.start, mark.end) and not mark.value.startswith("no "):
+            continue
+        if mark.end - mark.start == 1 and _initials(scan, mark):
             continue
         found[mark.value] = scan.tok(mark.end).low == "?" or _hedged(scan, mark.end)
         scan.rest("variety", mark.start, mark.end, 0.8)
@@ -44,6 +50,12 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
     if "small date over large date" in found:
         found.pop("repunched mint mark", None)
     return [f"{name}?" if doubted else name for name, doubted in found.items()]
+
+
+def _initials(scan: Scan, mark: Mark) -> bool:
+    """`SD` in a title of another language is a mint master, no small date."""
+    foreign = mark.lang == "en" and max(scan.votes.values()) > scan.votes["en"]
+    return foreign and len(scan.them[mark.start].low) <= LETTERS
 
 
 def _hedged(scan: Scan, end: int) -> bool:
@@ -104,7 +116,7 @@ def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
 def _edge_years(scan: Scan, found: dict[str, bool]) -> None:
     """Regnal years on the edge (`LVI`) and Spanish star dates (`*18-88`)."""
     crown = any(mark.value == "crown" for mark in scan.by.get("unit", ()))
-    for at, token in enumerate(scan.them if crown or "*" in scan.lows else ()):
+    for at, token in enumerate(scan.them if crown or not scan.lows.isdisjoint(STARS) else ()):
         if token.low == "*" and scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
             sign, second = scan.tok(at + 2), scan.tok(at + 3)
             if sign.low in ("-", "*") and second.kind == NUMBER:
@@ -112,6 +124,9 @@ def _edge_years(scan: Scan, found: dict[str, bool]) -> None:
                 scan.take(at, at + 4)
             elif len(scan.tok(at + 1).low) == 4 or len(scan.tok(at + 1).low) == 2:
                 scan.take(at, at + 2)
+        if token.low in STARS and token.low != "*" and len(scan.tok(at + 1).low) == 2 and scan.tok(at + 1).number > 0:
+            found[f"star {scan.tok(at + 1).low}"] = False
+            scan.take(at, at + 2)
         before = scan.has(at - 1, "unit") or (len(scan.tok(at - 1).low) == 4 and scan.has(at - 2, "unit"))
         if before and before.value == "crown" and EDGE.fullmatch(token.text):
             found[f"{token.text} edge"] = False

@@ -34,7 +34,7 @@ def choose_year(draft: Draft) -> int | None:
     plain = [year for year in single if not year.bracketed] or single
     if len({year.year for year in plain}) == 1:
         year = plain[0]
-        if draft.many.multiple and any(y.last for y in found):
+        if draft.many.multiple and any(y.last and not y.bracketed for y in found):
             return None
         others = {y.year for y in single} - {year.year}
         for other in sorted(others):

@@ -1,0 +1,85 @@
+"""Mints by their names: the mark that pieces of a named mint carry, where the title shows none."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from watchlist.core.reading.scan import Scan
+
+NAMED = 0.8
+"""How sure a mark is that only the name of its mint gives."""
+LETTERS = 4
+"""A catalogue's own mint of more letters than that is a name, written out in titles."""
+
+
+class Lists(Protocol):
+    """Where phrases are kept."""
+
+    def add(self, kind: str, value: str, words: Iterable[str], lang: str = "") -> None:
+        """Add phrases with one meaning."""
+
+
+@dataclass(frozen=True, slots=True)
+class MintName:
+    """A mark, and the pieces on which the name of its mint gives it."""
+
+    mark: str
+    country: str = ""
+    """A country's code; empty is any, as with the person's own mints."""
+    years: tuple[int, int] = (-3000, 9999)
+    units: frozenset[str] = frozenset()
+
+    def fits(self, country: str | None, year: int | None, unit: str) -> bool:
+        """Whether a piece of this country, year and unit carries it."""
+        if not self.country:
+            return True
+        dated = year is None or self.years[0] <= year <= self.years[1]
+        return self.country == country and dated and (not self.units or unit in self.units)
+
+
+class MintNames:
+    """All mint names known."""
+
+    def __init__(self, table: Mapping[str, Any], lists: Lists) -> None:
+        self._lists = lists
+        self._known: dict[str, MintName] = {}
+        for country, row in table.items():
+            years = tuple(row.get("years", (-3000, 9999)))
+            units = frozenset(row.get("units", ()))
+            for mark, names in row.items():
+                if mark not in ("years", "units"):
+                    self._put(MintName(mark, country, (years[0], years[1]), units), names)
+
+    def teach(self, mark: str, names: Iterable[str]) -> None:
+        """A name of the person's own: on every piece."""
+        self._put(MintName(mark), names)
+
+    def know(self, mints: Iterable[str]) -> None:
+        """The mints of a catalogue that writes their names out."""
+        for mint in mints:
+            if len(mint) > LETTERS:
+                self.teach(mint, [mint])
+
+    def _put(self, known: MintName, names: Iterable[str]) -> None:
+        value = f"{known.country}|{known.mark}"
+        self._known[value] = known
+        self._lists.add("mintname", value, names)
+
+    def find(self, scan: Scan, country: str | None, year: int | None, unit: str) -> tuple[str, int, int] | None:
+        """Mark, start and end of the mint a title names; None when it names none, or two of different marks."""
+        found = list(self._found(scan, country, year, unit))
+        own = [each for each in found if not each[0].country] or found
+        if len({known.mark for known, _, _ in own}) != 1:
+            return None
+        known, start, end = own[0]
+        return known.mark, start, end
+
+    def _found(
+        self, scan: Scan, country: str | None, year: int | None, unit: str
+    ) -> Iterator[tuple[MintName, int, int]]:
+        for mark in scan.by.get("mintname", ()):
+            known = self._known[mark.value]
+            if known.fits(country, year, unit) and not scan.negated(mark.start, mark.end):
+                yield known, mark.start, mark.end
