@@ -76,11 +76,13 @@ def dense(model: Model, scales: Scales):
 @pytest.mark.parametrize("guides", [False, True])
 def test_curves_and_effects_are_those_of_the_joint_normal(guides):
     model = small_model(guides=guides)
-    solved = model.solve(model.scales, model.sums(model.scales))
+    sums = model.sums(model.scales)
+    solved = model.solve(model.scales, sums)
     at, cov, mean, curves, loads, x = dense(model, model.scales)
     told = np.linalg.solve(cov, model.y - at)
     assert solved.beta == pytest.approx(np.linalg.inv(model.columns.penalty) @ x.T @ told, abs=1e-5)
-    mine = solved.of_issue[:, :, 0] - solved.of_issue[:, :, 2:] @ solved.beta
+    seen = np.concatenate([[1.0, 0.0], -solved.beta])[:, None]
+    mine = solved.at_issues(sums, model.prior(), model.series, seen)
     assert mine.ravel() == pytest.approx(mean + curves @ loads.T @ told, abs=1e-4)
 
 

@@ -3,22 +3,31 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterable
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
 from watchlist.core.coins.catalogue import Issue
+from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.valuation import Piece, SavedMarket
-from watchlist.core.prices.bands import Band, Explanation, MarketState, explain
-from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, screen, to_sale
+from watchlist.core.prices.bands import Band, Explanation, explain, reband
+from watchlist.core.prices.explain import as_today
+from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, far_off, screen, to_sale, too_old
+from watchlist.core.prices.repeats import count_once
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.page import prices as words
+from watchlist.page.prices import SaleLine
 
 Progress = Callable[[str, float], bool]
 MARKET_DIRTY = "market_dirty"
 """Name of the fact that prices, guides, rates, terms or the catalogue changed since the last fit."""
+AT_ONCE = 2000
+"""Prices read or made ready between two looks whether the person wants to stop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +50,15 @@ class PriceAnswer:
     curve: tuple[tuple[int, Band], ...]
     """Band at each number of the scale where the curve has a node."""
     sales: tuple[PriceRealised, ...]
+    """Newest first, those set aside too."""
     explanation: Explanation | None
     basis_note: str = ""
 
 
 def mark_dirty(desk: Desk) -> None:
-    """The market state no longer fits what is on the shelf."""
-    desk.shelf.store.put_fact(MARKET_DIRTY, True)
+    """The market state no longer fits what is on the shelf. Each time with a word of its own, so that a fit that was
+    running meanwhile knows that it came too early."""
+    desk.shelf.store.put_fact(MARKET_DIRTY, uuid.uuid4().hex[:12])
 
 
 def is_dirty(desk: Desk) -> bool:
@@ -56,15 +67,20 @@ def is_dirty(desk: Desk) -> bool:
     return bool(store.fact(MARKET_DIRTY)) or (not isinstance(desk.market, SavedMarket) and store.prices_kept() > 0)
 
 
-def sales_of(desk: Desk, prices: Iterable[PriceRealised]) -> tuple[list[Sale], list[SetAside]]:
-    """Prices realised made ready for the model, and those set aside with their reasons."""
-    kept, aside = screen(prices)
+# --- the fit ---
+
+
+def sales_of(
+    desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
+) -> tuple[list[Sale], list[SetAside]]:
+    """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
+    once = count_once(_followed(prices, tell), desk.shelf.store.own_prices())
+    kept, aside = screen(once.kept)
+    aside += once.aside
     sales: list[Sale] = []
-    for price in kept:
-        made = to_sale(
-            price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=desk.settings.prices.kind,
-            today=desk.local_today(),
-        )
+    today = desk.local_today()
+    for price in _followed(kept, tell):
+        made = _ready(desk, price, today)
         if isinstance(made, SetAside):
             aside.append(made)
         else:
@@ -72,40 +88,90 @@ def sales_of(desk: Desk, prices: Iterable[PriceRealised]) -> tuple[list[Sale], l
     return sales, aside
 
 
+def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> Iterator[PriceRealised]:
+    for number, price in enumerate(prices):
+        if number % AT_ONCE == 0:
+            tell()
+        yield price
+
+
+def _ready(desk: Desk, price: PriceRealised, today: date) -> Sale | SetAside:
+    kind = desk.settings.prices.kind
+    return to_sale(price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=kind, today=today)
+
+
 def refit(desk: Desk, progress: Progress | None = None, *, search: bool = True) -> Fit:
     """Fit the market to all prices realised and keep its state in place of the old one.
 
-    `search` False keeps the scales of the last fit: quicker, for a few new prices. Stopping keeps the old state."""
+    `search` False keeps the scales of the last fit: quicker, for a few new prices. `progress` is asked several times
+    a second; when it says False market.Stopped is raised, the old state stays in use and the fit stays due."""
     from watchlist import market
+    from watchlist.market import sweeps
 
     store = desk.shelf.store
-    sales, aside = sales_of(desk, store.prices())
-    header = store.market_header()
-    fitted = market.fit(
-        list(desk.catalogue.by_key.values()), sales, store.guides(), today=desk.local_today(),
-        kind=desk.settings.prices.kind, currency=desk.home, years=desk.settings.prices.years,
-        scales=header.get("scales") if header and not search else None, progress=progress,
-    )
-    store.put_market(fitted.header, fitted.rows.items())
-    store.put_fact(MARKET_DIRTY, False)
+
+    def tell(words: str, share: float) -> bool:
+        if progress is not None and not progress(words, share):
+            raise market.Stopped("The fit was stopped; the last market state stays in use.")
+        return True
+
+    due = store.fact(MARKET_DIRTY)
+    with sweeps.paused():
+        sales, aside = sales_of(desk, store.each_price(), lambda: tell("reading the prices", 0.0))
+        header = store.market_header()
+        fitted = market.fit(
+            list(desk.catalogue.by_key.values()), sales, store.guides(), today=desk.local_today(),
+            kind=desk.settings.prices.kind, currency=desk.home, years=desk.settings.prices.years,
+            scales=header.get("scales") if header and not search else None, progress=tell,
+        )
+        store.put_market(fitted.header, fitted.rows.items())
+    if store.fact(MARKET_DIRTY) == due:
+        store.put_fact(MARKET_DIRTY, False)
     desk.__dict__.pop("market", None)
-    unused = tuple((each.price, each.reason) for each in aside)
-    return Fit(len(sales), unused, tuple(str(flag) for flag in fitted.flagged))
+    unused = [(each.price, each.reason) for each in aside]
+    unused += [(kept, each.why) for each in fitted.aside if (kept := store.price(each.sale)) is not None]
+    wild = [(kept, each.why) for each in fitted.flagged if (kept := store.price(each.sale)) is not None]
+    flagged = tuple(_to_look_at(desk, *each) for each in wild)
+    return Fit(int(fitted.header["counts"]["sales"]), tuple(unused), flagged)
+
+
+def _to_look_at(desk: Desk, sale: PriceRealised, why: str) -> str:
+    """A sentence on a price that can hardly be right."""
+    where = f" ({sale.origin})" if sale.origin else ""
+    what = f"sale {sale.id} of {desk.issue_name(sale.issue)}, {sale.sale_date}, {sale.price}{where}"
+    return f"{what}: {why}; are price, coin and currency right?"
+
+
+# --- one coin ---
+
+
+def usual_grade(sales: Iterable[PriceRealised]) -> tuple[int, bool]:
+    """The grade in which most of these pieces were sold, and whether most of them were raw.
+
+    VF-20 raw where none was sold in a grade; of two grades sold equally often the finer one."""
+    counted = [sale for sale in sales if sale.weight > 0]
+    grades = Counter(
+        round((sale.grade_low + sale.grade_high) / 2)
+        for sale in counted
+        if sale.grade_low is not None and sale.grade_high is not None
+    )
+    grade = max(grades, key=lambda number: (grades[number], number), default=20)
+    return grade, 2 * sum(sale.certified for sale in counted) <= len(counted)
 
 
 def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) -> PriceAnswer:
     """The band and curve of a coin; with a grade also what each sale contributes."""
     issue = desk.coin(coin)
     market = desk.market
-    sales = tuple(sorted(desk.shelf.store.prices(issue.key), key=lambda sale: sale.sale_date, reverse=True))
-    if not isinstance(market, SavedMarket):
-        none = _no_market(desk)
-        return PriceAnswer(issue, grade[0] if grade else None, raw, None, (), sales, None, none)
-    band = market.band(Piece(issue, *grade, raw)) if grade else None
+    sales = tuple(sorted(desk.shelf.store.prices(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True))
     middle = round(sum(grade) / 2) if grade else None
-    return PriceAnswer(
-        issue, middle, raw, band, _curve(market, issue, raw, grade), sales, _explained(market.state, issue, middle, raw)
-    )
+    if not isinstance(market, SavedMarket):
+        return PriceAnswer(issue, middle, raw, None, (), sales, None, _no_market(desk))
+    band = market.band(Piece(issue, *grade, raw)) if grade else None
+    row = market.state.row(issue)
+    at = middle if middle is not None else 40
+    explained = explain(market.state.header, row, grade=at, raw=raw) if row is not None else None
+    return PriceAnswer(issue, middle, raw, band, _curve(market, issue, raw, grade), sales, explained)
 
 
 def _no_market(desk: Desk) -> str:
@@ -132,16 +198,55 @@ def _curve(
     return tuple((grade, band) for grade, band in found if band is not None)
 
 
-def _explained(state: MarketState, issue: Issue, grade: int | None, raw: bool) -> Explanation | None:
-    row = state.row(issue)
-    if row is None:
-        return None
-    return explain(state.header, row, grade=grade if grade is not None else 40, raw=raw)
+def sale_lines(desk: Desk, answer: PriceAnswer) -> list[SaleLine]:
+    """Every price realised of the answer's coin, newest first: what it says of the grade today, and how much it counts
+    or why it does not."""
+    ready, aside = sales_of(desk, sorted(answer.sales, key=lambda sale: sale.id))  # in the order of the fit
+    why = {each.price.id: each.reason for each in aside}
+    today, years = desk.local_today(), desk.settings.prices.years
+    why |= {sale.id: old for sale in ready if (old := too_old(sale.day, today, years))}
+    parts = {part.sale: part for part in (answer.explanation.sales if answer.explanation else ())}
+    told = _as_today(desk, answer, [sale for sale in ready if sale.id not in parts and sale.id not in why])
+    notes = weigh_notes(desk, answer.sales)
+    lines = []
+    for sale in answer.sales:
+        part = parts.get(sale.id)
+        adjusted, trust = (part.adjusted, part.trust) if part else told.get(sale.id, (None, None))
+        note = notes.get(sale.id) or sale.note
+        wild = far_off(adjusted, answer.band.mid) if adjusted is not None and answer.band is not None else ""
+        weight = part.weight if part else None
+        lines.append(SaleLine(sale, adjusted, weight, trust, why.get(sale.id, ""), note, wild))
+    return lines
 
 
-def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> PriceRealised:
-    """Count one sale less, or set it aside with weight 0; bands and marks follow at once. A decision: undo turns it
-    back. The sale as it counts now."""
+def account(desk: Desk, answer: PriceAnswer, width: int) -> list[str]:
+    """What the answer's band rests on, in words."""
+    if answer.explanation is None:
+        return []
+    guided = desk.shelf.store.has_guide(answer.issue.key)
+    older = answer.band is not None and answer.band.sales > len(answer.explanation.sales)
+    return words.account(answer.explanation, width, older=older, guided=guided)
+
+
+def _as_today(
+    desk: Desk, answer: PriceAnswer, sales: Sequence[Sale]
+) -> dict[int, tuple[Decimal | None, float | None]]:
+    """What sales older than those that the market keeps one by one would say of the grade today, and their trust."""
+    market = desk.market
+    row = market.state.row(answer.issue) if isinstance(market, SavedMarket) else None
+    if row is None or answer.grade is None or not isinstance(market, SavedMarket):
+        return {}
+    found = as_today(market.state.header, row, sales, grade=answer.grade, raw=answer.raw)
+    return {part.sale: (part.adjusted, part.trust) for part in found}
+
+
+# --- the person's own weights ---
+
+
+def weigh(desk: Desk, sale: int, weight: Decimal, note: str, *, later: bool = False) -> PriceRealised:
+    """Count one sale less, or set it aside with weight 0. A decision: undo turns it back. The sale as it counts now.
+
+    The band of its issue follows at once; the whole market and the marks too, unless that is left for `later`."""
     store = desk.shelf.store
     kept = store.price(sale) if 0 < sale < 1 << 63 else None
     if kept is None:
@@ -154,21 +259,44 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> PriceRealised:
     )
     with store.db.writing(durable=True):
         store.add_decisions([line])
-        store.set_price_weight(sale, float(weight))
-    _reweighed(desk)
+        _set_weight(desk, kept, float(weight))
+    if not later:
+        refit(desk, search=False)
+        judging.judge_all(desk)
     return replace(kept, weight=float(weight))
 
 
 def weigh_back(desk: Desk, line: Decision, *, back: bool) -> str:
-    """Undo or redo a weight; what became of it, in words."""
+    """Undo or redo a weight; what became of it, in words. The band of its issue follows at once; a fit is due."""
     weight = line.weight_before if back else line.weight
-    if weight is None or not desk.shelf.store.set_price_weight(int(line.target), float(weight)):
+    kept = desk.shelf.store.price(int(line.target))
+    if weight is None or kept is None:
         return f"sale {line.target} is kept no more"
-    _reweighed(desk)
+    _set_weight(desk, kept, float(weight))
     return f"sale {line.target} counts {weight.normalize():f}"
 
 
-def _reweighed(desk: Desk) -> None:
+def weigh_notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:
+    """The notes to the weights in force of these sales, by the number of the sale."""
+    asked = {str(sale.id) for sale in sales}
+    weighed = [line for line in desk.shelf.store.decisions("") if line.verb == "weigh" and line.target in asked]
+    if not weighed:
+        return {}
+    done = frozenset(review.fold(desk.shelf.store.decisions()).done)
+    return {int(line.target): line.note for line in weighed if line.batch in done}
+
+
+def _set_weight(desk: Desk, kept: PriceRealised, weight: float) -> None:
+    """Keep the weight; the issue's own band takes it in at once, and the fit of the whole market is due."""
+    desk.shelf.store.set_price_weight(kept.id, weight)
     mark_dirty(desk)
-    refit(desk, search=False)
-    judging.judge_all(desk)
+    market, row = desk.market, desk.shelf.store.market_row(kept.issue)
+    ready = _ready(desk, replace(kept, weight=1.0), desk.local_today())
+    if row is None or not isinstance(market, SavedMarket) or isinstance(ready, SetAside):
+        return
+    if too_old(ready.day, desk.local_today(), desk.settings.prices.years):
+        return
+    one_by_one = any(line[0] == kept.id for line in row["sales"])
+    if one_by_one or kept.weight <= 0:  # an older sale is known to its row only together with all the others
+        desk.shelf.store.put_market_row(kept.issue, reband(market.state.header, row, replace(ready, weight=weight)))
+        desk.__dict__.pop("market", None)

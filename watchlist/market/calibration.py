@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from watchlist.core.prices.bandmath import Z90
 from watchlist.market import columns as effects
-from watchlist.market.model import FREEDOM, Model
+from watchlist.market.model import FREEDOM, Model, Tell, still
 from watchlist.market.rows import RAW, Floats, Ints
 
 ISSUES, NEWEST, TARGETS, DEPTH = 1200, 40, 4000, 36
@@ -36,9 +36,9 @@ class Checked:
         return np.stack([np.interp(ratio, self.ratio, self.points[:, k]) for k in range(3)], axis=-1)
 
 
-def calibrate(model: Model) -> Checked:
+def calibrate(model: Model, tell: Tell = still) -> Checked:
     """Predict later sales of known issues; the standardised misses give the points."""
-    z, ratio = predict_later(model)
+    z, ratio = predict_later(model, tell)
     parameters = len(model.evidence.nodes)
     return points_of(z, ratio, parameters)
 
@@ -82,7 +82,7 @@ def own_prior(model: Model, who: Ints) -> tuple[Floats, Floats]:
     return mean + wide @ post.beta[size:], cov
 
 
-def predict_later(model: Model) -> tuple[Floats, Floats]:
+def predict_later(model: Model, tell: Tell = still) -> tuple[Floats, Floats]:
     """Standardised misses of sales predicted from older sales alone, and the noise ratio of each."""
     rows = model.rows
     order = np.lexsort((rows.step, rows.sale, -rows.age, rows.issue))
@@ -94,7 +94,9 @@ def predict_later(model: Model) -> tuple[Floats, Floats]:
     seen = back >= first[:, None]
     behind = order[np.maximum(back, 0)]
     goal = order[targets]
+    tell()
     mean, cov, late = _posteriors(model, goal, behind, seen)
+    tell()
     return _misses(model, goal, mean, cov, late)
 
 

@@ -9,12 +9,12 @@ from typing import Any
 
 from watchlist.core.coins.catalogue import Issue
 from watchlist.core.prices.realised import GuideRow, Sale
-from watchlist.market import link, state
+from watchlist.market import link, state, sweeps
 from watchlist.market import rows as evidence_rows
 from watchlist.market.calibration import calibrate
-from watchlist.market.model import Model
+from watchlist.market.model import Model, Tell
 from watchlist.market.prior import Scales
-from watchlist.market.rows import Unused
+from watchlist.market.rows import Evidence, Unused
 from watchlist.market.search import find_scales
 
 Progress = Callable[[str, float], bool]
@@ -50,7 +50,7 @@ def fit(
     metal: Mapping[str, float] | None = None,
     progress: Progress | None = None,
 ) -> Fitted:
-    """Fit the market. Raises Stopped when progress returns False.
+    """Fit the market. Raises Stopped when progress returns False; it is asked several times a second.
 
     `scales` of an earlier state spare the search; `metal` gives the metal value of issues in home currency.
     """
@@ -59,22 +59,28 @@ def fit(
         if progress and not progress(what, share):
             raise Stopped("The fit was stopped; the last market state stays in use.")
 
-    tell("sorting the sales", 0.0)
-    evidence = evidence_rows.gather(issues, sales, guides, today, years)
-    evidence = replace(evidence, metal=link.metal_of(evidence, metal))
-    given = dict(scales or {})
-    share = given.pop("metal", None)
-    known = Scales(**given)
-    evidence, share = link.with_metal(evidence, lambda part: Model(part, known), share)
-    if scales is None and len(evidence.sales) >= FEW:
-        known = find_scales(evidence, known, tell)
-    tell("fitting the curves", 0.5)
-    model = Model(evidence, known)
-    model.settle()
-    tell("checking the bands against later sales", 0.75)
-    checked = calibrate(model)
-    tell("writing the state", 0.9)
-    header = state.header(model, checked, share, kind=kind, currency=currency, years=years)
-    lines = state.issue_rows(model, checked)
-    tell("done", 1.0)
-    return Fitted(header, lines, tuple(evidence.aside), tuple(state.flagged(model)))
+    def at(what: str, share: float) -> Tell:
+        tell(what, share)
+        return lambda: tell(what, share)
+
+    def build(part: Evidence) -> Model:
+        tell("looking for the metal in the prices", 0.05)
+        return Model(part, known)
+
+    with sweeps.paused():
+        evidence = evidence_rows.gather(issues, sales, guides, today, years, at("sorting the sales", 0.0))
+        evidence = replace(evidence, metal=link.metal_of(evidence, metal))
+        given = dict(scales or {})
+        share = given.pop("metal", None)
+        known = Scales(**given)
+        evidence, share = link.with_metal(evidence, build, share)
+        if scales is None and len(evidence.sales) >= FEW:
+            known = find_scales(evidence, known, tell)
+        model = Model(evidence, known)
+        model.settle(tell=at("fitting the curves", 0.5))
+        checked = calibrate(model, at("checking the bands against later sales", 0.75))
+        writing = at("writing the state", 0.9)
+        header = state.header(model, checked, share, kind=kind, currency=currency, years=years)
+        lines = state.issue_rows(model, checked, writing)
+        tell("done", 1.0)
+        return Fitted(header, lines, tuple(evidence.aside), tuple(state.flagged(model)))

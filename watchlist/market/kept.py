@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from watchlist.core.prices.realised import Sale
 from watchlist.market.calibration import own_prior
+from watchlist.market.exact import CHUNK
 from watchlist.market.model import Model
 from watchlist.market.rows import Floats, Ints
 
@@ -24,7 +25,8 @@ def prior_of_newest(model: Model) -> tuple[Floats, Floats, Floats]:
     post = model.post
     assert post is not None
     count = len(model.evidence.active)
-    mean, cov = own_prior(model, np.arange(count))
+    parts = [own_prior(model, np.arange(start, min(start + CHUNK, count))) for start in range(0, count, CHUNK)]
+    mean, cov = (np.concatenate(each) for each in zip(*parts, strict=True))
     newest = newest_rows(model)
     if newest.all():
         return mean, cov, np.ones_like(mean)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from watchlist.market import columns as effects
@@ -10,7 +12,10 @@ from watchlist.market.columns import Columns
 from watchlist.market.exact import Posterior, Solved, Sums
 from watchlist.market.prior import Scales
 from watchlist.market.rows import GUIDE, RAW, SHORT, Evidence, Floats, Ints
+from watchlist.market.summing import Adder
 
+Tell = Callable[[], None]
+"""Called between the steps of long work; it raises when the person has stopped it."""
 ROUNDS = 3
 FREEDOM = 4.0
 """Degrees of freedom of the Student t that keeps wild prices in check (Lange, Little and Taylor 1989)."""
@@ -20,8 +25,10 @@ GRADE_PULL = 20.0
 """How many sales it takes until the swing of prices around one grade counts as much as the common one."""
 FLOORS = np.array([0.02, 0.02, 0.08])
 SHARE_PULL = 40.0
-CHUNK = 8192
-"""Rows summed at a time, so that the work stays in the processor's cache."""
+
+
+def still() -> None:
+    """Nobody follows the work."""
 
 
 class Model:
@@ -44,17 +51,19 @@ class Model:
         self.series: Ints = evidence.active_series
         self.count = len(evidence.series)
         self.post: Posterior | None = None
-        self._lay_out()
+        self.adder = Adder(self.rows, self.columns, self.y, len(evidence.active), len(evidence.nodes))
 
-    def settle(self, rounds: int = ROUNDS) -> Posterior:
-        """So many rounds of pass, shape and weights, and a last pass."""
+    def settle(self, rounds: int = ROUNDS, tell: Tell = still) -> Posterior:
+        """So many rounds of pass, shape and weights, and a last pass. `tell` is called often; it may raise to stop."""
         for _ in range(rounds):
-            self.post = self._full_pass()
+            self.post = self._full_pass(tell)
+            tell()
             self.weigh(self.post)
             self._look_over_metal(self.post)
             z = 0.5 * self.z + 0.5 * (self.post.market - self.post.market.mean())
             self.z, self.top = prior.shape(self.evidence.nodes, z)
-        self.post = self._full_pass()
+            tell()
+        self.post = self._full_pass(tell, answers=True)
         return self.post
 
     def likelihood(self, scales: Scales, sums: Sums) -> float:
@@ -85,11 +94,7 @@ class Model:
     def sums(self, scales: Scales) -> Sums:
         """The observations, summed at their present weights."""
         p = self.rows.given * self.chance * self.trust / self.noise(scales)
-        a, b = self._bins(p)
-        cross = np.zeros((self._dense.shape[1], self._dense.shape[1]))
-        for start in range(0, len(p), CHUNK):
-            part = self._dense[start : start + CHUNK]
-            cross += part.T @ (part * p[start : start + CHUNK, None])
+        a, b, cross = self.adder.add(p, self.columns.levels.shape[1])
         log_precision = 0.5 * float(np.sum(np.log(np.maximum(p, 1e-12)) * self.rows.given * self.chance))
         log_precision += self._share_guide_error(scales, p, a, b, cross)
         return self._with_levels(a, b, cross, log_precision)
@@ -152,11 +157,14 @@ class Model:
         self.slope = link.slope_of(eta, self.metal)
         seen = link.seen_from(eta, self.rows.y, self.metal, self.slope) - self.columns.offset
         self.y = (1 - link.NEW) * self.y + link.NEW * seen
-        self._values[:, 0] = self._dense[:, 0] = self.y
+        self.adder.see(self.y)
 
-    def _full_pass(self) -> Posterior:
-        solved = self.solve(self.scales, self.sums(self.scales))
-        return exact.finish(solved, self.prior(), self.series, self.count)
+    def _full_pass(self, tell: Tell, *, answers: bool = False) -> Posterior:
+        sums = self.sums(self.scales)
+        tell()
+        solved = self.solve(self.scales, sums)
+        tell()
+        return exact.finish(solved, sums, self.prior(), self.series, self.count, answers=answers)
 
     def _share_out(self, q: Floats) -> None:
         """Chances that a raw piece falls 0, 1 or 2 steps short, and the shares by kind of venue."""
@@ -184,29 +192,6 @@ class Model:
         )
         return np.where(guide, shared[rows.issue], 0.0)
 
-    def _lay_out(self) -> None:
-        """The places every observation adds to; they never change."""
-        rows, columns = self.rows, self.columns
-        size, width = len(self.evidence.nodes), 2 + columns.count
-        place = np.concatenate([np.tile([0, 1], (len(rows.y), 1)), columns.place + 2], axis=1)
-        self._values = np.concatenate([self.y[:, None], rows.age[:, None], columns.value], axis=1)
-        self._dense = np.zeros((len(rows.y), width))
-        np.add.at(self._dense, (np.arange(len(rows.y))[:, None], place), self._values)
-        base = rows.issue * size + rows.node
-        self._b_place = np.concatenate([base[:, None] * width + place, (base + 1)[:, None] * width + place], axis=1)
-        square = base * size + rows.node
-        self._a_place = np.stack([square, square + 1, square + size, square + size + 1], axis=1)
-
-    def _bins(self, p: Floats) -> tuple[Floats, Floats]:
-        count, size = len(self.evidence.active), len(self.evidence.nodes)
-        width, s = 2 + self.columns.count, self.rows.share
-        corner = np.stack([(1 - s) ** 2, s * (1 - s), s * (1 - s), s * s], axis=1) * p[:, None]
-        a = np.bincount(self._a_place.ravel(), corner.ravel(), count * size * size)
-        loaded = self._values * p[:, None]
-        both = np.concatenate([loaded * (1 - s)[:, None], loaded * s[:, None]], axis=1)
-        b = np.bincount(self._b_place.ravel(), both.ravel(), count * size * width)
-        return a.reshape(count, size, size).astype(np.float64), b.reshape(count, size, width).astype(np.float64)
-
     def _share_guide_error(self, scales: Scales, p: Floats, a: Floats, b: Floats, cross: Floats) -> float:
         """All guide rows of an issue share one error: take it out of the sums (Woodbury)."""
         rows = self.rows
@@ -219,10 +204,10 @@ class Model:
         np.add.at(reach, (slot, rows.node[guide]), weight * (1 - s))
         np.add.at(reach, (slot, rows.node[guide] + 1), weight * s)
         sums = np.zeros((len(who), cross.shape[0]))
-        np.add.at(sums, slot, weight[:, None] * self._dense[guide])
+        np.add.at(sums, slot, weight[:, None] * self.adder.dense(guide))
         d = 1 / scales.tg**2 + np.bincount(slot, weight)
         a[who] -= reach[:, :, None] * reach[:, None, :] / d[:, None, None]
-        b[who] -= reach[:, :, None] * sums[:, None, :] / d[:, None, None]
+        b[who, :, : self.adder.width] -= reach[:, :, None] * sums[:, None, :] / d[:, None, None]
         cross -= sums.T @ (sums / d[:, None])
         return -0.5 * float(np.sum(np.log(scales.tg**2 * d)))
 
@@ -230,17 +215,17 @@ class Model:
         return effects.over_nodes(self.columns, self.evidence.active, self.z)
 
     def _with_levels(self, a: Floats, b: Floats, cross: Floats, log_precision: float) -> Sums:
-        """Add the mintage columns, which act on whole issues."""
+        """Fill in the mintage columns, which act on whole issues."""
         wide = self._wide()
-        features = wide.shape[2]
+        features, width = wide.shape[2], self.adder.width
         if not features:
             return Sums(a, b, cross, log_precision)
-        more = a @ wide
-        flat = wide.reshape(-1, features)
-        side = b.reshape(-1, b.shape[2]).T @ flat
-        corner = flat.T @ more.reshape(-1, features)
-        full = np.block([[cross, side], [side.T, corner]])
-        return Sums(a, np.concatenate([b, more], axis=2), full, log_precision)
+        b[:, :, width:] = a @ wide
+        full = np.zeros((width + features, width + features))
+        full[:width, :width] = cross
+        full[:, width:] = b.reshape(-1, width + features).T @ wide.reshape(-1, features)
+        full[width:, :width] = full[:width, width:].T
+        return Sums(a, b, full, log_precision)
 
 
 def _first_trust(evidence: Evidence) -> Floats:

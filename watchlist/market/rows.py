@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from math import isfinite, log
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from watchlist.core.coins.catalogue import Issue
 from watchlist.core.prices.bands import series_key
-from watchlist.core.prices.realised import GuideRow, Sale
+from watchlist.core.prices.realised import GuideRow, Sale, too_old
 from watchlist.core.prices.truegrades import steps_below
 
 Floats = NDArray[np.float64]
@@ -107,9 +107,11 @@ class Evidence:
 
 
 def gather(
-    issues: Sequence[Issue], sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float
+    issues: Sequence[Issue], sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float,
+    tell: Callable[[], None] = lambda: None,
 ) -> Evidence:
-    """Keep what can be used, set the rest aside, and lay it out in arrays."""
+    """Keep what can be used, set the rest aside, and lay it out in arrays. `tell` is called now and then; it may raise
+    to stop."""
     place_of = {issue.key: number for number, issue in enumerate(issues)}
     aside: list[Unused] = []
     kept, kept_guides = [], []
@@ -125,6 +127,7 @@ def gather(
             aside.append(Unused(0, guide.issue, why))
         else:
             kept_guides.append(guide)
+    tell()
     names = [series_key(issue) for issue in issues]
     series = sorted(set(names))
     number = {name: i for i, name in enumerate(series)}
@@ -136,7 +139,9 @@ def gather(
     houses = sorted({s.venue_kind for s in kept})
     rank = {int(i): n for n, i in enumerate(active)}
     row_of_key = {key: rank[i] for key, i in place_of.items() if i in rank}
+    tell()
     rows = _rows(kept, kept_guides, row_of_key, nodes, problems, houses, today, years)
+    tell()
     metal = np.zeros(len(issues))
     return Evidence(
         issues, series, series_of, active, kept, kept_guides, rows, nodes, problems, houses, today, metal, aside
@@ -195,9 +200,7 @@ def _why_not_guide(guide: GuideRow, known: Mapping[str, int], today: date, years
 def _why_not_day(day: date, today: date, years: float) -> str:
     if day > today:
         return f"the date {day} is in the future"
-    if (today - day).days > 365.25 * 3 * years:
-        return f"older than {3 * years:g} years"
-    return ""
+    return too_old(day, today, years)
 
 
 def _rows(
@@ -212,23 +215,26 @@ def _rows(
 ) -> Rows:
     problem_of = {name: i for i, name in enumerate(problems)}
     house_of = {name: i for i, name in enumerate(houses)}
-    lines: list[tuple[float, ...]] = []
-    short: dict[float, list[float]] = {}
-    for number, s in enumerate(sales):
-        head = (log(s.price), (today - s.day).days / 365.25, RAW if s.raw else CERTIFIED)
-        tail = (problem_of.get(s.problem, -1), min(s.weight, 1.0), row_of[s.issue], number, house_of[s.venue_kind])
-        grades = short.get(s.grade) or short.setdefault(s.grade, [steps_below(s.grade, step) for step in range(3)])
-        lines.extend((*head, grades[step], *tail, step) for step in range(3 if s.raw else 1))
-    for g in guides:
-        grade, age = (g.grade_low + g.grade_high) / 2, (today - g.day).days / 365.25
-        lines.append(((log(g.low) + log(g.high)) / 2, age, GUIDE, grade, -1, 1.0, row_of[g.issue], -1, 0, 0))
-    table = np.array(lines, dtype=np.float64).reshape(-1, 10)
-    table = table[np.argsort(table[:, 6], kind="stable")]
-    node, share = spots(nodes, table[:, 3])
-    whole = table.astype(np.int64).T
-    faded = table[:, 5] * np.where(whole[2] == GUIDE, 1.0, fading(table[:, 1], years))
+    short = {grade: [steps_below(grade, step) for step in range(3)] for grade in {s.grade for s in sales}}
+    told: list[Sale | GuideRow] = [*sales, *guides]
+    heads = [short[s.grade] for s in sales] + [[(g.grade_low + g.grade_high) / 2] * 3 for g in guides]
+    grade = np.array(heads, dtype=np.float64).reshape(-1, 3)
+    y = np.array([log(s.price) for s in sales] + [(log(g.low) + log(g.high)) / 2 for g in guides])
+    age = np.array([(today - each.day).days for each in told], dtype=np.float64) / 365.25
+    kind = np.array([RAW if s.raw else CERTIFIED for s in sales] + [GUIDE] * len(guides), dtype=np.int64)
+    given = np.array([min(s.weight, 1.0) for s in sales] + [1.0] * len(guides))
+    given = given * np.where(kind == GUIDE, 1.0, fading(age, years))
+    issue = np.array([row_of[each.issue] for each in told], dtype=np.int64)
+    rest = [(problem_of.get(s.problem, -1), house_of[s.venue_kind]) for s in sales] + [(-1, 0)] * len(guides)
+    problem, house = np.array(rest, dtype=np.int64).reshape(-1, 2).T
+    sale = np.r_[np.arange(len(sales)), np.full(len(guides), -1)]
+    order = np.argsort(issue, kind="stable")
+    times = np.where(kind[order] == RAW, 3, 1)
+    row = np.repeat(order, times)
+    step = np.arange(len(row)) - np.repeat(np.cumsum(times) - times, times)
+    node, share = spots(nodes, grade[row, step])
     return Rows(
-        table[:, 0], node, share, table[:, 1], whole[2], whole[4], faded, whole[6], whole[7], whole[9], whole[8]
+        y[row], node, share, age[row], kind[row], problem[row], given[row], issue[row], sale[row], step, house[row]
     )
 
 

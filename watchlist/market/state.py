@@ -12,9 +12,10 @@ from watchlist.core.prices.bands import VERSION
 from watchlist.core.prices.realised import Sale
 from watchlist.market import columns as effects
 from watchlist.market.calibration import Checked
+from watchlist.market.exact import CHUNK
 from watchlist.market.kept import KEEP, kept, prior_of_newest, sales_by_issue
 from watchlist.market.link import slope_of
-from watchlist.market.model import Model
+from watchlist.market.model import Model, Tell, still
 from watchlist.market.rows import CERTIFIED, GUIDE, PROBLEMS, RAW, SHORT, Floats, Ints, Unused
 
 SIDES = {"certified": CERTIFIED, "raw": RAW}
@@ -54,12 +55,12 @@ def _named(sales: Sequence[Sale]) -> dict[str, int]:
     return dict(sorted(counted.items()))
 
 
-def issue_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
+def issue_rows(model: Model, checked: Checked, tell: Tell = still) -> dict[str, dict[str, Any]]:
     """One row for every issue of the catalogue."""
     evidence = model.evidence
     silent = np.setdiff1d(np.arange(len(evidence.issues)), evidence.active)
     out = dict(zip((evidence.issues[i].key for i in silent), _silent(model, checked, silent), strict=True))
-    out.update(zip((evidence.issues[i].key for i in evidence.active), _spoken(model, checked), strict=True))
+    out.update(zip((evidence.issues[i].key for i in evidence.active), _spoken(model, checked, tell), strict=True))
     return out
 
 
@@ -72,13 +73,11 @@ def flagged(model: Model) -> list[Unused]:
     gap, _ = model.missed(post)
     wild = np.flatnonzero((np.abs(gap) > WILD) & (rows.sale >= 0) & (rows.step == 0))
     found = [(sales[rows.sale[i]], np.exp(gap[i])) for i in wild]
-    return [
-        Unused(sale.id, sale.issue, f"{times:.0f} times its band" if times > 1 else f"a {1 / times:.0f}th of its band")
-        for sale, times in found
-    ]
+    words = (f"{times:,.0f} times" if times > 1 else f"one {1 / times:,.0f}th of" for _, times in found)
+    return [Unused(sale.id, sale.issue, f"{far} its band") for (sale, _), far in zip(found, words, strict=True)]
 
 
-def _spoken(model: Model, checked: Checked) -> list[dict[str, Any]]:
+def _spoken(model: Model, checked: Checked, tell: Tell) -> list[dict[str, Any]]:
     """Rows of the issues that have sales or guide rows."""
     post, evidence = model.post, model.evidence
     assert post is not None
@@ -96,7 +95,9 @@ def _spoken(model: Model, checked: Checked) -> list[dict[str, Any]]:
         post.issue_age,
         evidence.metal[evidence.active],
     )
+    tell()
     before, cov, similar = prior_of_newest(model)
+    tell()
     triangle = np.triu_indices(len(evidence.nodes))
     packed = cov[:, triangle[0], triangle[1]]
     sales = sales_by_issue(model)
@@ -104,6 +105,8 @@ def _spoken(model: Model, checked: Checked) -> list[dict[str, Any]]:
     out = []
     priors = zip(before.round(5).tolist(), packed.round(7).tolist(), similar.round(4).tolist(), strict=True)
     for number, (side, prior) in enumerate(zip(sides, priors, strict=True)):
+        if number % CHUNK == 0:
+            tell()
         mine = sales.get(number, [])
         row = side | {
             "n": len(mine),
@@ -182,17 +185,14 @@ def _sides(
     """Curves and spreads, certified and raw, of many issues."""
     post = model.post
     assert post is not None
-    reach = -answers.copy()
-    reach[:, :, model.columns.count :] += wide
     old = model.scales.rho**2 * np.maximum(age, 0.0)
+    unsure, more = _unsure(model, answers, wide)
     curves: dict[str, list[list[list[float]]]] = {}
     deviations: dict[str, list[list[float]]] = {}
     for side, kind in SIDES.items():
-        middle = mean
-        if kind == RAW:
-            reach[:, :, model.columns.drift] += 1.0
-            middle = mean + post.beta[model.columns.drift]
-        v = np.maximum(spread, 1e-8) + ((reach @ post.beta_cov) * reach).sum(axis=2) + old
+        raw = kind == RAW
+        middle = mean + post.beta[model.columns.drift] if raw else mean
+        v = np.maximum(spread, 1e-8) + (unsure + more if raw else unsure) + old
         slope = slope_of(middle, metal[:, None])
         seen = np.where(metal[:, None] > 0, np.log(metal[:, None] + np.exp(np.minimum(middle, 40.0))), middle)
         curves[side] = banded(seen, slope**2 * v, model.sigma[kind] ** 2 * model.swing, checked).round(5).tolist()
@@ -202,6 +202,22 @@ def _sides(
         | ({"metal": round(float(metal[i]), 4)} if metal[i] else {})
         for i in range(len(mean))
     ]
+
+
+def _unsure(model: Model, answers: Floats, wide: Floats) -> tuple[Floats, Floats]:
+    """What the effects leave unsure of each curve today, certified; and how much more of it when raw."""
+    post = model.post
+    assert post is not None
+    cov, raw, size = post.beta_cov, model.columns.drift, model.columns.count
+    unsure, more = np.empty(answers.shape[:2]), np.empty(answers.shape[:2])
+    for start in range(0, len(answers), CHUNK):
+        part = slice(start, start + CHUNK)
+        reach = -answers[part]
+        reach[:, :, size:] += wide[part]
+        turned = reach @ cov
+        unsure[part] = (turned * reach).sum(axis=2)
+        more[part] = 2 * turned[:, :, raw] + cov[raw, raw]
+    return unsure, more
 
 
 def _series_metal(model: Model) -> Floats:

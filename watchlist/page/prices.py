@@ -4,20 +4,32 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
+from typing import Protocol
 
 from watchlist.core.coins.catalogue import Issue
-from watchlist.core.prices.bands import Band, Contribution, Explanation
-from watchlist.page import wording
+from watchlist.core.prices.bands import Band, Explanation
+from watchlist.core.prices.realised import PriceRealised
+from watchlist.page import plots, wording
 from watchlist.page.charts import Rung
-from watchlist.page.columns import table, wrap
+from watchlist.page.columns import cut, table, wrap
 
 SHOWN = 12
 """Sales listed one by one."""
 
 
+class Graded(Protocol):
+    """A sale with a grade."""
+
+    @property
+    def grade(self) -> float:
+        """Number of the 70-point scale."""
+
+
 def rungs(
-    curve: Sequence[tuple[int, Band]], sales: Sequence[Contribution], *, around: int | None = None, most: int = 9
+    curve: Sequence[tuple[int, Band]], sales: Sequence[Graded], *, around: int | None = None, most: int = 9
 ) -> list[Rung]:
     """The steps of a plot: the grades that have sales and the lot's own, thinned out to at most `most`."""
     sold = Counter(_nearest(sale.grade, curve) for sale in sales)
@@ -36,36 +48,145 @@ def _nearest(grade: float, curve: Sequence[tuple[int, Band]]) -> int:
 
 def headline(issue: Issue, sales: int, newest: date | None, today: date) -> str:
     """What the issue is, how many were struck and how many sales are known."""
-    struck = f", {issue.mintage:,} struck" if issue.mintage else ""
+    struck = f"{issue.mintage:,} struck" if issue.mintage else "mintage not known"
     age = f", newest {wording.ago(newest, today)}" if newest else ""
     copied = " Copies of this issue are known." if issue.copied else ""
-    return f"{wording.coin_name(issue)}{struck}: {wording.count(sales, 'price')} realised{age}.{copied}"
+    return f"{wording.coin_name(issue)}, {struck}: {wording.count(sales, 'price')} realised{age}.{copied}"
 
 
-def account(found: Explanation, grade: int, currency: str, width: int) -> list[str]:
-    """What the band rests on, in words and as a table of sales."""
+def account(found: Explanation, width: int, *, older: bool, guided: bool) -> list[str]:
+    """What a band rests on, in words. `older`: sales are known beside those weighed one by one; `guided`: a price
+    guide is on the shelf."""
     drift = (found.drift_five_years - 1) * 100
     moved = "hardly moved" if abs(drift) < 1 else f"moved by {drift:+.0f}%"
-    text = wrap(
-        f"{found.similar:.0%} of the middle comes from similar issues, a guide and older sales; the market {moved} "
-        f"over five years; the evidence is {found.evidence_age:.1f} years old on average; a guide counts as "
-        f"{found.guide_worth:.1f} sales.", width,
+    own = max(1.0 - found.similar - found.older, 0.0)
+    rest = [name for name, there in (("its older sales", older), ("a price guide", guided)) if there]
+    parts = [f"{own:.0%} of the middle comes from the sales weighed here", f"{found.similar:.0%} from similar issues"]
+    if rest or abs(found.older) >= 0.005:
+        parts.append(f"{found.older:.0%} from {' and '.join(rest) or 'older sales and guides'}")
+    guide = f"A price guide counts as {found.guide_worth:.1f} sales" + ("." if guided else "; none was imported.")
+    return wrap(
+        f"{', '.join(parts)}. The market of this series {moved} over five years. The evidence is "
+        f"{found.evidence_age:.1f} years old on average. {guide}", width,
     )
-    return [*text, *_sales(found.sales, grade, currency)]
 
 
-def _sales(sales: Sequence[Contribution], grade: int, currency: str) -> list[str]:
-    if not sales:
+@dataclass(frozen=True, slots=True)
+class SaleLine:
+    """One price realised, and what it says of the grade asked for."""
+
+    sale: PriceRealised
+    adjusted: Decimal | None = None
+    """As it would be in this grade and class today, home currency; None where it does not count."""
+    weight: float | None = None
+    """Its share in the middle of the band; None where only all older sales together are known."""
+    trust: float | None = None
+    aside: str = ""
+    """Why it does not count; empty when it does."""
+    note: str = ""
+    """The person's own."""
+    wild: str = ""
+    """What to look at, where the price is some ten times off its band."""
+
+    @property
+    def grade(self) -> float:
+        """The middle of the grades named; 0 where none is."""
+        return ((self.sale.grade_low or 0) + (self.sale.grade_high or 0)) / 2
+
+
+def cells_of(line: SaleLine) -> tuple[str, ...]:
+    """Day, grade, class, price as seen, price as today, weight, trust, and what else there is: own weight, problems,
+    venue."""
+    sale = line.sale
+    own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
+    last = ", ".join(filter(None, (own, *sale.problems, sale.venue)))
+    return (
+        sale.sale_date.isoformat(), wording.grades(sale.grade_low, sale.grade_high) or "-",
+        "cert" if sale.certified else "raw", wording.money(sale.price),
+        wording.figure(line.adjusted) if line.adjusted is not None else "-",
+        f"{round(line.weight * 100)}%" if line.weight is not None else "older" if line.adjusted is not None else "-",
+        f"{line.trust:.2f}" if line.trust is not None else "-", last,
+    )
+
+
+def sales_table(lines: Sequence[SaleLine], grade: int | None, width: int) -> list[str]:
+    """The newest sales as a table with their numbers; `grade` heads the column of adjusted prices."""
+    if not lines:
+        return ["No prices realised."]
+    head = ("sale", "day", "grade", "", "as seen", today_head(grade), "weight", "trust", "")
+    rows = [head, *((str(line.sale.id), *cells_of(line)) for line in lines[:SHOWN])]
+    more = [f"and {wording.count(len(lines) - SHOWN, 'older sale')}"] if len(lines) > SHOWN else []
+    listed = [cut(line, width) for line in table(rows, right=frozenset({0, 4, 5, 6, 7}))]
+    return [*listed, *more, *_to_know(lines[:SHOWN], width)]
+
+
+def _to_know(lines: Sequence[SaleLine], width: int) -> list[str]:
+    """Why sales do not count, what to look at, and the person's notes; sales of one kind in one sentence."""
+    told: dict[str, list[str]] = {}
+    for line in lines:
+        why = f"not counted, {line.aside}" if line.aside else line.wild
+        for words in filter(None, (why, f"note: {line.note}" if line.note else "")):
+            told.setdefault(words, []).append(str(line.sale.id))
+    said = (f"Sale {', '.join(sales)}: {words.rstrip('.')}." for words, sales in told.items())
+    return [part for sentence in said for part in wrap(sentence, width)]
+
+
+def course(
+    lines: Sequence[SaleLine], band: Band | None, asked: str, today: date, width: int, *, drawn: bool
+) -> list[str]:
+    """The price over time, each sale as it would be today in what was asked, `XF-40 raw`; with the band beside it."""
+    sold = [plots.Sold(line.sale.sale_date, line.adjusted) for line in lines if line.adjusted is not None]
+    if not sold or band is None:
         return []
-    today = f"as {wording.grades(grade, grade)} today"
-    rows: list[tuple[str, ...]] = [("sale", "day", "grade", "", f"price {currency}", today, "weight", "trust")]
-    rows += [
-        (
-            str(sale.sale), sale.day.isoformat(), wording.grades(round(sale.grade), round(sale.grade)),
-            "raw" if sale.raw else "certified", wording.figure(sale.price), wording.figure(sale.adjusted),
-            f"{round(sale.weight * 100)}%", f"{sale.trust:.2f}",
-        )
-        for sale in sales[:SHOWN]
-    ]
-    more = [f"and {len(sales) - SHOWN} older sales"] if len(sales) > SHOWN else []
-    return ["", *table(rows, right=frozenset({0, 4, 5, 6, 7})), *more]
+    said = f"As {asked} today: {plots.time_sentence(sold, today, band.currency)}"
+    edges = (band.low, band.mid, band.high)
+    return [*wrap(said, width), *(plots.price_over_time(sold, edges, today, width=width, height=9) if drawn else [])]
+
+
+def asked(grade: int | None, *, raw: bool) -> str:
+    """`XF-40 raw`: the grade and class that a price is asked for."""
+    return f"{wording.grades(grade, grade)} {'raw' if raw else 'certified'}".strip()
+
+
+def short_row(line: SaleLine, grade: int | None) -> str:
+    """One sale in a line: `2025-03-03  XF-40 raw  310 EUR, as VF-30 260, 12%`."""
+    day, its_grade, kind, seen, today, weight, _, last = cells_of(line)
+    said = line.aside or f"{today_head(grade)} {today}, {weight}"
+    return f"{day}  {its_grade} {kind}  {seen}, {said}  {last}"
+
+
+def span(band: Band) -> str:
+    """`380 to 460, middle 420 EUR`."""
+    low, mid, high = (wording.figure(edge) for edge in (band.low, band.mid, band.high))
+    return f"{low} to {high}, middle {mid} {band.currency}"
+
+
+def today_head(grade: int | None) -> str:
+    """`as XF-40`: the head of the prices adjusted to this grade and today."""
+    return f"as {wording.grades(grade, grade)}" if grade is not None else "today"
+
+
+def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str) -> str:
+    """One sale in words: what was seen, what it says today, how much it counts and why."""
+    sale = line.sale
+    where = f" at {sale.venue}" if sale.venue else ""
+    piece = " ".join(filter(None, (wording.grades(sale.grade_low, sale.grade_high), "raw" if not sale.certified else
+                                   f"certified by {sale.service}" if sale.service else "certified", *sale.problems)))
+    kind = "all in" if sale.kind == "all-in" else sale.kind
+    text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
+    if line.aside:
+        text += f" Does not count: {line.aside}."
+    elif line.adjusted is not None and grade is not None:
+        text += f" As {wording.grades(grade, grade)} {'raw' if raw else 'certified'} today " \
+                f"{wording.figure(line.adjusted)} {currency}; {_counts(line)}."
+    if line.wild:
+        text += f" It is {line.wild}."
+    if 0 < sale.weight < 1:
+        text += f" You count it {sale.weight:.0%}."
+    return f"{text} Note: {line.note}" if line.note else text
+
+
+def _counts(line: SaleLine) -> str:
+    share = "one of the older sales that are weighed together" if line.weight is None \
+        else f"{round(line.weight * 100)}% of the middle"
+    return f"{share}, trust {line.trust:.2f}" if line.trust is not None else share

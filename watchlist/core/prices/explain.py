@@ -10,7 +10,8 @@ from math import exp
 from typing import Any
 
 from watchlist.core.prices.bandmath import bend, between, cholesky, over_metal, place, solve_lower, solve_upper
-from watchlist.core.prices.reband import Curve, Seen, loads_of, prior_of, settle
+from watchlist.core.prices.realised import Sale
+from watchlist.core.prices.reband import Curve, Seen, loads_of, look, prior_of, settle, trust_of
 from watchlist.core.prices.truegrades import Header, Row
 
 
@@ -72,6 +73,23 @@ def explain(header: Header, row: Row, *, grade: float, raw: bool) -> Explanation
         max(between(after.age, spot), 0.0),
         _curve(header, row, "raw" if raw else "certified"),
     )
+
+
+def as_today(header: Header, row: Row, sales: Sequence[Sale], *, grade: float, raw: bool) -> list[Contribution]:
+    """What other sales of the issue say of this grade and class today, and their trust, by the curve as it stands.
+
+    For sales that the row keeps only as a whole, so that the weight of a single one is not known: it is 0 here."""
+    curve = prior_of(header, row)
+    settle(header, row, curve, row["sales"])
+    here = between(curve.mean, place(header["nodes"], grade)) + (header["raw"] if raw else 0.0)
+    found = []
+    for sale in sales:
+        kept = (sale.id, sale.grade, sale.price, sale.day.isoformat(), int(sale.raw), sale.problem, sale.weight,
+                sale.venue_kind)
+        seen = look(header, row, kept, curve.mean)
+        seen.trust = trust_of(seen, curve)
+        found.append(_contribution(seen, curve, here, 0.0, row.get("metal", 0.0)))
+    return found
 
 
 def _contribution(seen: Seen, curve: Curve, here: float, weight: float, metal: float) -> Contribution:

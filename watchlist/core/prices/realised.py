@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Protocol
 
-from watchlist.core.fees.terms import Terms, all_in_cost, hammer_within
+from watchlist.core.fees.terms import Terms, all_in_amount, all_in_cost, hammer_within
 from watchlist.core.money.amount import Money
 
 
@@ -41,6 +41,8 @@ class PriceRealised:
     weight: float = 1.0
     """The person's own weight, 0 to 1; 0 sets the sale aside."""
     note: str = ""
+    lot: str = ""
+    """The lot's number at its venue, when it is given."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,11 @@ def unfit(price: PriceRealised, today: date) -> str:
     return next((why for wrong, why in checks if wrong), "")
 
 
+def too_old(day: date, today: date, years: float) -> str:
+    """Why a sale of this day counts no more, where prices count in full for so many years; empty when it counts."""
+    return f"older than {3 * years:g} years" if (today - day).days > 365.25 * 3 * years else ""
+
+
 def _in_kind(
     price: PriceRealised, terms: Terms | None, factor: Decimal, *, home: str, kind: str
 ) -> tuple[Decimal, str]:
@@ -150,7 +157,7 @@ def _in_kind(
     if terms.currency and terms.currency != price.price.currency:
         return written, f"counts as written, {price.kind}: the terms of {venue} are in {terms.currency}"
     if kind == "all-in":
-        return all_in_cost(terms, price.price.amount, home=home, fx=factor).all_in.amount, ""
+        return all_in_amount(terms, price.price.amount, home=home, fx=factor), ""
     hammer = hammer_of(terms, price.price.amount)
     if hammer is None:
         return written, f"counts as written, all-in: no hammer price at {venue} costs {price.price.amount}"
@@ -181,6 +188,22 @@ def worst_problem(problems: Sequence[str]) -> str:
 
 def screen(prices: Iterable[PriceRealised]) -> tuple[list[PriceRealised], list[SetAside]]:
     """Set aside exact repeats, and of two otherwise equal rows at a ratio of 9.8 to 10.2 the higher one."""
+    days: dict[tuple[str, date], list[PriceRealised]] = {}
+    for price in prices:
+        days.setdefault((price.issue, price.sale_date), []).append(price)
+    kept, aside = [], []
+    for same_day in days.values():
+        if len(same_day) == 1:
+            kept += same_day
+        else:
+            good, repeated = _screened(same_day)
+            kept += good
+            aside += repeated
+    return sorted(kept, key=lambda row: (row.sale_date, row.id)), aside
+
+
+def _screened(prices: Iterable[PriceRealised]) -> tuple[list[PriceRealised], list[SetAside]]:
+    """Prices of one issue on one day."""
     kept: dict[tuple[object, ...], list[PriceRealised]] = {}
     aside: list[SetAside] = []
     for price in sorted(prices, key=lambda row: row.price.amount):  # a slip is then always the later one
@@ -189,8 +212,7 @@ def screen(prices: Iterable[PriceRealised]) -> tuple[list[PriceRealised], list[S
             aside.append(SetAside(price, why))
         else:
             same.append(price)
-    rows = [price for same in kept.values() for price in same]
-    return sorted(rows, key=lambda row: (row.sale_date, row.id)), aside
+    return [price for same in kept.values() for price in same], aside
 
 
 def _repeats(price: PriceRealised, others: Sequence[PriceRealised]) -> str:
@@ -222,7 +244,7 @@ def far_off(price: Decimal, middle: Decimal) -> str:
     ratio = price / middle
     if Decimal(1) / FAR < ratio < FAR:
         return ""
-    times = f"{ratio:.0f} times" if ratio > 1 else f"one {1 / ratio:.0f}th of"
+    times = f"{ratio:,.0f} times" if ratio > 1 else f"one {1 / ratio:,.0f}th of"
     return f"{times} the middle of its band: look whether the price, the issue and the currency are right"
 
 

@@ -138,7 +138,7 @@ def look(header: Header, row: Row, kept: Sequence[Any], curve: Sequence[float]) 
 def settle(header: Header, row: Row, curve: Curve, sales: Sequence[Sequence[Any]]) -> list[Seen]:
     """Take the sales into the curve, with trust found over a few rounds; returns them as seen."""
     start = Curve(list(curve.mean), [list(line) for line in curve.cov], list(curve.age))
-    trust = [_trust(look(header, row, kept, curve.mean), curve) for kept in sales]
+    trust = [trust_of(look(header, row, kept, curve.mean), curve) for kept in sales]
     seen: list[Seen] = []
     for _ in range(ROUNDS):
         seen = [look(header, row, kept, curve.mean) for kept in sales]
@@ -146,7 +146,7 @@ def settle(header: Header, row: Row, curve: Curve, sales: Sequence[Sequence[Any]
         for one, believed in zip(seen, trust, strict=True):
             one.trust = believed
             curve.take(one)
-        trust = [_trust(one, curve) for one in seen]
+        trust = [trust_of(one, curve) for one in seen]
     return seen
 
 
@@ -182,7 +182,8 @@ def _without_metal(seen: Seen, price: float, metal: float, curve: Sequence[float
     return seen
 
 
-def _trust(seen: Seen, curve: Curve) -> float:
+def trust_of(seen: Seen, curve: Curve) -> float:
+    """How far a sale is believed beside this curve: 1 and more as expected, near 0 far off."""
     row = loads_of(seen, len(curve.mean))
     gap = seen.y - sum(share * curve.mean[k] for k, share in row)
     spread = sum(a * b * curve.cov[i][j] for i, a in row for j, b in row)

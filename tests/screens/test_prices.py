@@ -1,0 +1,314 @@
+"""Prices: coins, their plots, and the sales that a person sets aside, weighs and notes."""
+
+from __future__ import annotations
+
+import random
+import shutil
+from collections.abc import Callable
+from datetime import timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from tests.screens import pieces
+from tests.screens.conftest import Open
+from tests.screens.pieces import NOW, eur, seen, settled
+from watchlist.core.coins.catalogue import Issue
+from watchlist.core.decisions.review import fold
+from watchlist.core.prices.realised import GuideRow, PriceRealised
+from watchlist.desk import pricing
+from watchlist.desk.desk import Desk
+from watchlist.market import Stopped
+from watchlist.screens.app import Screens
+from watchlist.screens.sales import Sales
+from watchlist.shelf.shelf import Shelf
+
+COIN = "orvany-5t-1893"
+MANY = 60
+"""Sales of that coin: more than any list once showed, and more than its row keeps one by one."""
+
+
+def sold(coin: str, count: int, chance: random.Random, *, grades: tuple[int, ...] = (20, 30, 45, 45, 63)) -> list[PriceRealised]:  # noqa: E501
+    found = []
+    for number in range(count):
+        grade = chance.choice(grades)
+        amount = Decimal(f"{40 * 1.045**grade * chance.lognormvariate(0, 0.15):.2f}")
+        found.append(PriceRealised(
+            0, coin, NOW.date() - timedelta(days=20 * number + 5), eur(str(amount)), "all-in", grade, grade,
+            certified=number % 3 == 0, service="QCG" if number % 3 == 0 else "", venue="Northgate Sales",
+        ))
+    return found
+
+
+def filled(path: Path) -> None:
+    """Three coins, one with many sales, one with two, one with none; fitted."""
+    chance = random.Random(3)
+    with Shelf.open(path, write=True, today=NOW.date) as opened:
+        opened.store.merge_issues([
+            Issue(f"orvany-5t-{year}", "Orvany", "5 tor", year, mintage=78_000 + year) for year in (1893, 1894, 1895)
+        ])
+        opened.store.add_prices([*sold(COIN, MANY, chance), *sold("orvany-5t-1894", 2, chance)])
+        opened.store.add_guides([GuideRow("orvany-5t-1894", 20, 30, 90.0, 150.0, NOW.date())])
+        pricing.refit(Desk(opened, NOW))
+
+
+@pytest.fixture(scope="module")
+def priced(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = pieces.shelf(tmp_path_factory.mktemp("prices") / "shelf", 6)
+    filled(path)
+    return path
+
+
+@pytest.fixture
+def own(priced: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(priced, tmp_path / "own"))
+
+
+@pytest.fixture
+def app(own: Path, open_on: Open) -> Screens:
+    return open_on(own)
+
+
+def text(app: Screens) -> str:
+    return " ".join(" ".join(seen(app)).split())
+
+
+def band_of(path: Path) -> Decimal:
+    with Shelf.open(path, write=False) as opened:
+        band = pricing.price(Desk(opened, NOW), COIN, (45, 45), raw=True).band
+        assert band is not None
+        return band.mid
+
+
+def weight_of(path: Path, number: int) -> float:
+    with Shelf.open(path, write=False) as opened:
+        kept = opened.store.price(number)
+        assert kept is not None
+        return kept.weight
+
+
+def shown(app: Screens) -> Sales:
+    assert isinstance(app.screen, Sales)
+    return app.screen
+
+
+async def test_the_coin_opens_in_the_grade_and_class_most_sold(app: Screens) -> None:
+    async with app.run_test(size=(160, 50)) as pilot:
+        await settled(pilot)
+        await pilot.press("4")
+        await settled(pilot)
+        whole = text(app)
+        assert "As XF-45 raw: XF-45 has sold for" in whole
+        assert "79,893 struck: 60 prices realised" in whole
+        assert "over five years" in whole
+        assert "from similar issues" in whole
+        assert "A price guide counts as" in whole
+
+
+async def test_grade_and_class_can_be_changed(app: Screens) -> None:
+    async with app.run_test(size=(160, 50)) as pilot:
+        await settled(pilot)
+        await pilot.press("4", "+")
+        await settled(pilot)
+        assert "As AU-50 raw:" in text(app)
+        await pilot.press("-", "-", "c")
+        await settled(pilot)
+        assert "As XF-40 certified:" in text(app)
+        for _ in range(40):
+            await pilot.press("-")
+        assert "PO-1 certified" in text(app)
+
+
+@pytest.mark.parametrize("key", ["tab", "enter"])
+async def test_every_sale_is_reached_by_scrolling(app: Screens, key: str) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("4", key)
+        await settled(pilot)
+        assert len(shown(app).shown) == MANY
+        assert "as XF-45" in text(app)
+        assert "weight" in text(app)
+        assert "trust" in text(app)
+        assert " older " in text(app) or await _at_end(app, pilot)
+        await pilot.press("end")
+        await settled(pilot)
+        oldest = NOW.date() - timedelta(days=20 * (MANY - 1) + 5)
+        assert oldest.isoformat() in text(app)
+        assert "one of the older sales that are weighed together" in text(app)
+        await pilot.press("enter")
+        await settled(pilot)
+        assert "Middle prices in EUR by grade" in text(app)
+        await pilot.press("escape", "escape")
+        await settled(pilot)
+        assert app.screen.ID == "prices"  # type: ignore[attr-defined]
+
+
+async def _at_end(app: Screens, pilot: object) -> bool:
+    await pilot.press("end")  # type: ignore[attr-defined]
+    await settled(pilot)
+    return " older " in text(app)
+
+
+async def test_setting_a_sale_aside_shows_at_once_and_is_undone(app: Screens, own: Path) -> None:
+    before = band_of(own)
+    async with app.run_test(size=(160, 50)) as pilot:
+        await settled(pilot)
+        await pilot.press("4", "tab", "x")
+        screen = shown(app)
+        assert screen.looked is not None
+        number, band = screen.shown[0].sale.id, screen.looked.answer.band
+        assert band is not None
+        assert band.mid != before, "the band follows before the fit has run"
+        assert "set aside by you" in text(app)
+        await settled(pilot)
+        assert weight_of(own, number) == 0
+        assert band_of(own) != before
+        assert not _dirty(own), "the fit followed in the background"
+        await pilot.press("u")
+        await settled(pilot)
+        assert weight_of(own, number) == 1
+        assert band_of(own) == before
+        assert "set aside by you" not in text(app)
+        await pilot.press("ctrl+r")
+        await settled(pilot)
+        assert weight_of(own, number) == 0
+        await pilot.press("x")
+        await settled(pilot)
+        assert weight_of(own, number) == 1
+
+
+async def test_a_weight_with_a_note_is_kept_and_shown(app: Screens, own: Path) -> None:
+    async with app.run_test(size=(100, 30)) as pilot:
+        await settled(pilot)
+        await pilot.press("4", "tab", "j", "w")
+        await pilot.press(*["backspace"] * 10, *"0,5", "space", *"looks", "space", *"cleaned", "enter")
+        await settled(pilot)
+        assert "counts 50%" in text(app)
+        await pilot.press("enter")
+        await settled(pilot)
+        assert "You count it 50%. Note: looks cleaned" in text(app)
+        await pilot.press("escape", "w", *["backspace"] * 30, *"half", "enter")
+        await settled(pilot)
+        assert "`half` is no weight" in text(app)
+        await pilot.press("w", *["backspace"] * 30, *"7", "enter")
+        await settled(pilot)
+        assert "A weight lies between 0 and 1, not 7" in text(app)
+    with Shelf.open(own, write=False) as opened:
+        assert len(fold(opened.store.decisions()).done) == 1
+
+
+async def test_escape_stops_the_fit_and_the_change_stays(
+    app: Screens, own: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def never(_words: str, _share: float) -> bool:
+        return False
+
+    async with app.run_test(size=(160, 50)) as pilot:
+        await settled(pilot)
+        monkeypatch.setattr(app, "going", never)
+        await pilot.press("4", "tab", "x")
+        await settled(pilot)
+        assert "The fit was stopped: bands stay as they were, and the fit is due." in text(app)
+        assert "set aside by you" in text(app)
+        assert _dirty(own)
+
+
+def _dirty(path: Path) -> bool:
+    with Shelf.open(path, write=False) as opened:
+        return pricing.is_dirty(Desk(opened, NOW))
+
+
+@pytest.mark.parametrize("steps", [0, 1, 2, 5, 12, 25])
+def test_a_stopped_fit_leaves_the_old_state_and_stays_due(own: Path, steps: int) -> None:
+    with Shelf.open(own, write=True, today=NOW.date) as opened:
+        desk = Desk(opened, NOW)
+        pricing.mark_dirty(desk)
+        before = opened.store.market_header()
+        asked = iter(range(10**6))
+        with pytest.raises(Stopped):
+            pricing.refit(desk, lambda _words, _share: next(asked) < steps)
+        assert opened.store.market_header() == before
+        assert pricing.is_dirty(desk)
+
+
+def test_a_weight_given_while_the_fit_runs_is_not_lost(own: Path) -> None:
+    with Shelf.open(own, write=True, today=NOW.date) as opened:
+        desk = Desk(opened, NOW)
+        pricing.mark_dirty(desk)
+        steps = iter(range(10**6))
+
+        def meanwhile(_words: str, _share: float) -> bool:
+            if next(steps) == 8:
+                pricing.weigh(desk, 1, Decimal(0), "", later=True)
+            return True
+
+        pricing.refit(desk, meanwhile, search=False)
+        assert pricing.is_dirty(desk)
+        pricing.refit(desk, search=False)
+        assert not pricing.is_dirty(desk)
+
+
+def test_an_older_sale_waits_for_the_fit_to_count_less(own: Path) -> None:
+    with Shelf.open(own, write=True, today=NOW.date) as opened:
+        desk = Desk(opened, NOW)
+        row = opened.store.market_row(COIN)
+        pricing.weigh(desk, MANY, Decimal("0.5"), "", later=True)  # the row knows it only with all older ones
+        assert opened.store.market_row(COIN) == row
+        pricing.weigh(desk, MANY, Decimal(0), "", later=True)
+        pricing.weigh(desk, MANY, Decimal(1), "", later=True)
+        assert pricing.is_dirty(desk)
+
+
+Make = Callable[[Shelf], None]
+
+
+def _only(*prices: PriceRealised) -> Make:
+    def make(opened: Shelf) -> None:
+        opened.store.merge_issues([Issue(COIN, "Orvany", "5 tor", 1893, mintage=78_000)])
+        opened.store.add_prices(prices)
+        pricing.refit(Desk(opened, NOW))
+
+    return make
+
+
+def one(amount: str, *, grade: int | None = 45, days: int = 30, title: str = "") -> PriceRealised:
+    return PriceRealised(0, COIN, NOW.date() - timedelta(days=days), eur(amount), "all-in", grade, grade, title=title)
+
+
+ODD: dict[str, tuple[tuple[PriceRealised, ...], str]] = {
+    "no sales": ((), "No prices realised"),
+    "one sale": ((one("310"),), "1 sale"),
+    "one grade": (tuple(one(str(300 + n), days=n + 1) for n in range(25)), "25 sales"),
+    "all prices equal": (tuple(one("300", days=n + 1, grade=20 + n % 3 * 10) for n in range(25)), "25 sales"),
+    "nought and less": ((one("0"), one("-5", days=31)), "the price is not above zero"),
+    "a day to come": ((one("300", days=-400),), "is still to come"),
+    "no grade": ((one("300", grade=None),), "no grade"),
+    "two million among twenties": (
+        (*(one(str(20 + n % 3), days=n + 1) for n in range(20)), one("2000000", days=3, title="slip")),
+        "times the middle of its band",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+async def test_odd_prices_are_told_in_a_sentence(name: str, tmp_path: Path, open_on: Open) -> None:
+    prices, expected = ODD[name]
+    with Shelf.open(tmp_path / "odd", write=True, today=NOW.date) as opened:
+        _only(*prices)(opened)
+    app = open_on(tmp_path / "odd")
+    async with app.run_test(size=(160, 50)) as pilot:
+        await settled(pilot)
+        await pilot.press("4")
+        await settled(pilot)
+        first = text(app)
+        await pilot.press("tab")
+        await settled(pilot)
+        whole = f"{first} {text(app)}"
+        for _ in range(2):
+            await pilot.press("j")
+            whole += text(app)
+        assert expected in whole
+        for bad in ("nan", " inf", "Traceback", "fault of ours"):
+            assert bad not in whole
+        assert app.is_running
