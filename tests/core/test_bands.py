@@ -176,7 +176,8 @@ def test_mixture_points_are_those_of_scipy(parts, share):
     def miss(x):
         return sum(w * norm.cdf((x - m) / (o if x > m else u)) for w, m, u, o in parts) - share
 
-    assert mixture_point(parts, share) == pytest.approx(brentq(miss, -20, 20), abs=5e-3)
+    found = mixture_point(parts, share)  # between two far parts many points have this share: any of them will do
+    assert found == pytest.approx(brentq(miss, -20, 20), abs=5e-3) or abs(miss(found)) < 1e-4
 
 
 @given(st.lists(st.floats(-10, 10), min_size=1, max_size=20))

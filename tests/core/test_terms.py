@@ -245,7 +245,7 @@ def test_tiers_stand_in_a_json_cell():
         ({"Venue": ""}, "venue"),
         ({"currency": "euro"}, "EURO"),
         ({"time_zone": "Middle/Nowhere"}, "Middle/Nowhere"),
-        ({"premium_pct": "2000"}, "premiumpct"),
+        ({"premium_pct": "2000"}, "premium_pct"),
         ({"shipping": "-3"}, "shipping"),
         ({"shipping": "1.250"}, "two ways"),
         ({"bid_steps": "5"}, "bid steps"),

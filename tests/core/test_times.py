@@ -17,7 +17,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.times.text import find_closing, learn_date_order, read_time
+from watchlist.core.times.finding import find_closing
+from watchlist.core.times.text import learn_date_order, read_time
 
 HERE = Path(__file__).parent
 WORDS = tomllib.loads((HERE.parents[1] / "watchlist/words/times.toml").read_text("utf-8"))

@@ -96,3 +96,33 @@ def test_a_table_of_one_row_under_headings_becomes_labels() -> None:
     assert html_text(bids) == "Bid | By\n5 | a\n6"
     assert html_text("<table><tr><th>Price</th><td>12</td></tr><tr><th>Ends</th><td>now</td></tr></table>") == (
         "Price: 12\nEnds: now")
+
+
+LOT = {"id": "a", "title": "5 tor 1893 V", "price": 45}
+
+
+@pytest.mark.parametrize(("lot", "fields"), [
+    ({"price_eur": 45.5}, {"price": "45.5", "currency": "EUR"}),
+    ({"closes": {"date": "2026-11-28", "time": "18:00", "timezone": "Europe/Berlin"}},
+     {"ends_at": "2026-11-28", "ends_time": "18:00", "time_zone": "Europe/Berlin"}),
+    ({"endsAt": {"$date": "2026-11-28T17:00:00Z"}}, {"ends_at": "2026-11-28T17:00:00Z"}),
+    ({"auction": {"endDate": "2026-11-28", "endTime": "18:00"}}, {"ends_at": "2026-11-28", "ends_time": "18:00"}),
+    ({"title_all": "x"}, {}),   # ALL is a currency, a title is no amount
+])
+def test_shapes_of_plain_objects(lot: Mapping[str, object], fields: Mapping[str, str]) -> None:
+    body = json.dumps([{"id": "a", "title": "5 tor 1893 V", **lot}]).encode()
+    (entry,) = read_entries(SOURCE, body).entries
+    assert entry.fields == fields
+
+
+@pytest.mark.parametrize("document", [
+    [LOT], {"items": [LOT]}, {"lots": [LOT], "total": 1}, {"data": {"lots": [LOT]}}, {"angebote": [LOT]},
+    {"meta": {"tags": ["x"]}, "response": {"listings": [LOT]}},
+])
+def test_where_a_document_keeps_its_lots(document: object) -> None:
+    assert [entry.id for entry in read_entries(SOURCE, json.dumps(document).encode()).entries] == ["a"]
+
+
+@pytest.mark.parametrize("document", [{"a": [LOT], "b": [LOT]}, {"tags": ["x"]}, {"a": 1}, 5])
+def test_a_document_without_one_list_of_lots_is_told(document: object) -> None:
+    assert read_entries(SOURCE, json.dumps(document).encode()).failed

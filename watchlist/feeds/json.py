@@ -10,15 +10,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
-from watchlist.core.clean import clean, clean_lines, html_text
+from watchlist.core.clean import clean, clean_lines
 from watchlist.core.lots.entry import Entry, Trouble
 from watchlist.core.lots.source import Source
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.markup import words_of
 from watchlist.feeds.own import OWN_CAP, VALUE_CAP, canonical
 from watchlist.feeds.scan import ITEMS
 
-LISTS = ("items", "lots", "entries", "results", "offers", "data")
+LISTS = (
+    "items", "lots", "entries", "results", "offers", "data", "listings", "auctions", "products", "hits", "records",
+    "rows",
+)
 IDS = (
     "id", "lot_id", "lotId", "lot", "lot_no", "lot_number", "lotNumber", "guid", "sku", "losnr", "los", "kavel",
     "lotto", "lote",
@@ -61,10 +65,24 @@ def _told(source: Source, whole: bool, items: Sequence[Item]) -> tuple[Trouble, 
 
 def _rows(document: Any) -> list[Row] | None:
     if isinstance(document, dict):
-        document = next((document[name] for name in LISTS if isinstance(document.get(name), list)), None)
+        inner = (part for part in document.values() if isinstance(part, dict))
+        document = next((found for part in (document, *inner) if (found := _list_in(part)) is not None), None)
     if not isinstance(document, list):
         return None
     return [row if isinstance(row, dict) else {} for row in document[:ITEMS]]
+
+
+def _list_in(document: Row) -> list[Any] | None:
+    """The list under a name that is known, else the only list of objects; an empty one only under a known name."""
+    named: list[Any] | None = next((document[name] for name in LISTS if isinstance(document.get(name), list)), None)
+    if named is not None:
+        return named
+    lists = [part for part in document.values() if isinstance(part, list) and part and _are_objects(part)]
+    return lists[0] if len(lists) == 1 else None
+
+
+def _are_objects(rows: list[Any]) -> bool:
+    return all(isinstance(row, dict) for row in rows)
 
 
 def _complete_rows(text: str) -> list[Row]:
@@ -121,7 +139,7 @@ def _entry(source: Source, item: Item, row: Row) -> Outcome:
     description = _description(row)
     if not row:
         return "is no object with names and values and was set aside"
-    title = clean(html_text(_title(row))) or clean(description.partition("\n")[0], 200)
+    title = clean(words_of(_title(row))) or clean(description.partition("\n")[0], 200)
     if not title:
         return "has neither title nor text and was set aside"
     others = ((clean(name, 80), value) for name, value in row.items() if name not in STANDARD)
@@ -134,8 +152,8 @@ def _entry(source: Source, item: Item, row: Row) -> Outcome:
 
 
 def _description(row: Row) -> str:
-    full = html_text(_text(row, "content_html")) or clean_lines(_text(row, "content_text"))
-    other = [html_text(_text(row, name)) for name in ("summary", "description")]
+    full = words_of(_text(row, "content_html")) or clean_lines(_text(row, "content_text"))
+    other = [words_of(_text(row, name)) for name in ("summary", "description")]
     return clean_lines("\n".join([*(text for text in dict.fromkeys(other) if text and text not in full), full]))
 
 
@@ -148,7 +166,7 @@ def _flat(name: str, value: Any, depth: int = 1) -> Iterator[tuple[str, str]]:
         yield from _flat(name, value[0], depth + 1)
     elif isinstance(value, bool):
         yield name, "yes" if value else "no"
-    elif isinstance(value, str) and (text := clean(html_text(value), VALUE_CAP)):
+    elif isinstance(value, str) and (text := clean(words_of(value), VALUE_CAP)):
         yield name, text
 
 

@@ -6,13 +6,16 @@ feedparser keeps the attributes of an element it does not know and loses its tex
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Any
 from xml.parsers import expat
 
-from watchlist.core.clean import clean, html_text
+from watchlist.core.clean import clean
+from watchlist.core.money.codes import known_codes
 from watchlist.feeds.amounts import plain_amounts
+from watchlist.feeds.markup import words_of
 from watchlist.feeds.scan import ITEM_NAMES
 from watchlist.words import load
 
@@ -31,6 +34,9 @@ STANDARD = frozenset((
 ))
 CONTENT = "http://purl.org/rss/1.0/modules/content/"
 END = ("end=", "/")
+DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "timestamp", "value"))
+"""Parts of a closing time that is an element of elements."""
+CLOCK = re.compile(r"\d{1,2}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|uhr|uur|h))?", re.IGNORECASE | re.ASCII)
 
 
 def own_elements(document: bytes) -> list[dict[str, str]]:
@@ -97,7 +103,7 @@ class _Own:
         kept = self.items[-1]
         if len(kept) >= OWN_CAP:
             return
-        if text and (text := clean(html_text(text[: 4 * VALUE_CAP]), VALUE_CAP)):
+        if text and (text := clean(words_of(text[: 4 * VALUE_CAP]), VALUE_CAP)):
             kept[_numbered(kept, key)] = text
         for name, value in attributes.items():
             value = clean(value, VALUE_CAP)
@@ -124,9 +130,11 @@ def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) 
     """Canonical fields found among a source's own names; `columns` is the person's own map and comes first."""
     found: dict[str, tuple[int, str, str]] = {}
     table = _names()
-    given, own = own, plain_amounts(own)
+    given, own = own, _with_codes(plain_amounts(own))
     for key, text in _with_values(own):
         place = next((table[name] for name in _forms(key) if name in table), None)
+        if place and place[0] == "ends_at" and CLOCK.fullmatch(text):   # the day stands in an element of its own
+            place = ("ends_time", place[1])
         if place and (place[0] not in found or place[1] < found[place[0]][0]):
             found[place[0]] = (place[1], key, text)
     for field, key in (columns or {}).items():
@@ -176,9 +184,27 @@ def _forms(key: str) -> list[str]:
     start = 1 if key.startswith("_") and len(local) > 1 else 0   # JSON Feed 1.1: `_north` holds what north adds
     while start < len(local) - 1 and local[start] in _words("groups"):
         start += 1
+    if len(local) > 1 and _names().get(local[-2], ("",))[0] == "ends_at":   # `closes/date` and `closes/time`
+        forms += local[-2:-1] if local[-1] in DATE_PARTS else local[-1:]
     if start:
         forms += ["/".join(parts[start:]) + at, "/".join(local[start:]) + at]
     return forms
+
+
+def _with_codes(own: Mapping[str, str]) -> dict[str, str]:
+    """`price_eur` of 45.50 as a `price` with its currency."""
+    made = dict(own)
+    for key, text in own.items():
+        bare, found, code = key.rpartition("_")
+        if found and code.upper() in _codes() and field_of(bare.rpartition("/")[2]) in load("feeds")["money"]:
+            made.setdefault(bare, text)
+            made.setdefault(f"{bare}@currency", code.upper())
+    return made
+
+
+@cache
+def _codes() -> frozenset[str]:
+    return known_codes(load("money"))
 
 
 def _with_values(own: Mapping[str, str]) -> list[tuple[str, str]]:

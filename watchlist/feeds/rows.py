@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from watchlist.core.clean import clean, html_text
+from watchlist.core.clean import clean
 from watchlist.core.imports.record import Row, Table
 from watchlist.core.lots.entry import Entry, Trouble
 from watchlist.core.lots.source import Source
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.markup import words_of
 from watchlist.feeds.own import field_of
 from watchlist.feeds.table import read_table
 from watchlist.words import load
@@ -101,8 +102,8 @@ def _title(row: Row) -> str:
 
 
 def _entry(source: Source, item: Item, row: Row) -> Outcome:
-    description = html_text(row.get("description"))
-    title = clean(html_text(row.get("title"))) or clean(_title(row)) or clean(description.partition("\n")[0], 200)
+    description = words_of(row.get("description"))
+    title = clean(words_of(row.get("title"))) or clean(_title(row)) or clean(description.partition("\n")[0], 200)
     if not title:
         return "has no title and was set aside"
     fields = {name: clean(text, 1_000) for name, text in row.values.items() if name not in OWN_PLACES}

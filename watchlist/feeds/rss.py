@@ -13,13 +13,14 @@ from dataclasses import dataclass
 from typing import Any
 from xml.parsers import expat
 
-from watchlist.core.clean import clean, clean_lines, html_text, unescape
+from watchlist.core.clean import clean, clean_lines, unescape
 from watchlist.core.lots.entry import Entry, Trouble
 from watchlist.core.lots.source import Source, is_web
 from watchlist.feeds import scan as scanning
 from watchlist.feeds.bodies import xml_bytes
 from watchlist.feeds.links import LINK_CAP, web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.markup import LEFT_OVER, words_of
 from watchlist.feeds.own import canonical, own_elements
 from watchlist.feeds.rescue import bind, mend, rescue
 
@@ -200,8 +201,9 @@ def _words(detail: Any) -> str:
     if not isinstance(value, str):
         return ""
     if detail.get("type") in ("text/html", "application/xhtml+xml"):
-        return html_text(value)
-    return clean_lines(unescape(value))
+        return words_of(value)
+    text = clean_lines(unescape(value))
+    return words_of(text) if LEFT_OVER.search(text) else text
 
 
 def _standard_fields(row: Mapping[str, Any]) -> dict[str, str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
@@ -33,6 +33,7 @@ BOMS = (
     (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"),
 )
 LEADING = re.compile(r"[^\w,.]{0,2}\d{1,3}(?:,\d{3})*", re.ASCII)
+QUOTED = re.compile(r'="([^"\n]*)"')
 GROUP = re.compile(r"\d{3}(?:\.\d\d)?", re.ASCII)
 Record = tuple[int, list[str]]
 """Line where a row begins, and its cells."""
@@ -84,7 +85,7 @@ def read_table(
     headings = _headings(top[1], known, told)
     rows = list(records if not top[2] else (*top[2], *records))
     taken = _assign(headings, rows, synonyms, given, told)
-    made = _rows(rows, headings, taken, separator, told)
+    made = _rows(rows, headings, taken, separator, told, frozenset(synonyms["cells"]["total"]))
     unknown = _unknown(headings, taken, made)
     used_columns = {name: headings[n].text for name, n in sorted(taken.items(), key=lambda item: item[1])}
     return Table(kind, tuple(h.text for h in headings), used_columns, made, separator, used, unknown,
@@ -245,17 +246,22 @@ def _assign(
 
 
 def _rows(
-    records: Sequence[Record], headings: Sequence[Heading], taken: Mapping[str, int], separator: str, told: _Told
+    records: Sequence[Record], headings: Sequence[Heading], taken: Mapping[str, int], separator: str, told: _Told,
+    totals: Container[str],
 ) -> tuple[Row, ...]:
     known = [(name, number) for name, number in sorted(taken.items(), key=lambda item: item[1])]
     cents = {name for name, n in known if headings[n].cents and name in MONEY_COLUMNS}
     others = [(h.text, n) for n, h in enumerate(headings) if n not in taken.values()]
     stated = _stated_currency(headings, taken) + _stated_zone(headings, taken)
+    heads = [heading.text for heading in headings]
     last = next((name for name, n in taken.items() if n == len(headings) - 1), "")
     made = []
     for line, raw in records:
         cells = [_cell(cell) for cell in raw]
-        if not any(cells):
+        if not any(letter.isalnum() for cell in cells for letter in cell) or cells[: len(heads)] == heads:
+            continue   # an empty line, one of dashes, or the headings again
+        if next(filter(None, cells)).casefold().rstrip(" :.") in totals:
+            told.aside.append(SetAside(line, "a line of totals, no row of its own"))
             continue
         if separator == "," and len(cells) > len(headings):
             cells = _regrouped(line, cells, len(headings), told)
@@ -275,8 +281,10 @@ def _rows(
 
 
 def _cell(text: str) -> str:
-    """A cell without control characters, and without the apostrophe that keeps a spreadsheet from calculating."""
+    """A cell without control characters, and without what keeps a spreadsheet from calculating: `'-5`, `="0123"`."""
     text = text.strip() if text.isascii() and text.isprintable() else clean_lines(text, CELL_CAP + 1)
+    if quoted := QUOTED.fullmatch(text):
+        return quoted[1].strip()
     if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
         return text[1:]
     return text

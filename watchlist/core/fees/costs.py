@@ -62,6 +62,13 @@ def all_in_cost(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: D
     return Cost(lines, lines[-1][1])
 
 
+def all_in_amount(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> Decimal:
+    """The same without its lines, home currency: for a hundred thousand prices at once."""
+    if not hammer >= 0:
+        raise TermsError("A hammer price cannot be below 0.")
+    return _worked(terms, hammer, _factor(terms, home, fx))[-1][1]
+
+
 def bid_limit(terms: Terms, ceiling: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> BidLimit:
     """The bid limit on the venue's increments for an all-in ceiling in home currency.
 

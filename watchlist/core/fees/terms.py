@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from watchlist.core.fees.costs import BidLimit, Cost, all_in_cost, bid_limit, hammer_within
+from watchlist.core.fees.costs import BidLimit, Cost, all_in_amount, all_in_cost, bid_limit, hammer_within
 from watchlist.core.fees.ladders import Ladder, TermsError, common_practice
 from watchlist.core.fees.premiums import NONE, NOUGHT, Premium, no_negative
 from watchlist.core.fees.text import describe
+from watchlist.core.money.codes import OTHER_NAMES, wrong_code
 
 __all__ = [
     "BidLimit",
@@ -22,6 +23,7 @@ __all__ = [
     "Premium",
     "Terms",
     "TermsError",
+    "all_in_amount",
     "all_in_cost",
     "bid_limit",
     "describe",
@@ -93,17 +95,17 @@ def known_zone(name: str) -> bool:
 
 
 _AMOUNTS = {
-    # Field to the column names taken for it, folded: no blanks, strokes or case.
-    "internet_pct": ("internetfeepct", "internetpct"),
-    "vat_fees_pct": ("vatonpremiumpct", "vatfeespct"),
-    "vat_hammer_pct": ("vatonhammerpct", "vathammerpct"),
+    # Field to the column names taken for it.
+    "internet_pct": ("internet_fee_pct", "internet_pct"),
+    "vat_fees_pct": ("vat_on_premium_pct", "vat_fees_pct"),
+    "vat_hammer_pct": ("vat_on_hammer_pct", "vat_hammer_pct"),
     "shipping": ("shipping",),
-    "insurance_pct": ("insurancepct",),
-    "sales_tax_pct": ("salestaxpct",),
-    "duty_pct": ("dutypct",),
-    "import_vat_pct": ("importvatpct",),
+    "insurance_pct": ("insurance_pct",),
+    "sales_tax_pct": ("sales_tax_pct",),
+    "duty_pct": ("duty_pct",),
+    "import_vat_pct": ("import_vat_pct",),
     "handling": ("handling",),
-    "card_pct": ("paymentfeepct", "cardpct"),
+    "card_pct": ("payment_fee_pct", "card_pct"),
 }
 _YES = frozenset({"yes", "y", "true", "1", "ja", "oui", "si", "sí"})
 _NO = frozenset({"", "no", "n", "false", "0", "nein", "non", "nee"})
@@ -111,17 +113,19 @@ _UNSURE = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 _FIGURE = re.compile(r"[0-9]{1,12}(?:[.,][0-9]{1,6})?")
 
 
-def terms_from_row(row: Mapping[str, str], *, codes: Container[str] | None = None) -> Terms:
+def terms_from_row(row: Mapping[str, str], *, codes: Collection[str] | None = None) -> Terms:
     """Terms from one row of a terms file (columns in any case, with blanks, `_` or `-`).
 
     `codes`, when given, are the only currencies taken. Raises TermsError with one sentence naming venue and column.
     """
-    cells = {re.sub(r"[\s_-]", "", name).casefold(): cell.strip() for name, cell in row.items() if name and cell}
+    cells = {_folded(name): cell.strip() for name, cell in row.items() if name and cell}
     venue = cells.get("venue") or cells.get("house") or ""
     if not venue:
         raise TermsError("The row names no venue.")
     currency = cells.get("currency", "").upper()
-    if not re.fullmatch(r"[A-Z]{3}", currency) or (codes is not None and currency not in codes):
+    if codes is not None and currency not in codes:
+        raise TermsError(f"{venue}: {wrong_code(currency, codes)}.")
+    if not re.fullmatch(r"[A-Z]{3}", currency):
         raise TermsError(f"{venue}: {currency or 'an empty cell'} is no currency code; write one like EUR.")
     try:
         return Terms(
@@ -129,8 +133,8 @@ def terms_from_row(row: Mapping[str, str], *, codes: Container[str] | None = Non
             currency=currency,
             kind=(cells.get("kind") or "auction").lower(),
             premium=_premium(cells),
-            tax_shipping=_yes(cells, "taxonshipping", "taxshipping"),
-            duty_in_import_vat=_yes(cells, "dutyinimportvat"),
+            tax_shipping=_yes(cells, "tax_on_shipping", "tax_shipping"),
+            duty_in_import_vat=_yes(cells, "duty_in_import_vat"),
             ladder=Ladder.parse(cells["bidsteps"]) if cells.get("bidsteps") else _UNSTATED,
             time_zone=cells.get("timezone", ""),
             checked=_day(cells.get("checked", "")),
@@ -145,17 +149,17 @@ def _premium(cells: Mapping[str, str]) -> Premium:
     cell = cells.get("premium", "")
     if cell.startswith("{"):
         premium = Premium.parse(cell)
-        least = _figure(cells, "minpremium")
+        least = _figure(cells, "min_premium")
         return replace(premium, minimum=least) if least else premium
-    return Premium("flat", _figure(cells, "premiumpct", "premium"), _figure(cells, "minpremium"))
+    return Premium("flat", _figure(cells, "premium_pct", "premium"), _figure(cells, "min_premium"))
 
 
 def _figure(cells: Mapping[str, str], *columns: str) -> Decimal:
     """A number cell: decimal comma or point, with or without a per cent sign or the currency; empty is 0."""
-    column = next((name for name in columns if cells.get(name)), columns[0])
-    text = cells.get(column, "").upper().removesuffix(cells["currency"].upper()).strip()
+    column = next((name for name in columns if cells.get(_folded(name))), columns[0])
+    text = cells.get(_folded(column), "").upper()
     share = column.endswith("pct") or column == "premium"
-    text = text.removesuffix("%").strip() if share else text
+    text = text.removesuffix("%").strip() if share else _without_currency(text, cells["currency"].upper())
     if not text:
         return NOUGHT
     if not share and _UNSURE.fullmatch(text):
@@ -168,8 +172,19 @@ def _figure(cells: Mapping[str, str], *columns: str) -> Decimal:
     return value
 
 
+def _without_currency(text: str, currency: str) -> str:
+    """An amount without the code or a sign of the venue's currency, before or behind it."""
+    for name in (currency, *(name for name, code in OTHER_NAMES.items() if code == currency)):
+        text = text.removeprefix(name).removesuffix(name).strip()
+    return text
+
+
+def _folded(column: str) -> str:
+    return re.sub(r"[\s_-]", "", column).casefold()
+
+
 def _yes(cells: Mapping[str, str], *columns: str) -> bool:
-    word = next((cells[name] for name in columns if cells.get(name)), "").casefold()
+    word = next((cells[name] for name in map(_folded, columns) if cells.get(name)), "").casefold()
     if word in _YES or word in _NO:
         return word in _YES
     raise TermsError(f"{word[:40]!r} under {columns[0]} is neither yes nor no.")

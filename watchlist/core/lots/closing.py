@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -10,7 +11,11 @@ from typing import Any
 from watchlist.core.fees.terms import Terms, known_zone
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
-from watchlist.core.times.text import TimeRead, find_closing, read_time
+from watchlist.core.times.finding import find_closing
+from watchlist.core.times.text import TimeRead, read_time
+
+MIDNIGHT = re.compile(r"[T ]0?0:00(?::00)?$")
+"""Put behind a day by a spreadsheet, whose hour stands elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +35,7 @@ def closing(
     """The closing time of an entry. A field that cannot be read is told to `trouble`, and the description is tried,
     then the title."""
     zone = _zone(entry, source, terms) or home_zone
-    text = entry.fields.get("ends_at", "").strip()
+    text = _stated(entry)
     options: dict[str, Any] = {"now": now, "zone": zone, "date_order": source.date_order or None}
     options["day_end"] = source.day_end
     field = _field(text, entry.fields.get("time_zone", "").strip(), words, options) if text else None
@@ -44,6 +49,13 @@ def closing(
         trouble("ends_at", f"the closing time `{text[:60]}` cannot be read ({field.note})")
         return Closing(None, text, field.note)
     return Closing(None, "", found.note if found else "")
+
+
+def _stated(entry: Entry) -> str:
+    """The entry's own closing time; a day and an hour in columns of their own are put together."""
+    day, hour = (entry.fields.get(name, "").strip() for name in ("ends_at", "ends_time"))
+    day = MIDNIGHT.sub("", day) if hour else day
+    return f"{day} {hour}" if day and hour and ":" not in day else day
 
 
 def _field(text: str, zone: str, words: Mapping[str, Any], options: Mapping[str, Any]) -> TimeRead:

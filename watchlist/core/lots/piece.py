@@ -23,6 +23,9 @@ STANDARD = re.compile(
     r"|versand|shipping|paket|parcel|packet|brutto|gross|colis|envío|envio|spedizione|verzend)\w*\W{0,3}(?:\w+\W{0,3})?$"
 )
 """A catalogue's weight, or the parcel's: not what the seller weighed."""
+GRAINS = re.compile(rf"(?<![\w.,/-]){FIGURE}\s?(?i:grains?)\b(?!\s*(?i:fine|pure|gold|silver))")
+GRAIN = 0.06479891
+"""Grams of one grain."""
 COLUMN = re.compile(rf"(?:c?a?\.?\s*|~\s*){FIGURE}\s*(?:g|gr|gramm|grams?)?\.?", re.IGNORECASE)
 BEFORE = re.compile(r"(?<![\w.,])(?i:gr|grammi|gramos|g)\.?\s?(?P<whole>\d{1,4})[.,](?P<decimals>\d{1,4})(?![\w%.,])")
 """`gr. 24,95`, as Italian lists write it; a figure without decimals may be anything."""
@@ -51,6 +54,9 @@ def weight_in(text: str) -> tuple[float, float] | None:
         weighed = _weighed(found)
         if weighed and not FINE.search(before) and not STANDARD.search(before):
             seen[weighed[0]] = min(weighed[1], seen.get(weighed[0], 1.0))
+    for found in GRAINS.finditer(text[:LONGEST]) if not seen else ():
+        if weighed := _weighed(found):
+            seen[round(weighed[0] * GRAIN, 3)] = weighed[1] * GRAIN
     return next(iter(seen.items())) if len(seen) == 1 else None
 
 

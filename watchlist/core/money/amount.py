@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import calendar
 import re
-from collections.abc import Container, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from functools import total_ordering
 
+from watchlist.core.money.codes import wrong_code
 from watchlist.core.money.text import PriceRead, labelled_prices, learn_decimal_mark, read_price
 
 __all__ = [
@@ -88,7 +89,7 @@ class Money:
         return cls(Decimal(data["amount"]), data["currency"])
 
     @classmethod
-    def parse(cls, text: str, *, default: str = "", codes: Container[str] | None = None) -> Money:
+    def parse(cls, text: str, *, default: str = "", codes: Collection[str] | None = None) -> Money:
         """Money as a person types it: `300EUR`, `300 EUR`, `EUR 300`, `1,250.00 EUR`, `12,50 EUR`.
 
         `default` is the currency of a bare amount; `codes`, when given, are the only currencies taken.
@@ -101,7 +102,7 @@ class Money:
         if not currency:
             raise MoneyError(f"{_shown(text)} has no currency: write it like 300 EUR.")
         if codes is not None and currency not in codes:
-            raise MoneyError(f"{currency} in {_shown(text)} is not a currency known here: use its ISO 4217 code.")
+            raise MoneyError(f"{_shown(text)}: {wrong_code(currency, codes)}.")
         return cls(_typed_amount(found["number"], text), currency)
 
 

@@ -6,6 +6,8 @@ from datetime import date, datetime, timedelta
 
 from watchlist.core.times.words import ClockFound, DateFound, day_of
 
+NO_DAY = "no day in the text"
+
 
 def day_meant(
     dates: list[DateFound],
@@ -27,7 +29,7 @@ def day_meant(
         agrees = weekday is None or day.weekday() == weekday
         return (day, "", False) if agrees else (None, "the weekday does not agree with the day", True)
     if weekday is None or clock is None:
-        return None, "no day in the text" if clock else "no time given", True
+        return None, NO_DAY if clock else "no time given", True
     passed = (clock.hour, clock.minute, clock.second) < (here.hour, here.minute, here.second)
     ahead = (weekday - here.weekday()) % 7 or (7 if passed else 0)
     return here.date() + timedelta(days=ahead), "the coming day of that name", True

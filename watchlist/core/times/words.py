@@ -44,8 +44,6 @@ class ClockFound:
 class Span:
     """A span of time left to run."""
 
-    start: int
-    end: int
     length: timedelta
     coarse: bool
     """Nothing finer than a day is written."""
@@ -67,13 +65,19 @@ class TimeWords:
     short_weekday: re.Pattern[str]
     day: re.Pattern[str]
     pair: re.Pattern[str]
+    countdown: re.Pattern[str]
+    """`03:15:00` as a clock that runs backwards; whether it is one the words around it tell."""
     bound: re.Pattern[str]
     begin: re.Pattern[str]
     ended: re.Pattern[str]
+    still: re.Pattern[str]
+    """A span with the word behind it that says it is left: `3d 4h left`."""
     left: re.Pattern[str]
     idle: re.Pattern[str]
     label: re.Pattern[str]
     left_label: re.Pattern[str]
+    event_label: re.Pattern[str]
+    """The sale itself: `Auktion am`."""
 
 
 _NOT_SHORT_YEAR = r"(?!\d|\s*(?:[:.]\s?\d|[ap]\.?m|h|u))"
@@ -99,6 +103,9 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
     months, units, weekdays, days = (_numbered(words[name]) for name in ("months", "units", "weekdays", "days"))
     said, clock = words["said"], words["clock"]
     labels, left = words["closing"]["labels"], words["closing"]["left_labels"]
+    events = words["closing"]["event_labels"]
+    and_ = r"(?:(?:and|und|et|y|e|en)\s)?"
+    at = "".join(rf"(?<!{word} )" for word in clock["before"])
     return TimeWords(
         months=months,
         weekdays=weekdays,
@@ -111,15 +118,29 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
             rf"(?i)(?<!\w)(?:{any_of(words['short_weekdays']['before_date'])})(?:\.,?|,)?\s+(?=\d{{1,2}}[./-]|\d{{1,2}}\s[a-z]{{3}})"
         ),
         day=_words(days),
-        pair=re.compile(rf"(?<![\w.,:/-])(\d{{1,4}})\s?({any_of(units)})(?![a-z])\.?"),
-        bound=re.compile(rf"[<>≤≥]|(?<![a-z0-9])(?:{any_of(said['bound'])})(?![a-z])"),
+        pair=re.compile(rf"(?:(?<![\w.,:/-])|(?<=\d[a-z]))(\d{{1,4}})\s?({any_of(units)})(?![a-z])\.?"),
+        countdown=re.compile(rf"(?<![\w.,:/-]){at}" + _COUNTDOWN),
+        bound=re.compile(rf"[<>≤≥]|(?<![a-z0-9])(?:{any_of(said['bound'])}|{_dutch_over(said)})(?![a-z])"),
         begin=_words(said["from"]),
         ended=_words(said["ended"]),
+        still=re.compile(
+            rf"(?:(?<![\w.,:/-])\d{{1,4}}\s?(?:{any_of(units.keys() - {'g'})})(?![a-z])\.?[\s,]*{and_}){{1,5}}"
+            rf"(?:{any_of(said['still'])})(?![a-z])"
+        ),
         left=_words(said["left"]),
-        idle=re.compile(rf"(?<![a-z0-9])(?:{any_of([*said['filler'], *labels, *left])})(?![a-z])"),
+        idle=re.compile(rf"(?<![a-z0-9])(?:{any_of([*said['filler'], *labels, *left, *events])})(?![a-z])"),
         label=re.compile(rf"(?<![\w-])(?:{any_of(labels)})(?![\w-])"),
         left_label=re.compile(rf"(?<![\w-])(?:{any_of(left)})(?![\w-])"),
+        event_label=re.compile(rf"(?<![\w-])(?:{any_of(events)})(?![\w-])"),
     )
+
+
+_COUNTDOWN = r"(\d{1,3}):([0-5]\d):([0-5]\d)(?![\w:.]|\s?[ap]\.?m)"
+
+
+def _dutch_over(said: Mapping[str, Any]) -> str:
+    """The English `over 2 days`, a bound; the Dutch `over 2 dagen` is a span and none."""
+    return rf"over(?!\s\d+\s?(?:{any_of(said['over_is_left'])})(?![a-z]))"
 
 
 def without_short_weekday(text: str, words: TimeWords) -> str:
@@ -131,7 +152,10 @@ def _date_pattern(month: str) -> re.Pattern[str]:
     ordinal = r"(?:st|nd|rd|th|er|\.|º|°)?"
     iso = r"(?P<y1>\d{4})(?P<s1>[-/.])(?P<m1>\d{1,2})(?P=s1)(?P<d1>\d{1,2})(?!\d)(?:t(?=\d))?"
     east = r"(?P<y5>\d{4})年(?P<m5>\d{1,2})月(?P<d5>\d{1,2})日"
-    numbers = r"(?P<a>\d{1,2})(?P<s2>[./-])(?P<b>\d{1,2})(?P=s2)(?P<y2>\d{4}|\d{2})(?!\d)"
+    numbers = (   # `28. 11. 2026` too, but of two figures behind a blank the second may be an hour
+        r"(?P<a>\d{1,2})(?P<s2>[./-])(?:(?<=\.)\s)?(?P<b>\d{1,2})(?P=s2)"
+        r"(?:(?<=\.)\s(?=\d{4}))?(?P<y2>\d{4}|\d{2})(?!\d)"
+    )
     undated = (   # `11.03. 19:00 Uhr`: without a year only right before a clock time
         r"(?P<a6>0?[1-9]|[12]\d|3[01])\.\s?(?P<b6>0?[1-9]|1[0-2])\.(?=,?\s+(?:um\s+|ab\s+)?\d{1,2}(?:[:.h]\d\d|\s?uhr))"
     )
@@ -143,17 +167,18 @@ def _date_pattern(month: str) -> re.Pattern[str]:
         rf"(?P<m4>{month})(?![a-z])\.?\s+(?P<d4>\d{{1,2}})(?!\d|[:.]\d|\s?[ap]\.?m|\s?h)(?:st|nd|rd|th)?{year4}"
     )
     forms = "|".join((iso, east, numbers, undated, day_first, dashed, month_first))
-    return re.compile(rf"(?<![\w.,:/-])(?:{forms})", re.ASCII)
+    return re.compile(rf"(?<![\w.:/-])(?<!\d,)(?:{forms})", re.ASCII)
 
 
 def _clock_pattern(clock: Mapping[str, list[str]]) -> re.Pattern[str]:
     full = (
         r"(?P<h1>\d{1,2})(?:[:.hu]|\sh\s(?=\d\d(?!\s?m)))(?P<n1>\d{2})(?:[:.](?P<s1>\d{2})(?:[.,]\d{1,9})?)?"
-        r"(?=$|\W|[ap]m|h\b|z\b)\s?(?P<ap1>[ap]\.?m(?![a-z])\.?)?"
+        r"(?=$|\W|[ap]m|(?:h|z|hrs|uhr|uur)\b)\s?(?P<ap1>[ap]\.?m(?![a-z])\.?)?"
     )
     meridian = r"(?P<h2>\d{1,2})\s?(?P<ap2>[ap]\.?m(?![a-z])\.?)"
-    after = rf"(?P<h3>\d{{1,2}})\s?(?:{any_of(clock['after'])})(?![a-z0-9])"
-    before = rf"(?:{any_of(clock['before'])})\s(?P<h4>\d{{1,2}})(?![\w:.])"
+    hours = any_of(clock["after"])
+    after = rf"(?P<h3>\d{{1,2}})\s?(?:{hours})(?![a-z0-9])"
+    before = rf"(?:{any_of(clock['before'])})\s(?P<h4>\d{{1,2}})(?![\w:.]|\s?(?:[ap]\.?m|{hours})(?![a-z]))"
     noon = rf"(?P<noon>{any_of(clock['noon'])})(?![a-z])"
     return re.compile(rf"(?<![\w.,:/])(?:{full}|{meridian}|{after}|{before}|{noon})", re.ASCII)
 
@@ -219,15 +244,21 @@ def clock_of(m: re.Match[str]) -> ClockFound:
 
 
 def span_in(text: str, words: TimeWords) -> Span | None:
-    """The span a folded text gives as figures with units ("2d 4h 15 min"), all added up."""
+    """The span a folded text gives as figures with units ("2d 4h 15 min", "1 day 03:15:00"), all added up."""
     pairs = list(words.pair.finditer(text)) if any(c.isdigit() for c in text) else []
-    if not pairs:
-        return None
     units = [words.units[m[2]] for m in pairs]
+    running = words.countdown.search(text) if min(units, default=86_400) >= 86_400 else None
+    if running and not (pairs or words.left.search(text)):
+        running = None
+    if not (pairs or running):
+        return None
     length = timedelta(seconds=sum(int(m[1]) * unit for m, unit in zip(pairs, units, strict=True)))
+    if running:
+        hours, minutes, seconds = map(int, running.groups())
+        return Span(length + timedelta(hours=hours, minutes=minutes, seconds=seconds), False, False)
     falling = all(a > b for a, b in pairwise(units))
     bare = not falling or (len(pairs) == 1 and (pairs[0][2] in BARE_UNITS or pairs[0][2] in _CLOCKISH))
-    return Span(pairs[0].start(), pairs[-1].end(), length, min(units) >= 86_400, bare)
+    return Span(length, min(units) >= 86_400, bare)
 
 
 _CLOCKISH = frozenset({"uur", "heures", "heure", "horas", "hora", "ore", "ora"})

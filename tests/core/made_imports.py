@@ -1,0 +1,86 @@
+"""What the tests of imports share: a small catalogue, a reader that stands for the title reader, rows from text."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from importlib.resources import files
+from typing import Any
+
+from watchlist.core.coins.catalogue import Catalogue, Issue
+from watchlist.core.imports import Imported, Table
+from watchlist.core.imports.catalogue import catalogue_rows
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.prices import price_rows
+from watchlist.core.imports.wants import want_rows
+from watchlist.core.marks.wants import Want
+from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.reading.record import Reading
+from watchlist.feeds.table import read_table
+
+WORDS: dict[str, Any] = {
+    path.name.removesuffix(".toml"): tomllib.loads(path.read_text("utf-8"))
+    for path in files("watchlist.words").iterdir()
+    if path.name.endswith(".toml")
+}
+TODAY = date(2026, 3, 1)
+CATALOGUE = Catalogue(
+    [
+        Issue("t1", "Orvany", "5 tor", 1899),
+        Issue("t2", "Orvany", "5 tor", 1899, "M"),
+        Issue("t3", "Orvany", "5 tor", 1900, "M"),
+        Issue("t4", "Orvany", "5 tor", 1900, "V"),
+        Issue("t5", "Orvany", "1 tor", 1899),
+        Issue("t6", "Orvany", "1 tor", 1899, "", "wide date"),
+    ]
+)
+
+
+GRADES = {"VF": (20, 30), "XF": (40, 45)}
+
+
+class FakeReader:
+    """Stands for the title reader: titles of the form `5 tor 1899-M VF`."""
+
+    def read(self, title: str, description: str = "", fields: Mapping[str, str] = {}, /) -> Reading:
+        words = title.split()
+        if "tor" not in words or len(words) < 3:
+            return Reading(title, problems=("cleaned",) if "brushed" in title else ())
+        year, _, mint = words[2].partition("-")
+        made = Reading(title, denomination=" ".join(words[:2]), year=int(year), mint=mint or None)
+        made = replace(made, replica="copy" in words)
+        graded = GRADES.get(words[3]) if len(words) > 3 else None
+        return replace(made, grade_low=graded[0], grade_high=graded[1], grade_text=words[3]) if graded else made
+
+    def canonical_denomination(self, text: str, country: str = "", /) -> str:
+        return " ".join(text.lower().split())
+
+
+def context(**options: Any) -> Context:
+    made: dict[str, Any] = {
+        "reader": FakeReader(),
+        "words": WORDS,
+        "home": "EUR",
+        "today": TODAY,
+        "catalogue": CATALOGUE,
+        "file": "mine.csv",
+    }
+    return Context(**(made | options))
+
+
+def table(text: str, kind: str) -> Table:
+    return read_table(text.encode(), synonyms=WORDS["columns"], kind=kind)
+
+
+def catalogue(text: str) -> Imported[Issue]:
+    return catalogue_rows(table(text, "catalogue"), context())
+
+
+def prices(text: str, **options: Any) -> Imported[PriceRealised]:
+    return price_rows(table(text, "prices"), context(**options))
+
+
+def wants(text: str, **options: Any) -> Imported[Want]:
+    return want_rows(table(text, "wants"), context(**options))

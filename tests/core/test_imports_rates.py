@@ -1,0 +1,44 @@
+"""Rows of exchange rates."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from tests.core.made_imports import context, table
+from watchlist.core.imports import Imported, ImportRefused
+from watchlist.core.imports.rates import RateRow, rate_rows
+
+
+def rates(text: str, **options: Any) -> Imported[RateRow]:
+    return rate_rows(table(text, "rates"), context(**options))
+
+
+def test_rates() -> None:
+    read = rates(
+        "month;currency;units_per_EUR\n2024-01;GBP;0,8612\n01/2024;JPY;160,5\n2024-02-28;$;1,0852\n"
+        "2024-02;CHF;0\n13/2024;CHF;1\n"
+    )
+    assert read.records == (
+        RateRow("GBP", "2024-01", Decimal("0.8612")),
+        RateRow("JPY", "2024-01", Decimal("160.5")),
+        RateRow("USD", "2024-02", Decimal("1.0852")),
+    )
+    assert [str(one) for one in read.set_aside] == [
+        "line 5: the rate `0` is no rate above nothing; the row is set aside",
+        "line 6: the month `13/2024` is no month; the row is set aside",
+    ]
+
+
+def test_rates_for_another_home_currency_are_refused() -> None:
+    with pytest.raises(ImportRefused, match=r"units_per_USD.*home currency is EUR"):
+        rates("month,currency,units_per_USD\n2024-01,GBP,0.8\n")
+    with pytest.raises(ImportRefused, match="units_per_EUR"):
+        rates("month,currency,rate\n2024-01,GBP,0.8\n")
+
+
+def test_marks_in_rates() -> None:
+    read = rates('month,currency,units_per_EUR\n2024-01,GBP,0.861\n2024-01,JPY,"1,250"\n2024-01,USD,1.0852\n')
+    assert [row.units for row in read.records] == [Decimal("0.861"), Decimal(1250), Decimal("1.0852")]

@@ -1,0 +1,168 @@
+"""The figures of a text with what stands beside them: a currency, a unit, a word that says what they are."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from watchlist.core.money.number import DIGITS
+from watchlist.core.plain import folded, plain
+from watchlist.core.tables import once
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One figure of a text with what stands beside it."""
+
+    start: int
+    end: int
+    number: str
+    sign: str
+    dash: bool
+    scale: Decimal
+    """1, or 1000 after `k`, a million after `m` or `Mio.`, a hundredth after `p` or `ct`."""
+
+    @property
+    def sure(self) -> bool:
+        """Whether its own writing says that it is an amount."""
+        return bool(self.sign) or self.dash
+
+
+@dataclass(frozen=True, slots=True)
+class PriceWords:
+    """The word table of prices, built."""
+
+    codes: frozenset[str]
+    three_decimals: frozenset[str]
+    signs: Mapping[str, tuple[tuple[str, ...], bool]]
+    """Mark to the currencies it may mean, and whether the first is meant without a hint."""
+    marks: Mapping[str, str]
+    regions: Mapping[str, str]
+    figure: re.Pattern[str]
+    between: re.Pattern[str]
+    unit: re.Pattern[str]
+    free: re.Pattern[str]
+    no_price: re.Pattern[str]
+    """At the end of what stands before a figure: `Lot 45`."""
+    aside_before: re.Pattern[str]
+    """The same: a price that was, or the post: `was 60`, `+ 4`, `Versand 5`."""
+    aside_after: re.Pattern[str]
+    """Right behind a figure: `4 shipping`."""
+    was: re.Pattern[str]
+    """A word for a price that was."""
+    former: frozenset[str]
+    minor: Mapping[str, str]
+    """Hundredths by name, with their currency where only one has them."""
+    label: re.Pattern[str]
+    kinds: Mapping[str, str]
+
+
+@once
+def price_words(words: Mapping[str, Any]) -> PriceWords:
+    """Build the patterns from `words/money.toml`."""
+    signs: dict[str, tuple[tuple[str, ...], bool]] = {plain(k): ((v,), True) for k, v in words["signs"].items()}
+    signs |= {plain(k): (tuple(v), True) for k, v in words["shared"].items()}
+    signs |= {plain(k): (tuple(v), False) for k, v in words["hinted"].items()}
+    minor = {plain(name): currency for name, currency in words["minor"].items()}
+    around = words["around"]
+    kinds = {
+        folded(label): kind
+        for kind, languages in words["labels"].items()
+        for labels in languages.values()
+        for label in labels
+    }
+    sign = rf"(?:{any_of(signs)}|[A-Za-z]{{1,4}}\$|[A-Z]{{3}}(?![A-Za-z]))"
+    shipping = [label for label, kind in kinds.items() if kind == "shipping"]
+    former = any_of(map(folded, around["former"]))
+    return PriceWords(
+        codes=frozenset(words["codes"].split()) | frozenset(words["old_codes"].split()),
+        three_decimals=frozenset(words["three_decimals"].split()),
+        signs=signs,
+        marks=words["marks"],
+        regions=words["regions"],
+        figure=re.compile(
+            rf"(?<![\w.,/':])(?:(?P<code>[A-Z]{{3}})\s)?(?:(?P<before>{sign})\s?)?"
+            rf"(?P<number>{DIGITS})(?![½¼¾⅓⅔⅛]|[eE][+-]?[0-9]|[.,]{{2,}}[0-9])"
+            rf"(?P<dash>[.,:]\s?--?(?![0-9]))?(?:(?P<scale>[kKmM]|\s?(?:{any_of(_MILLION)})\.?)(?!\w))?"
+            rf"(?:\s?(?P<minor>{any_of(minor)})(?![\w&])|\s?(?P<after>{sign})(?!\w))?"
+        ),
+        between=re.compile(rf"\s*(?:{any_of(map(folded, around['range']))})\s*"),
+        unit=re.compile(rf"\s?(?:{any_of(map(folded, around['not_prices']))})(?!\w)"),
+        free=re.compile(rf"(?<!\w)(?:{any_of(map(folded, around['free']))})(?!\w)"),
+        no_price=re.compile(rf"(?<!\w)(?:{any_of(map(folded, around['not_prices_before']))})[.:]?\s?$|#\s?$"),
+        aside_before=re.compile(
+            rf"\+\s?$|(?<!\w)(?:(?:{former})(?:\s(?:price|preis|prix|precio|prezzo|prijs))?|{any_of(shipping)})[:.]?\s*$"
+        ),
+        aside_after=re.compile(rf"\s?(?:{any_of([*shipping, *map(folded, around['former_after'])])})(?!\w)"),
+        was=re.compile(rf"(?:{former})(?!\w)"),
+        former=frozenset(map(folded, around["former"])),
+        minor=minor,
+        label=re.compile(rf"(?<!\w)(?:{any_of(kinds)})(?!\w)"),
+        kinds=kinds,
+    )
+
+
+_MILLION = ("Mio", "mio", "mln", "Mln", "million", "Million", "millions", "Millionen", "millones", "milioni", "miljoen")
+
+
+def _scale(written: str | None) -> Decimal:
+    """What a letter or a word behind a figure makes of it."""
+    return Decimal(1) if not written else Decimal(1000) if written in ("k", "K") else Decimal(1_000_000)
+
+
+def any_of(phrases: Iterable[str]) -> str:
+    """Alternatives, longest first."""
+    return "|".join(re.escape(phrase) for phrase in sorted(phrases, key=len, reverse=True))
+
+
+def for_the_piece(text: str, found: list[Found], table: PriceWords) -> list[Found]:
+    """Of several figures those that are neither a price that was nor the post."""
+    if len(found) < 2:
+        return found
+    small = folded(text)
+    own = [
+        f for f in found
+        if not table.aside_before.search(small[: f.start]) and not table.aside_after.match(small, f.end)
+    ]
+    return own or found
+
+
+def figures(text: str, table: PriceWords) -> Iterator[Found]:
+    """The figures of a plain text that can be amounts, in order."""
+    for m in table.figure.finditer(text):
+        before = [_sign(m["code"], table), _sign(m["before"], table)]
+        sign = _one_of(filter(None, (*before, _sign(m["after"], table))), table)
+        scale = _scale(m["scale"])
+        if m["minor"]:
+            scale, sign = Decimal("0.01"), sign or table.minor[m["minor"]]
+        if not sign and _is_no_price(text, m, table):
+            continue
+        start = m.start("code" if before[0] else "before" if before[1] else "number")
+        yield Found(start, m.end(), m["number"], sign, m["dash"] is not None, scale)
+
+
+def _is_no_price(text: str, m: re.Match[str], table: PriceWords) -> bool:
+    """A bare figure with the unit of something else, or the number of a lot."""
+    metres = (m["scale"] or "") in ("m", "M")
+    unit = table.unit.match(folded(text[m.end() : m.end() + 12])) is not None
+    return metres or unit or table.no_price.search(folded(text[max(0, m.start() - 12) : m.start()])) is not None
+
+
+def _one_of(signs: Iterator[str], table: PriceWords) -> str:
+    """The one currency that stands around a figure: a code before a mark that it may share (`CAD $45`)."""
+    written = list(dict.fromkeys(signs))
+    different = [sign for sign in written if sign in table.codes or "$" in sign or sign in table.signs] or written[:1]
+    codes = [sign for sign in different if sign in table.codes]
+    marks = [sign for sign in different if sign not in table.codes]
+    fits = len(codes) == 1 and all(codes[0] in table.signs[sign][0] for sign in marks if sign in table.signs)
+    return codes[0] if fits else "/".join(different)
+
+
+def _sign(written: str | None, table: PriceWords) -> str:
+    """The mark as a known sign or code; capitals that only look like one are kept, folded words are none."""
+    if not written or written in table.signs or written in table.codes:
+        return written or ""
+    return "" if folded(written) in table.kinds or folded(written) in table.former else written

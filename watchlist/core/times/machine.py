@@ -1,0 +1,90 @@
+"""Times as programs write them: ISO 8601 with intervals and durations, RFC 9557, DCMI Period, Unix seconds, ctime."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+ISO = re.compile(
+    r"(\d{4})-(\d\d)-(\d\d)[Tt ](\d\d):(\d\d)(?::(\d\d)(?:[.,]\d+)?)?\s?([Zz]|[+-]\d\d(?::?\d\d)?)?"
+    r"|(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)?(Z|[+-]\d\d(?:\d\d)?)?",
+    re.ASCII,
+)
+EPOCH = re.compile(r"(\d{10})(\d{3})?(?:\.0*)?", re.ASCII)
+DURATION = re.compile(r"P(?=[\dT])(?:(\d{1,4})W)?(?:(\d{1,4})D)?(?:T(?:(\d{1,5})H)?(?:(\d{1,5})M)?(?:(\d{1,6})S)?)?")
+INTERVAL = re.compile(r"\d{4}-?\d\d-?\d\d[\dTt:.,Zz+ -]{0,25}/\s?(\d{4}-?\d\d-?\d\d.*)", re.ASCII)
+PERIOD = re.compile(r"(?:(?:start|name|scheme)=[^;]*;\s*)*end=\s*([^;]+?)\s*(?:;.*)?", re.IGNORECASE)
+SERIAL = re.compile(r"([45]\d{4})[.,](\d{1,12})", re.ASCII)
+"""Days since the end of 1899, as spreadsheets count them; the fraction is the time of day."""
+PLACE = re.compile(r"(.*\d(?:[Zz]|[+-]\d\d(?::?\d\d)?)?)\[([A-Z]\w+(?:/\w+){1,2})\]", re.ASCII)
+CTIME = re.compile(
+    r"[A-Z][a-z]{2},? (?P<month>[A-Z][a-z]{2}) {1,2}(?P<day>\d{1,2}) (?P<clock>\d\d:\d\d:\d\d)"
+    r"(?P<zone> [A-Z]{2,5})? (?P<year>\d{4})",
+    re.ASCII,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A time of a program: the clocks' time, and how far they are from UTC where that is written."""
+
+    local: datetime
+    """Without a zone."""
+    offset: timedelta | None
+    """From UTC; None where none is written."""
+    zone: str
+    """The offset as a name (`UTC`, `UTC+01:00`) or the place in brackets (`[Europe/Berlin]`); empty without either."""
+
+
+def moment(text: str) -> Moment | None:
+    """A whole text that is one moment; None for any other. Raises ValueError for a day or an hour that is none.
+
+    `24:00:00` is the end of its day, as ISO 8601 has it.
+    """
+    if epoch := EPOCH.fullmatch(text):
+        return Moment(datetime.fromtimestamp(int(epoch[1]), UTC).replace(tzinfo=None), timedelta(), "UTC")
+    if serial := SERIAL.fullmatch(text):
+        seconds = round(float(f".{serial[2]}") * 86_400)
+        return Moment(datetime(1899, 12, 30) + timedelta(int(serial[1]), seconds), None, "")  # noqa: DTZ001
+    place = PLACE.fullmatch(text)
+    found = ISO.fullmatch(place[1] if place else text)
+    if not found:
+        return None
+    numbers = found.groups()[:7] if found[1] else found.groups()[7:]
+    year, month, day, hour, minute, second = (int(part or 0) for part in numbers[:6])
+    night = hour == 24 and not minute and not second
+    local = datetime(year, month, day, 0 if night else hour, minute, second)  # noqa: DTZ001 - its zone follows
+    offset, zone = _offset(numbers[6])
+    return Moment(local + timedelta(days=night), offset, zone or (place[2] if place else ""))
+
+
+def _offset(mark: str | None) -> tuple[timedelta | None, str]:
+    if not mark:
+        return None, ""
+    if mark in "Zz":
+        return timedelta(), "UTC"
+    digits = mark[1:].replace(":", "")
+    size = timedelta(hours=int(digits[:2]), minutes=int(digits[2:] or 0))
+    return (-size if mark[0] == "-" else size), f"UTC{mark}"
+
+
+def in_order(text: str) -> str:
+    """`Sat Nov 28 18:00:00 2026`, as C's ctime has it, with the year at its date; any other text as it is."""
+    found = CTIME.fullmatch(text)
+    return f"{found['day']} {found['month']} {found['year']} {found['clock']}{found['zone'] or ''}" if found else text
+
+
+def duration(text: str) -> timedelta | None:
+    """A duration of ISO 8601 (`P2DT4H`); None for any other text."""
+    found = DURATION.fullmatch(text)
+    if not found:
+        return None
+    weeks, days, hours, minutes, seconds = (int(part or 0) for part in found.groups())
+    return timedelta(weeks=weeks, days=days, hours=hours, minutes=minutes, seconds=seconds)
+
+
+def end_of_interval(text: str) -> str:
+    """The end of `start/end` (ISO 8601) or of `start=...; end=...` (DCMI Period); any other text as it is."""
+    found = INTERVAL.fullmatch(text) or PERIOD.fullmatch(text)
+    return found[1] if found else text
