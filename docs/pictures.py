@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import re
+import shutil
 import sys
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
@@ -14,32 +17,54 @@ from watchlist.screens.app import Screens
 from watchlist.screens.session import Session
 
 FOLDER = Path(__file__).resolve().parent / "pictures"
-SHOTS: tuple[tuple[str, tuple[int, int], tuple[str, ...]], ...] = (
-    ("tray", (80, 24), ("j",)),
-    ("ticket", (80, 36), ("j", "j", "enter")),
-    ("wide", (160, 50), ("j", "j", "j", "j")),
-    ("wants", (120, 30), ("2", "j")),
-    ("bids", (120, 30), ("b", "j", "j", "b", "j", "j", "b", "3")),
-    ("prices", (120, 40), ("4", "j", "j")),
-    ("sources", (100, 24), ("5", "j", "j", "j", "j")),
-    ("help", (80, 40), ("question_mark",)),
+SMALL, LARGE = (80, 24), (160, 50)
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One picture: its name, its window, the keys pressed first, its look."""
+
+    name: str
+    size: tuple[int, int]
+    keys: tuple[str, ...]
+    look: str = "dark"
+    colour: bool = True
+
+
+BIDS = ("b", "j", "j", "b", "j", "j", "b", "3")
+SHOTS = (
+    Shot("tray", SMALL, ("j",)),
+    Shot("tray-light", SMALL, ("j",), look="light"),
+    Shot("tray-plain", SMALL, ("j",), colour=False),
+    Shot("ticket", SMALL, ("j", "j", "enter")),
+    Shot("wants", SMALL, ("2", "j")),
+    Shot("bids", SMALL, BIDS),
+    Shot("prices", SMALL, ("4", "j", "j")),
+    Shot("sources", SMALL, ("5", "j", "j", "j", "j")),
+    Shot("form", SMALL, ("5", "v")),
+    Shot("help", SMALL, ("question_mark",)),
+    Shot("wide", LARGE, ("j", "j", "j", "j")),
+    Shot("wide-prices", LARGE, ("4", "j", "j")),
+    Shot("wide-bids", LARGE, BIDS),
 )
-"""Name, window, keys pressed first."""
+AWAY = re.compile(r",?\s*url\(\"https?://[^)]*\) format\(\"\w+\"\)|<!--.*?-->\s*")
+"""Fonts from afar: a picture that is looked at calls no address."""
 
 
-async def shoot(shelf: Path, folder: Path) -> None:
-    """One picture after the other."""
-    sample = load(find_sample())
-    for name, size, keys in SHOTS:
-        session = Session(shelf, sample.morning)
-        app = Screens(session, colour=True)
-        async with app.run_test(size=size) as pilot:
-            await pilot.pause()
-            await pilot.press(*keys)
+async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
+    """One picture, on a shelf of its own."""
+    session = Session(shelf, load(find_sample()).morning)
+    session.keep({"look": shot.look})
+    app = Screens(session, colour=shot.colour)
+    async with app.run_test(size=shot.size) as pilot:
+        await pilot.pause()
+        for key in shot.keys:
+            await pilot.press(key)
             await app.workers.wait_for_complete()
-            await pilot.pause(0.2)
-            (folder / f"{name}.svg").write_text(app.export_screenshot(title=f"watchlist, {name}"), "utf-8")
-        session.close()
+        await pilot.pause(0.2)
+        picture = AWAY.sub("", app.export_screenshot(title=f"watchlist, {shot.name}"))
+        (folder / f"{shot.name}.svg").write_text(picture, "utf-8")
+    session.close()
 
 
 def main() -> None:
@@ -48,7 +73,9 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as where:
         shelf = Path(where) / "shelf"
         lay_out(load(find_sample()), shelf)
-        asyncio.run(shoot(shelf, FOLDER))
+        for shot in SHOTS:
+            copy = Path(shutil.copytree(shelf, Path(where) / shot.name))
+            asyncio.run(shoot(copy, FOLDER, shot))
 
 
 if __name__ == "__main__":
