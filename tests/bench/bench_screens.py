@@ -1,6 +1,6 @@
 """What the screens cost in a real pseudo-terminal. Not part of the suite; run by hand.
 
-python tests/bench/bench_screens.py [N]      N lots, a million without one: start, keys, bytes, idle
+python tests/bench/bench_screens.py [N]      N lots, a million without one: start, keys, bytes, idle, bare fsync
 python tests/bench/bench_screens.py storm    500 sizes and 2,000 keys in any order
 """
 
@@ -18,25 +18,34 @@ import sys
 import tempfile
 import termios
 import time
+from datetime import timedelta
 from itertools import islice
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.bench.bench_shelf import NOW, made_up
-from watchlist.shelf import Shelf
+from watchlist.core.decisions.review import STATES, Verb, decide
+from watchlist.shelf import Filter, Shelf
 
 WIDTH, HEIGHT = 80, 24
+EARLIER = 5_000
+"""Decisions of earlier days."""
+SIFTS = ("silver", "zzz", "77777", "mark:b", "not toned", "seller:anna", "1893 m toned", "bronze gap<-20",
+         "rare mark:d")
+"""What is typed, letter by letter."""
+SORTS = ("", "sss", "sS")
+"""Keys that order by gap, and by mark turned round."""
 KEYS = ("j", "k", "g", "G", "f", "x", "b", " ", "u", "\x12", "s", "S", "\t", "1", "2", "3", "4", "5", "\r", "\x1b", "n", "N",  # noqa: E501
         "L", "?", "y", "Y", "A", "d", "c", "a", "e", "/", "t", "m", "v", "i", "\x1b[6~", "\x1b[5~", "\x1b[A", "\x1b[B", ":")  # noqa: E501
 
 
 class Terminal:
-    """The program on a shelf, in a window of 80 by 24."""
+    """The program on a shelf, in a window."""
 
-    def __init__(self, shelf: Path) -> None:
+    def __init__(self, shelf: Path, width: int = WIDTH, height: int = HEIGHT) -> None:
         self.master, slave = pty.openpty()
-        self.size(WIDTH, HEIGHT)
+        self.size(width, height)
         env = {name: text for name, text in os.environ.items() if name not in ("NO_COLOR", "CI")}
         self.started = time.perf_counter()
         self.process = subprocess.Popen(
@@ -69,43 +78,122 @@ class Terminal:
         return size, came, last
 
 
-def start(shelf: Path) -> Terminal:
-    """Start; says how long the first text took."""
-    there = Terminal(shelf)
+def start(shelf: Path, width: int = WIDTH, height: int = HEIGHT) -> tuple[Terminal, float]:
+    """Start; seconds to the first text."""
+    there = Terminal(shelf, width, height)
     seen = b""
     while b"Tray" not in seen:
         seen += os.read(there.master, 65_536)
-    print(f"first text after {time.perf_counter() - there.started:.3f} s")
-    there.drain(time.perf_counter(), 1.0, 1.0)
-    return there
+    took = time.perf_counter() - there.started
+    there.drain(time.perf_counter(), 1.5, 1.5)
+    return there, took
+
+
+def leave(there: Terminal) -> int:
+    """Quit; the exit code."""
+    os.write(there.master, b"q")
+    while there.process.poll() is None:
+        there.drain(time.perf_counter(), 0.05, 0.05)
+    os.close(there.master)
+    return there.process.returncode
 
 
 def fill(shelf: Path, number: int) -> None:
-    """So many open lots."""
+    """So many open lots, and earlier decisions on some of the first."""
     rows = made_up(number, archive=False)
     with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.bulk():
         while batch := list(islice(rows, 20_000)):
             opened.store.save_lots(batch)
+    with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.together():
+        lines = islice(opened.store.each_line(Filter(open_at=NOW)), 0, min(5 * EARLIER, number), 5)
+        for at, line in enumerate(list(lines)):
+            verb: Verb = "bid" if at % 100 == 0 else "follow" if at % 5 == 0 else "skip"
+            opened.store.add_decisions(decide(verb, [line.key], batch=f"b{at}", at=NOW - timedelta(days=9)))
+            opened.store.set_states([(line.key, STATES[verb])])
+
+
+def bare_fsync(folder: Path) -> float:
+    """Milliseconds of the disk's own fsync of four pages: the median of fifty."""
+    found = []
+    with (folder / "fsync").open("wb", buffering=0) as file:
+        for _ in range(50):
+            file.write(b"x" * 16_384)
+            since = time.perf_counter()
+            os.fsync(file.fileno())
+            found.append((time.perf_counter() - since) * 1000)
+    (folder / "fsync").unlink()
+    return statistics.median(found)
 
 
 def measure(shelf: Path) -> None:
-    """Start, a hundred cursor keys, decisions, idle."""
-    for _ in range(5):
-        there = start(shelf)
-        os.write(there.master, b"q")
-        there.process.wait(20)
-    there = start(shelf)
-    tell("cursor key", [there.press("j") for _ in range(100)])
-    tell("page", [there.press("\x1b[6~", 0.2) for _ in range(20)])
-    tell("first and last", [there.press(key, 0.3) for key in "GgGgGg"])
-    tell("follow", [there.press("f", 0.4) for _ in range(10)])
-    tell("skip", [there.press("x", 0.4) for _ in range(10)])
-    tell("undo", [there.press("u", 0.4) for _ in range(10)])
-    tell("a letter of a sift", [there.press(key, 0.5) for key in "/silver"])
-    there.press("\x1b", 3.0)  # the count of a million lots comes late
+    """All of it, in two windows."""
+    took = []
+    for _ in range(10):
+        there, seconds = start(shelf)
+        took.append(seconds)
+        leave(there)
+    print(f"first text: median {statistics.median(took):.3f} s, worst {max(took):.3f} of {len(took)}")
+    disk = bare_fsync(shelf)
+    there, _ = start(shelf)
+    moving(there)
+    decided = deciding(there)
+    print(f"bare fsync {disk:.2f} ms; a decision is {decided / disk:.0f} times that")
+    sifting(there)
+    elsewhere(there)
+    there.press("\x1b", 1.0)
+    there.drain(time.perf_counter(), 4.0, 4.0)  # what was decided last is counted late
     print(f"idle 5 s: {there.drain(time.perf_counter(), 5.0, 5.0)[0]} bytes")
-    os.write(there.master, b"q")
-    print(f"exit code {there.process.wait(20)}")
+    print(f"exit code {leave(there)}")
+    there, _ = start(shelf, 160, 50)
+    print("160x50:")
+    tell("cursor key", [there.press("j") for _ in range(50)])
+    tell("decision", [there.press(key, 0.15) for key in "fxfu" * 8])
+    tell("Ticket, Enter and Esc", [there.press(key, 0.2) for _ in range(10) for key in ("\r", "\x1b")])
+    print(f"exit code {leave(there)}")
+
+
+def moving(there: Terminal) -> None:
+    """Through the list."""
+    tell("cursor key", [there.press("j") for _ in range(100)])
+    tell("page", [there.press("\x1b[6~") for _ in range(20)])
+    tell("first and last", [there.press(key, 0.2) for key in "Gg" * 5])
+
+
+def deciding(there: Terminal) -> float:
+    """On single lots and on many; the median to the first paint of all single ones."""
+    found = []
+    for name, keys in (("follow", "fj" * 25), ("skip", "x" * 30), ("bid", "bj" * 25), ("undo", "u" * 30)):
+        times = [there.press(key, 0.12) for key in keys]
+        found.append([each for each, key in zip(times, keys, strict=True) if key != "j"])
+        tell(name, found[-1])
+    every = [each for some in found for each in some]
+    tell("every decision", every)
+    for key in " " * 50:
+        there.press(key, 0.03)
+    tell("skip 50 ticked, undo", [there.press("x", 0.3), there.press("u", 0.3)])
+    return statistics.median(each[1] for each in every)
+
+
+def sifting(there: Terminal) -> None:
+    """As one types, in several orders."""
+    found = []
+    for turn in SORTS:
+        for key in turn:
+            there.press(key, 0.3)
+        for text in SIFTS:
+            there.press("/", 0.1)
+            there.press("\x15", 0.2)  # the line is cleared
+            times = [there.press(key, 0.12) for key in text]
+            tell(f"  {text}", times)
+            found += times
+            there.press("\x1b", 0.2)
+    tell("every letter of a sift", found)
+
+
+def elsewhere(there: Terminal) -> None:
+    """The other screens, and the Ticket."""
+    tell("screens 1 to 5", [there.press(key, 0.3) for _ in range(3) for key in "23451"])
+    tell("Ticket, Enter and Esc", [there.press(key, 0.2) for _ in range(10) for key in ("\r", "\x1b")])
 
 
 def tell(what: str, found: list[tuple[int, float, float]]) -> None:
@@ -118,7 +206,7 @@ def tell(what: str, found: list[tuple[int, float, float]]) -> None:
 def storm(shelf: Path) -> None:
     """Sizes and keys in any order."""
     chance = random.Random(3)
-    there = start(shelf)
+    there, _ = start(shelf)
     for _ in range(500):
         there.size(chance.randint(1, 300), chance.randint(1, 100))
         there.process.send_signal(28)  # SIGWINCH

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -18,8 +19,10 @@ from watchlist.shelf.store import LotRow
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 BAND = Band(Decimal(380), Decimal(420), Decimal(460), "EUR", "all-in", 14, (NOW - timedelta(days=21)).date())
-WEIGHT = Sign("weight", "weight", "weight given 25.8 g, standard 27.2 g", 2.2, "strong", "worn, a typing error")
-RATING = Sign("rating", "seller", "seller with 3 ratings", 0.8, "moderate", "a new seller")
+WEIGHT = Sign("light", "weight", "weight given 25.8 g, standard 27.2 g", 2.2, "strong", "worn, a typing error")
+RATING = Sign("few_ratings", "seller", "seller with 3 ratings", 0.8, "moderate", "a new seller")
+PATIENCE = 10.0
+"""Seconds after which a test gives up."""
 TITLES = (
     ("bargain", "5 tor 1893 V, toned", 310, "-0.26"),
     ("doubt", "5 tor 1893 M, uncleaned", 145, "-0.76"),
@@ -111,3 +114,22 @@ async def settled(pilot: Any) -> None:
     await pilot.pause()
     await pilot.app.workers.wait_for_complete()
     await pilot.pause()
+
+
+async def heard(app: Any, words: str) -> str:
+    """Wait until the screens say this; the whole message."""
+    came = asyncio.Event()
+    say = app.say
+
+    def listen(text: str, **how: Any) -> None:
+        say(text, **how)
+        came.set()
+
+    app.say = listen
+    try:
+        while not (found := [message for message in app.messages if words in message]):
+            await asyncio.wait_for(came.wait(), PATIENCE)
+            came.clear()
+    finally:
+        app.say = say
+    return str(found[-1])

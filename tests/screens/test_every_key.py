@@ -20,7 +20,7 @@ LEAVE = {"quit", "suspend", "address"}
 
 async def go(app: Screens, pilot: object, screen: str) -> None:
     """Stand on a screen, whatever lies over it."""
-    app.stop_gather()
+    app.stop_work()
     frame = app.frame
     if frame is not None and frame.prompt is not None:
         frame.end_prompt()

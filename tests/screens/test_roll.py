@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from watchlist.core.sift import line as sift
 from watchlist.desk import screening
 from watchlist.desk.screening import Roll
 from watchlist.shelf.shelf import Shelf
-from watchlist.shelf.store import Store
+from watchlist.shelf.store import Store, search
 from watchlist.shelf.store.filters import Filter, Order, Place
 
 ORDERS: tuple[Order, ...] = ("closing", "title", "gap", "all_in", "mark")
@@ -71,12 +72,10 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
 
 
 @pytest.mark.parametrize("text", ["toned", "mark:b", "tor not toned", "gap<-10 all-in<320", "venue:north seller:an", "zzz"])  # noqa: E501
-def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
     every = store.each_line(Filter(states=screening.WAITING, open_at=pieces.NOW))
     wanted = [line.key for line in every if screening.passes(line, asked, pieces.NOW, store)]
-    assert whole(Roll(store, asked, pieces.NOW)) == wanted
-    monkeypatch.setattr(screening, "MANY", 10)
     assert whole(Roll(store, asked, pieces.NOW)) == wanted
 
 
@@ -92,8 +91,49 @@ def test_only_lines_near_the_cursor_stay_in_memory(store: Store, monkeypatch: py
         assert roll.high - roll.low <= 128 + 2 * screening.PAGE
 
 
-def test_a_long_search_gives_the_screen_its_turn(store: Store) -> None:
-    roll = Roll(store, sift.parse("zzz"), pieces.NOW)
-    assert not roll.reach(0, patience=64)
-    assert roll.reach(0)
-    assert roll.known == 0
+def test_a_long_search_gives_the_screen_its_turn(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(screening, "MOST", 20)
+    monkeypatch.setattr(search, "FEW", 0)  # nothing is rare enough to be looked up first
+    for order in ORDERS:
+        roll = Roll(store, sift.parse("zzz"), pieces.NOW, order)
+        turns = 0
+        while not roll.reach(0):
+            turns += 1
+        assert turns > 1
+        assert roll.known == 0
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("down", [False, True])
+@pytest.mark.parametrize("text", ["", "tor not toned", "gap<-10", "mark:b venue:north"])
+def test_short_goes_join_to_the_whole(
+    store: Store, order: Order, down: bool, text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = sift.parse(text)
+    wanted = whole(Roll(store, asked, pieces.NOW, order, down=down))
+    monkeypatch.setattr(screening, "MOST", 7)
+    monkeypatch.setattr(search, "FEW", 0)
+    roll = Roll(store, asked, pieces.NOW, order, down=down)
+    while not roll.reach(2 * COUNT):
+        pass
+    assert held(roll) == wanted
+    roll.to_last()
+    while not roll.reach(-2 * COUNT):
+        pass
+    assert held(roll) == wanted
+
+
+def test_a_lot_whose_state_changed_is_patched_or_taken_out(store: Store) -> None:
+    roll = Roll(store, sift.parse(""), pieces.NOW)
+    before = whole(roll)
+    lines = [line for at in (3, 5) if (line := roll.line(at))]
+    moved = roll.follow({
+        lines[0].key: replace(lines[0], state="skipped"), lines[1].key: replace(lines[1], state="followed"),
+    })
+    assert [(each.at, each.gone) for each in moved] == [(3, True), (5, False)]
+    assert held(roll) == [key for key in before if key != lines[0].key]
+    followed = roll.line(4)
+    assert followed is not None
+    assert followed.state == "followed"
+    assert not roll.admits(moved[0].after)
+    assert roll.admits(moved[1].after)

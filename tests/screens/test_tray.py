@@ -8,7 +8,7 @@ import pytest
 
 from tests.screens import pieces
 from tests.screens.conftest import Open
-from tests.screens.pieces import seen, settled
+from tests.screens.pieces import heard, seen, settled
 from watchlist.screens.app import Screens
 from watchlist.screens.tray import Tray
 from watchlist.shelf.shelf import Shelf
@@ -261,12 +261,12 @@ async def test_copy_copies_one_plain_line_and_shows_it(app: Screens) -> None:
 async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        await pilot.press("j", "d", "1", "enter", *"weighed again", "enter", "enter")
+        await pilot.press("j", "d", "2", "enter", *"known to me", "enter", "enter")
         await settled(pilot)
-        assert "dismissed: weighed again" in " ".join(seen(app))
-        await pilot.press("d", "1", "enter")
+        assert "dismissed: known to me" in " ".join(seen(app))
+        await pilot.press("d")
         await settled(pilot)
-        assert "could be: worn" in " ".join(seen(app))
+        assert "could be: a new seller" in " ".join(seen(app))
 
 
 async def test_the_cursor_of_the_terminal_stands_on_the_row(app: Screens) -> None:
@@ -286,8 +286,9 @@ async def test_another_process_is_seen_and_respected(app: Screens, shelf: Path) 
         await settled(pilot)
         with Shelf.open(shelf, write=True) as other:
             await pilot.press("x")
-            await settled(pilot)
-            assert "Another watchlist is writing here" in " ".join(seen(app))
+            assert "1 decision waits for another watchlist that writes." in " ".join(seen(app))
+            await heard(app, "Another watchlist is writing here")
+            assert "Not written: Skipped: 5 tor 1893 V, toned." in " ".join(app.messages)
             assert len(keys(app)) == 36
             other.store.set_states([("north:3", "skipped")])
         app._look_again()
@@ -336,3 +337,46 @@ async def test_empty_states_say_what_to_press(tmp_path: Path, open_on: Open) -> 
             await pilot.press(key)
             await settled(pilot)
             assert words in " ".join(seen(app)), key
+
+
+@pytest.mark.parametrize("more", ["x", "f", "b"])
+async def test_counts_follow_a_decision_at_once_and_stay_right(app: Screens, more: str) -> None:
+    """The head is put right by the decision itself; a count of all lots says the same."""
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        for key in ("j", more, "j", "x", " ", " ", "j", " ", more, "u", "x"):
+            await pilot.press(key)
+        await settled(pilot)
+        at_once = tray(app).counts
+        lots, top = keys(app), lot_at(app)
+        tray(app).count()
+        await settled(pilot)
+        assert tray(app).counts == at_once
+        tray(app).reload()
+        await settled(pilot)
+        assert (keys(app), lot_at(app)) == (lots, top)
+
+
+async def test_a_second_writer_is_seen_and_counted(app: Screens, shelf: Path) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("j", "x")
+        with Shelf.open(shelf, write=True) as other:
+            other.store.set_states([("north:5", "skipped")])
+        app._look_again()
+        await settled(pilot)
+        assert "north:5" not in keys(app)
+        assert "34 of 34" in seen(app)[0]
+
+
+async def test_a_wide_window_patches_its_list_too(app: Screens) -> None:
+    async with app.run_test(size=(160, 50)) as pilot:
+        await settled(pilot)
+        await pilot.press("j", "x")
+        await settled(pilot)
+        assert "35 of 35" in seen(app)[0]
+        assert lot_at(app) == "north:2"
+        await pilot.press("u")
+        await settled(pilot)
+        assert "36 of 36" in seen(app)[0]
+        assert lot_at(app) == "north:1"

@@ -66,6 +66,9 @@ def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, nam
 @pytest.mark.parametrize(("text", "key", "allowed"), [
     ('[home]\ncurrency = "EURO"', "home.currency", "three letters"),
     ("[home]\ncurrency = 3", "home.currency", "three letters"),
+    ('[home]\ncurrency = "XXX"', "home.currency", 'such as "EUR"'),
+    ('[home]\ncurrency = "GPB"', "home.currency", '"GBP" (the nearest)'),
+    ('[home]\ncurrency = "€"', "home.currency", '"EUR" (the nearest)'),
     ('[home]\ntime_zone = "Berlin"', "home.time_zone", "IANA"),
     ('[home]\ntime_zone = "Europe"', "home.time_zone", "IANA"),
     ('[home]\ntime_zone = "../etc/passwd"', "home.time_zone", "IANA"),

@@ -79,7 +79,16 @@ def _guarded(argv: Sequence[str]) -> int:
     except (WrongUse, BrokenPipeError, Terminated):
         raise
     except Exception as error:
+        if _interrupted(error):
+            raise KeyboardInterrupt from error
         return _told(error)
+
+
+def _interrupted(error: BaseException | None) -> bool:
+    """Ctrl+c came in the middle of a library's own import, which makes an error of its own of it."""
+    while error is not None and not isinstance(error, KeyboardInterrupt):
+        error = error.__cause__ or error.__context__
+    return error is not None
 
 
 def _dispatch(args: Namespace) -> int:

@@ -210,6 +210,9 @@ def _lot(sub: Parser, _: Parser) -> None:
     add("--feedback", default="", help="the seller's feedback count")
     add("--link", default="")
     add("--description", default="", metavar="TEXT")
+    add("--dismiss", type=int, default=None, metavar="N",
+        help="set the sign of reason N aside, or restore it; the lot is marked anew")
+    add("--note", default="", metavar="TEXT", help="with --dismiss: why")
 
 
 def _read(sub: Parser, _: Parser) -> None:

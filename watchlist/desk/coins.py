@@ -22,8 +22,7 @@ class Priced:
 
 def priced(desk: Desk) -> Sequence[Priced]:
     """Issues with prices first, then the rest of the catalogue; by country, denomination and year."""
-    rows = desk.shelf.store.db.rows("SELECT issue, count(*), max(sale_date) FROM prices GROUP BY issue")
-    known = {key: (int(number), date.fromisoformat(newest)) for key, number, newest in rows}
+    known = desk.shelf.store.prices_by_issue()
     wanted = {(want.denomination, want.year) for want in desk.wants.by_id.values()}
     found: list[Priced] = []
     for key, issue in desk.catalogue.by_key.items():

@@ -12,7 +12,7 @@ from watchlist.core.reading import TEACHABLE, Correction, Reading
 from watchlist.core.reading.output import from_json, to_json
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import DeskError, Stopped
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -84,14 +84,23 @@ def mended(desk: Desk, row: LotRow) -> LotRow:
 
 
 def read_all_again(desk: Desk) -> None:
-    """Read all open lots anew and judge them: the catalogue, the services or the corrections have changed."""
+    """Read all open lots anew and judge them: the catalogue, the services or the corrections have changed.
+
+    Raises Stopped between two batches; broken off, it stays due."""
     desk.forget()
-    rows = [mended(desk, judging.read_again(desk, row)) for row in judging.open_rows(desk)]
-    desk.shelf.store.save_lots(rows)
+    desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
+    rows = judging.open_rows(desk)
+    for start in range(0, len(rows), judging.BATCH):
+        if not desk.going("reading the lots anew", start / len(rows)):
+            raise Stopped("Reading was stopped: some lots stay as they were read; the next gather reads them anew.")
+        batch = rows[start : start + judging.BATCH]
+        desk.shelf.store.save_lots([mended(desk, judging.read_again(desk, row)) for row in batch])
     judging.judge_all(desk)
     desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
 
 
+UNDER_WAY = ["*"]
+"""In the place of the services while lots are read anew."""
 READ_WITH = "read_with"
 """Name of the fact that says for which grading services the open lots were last read."""
 

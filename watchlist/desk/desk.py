@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from functools import cached_property
 from typing import Any
@@ -28,6 +28,8 @@ class Desk:
     def __init__(self, shelf: Shelf, now: datetime) -> None:
         self.shelf = shelf
         self.now = now
+        self.going: Callable[[str, float], bool] = _always
+        """Asked between the steps of long work, with words and the share done; False stops the work."""
 
     @property
     def settings(self) -> Settings:
@@ -167,6 +169,10 @@ class Desk:
     def known_want(self, id: str) -> Want:
         """The want of this id. Raises DeskError with the nearest one."""
         return self.wants.by_id[known(id, self.wants.by_id, "want", "watchlist want list")]
+
+
+def _always(_words: str, _share: float) -> bool:
+    return True
 
 
 def known(name: str, names: Iterable[str], what: str, where: str) -> str:

@@ -7,16 +7,18 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from watchlist.core.coins.catalogue import Issue
-from watchlist.core.imports import Imported, SetAside, Table
+from watchlist.core.imports import Imported, ImportRefused, SetAside, Table
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.guide import guide_rows
+from watchlist.core.imports.needed import check_needed
 from watchlist.core.imports.prices import price_rows
 from watchlist.core.imports.rates import rate_rows
 from watchlist.core.imports.terms import terms_rows
 from watchlist.core.imports.wants import want_rows
+from watchlist.core.prices.repeats import Pair, count_once, name
 from watchlist.desk import judging, pricing
-from watchlist.desk.correcting import mended
+from watchlist.desk.correcting import read_all_again
 from watchlist.desk.desk import Desk
 from watchlist.desk.pricing import Fit, Progress
 
@@ -24,6 +26,11 @@ KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
     "catalogue": catalogue_rows, "prices": price_rows, "wants": want_rows, "guide": guide_rows,
     "terms": terms_rows, "rates": rate_rows,
 }
+
+MOST_ROWS = 1_000_000
+MOST_BYTES = 200_000_000
+TITLE_LINES = 100
+"""Lines above the headings and below the last row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +59,21 @@ def import_file(
     """
     from watchlist.feeds.table import read_table
 
+    _within_bounds(body, name)
     table = read_table(body, encoding=encoding, synonyms=desk.words["columns"], kind=kind)
-    made = KINDS[kind](table, _context(desk, name))
+    check_needed(table, name)
+    made = KINDS[kind](table, _context(desk, name, progress))
     aside = tuple(dict.fromkeys((*table.set_aside, *made.set_aside)))
     notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
     taken = len(made.records)
     repeated, fit = 0, None
     if not dry_run and made.records:
-        repeated = _keep(desk, kind, made)
+        newest = desk.shelf.store.newest_price()
+        with desk.shelf.store.together():   # all of it, or nothing when it is stopped half-way
+            repeated = _keep(desk, kind, made)
+            if kind == "prices":
+                again, told = _known_sales(desk, newest)
+                repeated, notes = repeated + again, (*notes, *told)
         desk.forget()
         fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     by_line = tuple(sorted(aside, key=lambda each: each.line))
@@ -70,20 +84,28 @@ def import_file(
 
 
 def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) -> Fit | None:
-    """Fit the market when it is due, then judge all open lots anew."""
+    """Fit the market when it is due, then judge all open lots anew. Raises Stopped, and the rest is due."""
     fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices_kept() else None
-    rows = judging.open_rows(desk)
-    if reread and rows:
-        rows = [mended(desk, judging.read_again(desk, row)) for row in rows]
-        desk.shelf.store.save_lots(rows)
-    judging.judge_all(desk)
+    if reread:
+        read_all_again(desk)
+    else:
+        judging.judge_all(desk)
     return fit
 
 
-def _context(desk: Desk, name: str) -> Context:
+def _within_bounds(body: bytes, name: str) -> None:
+    """A file beyond all collecting would take minutes and gigabytes: it is refused before it is read."""
+    if len(body) > MOST_BYTES:
+        raise ImportRefused(f"{name} is larger than {MOST_BYTES // 1_000_000} MB; nothing of it was taken; split it.")
+    if max(body.count(b"\n"), body.count(b"\r")) > MOST_ROWS + TITLE_LINES:
+        raise ImportRefused(f"{name} has more than {MOST_ROWS:,} rows; nothing of it was taken; split it.")
+
+
+def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
     return Context(
         reader=desk.reader, words=desk.words, home=desk.home, today=desk.local_today(),
-        catalogue=desk.catalogue, rates=desk.rates, file=name, taken_ids=frozenset(desk.wants.by_id),
+        catalogue=desk.catalogue, rates=desk.rates, file=name, wants=desk.wants.by_id,
+        taken_ids=desk.shelf.notebook.wants.ids(), step=progress,
     )
 
 
@@ -108,6 +130,37 @@ def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
     if kind != "wants":
         pricing.mark_dirty(desk)
     return repeated
+
+
+def _known_sales(desk: Desk, newest: int) -> tuple[int, list[str]]:
+    """How many of the prices behind this number are sales that were known before, and what is to be said of them."""
+    store = desk.shelf.store
+    fresh = {price.issue for price in store.prices_behind(newest)} if newest else set()
+    once = count_once((price for issue in fresh for price in store.prices(issue)), store.own_prices())
+    same = [each for each in once.same if _meets(each, newest)]
+    told = [_other_price(each) for each in same if each.price.price != each.other.price]
+    told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
+    more = [f"and {len(told) - TOLD_SALES} more such sales"] if len(told) > TOLD_SALES else []
+    return len(same), [*told[:TOLD_SALES], *more]
+
+
+TOLD_SALES = 20
+"""Sales that were known before and are named one by one."""
+
+
+def _meets(pair: Pair, newest: int) -> bool:
+    """One of the two is new, the other was there."""
+    return min(pair.price.id, pair.other.id) <= newest < max(pair.price.id, pair.other.id)
+
+
+def _other_price(pair: Pair) -> str:
+    return (f"{name(pair.price)} at {pair.price.price} is the same sale as {name(pair.other)} at {pair.other.price} "
+            f"({pair.why}), which counts")
+
+
+def _perhaps(pair: Pair) -> str:
+    return (f"{name(pair.price)} at {pair.price.price} may be the same sale as {name(pair.other)} ({pair.why}); both "
+            f"count; `watchlist price --weight {pair.price.id} 0` sets it aside")
 
 
 def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
-from itertools import islice
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.lot import Lot
@@ -17,11 +16,12 @@ from watchlist.core.marks.context import Context
 from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import Stopped
 from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.prices import CertSeen
 from watchlist.shelf.store.rows import LotRow
 
-BATCH = 500
+BATCH = 250
 SOON = timedelta(hours=13)
 """Marks of open auctions change in their last 12 hours; an hour more, so that none is missed."""
 
@@ -32,12 +32,14 @@ class Judge:
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
         self._sellers: dict[tuple[str, str], set[str]] | None = None
+        self._dismissed: dict[str, dict[str, str]] | None = None
         prices = desk.settings.prices
         self.context = Context(
             catalogue=desk.catalogue, wants=desk.wants, market=desk.market, rates=desk.rates,
             signs=signs_from(desk.words["signs"]), now=desk.now, terms=desk.terms,
             specs=specs_from(desk.words["specs"]), bargain_at=prices.bargain_at, max_ratio=prices.max_ratio,
             kind=prices.kind, certs=self._certs, same_issue=self._same_issue,
+            dismissed=self._signs_dismissed,
         )
 
     def judge(self, row: LotRow) -> LotRow:
@@ -98,6 +100,12 @@ class Judge:
         """Other open lots of the issue by this lot's seller."""
         return len(self._beside().get((issue.key, lot.seller), set()) - {lot.key})
 
+    def _signs_dismissed(self, lot: str) -> Mapping[str, str]:
+        """Signs that the person has set aside; all lots' are read once."""
+        if self._dismissed is None:
+            self._dismissed = dismissed(self.desk)
+        return self._dismissed.get(lot, {})
+
     def _beside(self) -> dict[tuple[str, str], set[str]]:
         """Keys of open lots by issue and seller; read once, then kept up as lots come."""
         if self._sellers is None:
@@ -105,6 +113,22 @@ class Judge:
             for key, issue, seller in self.desk.shelf.store.open_sellers(self.desk.now):
                 self._sellers.setdefault((issue, seller), set()).add(key)
         return self._sellers
+
+
+DISMISSED = "dismissed"
+"""Kind of the finding that says how a sign of a lot stands: dismissed with a note, or restored."""
+
+
+def dismissed(desk: Desk) -> dict[str, dict[str, str]]:
+    """By the key of the lot: the names of the signs that the person has set aside, each with the note."""
+    standing: dict[str, dict[str, str]] = {}
+    for finding in desk.shelf.store.findings(DISMISSED):
+        signs, sign = standing.setdefault(finding.lot, {}), str(finding.data.get("sign", ""))
+        if finding.data.get("restored"):
+            signs.pop(sign, None)
+        else:
+            signs[sign] = str(finding.data.get("note", ""))
+    return standing
 
 
 def _issue(row: LotRow) -> str:
@@ -123,13 +147,23 @@ def _together(rows: Iterable[LotRow]) -> set[str]:
 
 
 def judge_again(desk: Desk, rows: Iterable[LotRow], judge: Judge | None = None) -> int:
-    """Judge stored lots anew and keep what came out; how many."""
-    judge, count, rest = judge or Judge(desk), 0, iter(rows)
-    while batch := list(islice(rest, BATCH)):
-        done = [judge.judge(row) for row in batch]
-        desk.shelf.store.update_judgements((row.lot.key, row.judgement) for row in done if row.judgement)
-        count += len(done)
-    return count
+    """Judge stored lots anew and keep what came out; how many. Raises Stopped between two batches."""
+    judge, lots = judge or Judge(desk), list(rows)
+    for start in range(0, len(lots), BATCH):
+        _step(desk, start / len(lots))
+        _judge(judge, lots[start : start + BATCH])
+    return len(lots)
+
+
+def _step(desk: Desk, share: float) -> None:
+    if not desk.going("judging the lots anew", share):
+        judging_is_due(desk)
+        raise Stopped("Judging was stopped: some lots keep the mark they had; the next gather judges them anew.")
+
+
+def _judge(judge: Judge, rows: Iterable[LotRow]) -> None:
+    done = [judge.judge(row) for row in rows]
+    judge.desk.shelf.store.update_judgements((row.lot.key, row.judgement) for row in done if row.judgement)
 
 
 def open_rows(desk: Desk) -> list[LotRow]:
@@ -142,10 +176,21 @@ RULES = "judged_by"
 
 
 def judge_all(desk: Desk) -> int:
-    """Judge all open lots anew: the market or the rules have changed. How many."""
-    count = judge_again(desk, open_rows(desk))
+    """Judge all open lots anew: the market or the rules have changed. How many. Broken off, it stays due."""
+    judging_is_due(desk)
+    lines = desk.shelf.store.each_line(Filter(open_at=desk.now))
+    keys = [line.key for line in lines if line.kind != "ended" and line.state not in ("won", "lost", "ended")]
+    judge = Judge(desk)
+    for start in range(0, len(keys), BATCH):
+        _step(desk, start / len(keys))
+        _judge(judge, desk.shelf.store.lots_by_key(keys[start : start + BATCH]).values())
     desk.shelf.store.put_fact(RULES, _rules(desk))
-    return count
+    return len(keys)
+
+
+def judging_is_due(desk: Desk) -> None:
+    """The next gather judges all open lots anew."""
+    desk.shelf.store.put_fact(RULES, "")
 
 
 def rules_changed(desk: Desk) -> bool:

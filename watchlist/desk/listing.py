@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 from typing import Any
 
 from watchlist.core.money.amount import Money
 from watchlist.core.sift import line as sift
-from watchlist.core.sift.line import Sift, SiftRow
+from watchlist.core.sift.line import Sift
 from watchlist.desk.desk import Desk
-from watchlist.shelf.store.filters import Filter, Order
+from watchlist.desk.screening import narrowed, passes
+from watchlist.shelf.store.filters import Order
 from watchlist.shelf.store.rows import LotLine, LotRow
 
 
@@ -19,42 +19,13 @@ def parse(text: str) -> Sift:
     return sift.parse(text)
 
 
-def store_filter(wanted: Sift, desk: Desk) -> Filter:
-    """The part of a sift that the store looks up; `passes` tests the rest on each line."""
-    bounds = wanted.to_filter(desk.now)
-    return Filter(
-        marks=bounds.marks, states=bounds.states, issue=bounds.issues[0] if len(bounds.issues) == 1 else "",
-        want=bounds.wants[0] if len(bounds.wants) == 1 else "", all_in_min=bounds.all_in_min,
-        all_in_max=bounds.all_in_max, gap_min=bounds.gap_min, gap_max=bounds.gap_max,
-        closes_after=bounds.closes_after, closes_before=bounds.closes_before,
-    )
-
-
 def lines(desk: Desk, wanted: Sift, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
     """All lines that pass, in order, read page by page."""
-    for line in desk.shelf.store.each_line(store_filter(wanted, desk), order, down=down):
-        if _passes(line, wanted, desk):
+    store = desk.shelf.store
+    found, _ = narrowed(wanted, desk.now, store)
+    for line in store.each_line(found, order, down=down):
+        if not wanted or passes(line, wanted, desk.now, store):
             yield line
-
-
-def _passes(line: LotLine, wanted: Sift, desk: Desk) -> bool:
-    if not wanted:
-        return True
-    row = SiftRow(
-        title=line.title, venue=line.venue, seller=line.seller, issue=line.issue or None,
-        wants=tuple(wanted.wants) if len(wanted.wants) == 1 else _wants(desk, line, wanted),
-        mark=line.mark or "unclear", state=line.state,
-        all_in=None if line.all_in is None else Decimal(str(line.all_in)),
-        gap=None if line.gap is None else Decimal(str(line.gap)), closes=line.closes, first_seen=line.first_seen,
-    )
-    return wanted.test(row, desk.now)
-
-
-def _wants(desk: Desk, line: LotLine, wanted: Sift) -> tuple[str, ...]:
-    if not wanted.wants:
-        return ()
-    row = desk.shelf.store.lot(line.key)
-    return row.judgement.wants if row and row.judgement else ()
 
 
 def whole(desk: Desk, found: Iterator[LotLine]) -> Iterator[LotRow]:
@@ -78,6 +49,7 @@ def to_json(row: LotRow) -> dict[str, Any]:
         "doubt": judged.doubt.level if judged else "none",
         "reasons": [
             {"text": each.text, "strength": each.strength, "group": each.group, "could_be": each.could_be}
+            | ({} if each.dismissed is None else {"dismissed": each.dismissed})
             for each in (judged.reasons if judged else ())
         ],
         "band": judged.band.json() if judged and judged.band else None,

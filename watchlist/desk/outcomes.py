@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from watchlist.core.decisions import results, review
@@ -12,36 +13,46 @@ from watchlist.core.marks.mark import Judgement
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.decisions import Purchase
-from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
 SETTLES = frozenset({"won", "lost", "clear"})
 """Verbs that say whether a lot has a result; any other leaves it the one it had."""
 
 
-def settle(desk: Desk, lots: Iterable[str]) -> dict[str, results.Purchase | None]:
-    """Make results and purchases of these lots what the decisions in force say; bands and marks follow.
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What became of results."""
 
-    The lots that have a result now, with the purchase where they were won."""
+    bought: Mapping[str, results.Purchase | None] = field(default_factory=dict)
+    """The lots that have a result now, with the purchase where they were won."""
+    issues: frozenset[str] = frozenset()
+    """Issues that gained or lost a result: their bands and marks have to follow."""
+
+
+def settle(desk: Desk, lots: Iterable[str]) -> Settled:
+    """Make results and purchases of these lots what the decisions in force say; a fit is due when any changed."""
     keys = list(dict.fromkeys(lots))
-    done = frozenset(review.fold(desk.shelf.store.decisions()).done)
+    if not keys:
+        return Settled()
     issues = {issue for key in keys if (issue := _take_back(desk, key)) is not None}
     found: dict[str, results.Purchase | None] = {}
     for key in keys:
-        if decision := _in_force(desk, key, done):
+        if decision := _in_force(desk, key):
             issue, found[key] = _record(desk, decision)
             issues.add(issue)
     if issues:
         desk.forget()
         pricing.mark_dirty(desk)
-        pricing.refit(desk, search=False)
-        _judge(desk, issues)
-    return found
+    return Settled(found, frozenset(issues))
 
 
-def _in_force(desk: Desk, lot: str, done: frozenset[str]) -> Decision | None:
+def _in_force(desk: Desk, lot: str) -> Decision | None:
     """The decision that gives the lot its result; None when none does."""
-    said = [each for each in desk.shelf.store.decisions(lot) if each.batch in done and each.verb in SETTLES]
+    said = [each for each in desk.shelf.store.decisions(lot) if each.verb in SETTLES]
+    if all(each.verb == "clear" for each in said):
+        return None
+    done = frozenset(review.batches(desk.shelf.store.decisions()).done)
+    said = [each for each in said if each.batch in done]
     return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
 
 
@@ -101,10 +112,3 @@ def _fill(desk: Desk, id: str, pieces: int) -> None:
     want = next((each for each in desk.shelf.notebook.wants.list() if each.id == id), None)
     if want is not None:
         desk.shelf.notebook.wants.put(results.fill(want, pieces))
-
-
-def _judge(desk: Desk, issues: Iterable[str]) -> None:
-    store = desk.shelf.store
-    for issue in filter(None, issues):
-        keys = [line.key for line in store.each_line(Filter(issue=issue, open_at=desk.now))]
-        judging.judge_again(desk, store.lots_by_key(keys).values())

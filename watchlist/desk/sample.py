@@ -14,7 +14,8 @@ from watchlist.core.lots.source import Source
 from watchlist.desk import importing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.gathering import SourceReport, gather
+from watchlist.desk.gathering import gather
+from watchlist.desk.taking import SourceReport
 from watchlist.shelf.shelf import Shelf
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -14,42 +14,46 @@ from watchlist.shelf.store.filters import Filter, Order, Place
 from watchlist.shelf.store.rows import LotLine
 
 PAGE = 64
+MOST = 5_000
+"""Lots looked at in one go, whether they pass or not."""
 HELD = 4096
 """Lines kept in memory at most; those far from the cursor are let go."""
-LOOKED = 4000
-"""Lines tested in one go before the screen gets its turn again."""
-MANY = 20_000
-"""From so many lots on words are looked up in the full text first."""
+GOES = 2
+"""Goes before the screen gets its turn again."""
+MANY_SELLERS = 20_000
+"""With more sellers than this each lot is asked for its own."""
 WAITING = frozenset({"new", "seen", "followed", "bid"})
 """States of the lots that lie in the Tray when a sift names none."""
-FIRST_COLUMN = {"closing": 0, "title": 1, "gap": 2, "all_in": 3, "mark": 4}
-NULLS_LAST = frozenset({"gap", "all_in", "mark"})
 
 
 def wanted(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
-    """What the store looks up for a sift, and whether each line needs a test besides."""
+    """What the store looks up for the Tray, and whether each line needs a test besides."""
+    found, rest = narrowed(asked, now, store)
+    return replace(found, states=found.states or WAITING, open_at=None if asked.states else now), rest
+
+
+def narrowed(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
+    """What the store can look up of a sift: no lot that passes is left out. True: others come along."""
     bounds = asked.to_filter(now)
-    open_at = None if asked.states else now
+    sellers = _named(asked.sellers, store, "seller") if asked.sellers else None
     found = Filter(
-        marks=bounds.marks, states=bounds.states or WAITING, all_in_min=bounds.all_in_min, all_in_max=bounds.all_in_max,
+        marks=bounds.marks, states=bounds.states, all_in_min=bounds.all_in_min, all_in_max=bounds.all_in_max,
         gap_min=bounds.gap_min, gap_max=bounds.gap_max, closes_after=bounds.closes_after,
-        closes_before=bounds.closes_before, open_at=open_at,
+        closes_before=bounds.closes_before, holds=asked.words, lacks=asked.not_words, sellers=sellers,
+        venues=_named(asked.venues, store, "venue") if asked.venues else None,
         issue=bounds.issues[0] if len(bounds.issues) == 1 else "",
         want=bounds.wants[0] if len(bounds.wants) == 1 else "",
     )
-    venues = [name for name in store.names("venue") if _of_venue(asked, name)] if asked.venues else []
-    if len(venues) == 1:
-        found = replace(found, venue=venues[0])
-    many = bool(asked.words) and store.count() > MANY
-    if many:
-        found = replace(found, include=asked.words)
-    rest = bool(asked.words or asked.not_words or asked.sellers or len(asked.wants) > 1 or len(asked.issues) > 1
-                or (asked.venues and len(venues) != 1))
+    rest = bool(asked.words or asked.not_words or len(asked.wants) > 1 or len(asked.issues) > 1
+                or (asked.sellers and sellers is None))
     return found, rest
 
 
-def _of_venue(asked: Sift, name: str) -> bool:
-    return any(sift.holds(venue, name) for venue in asked.venues)
+def _named(asked: Sequence[str], store: Store, column: str) -> tuple[str, ...] | None:
+    """The venues or sellers that are meant; None where there are too many to tell."""
+    names = store.names(column, MANY_SELLERS)
+    found = tuple(name for name in names if any(sift.holds(word, name) for word in asked))
+    return None if len(names) == MANY_SELLERS or len(found) > MOST else found
 
 
 def passes(line: LotLine, asked: Sift, now: datetime, store: Store) -> bool:
@@ -69,6 +73,18 @@ def _wants(line: LotLine, asked: Sift, store: Store) -> tuple[str, ...]:
     return row.judgement.wants if row and row.judgement else ()
 
 
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A line whose lot has changed its state."""
+
+    at: int
+    """Its position until then."""
+    before: LotLine
+    after: LotLine
+    gone: bool
+    """It belongs here no more."""
+
+
 class Roll:
     """Lines of one sift in one order. Positions run on from 0, the first line looked at, and may be below it.
 
@@ -81,13 +97,13 @@ class Roll:
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
         self.filter, self._rest = wanted(asked, now, store)
+        self._road = store.road(self.filter)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
         self.at_first, self.at_last = start is None, False
         self._ahead: Place | None = start
         """Where looking on goes on, behind the last line held."""
         self._behind: Place | None = start
-        self.looked = 0
 
     @property
     def exact(self) -> bool:
@@ -103,17 +119,15 @@ class Roll:
         """The line at a position that is held."""
         return self._lines.get(at)
 
-    def reach(self, at: int, *, patience: int = LOOKED) -> bool:
-        """Read on until the position is held or no line is left. False: too long for one go, call again."""
-        budget = patience
-        while at >= self.high and not self.at_last:
-            if budget <= 0:
+    def reach(self, at: int, *, patience: int = GOES) -> bool:
+        """Read on until the position is held or no line is left. False: too long for one turn, call again."""
+        idle = 0
+        while (at >= self.high and not self.at_last) or (at < self.low and not self.at_first):
+            if idle >= patience:
                 return False
-            budget -= self._grow_down()
-        while at < self.low and not self.at_first:
-            if budget <= 0:
-                return False
-            budget -= self._grow_up()
+            before = self.high - self.low
+            self._grow(back=at < self.low)
+            idle += self.high - self.low - before < PAGE // 2
         self._let_go(at)
         return True
 
@@ -121,53 +135,49 @@ class Roll:
         """The position of the first line held that passes."""
         return next((at for at in range(self.low, self.high) if test(self._lines[at])), None)
 
+    def admits(self, line: LotLine) -> bool:
+        """Whether a line belongs here."""
+        still = not self.filter.open_at or line.closes is None or line.closes >= self.now
+        return still and line.state in self.filter.states and passes(line, self.asked, self.now, self.store)
+
+    def follow(self, changed: Mapping[str, LotLine]) -> list[Moved]:
+        """Lots that are held have changed their states: those that belong here no more are taken out."""
+        moved = [
+            Moved(at, line, now, now.state not in self.filter.states)
+            for at in range(self.low, self.high) if (now := changed.get((line := self._lines[at]).key)) is not None
+        ]
+        for each in moved:
+            self._lines[each.at] = each.after
+        gone = {each.at for each in moved if each.gone}
+        kept = [self._lines[at] for at in range(self.low, self.high) if at not in gone]
+        self._lines, self.high = dict(enumerate(kept, self.low)), self.low + len(kept)
+        return moved
+
     def to_last(self) -> None:
         """Start again from the end: the last line is at position -1."""
         self._lines.clear()
         self.low = self.high = 0
         self.at_first, self.at_last = False, True
         self._behind, self._ahead = None, None
-        self._grow_up()
+        self._grow(back=True)
 
-    def _grow_down(self) -> int:
-        page = self.store.lines(self.filter, self.order, down=self.down, after=self._ahead, limit=PAGE)
-        if len(page) < PAGE:
-            self.at_last = True
-        if page:
-            self._ahead = page[-1].place
-        for line in page:
-            if self._passes(line):
-                self._lines[self.high] = line
-                self.high += 1
-        self.looked += len(page)
-        return max(len(page), 1)
-
-    def _grow_up(self) -> int:
-        page = self._before(self._behind)
-        if len(page) < PAGE:
-            self.at_first = True
-        if page:
-            self._behind = page[-1].place
-        for line in page:
-            if self._passes(line):
+    def _grow(self, *, back: bool) -> None:
+        """One go on, or back."""
+        after = self._behind if back else self._ahead
+        found = self._road.go(self.order, down=self.down, after=after, back=back, limit=PAGE, most=MOST)
+        for line in found.lines:
+            if not self._passes(line):
+                continue
+            if back:
                 self.low -= 1
                 self._lines[self.low] = line
-        return max(len(page), 1)
-
-    def _before(self, place: Place | None) -> list[LotLine]:
-        """The page before a place, nearest first. Unknown figures come last in both directions of an order."""
-        if self.order not in NULLS_LAST:
-            return self.store.lines(self.filter, self.order, down=not self.down, after=place, limit=PAGE)
-        column = FIRST_COLUMN[self.order]
-        page: list[LotLine] = []
-        if place is None or place.values[column] is None:
-            start = place or _beyond(self.down)
-            page = self.store.lines(self.filter, self.order, down=not self.down, after=start, limit=PAGE)
-            place = None
-        if len(page) < PAGE:
-            more = self.store.lines(self.filter, self.order, down=not self.down, after=place, limit=PAGE - len(page))
-            page += [line for line in more if line.place.values[column] is not None]
-        return page
+            else:
+                self._lines[self.high] = line
+                self.high += 1
+        if back:
+            self._behind, self.at_first = found.at, found.ended
+        else:
+            self._ahead, self.at_last = found.at, found.ended
 
     def _passes(self, line: LotLine) -> bool:
         return not self._rest or passes(line, self.asked, self.now, self.store)
@@ -187,9 +197,3 @@ class Roll:
                 del self._lines[place]
             self.high, self.at_last = at + keep, False
             self._ahead = self._lines[self.high - 1].place
-
-
-def _beyond(down: bool) -> Place:
-    """A place behind all lots of unknown figure, in an order that runs `down` or up."""
-    far = -1 if down else 2**62
-    return Place((far, "", None, None, None), far)

@@ -31,9 +31,9 @@ def cut(text: str, width: int) -> str:
         return ".." [:max(width, 0)]
     kept = _head(text, width - 2)
     space = kept.rfind(" ")
-    if space > len(kept) * 2 // 3:
+    if space > len(kept) * 2 // 3 and text[len(kept)] not in " ,;":
         kept = kept[:space]
-    return kept.rstrip(" ,;-") + ".."
+    return kept.rstrip(" ,;-.") + ".."
 
 
 def _head(text: str, width: int) -> str:
@@ -71,6 +71,18 @@ def wrap(text: str, width: int, *, indent: str = "") -> list[str]:
             word, start = word[len(head):], indent
         line = start + word if word else ""
     return [*lines, line] if line or not lines else lines
+
+
+def fitting(text: str, width: int, lines: int) -> list[str]:
+    """The text in at most so many lines: whole sentences and clauses go from the end until it fits; a first one that
+    is too long by itself is cut."""
+    ends = [at for at, sign in enumerate(text) if sign in ".;" and text[at + 1 : at + 2] == " "]
+    told = [text, *(f"{text[:end]}." for end in reversed(ends))]
+    for said in told:
+        if len(wrap(said, width)) <= lines:
+            return wrap(said, width)
+    last = wrap(told[-1], width)
+    return [*last[: lines - 1], cut(" ".join(last[lines - 1 :]), width)]
 
 
 def table(

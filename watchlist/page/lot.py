@@ -32,14 +32,17 @@ def reasons(found: Sequence[Reason], width: int) -> list[str]:
     text: list[str] = []
     for number, reason in enumerate(found, 1):
         tail = f" [{reason.strength}]" if reason.strength else ""
-        tail += f" Could be: {reason.could_be}." if reason.could_be else ""
+        if reason.dismissed is not None:
+            tail += f" Dismissed{': ' + reason.dismissed if reason.dismissed else ''}, so it counts for nothing."
+        elif reason.could_be:
+            tail += f" Could be: {reason.could_be}."
         text += wrap(f"{number:>3}. {reason.text}{tail}", width, indent="     ")
     return text
 
 
 def reading(read: Reading, width: int) -> list[str]:
     """The words each field rests on, and what is unsure."""
-    parts = [f'"{span.text}" {span.field}' for span in read.spans]
+    parts = [f'"{span.text}" {span.field.replace("_", " ")}' for span in read.spans]
     text = wrap(f"Read: {', '.join(parts) or 'nothing'}.", width, indent="  ")
     if read.unsure:
         text += wrap(f"Not sure: {', '.join(read.unsure)}.", width, indent="  ")

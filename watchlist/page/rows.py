@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Protocol
 
 from watchlist.core.clean import clean
 from watchlist.core.coins.grades import grade_word
 from watchlist.core.marks.mark import SIGNS, Mark
-from watchlist.page.columns import cell, cells, pad
+from watchlist.page.columns import cell, cells, cut, pad
 from watchlist.page.wording import time_left
 
 STATES = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "lost": "l", "ended": "e"}
@@ -65,6 +67,7 @@ class Columns:
         return max(self.width - self.lead - sum(wide + 2 for _, wide in self.tail), 0)
 
 
+@lru_cache(maxsize=64)
 def columns_for(width: int) -> Columns:
     """Mark, state, time and title always; then cost, grade, gap and venue as far as the title keeps its room."""
     kept: list[tuple[str, int]] = []
@@ -79,6 +82,7 @@ def columns_for(width: int) -> Columns:
     return Columns(width, tuple(sorted(kept, key=lambda each: ORDER.index(each[0]))))
 
 
+@lru_cache(maxsize=64)
 def head(columns: Columns, order: str, down: bool) -> str:
     """The names of the columns; the one that orders the list has `^` or `v`."""
     by = {"closing": "closes", "all_in": "all-in"}.get(order, order)
@@ -96,23 +100,33 @@ def head(columns: Columns, order: str, down: bool) -> str:
     return pad(lead + closes, columns.lead) + name("title", columns.title) + tail
 
 
-def row(line: Line, columns: Columns, now: datetime, *, ticked: bool = False) -> list[tuple[str, str]]:
-    """The pieces of a row with their roles: mark, then all the rest."""
+def row(line: Line, columns: Columns, now: datetime, *, sign: str = " ") -> list[tuple[str, str]]:
+    """The pieces of a row with their roles: mark, then all the rest. `sign` stands before it: ticked, waiting."""
     mark = SIGNS[line.mark] if line.mark else " "
     state = STATES.get(line.state, " ")
     left = pad(time_left(line.closes, now) or ("fixed" if line.kind == "fixed" else ""), 7, right=True)
     role = ROLES.get(line.mark or "", "ink")
     weight = "!" if line.state == "new" else ""
-    tick = "+" if ticked else " "
     if columns.lead == 13:
-        lead, rest = f"{tick}", f"{state} {left}  "
+        lead, rest = sign, f"{state} {left}  "
     else:
-        lead, rest = ("+" if ticked else ""), f"{' ' if not ticked else ''}{left} "
+        lead, rest = sign.strip(), f"{'' if sign.strip() else ' '}{left} "
     tail = "".join("  " + _cell(line, name, wide) for name, wide in columns.tail)
     rest += clip(clean(line.title), columns.title) + tail
     if role == "ink":
         return [(f"ink{weight}", lead + mark + rest)]
     return [*([("ink", lead)] if lead else []), (f"{role}!", mark), (f"ink{weight}", rest)]
+
+
+def head_line(parts: Sequence[str], width: int) -> str:
+    """The parts of the head line three blanks apart, as many as fit whole."""
+    line = ""
+    for part in filter(None, parts):
+        longer = f"{line}   {part}" if line else part
+        if cells(longer) > width:
+            break
+        line = longer
+    return cut(line, width)
 
 
 def clip(text: str, width: int) -> str:

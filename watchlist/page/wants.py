@@ -36,4 +36,6 @@ def line(want: Want) -> str:
     """The want on one line."""
     ceiling = f", up to {money(want.ceiling)} all in" if want.ceiling else ""
     note = f". {want.note}" if want.note else ""
-    return f"{coin(want)}, {grade(want)}{ceiling}, {state(want)}{note}"
+    filled = state(want) if not want.asking else f"{want.filled} of {want.quantity} filled"
+    more = ", upgrade" if want.asking and want.upgrade else ""
+    return f"{coin(want)}, {grade(want)}{ceiling}, {filled}{more}{note}"

@@ -6,27 +6,22 @@ import asyncio
 import signal
 import sys
 from collections import deque
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from collections.abc import Callable
+from typing import Any, ClassVar, cast
 
-from textual.app import App
 from textual.driver import Driver
 from textual.screen import Screen
 
+from watchlist.page.columns import cells, cut
 from watchlist.screens import keys
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import DARK, LOOKS, Brush, theme
 from watchlist.screens.session import Session
 from watchlist.screens.thin import Thin
-from watchlist.screens.told import gather_words
+from watchlist.screens.writing import Writing
 
-if TYPE_CHECKING:
-    from watchlist.core.decisions.review import Verb
-    from watchlist.desk.deciding import Decided
-    from watchlist.desk.desk import Desk
-    from watchlist.desk.standing import Gather, Progress
-
+LEAST_MESSAGE = 20
+"""Cells that a message keeps beside the line of work going on; in less room it stands alone."""
 LOOK_AGAIN = 2.0
 """Seconds between two looks whether someone else wrote, or the minute has changed."""
 
@@ -42,7 +37,7 @@ def _screen(module: str, name: str) -> Callable[[], Screen[Any]]:
     return make
 
 
-class Screens(App[None], inherit_bindings=False):
+class Screens(Writing, inherit_bindings=False):
     """All screens over one shelf."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -57,7 +52,6 @@ class Screens(App[None], inherit_bindings=False):
     }
 
     def __init__(self, session: Session, *, colour: bool) -> None:
-        self.session = session
         self.thin = Thin()
         self.kept: dict[str, Any] = session.kept()
         look = LOOKS.get(str(self.kept.get("look")), DARK)
@@ -67,11 +61,9 @@ class Screens(App[None], inherit_bindings=False):
         self.version = 0
         """Counts the changes of the shelf; a screen that was loaded at another number is stale."""
         self._said = ""
-        self._progress = ""
-        self._gather: Gather | None = None
         self._store_version = session.version()
         self._minute = -1
-        super().__init__(ansi_color=None if colour else True)
+        super().__init__(session, ansi_color=None if colour else True)
         for each in LOOKS.values():
             self.register_theme(theme(each))
         self.theme = look.name
@@ -111,8 +103,7 @@ class Screens(App[None], inherit_bindings=False):
             loop.add_signal_handler(number, self._signalled, int(number))
 
     def _signalled(self, number: int) -> None:
-        self.stop_gather()
-        self.exit(return_code=128 + number)
+        self._leave(128 + number)
 
     @property
     def fault(self) -> BaseException | None:
@@ -161,24 +152,31 @@ class Screens(App[None], inherit_bindings=False):
     # --- words ---
 
     def status(self) -> str:
-        """What the status line shows: work going on, else the last message."""
-        return self._progress or self._said
+        """What the status line shows: what waits to be written, the last message, work going on."""
+        waits, work, width = self.waiting_line, self.tasks.line, self.size.width
+        if waits or not (self._said and work):
+            return " ".join(filter(None, (waits, work))) or self._said
+        room = width - cells(work) - 1
+        return f"{cut(self._said, room)} {work}" if room >= LEAST_MESSAGE else self._said
 
     def say(self, text: str, *, trouble: bool = False) -> None:
         """A message: in the status line, and kept in the list of messages."""
         text = " ".join(text.split())
         self.messages.append(f"{self.session.now.astimezone(self.session.shelf.settings.home.zone):%H:%M}  {text}")
         self._said = text
-        self._show_status()
+        self.show_status()
 
     def hush(self) -> None:
         """A key was pressed: the message was read."""
         self._said = ""
 
-    def _show_status(self) -> None:
+    def show_status(self) -> None:
+        """The status line anew, and the footer: Esc stands there while there is something to stop."""
         screen = self.screen if self.is_running else None
         if screen is not None and screen.is_mounted and hasattr(screen, "redraw_status"):
             screen.redraw_status()
+        if isinstance(screen, Frame) and screen.stands:
+            screen.redraw_foot()
 
     def copy_text(self, text: str) -> None:
         """Into the clipboard, over SSH and tmux too; and shown, should the clipboard be out of reach."""
@@ -220,72 +218,15 @@ class Screens(App[None], inherit_bindings=False):
             self.frame.reload()
             self.frame.redraw()
 
+    def patched(self, frame: Frame) -> None:
+        """The shelf was written to, and this screen shows it already; the others load anew when they are next seen."""
+        self.version += 1
+        self._store_version = self.session.version()
+        frame.loaded = self.version
+
     def stale(self, frame: Frame) -> bool:
         """The shelf has changed since this screen was loaded."""
         return frame.loaded != self.version
-
-    def decide(self, lots: Sequence[str], verb: Verb, amount: str = "", *, anyway: bool = False) -> Decided:
-        """Write down a decision. Raises what the desk raises."""
-        from watchlist.desk import deciding
-
-        with self.session.writing() as desk:
-            return deciding.decide(desk, lots, verb, amount, anyway=anyway)
-
-    def work(self, label: str, job: Callable[[Desk], Any], done: Callable[[Any], None] | None = None) -> None:
-        """Do something long that writes, in the background. What it returns is said if it is words."""
-        self._start_work(label, lambda: self.session.writing(5.0), job, done, wrote=True)
-
-    def look_up(self, label: str, job: Callable[[Desk], Any], done: Callable[[Any], None]) -> None:
-        """Do something long that only reads."""
-        self._start_work(label, self.session.reading, job, done, wrote=False)
-
-    def _start_work(
-        self, label: str, opening: Callable[[], AbstractContextManager[Desk]], job: Callable[[Desk], Any],
-        done: Callable[[Any], None] | None, *, wrote: bool,
-    ) -> None:
-        from watchlist.desk.errors import PLAIN
-
-        def run() -> None:
-            try:
-                with opening() as desk:
-                    found = job(desk)
-            except PLAIN as error:
-                self.call_from_thread(self._work_over, str(error), None, None, False)
-            except Exception as error:  # a fault of ours must not take the screens down with it
-                text = f"A fault of ours ({type(error).__name__}: {error}). Nothing more was written."
-                self.call_from_thread(self._work_over, text, None, None, False)
-            else:
-                self.call_from_thread(self._work_over, found if isinstance(found, str) else "", done, found, wrote)
-
-        self._progress = f"{label}.."
-        self._show_status()
-        self.run_worker(run, thread=True, group="work", exit_on_error=False)
-
-    def _work_over(self, text: str, done: Callable[[Any], None] | None, found: Any, wrote: bool) -> None:
-        self._progress = ""
-        if wrote:
-            self.changed(all=True)
-        if done is not None:
-            done(found)
-        if text:
-            self.say(text)
-        self._show_status()
-
-    def turn(self, *, back: bool) -> None:
-        """Undo or redo."""
-        from watchlist.desk import deciding
-
-        with self.session.writing() as desk:
-            decided = (deciding.undo if back else deciding.redo)(desk)
-            titles = [row.lot.title for row in desk.shelf.store.lots_by_key(decided.keys[:1]).values()]
-        frame = self.frame
-        self.changed(all=True)
-        if frame is not None:
-            frame.stand_on(decided.keys[0] if decided.keys else "")
-        what = decided.said.partition(":")[0]
-        more = f" and {len(decided.keys) - 1} more" if len(decided.keys) > 1 else ""
-        other = self.keys.first("redo" if back else "undo")
-        self.say(f"{what.capitalize()}: {titles[0] if titles else ''}{more}. {other} turns that round.")
 
     def _fatal_error(self) -> None:
         """A fault of ours: leave the terminal whole; the command line writes the log and says one sentence."""
@@ -305,62 +246,6 @@ class Screens(App[None], inherit_bindings=False):
         elif minute != self._minute and frame is not None and self._minute >= 0:
             frame.minute_passed()
         self._minute = minute
-
-    # --- gathering ---
-
-    def gather(self) -> None:
-        """Read all sources in the background; Esc stops it and keeps what came."""
-        from watchlist.desk.standing import Gather
-
-        if self._gather is not None:
-            self.say("A gather is running; Esc stops it and keeps what came.")
-            return
-        if not self.session.desk.sources:
-            self.say("No sources yet. 5, then a, adds one.")
-            return
-        self._gather = Gather(
-            lambda: self.session.writing(5.0), lambda step: self.call_from_thread(self._gathered, step)
-        )
-        self._progress = "Gathering: asking the sources; Esc stops"
-        self._show_status()
-        self.run_worker(self._run_gather, thread=True, group="gather", exit_on_error=False)
-
-    def _run_gather(self) -> None:
-        from watchlist.desk.errors import PLAIN
-
-        assert self._gather is not None
-        try:
-            reports = self._gather.run()
-            text = gather_words(reports, stopped=self._gather.stopped)
-        except PLAIN as error:
-            text = str(error)
-        except Exception as error:  # a fault of ours must not take the screens down with it
-            text = f"The gather broke off ({type(error).__name__}: {error}). What came is kept."
-        self.call_from_thread(self._gather_over, text)
-
-    def _gathered(self, step: Progress) -> None:
-        self._progress = f"{step.line}; Esc stops"
-        self.changed(all=True)
-        self._show_status()
-
-    def _gather_over(self, text: str) -> None:
-        self._gather, self._progress = None, ""
-        self.changed(all=True)
-        self.say(text)
-
-    @property
-    def gathering(self) -> bool:
-        """A gather is running."""
-        return self._gather is not None
-
-    def stop_gather(self) -> bool:
-        """Stop a running gather; False when there is none."""
-        if self._gather is None or self._gather.stopped:
-            return False
-        self._gather.stop()
-        self._progress = "Stopping; what came is kept"
-        self._show_status()
-        return True
 
     # --- the window ---
 
@@ -388,6 +273,10 @@ class Screens(App[None], inherit_bindings=False):
             widget.refresh()
 
     def leave(self) -> None:
-        """Quit; a gather is stopped first."""
-        self.stop_gather()
-        self.exit(return_code=0)
+        """Quit; work is stopped first, and what waits to be written is written on the way out."""
+        self._leave(0)
+
+    def _leave(self, code: int) -> None:
+        self.stop_work(all=True)
+        self.session.pen.close()
+        self.exit(return_code=code)

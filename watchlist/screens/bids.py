@@ -7,7 +7,6 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from watchlist.core.money.amount import Money
-from watchlist.desk.errors import DeskError
 from watchlist.page import plots
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
@@ -22,9 +21,10 @@ if TYPE_CHECKING:
     from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
-    Column("closes", 16), Column("lot", 20), Column("bid", 9, right=True), Column("limit", 9, right=True, rank=3),
-    Column("all-in", 8, right=True, rank=2), Column("chance", 6, right=True, rank=5),
-    Column("left", 8, right=True, rank=4), Column("stage", 10, rank=1),
+    Column("closes", 16), Column("lot", 20), Column("bid", 9, right=True, rank=1),
+    Column("limit", 9, right=True, rank=4), Column("all-in", 8, right=True, rank=3),
+    Column("chance", 6, right=True, rank=6),
+    Column("left", 8, right=True, rank=5), Column("stage", 10, rank=2),
 )
 NARROW = (Column("closes", 7), *COLUMNS[1:])
 
@@ -151,16 +151,7 @@ class Bids(Table["BidRow"], LotFrame):
                   Money(amount, row.bid.currency))
 
     def _bid(self, row: BidRow, verb: Verb, amount: Money) -> None:
-        def write(*, anyway: bool) -> None:
-            self.app.decide([row.lot], verb, str(amount).replace(",", ""), anyway=anyway)
-            self.app.changed()
-            self.app.say(f"{row.title}: {verb} {money(amount)}. {self.app.keys.first('undo')} undoes it.")
-
-        try:
-            write(anyway=False)
-        except DeskError as error:
-            why = str(error).partition(". Nothing was written")[0]
-            self.confirm(f"{why}. All the same?", lambda: write(anyway=True))
+        self.put([row.lot], verb, f"{row.title}: {verb} {money(amount)}", str(amount).replace(",", ""))
 
     def do_placed(self) -> None:
         """Placed, or planned again."""
@@ -172,9 +163,7 @@ class Bids(Table["BidRow"], LotFrame):
         """Off the list."""
         row = self.item
         if row is not None:
-            self.app.decide([row.lot], "clear")
-            self.app.changed()
-            self.app.say(f"Taken off: {row.title}. {self.app.keys.first('undo')} undoes it.")
+            self.put([row.lot], "clear", f"Taken off: {row.title}")
 
     def do_open(self) -> None:
         """The lot's Ticket."""

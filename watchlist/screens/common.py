@@ -21,12 +21,16 @@ class Common(Screen[None], inherit_bindings=False):
     HAS_PANE: ClassVar[bool] = True
 
     app: Screens
+    _whole = False
+    """Its parts were all seen; they stay as long as it does."""
 
     @property
     def stands(self) -> bool:
         """All its parts are there: a key or a late answer can come before the first and after the last of them."""
-        parts = ["foot", "status", "why", *["lots"] * self.HAS_LIST, *["pane"] * self.HAS_PANE]
-        return self.is_mounted and self.is_attached and all(self.query(f"#{part}") for part in parts)
+        if not self._whole:
+            parts = ["foot", "status", "why", *["lots"] * self.HAS_LIST, *["pane"] * self.HAS_PANE]
+            self._whole = all(self.query(f"#{part}") for part in parts)
+        return self._whole and self.is_mounted and self.is_attached
 
     @property
     def listing(self) -> Listing:
@@ -138,7 +142,7 @@ class Common(Screen[None], inherit_bindings=False):
 
     def do_back(self) -> None:
         """Stop a gather; else close what lies over the list."""
-        if not self.app.stop_gather() and len(self.app.screen_stack) > 2:
+        if not self.app.stop_work() and len(self.app.screen_stack) > 2:
             self.app.pop_screen()
 
     # --- the whole program ---
@@ -176,7 +180,7 @@ class Common(Screen[None], inherit_bindings=False):
         marked = self.get_selected_text()
         if marked:
             self.app.copy_text(marked)
-        elif not self.app.stop_gather():
+        elif not self.app.stop_work():
             self.app.say(f"{self.app.keys.first('quit')} quits.")
 
     def do_quit(self) -> None:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import TooMuch
 from watchlist.screens.frame import Frame
 from watchlist.screens.session import over_ssh
 
 if TYPE_CHECKING:
     from watchlist.core.decisions.review import Verb
+    from watchlist.core.marks.doubts import Sign
+    from watchlist.desk.deciding import Decided
+    from watchlist.desk.dismissing import Dismissal
     from watchlist.shelf.store.rows import LotRow
 
 SET: Mapping[str, str] = {"follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid"}
@@ -34,11 +37,15 @@ class LotFrame(Frame):
     def chosen(self) -> Sequence[tuple[str, str]]:
         """Key and state of all lots that a decision is for: those ticked, else the current one."""
         row = self.current()
-        return [(row.lot.key, row.state)] if row else []
+        return [(row.lot.key, self.app.pending(row.lot.key) or row.state)] if row else []
 
     def decided(self, keys: Sequence[str]) -> None:
         """Show what a decision has changed."""
         self.app.changed()
+
+    def put_off(self, keys: Sequence[str]) -> None:
+        """Show that a decision waits to be written."""
+        self.redraw()
 
     def can(self, id: str) -> bool:
         """Actions on a lot need a lot."""
@@ -78,21 +85,29 @@ class LotFrame(Frame):
             return
         if all(state == SET[verb] for _, state in chosen):
             verb = "clear"
-        try:
-            self._write(verb, chosen)
-        except DeskError as error:
-            if verb not in ("bid", "buy"):
-                raise
-            why = str(error).partition(". Nothing was written")[0]
-            self.confirm(f"{why}. Bid all the same?", lambda: self._write(verb, chosen, anyway=True))
+        self._write(verb, chosen)
 
-    def _write(self, verb: Verb, chosen: Sequence[tuple[str, str]], *, anyway: bool = False) -> None:
+    def _write(self, verb: Verb, chosen: Sequence[tuple[str, str]]) -> None:
         row = self.current()
-        decided = self.app.decide([key for key, _ in chosen], verb, anyway=anyway)
-        self.decided(decided.keys)
         what = row.lot.title if row and len(chosen) == 1 else f"{len(chosen)} lots"
-        warn = f" {'; '.join(decided.warnings)}." if decided.warnings else ""
-        self.app.say(f"{SAID.get(verb, verb)}: {what}.{warn} {self.app.keys.first('undo')} undoes it.")
+        self.put([key for key, _ in chosen], verb, f"{SAID.get(verb, verb)}: {what}")
+
+    def put(self, keys: Sequence[str], verb: Verb, said: str, amount: str = "", *, anyway: bool = False) -> None:
+        """Write a decision; `said` is said when it is on the disk. A bid over its ceiling asks first."""
+        def done(decided: Decided) -> None:
+            self.decided(decided.keys)
+            warn = f" {'; '.join(decided.warnings)}." if decided.warnings else ""
+            self.app.say(f"{said}.{warn} {self.app.keys.first('undo')} undoes it.")
+
+        def failed(error: Exception) -> None:
+            why = str(error).partition(". Nothing was written")[0]
+            if isinstance(error, TooMuch) and self.is_current:
+                self.confirm(f"{why}. All the same?", lambda: self.put(keys, verb, said, amount, anyway=True))
+            else:
+                self.app.say(f"{why}. Not written: {said}.", trouble=True)
+
+        if not self.app.decide(keys, verb, done, failed, words=said, amount=amount, anyway=anyway):
+            self.put_off(keys)
 
     def do_won(self) -> None:
         """Ask what was paid."""
@@ -114,10 +129,17 @@ class LotFrame(Frame):
             if not price:
                 self.app.say("No price, nothing written.")
                 return
-            with self.app.session.writing() as desk:
-                said = deciding.result(desk, key, price, won=won).said.partition(": ")[2]
+            word = "won" if won else "lost"
+            self.app.write(
+                f"{title}: {word} at {price}", lambda desk: deciding.result(desk, key, price, won=won, later=True),
+                written, lots={key: "won" if won else "lost"},
+            )
+
+        def written(decided: Decided) -> None:
             self.app.changed(all=True)
+            said = decided.said.partition(": ")[2]
             self.app.say(f"{title}: {said}. {self.app.keys.first('undo')} undoes it.")
+            self.app.follow_up(decided)
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""
         self.ask("Won at" if won else "It fell at", done, value=value)
@@ -169,38 +191,46 @@ class LotFrame(Frame):
 
     def do_dismiss(self) -> None:
         """Dismiss a sign, or restore it."""
+        from watchlist.desk.dismissing import signs_of
+
         row = self.current()
-        signs = [reason for reason in row.judgement.reasons if reason.strength] if row and row.judgement else []
+        signs = signs_of(row) if row else ()
         if row is None or not signs:
             self.app.say("This lot has no sign of doubt.")
             return
+        key = row.lot.key
         if len(signs) == 1:
-            self._dismiss(row.lot.key, signs[0].text)
+            self._dismiss(key, signs[0])
             return
         listed = "; ".join(f"{number} {sign.text}" for number, sign in enumerate(signs, 1))
         self.app.say(f"Which sign: {listed}")
 
         def done(number: str) -> None:
             if number.isdigit() and 1 <= int(number) <= len(signs):
-                self._dismiss(row.lot.key, signs[int(number) - 1].text)
+                self._dismiss(key, signs[int(number) - 1])
             else:
                 self.app.say(f"There are signs 1 to {len(signs)}; nothing was changed.")
 
         self.ask(f"Which sign, 1 to {len(signs)}?", done)
 
-    def _dismiss(self, key: str, sign: str) -> None:
-        from watchlist.desk import ticketing
+    def _dismiss(self, key: str, sign: Sign) -> None:
+        from watchlist.desk import dismissing
 
-        def done(note: str) -> None:
-            with self.app.session.writing() as desk:
-                gone = ticketing.dismiss(desk, key, sign, note)
+        def noted(note: str) -> None:
+            words = f"{'Dismiss' if sign.dismissed is None else 'Restore'}: {sign.text}"
+            self.app.write(words, lambda desk: dismissing.dismiss(desk, key, sign.text, note), written)
+
+        def written(found: Dismissal) -> None:
+            from watchlist.page.wording import mark_words
+
             self.app.changed()
-            self.app.say(f"{'Dismissed' if gone else 'Restored'}: {sign}. d turns that round.")
+            said = f"{'Dismissed' if found.dismissed else 'Restored'}: {found.sign}. Now {mark_words(found.judgement)}."
+            self.app.say(f"{said} {self.app.keys.first('undo')} undoes it.")
 
-        if sign in ticketing.dismissed(self.app.session.desk, key):
-            done("")
+        if sign.dismissed is None:
+            self.ask(f"Note, why `{sign.text[:40]}` is dismissed:", noted)
         else:
-            self.ask(f"Note, why `{sign[:40]}` is dismissed:", done)
+            noted("")
 
     def do_correct(self) -> None:
         """Correct the reading."""

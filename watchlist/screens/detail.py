@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from watchlist.page.rows import head_line
 from watchlist.screens.help import Text
 from watchlist.screens.looks import Paint
 
@@ -19,7 +20,7 @@ class Detail(Text):
 
     def head(self) -> Paint:
         """What it is about."""
-        return [("ink!", f"{self._title}   esc goes back")]
+        return [("ink!", head_line([self._title, "esc goes back"], self.app.size.width))]
 
     def text(self, width: int) -> Sequence[Paint]:
         """The lines."""

@@ -14,14 +14,28 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from watchlist.desk.errors import PLAIN
-from watchlist.page.columns import cut, wrap
+from watchlist.page.columns import cells, cut, fitting, wrap
+from watchlist.page.rows import head_line
+from watchlist.screens.frame import shape, too_small
 from watchlist.screens.paper import Paper
 from watchlist.screens.prompt import INPUT_CSS, line_input
 
 if TYPE_CHECKING:
     from watchlist.screens.app import Screens
 
-FOOT = " Tab next  shift+Tab before  Enter keep  esc leave"
+FOOT = ("Enter keep", "esc leave", "Tab next", "shift+Tab before")
+"""What the keys of a form do, the weightiest first: as many are named as fit."""
+STATUS_LINES = 4
+"""Lines that a long message may take."""
+
+
+def keys_line(parts: Sequence[str], width: int) -> str:
+    """As many of these as fit whole, two blanks apart."""
+    line = ""
+    for part in parts:
+        longer = f"{line}  {part}" if line else f" {part}"
+        line = longer if cells(longer) <= width else line
+    return line
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +57,16 @@ class Form(Screen[None], inherit_bindings=False):
 
     TITLE = ""
     DEFAULT_CSS = """
-    Form { layout: vertical; background: $background; }
-    Form #fields { height: auto; max-height: 100%; overflow-y: auto; scrollbar-size: 0 0; }
+    Form { layout: vertical; overflow: hidden; background: $background; }
+    Form #fields { height: auto; overflow-y: auto; scrollbar-size-vertical: 0; }
     Form .row { height: 1; }
-    Form .row > Static { width: 20; }
-    Form.-narrow .row > Static { width: 11; }
     Form #hint { height: 1; }
-    Form #text { height: 1fr; }
+    Form #text { height: 1fr; display: none; }
+    Form #status { display: none; }
+    Form.-said #status, Form.-told #text { display: block; }
+    Form.-short #foot { display: none; }
+    Form.-none > *, Form.-none #status, Form.-none #text { display: none; }
+    Form.-none > #head { display: block; height: 1fr; }
     """ + INPUT_CSS
 
     app: Screens
@@ -74,10 +91,10 @@ class Form(Screen[None], inherit_bindings=False):
         with VerticalScroll(id="fields", can_focus=False):
             for field in self.fields:
                 with Horizontal(classes="row"):
-                    yield Static(Content(field.label), markup=False)
+                    yield Static(Content(field.label), markup=False, id=f"label-{field.name}")
                     yield line_input(field.value, id=f"field-{field.name}")
         yield Paper(brush, id="hint")
-        yield Paper(brush, id="text")
+        yield Paper(brush, id="text", more="more below: PgDn")
         yield Paper(brush, id="status")
         yield Paper(brush, id="foot")
 
@@ -90,26 +107,59 @@ class Form(Screen[None], inherit_bindings=False):
         """Type at once."""
         if not self.stands:
             return
-        self.set_class(self.app.size.width < 50, "-narrow")
-        width = self.app.size.width
-        head = " ".join([self.TITLE, *self.intro(width)])
-        self.query_one("#head", Paper).say(cut(head, width), "ink!")
-        self.query_one("#foot", Paper).say(cut(FOOT, width), "quiet")
-        first = self._at or self.fields[0].name
-        self.query_one(f"#field-{first}", Input).focus()
-        self.redraw_status()
+        self._fit()
+        self._type_in(self._at or self.fields[0].name)
 
     def on_resize(self, event: events.Resize) -> None:
-        """Narrow labels in a narrow window."""
-        self.set_class(event.size.width < 50, "-narrow")
+        """Head, labels, hint, message and foot anew for another window."""
+        if self.stands:
+            self._fit()
+            self.call_after_refresh(self._keep_in_sight)
+
+    def _fit(self) -> None:
+        width, height = self.app.size
+        for name in ("none", "short"):
+            self.set_class(shape(width, height) == name, f"-{name}")
+        if self.has_class("-none"):
+            self.query_one("#head", Paper).show(too_small(width, height))
+            return
+        self.query_one("#head", Paper).say(head_line([self.TITLE, *self.intro(width)], width), "ink!")
+        self.query_one("#foot", Paper).say(keys_line(FOOT, width), "quiet")
+        wide = self._label_width(width)
+        for field in self.fields:
+            label = self.query_one(f"#label-{field.name}", Static)
+            label.styles.width = wide
+            label.update(Content(cut(field.label, wide - 1)))
+        self._hint()
+        self.redraw_status()
+
+    def _label_width(self, width: int) -> int:
+        return min(max(cells(field.label) for field in self.fields) + 2, width // 2)
+
+    def _keep_in_sight(self) -> None:
+        if self.stands and not self.has_class("-none"):
+            self._type_in(self._at or self.fields[0].name)  # a window of no use took the line away
+            self.query_one(f"#field-{self._at}", Input).scroll_visible(animate=False)
+
+    def _type_in(self, name: str) -> None:
+        self._at = name
+        self.query_one(f"#field-{name}", Input).focus()
 
     def on_descendant_focus(self) -> None:
         """The hint of the field one is in."""
-        if not self.stands:
-            return
         number = self._place()
-        hint = self.fields[number].hint if number is not None else ""
-        self.query_one("#hint", Paper).say(cut(hint, self.app.size.width), "quiet")
+        if self.stands and number is not None:
+            self._at = self.fields[number].name
+            self._hint()
+
+    def _hint(self) -> None:
+        """What the field takes; its name too, where the label is cut."""
+        number = self._place()
+        field = self.fields[number] if number is not None else Field("")
+        width = self.app.size.width
+        whole = cells(field.label) < self._label_width(width)
+        hint = field.hint if whole else ": ".join(filter(None, (field.label, field.hint)))
+        self.query_one("#hint", Paper).say(cut(hint, width), "quiet")
 
     def _place(self) -> int | None:
         id = self.focused.id if self.focused else None
@@ -121,8 +171,12 @@ class Form(Screen[None], inherit_bindings=False):
             return
         if event.key in ("tab", "down", "shift+tab", "up"):
             self._step(1 if event.key in ("tab", "down") else -1)
+        elif event.key in ("pagedown", "pageup"):
+            text = self.query_one("#text", Paper)
+            text.scroll_lines(max(text.size.height - 1, 1) * (1 if event.key == "pagedown" else -1))
         elif event.key == "escape":
-            self.close_form()
+            if not self.app.stop_work():
+                self.close_form()
         else:
             return
         event.stop()
@@ -131,7 +185,7 @@ class Form(Screen[None], inherit_bindings=False):
     def _step(self, by: int) -> None:
         number = self._place()
         following = self.fields[((number or 0) + by) % len(self.fields)]
-        self.query_one(f"#field-{following.name}", Input).focus()
+        self._type_in(following.name)
 
     def on_input_submitted(self) -> None:
         """Keep."""
@@ -150,14 +204,25 @@ class Form(Screen[None], inherit_bindings=False):
             self.app.pop_screen()
 
     def redraw_status(self) -> None:
-        """The last message; too long for the line, it goes on below the fields."""
+        """The last message, whole where the window has room for it; the fields give way."""
         if not self.stands:
             return
+        width, height = self.app.size
         text = self.app.status()
-        width = self.app.size.width
-        self.query_one("#status", Paper).say(text)
-        if len(text) > width:
-            self.show_text(wrap(text, width))
+        lines = fitting(text, max(width, 1), max(min(STATUS_LINES, height - 3), 1)) if text else []
+        status = self.query_one("#status", Paper)
+        self.set_class(bool(text) or not self.has_class("-short"), "-said")
+        status.styles.height = max(len(lines), 1)
+        status.show([[("ink", line)] for line in lines])
+        others = 2 + (not self.has_class("-short")) + (max(len(lines), 1) if self.has_class("-said") else 0)
+        self._share(max(height - others, 1))
+
+    def _share(self, room: int) -> None:
+        """Lines for the fields, and for the text below them where there is one."""
+        text = self.query_one("#text", Paper)
+        most = max(room - min(len(text.lines), room // 2), 1)
+        self.query_one("#fields").styles.max_height = most
+        self.set_class(bool(text.lines) or len(self.fields) < room, "-told")
 
     def show_text(self, lines: Sequence[str]) -> None:
         """Lines below the fields."""
@@ -165,4 +230,5 @@ class Form(Screen[None], inherit_bindings=False):
             return
         width = max(self.app.size.width, 10)
         shown = [part for line in lines for part in wrap(line, width, indent="  ")]
-        self.query_one("#text", Paper).show([[("ink", part)] for part in shown])
+        self.query_one("#text", Paper).show([[("ink", part)] for part in shown], from_top=True)
+        self.redraw_status()

@@ -10,10 +10,12 @@ from watchlist.screens.form import Field, Form
 
 if TYPE_CHECKING:
     from watchlist.core.fees.terms import Terms
+    from watchlist.core.lots.entry import Trouble
     from watchlist.core.lots.source import Source
     from watchlist.core.marks.wants import Want
     from watchlist.desk.desk import Desk
     from watchlist.desk.importing import ImportReport
+    from watchlist.shelf.store.rows import LotRow
 
 
 class WantForm(Form):
@@ -34,7 +36,7 @@ class WantForm(Form):
             want = put_want(desk, typed, self._want)
             return f"{want.id}: {line(want)}."
 
-        self.app.work("Keeping the want and judging all lots anew", job, self.close_form)
+        self.app.work("Keeping the want and judging all lots anew", job, self.close_form, stoppable=True)
 
 
 def _want_fields(want: Want | None) -> Sequence[Field]:
@@ -91,7 +93,7 @@ class VenueForm(Form):
             hidden = {name: str(value) for name, value in self._known.items() if name not in typed}
             return f"{put_venue(desk, {**hidden, **typed})}: kept with its terms. 5, then a, adds a source."
 
-        self.app.work("Keeping the venue; prices and marks follow", job, self.close_form)
+        self.app.work("Keeping the venue; prices and marks follow", job, self.close_form, stoppable=True)
 
 
 class SourceForm(Form):
@@ -121,15 +123,20 @@ class SourceForm(Form):
         """Keep it, then read it once."""
         from watchlist.desk.wanting import put_source, source_from
 
-        with self.app.session.writing() as desk:
+        def job(desk: Desk) -> Source:
             source = source_from(desk, typed)
             put_source(desk, source)
-        self.app.changed(all=True)
-        self.close_form()
-        self.app.say(f"{source.name}: kept. {self.app.keys.first('gather')} gathers; first it is read once:")
-        from watchlist.screens.sources import try_out
+            return source
 
-        try_out(self, source)
+        def done(source: Source) -> None:
+            from watchlist.screens.sources import try_out
+
+            self.app.changed(all=True)
+            self.close_form()
+            self.app.say(f"{source.name}: kept. {self.app.keys.first('gather')} gathers; first it is read once:")
+            try_out(self, source)
+
+        self.app.write(f"Source {typed.get('name', '')}", job, done)
 
 
 class LotForm(Form):
@@ -154,15 +161,18 @@ class LotForm(Form):
 
         if not typed.get("title"):
             raise DeskError("A lot needs a title. Nothing was kept.")
-        with self.app.session.writing() as desk:
-            row, troubles = add_lot(desk, Typed(**typed))
-        self.close_form()
-        self.app.changed()
-        if self.app.frame is not None:
-            self.app.frame.stand_on(row.lot.key)
-        mark = f" {mark_words(row.judgement)}." if row.judgement else ""
-        told = f" {troubles[0]}." if troubles else ""
-        self.app.say(f"Kept: {row.lot.title}.{mark}{told}")
+
+        def done(kept: tuple[LotRow, Sequence[Trouble]]) -> None:
+            row, troubles = kept
+            self.close_form()
+            self.app.changed()
+            if self.app.frame is not None:
+                self.app.frame.stand_on(row.lot.key)
+            mark = f" {mark_words(row.judgement)}." if row.judgement else ""
+            told = f" {troubles[0]}." if troubles else ""
+            self.app.say(f"Kept: {row.lot.title}.{mark}{told}")
+
+        self.app.write(f"Lot {typed['title']}", lambda desk: add_lot(desk, Typed(**typed)), done)
 
 
 class ImportForm(Form):
@@ -204,7 +214,7 @@ class ImportForm(Form):
         if dry:
             self.app.look_up(f"Reading {path.name}", job, done)
         else:
-            self.app.work(f"Reading {path.name}", job, done)
+            self.app.work(f"Reading {path.name}", job, done, stoppable=True)
 
 
 def told(report: ImportReport) -> list[str]:

@@ -14,7 +14,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 
 from watchlist.desk.errors import PLAIN
-from watchlist.page.columns import cells, cut, wrap
+from watchlist.page.columns import cells, fitting, wrap
 from watchlist.screens import keys
 from watchlist.screens.common import Common
 from watchlist.screens.listing import Held, Listing
@@ -40,6 +40,11 @@ def shape(width: int, height: int) -> Shape:
     return "rich" if width >= 140 and height >= 40 else "wide"
 
 
+def too_small(width: int, height: int) -> Sequence[Paint]:
+    """What a window says that shows nothing else."""
+    return [[("ink", line)] for line in wrap(f"Needs 20x5, has {width}x{height}", max(width, 1))]
+
+
 class Frame(Common, inherit_bindings=False):
     """A screen with a list, and a pane beside it where the window is wide."""
 
@@ -62,7 +67,8 @@ class Frame(Common, inherit_bindings=False):
     Frame.-short.-said #status { display: block; }
     Frame.-short.-said #why { display: none; }
     Frame.-nowhy #why { display: none; }
-    Frame.-none #why, Frame.-none #status, Frame.-none #foot, Frame.-none #body { display: none; }
+    Frame.-none #why, Frame.-none #status, Frame.-none #foot, Frame.-none #body, Frame.-none Prompt { display: none; }
+    Frame.-none #head { height: 1fr; }
     """
 
     def __init__(self) -> None:
@@ -70,6 +76,7 @@ class Frame(Common, inherit_bindings=False):
         self.shape: Shape = "normal"
         self.prompt: Prompt | None = None
         self._asked: Callable[[bool], None] | None = None
+        self._question = ""
         self._keymap: dict[str, str] = {}
         self.loaded = -1
         """The change of the shelf up to which this screen has read it."""
@@ -113,6 +120,11 @@ class Frame(Common, inherit_bindings=False):
     def stand_on(self, key: str) -> None:
         """Highlight the lot with this key, where it is in sight."""
 
+    def turned_back(self, keys: Sequence[str]) -> None:
+        """Show what an undo or redo has changed, and stand on the first of its lots."""
+        self.app.changed(all=True)
+        self.stand_on(keys[0] if keys else "")
+
     def minute_passed(self) -> None:
         """Times left have changed."""
         self.redraw()
@@ -131,7 +143,8 @@ class Frame(Common, inherit_bindings=False):
             if self.HAS_LIST:
                 yield Listing(self, brush)
             if self.HAS_PANE:
-                yield Paper(brush, id="pane", edge="  " if self.HAS_LIST else "")
+                more = f"more below: {self.app.keys.first('part' if self.HAS_LIST else 'page-down')}"
+                yield Paper(brush, id="pane", edge="  " if self.HAS_LIST else "", more=more)
         yield Paper(brush, id="why")
         yield Paper(brush, id="status")
         yield Paper(brush, id="foot")
@@ -168,6 +181,14 @@ class Frame(Common, inherit_bindings=False):
         """Another size, perhaps another layout."""
         self._fit(event.size.width, event.size.height)
         self.call_after_refresh(self.redraw)
+        if self.focused is None and self.shape != "none" and self.stands:  # a window of no use took it away
+            self.call_after_refresh(self._focus_again)
+
+    def _focus_again(self) -> None:
+        if self.prompt is not None:
+            self.prompt.type_on()
+        elif self.HAS_LIST and self.stands:
+            self.listing.focus()
 
     def _fit(self, width: int, height: int) -> None:
         self.shape = shape(width, height)
@@ -182,7 +203,7 @@ class Frame(Common, inherit_bindings=False):
             return
         width = self.app.size.width
         if self.shape == "none":
-            self.paper("head").say(cut(f"Needs 20x5, has {width}x{self.app.size.height}", width))
+            self.paper("head").show(too_small(width, self.app.size.height))
             return
         self.paper("head").show([self.head()])
         self.redraw_row()
@@ -194,10 +215,7 @@ class Frame(Common, inherit_bindings=False):
         width = self.app.size.width
         if self.shape in ("short", "normal") and self.WHY:
             most = 1 if self.shape == "short" else self.WHY
-            lines = wrap(self.why_in(width, most), width)
-            if len(lines) > most:
-                lines[most - 1 :] = [cut(" ".join(lines[most - 1 :]), width)]
-            self.paper("why").show([[("ink", line)] for line in lines])
+            self.paper("why").show([[("ink", line)] for line in fitting(self.why_in(width, most), width, most)])
         if self.HAS_PANE and (self.shape in ("wide", "rich") or not self.HAS_LIST):
             pane = self.paper("pane")
             size = pane.size
@@ -208,10 +226,12 @@ class Frame(Common, inherit_bindings=False):
         """The last message, or what is being done."""
         if not self.stands:
             return
+        if self._asked:
+            self._show_question()
+            return
         text = self.app.status()
-        self.set_class(bool(text), "-said")
-        if not self._asked:
-            self.paper("status").say(text, "ink" if text else "quiet")
+        self.set_class(bool(text) and self.shape == "short", "-said")  # each change styles the whole screen anew
+        self.paper("status").say(fitting(text, max(self.app.size.width, 1), 1)[0] if text else "")
 
     def redraw_foot(self) -> None:
         """The keys of this screen that fit."""
@@ -320,11 +340,20 @@ class Frame(Common, inherit_bindings=False):
     def confirm(self, question: str, then: Callable[[], None]) -> None:
         """A question that undo cannot mend: y does it, every other key leaves it."""
         self._asked = lambda yes: then() if yes else self.app.say("Left as it was.")
+        self._question = f"{question} y/n"
+        self._show_question()
+
+    def _show_question(self) -> None:
+        """In as many lines as it needs: nobody says yes to half a question."""
+        lines = wrap(self._question, max(self.app.size.width, 1))
+        status = self.paper("status")
         self.set_class(True, "-said")
-        self.paper("status").say(f"{question} y/n", "ink!")
+        status.styles.height = len(lines)
+        status.show([[("ink!", line)] for line in lines])
 
     def _answer(self, yes: bool) -> None:
         asked, self._asked = self._asked, None
+        self.paper("status").styles.clear_rule("height")
         if asked is not None:
             try:
                 asked(yes)
@@ -333,4 +362,4 @@ class Frame(Common, inherit_bindings=False):
         self.redraw_status()
 
 
-__all__ = ["PANE", "Frame", "Held", "Shape", "shape"]
+__all__ = ["PANE", "Frame", "Held", "Shape", "shape", "too_small"]

@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from watchlist.core.marks.mark import SIGNS
 from watchlist.page.columns import wrap
-from watchlist.page.rows import STATES
+from watchlist.page.rows import STATES, head_line
 from watchlist.page.wording import MARK_WORDS
 from watchlist.screens import keys
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
-
-if TYPE_CHECKING:
-    pass
 
 WHEN = {
     "copy": "the title or description says copy, replica, tribute or fantasy",
@@ -60,7 +56,7 @@ class Help(Text):
 
     def head(self) -> Paint:
         """For which screen."""
-        return [("ink!", f"{self.TITLE}: {self._for.capitalize()}   esc goes back")]
+        return [("ink!", head_line([f"{self.TITLE}: {self._for.capitalize()}", "esc goes back"], self.app.size.width))]
 
     def text(self, width: int) -> Sequence[Paint]:
         """Keys, marks, states, sift, files."""
@@ -90,6 +86,8 @@ class Help(Text):
 
 
 def _entry(label: str, text: str, wide: int, width: int) -> list[Paint]:
+    if width < 2 * wide:
+        return [[("ink", part)] for part in wrap(f"{label}  {text}", max(width, 8), indent="  ")]
     room = max(width - wide - 1, 8)
     parts = wrap(text, room)
     first = label.ljust(wide)

@@ -10,7 +10,9 @@ LISTS = ("tray", "wants", "bids", "prices", "sources")
 """Screens with a list, in the order of their numbers."""
 LOTS = ("tray", "ticket", "bids")
 """Screens that stand on a lot."""
-ALL = (*LISTS, "ticket", "detail", "help", "messages")
+COINS = ("prices", "sales")
+"""Screens that stand on a coin's market."""
+ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("bids", ("3",), "Bids", "bids by sale day, with the budget", ALL),
     Action("prices", ("4",), "Prices", "bands and prices realised by coin", ALL),
     Action("sources", ("5",), "Sources", "where lots come from", ALL),
-    Action("open", ("enter",), "Open", "open the row: Ticket, lots of a want, trouble of a source", LISTS),
+    Action(
+        "open",
+        ("enter",),
+        "Open",
+        "open the row: Ticket, lots of a want, sales of a coin, the plots, trouble of a source",
+        (*LISTS, "sales"),
+    ),
     Action("back", ("escape",), "Back", "back; clear the sift; stop a gather", ALL, 1),
     Action("part", ("tab",), "Part", "next part of the screen", ALL),
     Action("part-back", ("shift+tab",), "Part back", "part before", ALL),
@@ -60,12 +68,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("skip", ("x",), "Skip", "skip the lot; again: take it back", ("tray", "ticket"), 4),
     Action("bid", ("b",), "Bid", "put the lot on the bid list; again: take it off", ("tray", "ticket"), 5),
     Action("tick", ("space",), "Tick", "tick the row; f, x and b then act on all that are ticked", ("tray",)),
+    Action("tick-all", ("*",), "Tick all", "tick every lot of the list, 1,000 at most; again: none", ("tray",)),
     Action("won", ("w",), "Won", "the lot was won: asks the price", LOTS, 9),
     Action("lost", ("l",), "Lost", "the lot fell to another: asks the price", LOTS, 10),
     Action("raise", ("+",), "Raise", "one increment more", ("bids",), 3),
     Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4),
     Action("placed", ("p",), "Placed", "the bid is placed; again: planned", ("bids",), 5),
     Action("take-off", ("x",), "Take off", "take the lot off the bid list", ("bids",), 6),
+    Action("set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3),
+    Action("weigh", ("w",), "Weigh", "how much the sale counts, 0 to 1, with a note", ("sales",), 4),
+    Action("grade-up", ("+",), "Finer", "look at the next finer grade", COINS, 7),
+    Action("grade-down", ("-",), "Worn", "look at the next more worn grade", COINS, 8),
+    Action("class", ("c",), "Raw or not", "raw pieces, or certified ones", COINS, 9),
     Action("undo", ("u",), "Undo", "turn back the last decision, also one of another day", ALL, 6),
     Action("redo", ("ctrl+r",), "Redo", "restore what undo turned back", ALL),
     Action(
@@ -78,7 +92,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("correct", ("c",), "Correct", "correct one field of the reading", ("tray", "ticket"), 11),
     Action("address", ("o",), "Address", "open the lot's address; over SSH show it", LOTS, 12),
-    Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "ticket"), 13),
+    Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13),
     Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS),
     Action("copy-questions", ("A",), "Ask", "copy the questions to the seller as plain text", ("tray", "ticket"), 9),
     Action("gather", ("r", "f5"), "Gather", "read all sources now", LISTS, 14),

@@ -8,8 +8,10 @@ from textual import events
 from textual.geometry import Offset, Region
 from textual.message import Message
 from textual.strip import Strip
+from textual.timer import Timer
 from textual.widget import Widget
 
+from watchlist.page.columns import wrap
 from watchlist.screens.looks import Brush, Paint
 
 
@@ -77,6 +79,7 @@ class Listing(Widget, can_focus=True):
         self.at = 0
         self.top = 0
         self.searching = False
+        self._search: Timer | None = None
         self._drawing = True
         self._sent: dict[int, tuple[Paint, bool]] = {}
 
@@ -100,7 +103,11 @@ class Listing(Widget, can_focus=True):
     def show_rows(self, rows: Rows, at: int = 0, offset: int = 0) -> None:
         """Show other rows, with this one highlighted, `offset` rows below the top. Only lines that differ are drawn."""
         self.rows = rows
-        self.at, self.top = at, at - offset
+        self.stand(at, at - offset)
+
+    def stand(self, at: int, top: int) -> None:
+        """Highlight a row with this one at the top, after rows have changed. Only lines that differ are drawn."""
+        self.at, self.top = at, top
         self._drawing = False
         self.go(at, shift=False)
         self._drawing = True
@@ -120,8 +127,10 @@ class Listing(Widget, can_focus=True):
         at = self.top + y - self.head_lines
         if self.rows.low <= at < self.rows.high:
             return self.painter.list_row(at, width), at == self.at
-        if self.rows.low >= self.rows.high and y == self.head_lines:
-            return [("quiet", "Searching.." if self.searching else self.painter.list_empty())], False
+        if self.rows.low >= self.rows.high:
+            said = wrap("Searching.." if self.searching else self.painter.list_empty(), max(width, 1))
+            line = y - self.head_lines
+            return [("quiet", said[line] if line < len(said) else "")], False
         return [("ink", "")], False
 
     def render_line(self, y: int) -> Strip:
@@ -134,11 +143,13 @@ class Listing(Widget, can_focus=True):
     def go(self, at: int, *, shift: bool = True) -> None:
         """Highlight the row at a position, or the nearest there is."""
         self.searching = not self.rows.reach(at)
-        if self.searching:
-            self.set_timer(0.005, lambda: self._search_on(at))
+        if self._search is not None:
+            self._search.stop()  # one search at a time, and only for what is wanted now
+        self._search = self.set_timer(0.005, lambda: self._search_on(at)) if self.searching else None
         before, top = self.at, self.top
         self.at = max(min(at, self.rows.high - 1), self.rows.low)
-        self.rows.reach(self.top + self.room - 1 if self.top + self.room > self.at else self.at + self.room)
+        if not self.searching:  # a search has had its turn
+            self.rows.reach(self.top + self.room - 1 if self.top + self.room > self.at else self.at + self.room)
         self._follow()
         if not self._drawing:
             pass
@@ -163,8 +174,9 @@ class Listing(Widget, can_focus=True):
             self.top = self.at - room // 2 if self.at < self.top - 1 or room > 4 else self.at
         elif self.at >= self.top + room:
             self.top = self.at - room // 2 if room > 4 else self.at - room + 1
-        self.rows.reach(self.top + room - 1)
-        self.rows.reach(self.top)
+        if not self.searching:
+            self.rows.reach(self.top + room - 1)
+            self.rows.reach(self.top)
         if self.rows.at_last:
             self.top = min(self.top, self.rows.high - room)
         self.top = max(self.top, self.rows.low)
@@ -200,11 +212,6 @@ class Listing(Widget, can_focus=True):
         y = at - self.top + self.head_lines
         if self.head_lines <= y < self.size.height:
             self.refresh(Region(0, y, self.size.width, 1))
-
-    def settle(self) -> None:
-        """After rows have changed: keep the highlight on a row that is there, and draw all again."""
-        self.refresh()
-        self.go(self.at)
 
     def place_cursor(self) -> None:
         """The terminal's own cursor stands on the row, for braille displays and magnifiers."""

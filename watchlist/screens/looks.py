@@ -33,6 +33,8 @@ class Look:
 DARK = Look("dark", True, "#14171a", "#e6e2d8", "#a8a69e", "#7cc4ff", "#ffb454", "#c9a0dc")
 LIGHT = Look("light", False, "#f7f4ec", "#1d1f21", "#5a5850", "#0b5cad", "#8a4600", "#6a3a86")
 LOOKS = {look.name: look for look in (DARK, LIGHT)}
+PICTURES = {0xFE0E: None, 0xFE0F: None}
+"""Asks for a picture or a letter: terminals do not agree how wide the sign before it then is, so it is left out."""
 ROLES = ("ink", "quiet", "bargain", "doubt", "over")
 
 
@@ -105,6 +107,8 @@ class Brush:
         used = 0
         base = "ink"
         for role, text in paint:
+            if not text.isascii():
+                text = text.translate(PICTURES)
             if not text.isprintable():  # stored before it was cleaned: nothing of it may reach the terminal raw
                 text = "".join(letter for letter in text if letter.isprintable())
             room = width - used

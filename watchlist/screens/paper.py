@@ -16,9 +16,9 @@ class Paper(Widget):
 
     DEFAULT_CSS = "Paper { width: 1fr; height: 1; }"
 
-    def __init__(self, brush: Brush, *, id: str, edge: str = "") -> None:
+    def __init__(self, brush: Brush, *, id: str, edge: str = "", more: str = "") -> None:
         super().__init__(id=id)
-        self.brush, self.edge = brush, edge
+        self.brush, self.edge, self.more = brush, edge, more
         self.lines: Sequence[Paint] = ()
         self.top = 0
 
@@ -31,10 +31,7 @@ class Paper(Widget):
             self.refresh()
             return
         for y in range(self.size.height):
-            at = self.top + y
-            old = before[at] if at < len(before) else ()
-            new = lines[at] if at < len(lines) else ()
-            if list(old) != list(new):
+            if list(self._seen(before, y)) != list(self._seen(lines, y)):
                 self.refresh(Region(0, y, self.size.width, 1))
 
     def say(self, text: str, role: str = "ink") -> None:
@@ -53,11 +50,17 @@ class Paper(Widget):
             self.refresh()
         return moved
 
+    def _seen(self, lines: Sequence[Paint], y: int) -> Paint:
+        """What stands in a line of the window; the last one says that more follows, where more does."""
+        at, height = self.top + y, self.size.height
+        if self.more and 1 < height == y + 1 and at + 1 < len(lines):
+            return [("quiet", f"  {self.more}")]
+        return lines[at] if at < len(lines) else [("ink", "")]
+
     def render_line(self, y: int) -> Strip:
-        """One line on the screen; a hint in the corner says that more follows."""
-        at = self.top + y
+        """One line on the screen."""
         width = self.size.width
-        paint: Paint = self.lines[at] if at < len(self.lines) else [("ink", "")]
+        paint = self._seen(self.lines, y)
         if self.edge:
             return self.brush.strip([("quiet", self.edge), *paint], width)
         return self.brush.strip(paint, width)

@@ -23,9 +23,26 @@ Input.-line:nocolor > .input--cursor { text-style: reverse; }
 """
 
 
-def line_input(value: str, *, id: str | None = None) -> Input:
-    """An Input of one line without a frame and without a blinking cursor."""
-    made = Input(value, id=id, classes="-line", compact=True, select_on_focus=False)
+class Line(Input):
+    """An Input of one line; the terminal's own cursor stands in it from the first moment on."""
+
+    def on_focus(self) -> None:
+        """Where it stands is known once it is laid out."""
+        self.call_after_refresh(self._place_cursor)
+
+    def on_resize(self) -> None:
+        """It was laid out anew."""
+        self.call_after_refresh(self._place_cursor)
+
+    def _place_cursor(self) -> None:
+        if self.is_attached and self.has_focus:
+            self.app.cursor_position = self.cursor_screen_offset
+            self.refresh()  # the cursor is sent along with the next piece that is drawn
+
+
+def line_input(value: str, *, id: str | None = None) -> Line:
+    """A line to type in, without a frame and without a blinking cursor."""
+    made = Line(value, id=id, classes="-line", compact=True, select_on_focus=False)
     made.cursor_blink = False
     return made
 
@@ -33,7 +50,11 @@ def line_input(value: str, *, id: str | None = None) -> Input:
 class Prompt(Horizontal):
     """A label and a line to type in."""
 
-    DEFAULT_CSS = "Prompt { height: 1; } Prompt > Static { width: auto; }" + INPUT_CSS
+    DEFAULT_CSS = """
+    Prompt { height: 1; }
+    Prompt.-tall { layout: vertical; height: auto; }
+    Prompt.-tall > Static { height: auto; }
+    """ + INPUT_CSS
 
     def __init__(
         self,
@@ -49,15 +70,30 @@ class Prompt(Horizontal):
 
     def compose(self) -> ComposeResult:
         """Label and line."""
-        label = Static(Content(f"{self._label} "), markup=False)
-        label.styles.width = cells(self._label) + 1
-        yield label
+        yield Static(Content(f"{self._label} "), markup=False)
         yield line_input(self._value)
 
     def on_mount(self) -> None:
         """Type at once."""
+        self._fit()
+        self.type_on()
+
+    def type_on(self) -> None:
+        """Back to the line."""
         for line in self.query(Input):
             line.focus()
+
+    def on_resize(self) -> None:
+        """Another window."""
+        self._fit()
+
+    def _fit(self) -> None:
+        """A label that leaves no room to type in stands above the line."""
+        wide, room = cells(self._label) + 1, self.app.size.width
+        tall = wide > room // 2
+        self.set_class(tall, "-tall")
+        for label in self.query(Static):
+            label.styles.width = room if tall else wide
 
     @property
     def frame(self) -> Frame:

@@ -4,15 +4,30 @@ from __future__ import annotations
 
 import argparse
 import os
+from collections.abc import Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from watchlist.screens.app import Screens
 from watchlist.screens.session import Session
 from watchlist.shelf.settings import default_shelf
 
+FLUSH = 3.0
+"""Seconds in which decisions that still wait are written when the screens are left."""
 
-def run_screens(args: argparse.Namespace) -> int:
-    """Open the screens and stay until they are left; the exit code."""
+
+class Left(NamedTuple):
+    """How the screens were left."""
+
+    code: int
+    unwritten: Sequence[str] = ()
+    """Decisions that could not be written, a sentence each."""
+    fault: BaseException | None = None
+    """The fault of ours that ended them, if one did."""
+
+
+def run_screens(args: argparse.Namespace) -> Left:
+    """Open the screens and stay until they are left; decisions that wait are written first."""
     colour = not (args.no_color or "NO_COLOR" in os.environ)
     if not colour:
         os.environ["NO_COLOR"] = "1"
@@ -21,8 +36,7 @@ def run_screens(args: argparse.Namespace) -> int:
     try:
         app = Screens(session, colour=colour)
         app.run(mouse=not args.no_mouse)
+        unwritten = session.pen.flush(FLUSH)
     finally:
         session.close()
-    if app.fault is not None:
-        raise app.fault
-    return app.return_code or 0
+    return Left(app.return_code or 0, unwritten, app.fault)

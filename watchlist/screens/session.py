@@ -10,15 +10,13 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from watchlist.screens.pen import Pen
 from watchlist.shelf.shelf import STORE, Shelf
 from watchlist.shelf.store import Store
 
 if TYPE_CHECKING:
+    from watchlist.core.decisions.review import Decision
     from watchlist.desk.desk import Desk
-
-WAIT = 1.0
-"""Seconds a decision waits for another writer before it says so."""
-
 
 class Session:
     """One shelf for as long as the screens are open."""
@@ -27,6 +25,10 @@ class Session:
         self.path, self._settings = path, settings
         self._start, self._since = now, time.monotonic()
         self.shelf = self._open(write=False)
+        self.pen = Pen(self._writing, lambda: self.now)
+        """All that the screens write goes through it."""
+        self._told: list[Decision] = []
+        """Decisions as far as they were read by those who held the pen."""
         self._desk: Desk | None = None
 
     @property
@@ -49,11 +51,12 @@ class Session:
         return Shelf.open(self.path, write=write, wait=wait, settings=self._settings, today=lambda: start.date())
 
     @contextmanager
-    def writing(self, wait: float = WAIT) -> Iterator[Desk]:
-        """A desk to write with, for one decision or one gather. Raises ShelfLocked when another one writes."""
+    def _writing(self, wait: float) -> Iterator[Desk]:
+        """A desk to write with. Raises ShelfLocked when another one writes for longer than `wait` seconds."""
         from watchlist.desk.desk import Desk
 
         with self._open(write=True, wait=wait) as shelf:
+            shelf.store.told = self._told
             yield Desk(shelf, self.now)
 
     @contextmanager

@@ -68,7 +68,7 @@ class Table(Frame, Generic[T]):
     def can(self, id: str) -> bool:
         """Actions on a row need a row; Esc something to clear."""
         if id == "back":
-            return bool(self.text or self.app.gathering)
+            return bool(self.text or self.app.busy)
         return (
             id
             not in (
@@ -103,7 +103,7 @@ class Table(Frame, Generic[T]):
 
     def do_back(self) -> None:
         """Stop a gather, else clear the sift."""
-        if not self.app.stop_gather() and self.text:
+        if not self.app.stop_work() and self.text:
             self.sift("")
 
     def do_copy(self) -> None:

@@ -3,41 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import replace
+from threading import Event
 from typing import ClassVar
+
+from textual.timer import Timer
 
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import Sift, SiftError
-from watchlist.desk.screening import PAGE, WAITING, Roll
-from watchlist.desk.sourcing import standing
+from watchlist.desk.screening import Roll
 from watchlist.page import rows
-from watchlist.page.columns import cells, cut
-from watchlist.screens.deciding import LotFrame
+from watchlist.screens.counting import Counter, Counts
 from watchlist.screens.looks import Paint
+from watchlist.screens.ticking import Ticking
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.filters import Filter, Order, Place
+from watchlist.shelf.store.filters import Order, Place
 from watchlist.shelf.store.rows import LotLine, LotRow
 
 ORDERS: tuple[Order, ...] = ("closing", "title", "all_in", "gap", "mark")
 ORDER_WORDS = {"closing": "closing time", "title": "title", "all_in": "cost", "gap": "gap", "mark": "mark"}
+WAITS = "~"
+"""Before a row whose decision waits to be written."""
+COUNT_DELAY = 0.2
+"""Seconds after the last letter of a sift, or a change of the shelf, before all is counted."""
+RECOUNT_DELAY = 2.0
+"""Seconds after the last decision: the counts were put right by the decision itself, so there is no hurry."""
 PANE_DELAY = 0.03
 """Seconds a row must be highlighted before the pane beside it is laid out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Counts:
-    """What the head line counts; None is not known yet."""
-
-    shown: int | None = None
-    all: int | None = None
-    marks: dict[str, int] = field(default_factory=dict)
-    new: int = 0
-    ok: int = 0
-    late: int = 0
-    sources: int = 0
-
-
-class Tray(LotFrame):
+class Tray(Ticking):
     """Lots to look at."""
 
     ID = "tray"
@@ -53,9 +48,12 @@ class Tray(LotFrame):
         self.turned = False
         self.roll: Roll | None = None
         self.counts = Counts()
-        self.ticked: dict[str, str] = {}
         self._row: LotRow | None = None
         self._before = ""
+        self._counter = Counter()
+        self._count_due: Timer | None = None
+        self._counting = False
+        """What the head counts is not right at present: a count is on its way."""
 
     # --- reading the shelf ---
 
@@ -67,7 +65,7 @@ class Tray(LotFrame):
         line = self.line
         self._row = None
         self.show(line.place if line else None)
-        self.count()
+        self.count(0.0 if first else COUNT_DELAY)
 
     def _as_it_was_left(self) -> None:
         kept = self.app.kept
@@ -101,29 +99,35 @@ class Tray(LotFrame):
         self.show()
         self.redraw_row()
 
-    def count(self) -> None:
-        """Count in the background: a million lots take a while."""
-        self.run_worker(self._count, thread=True, exclusive=True, group="count", exit_on_error=False)
-
-    def _count(self) -> None:
-        app, roll = self.app, self.roll
+    def count(self, after: float = 0.0) -> None:
+        """Count in the background, in so many seconds unless it is asked for again: a million lots take a while."""
+        if self._count_due is not None:
+            self._count_due.stop()
+        app, roll, stopped = self.app, self.roll, self._counter.begin()
         if roll is None:
             return
-        with app.session.store() as store:
-            waiting = Filter(states=WAITING, open_at=app.session.now)
-            counts = Counts(
-                store.count(roll.filter) if roll.exact else None,
-                store.count(waiting),
-                {str(mark): number for mark, number in store.count_marks(waiting).items()},
-                store.count(Filter(states=frozenset({"new"}), open_at=app.session.now)),
-            )
-            ok, late, number = standing(app.session.path, store, app.session.now)
-        counts = Counts(counts.shown, counts.all, counts.marks, counts.new, ok, late, number)
-        app.call_from_thread(self._counted, roll, counts)
+        self._counting = True
 
-    def _counted(self, roll: Roll, counts: Counts) -> None:
-        if roll is self.roll:
-            self.counts = counts
+        def work() -> None:
+            counts = self._counter.count(app.session, roll, stopped, after)
+            if counts is not None:
+                app.call_from_thread(self._counted, stopped, counts)
+
+        self.run_worker(work, thread=True, group="count", exit_on_error=False)
+
+    def _count_at_rest(self) -> None:
+        """Count when no decision has come for a while: each has put the counts right itself, if they were right."""
+        if self._counting:
+            self.count(COUNT_DELAY)
+            return
+        self._counter.begin()
+        if self._count_due is not None:
+            self._count_due.stop()
+        self._count_due = self.set_timer(RECOUNT_DELAY, self.count)
+
+    def _counted(self, stopped: Event, counts: Counts) -> None:
+        if not stopped.is_set():
+            self.counts, self._counting = counts, False
             self.redraw()
 
     # --- what is shown ---
@@ -168,7 +172,7 @@ class Tray(LotFrame):
             parts.append(f"sources {counts.ok} ok{late}")
         if self.order != "closing" or self.turned:
             parts.append(f"by {ORDER_WORDS[self.order]}{', turned' if self.turned else ''}")
-        return [("ink!", _fit(parts, width))]
+        return [("ink!", rows.head_line(parts, width))]
 
     def list_head(self, width: int) -> str:
         """The columns."""
@@ -179,7 +183,10 @@ class Tray(LotFrame):
         line = self.roll.line(at) if self.roll else None
         if line is None:
             return [("ink", "")]
-        return rows.row(line, rows.columns_for(width), self.app.session.now, ticked=line.key in self.ticked)
+        sign = "+" if line.key in self.ticked else " "
+        if (state := self.app.pending(line.key)) is not None:
+            line, sign = replace(line, state=state), WAITS
+        return rows.row(line, rows.columns_for(width), self.app.session.now, sign=sign)
 
     def list_empty(self) -> str:
         """What to press."""
@@ -237,17 +244,46 @@ class Tray(LotFrame):
         self.redraw()
 
     def stand_on(self, key: str) -> None:
-        """Highlight this lot, where it is near."""
-        if self.roll is not None:
-            for _ in range(8):
-                at = self.roll.find(lambda line: line.key == key)
-                if at is not None:
-                    self.listing.go(at)
-                    return
-                if self.roll.at_first and self.roll.at_last:
-                    return
-                self.roll.reach(self.roll.high + PAGE)
-                self.roll.reach(self.roll.low - PAGE)
+        """Highlight this lot, where it belongs here."""
+        line, roll = self.store.line(key), self.roll
+        if line is None or roll is None:
+            return
+        at = roll.find(lambda each: each.key == key)
+        if at is not None:
+            self.listing.go(at)
+        elif roll.admits(line):
+            self.show(line.place)
+            self.redraw_row()
+
+    def turned_back(self, keys: Sequence[str]) -> None:
+        """The list is read anew once, where the lot stands."""
+        line = self.store.line(keys[0]) if keys else None
+        if line is None or self.roll is None or not self.is_current or not self.roll.admits(line):
+            super().turned_back(keys)
+            return
+        self.app.session.forget()
+        self._row = None
+        self.show(line.place)
+        self.app.patched(self)
+        self.redraw()
+        self.count(COUNT_DELAY)
+
+    def decided(self, keys: Sequence[str]) -> None:
+        """What is in sight follows a decision; the rest of the list stays as it is."""
+        roll = self.roll
+        if roll is None or not self.is_current:
+            super().decided(keys)
+            return
+        self._untick(keys)
+        moved = roll.follow({key: line for key in keys if (line := self.store.line(key))})
+        self.counts = self.counts.after(moved)
+        self._row = None
+        listing = self.listing
+        above = sum(each.gone and each.at < listing.at for each in moved)
+        listing.stand(listing.at - above, listing.top - above)
+        self.app.patched(self)
+        self.redraw()
+        self._count_at_rest()
 
     # --- sift and order ---
 
@@ -269,8 +305,9 @@ class Tray(LotFrame):
         self.text, self.asked = text.strip(), asked
         if changed:
             self.listing.top = self.listing.at = 0
+            self.counts = replace(self.counts, shown=None)
             self.show()
-            self.count()
+            self.count(COUNT_DELAY)
         self.redraw()
 
     def _sift_done(self, text: str) -> None:
@@ -338,28 +375,9 @@ class Tray(LotFrame):
 
     # --- deciding ---
 
-    def chosen(self) -> Sequence[tuple[str, str]]:
-        """Those ticked, else the highlighted lot."""
-        if self.ticked:
-            return list(self.ticked.items())
-        line = self.line
-        return [(line.key, line.state)] if line else []
-
-    def decided(self, keys: Sequence[str]) -> None:
-        """Ticks have done their work."""
-        self.ticked.clear()
-        self.app.changed()
-
-    def do_tick(self) -> None:
-        """Tick the row and go on."""
-        line = self.line
-        if line is None:
-            return
-        if self.ticked.pop(line.key, None) is None:
-            self.ticked[line.key] = line.state
-        self.listing.refresh_row(self.listing.at)
-        self.listing.step(1)
-        self.paper("head").show([self.head()])
+    def from_first(self) -> Roll:
+        """The lots of this sift in this order, from the first on."""
+        return Roll(self.store, self.asked, self.app.session.now, self.order, down=self.turned)
 
     def do_open(self) -> None:
         """The Ticket, over the list where it does not stand beside it."""
@@ -377,14 +395,3 @@ class Tray(LotFrame):
 
 def _plural(number: int, word: str) -> str:
     return f"{number:,} {word}{'s' if number != 1 else ''}" if number else ""
-
-
-def _fit(parts: Sequence[str], width: int) -> str:
-    """The parts three blanks apart, as many as fit whole."""
-    line = ""
-    for part in filter(None, parts):
-        longer = f"{line}   {part}" if line else part
-        if cells(longer) > width:
-            break
-        line = longer
-    return cut(line, width)

@@ -20,13 +20,14 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("coin", 20),
-    Column("grade", 16, rank=1),
-    Column("ceiling", 10, right=True),
-    Column("lots now", 8, right=True),
-    Column("last sold", 22, rank=2),
-    Column("filled", 11, rank=3),
-    Column("note", 20, rank=4),
+    Column("grade", 20, rank=3),
+    Column("ceiling", 9, right=True, rank=1),
+    Column("lots now", 8, right=True, rank=2),
+    Column("last sold", 22, rank=4),
+    Column("filled", 11, rank=5),
+    Column("note", 20, rank=6),
 )
+NARROW = (COLUMNS[0], Column("grade", 16, rank=3), *COLUMNS[2:])
 
 
 class Wants(Table[Want]):
@@ -39,11 +40,15 @@ class Wants(Table[Want]):
         super().__init__()
         self._cells: dict[str, tuple[str, ...]] = {}
         self._dropped: Want | None = None
+        self._country = ""
+        """Of all wants, where they are of one: it then stands in the head and not in every row."""
 
     def items(self) -> Sequence[Want]:
         """All wants, those that still ask first."""
         self._cells.clear()
         found = self.app.session.desk.wants.by_id.values()
+        countries = {want.country for want in found}
+        self._country = countries.pop() if len(countries) == 1 else ""
         return sorted(found, key=lambda want: (not want.asking, -want.priority))
 
     def text_of(self, item: Want) -> str:
@@ -53,24 +58,24 @@ class Wants(Table[Want]):
     def head_parts(self) -> Sequence[str]:
         """How many, how many are filled."""
         filled = sum(not want.asking for want in self.all)
-        return (f"{len(self.shown)} of {len(self.all)} wants", f"{filled} filled" if filled else "")
+        return (f"{len(self.shown)} of {len(self.all)} wants", f"{filled} filled" if filled else "", self._country)
 
     def list_head(self, width: int) -> str:
         """The columns."""
-        return fit(COLUMNS, width).head()
+        return fit(_columns(width), width).head()
 
     def list_row(self, at: int, width: int) -> Paint:
         """One want; a filled one is quiet."""
         want = self.shown[at]
         if want.id not in self._cells:
             self._cells[want.id] = self._row(want)
-        return [("ink" if want.asking else "quiet", fit(COLUMNS, width).row(self._cells[want.id]))]
+        return [("ink" if want.asking else "quiet", fit(_columns(width), width).row(self._cells[want.id]))]
 
     def _row(self, want: Want) -> tuple[str, ...]:
         desk = self.app.session.desk
         now = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
         return (
-            words.coin(want),
+            words.coin(want).removeprefix(f"{self._country} "),
             words.grade(want),
             money(want.ceiling) if want.ceiling else "-",
             str(now) if now else "-",
@@ -151,7 +156,7 @@ class Wants(Table[Want]):
             judge_wants(desk)
             return f"Dropped: {words.coin(want)}. {self.app.keys.first('undo')} puts it back."
 
-        self.app.work(f"Dropping {words.coin(want)}", job)
+        self.app.work(f"Dropping {words.coin(want)}", job, stoppable=True)
 
     def do_undo(self) -> None:
         """Put back the want just dropped, else turn back the last decision."""
@@ -167,7 +172,11 @@ class Wants(Table[Want]):
             judge_wants(desk)
             return f"Put back: {words.coin(want)}."
 
-        self.app.work(f"Putting back {words.coin(want)}", job)
+        self.app.work(f"Putting back {words.coin(want)}", job, stoppable=True)
+
+
+def _columns(width: int) -> tuple[Column, ...]:
+    return COLUMNS if width >= 70 else NARROW
 
 
 def _issue(desk: Desk, want: Want) -> str | None:

@@ -61,6 +61,10 @@ class Drawer(Generic[T]):
                 self._replace(kept)
         return len(rows) - len(kept)
 
+    def ids(self) -> frozenset[str]:
+        """The ids of all rows, also of those that cannot be read."""
+        return frozenset(str(row.get(self._id, "")) for row in self._rows())
+
     def free_id(self, letter: str) -> str:
         """An id that no record has: the letter and the next number."""
         numbers = (str(row.get(self._id, "")).removeprefix(letter) for row in self._rows())

@@ -32,13 +32,13 @@ def dumps(record: object) -> str:
     return _COMPACT.encode(to_data(record))
 
 
-def loads(kind: type[T], text: str) -> T:
-    """The record that `dumps` made; RecordError when the text is none."""
+def loads(kind: type[T], text: str, **known: Any) -> T:
+    """The record that `dumps` made, with what is known of it besides; RecordError when the text is none."""
     try:
         data = json.loads(text)
     except ValueError as error:
         raise RecordError(f"A kept {kind.__name__} is not JSON: {error}.") from error
-    return from_data(kind, data)
+    return from_data(kind, {**data, **known} if known and type(data) is dict else data)
 
 
 def to_data(record: object) -> dict[str, Any]:

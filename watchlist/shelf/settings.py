@@ -13,6 +13,8 @@ from types import MappingProxyType
 from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
+from watchlist import words
+from watchlist.core.money.codes import known_codes, nearest_code
 from watchlist.shelf.errors import SettingsError
 
 
@@ -166,9 +168,12 @@ def _one_of(*allowed: str) -> Check:
 
 
 def _currency(value: Any) -> str:
-    if not isinstance(value, str) or not (len(value) == 3 and value.isascii() and value.isalpha()):
-        raise _Wrong('the three letters of a currency, such as "EUR"')
-    return value.upper()
+    codes = known_codes(words.load("money"))
+    code = value.strip().upper() if isinstance(value, str) else ""
+    if code not in codes:
+        near = nearest_code(code, codes)
+        raise _Wrong(f'the three letters of a currency, such as "{near or "EUR"}"{" (the nearest)" if near else ""}')
+    return code
 
 
 def _zone(value: Any) -> str:

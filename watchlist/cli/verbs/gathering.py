@@ -8,8 +8,9 @@ from watchlist.cli import out, session
 from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
-from watchlist.desk.gathering import SourceReport, gather
+from watchlist.desk.gathering import gather
 from watchlist.desk.morning import Morning, morning
+from watchlist.desk.taking import SourceReport
 from watchlist.page.columns import wrap
 from watchlist.page.morning import MOST, Section, Seen, bullets, caution, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import ImportReport, import_file
+from watchlist.desk.importing import MOST_BYTES, ImportReport, import_file
 from watchlist.desk.pricing import Fit
 from watchlist.page.wording import count
 
@@ -37,11 +37,16 @@ def run(args: Namespace) -> int:
 
 
 def read_bytes(file: str) -> bytes:
-    """The bytes of a file, or of standard input for `-`. Raises DeskError with one sentence."""
+    """The bytes of a file, or of standard input for `-`; of one that is too large just enough to tell.
+
+    Raises DeskError with one sentence.
+    """
+    most = MOST_BYTES + 1
     if file == "-":
-        return sys.stdin.buffer.read() if hasattr(sys.stdin, "buffer") else sys.stdin.read().encode()
+        return sys.stdin.buffer.read(most) if hasattr(sys.stdin, "buffer") else sys.stdin.read(most).encode()
     try:
-        return Path(file).expanduser().read_bytes()
+        with Path(file).expanduser().open("rb") as opened:
+            return opened.read(most)
     except OSError as error:
         raise DeskError(f"{file} cannot be read ({error.strerror}). Nothing was changed.") from error
 
@@ -68,3 +73,5 @@ def tell_fit(fit: Fit) -> None:
     reasons = Counter(why.split(" near ")[0] for _, why in fit.set_aside)
     for why, times in reasons.most_common(4):
         out.talk(f"  {times:,}: {why}")
+    for flag in fit.flagged[:4]:
+        out.talk(f"  look at {flag}")

@@ -25,7 +25,9 @@ FIELDS = ("key", "mark", "state", "closes", "title", "venue", "grade_low", "grad
 def run(args: Namespace) -> int:
     """List lots, or tell one lot in full, or add one by hand."""
     if args.verb == "lot":
-        return add(args) if args.key == "add" else _one(args)
+        if args.key == "add":
+            return add(args)
+        return _one(args) if args.dismiss is None else _dismiss(args)
     if args.json and (args.csv or args.plain):
         raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
     wanted = listing.parse(" ".join(args.sift))
@@ -129,6 +131,28 @@ def _one(args: Namespace) -> int:
         else:
             for text in full(desk, row, session.width()):
                 out.data(text)
+    return out.DONE
+
+
+def _dismiss(args: Namespace) -> int:
+    """Set the sign of one reason aside, or restore it."""
+    from watchlist.desk.dismissing import dismiss
+
+    with session.desk(args, write=True) as desk:
+        key = desk.lot_key(args.key)
+        row = desk.shelf.store.lot(key)
+        reasons = row.judgement.reasons if row and row.judgement else ()
+        signs = {number: each.text for number, each in enumerate(reasons, 1) if each.strength}
+        if args.dismiss not in signs:
+            numbers = ", ".join(map(str, signs)) or "none"
+            raise WrongUse(f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
+                           f"not {args.dismiss}. Nothing was changed")
+        found = dismiss(desk, key, signs[args.dismiss], args.note)
+        said = "Dismissed" if found.dismissed else "Restored"
+        out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
+        row = desk.shelf.store.lot(key)
+        if args.json and row is not None:
+            out.record(listing.to_json(row))
     return out.DONE
 
 

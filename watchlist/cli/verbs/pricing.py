@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
@@ -15,6 +16,7 @@ from watchlist.desk.pricing import PriceAnswer
 from watchlist.desk.wanting import grade_range
 from watchlist.page import charts, prices
 from watchlist.page.columns import wrap
+from watchlist.page.prices import SaleLine
 from watchlist.page.wording import count
 
 
@@ -56,52 +58,80 @@ def _weigh(desk: Desk, args: Namespace) -> None:
 
 
 def _answer(desk: Desk, args: Namespace) -> None:
-    grade = None
+    coin = " ".join(args.coin)
     if args.grade:
         low, high = grade_range(desk, args.grade)
         grade = (low, high if high is not None else low)
-    found = pricing.price(desk, " ".join(args.coin), grade, raw=args.raw)
+    else:
+        usual = pricing.usual_grade(desk.shelf.store.prices(desk.coin(coin).key))[0]
+        grade = (usual, usual)
+    found = pricing.price(desk, coin, grade, raw=args.raw)
     if args.json:
-        out.record(_json(found))
+        out.record(_json(found, pricing.sale_lines(desk, found)))
         return
     for line in _lines(desk, found, grade, session.width()):
         out.data(line)
 
 
-def _lines(desk: Desk, found: PriceAnswer, grade: tuple[int, int] | None, wide: int) -> list[str]:
+def _lines(desk: Desk, found: PriceAnswer, grade: tuple[int, int], wide: int) -> list[str]:
     newest = found.sales[0].sale_date if found.sales else None
     text = wrap(prices.headline(found.issue, len(found.sales), newest, desk.local_today()), wide)
+    sales = pricing.sale_lines(desk, found)
     if not found.curve:
-        return [*text, f"No band: {found.basis_note or 'nothing is known of this series'}."]
-    if found.band is not None and grade is not None:
-        text += wrap(band_sentence(found.band, *grade, desk.local_today()), wide)
-    kept = found.explanation.sales if found.explanation else ()
-    steps = prices.rungs(found.curve, kept, around=found.grade, most=12)
+        listed = ["", *prices.sales_table(sales, None, wide)] if sales else []
+        return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
+    if found.band is not None:
+        said = band_sentence(found.band, *grade, desk.local_today())
+        text += wrap(f"{'Raw' if found.raw else 'Certified'}: {said}", wide)
+    steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
-    if desk.settings.plots != "words":
+    drawn = desk.settings.plots != "words"
+    if drawn:
         text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=min(wide, 100))]
         text += ["", *charts.price_curve(steps, price=None, grade=None, width=min(wide, 100), height=16)]
-    if found.explanation is not None and found.grade is not None:
-        text += ["", *prices.account(found.explanation, found.grade, desk.home, wide)]
+    asked, today = prices.asked(found.grade, raw=found.raw), desk.local_today()
+    text += ["", *prices.course(sales, found.band, asked, today, min(wide, 100), drawn=drawn)]
+    if found.explanation is not None:
+        text += ["", *pricing.account(desk, found, wide), "", *prices.sales_table(sales, found.grade, wide)]
     return text
 
 
-def _json(found: PriceAnswer) -> dict[str, object]:
+NOTHING = "too little is known of this issue and its series"
+
+
+def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
     return {
         "issue": found.issue.key, "grade": found.grade, "raw": found.raw, "mintage": found.issue.mintage,
         "band": found.band.json() if found.band else None,
         "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
-        "sales": _sales(found.explanation), "note": found.basis_note,
+        "sales": _sales(found.explanation, lines), "set_aside": _set_aside(lines), "note": found.basis_note,
         "similar": round(found.explanation.similar, 4) if found.explanation else None,
+        "older": round(found.explanation.older, 4) if found.explanation else None,
         "drift_five_years": round(found.explanation.drift_five_years, 4) if found.explanation else None,
         "guide_worth": round(found.explanation.guide_worth, 2) if found.explanation else None,
     }
 
 
-def _sales(found: Explanation | None) -> list[dict[str, object]]:
+def _sales(found: Explanation | None, lines: Sequence[SaleLine]) -> list[dict[str, object]]:
+    seen = {line.sale.id: line for line in lines}
     return [
         {"sale": sale.sale, "day": sale.day.isoformat(), "grade": sale.grade, "raw": sale.raw, "problem": sale.problem,
          "price": str(sale.price), "adjusted": str(sale.adjusted), "weight": round(sale.weight, 4),
-         "trust": round(sale.trust, 3)}
+         "trust": round(sale.trust, 3), **_own(seen.get(sale.sale))}
         for sale in (found.sales if found else ())
+    ]
+
+
+def _own(line: SaleLine | None) -> dict[str, object]:
+    """The price as it was seen, and what the person made of the sale."""
+    if line is None:
+        return {}
+    return {"seen": str(line.sale.price), "kind": line.sale.kind, "counts": line.sale.weight, "own_note": line.note}
+
+
+def _set_aside(lines: Sequence[SaleLine]) -> list[dict[str, object]]:
+    return [
+        {"sale": line.sale.id, "day": line.sale.sale_date.isoformat(), "reason": line.aside, **_own(line)}
+        for line in lines
+        if line.aside
     ]

@@ -28,4 +28,9 @@ def open_on(args: Namespace) -> int:
     """Open the screens on the shelf."""
     from watchlist.screens.run import run_screens
 
-    return run_screens(args)
+    left = run_screens(args)
+    for sentence in left.unwritten:
+        out.talk(f"watchlist: {sentence}")
+    if left.fault is not None:
+        raise left.fault
+    return left.code or (out.SHELF_IN_USE if left.unwritten else out.DONE)

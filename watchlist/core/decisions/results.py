@@ -64,6 +64,7 @@ def to_price(lot: Lot, reading: Reading, issue: str | None, price: Money, day: d
         quantity=max(reading.quantity or 1, 2) if reading.multiple else 1,
         replica=reading.replica,
         origin=lot.key,
+        lot=lot.id,
     )
 
 

@@ -11,7 +11,8 @@ from typing import Literal
 from watchlist.core.money.amount import Money
 
 Verb = Literal[
-    "follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear", "weigh", "undo", "redo",
+    "follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear", "weigh",
+    "dismiss", "restore", "undo", "redo",
 ]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
@@ -30,7 +31,7 @@ class Decision:
     """Key of the lot; empty for weigh, undo and redo."""
     amount: Money | None = None
     target: str = ""
-    """For undo and redo: the batch. For weigh: the number of the sale."""
+    """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name."""
     note: str = ""
     weight: Decimal | None = None
     """For weigh: what the sale counts from now on, 0 to 1."""
@@ -45,6 +46,9 @@ STATES: Mapping[Verb, State] = {
     "outbid": "bid", "won": "won", "lost": "lost",
 }
 """The state that a decision gives; `clear` gives none."""
+
+ASIDE: frozenset[Verb] = frozenset({"weigh", "dismiss", "restore"})
+"""They weigh a sale or a sign; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {
     "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "outbid": "outbid",
@@ -83,20 +87,7 @@ def fold(decisions: Iterable[Decision]) -> Review:
     """Where every lot stands. Any list folds: an undo or redo that names no possible batch is passed over.
 
     Undo turns back the last batch in force, redo restores the last one turned back; a new decision ends redo."""
-    batches: dict[str, list[Decision]] = {}
-    done: list[str] = []
-    undone: list[str] = []
-    for decision in decisions:
-        if decision.verb == "undo":
-            _move(done, undone, decision.target)
-        elif decision.verb == "redo":
-            _move(undone, done, decision.target)
-        else:
-            if decision.batch not in done:
-                done.append(decision.batch)
-                undone.clear()
-                batches[decision.batch] = []
-            batches[decision.batch].append(decision)
+    batches, done, undone = _batches(decisions)
     lots: dict[str, Standing] = {}
     for batch in done:
         for decision in batches[batch]:
@@ -104,14 +95,44 @@ def fold(decisions: Iterable[Decision]) -> Review:
     return Review(lots, tuple(done), tuple(undone))
 
 
-def _move(source: list[str], target: list[str], batch: str) -> None:
-    if source and source[-1] == batch:
-        target.append(source.pop())
+def batches(decisions: Iterable[Decision]) -> Review:
+    """The same without the lots: only which batches are in force and which are turned back."""
+    _, done, undone = _batches(decisions)
+    return Review({}, tuple(done), tuple(undone))
+
+
+Batches = dict[str, list[Decision]]
+Names = dict[str, None]
+"""Names of batches in an order; a dict finds each at once, however many there are."""
+
+
+def _batches(decisions: Iterable[Decision]) -> tuple[Batches, Names, Names]:
+    batches: Batches = {}
+    done: Names = {}
+    undone: Names = {}
+    for decision in decisions:
+        if decision.verb == "undo":
+            _move(done, undone, decision.target)
+        elif decision.verb == "redo":
+            _move(undone, done, decision.target)
+        else:
+            if decision.batch not in done:
+                done[decision.batch] = None
+                undone.clear()
+                batches[decision.batch] = []
+            batches[decision.batch].append(decision)
+    return batches, done, undone
+
+
+def _move(source: Names, target: Names, batch: str) -> None:
+    if source and next(reversed(source)) == batch:
+        del source[batch]
+        target[batch] = None
 
 
 def _apply(lots: dict[str, Standing], decision: Decision) -> None:
-    if decision.verb == "weigh":
-        return  # it weighs a sale and touches no lot
+    if decision.verb in ASIDE:
+        return
     state = STATES.get(decision.verb)
     if state is None:
         lots.pop(decision.lot, None)

@@ -47,7 +47,7 @@ def catalogue_rows(table: Table, context: Context) -> Imported[Issue]:
     open_cells = _OpenCells(context)
     found: dict[str, tuple[int, Issue]] = {}
     aside = list(table.set_aside)
-    for row in table.rows:
+    for row in context.over(table.rows):
         try:
             issue = _issue(row, context, open_cells)
         except CellError as error:

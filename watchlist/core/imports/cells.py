@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 from watchlist.core.imports.context import Context, decimal
 from watchlist.core.imports.record import Table
 from watchlist.core.money.amount import Money
+from watchlist.core.money.codes import known_codes, nearest_code
 from watchlist.core.money.text import PriceRead, learn_decimal_mark, read_price
 from watchlist.core.tables import once
 
@@ -95,7 +96,9 @@ def currency(text: str, context: Context) -> str:
     """An ISO code, or the code that a sign or a short name stands for; raises CellError."""
     found: str | None = context.once("currency", text, lambda _: _currency(text, context))
     if found is None:
-        raise CellError(f"{quoted(text)} is no currency known here; write its ISO 4217 code")
+        near = nearest_code(text, known_codes(context.words["money"]))
+        hint = f"the nearest is {near}" if near else "write its ISO 4217 code"
+        raise CellError(f"{quoted(text)} is no currency known here; {hint}")
     return found
 
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Any, Protocol
 
 from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.imports.record import ImportRefused, Row
+from watchlist.core.marks.wants import Want
 from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
 
 NO_CATALOGUE = Catalogue(())
+STEP = 2_000
+"""Rows between two words on how far it is."""
 
 
 class TitleReader(Protocol):
@@ -44,8 +48,12 @@ class Context:
     rates: Rates | None = None
     file: str = ""
     """Name of the file, for the origin of a record."""
+    wants: Mapping[str, Want] = field(default_factory=dict)
+    """The want-list as it is, by id: what a file does not say stays as the person has it."""
     taken_ids: frozenset[str] = frozenset()
     """Ids of wants that the notebook holds already; a new want without an id gets another."""
+    step: Callable[[str, float], bool] | None = None
+    """Told what is being done and the share done; when it answers False the import stops and nothing is taken."""
     seen: dict[tuple[str, str], Any] = field(default_factory=dict)
     """What cells were read as, by kind of cell and text."""
     notes: dict[str, None] = field(default_factory=dict)
@@ -53,6 +61,13 @@ class Context:
     def note(self, sentence: str) -> None:
         """Something assumed; each sentence once."""
         self.notes.setdefault(sentence)
+
+    def over(self, rows: Sequence[Row]) -> Iterator[Row]:
+        """The rows one after the other, with a word on how far it is. Raises ImportRefused when it is to stop."""
+        for number, row in enumerate(rows):
+            if self.step and number % STEP == 0 and not self.step("reading rows", number / len(rows)):
+                raise ImportRefused(f"Stopped at line {row.line:,}; nothing was taken.")
+            yield row
 
     def once(self, kind: str, text: str, read: Callable[[str], Any]) -> Any:
         """What `read` makes of a text, remembered."""

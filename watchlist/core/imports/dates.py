@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
@@ -15,6 +15,8 @@ from watchlist.core.times.words import dates_in, day_of, time_words
 ISO = re.compile(r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})(?:[T ]\d{1,2}:\d\d.*)?", re.ASCII)
 COMPACT = re.compile(r"((?:19|20)\d\d)(\d\d)(\d\d)", re.ASCII)
 FIGURES = re.compile(r"(\d{1,2})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{4}|\d\d)(?: \d{1,2}:\d\d.*)?", re.ASCII)
+SERIAL = re.compile(r"([345]\d{4})(?:[.,]\d+)?", re.ASCII)
+"""Days since the end of 1899, as spreadsheets count them; here 1982 to 2064."""
 MONTH = re.compile(r"(\d{4})[-/.](\d{1,2})|(\d{1,2})[-/.](\d{4})", re.ASCII)
 EARLIEST = 1700
 
@@ -52,6 +54,8 @@ def _figures(text: str, order: str | None, today: date) -> date | str | None:
         return date(int(found[1]), int(found[3]), int(found[4]))
     if found := COMPACT.fullmatch(text):
         return date(int(found[1]), int(found[2]), int(found[3]))
+    if found := SERIAL.fullmatch(text):
+        return date(1899, 12, 30) + timedelta(int(found[1]))
     if not (found := FIGURES.fullmatch(text)):
         return None
     first, second, year = int(found[1]), int(found[3]), int(found[4])

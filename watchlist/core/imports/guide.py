@@ -32,7 +32,7 @@ def guide_rows(table: Table, context: Context) -> Imported[GuideRow]:
     file = _File(context, Finder(table, context), learn_mark(table, AMOUNTS, context), order)
     found: list[GuideRow] = []
     aside = list(table.set_aside)
-    for row in table.rows:
+    for row in context.over(table.rows):
         try:
             found.append(_guide(row, file))
         except CellError as error:

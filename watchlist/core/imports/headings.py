@@ -33,6 +33,9 @@ LOOKS: Mapping[str, Callable[[str], object]] = {
                        r"-?[A-Z]{0,2}\W*(?:ad|bc|bce|ce|n\.?\s?chr\.?|v\.?\s?chr\.?)?\W*$").match,
     "date": re.compile(r"(?i)^(?=.*\d).*(?:\d{1,4}\s*[-/.]\s*\d{1,2}\s*(?:[-/.]\s*\d{1,4})?|\d{1,2}\.?\s+[^\W\d]{3,}"
                        r"|[^\W\d]{3,}\.?\s+\d|\d{9,}|\d\s*[dhmj]\b)").match,
+    "clock": re.compile(
+        r"(?i)^\d{1,2}\s?(?:[:.h]\s?\d\d(?::\d\d)?|(?=\s?(?:[ap]\.?m|uhr|uur|h)))\s?(?:[ap]\.?m\.?|uhr|uur|h)?$"
+    ).match,
     "amount": re.compile(r"^(?=.*\d)[^\W\d]{0,4}[\s$€£¥]*[\d.,'’\s\u00a0-]+[^\W\d]{0,4}[\s$€£¥-]*$").match,
     "number": re.compile(r"^[<>~±c.a\s]*-?\d+(?:[.,]\d+)?\s*(?:g|gr|mm|%)?\.?$").match,
     "count": re.compile(r"^\(?\d[\d.,'’\s]*\)?$").match,

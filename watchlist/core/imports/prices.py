@@ -46,7 +46,7 @@ def price_rows(table: Table, context: Context) -> Imported[PriceRealised]:
     file = _File(context, Finder(table, context), learn_mark(table, PRICES, context), order)
     found: list[PriceRealised] = []
     aside = list(table.set_aside)
-    for row in table.rows:
+    for row in context.over(table.rows):
         try:
             found.append(_price(row, file))
         except CellError as error:
@@ -76,6 +76,7 @@ def _price(row: Row, file: _File) -> PriceRealised:
         0, issue.key, sale_date, price, "hammer" if column == "hammer" else "all-in", None, None,
         venue=row.get("source"), status=status, title=row.get("title"), quantity=_quantity(row.get("quantity")),
         cert_number=row.get("cert_number"), origin=f"{context.file} line {row.line}".strip(), note=row.get("note"),
+        lot=row.get("lot_id"),
     )
     return _from_title(_from_cells(made, row, context), row, reading, context)
 

@@ -34,7 +34,7 @@ def rate_rows(table: Table, context: Context) -> Imported[RateRow]:
     mark = context.decimal_mark or _learn(row.get("units_per") for row in table.rows)
     found: dict[tuple[str, str], RateRow] = {}
     aside = list(table.set_aside)
-    for row in table.rows:
+    for row in context.over(table.rows):
         try:
             rate = _rate(row, mark, context)
         except CellError as error:

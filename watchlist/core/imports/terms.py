@@ -24,7 +24,7 @@ def terms_rows(table: Table, context: Context) -> Imported[Terms]:
     order = learn_order((row.get("checked") for row in table.rows), context)
     found: dict[str, tuple[int, Terms]] = {}
     aside = list(table.set_aside)
-    for row in table.rows:
+    for row in context.over(table.rows):
         try:
             terms = terms_from_row(_plain(row, order, context))
         except (CellError, TermsError) as error:

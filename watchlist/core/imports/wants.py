@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import count as numbers
+from typing import Any
 
 from watchlist.core.coins.catalogue import Issue
 from watchlist.core.imports.cells import CellError, count, learn_mark, means, money, named, quoted, yes
@@ -27,17 +28,24 @@ class _File:
     finder: Finder
     mark: str | None
     free_ids: Iterator[str]
+    nameless: dict[tuple[object, ...], list[Want]]
+    """Wants of the notebook that no row of the file names, by coin and grade: a row without an id may be one of them."""
 
 
 def want_rows(table: Table, context: Context) -> Imported[Want]:
     """Every row a want, or set aside. A want without an id gets the next free one of w1, w2, ...; of an id given twice
     the last row stands."""
-    used = {row.get("want_id") for row in table.rows} | context.taken_ids
+    named_here = {row.get("want_id") for row in table.rows}
+    used = named_here | context.taken_ids | context.wants.keys()
     free = (name for number in numbers(1) if (name := f"w{number}") not in used)
-    file = _File(context, Finder(table, context), learn_mark(table, AMOUNTS, context), free)
+    nameless: dict[tuple[object, ...], list[Want]] = {}
+    for want in context.wants.values():
+        if want.id not in named_here:
+            nameless.setdefault(_coin(want), []).append(want)
+    file = _File(context, Finder(table, context), learn_mark(table, AMOUNTS, context), free, nameless)
     found: dict[str, tuple[int, Want]] = {}
     aside = list(table.set_aside)
-    for row in table.rows:
+    for row in context.over(table.rows):
         try:
             want = _want(row, file)
         except CellError as error:
@@ -61,17 +69,40 @@ def _want(row: Row, file: _File) -> Want:
     if low and high and low.amount > high.amount:
         raise CellError(f"the low price {quoted(row.get('low'))} is above the high one {quoted(row.get('high'))}")
     issue, mint, variety = _issue(row, file)
-    if ceiling is None:
-        context.note(f"line {row.line}: no ceiling is given; the want gets no bid limit")
-    return Want(
-        row.get("want_id") or next(file.free_ids), issue.country, issue.denomination, issue.year, mint, variety,
-        lowest, highest,
-        certified=_certified(row.get("certified"), context),
-        ceiling=ceiling, low=low, high=high,
+    made = Want(
+        row.get("want_id"), issue.country, issue.denomination, issue.year, mint, variety, lowest, highest,
+        certified=_certified(row.get("certified"), context), ceiling=ceiling, low=low, high=high,
         quantity=_count(row, "quantity", 1), filled=_count(row, "filled", 0),
         upgrade=named("upgrade cell", lambda text: yes(text, context), row.get("upgrade") or "no"),
         priority=_count(row, "priority", 0), note=row.get("note"),
     )
+    made = _kept(made, row, file)
+    if made.ceiling is None:
+        context.note(f"line {row.line}: no ceiling is given; the want gets no bid limit")
+    return made
+
+
+TOGETHER = (("min_grade", "max_grade"), ("low", "high"), ("certified",), ("ceiling",), ("quantity",), ("filled",),
+            ("upgrade",), ("priority",), ("note",))
+"""Cells that say one thing; where all of them are empty the row does not say it."""
+
+
+def _kept(made: Want, row: Row, file: _File) -> Want:
+    """The want with its id, and with what the row does not say as the notebook has it: the pieces filled, above all."""
+    before = file.context.wants.get(made.id)
+    if not made.id:
+        alike = file.nameless.get(_coin(made))
+        before = alike.pop(0) if alike else None
+        made = replace(made, id=before.id if before else next(file.free_ids))
+    if before is None:
+        return made
+    silent = [name for cells in TOGETHER if not any(map(row.get, cells)) for name in cells]
+    changes: dict[str, Any] = {name: getattr(before, name) for name in silent}
+    return replace(made, **changes)
+
+
+def _coin(want: Want) -> tuple[object, ...]:
+    return want.country, want.denomination, want.year, want.mint, want.variety, want.min_grade, want.certified
 
 
 def _issue(row: Row, file: _File) -> tuple[Issue, str | None, str | None]:

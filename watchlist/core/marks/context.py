@@ -27,6 +27,10 @@ def _none_beside(lot: Lot, issue: Issue) -> int:
     return 0
 
 
+def _none_dismissed(lot: str) -> Mapping[str, str]:
+    return {}
+
+
 def _nothing_learned(lot: Lot, issue: Issue) -> float:
     return 0.0
 
@@ -56,3 +60,5 @@ class Context:
     """Other open lots of the issue by the lot's seller."""
     learned: Callable[[Lot, Issue], float] = _nothing_learned
     """Log odds learned from outcomes with the seller and issue."""
+    dismissed: Callable[[str], Mapping[str, str]] = _none_dismissed
+    """Key of a lot to the names of its signs that the person has dismissed, each with the note."""

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal
 
-from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.matching import Match
 from watchlist.core.lots.lot import Lot
 from watchlist.core.marks.pricesign import Part, price_weight
-from watchlist.core.marks.signs import Signs
+from watchlist.core.marks.signs import Signs, sentences_of
 from watchlist.core.marks.weighing import Spec, limits
 from watchlist.core.reading.record import Reading
 
@@ -39,6 +39,13 @@ class Sign:
     strength: Strength
     could_be: str = ""
     """Innocent causes, in words."""
+    dismissed: str | None = None
+    """The note of the person who set it aside; None while it counts."""
+
+    @property
+    def name(self) -> str:
+        """What it is dismissed by: its id, and for a certificate number also where that was seen."""
+        return f"{self.group}: {self.text}" if self.group == "number" else f"{self.group}: {self.id}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +60,8 @@ class Doubt:
     """The title or description says copy: a state of its own, no score."""
     comforts: tuple[Sign, ...] = ()
     """What speaks for the piece; their weights are below zero and count in the score."""
+    dismissed: tuple[Sign, ...] = ()
+    """Signs that the person has set aside; they count for nothing."""
 
     @property
     def p_fake(self) -> float:
@@ -93,15 +102,20 @@ class Evidence:
     """auction, marketplace, dealer, club; empty when unknown."""
     learned: float = 0.0
     """Log multiplier learned from the outcomes of this seller and issue."""
+    dismissed: Mapping[str, str] = field(default_factory=dict)
+    """Names of the lot's signs that the person has set aside, each with the note."""
 
 
 def judge(
     lot: Lot, reading: Reading, match: Match, evidence: Evidence, signs: Signs, specs: Iterable[Spec] = ()
 ) -> Doubt:
-    """All signs of a lot and their level. Each group gives its weight once; a disclosed copy has no score."""
+    """All signs of a lot and their level. Each group gives its weight once; a disclosed copy has no score.
+
+    A sign that the person has dismissed is left out of the weighing, as if it had not been seen; the next sign of its
+    group counts then."""
     if reading.replica:
         return Doubt(copy=True)
-    number = number_signs(reading, match, evidence, signs)
+    number, aside = _set_aside(number_signs(reading, match, evidence, signs), evidence)
     groups = [
         issue_signs(reading, match.issue, evidence, signs),
         price_signs(evidence, signs),
@@ -114,11 +128,25 @@ def judge(
     ]
     if number and number[0].weight < 0:  # an honest resale: the holder's comfort stays
         groups.append(certified_signs(reading, signs))
+    parted = [_set_aside(group, evidence) for group in groups]
+    groups = [kept for kept, _ in parted]
+    aside += [sign for _, gone in parted for sign in gone]
     seen = [sign for group in groups for sign in group]
     score = signs["score.start"] + sum(_group_weight(group, signs) for group in groups)
     score = max(-signs["score.clip"], min(signs["score.clip"], score))
     shown = sorted((sign for sign in seen if sign.weight > 0), key=lambda sign: -sign.weight)
-    return Doubt(level_of(score, signs), score, tuple(shown), comforts=tuple(s for s in seen if s.weight < 0))
+    comforts = tuple(sign for sign in seen if sign.weight < 0)
+    gone = tuple(sorted(aside, key=lambda sign: -sign.weight))
+    return Doubt(level_of(score, signs), score, tuple(shown), comforts=comforts, dismissed=gone)
+
+
+def _set_aside(group: Sequence[Sign], evidence: Evidence) -> tuple[list[Sign], list[Sign]]:
+    """The signs of a group that count, and those that the person has dismissed. What speaks for a piece stays."""
+    if not evidence.dismissed:
+        return list(group), []
+    notes = {sign.name: evidence.dismissed.get(sign.name) for sign in group if sign.weight > 0}
+    kept = [sign for sign in group if notes.get(sign.name) is None]
+    return kept, [replace(sign, dismissed=note) for sign in group if (note := notes.get(sign.name)) is not None]
 
 
 def level_of(score: float, signs: Signs) -> Level:
@@ -225,7 +253,7 @@ def seller_signs(lot: Lot, issue: Issue | None, evidence: Evidence, signs: Signs
         ratings = "no ratings" if lot.feedback <= 0 else "1 rating" if lot.feedback == 1 else f"{lot.feedback} ratings"
         text = f"seller with {ratings}"
         found.append(_sign(signs, "few_ratings", "seller", text, signs["seller.few_ratings"], "a new seller"))
-    words = bare_words(f"{lot.title}\n{lot.description}")
+    words = sentences_of(f"{lot.title}\n{lot.description}")
     found += [
         _sign(signs, phrases.id, "seller", f'{phrases.text}: "{said}"', phrases.weight, phrases.could_be)
         for phrases in (*signs.talk, *signs.stock)

@@ -51,6 +51,8 @@ class Reason:
     strength: str = ""
     group: str = ""
     could_be: str = ""
+    dismissed: str | None = None
+    """For a sign that the person has set aside: the note, perhaps empty. It counts for nothing then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +195,7 @@ def _evidence(
         same_issue=context.same_issue(lot, match.issue) if match.issue and lot.seller else 0,
         venue_kind=terms.kind if terms else "",
         learned=context.learned(lot, match.issue) if match.issue else 0.0,
+        dismissed=context.dismissed(lot.key),
     )
 
 
@@ -294,5 +297,8 @@ def _reasons(case: _Case, why: str, limit: Money | None, context: Context) -> tu
     least = context.signs["strength.moderate"] if case.doubt.level == "none" else 0.0
     found += [
         Reason(sign.text, sign.strength, sign.group, sign.could_be) for sign in case.doubt.signs if sign.weight >= least
+    ]
+    found += [
+        Reason(sign.text, sign.strength, sign.group, sign.could_be, sign.dismissed) for sign in case.doubt.dismissed
     ]
     return tuple(found) or (Reason("Nothing could be told about this lot."),)

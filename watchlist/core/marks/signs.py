@@ -9,10 +9,17 @@ from typing import Any
 
 from watchlist.core.coins.issue import bare_words
 
-_NOT_ALONE = {
+SENTENCE_END = re.compile(r"[!?;\n|]|\.(?=\s|$)")
+_NOT_AFTER = {
     "as is": ("same", "such", "just", "far", "soon", "long", "well", "much", "good", "condition", "known"),
 }
 """Words before a phrase that make it mean something else: `the same as is shown`."""
+_NOT_BEFORE = {
+    "as is": ("typical", "usual", "customary", "common", "normal", "often", "the", "so"),
+    "no returns": ("needed", "necessary", "required"),
+    "no return": ("needed", "necessary", "required"),
+}
+"""And behind it: `struck as is typical`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +34,10 @@ class Phrases:
     pattern: re.Pattern[str] = field(repr=False)
 
     def seen(self, words: str) -> str:
-        """The phrase that stands in folded words, or empty."""
+        """The phrase that stands in the words of `sentences_of`, or empty."""
         for hit in self.pattern.finditer(words):
-            before = words[: hit.start()].split()[-1:]
-            if not set(before) & set(_NOT_ALONE.get(hit[0], ())):
+            before, after = words[: hit.start()].split()[-1:], words[hit.end() :].split(" ", 2)[1:2]
+            if not (set(before) & set(_NOT_AFTER.get(hit[0], ())) or set(after) & set(_NOT_BEFORE.get(hit[0], ()))):
                 return hit[0]
         return ""
 
@@ -77,7 +84,26 @@ def _phrases(row: Mapping[str, Any], weight: float) -> Phrases:
     return Phrases(row["id"], weight, row["text"], row["could_be"], _pattern(row["phrases"]))
 
 
+def sentences_of(text: str) -> str:
+    """The bare words of a text, its sentences parted by a stroke: no phrase reaches from one into the next."""
+    return " | ".join(filter(None, map(bare_words, SENTENCE_END.split(text))))
+
+
 def _pattern(phrases: Iterable[str]) -> re.Pattern[str]:
-    """One pattern for all phrases, longest first, whole words."""
-    words: Sequence[str] = sorted({bare_words(phrase) for phrase in phrases}, key=len, reverse=True)
-    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, words))})(?!\w)")
+    """One pattern for all phrases, longest first, whole words: `a/b` is either word, `..` up to three of any kind."""
+    longest_first: Sequence[str] = sorted(set(phrases), key=len, reverse=True)
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(_of_words, longest_first))})(?!\w)")
+
+
+def _of_words(phrase: str) -> str:
+    """`not sure if/whether .. real` as a pattern for bare words."""
+    parts = [_either(part) for part in phrase.split(" .. ")]
+    return r"(?: [\w/]+){0,3} ".join(parts)
+
+
+def _either(words: str) -> str:
+    """Words one blank apart, each with its alternatives."""
+    choices = [[bare_words(word) for word in written.split("/")] for written in words.split()]
+    return " ".join(
+        re.escape(words[0]) if len(words) == 1 else f"(?:{'|'.join(map(re.escape, words))})" for words in choices
+    )

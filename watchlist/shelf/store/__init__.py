@@ -30,6 +30,7 @@ class Store(LotTable, PriceTable, DecisionTable, FeedTable, MarketTable, Upkeep)
     def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
         check_size(path)
         self.notices: list[str] = []
+        self.told = []
         self.db = Connection(path, write=write)
         try:
             self._fit(steps)

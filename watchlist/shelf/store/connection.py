@@ -6,7 +6,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -121,6 +121,11 @@ class Connection:
         except FAULTS as error:
             raise self._sentence(error) from error
 
+    def stop(self) -> None:
+        """Break off what another thread is asking of this connection; it fails there."""
+        with suppress(sqlite3.ProgrammingError):  # closed meanwhile
+            self._db.interrupt()
+
     def close(self) -> None:
         """Let go of the file."""
         try:
@@ -137,6 +142,8 @@ class Connection:
             return ShelfError(f"The store did not take this step ({error}). Nothing was changed.")
         if code is not None and code & 0xFF == sqlite3.SQLITE_READONLY:
             return ShelfReading(f"{self.path} cannot be written to ({error}). Nothing was changed.")
+        if code == sqlite3.SQLITE_INTERRUPT:
+            return ShelfError("A question to the store was broken off. Nothing was changed.")
         if code is not None and code & 0xFF in _REFUSED:
             return ShelfRefused(
                 f"{self.path.name} could not be written or read ({error}). "

@@ -62,6 +62,8 @@ class DecisionTable:
     """Part of the store: what the person decided, bought and found."""
 
     db: Connection
+    told: list[Decision]
+    """All decisions as far as they were read. Two stores of one file may share it, one after the other."""
 
     def add_decisions(self, decisions: Iterable[Decision]) -> list[Decision]:
         """Add decisions, each with a snapshot of its lot, and give them their numbers. On the disk when it returns."""
@@ -73,6 +75,21 @@ class DecisionTable:
 
     def decisions(self, lot: str | None = None, *, after: int = 0) -> list[Decision]:
         """All decisions in order, those of one lot, or those behind a number."""
+        if lot is None and not after:
+            return self._all()
+        return self._decisions(lot, after)
+
+    def _all(self) -> list[Decision]:
+        """The list only grows: what was read before is not read again, unless its last line is another one now."""
+        last = self.told[-1] if self.told else None
+        found = self._decisions(None, last.seq - 1 if last else 0)
+        if last is not None and found[:1] != [last]:  # a transaction was rolled back, or the file is another one
+            self.told.clear()
+            last, found = None, self._decisions(None, 0)
+        self.told += found[1:] if last else found
+        return list(self.told)
+
+    def _decisions(self, lot: str | None, after: int) -> list[Decision]:
         where = "lot = ?1 AND seq > ?2" if lot is not None else "?1 IS NULL AND seq > ?2"
         rows = self.db.rows(f"SELECT seq, data FROM decisions WHERE {where} ORDER BY seq", (lot, after))
         return [replace(loads(Decision, data), seq=seq) for seq, data in rows]

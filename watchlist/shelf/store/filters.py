@@ -9,6 +9,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
+from watchlist.core.coins.issue import bare_words
 from watchlist.core.marks.mark import Mark
 from watchlist.shelf.store.connection import plain
 
@@ -50,6 +51,13 @@ class Filter:
     include: tuple[str, ...] = ()
     """Words of the title; each the start of a word, accents and case aside."""
     exclude: tuple[str, ...] = ()
+    holds: tuple[str, ...] = ()
+    """Words of the title as a sift means them. Exact where the title is ASCII; any other has to be tested again."""
+    lacks: tuple[str, ...] = ()
+    """Words that the title must not hold, likewise."""
+    venues: tuple[str, ...] | None = None
+    """Whole names of venues, of which it has one; None asks nothing. Likewise the sellers."""
+    sellers: tuple[str, ...] | None = None
     issue: str = ""
     want: str = ""
     """Id of a want the lot answers."""
@@ -68,6 +76,10 @@ class Condition:
     """An index finds its lots; it may lead the search when they are few."""
     column: str = ""
     """The column of which it is a range."""
+    ids: str = ""
+    """A query for the numbers of its lots, as `few`, where that is quicker than the condition."""
+    hint: bool = False
+    """It lets more through than is wanted: it may lead the search, and is no test."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +97,7 @@ def epoch(moment: datetime) -> int:
 
 def conditions(wanted: Filter, *, full_text: bool) -> list[Condition]:
     """The filter as pieces of SQL."""
-    return [*_names(wanted), *_times(wanted), *_ranges(wanted), *_words(wanted, full_text)]
+    return [*_names(wanted), *_times(wanted), *_ranges(wanted), *_words(wanted, full_text), *_titles(wanted)]
 
 
 def _names(wanted: Filter) -> list[Condition]:
@@ -98,6 +110,10 @@ def _names(wanted: Filter) -> list[Condition]:
         found.append(Condition("also LIKE ? ESCAPE '!'", (_part(plain(wanted.also)),), indexed=False))
     if wanted.seller:
         found.append(Condition("seller <> '' AND seller LIKE ? ESCAPE '!'", (_part(plain(wanted.seller)),)))
+    if wanted.venues is not None:
+        found.append(one_of("venue", wanted.venues))
+    if wanted.sellers is not None:
+        found.append(Condition(f"seller <> '' AND {one_of('seller', wanted.sellers).sql}", wanted.sellers))
     if wanted.issue:
         found.append(Condition("issue = ? AND issue <> ''", (wanted.issue,)))
     if wanted.want:
@@ -157,6 +173,56 @@ def _asked(words: tuple[str, ...]) -> list[str]:
 
 def _letters(word: str, negation: str) -> Condition:
     return Condition(f"title {negation}LIKE ? ESCAPE '!'", (_part(word),), indexed=False)
+
+
+ASCII = "title NOT GLOB '*[^ -~]*'"
+AGREED = (
+    " -~\u00a3-\u00a9\u00ab-\u00b1\u00b4-\u00b8\u00bb\u00bf-\u00de\u00e0-\u0131\u0134-\u013e\u0141-\u0148"
+    "\u014a-\u017f\u0391-\u03a1\u03a3-\u03a9\u03b1-\u03c9\u0410-\u0418\u041a-\u0438\u043a-\u044f"
+    "\u2010-\u2023\u2030-\u203a\u20a0-\u20a7\u20a9-\u20b9\u4e00-\u9fff"
+)
+"""Letters and signs that the full text and a sift cut into the same words; a test compares the two."""
+ODD = f"title GLOB '*[^{AGREED}]*'"
+"""A title with any other letter: full text may miss it. These have an index of their own."""
+
+
+def _titles(wanted: Filter) -> list[Condition]:
+    """Words as a sift means them: each begins a word of the title, in plain lower-case letters without accents."""
+    found = [test for word in wanted.holds if (test := _begins(word))]
+    for word in wanted.lacks:
+        bare = bare_words(word)
+        if bare.isascii() and bare and " " not in bare:
+            found.append(Condition(f"NOT ({ASCII} AND {_BEGINS})", (_glob(bare),), indexed=False))
+    return found
+
+
+def _begins(word: str) -> Condition | None:
+    bare = bare_words(word)
+    if not bare:  # signs alone are looked for as they are
+        known = plain(word) == word and "\0" not in word
+        return Condition("instr(title, ?) > 0", (word,), indexed=False) if known else None
+    first = bare.split()[0]
+    if not first.isascii():
+        return Condition(f"NOT ({ASCII})", indexed=False)
+    return Condition(f"(NOT ({ASCII}) OR {_BEGINS})", (_glob(first),), indexed=False)
+
+
+_BEGINS = "' ' || lower(title) GLOB ?"
+
+
+def _glob(word: str) -> str:
+    return f"*[^a-z0-9/]{word}*"
+
+
+def hint(words: Sequence[str], *, odd: bool) -> Condition | None:
+    """The lots that full text finds for words of a sift, with all odd titles where these have an index."""
+    asked = [bare for word in words if (bare := bare_words(word))]
+    if not asked:
+        return None
+    ids = "SELECT rowid AS few FROM words WHERE words MATCH ?"
+    if odd:
+        ids = f"{ids} UNION ALL SELECT id FROM lots INDEXED BY lots_odd WHERE {ODD}"
+    return Condition("", (" ".join(map(quoted, asked)),), ids=ids, hint=True)
 
 
 def quoted(word: str) -> str:

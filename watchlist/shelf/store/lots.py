@@ -14,8 +14,9 @@ from watchlist.core.marks.mark import Judgement, Mark
 from watchlist.core.money.amount import Money
 from watchlist.shelf.records import dumps
 from watchlist.shelf.store import schema
-from watchlist.shelf.store.connection import Connection, torn
+from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import MARKS, UNDATED, Filter, Order, Place, epoch
+from watchlist.shelf.store.road import Road, lines_of
 from watchlist.shelf.store.rows import (
     JUDGED_COLUMNS,
     LINE,
@@ -24,7 +25,6 @@ from watchlist.shelf.store.rows import (
     LotRow,
     instant,
     judged_values,
-    lot_line,
     lot_row,
     lot_values,
     texts,
@@ -163,11 +163,11 @@ class LotTable:
         after: Place | None = None, limit: int = 64,
     ) -> list[LotLine]:
         """A page of lines behind the place `after`. Unknown gaps, costs and marks come last in both directions."""
-        rows = self._search(wanted).page(LINE, order, down, after, limit)
-        try:
-            return [lot_line(row) for row in rows]
-        except (ArithmeticError, IndexError, ValueError, TypeError, AttributeError, OSError) as error:
-            raise torn(self.db.path, f"a lot's line holds what it cannot: {error}") from error
+        return lines_of(self.db, self._search(wanted).page(LINE, order, down, after, limit))
+
+    def line(self, key: str) -> LotLine | None:
+        """The line of the lot with just this key."""
+        return next(iter(lines_of(self.db, self.db.rows(f"SELECT {LINE} FROM lots WHERE key = ?", (key,)))), None)
 
     def lots(
         self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False,
@@ -181,10 +181,11 @@ class LotTable:
         self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False
     ) -> Iterator[LotLine]:
         """All lines of a filter, page by page."""
-        after: Place | None = None
-        while page := self.lines(wanted, order, down=down, after=after, limit=500):
-            yield from page
-            after = page[-1].place
+        road, after, ended = self.road(wanted), None, False
+        while not ended:
+            found = road.go(order, down=down, after=after, limit=500)
+            yield from found.lines
+            after, ended = found.at, found.ended
 
     def count(self, wanted: Filter = ALL) -> int:
         """How many lots meet the filter."""
@@ -196,17 +197,29 @@ class LotTable:
         (counted,) = self._search(wanted).tally(cells)  # one pass; GROUP BY would sort
         return {mark: number for mark, number in zip(MARKS, counted, strict=True) if number}
 
+    def census(self, wanted: Filter) -> tuple[int, int, dict[Mark, int]]:
+        """All lots of a filter, those of them that are new, and how many have each mark: in one pass."""
+        marks = ", ".join(f"count(*) FILTER (WHERE mark = {number})" for number in range(len(MARKS)))
+        ((all, new, *counted),) = self._search(wanted).tally(
+            f"count(*), count(*) FILTER (WHERE state = 'new'), {marks}"
+        )
+        return all, new, {mark: number for mark, number in zip(MARKS, counted, strict=True) if number}
+
     def count_by(self, column: str, wanted: Filter = ALL) -> Mapping[str, int]:
         """How many lots each source, venue or state has."""
         if column not in ("source", "venue", "state"):
             raise ValueError(f"lots are not counted by {column}")
         return dict(self._search(wanted).tally(f"{column}, count(*)", f"GROUP BY {column}"))
 
-    def names(self, column: str) -> list[str]:
-        """The sources or venues that lots have, found by leaps through the index."""
-        if column not in ("source", "venue"):
+    def names(self, column: str, limit: int = -1) -> list[str]:
+        """The sources, venues or sellers that lots have, `limit` at most, found by leaps through the index."""
+        if column not in ("source", "venue", "seller"):
             raise ValueError(f"lots have no list of {column}")
-        return self._search(ALL).names(column)
+        return self._search(ALL).names(column, limit)
+
+    def road(self, wanted: Filter) -> Road:
+        """A way through the lots of a filter by goes, each of a bounded length however few lots pass."""
+        return Road(self.db, self._search(wanted))
 
     def _search(self, wanted: Filter) -> Search:
         return Search(self.db, wanted)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -89,6 +89,10 @@ class PriceTable:
             added = self._price_count() - before
         return added, len(rows) - added
 
+    def newest_price(self) -> int:
+        """The highest number of a price realised; 0 without one."""
+        return self.db.number("SELECT coalesce(max(id), 0) FROM prices")
+
     def _price_count(self) -> int:
         return self.db.number("SELECT count(*) FROM prices")
 
@@ -98,6 +102,19 @@ class PriceTable:
         if issue is not None:
             sql = "SELECT id, data FROM prices WHERE issue = ?1 AND sale_date >= ?2 ORDER BY id"
         return [_price(row) for row in self.db.rows(sql, (issue, since.isoformat() if since else ""))]
+
+    def prices_behind(self, id: int) -> list[PriceRealised]:
+        """Prices realised with a higher number."""
+        return [_price(row) for row in self.db.rows("SELECT id, data FROM prices WHERE id > ? ORDER BY id", (id,))]
+
+    def each_price(self) -> Iterator[PriceRealised]:
+        """All prices realised by their number, one after the other."""
+        return map(_price, self.db.rows("SELECT id, data FROM prices ORDER BY id"))
+
+    def prices_by_issue(self) -> dict[str, tuple[int, date]]:
+        """How many prices realised of each issue are kept, and the day of the newest."""
+        rows = self.db.rows("SELECT issue, count(*), max(sale_date) FROM prices GROUP BY issue")
+        return {issue: (number, date.fromisoformat(newest)) for issue, number, newest in rows}
 
     def price(self, id: int) -> PriceRealised | None:
         """The price realised with this number."""
@@ -146,6 +163,10 @@ class PriceTable:
             if (moment := instant(at))
         ]
 
+    def own_prices(self) -> frozenset[int]:
+        """Numbers of the prices that the person typed as results."""
+        return frozenset(number for (number,) in self.db.rows("SELECT price FROM results"))
+
     # --- guides and rates ---
 
     def replace_guides(self, rows: Iterable[GuideRow]) -> int:
@@ -164,6 +185,10 @@ class PriceTable:
     def guides(self) -> list[GuideRow]:
         """All rows of the price guides."""
         return [loads(GuideRow, data) for (data,) in self.db.rows("SELECT data FROM guides ORDER BY id")]
+
+    def has_guide(self, issue: str) -> bool:
+        """A price guide has a row for this issue."""
+        return self.db.row("SELECT 1 FROM guides WHERE issue = ? LIMIT 1", (issue,)) is not None
 
     def put_rates(self, rates: Mapping[tuple[str, str], Decimal]) -> None:
         """Keep exchange rates: (currency, "YYYY-MM") to units for one unit of the home currency."""
@@ -205,7 +230,7 @@ def _price_values(price: PriceRealised, digest: bytes) -> Row:
 
 def _content(price: PriceRealised) -> bytes:
     """What was sold, when and for how much: without where it was read and what the person made of it since."""
-    return dumps(replace(price, id=0, issue="", origin="", weight=1.0, note="")).encode()
+    return dumps(replace(price, id=0, issue="", origin="", weight=1.0, note="", lot="")).encode()
 
 
 def _digest(content: bytes, ordinal: int) -> bytes:
@@ -213,4 +238,4 @@ def _digest(content: bytes, ordinal: int) -> bytes:
 
 
 def _price(row: Row) -> PriceRealised:
-    return replace(loads(PriceRealised, row[1]), id=row[0])
+    return loads(PriceRealised, row[1], id=row[0])

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 from watchlist.shelf.errors import ShelfNewer
 from watchlist.shelf.store.connection import Connection, torn
+from watchlist.shelf.store.filters import ODD
 
 APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
@@ -68,6 +69,7 @@ INDEXES = {
     "lots_seller": "lots(seller, due) WHERE seller <> ''",
     "lots_fingerprint": "lots(fingerprint) WHERE fingerprint <> ''",
     "lots_cert": "lots(cert) WHERE cert <> ''",
+    "lots_odd": f"lots(due) WHERE {ODD}",
     "prices_issue": "prices(issue)",
     "prices_cert": "prices(cert) WHERE cert <> ''",
 }
@@ -88,6 +90,11 @@ WORD_TRIGGERS = {
 def has_words(db: Connection) -> bool:
     """This shelf keeps a full-text index over titles."""
     return bool(db.rows("SELECT 1 FROM sqlite_master WHERE name = 'words'"))
+
+
+def has_odd(db: Connection) -> bool:
+    """This shelf keeps an index of the titles that full text may miss."""
+    return bool(db.rows("SELECT 1 FROM sqlite_master WHERE name = 'lots_odd'"))
 
 
 def can_do_words(db: Connection) -> bool:

@@ -1,0 +1,49 @@
+"""A way through the lots of one filter, in goes that are each short however few lots pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from watchlist.shelf.store.connection import Connection, Row, torn
+from watchlist.shelf.store.filters import Order, Place
+from watchlist.shelf.store.rows import LINE, LotLine, lot_line
+from watchlist.shelf.store.search import Search
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """What one go along a road found."""
+
+    lines: Sequence[LotLine]
+    at: Place | None
+    """Where it ended; go on from there. None when nothing was passed."""
+    ended: bool
+    """Nothing lies behind."""
+
+
+@dataclass(frozen=True, slots=True)
+class Road:
+    """The lots of one filter. How they are best found is made out once."""
+
+    db: Connection
+    search: Search
+
+    def go(
+        self, order: Order, *, down: bool = False, after: Place | None = None, back: bool = False, limit: int = 64,
+        most: int = 0,
+    ) -> Stretch:
+        """The lines behind a place, or `back`, before it and nearest first. Without a place: from the first, or last.
+
+        It ends when it has `limit` lines or has looked at `most` lots; 0 sets no bound."""
+        found = self.search.go(LINE, order, down, after, limit, back=back, most=most)
+        lines = lines_of(self.db, found.rows)
+        return Stretch(lines, found.at or (lines[-1].place if lines else after), found.ended)
+
+
+def lines_of(db: Connection, rows: Iterable[Row]) -> list[LotLine]:
+    """The lines of the cells of LINE. Raises ShelfTorn."""
+    try:
+        return [lot_line(row) for row in rows]
+    except (ArithmeticError, IndexError, ValueError, TypeError, AttributeError, OSError) as error:
+        raise torn(db.path, f"a lot's line holds what it cannot: {error}") from error
