@@ -38,9 +38,10 @@ def lot(run: Run) -> dict[str, object]:
 
 
 def number(run: Run, words: str) -> str:
-    """The number of the reason with these words."""
+    """The number of the sign with these words."""
     reasons = run("lot", "east:1", "--json").rows[0]["reasons"]
-    return str(next(at for at, reason in enumerate(reasons, 1) if words in reason["text"]))
+    signs = [reason for reason in reasons if reason.get("strength")]
+    return str(next(at for at, reason in enumerate(signs, 1) if words in reason["text"]))
 
 
 def set_aside(run: Run) -> None:

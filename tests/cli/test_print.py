@@ -53,8 +53,12 @@ def test_every_table_fits(on_sample: Run, monkeypatch: pytest.MonkeyPatch, words
     assert wider == []
 
 
-def test_a_reason_s_number_is_no_part_of_its_sum(on_sample: Run) -> None:
-    assert "1. 134 EUR" in on_sample("lot", "NG-101").out
+def test_signs_are_numbered_as_they_are_dismissed_and_no_number_runs_into_a_sum(on_sample: Run) -> None:
+    assert "- 134" in on_sample("lot", "NG-101").out
+    said = on_sample("lot", "2023").out
+    assert "  1. weight given 26.1 g" in said
+    assert "  3. " not in said
+    assert "Dismissed: weight given 26.1 g" in " ".join(on_sample("lot", "2023", "--dismiss", "1").err.split())
 
 
 def test_a_title_that_ends_with_a_stop_gets_no_second_one(on_sample: Run) -> None:

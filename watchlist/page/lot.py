@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+from itertools import count
 
 from watchlist.core.lots.lot import Lot
 from watchlist.core.marks.mark import Judgement, Reason
@@ -27,16 +28,22 @@ def head(lot: Lot, now: datetime, zone: str, width: int) -> list[str]:
     return [*wrap(lot.title, width), *wrap(f"{where}. {closing}", width)]
 
 
+def numbered(found: Sequence[Reason]) -> list[tuple[str, Reason]]:
+    """The signs numbered, as they are dismissed by their numbers; other reasons behind a dash."""
+    numbers = count(1)
+    return [(str(next(numbers)) if reason.strength else "-", reason) for reason in found]
+
+
 def reasons(found: Sequence[Reason], width: int) -> list[str]:
-    """Numbered, each with its strength and what else it could be."""
+    """Each with its strength and what else it could be."""
     text: list[str] = []
-    for number, reason in enumerate(found, 1):
+    for number, reason in numbered(found):
         tail = f" [{reason.strength}]" if reason.strength else ""
         if reason.dismissed is not None:
             tail += f" Dismissed{': ' + reason.dismissed if reason.dismissed else ''}, so it counts for nothing."
         elif reason.could_be:
             tail += f" Could be: {reason.could_be}."
-        text += wrap(f"{number:>3}. {reason.text}{tail}", width, indent="     ")
+        text += wrap(f"{number:>3}{'' if number == '-' else '.'} {reason.text}{tail}", width, indent="     ")
     return text
 
 

@@ -183,7 +183,7 @@ def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     notes = dict(facts.dismissed)
     wide = max((cells(reason.text) for reason in found if reason.strength), default=0)
     lines: list[str] = []
-    for number, reason in enumerate(found, 1):
+    for number, reason in lot.numbered(found):
         lines += _reason(number, reason, wide, width, notes.get(reason.text))
     return _ink(lines)
 
@@ -197,7 +197,7 @@ def _said(text: str, facts: Facts) -> bool:
     return band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today) in text
 
 
-def _reason(number: int, reason: Reason, wide: int, width: int, note: str | None) -> list[str]:
+def _reason(number: str, reason: Reason, wide: int, width: int, note: str | None) -> list[str]:
     tail = f"could be: {reason.could_be}" if reason.could_be else ""
     if note is not None:
         tail = f"dismissed{': ' + note if note else ''}"

@@ -135,14 +135,14 @@ def _one(args: Namespace) -> int:
 
 
 def _dismiss(args: Namespace) -> int:
-    """Set the sign of one reason aside, or restore it."""
+    """Set one sign aside, by its number in `watchlist lot KEY`, or restore it."""
     from watchlist.desk.dismissing import dismiss
 
     with session.desk(args, write=True) as desk:
         key = desk.lot_key(args.key)
         row = desk.shelf.store.lot(key)
         reasons = row.judgement.reasons if row and row.judgement else ()
-        signs = {number: each.text for number, each in enumerate(reasons, 1) if each.strength}
+        signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
         if args.dismiss not in signs:
             numbers = ", ".join(map(str, signs)) or "none"
             raise WrongUse(f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
