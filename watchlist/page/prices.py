@@ -99,7 +99,7 @@ def cells_of(line: SaleLine) -> tuple[str, ...]:
     venue."""
     sale = line.sale
     own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
-    last = ", ".join(filter(None, (own, *sale.problems, sale.venue)))
+    last = ", ".join(filter(None, (own, *map(wording.problem_words, sale.problems), sale.venue)))
     return (
         sale.sale_date.isoformat(), wording.grades(sale.grade_low, sale.grade_high) or "-",
         "cert" if sale.certified else "raw", wording.money(sale.price),
@@ -171,7 +171,8 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     sale = line.sale
     where = f" at {sale.venue}" if sale.venue else ""
     piece = " ".join(filter(None, (wording.grades(sale.grade_low, sale.grade_high), "raw" if not sale.certified else
-                                   f"certified by {sale.service}" if sale.service else "certified", *sale.problems)))
+                                   f"certified by {sale.service}" if sale.service else "certified",
+                                   *map(wording.problem_words, sale.problems))))
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:

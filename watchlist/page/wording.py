@@ -43,7 +43,7 @@ def grades(low: int | None, high: int | None) -> str:
 
 __all__ = [
     "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "grades", "local", "mark_words",
-    "money", "price_words", "sentence", "time_left", "verdict",
+    "money", "price_words", "problem_words", "sentence", "time_left", "verdict",
 ]
 
 
@@ -51,6 +51,11 @@ def count(number: int, one: str, many: str = "") -> str:
     """`1 sale`, `2 sales`, `no sales`."""
     word = one if number == 1 else many or one + "s"
     return f"{number:,} {word}" if number else f"no {word}"
+
+
+def problem_words(problem: str) -> str:
+    """A problem as people say it: `environmental damage` for env_damage."""
+    return problem.replace("env_", "environmental ").replace("_", " ")
 
 
 def time_left(closes: datetime | None, now: datetime) -> str:

@@ -123,7 +123,8 @@ def why_not(want: Want, reading: Reading, issue: Issue) -> list[str]:
     if reading.multiple:
         faults.append("several pieces in one lot")
     if reading.problems:
-        faults.append(f"problem piece: {', '.join(reading.problems).replace('_', ' ')}")
+        named = ", ".join(reading.problems).replace("env_", "environmental ").replace("_", " ")
+        faults.append(f"problem piece: {named}")
     if not want.asking:
         faults.append("already filled")
     return faults
