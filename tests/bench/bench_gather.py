@@ -14,10 +14,10 @@ from decimal import Decimal
 from pathlib import Path
 from xml.parsers import expat
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk import pricing

@@ -17,7 +17,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent.parent
 sys.path.insert(0, str(ROOT))
 
-from watchlist.core.reading import Reader  # noqa: E402
+from watchlist.core.reading.reader import Reader  # noqa: E402
 from watchlist.words import load  # noqa: E402
 
 PLAIN = re.compile(

@@ -21,11 +21,10 @@ from typing import TypeVar
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.shelf.killing import kill_loop
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.doubts import Doubt
-from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Doubt, Judgement, Reason
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf import Filter, LotRow, Shelf
 from watchlist.shelf.store import MARKS

@@ -204,3 +204,16 @@ def test_a_single_grade_is_a_floor_and_a_range_has_a_top(on_sample: Run) -> None
     for wrong in ("-1", "70-1", "0-5", "²-³", "9" * 30):
         assert on_sample(*add, wrong).code == 2, wrong
         assert on_sample("price", "OR-5T-1891M", "--grade", wrong).code == 2, wrong
+
+
+def test_a_want_that_cannot_be_read_is_named_at_the_start_and_by_check(run: Run, tmp_path: Path) -> None:
+    run("want", "add", "--coin", "Orvany 5 tor 1893-V", "--grade", "30", "--ceiling", "300EUR")
+    notebook = tmp_path / "shelf" / "notebook.json"
+    notebook.write_text(notebook.read_text("utf-8").replace('"300"', '"abc"'), "utf-8")
+    said = "notebook.json, wants, w1: A kept Want cannot be read: ceiling: amount: `abc` is no amount."
+    assert said in run("lots").err
+    checked = run("check")
+    assert said in checked.err
+    assert "look shelf: notebook.json, wants, w1" in " ".join(checked.out.split())
+    run("want", "add", "--coin", "Orvany 5 tor 1894-V", "--grade", "30", "--ceiling", "300EUR")
+    assert '"abc"' in notebook.read_text("utf-8")

@@ -9,13 +9,14 @@ from datetime import date
 from importlib.resources import files
 from typing import Any
 
-from watchlist.core.coins.catalogue import Catalogue, Issue
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, Table
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.prices import price_rows
 from watchlist.core.imports.wants import want_rows
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
 from watchlist.feeds.table import read_table

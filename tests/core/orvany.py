@@ -11,17 +11,19 @@ from importlib import resources
 from math import log
 from typing import Any
 
-from watchlist.core.coins.catalogue import Catalogue, Issue
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Premium, Terms
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.context import Context
 from watchlist.core.marks.pricesign import Part
+from watchlist.core.marks.record import Want
 from watchlist.core.marks.signs import Signs, signs_from
 from watchlist.core.marks.valuation import Piece
-from watchlist.core.marks.wants import Want, WantIndex
+from watchlist.core.marks.wants import WantIndex
 from watchlist.core.marks.weighing import Spec, specs_from
 from watchlist.core.money.amount import Money, Rates
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)

@@ -9,8 +9,9 @@ import pytest
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.entry import Entry
-from watchlist.core.lots.lot import Lot, make_lot
+from watchlist.core.lots.lot import make_lot
 from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_in
+from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
 from watchlist.core.money.minor import whole_units, without_cents
 from watchlist.words import load
@@ -55,6 +56,24 @@ def test_what_an_unsold_lot_stood_at_is_no_result(fields: dict[str, str]) -> Non
     lot = lot_of(**fields)
     assert (lot.price, lot.price_kind) == (None, None)
     assert "it stood at 40 EUR" in lot.price_note
+
+
+@pytest.mark.parametrize(("said", "price", "kind"), [
+    ("Now £100, 3 bids. Estimate £200-300", "100 GBP", "so far"),
+    ("Estimate: £200-300. Price: £100 (1 bid)", "100 GBP", "so far"),
+    ("Now £100. Estimate £200-300", "100 GBP", "fixed"),
+    ("SOLD for £330", "330 GBP", "ended"), ("Sold: £330", "330 GBP", "ended"), ("Nice piece. SOLD £330", "330 GBP", "ended"),
+    ("Verkauft für 330 EUR", "330 EUR", "ended"), ("Vendu : 330 €", "330 EUR", "ended"),
+    ("Price: 330 EUR\nSOLD!", "330 EUR", "ended"), ("Verkauft. Preis: 45 EUR", "45 EUR", "ended"),
+    ("A like piece sold for 900 EUR. Price: 330 EUR", "330 EUR", "fixed"),
+    ("Sold for 900 EUR in 2019. Price: 330 EUR", "330 EUR", "fixed"),
+    ("Sold by Tower Street Coins. Price: 330 EUR", "330 EUR", "fixed"),
+    ("Sold as is. Price: 330 EUR", "330 EUR", "fixed"),
+    ("Aktuell: CHF 1'250.– (5 Gebote)", "1,250 CHF", "so far"),
+])
+def test_bids_counted_behind_a_price_and_pieces_that_are_sold(said: str, price: str, kind: str) -> None:
+    lot = lot_of(said, terms=None)
+    assert (str(lot.price), lot.price_kind) == (price, kind)
 
 
 def test_a_start_price_is_never_fixed() -> None:

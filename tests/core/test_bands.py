@@ -16,10 +16,11 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 from scipy.stats import norm
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bandmath import cholesky, mixture_point, place, rising, solve_lower, solve_upper
-from watchlist.core.prices.bands import Band, answer, explain, fair_value, reband
+from watchlist.core.prices.bands import answer, explain, fair_value, reband
 from watchlist.core.prices.realised import Sale
+from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import IN_USE, grade_weights, steps_below
 from watchlist.market import fit
 

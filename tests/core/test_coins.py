@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import CATALOGUE, ISSUES, issue, reading
-from watchlist.core.coins.catalogue import Catalogue, Issue, implied_issue
+from watchlist.core.coins.catalogue import Catalogue, implied_issue
 from watchlist.core.coins.index import of_variety
+from watchlist.core.coins.issue import Issue
 
 
 @pytest.mark.parametrize(
@@ -222,3 +223,22 @@ def test_an_overdate_is_one_variety_however_it_is_written(said: str, found: str)
         Issue("c", "Orvany", "5 tor", 1887, "", "1887/5 wide date"),
     ]
     assert "".join(issue.key for issue in of_variety(issues, said)) == found
+
+
+@pytest.mark.parametrize(("said", "listed"), [
+    ("kleine Jahreszahl", "small date"), ("large date", "große Jahreszahl"), ("grande date", "fecha grande"),
+    ("ohne Münzzeichen", "no mint mark"), ("sans étoile", "no star"), ("wide date", "breite Jahreszahl"),
+    ("glatter Rand", "plain edge"), ("overdate 1886/1885", "Überprägung 1886/5"), ("6 über 5", "overdate 6/5"),
+    ("klein jaartal", "data piccola"),
+])
+def test_varieties_are_one_in_any_tongue(said: str, listed: str) -> None:
+    issues = [Issue("a", "Orvany", "5 tor", 1886, "", listed), Issue("b", "Orvany", "5 tor", 1886, "", "high relief")]
+    assert [issue.key for issue in of_variety(issues, said)] == ["a"]
+    assert of_variety(issues, "narrow shield") == []
+
+
+def test_places_of_the_notes_are_told_in_many_tongues() -> None:
+    for note in ("struck at Mersa", "geprägt in Mersa", "Münzstätte Mersa", "frappée à Mersa", "acuñada en Mersa"):
+        found = Catalogue([issue(1893, "M", note=note)])
+        assert found.places == {"mersa": "M"}
+        assert found.mints_named("5 tor 1893, Mersa") == {"M"}

@@ -18,10 +18,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import CATALOGUE, SIGNS, SPECS, issue, lot, reading
-from watchlist.core.coins.catalogue import Issue
-from watchlist.core.coins.issue import bare_words
-from watchlist.core.marks.doubts import CertSeen, Doubt, Evidence, judge, learned_odds, level_of
+from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.marks.doubts import CertSeen, Evidence, judge, learned_odds, level_of
 from watchlist.core.marks.pricesign import price_weight, worth_it
+from watchlist.core.marks.record import Doubt
 from watchlist.core.marks.weighing import limits, spec_of, wear_share
 
 GRAIN = 0.06479891
@@ -48,7 +48,8 @@ def test_a_quiet_lot_has_no_doubt() -> None:
         ({"mint": "M"}, Evidence(), {}, "copied", 2.0),
         ({}, Evidence(middle=2000, series_middle=400), {}, "scarce", 1.0),
         ({}, Evidence(middle=20), {}, "common", -1.0),
-        ({"certified": True, "service": "QCG"}, Evidence(), {}, "held", -2.0),
+        ({"certified": True, "service": "QCG", "cert_number": "1"}, Evidence(), {}, "held", -2.0),
+        ({"certified": True, "service": "QCG"}, Evidence(), {}, "", 0.0),  # a claim without a number proves nothing
         ({"year": 1892, "mint": "M"}, Evidence(), {}, "never", 5.0),
         ({}, Evidence(), {"feedback": 3}, "few_ratings", 2.0),
         ({}, Evidence(), {"feedback": 10}, "", 0.0),
@@ -88,6 +89,16 @@ def test_a_certificate_number_seen_before(seen: CertSeen, weight: float) -> None
     said = {"certified": True, "service": "QCG", "cert_number": "123456"}
     found = doubt(said, Evidence(certs=(seen,)))
     assert found.score == pytest.approx(-4.0 + weight)
+
+
+def test_an_honest_price_is_no_comfort_beside_a_number_that_stands_elsewhere() -> None:
+    """Two lots with one number are doubted alike: the one with a fixed price, and the auction still open."""
+    said = {"certified": True, "service": "QCG", "cert_number": "123456"}
+    twice = Evidence(certs=(CertSeen("lot 7", "5tor-1893", 30, live=True),))
+    priced = replace(twice, parts=PARTS, cost=400, middle=420)
+    assert doubt(said, priced).score == doubt(said, twice).score
+    assert doubt(said, priced).level == "caution"
+    assert doubt(said, replace(priced, cost=100)).score > doubt(said, twice).score
 
 
 def test_the_largest_number_sign_counts() -> None:

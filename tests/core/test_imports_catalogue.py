@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.core.made_imports import catalogue
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 
 
 def test_catalogue() -> None:

@@ -12,22 +12,21 @@ SALES = "sale_date,country,denomination,year,mint,grade,hammer,currency\n2026-01
 WANTS = "want_id,country,denomination,year,min_grade,ceiling\nw1,Orvany,5 tor,1893,VF,300\n"
 
 
+REST = "; nothing was taken; name another file or kind, or head the columns so."
+
+
 @pytest.mark.parametrize(("text", "kind", "said"), [
-    (SALES, "wants", "sales.csv is no want-list: it lacks the column `ceiling`; nothing was taken; name another file or "
-                     "kind, or head the columns so."),
-    (WANTS, "prices", "sales.csv is no list of prices: it lacks the columns `sale_date`, `grade` or `title`, `hammer` or `all_in`; "
-                      "nothing was taken; name another file or kind, or head the columns so."),
-    (WANTS, "guide", "sales.csv is no price guide: it lacks the columns `low` or `value`, `high` or `value`; nothing was "
-                     "taken; name another file or kind, or head the columns so."),
-    (WANTS, "catalogue", "sales.csv is no catalogue: it lacks the column `issue`; nothing was taken; name another file or "
-                         "kind, or head the columns so."),
-    (WANTS, "terms", "sales.csv is no list of terms: it lacks the column `venue`; nothing was taken; name another file or "
-                     "kind, or head the columns so."),
+    (SALES, "wants", "sales.csv is no want-list: it lacks the column `ceiling`"),
+    (WANTS, "prices", "sales.csv is no list of prices: it lacks the columns `sale_date`, `grade` or `title`, "
+                      "`hammer` or `all_in`"),
+    (WANTS, "guide", "sales.csv is no price guide: it lacks the columns `low` or `value`, `high` or `value`"),
+    (WANTS, "catalogue", "sales.csv is no catalogue: it lacks the column `issue`"),
+    (WANTS, "terms", "sales.csv is no list of terms: it lacks the column `venue`"),
 ])
 def test_a_file_without_its_needed_columns_is_refused(text: str, kind: str, said: str) -> None:
     with pytest.raises(ImportRefused) as refused:
         check_needed(table(text, kind), "sales.csv")
-    assert str(refused.value) == said
+    assert str(refused.value) == said + REST
 
 
 @pytest.mark.parametrize(("text", "kind"), [

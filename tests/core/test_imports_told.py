@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from watchlist.core.coins.catalogue import Catalogue, Issue
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, ImportRefused
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from tests.core.made_imports import wants
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 
 
@@ -81,7 +81,8 @@ def test_what_the_person_did_since_stays_where_the_file_does_not_say_otherwise()
     (silent,) = wants(AGAIN + "k7,5 tor,1899,M,,,,,,,,,,\n", wants={"k7": KEPT}).records
     assert silent == replace(KEPT, country=silent.country, variety=silent.variety)
     (said,) = wants(AGAIN + "k7,5 tor,1899,M,40,,any,300,,90,1,no,1,mine\n", wants={"k7": KEPT}).records
-    assert (said.min_grade, said.max_grade, said.certified, said.ceiling) == (40, None, False, Money(Decimal(300), "EUR"))
+    assert (said.min_grade, said.max_grade, said.certified) == (40, None, False)
+    assert said.ceiling == Money(Decimal(300), "EUR")
     assert (said.low, said.high, said.quantity) == (None, Money(Decimal(90), "EUR"), 1)
     assert (said.upgrade, said.priority, said.note) == (False, 1, "mine")
     assert said.filled == 1, "no column of the file says how many are filled"
@@ -98,3 +99,10 @@ def test_a_row_without_an_id_is_the_want_of_its_coin_and_grade() -> None:
     assert [(want.id, want.filled) for want in again] == [("w1", 1), ("w2", 1), ("w3", 1)]
     finer = wants(text.replace(",60,", ",63,"), wants=bought).records
     assert [want.id for want in finer] == ["w1", "w2", "w4"], "another grade may be another want"
+
+
+def test_a_want_that_the_notebook_cannot_read_is_not_written_over() -> None:
+    text = "want_id,denomination,year,min_grade,ceiling\nk7,5 tor,1899,VF,3\nk8,5 tor,1899,VF,3\n"
+    read = wants(text, wants={"k8": replace(KEPT, id="k8")}, taken_ids=frozenset({"k7", "k8"}))
+    assert [want.id for want in read.records] == ["k8"]
+    assert read.set_aside[0].why.startswith("the want k7 of the notebook cannot be read; mend or drop it there first")

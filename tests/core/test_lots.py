@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.entry import Entry, Trouble
-from watchlist.core.lots.lot import Lot, fingerprint, make_lot, same_lot
+from watchlist.core.lots.lot import fingerprint, make_lot, same_lot
 from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_cell, weight_in
+from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
 from watchlist.core.money.amount import Money
 

@@ -19,9 +19,10 @@ from tests.core.orvany import NOW, RATES, SIGNS, lot
 from tests.market import made
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.context import Context
-from watchlist.core.marks.mark import Judgement, judge
+from watchlist.core.marks.mark import judge
+from watchlist.core.marks.record import Judgement
 from watchlist.core.marks.valuation import SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Money

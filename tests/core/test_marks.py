@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 
 from tests.core.orvany import BAND, OneBand, context, eur, later, lot, reading, want
 from watchlist.core.fees.terms import Premium, Terms
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.doubts import CertSeen
-from watchlist.core.marks.mark import SIGNS, Judgement, judge
+from watchlist.core.marks.mark import judge
+from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 
 

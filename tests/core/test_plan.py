@@ -13,7 +13,7 @@ from watchlist.core.decisions.results import fill, held, record, to_price
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.terms import Premium, Terms, all_in_cost
 from watchlist.core.marks.mark import judge
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 
 
@@ -81,7 +81,7 @@ def test_the_worst_case_of_whole_price_tiers_lies_below_the_bid() -> None:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.lists(st.tuples(st.integers(1, 400), st.floats(0, 90)), max_size=5), st.integers(0, 900))
+@given(st.lists(st.tuples(st.integers(1, 400), st.floats(0.1, 90)), max_size=5), st.integers(0, 900))
 def test_nothing_goes_over_ceiling_or_budget_unsaid(bids: list[tuple[int, float]], budget: int) -> None:
     rows = [row(amount, hours, key=f"n:{n}") for n, (amount, hours) in enumerate(bids)]
     found = bid_list(rows, home="EUR", budget=eur(budget))
@@ -130,3 +130,31 @@ def test_a_set_stays_out_of_the_bands_and_a_want_is_filled() -> None:
     assert not filled.asking
     assert fill(filled, -1).asking
     assert fill(want(), -3).filled == 0
+
+
+def test_ended_bids_leave_the_sums_and_stand_by_themselves() -> None:
+    """Four that close together and have ended say nothing of the bids to come."""
+    rows = [row(200, -2, key=f"n:{n}", stage="placed") for n in range(4)] + [row(250, 30, key="n:9")]
+    found = bid_list(rows, home="EUR", budget=eur(300))
+    assert [each.lot for each in found.rows] == ["n:9"]
+    assert [each.lot for each in found.ended] == ["n:0", "n:1", "n:2", "n:3"]
+    assert found.total == eur(300)
+    assert found.rows[0].left == eur(0)
+    assert found.foot == "1 bid, 300 of 300 EUR if all win; four ended: say won or lost"
+    assert not found.ended[0].binding
+
+
+def test_an_ended_bid_says_what_the_lot_fell_for() -> None:
+    of = replace(lot(190, "ended", closes=later(-1), venue="Northgate Sales"))
+    found = bid_row(of, judge(of, reading(), context(want(ceiling=eur(300)))), None, NORTHGATE, RATES, NOW)
+    assert (found.ended, found.fell) == (True, eur(190))
+    assert found.warnings == ()
+    assert row(200, 5).fell is None
+
+
+def test_what_was_won_is_spent() -> None:
+    found = bid_list([row(250)], home="EUR", budget=eur(900), spent=eur(734), won=2)
+    assert found.foot == ("1 bid, 1,034 of 900 EUR if all win, 734 of it spent on 2 won; "
+                          "over the budget by 134 EUR if all win")
+    assert found.rows[0].left == eur(-134)
+    assert "over the budget if all above win" in found.rows[0].warnings

@@ -75,7 +75,7 @@ def test_what_may_be_another_sale_counts_and_is_named(more: dict[str, Any]) -> N
 
 
 def test_a_certificate_number_tells_one_sale_whatever_its_price() -> None:
-    numbered = {"cert_number": "5511777", "service": "QCG"}
+    numbered: dict[str, Any] = {"cert_number": "5511777", "service": "QCG"}
     found = count_once([from_lot(1, 180, **numbered), sale(2, 190, **numbered)], frozenset({1}))
     assert [price.price for price in found.kept] == [eur(180)]
     assert counted(sale(1, **numbered), sale(2, sale_date=DAY + timedelta(days=5), **numbered)) == [1]
@@ -83,6 +83,11 @@ def test_a_certificate_number_tells_one_sale_whatever_its_price() -> None:
     assert counted(sale(1, **numbered), sale(2, **(numbered | {"service": "HNS"}))) == [1, 2]
     named = count_once([sale(1, **numbered), sale(2, **numbered, venue="Old Bridge Auctions")])
     assert (len(named.kept), len(named.doubtful)) == (2, 1)
+
+
+def test_two_lots_are_two_sales_however_alike() -> None:
+    found = count_once([from_lot(1, origin="north:a1b2", lot="a1b2"), from_lot(2, origin="north:c3d", lot="c3d")])
+    assert (len(found.kept), found.same, found.doubtful) == (2, [], [])
 
 
 def test_of_two_equal_rows_the_second_is_another_piece() -> None:
@@ -118,7 +123,8 @@ PRICES = st.lists(
 @given(PRICES)
 def test_every_price_is_kept_or_set_aside_once_in_whatever_order(prices: list[PriceRealised]) -> None:
     found = count_once(prices)
-    assert sorted([*(p.id for p in found.kept), *(each.price.id for each in found.same)]) == sorted(p.id for p in prices)
+    told = [*(price.id for price in found.kept), *(each.price.id for each in found.same)]
+    assert sorted(told) == sorted(price.id for price in prices)
     for order in list(permutations(prices))[:6]:
         assert {p.id for p in count_once(order).kept} == {p.id for p in found.kept}
     for one in prices:

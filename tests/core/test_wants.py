@@ -7,7 +7,8 @@ import pytest
 
 from tests.core.orvany import CATALOGUE, issue, reading, want
 from watchlist.core.coins.catalogue import Catalogue
-from watchlist.core.marks.wants import Want, WantIndex, answer
+from watchlist.core.marks.record import Want
+from watchlist.core.marks.wants import WantIndex, answer
 
 
 def answered(wants: list[Want], **said: Any) -> tuple[list[str], dict[str, str]]:

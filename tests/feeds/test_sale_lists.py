@@ -19,7 +19,8 @@ import pytest
 
 from tests.feeds.samples import rss_of
 from watchlist.core.imports.headings import read_heading, synonyms_of
-from watchlist.core.lots.lot import Lot, make_lot
+from watchlist.core.lots.lot import make_lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
 from watchlist.core.times.text import learn_date_order
 from watchlist.feeds.markup import words_of

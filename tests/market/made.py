@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.core.prices.truegrades import IN_USE, steps_below
 

@@ -9,7 +9,7 @@ import pytest
 from scipy.stats import multivariate_normal
 from sklearn.isotonic import IsotonicRegression
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bandmath import rising
 from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market import columns as effects

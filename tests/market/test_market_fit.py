@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from tests.market import made
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bands import MarketState, answer, explain, fair_value, reband
 from watchlist.core.prices.realised import Sale
 from watchlist.market import Stopped, fit

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from tests.market import made
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bandmath import place
 from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market.rows import GUIDE, NODES, RAW, choose_nodes, fading, gather, spots, thin

@@ -8,11 +8,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.doubts import Doubt, Sign
-from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Doubt, Judgement, Reason, Sign
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import LotRow

@@ -13,7 +13,7 @@ import pytest
 from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import seen, settled
-from watchlist.core.marks.mark import SIGNS
+from watchlist.core.marks.record import SIGNS
 from watchlist.page.columns import cells
 from watchlist.page.wording import MARK_WORDS
 from watchlist.screens import keys

@@ -110,7 +110,7 @@ async def test_small_windows_stay_of_use(app: Screens, name: str, size: tuple[in
         assert not text_of(app, "head")[0].endswith(".."), lines
         assert sum(bool(line.strip()) for line in lines) >= 2, lines
         if name == "confirm":
-            assert "Your decisions stay. y/n" in " ".join(" ".join(lines).split())
+            assert "your decisions stay. y/n" in " ".join(" ".join(lines).split())
         if isinstance(app.screen, Form):
             assert app.screen.focused is not None
             assert app.screen.focused.region.height == 1

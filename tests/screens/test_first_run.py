@@ -111,12 +111,17 @@ async def test_a_source_in_trouble_is_named_and_the_rest_is_kept(tmp_path: Path,
         assert "gone:" in app.messages[-1]
         await pilot.press("escape", "5", "x")
         await settled(pilot)
-        assert "Drop north with its 3 lots? Your decisions stay. y/n" in said(app)
+        assert "Drop north? Its 3 lots and your decisions stay. y/n" in said(app)
         await pilot.press("enter")
         assert "Left as it was." in said(app)
         await pilot.press("x", "y")
         await settled(pilot)
-        assert app.session.shelf.store.count() == 0
+        assert app.session.shelf.store.count() == 3, "as on the command line, its lots stay"
+        assert list(app.session.desk.sources) == ["gone"]
+        await pilot.press("a")
+        await settled(pilot)
+        await typed(pilot, "gone", str(tmp_path / "lots.csv"))
+        assert "There is a source gone already; edit it, or give another name." in said(app)
 
 
 async def test_a_wrong_word_in_a_form_is_said_and_nothing_is_lost(app: Screens) -> None:

@@ -14,7 +14,7 @@ import pytest
 from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, eur, seen, settled
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import fold
 from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.desk import pricing

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from watchlist.core.marks.mark import SIGNS
+from watchlist.core.marks.record import SIGNS
 from watchlist.screens.keydocs import page
 from watchlist.screens.keys import ACTIONS, LISTS, on
 from watchlist.screens.looks import LOOKS, contrast

@@ -20,7 +20,7 @@ from tests.screens.pieces import NOW, PATIENCE, eur, heard, seen, settled
 from watchlist import market
 from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk import pricing, taking
 from watchlist.desk.desk import Desk

@@ -12,7 +12,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from watchlist.core.decisions.review import Decision
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.shelf import Shelf, ShelfRefused
 
 HERE = Path(__file__).resolve()

@@ -8,9 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.doubts import Doubt
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.shelf.pieces import TODAY, FailingDisk, is_a_sentence, row
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.shelf import Shelf, ShelfError, ShelfLocked, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.backup import backup, default_target, restore
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.shelf.pieces import NOW, euro, judged, row, sold
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.prices.realised import GuideRow
 from watchlist.shelf.errors import ShelfError

@@ -13,8 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import NOW, euro, judged, row
-from watchlist.core.marks.doubts import Doubt
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.errors import ShelfReading
 from watchlist.shelf.store import MARKS, Filter, LotLine, Order, Store

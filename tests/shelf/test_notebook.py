@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from datetime import date, timedelta
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,8 @@ from hypothesis import strategies as st
 from tests.shelf.pieces import TODAY, FailingDisk, is_a_sentence
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
+from watchlist.core.money.amount import Money
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import ShelfNewer, ShelfReading, ShelfRefused, ShelfTorn
 from watchlist.shelf.notebook import Notebook, schema_of
@@ -117,6 +119,28 @@ def test_a_row_that_cannot_be_read_is_named_and_stays(tmp_path: Path) -> None:
     (notice,) = book.notices
     assert "wants, w1" in notice
     assert '"soon"' in path.read_text("utf-8")
+
+
+def test_a_row_that_cannot_be_read_is_named_as_soon_as_it_is_opened(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    for number in range(1, 4):
+        book.wants.put(Want(f"w{number}", "Orvany", "5 tor", 1893, ceiling=Money(Decimal(number), "EUR")))
+    path = tmp_path / "notebook.json"
+    text = path.read_text("utf-8")
+    text = text.replace('"amount": "1"', '"amount": "abc"').replace('"amount": "2"', '"amount": "NaN"')
+    path.write_text(text, "utf-8")
+    broken = [line for line in path.read_text("utf-8").splitlines() if "abc" in line or "NaN" in line]
+    again = opened(tmp_path)
+    assert again.notices == [
+        "notebook.json, wants, w1: A kept Want cannot be read: ceiling: amount: `abc` is no amount. It was passed over "
+        "and stays in the file.",
+        "notebook.json, wants, w2: A kept Want cannot be read: ceiling: amount: `NaN` is no amount. It was passed over "
+        "and stays in the file.",
+    ]
+    again.wants.put(want(9))
+    assert [line for line in path.read_text("utf-8").splitlines() if "abc" in line or "NaN" in line] == broken
+    assert again.wants.ids() == {"w1", "w2", "w3", "w9"}
+    assert again.wants.free_id("w") == "w10"
 
 
 def test_copies_before_each_days_first_write(tmp_path: Path) -> None:

@@ -14,17 +14,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import is_a_sentence
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
-from watchlist.core.marks.doubts import Doubt, Sign
-from watchlist.core.marks.mark import Judgement, NearWant, Reason
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Doubt, Judgement, NearWant, Reason, Sign, Want
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.bands import Band
 from watchlist.core.prices.realised import GuideRow, PriceRealised
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.errors import RecordError
 from watchlist.shelf.records import dumps, from_data, loads, to_data

@@ -16,7 +16,7 @@ import pytest
 from tests.shelf.killing import HERE, kill_loop
 from tests.shelf.pieces import NOW, TODAY, is_a_sentence, judged, row
 from watchlist.core.decisions.review import Decision
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.shelf import (
     SettingsError,
     Shelf,

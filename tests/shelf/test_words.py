@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import row
@@ -62,6 +62,7 @@ def test_full_text_and_a_sift_agree_on_the_letters_said_to_agree() -> None:
 
 
 @settings(max_examples=60, deadline=None)
+@example(titles=["/", "1/2"], words=["/"], denied=[], few=5000)
 @given(titles=st.lists(TITLES, min_size=1, max_size=6), words=st.lists(TITLES, max_size=2),
        denied=st.lists(TITLES, max_size=1), few=st.sampled_from([0, 1, 5000]))
 def test_the_store_finds_what_testing_every_title_finds(

@@ -150,6 +150,7 @@ def _source(sub: Parser, shared: Parser) -> None:
                  drop="forget a source; its lots stay")
     acts["add"].add_argument("name", metavar="NAME")
     acts["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
+    acts["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
     acts["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE")
     acts["drop"].add_argument("name", metavar="NAME")
     for act in ("add", "test"):

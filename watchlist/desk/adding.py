@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from watchlist.core.lots.entry import Entry, Trouble
 from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.source import Source
+from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
 from watchlist.desk.judging import Judge
 from watchlist.shelf.store.rows import LotRow
@@ -47,5 +48,7 @@ def add_lot(desk: Desk, typed: Typed) -> tuple[LotRow, list[Trouble]]:
     lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
     reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))
     row = Judge(desk).judge(LotRow(lot, reading, state="seen", fingerprint=fingerprint(lot)))
+    back = relisting.returned(desk, [row])
     desk.shelf.store.save_lots([row])
+    relisting.keep(desk, back)
     return row, troubles

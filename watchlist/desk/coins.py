@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.index import of_variety
+from watchlist.core.coins.issue import Issue
 from watchlist.desk.desk import Desk
 
 
@@ -23,12 +24,21 @@ class Priced:
 def priced(desk: Desk) -> Sequence[Priced]:
     """Issues with prices first, then the rest of the catalogue; by country, denomination and year."""
     known = desk.shelf.store.prices_by_issue()
-    wanted = {(want.denomination, want.year) for want in desk.wants.by_id.values()}
     found: list[Priced] = []
     for key, issue in desk.catalogue.by_key.items():
         number, newest = known.get(key, (0, None))
-        found.append(Priced(issue, number, newest, (issue.denomination, issue.year) in wanted))
+        found.append(Priced(issue, number, newest, _wanted(desk, issue)))
     return sorted(found, key=_place)
+
+
+def _wanted(desk: Desk, issue: Issue) -> bool:
+    """A want that still asks means this issue: its mint and its variety too."""
+    return any(
+        want.asking
+        and (want.mint is None or want.mint.casefold() == issue.mint.casefold())
+        and (want.variety is None or bool(of_variety([issue], want.variety)))
+        for want in desk.wants.asking_for(issue)
+    )
 
 
 def _place(each: Priced) -> tuple[object, ...]:

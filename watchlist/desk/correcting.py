@@ -8,8 +8,9 @@ from typing import Any
 
 from watchlist.core.clean import clean
 from watchlist.core.coins.grades import read_grade
-from watchlist.core.reading import TEACHABLE, Correction, Reading
 from watchlist.core.reading.output import from_json, to_json
+from watchlist.core.reading.reader import TEACHABLE, Correction
+from watchlist.core.reading.record import Reading
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, Stopped
@@ -38,7 +39,11 @@ def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> s
     words, value = clean(words), clean(value)
     if not any(map(str.isalnum, words)):
         raise DeskError("Name the words to teach, such as \"schnieke\" grade=40. Nothing was changed.")
-    if field != "nothing":
+    if field == "service" and not words.isalpha():
+        raise DeskError(f"A grading service is taught by one word of letters, not `{words}`. Nothing was changed.")
+    if field == "grade":
+        value = _band(desk, value)
+    elif field != "nothing":
         _with(desk, Reading(words), field, value)  # says so at once when the value is none
     if source:
         source = desk.known_source(source).name
@@ -48,6 +53,15 @@ def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> s
     )
     read_all_again(desk)
     return id
+
+
+def _band(desk: Desk, value: str) -> str:
+    """A grade word's band in figures, as the reader knows it in any scale: `40`, `62-63`."""
+    low, high = _grades(desk, value)
+    if low is None:
+        raise DeskError("A grade word needs a grade, such as 40 or VF-30; words without a meaning are taught as "
+                        "nothing=yes. Nothing was changed.")
+    return str(low) if low == high else f"{low}-{high}"
 
 
 def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
@@ -133,7 +147,8 @@ def _with(desk: Desk, reading: Reading, field: str, value: str) -> Reading:
         data[field] = _typed(field, value)
     made = from_json(data)
     settled = tuple(each for each in reading.unsure if each != field and not each.startswith(field))
-    return replace(made, unsure=settled, confidence=max(reading.confidence, 0.9))
+    others = tuple(pair for pair in reading.alternatives if pair[0] != field and not pair[0].startswith(field))
+    return replace(made, unsure=settled, alternatives=others, confidence=max(reading.confidence, 0.9))
 
 
 def _typed(field: str, value: str) -> Any:

@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import plan, review
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.decisions.review import Review, Verb
 from watchlist.core.money.amount import Money
-from watchlist.desk import dismissing, following, outcomes, pricing
+from watchlist.desk import dismissing, following, outcomes, pricing, relisting
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.outcomes import Settled
 from watchlist.shelf.store.rows import LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})
+COMMITS: frozenset[Verb] = frozenset({"bid", "buy", "offer"})
+"""Decisions on what is still to come; `placed` may tell of what was."""
 PAYS: frozenset[Verb] = BINDS | {"outbid"}
 """Decisions that may name an amount."""
+SPENT = timedelta(days=7)
+"""The budget is for the sales of about a week: what was won within it is spent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,19 +48,22 @@ def decide(
 ) -> Decided:
     """Write down one decision for each of the lots, undone together. `later` puts off what bands and marks have to do.
 
-    Raises DeskError for a lot that is not there, and TooMuch for a bid over its ceiling or over the budget unless
-    `anyway`.
+    Raises DeskError for a lot that is not there and for a bid on one that has ended, and TooMuch for a bid over its
+    ceiling or over the budget unless `anyway`.
     """
     rows = [_row(desk, key) for key in keys]
+    if verb in COMMITS:
+        _still_open(desk, rows)
     if amount and verb not in PAYS:
         raise DeskError(f"`{verb}` takes no amount; bid, buy, offer, placed and outbid do. Nothing was written.")
     paid = _amount(desk, rows[0], amount, "bid") if amount else None
     warnings: list[str] = []
     if verb in BINDS:
-        listed = bids(desk).rows
+        listed = bids(desk)
         warnings = [warning for row in rows for warning in _too_much(desk, row, paid, listed)]
         if warnings and not anyway:
             raise TooMuch(f"{'; '.join(warnings)}. Nothing was written; --anyway writes it all the same.")
+        warnings += [warning for row in rows for warning in _odd_bid(row, verb, _bid(row, paid, listed))]
     made = review.decide(verb, [row.lot.key for row in rows], batch=_batch(), at=desk.now, amount=paid)
     _write(desk, made, review.fold(made).lots, [each.lot for each in made])
     settled = _settle(desk, [row.lot.key for row in rows] if verb in outcomes.SETTLES else [], later=later)
@@ -139,44 +147,94 @@ def _amount(desk: Desk, row: LotRow, text: str, what: str) -> Money:
     return paid
 
 
-def _too_much(desk: Desk, row: LotRow, amount: Money | None, listed: Sequence[BidRow]) -> list[str]:
+def _still_open(desk: Desk, rows: Sequence[LotRow]) -> None:
+    """Raises DeskError for a lot that can be had no more."""
+    for row in rows:
+        if row.state in ("won", "lost"):
+            raise DeskError(f"{row.lot.key} is {row.state}; `clear` takes that back. Nothing was written.")
+        if plan.has_ended(row.lot, desk.now):
+            raise DeskError(f"{row.lot.key} has ended; say what it fell for with `watchlist result`. "
+                            "Nothing was written.")
+
+
+def _bid(row: LotRow, amount: Money | None, listed: BidList) -> Money | None:
+    """What is bid: the amount given, else what stands, else the limit."""
+    stands = _stands(row, listed)
+    limit = row.judgement.bid_limit if row.judgement else None
+    return amount or (stands.bid if stands else limit) or row.lot.price
+
+
+def _stands(row: LotRow, listed: BidList) -> BidRow | None:
+    return next((each for each in (*listed.rows, *listed.ended) if each.lot == row.lot.key), None)
+
+
+def _too_much(desk: Desk, row: LotRow, amount: Money | None, listed: BidList) -> list[str]:
     """Why this bid costs more than the ceiling or the budget allow; what binds already is not asked again."""
-    judgement = row.judgement
-    stands = next((each for each in listed if each.lot == row.lot.key), None)
-    bid = amount or (stands.bid if stands else judgement.bid_limit if judgement else None) or row.lot.price
+    stands, bid = _stands(row, listed), _bid(row, amount, listed)
     worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
-    if worst is None or (stands and stands.binding and stands.worst and worst.amount <= stands.worst.amount):
+    known = stands is not None and (stands.binding or stands.ended) and stands.worst
+    if worst is None or (known and worst.amount <= known.amount):
         return []
     found: list[str] = []
-    ceiling = judgement.ceiling if judgement else None
+    ceiling = row.judgement.ceiling if row.judgement else None
     if ceiling is not None and worst.amount > ceiling.amount:
         found.append(f"{row.lot.key} can cost {worst}, above your ceiling of {ceiling}")
-    others = [each for each in listed if each.binding and each.lot != row.lot.key and each.worst]
-    total = sum((each.worst.amount for each in others if each.worst), worst.amount)
+    others = sum((each.worst.amount for each in listed.rows if each.binding and each.lot != row.lot.key and each.worst),
+                 worst.amount)
+    spent = listed.spent.amount if listed.spent else Decimal(0)
     budget = desk.settings.bids.budget
-    if total > budget:
-        found.append(f"all bids together can cost {Money(total, desk.home)}, above the budget of "
+    if others + spent > budget:
+        won = f", with {listed.spent} spent on {listed.won} won," if spent else ""
+        found.append(f"all bids together can cost {Money(others + spent, desk.home)}{won or ','} above the budget of "
                      f"{Money(budget, desk.home)}")
     return found
+
+
+def _odd_bid(row: LotRow, verb: Verb, bid: Money | None) -> Iterator[str]:
+    """What speaks against a bid that may be written all the same."""
+    lot, key = row.lot, row.lot.key
+    if verb in ("bid", "placed") and lot.price_kind == "so far" and lot.price and bid and _below(bid, lot.price):
+        yield f"{key} stands at {lot.price} already, above this bid of {bid}"
+    if row.judgement is not None and row.judgement.mark == "copy":
+        yield f"{key} is marked Copy"
+
+
+def _below(amount: Money, other: Money) -> bool:
+    return amount.currency == other.currency and amount.amount < other.amount
 
 
 def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
     """The bid list: all lots with a bid planned, placed or outbid, and fixed-price pieces to buy."""
     standing = folded(desk).lots
+    anew = relisting.to_place_anew(desk, standing)
     rows = []
     for key, stands in standing.items():
         row = desk.shelf.store.lot(key) if stands.state == "bid" else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
-            rows.append(plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now))
+            stands = replace(stands, stage="planned") if key in anew else stands
+            made = plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
+            rows.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
     limit = desk.settings.bids.budget if budget is None else budget
-    return plan.bid_list(rows, home=desk.home, budget=Money(limit, desk.home))
+    spent, won = spent_of_late(desk)
+    return plan.bid_list(rows, home=desk.home, budget=Money(limit, desk.home), spent=spent, won=won)
+
+
+PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
+
+
+def spent_of_late(desk: Desk) -> tuple[Money, int]:
+    """What the lots won in the last days cost together, all-in, and how many they are."""
+    late = [
+        each.paid.amount for each in desk.shelf.store.purchases()
+        if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
+    ]
+    return Money(sum(late, Decimal(0)), desk.home), len(late)
 
 
 def unplaced(desk: Desk) -> list[plan.BidRow]:
     """Bids of the list that were planned and never placed, and whose lot has not closed."""
-    rows = (row for row in bids(desk).rows if row.stage == "planned")
-    return [row for row in rows if row.closes is None or row.closes > desk.now]
+    return [row for row in bids(desk).rows if row.stage == "planned"]
 
 
 def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) -> Decided:
@@ -185,6 +243,7 @@ def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) 
     A second result of the same lot takes the place of the first; undo brings the first one back."""
     row = _row(desk, key)
     paid = _amount(desk, row, price, "price")
+    warnings = tuple(_odd_result(row, folded(desk).lots.get(row.lot.key), paid, won=won))
     verb: Verb = "won" if won else "lost"
     made = review.decide(verb, [row.lot.key], batch=_batch(), at=desk.now, amount=paid)
     _write(desk, made, review.fold(made).lots, [row.lot.key])
@@ -193,7 +252,21 @@ def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) 
     kept = desk.shelf.store.results(row.lot.key)
     counts = "" if kept and kept[0].price.issue else "; its issue is not known, so it counts for no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
-    return Decided((row.lot.key,), f"{row.lot.key}: {verb} at {paid}{cost}{counts}", due=settled.issues)
+    return Decided((row.lot.key,), f"{row.lot.key}: {verb} at {paid}{cost}{counts}", warnings, settled.issues)
+
+
+def _odd_result(row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool) -> Iterator[str]:
+    """What speaks against a result: the bidding stood higher, or one's own bid did."""
+    lot = row.lot
+    if lot.price_kind == "so far" and lot.price and _below(paid, lot.price):
+        yield f"{lot.key} stood at {lot.price} already"
+    if lot.price_kind == "ended" and lot.price and lot.price.currency == paid.currency and lot.price != paid:
+        yield f"{lot.key} fell for {lot.price} by its source; your own word counts"
+    own = standing.amount if standing and standing.stage in ("placed", "outbid") else None
+    if own is not None and not won and _below(paid, own):
+        yield f"your own bid on {lot.key} was {own}, above the price it is said to be lost at"
+    if own is not None and won and _below(own, paid):
+        yield f"your own bid on {lot.key} was {own}, below the price it is said to be won at"
 
 
 def _batch() -> str:

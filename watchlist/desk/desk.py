@@ -9,14 +9,16 @@ from functools import cached_property
 from typing import Any
 
 from watchlist import words
-from watchlist.core.coins.catalogue import Catalogue, Issue
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
+from watchlist.core.marks.record import Want
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
-from watchlist.core.marks.wants import Want, WantIndex
+from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
 from watchlist.core.prices.bands import VERSION, MarketState
-from watchlist.core.reading import Reader
+from watchlist.core.reading.reader import Reader
 from watchlist.desk.errors import DeskError
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf

@@ -6,8 +6,7 @@ import uuid
 from dataclasses import dataclass
 
 from watchlist.core.decisions.review import Decision, Verb
-from watchlist.core.marks.doubts import Sign
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.marks.record import Judgement, Sign
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError

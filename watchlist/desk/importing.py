@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, ImportRefused, SetAside, Table
 from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
@@ -73,7 +73,7 @@ def import_file(
             repeated = _keep(desk, kind, made)
             if kind == "prices":
                 again, told = _known_sales(desk, newest)
-                repeated, notes = repeated + again, (*notes, *told)
+                repeated, notes = repeated + again, (*notes, *(each.removeprefix(f"{name} ") for each in told))
         desk.forget()
         fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     by_line = tuple(sorted(aside, key=lambda each: each.line))

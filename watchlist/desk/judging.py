@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks import doubts
 from watchlist.core.marks import mark as marks
 from watchlist.core.marks.context import Context

@@ -39,6 +39,8 @@ class Morning:
     """Lots that close today and answer a want, are followed or on the bid list."""
     closing_all: int
     unplaced: tuple[BidRow, ...]
+    ended: tuple[BidRow, ...]
+    """Bids whose sale is over: won or lost?"""
     troubles: tuple[SourceTrouble, ...]
     wants: int
     sources: int
@@ -64,6 +66,7 @@ def morning(desk: Desk) -> Morning:
         closing=tuple(row for row in closing if _concerns(row)),
         closing_all=len(closing),
         unplaced=tuple(deciding.unplaced(desk)),
+        ended=deciding.bids(desk).ended,
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),
         sources=len(desk.sources),

@@ -8,8 +8,8 @@ from datetime import date
 
 from watchlist.core.decisions import results, review
 from watchlist.core.decisions.review import Decision
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.decisions import Purchase

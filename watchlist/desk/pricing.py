@@ -9,13 +9,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.valuation import Piece, SavedMarket
-from watchlist.core.prices.bands import Band, Explanation, explain, reband
+from watchlist.core.prices.bands import Explanation, explain, reband
 from watchlist.core.prices.explain import as_today
 from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, far_off, screen, to_sale, too_old
+from watchlist.core.prices.record import Band
 from watchlist.core.prices.repeats import count_once
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk

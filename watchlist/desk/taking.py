@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any
 
 from watchlist.core.decisions import results
 from watchlist.core.lots.entry import Entry, Trouble
-from watchlist.core.lots.lot import Lot, fingerprint, make_lot
+from watchlist.core.lots.lot import fingerprint, make_lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.money.amount import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.times.text import learn_date_order
-from watchlist.desk import judging, pricing
+from watchlist.desk import judging, pricing, relisting
 from watchlist.desk.correcting import mended
 from watchlist.desk.desk import Desk
 from watchlist.desk.fetching import Fetching
@@ -211,7 +212,9 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         batch = _same_lots(desk, source, batch, frozenset(read.present))
         known = store.known_keys([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
+        back = relisting.returned(desk, (row for row in rows if row.lot.key in known))
         store.save_lots(rows)
+        relisting.keep(desk, back)
         _keep_results(desk, rows)
         found.touched |= judge.touched(rows)
         new += len(rows) - len(known)
@@ -226,17 +229,17 @@ def _row(desk: Desk, lot: Lot) -> LotRow:
 
 
 def _same_lots(desk: Desk, source: Source, batch: list[LotRow], present: frozenset[str]) -> list[LotRow]:
-    """A lot that came under a new id, while its old id is gone from the source, keeps its old key."""
+    """A lot that came under a new id, while its old id is gone from the source and was not sold, keeps its old key."""
     store = desk.shelf.store
     known = store.known_keys([row.lot.key for row in batch])
     fresh = [row.fingerprint for row in batch if row.fingerprint and row.lot.key not in known]
     alike = store.like_keys(source.name, fresh)
     renamed: list[LotRow] = []
     for row in batch:
-        old = [pair for pair in alike.get(row.fingerprint, []) if pair[1] not in present]
-        if len(old) == 1 and row.lot.key not in known:
-            key, own = old[0]
-            row = replace(row, lot=replace(row.lot, key=key, id=own))
+        old = {key: own for key, own in alike.get(row.fingerprint, []) if own not in present}
+        again = relisting.unsold(desk, list(old)) if row.lot.key not in known else []
+        if len(again) == 1:
+            row = replace(row, lot=replace(row.lot, key=again[0], id=old[again[0]]))
         renamed.append(row)
     return renamed
 

@@ -10,7 +10,7 @@ from watchlist.core.coins.catalogue import implied_issue
 from watchlist.core.coins.grades import read_grade
 from watchlist.core.fees.terms import terms_from_row
 from watchlist.core.lots.source import Source, SourceKind, is_web
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
@@ -136,16 +136,16 @@ def column_map(text: str) -> dict[str, str]:
     return {name.strip(): heading.strip() for name, _, heading in pairs}
 
 
-def put_source(desk: Desk, source: Source) -> None:
-    """Keep a source."""
+def put_source(desk: Desk, source: Source, over: str = "") -> None:
+    """Keep a source, new or in the place of the one named `over`. Raises DeskError when it would push out another."""
+    if source.name != over and source.name in desk.sources:
+        raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
     desk.shelf.notebook.sources.put(source)
     desk.forget()
 
 
-def drop_source(desk: Desk, name: str) -> int:
-    """Drop a source with its lots; decisions stay. How many lots went."""
+def drop_source(desk: Desk, name: str) -> None:
+    """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
     desk.shelf.notebook.sources.drop(name)
     desk.shelf.store.forget_source(name)
-    gone = desk.shelf.store.drop_lots(name)
     desk.forget()
-    return gone

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market import link, state, sweeps
 from watchlist.market import rows as evidence_rows

@@ -10,7 +10,7 @@ from math import isfinite, log
 import numpy as np
 from numpy.typing import NDArray
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.realised import GuideRow, Sale, too_old
 from watchlist.core.prices.truegrades import steps_below

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from itertools import count
 
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
 from watchlist.page import wording

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import SIGNS, Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.page import wording
 from watchlist.page.columns import cells, pad, wrap
 
@@ -95,6 +95,16 @@ def bullets(title: str, lines: Iterable[str], width: int) -> list[str]:
     """A heading with wrapped lines under it; nothing without lines."""
     made = [part for line in lines for part in wrap(f"- {line}", width, indent="  ")]
     return ["", title, *made] if made else []
+
+
+ENDED = "Ended: say won or lost"
+HOW_ENDED = "`watchlist result KEY PRICE [--won]`; one that was never placed: `watchlist decide KEY clear`."
+
+
+def ended_bid(key: str, title: str, bid: object, stage: str, fell: object) -> str:
+    """One bid whose sale is over: `H9: 5 kron 1890, placed 180 GBP, fell for 190 GBP`."""
+    told = f", fell for {fell}" if fell else ""
+    return f"{key}: {title}, {stage or 'planned'} {bid or 'without an amount'}{told}"
 
 
 def caution(text: str, width: int) -> list[str]:

@@ -9,9 +9,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Protocol
 
-from watchlist.core.coins.catalogue import Issue
-from watchlist.core.prices.bands import Band, Explanation
+from watchlist.core.coins.issue import Issue
+from watchlist.core.prices.bands import Explanation
 from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.prices.record import Band
 from watchlist.page import plots, wording
 from watchlist.page.charts import Rung
 from watchlist.page.columns import cut, table, wrap

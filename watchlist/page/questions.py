@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement
 from watchlist.core.reading.record import Reading
 
 RETURN = "If a third-party grading service disputes it, may I send it back, and within how many days?"

@@ -9,8 +9,8 @@ from functools import lru_cache
 from typing import Protocol
 
 from watchlist.core.clean import clean
-from watchlist.core.coins.grades import grade_word
-from watchlist.core.marks.mark import SIGNS, Mark
+from watchlist.core.coins.scale import grade_word
+from watchlist.core.marks.record import SIGNS, Mark
 from watchlist.page.columns import cell, cells, cut, pad
 from watchlist.page.wording import time_left
 

@@ -8,9 +8,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
 
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement, Reason
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import band_sentence, gap_sentence
+from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.explain import Contribution
 from watchlist.core.reading.record import Reading

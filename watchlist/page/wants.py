@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.page.wording import grades, money
 
 

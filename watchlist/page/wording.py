@@ -5,12 +5,11 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from watchlist.core.coins.catalogue import Issue
-from watchlist.core.coins.grades import grade_word
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.doubts import Doubt
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.coins.issue import Issue
+from watchlist.core.coins.scale import grade_word
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import ago, band_sentence, figure, gap_sentence
+from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.money.amount import Money
 
 MARK_WORDS = {

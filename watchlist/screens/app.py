@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import importlib
 import signal
 import sys
 from collections import deque
@@ -22,6 +23,8 @@ from watchlist.screens.writing import Writing
 
 LEAST_MESSAGE = 20
 """Cells that a message keeps beside the line of work going on; in less room it stands alone."""
+AT_REST = 0.2
+"""Seconds after the first text when what the first decision needs is loaded, so that no key waits for it."""
 LOOK_AGAIN = 2.0
 """Seconds between two looks whether someone else wrote, or the minute has changed."""
 
@@ -30,11 +33,15 @@ def _screen(module: str, name: str) -> Callable[[], Screen[Any]]:
     """A screen whose module is loaded when it is first opened."""
 
     def make() -> Screen[Any]:
-        import importlib
-
         return cast("Screen[Any]", getattr(importlib.import_module(f"watchlist.screens.{module}"), name)())
 
     return make
+
+
+def _load_the_rest() -> None:
+    """Modules that the first text does without."""
+    for name in ("desk.deciding", "desk.judging", "page.ticket", "screens.ticket", "screens.prompt"):
+        importlib.import_module(f"watchlist.{name}")
 
 
 class Screens(Writing, inherit_bindings=False):
@@ -93,6 +100,8 @@ class Screens(Writing, inherit_bindings=False):
             self.say(notice, trouble=True)
         self.push_screen("tray")
         self.set_interval(LOOK_AGAIN, self._look_again)
+        if not self.is_headless:
+            self.set_timer(AT_REST, lambda: self.run_worker(_load_the_rest, thread=True, exit_on_error=False))
 
     def _on_signals(self) -> None:
         if sys.platform == "win32" or self.is_headless:

@@ -43,16 +43,16 @@ class Bids(Table["BidRow"], LotFrame):
         self._rows: dict[str, LotRow | None] = {}
 
     def items(self) -> Sequence[BidRow]:
-        """All bids, closing soonest first."""
+        """All bids, closing soonest first; behind them those that have ended and wait for a word."""
         from watchlist.desk import deciding
 
         self._rows.clear()
         self.list = deciding.bids(self.app.session.desk)
-        return self.list.rows
+        return (*self.list.rows, *self.list.ended)
 
     def text_of(self, item: BidRow) -> str:
         """What a sift looks in."""
-        return f"{item.title} {item.venue} {item.stage}"
+        return f"{item.title} {item.venue} {item.stage}{' ended' if item.ended else ''}"
 
     def current(self) -> LotRow | None:
         """The lot of the highlighted bid."""
@@ -63,7 +63,7 @@ class Bids(Table["BidRow"], LotFrame):
 
     def head_parts(self) -> Sequence[str]:
         """The foot of the list stands at the head too: it is what counts."""
-        return (self.list.foot,) if self.list and self.list.rows else ()
+        return (self.list.foot,) if self.list and self.all else ()
 
     def _columns(self, width: int) -> tuple[Column, ...]:
         return COLUMNS if width >= 120 else NARROW
@@ -76,15 +76,16 @@ class Bids(Table["BidRow"], LotFrame):
         """One bid."""
         row = self.shown[at]
         desk = self.app.session.desk
-        left = local(row.closes, desk.settings.home.time_zone) if row.closes and width >= 120 else \
-            time_left(row.closes, desk.now)
+        left = "ended" if row.ended else time_left(row.closes, desk.now)
+        if row.closes and width >= 120 and not row.ended:
+            left = local(row.closes, desk.settings.home.time_zone)
         chance = self._chance(row)
         cells = (
             left or "fixed", row.title, money(row.bid) if row.bid else "-", money(row.limit) if row.limit else "-",
             figure(row.all_in.amount) if row.all_in else "-", f"{chance:.0%}" if chance is not None else "-",
-            figure(row.left.amount) if row.left else "-", row.stage or "planned",
+            figure(row.left.amount) if row.left else "-", "won, lost?" if row.ended else row.stage or "planned",
         )
-        role = "ink!" if row.warnings else "ink"
+        role = "ink!" if row.warnings or row.ended else "ink"
         return [(role, fit(self._columns(width), width, flexible=1).row(cells))]
 
     def _chance(self, row: BidRow) -> float | None:
@@ -101,10 +102,19 @@ class Bids(Table["BidRow"], LotFrame):
 
     def why(self) -> str:
         """The sum, the row's warnings, the caution."""
-        foot = f"{self.list.foot}." if self.list and self.list.rows else ""
+        foot = f"{self.list.foot}." if self.list and self.all else ""
+        if self.item and self.item.ended:
+            return f"{self._ended(self.item)} {foot}"
         warnings = "; ".join(self.item.warnings) if self.item else ""
         warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
         return " ".join(filter(None, (foot, warned, CAUTION_BIDS)))
+
+    def _ended(self, row: BidRow) -> str:
+        """What to do with a bid whose sale is over."""
+        fell = f" at {money(row.fell)}" if row.fell else ""
+        keys = self.app.keys
+        return (f"Ended{fell}: say won or lost ({keys.first('won')}, {keys.first('lost')} or "
+                f"`watchlist result KEY PRICE [--won]`); {keys.first('take-off')} takes it off.")
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The budget over the sale days, then the bid's own figures."""
@@ -123,6 +133,8 @@ class Bids(Table["BidRow"], LotFrame):
     def _days(self) -> list[plots.SaleDay]:
         zone = self.app.session.shelf.settings.home.zone
         found: dict[str, list[Decimal]] = {}
+        if self.list and self.list.spent and self.list.won:
+            found["won"] = [self.list.spent.amount]
         for row in self.list.rows if self.list else ():
             if row.binding and row.worst is not None:
                 day = row.closes.astimezone(zone).date().isoformat() if row.closes else "any day"
@@ -139,6 +151,9 @@ class Bids(Table["BidRow"], LotFrame):
 
     def _step(self, *, up: bool) -> None:
         row = self.item
+        if row is not None and row.ended:
+            self.app.say(self._ended(row))
+            return
         if row is None or row.bid is None:
             self.app.say("There is no bid to change here; a want with a ceiling gives one.")
             return

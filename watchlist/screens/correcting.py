@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from watchlist.core.reading import TEACHABLE
+from watchlist.core.reading.reader import TEACHABLE
 from watchlist.page.columns import wrap
 from watchlist.screens.form import Field, Form
 
 if TYPE_CHECKING:
-    from watchlist.core.reading import Reading
+    from watchlist.core.reading.record import Reading
     from watchlist.desk.desk import Desk
     from watchlist.shelf.store.rows import LotRow
 

@@ -11,7 +11,7 @@ from watchlist.screens.session import over_ssh
 
 if TYPE_CHECKING:
     from watchlist.core.decisions.review import Verb
-    from watchlist.core.marks.doubts import Sign
+    from watchlist.core.marks.record import Sign
     from watchlist.desk.deciding import Decided
     from watchlist.desk.dismissing import Dismissal
     from watchlist.shelf.store.rows import LotRow
@@ -138,7 +138,8 @@ class LotFrame(Frame):
         def written(decided: Decided) -> None:
             self.app.changed(all=True)
             said = decided.said.partition(": ")[2]
-            self.app.say(f"{title}: {said}. {self.app.keys.first('undo')} undoes it.")
+            warn = f" {'; '.join(decided.warnings)}." if decided.warnings else ""
+            self.app.say(f"{title}: {said}.{warn} {self.app.keys.first('undo')} undoes it.")
             self.app.follow_up(decided)
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""

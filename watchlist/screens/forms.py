@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from watchlist.core.fees.terms import Terms
     from watchlist.core.lots.entry import Trouble
     from watchlist.core.lots.source import Source
-    from watchlist.core.marks.wants import Want
+    from watchlist.core.marks.record import Want
     from watchlist.desk.desk import Desk
     from watchlist.desk.importing import ImportReport
     from watchlist.shelf.store.rows import LotRow
@@ -102,6 +102,7 @@ class SourceForm(Form):
     TITLE = "Source"
 
     def __init__(self, source: Source | None, at: str = "", learned: Mapping[str, str] | None = None) -> None:
+        self._over = source.name if source else ""
         known = (source.columns or learned or {}) if source else {}
         columns = "; ".join(f"{name}={head}" for name, head in known.items())
         names = (
@@ -123,9 +124,11 @@ class SourceForm(Form):
         """Keep it, then read it once."""
         from watchlist.desk.wanting import put_source, source_from
 
+        over = self._over
+
         def job(desk: Desk) -> Source:
             source = source_from(desk, typed)
-            put_source(desk, source)
+            put_source(desk, source, over)
             return source
 
         def done(source: Source) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from watchlist.core.marks.mark import SIGNS
+from watchlist.core.marks.record import SIGNS
 from watchlist.page.columns import wrap
 from watchlist.page.rows import STATES, head_line
 from watchlist.page.wording import MARK_WORDS

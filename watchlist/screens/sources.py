@@ -14,7 +14,7 @@ from watchlist.screens.table import Table
 
 if TYPE_CHECKING:
     from watchlist.core.lots.entry import Trouble
-    from watchlist.core.lots.lot import Lot
+    from watchlist.core.lots.record import Lot
     from watchlist.desk.desk import Desk
 
 COLUMNS = (
@@ -163,7 +163,7 @@ class Sources(Table[Source]):
         self.app.push_screen(VenueForm(terms.get(self.item.venue) if self.item else None))
 
     def do_drop(self) -> None:
-        """Drop the source with its lots; undo cannot mend that."""
+        """Drop the source; its lots and the decisions stay."""
         source = self.item
         if source is None:
             return
@@ -172,9 +172,10 @@ class Sources(Table[Source]):
         def job(desk: Desk) -> str:
             from watchlist.desk.wanting import drop_source
 
-            return f"Dropped {source.name} with {drop_source(desk, source.name)} lots; your decisions stay."
+            drop_source(desk, source.name)
+            return f"Dropped {source.name}; its {lots} lots and your decisions stay."
 
-        self.confirm(f"Drop {source.name} with its {lots} lots? Your decisions stay.",
+        self.confirm(f"Drop {source.name}? Its {lots} lots and your decisions stay.",
                      lambda: self.app.work(f"Dropping {source.name}", job))
 
     def do_try(self) -> None:

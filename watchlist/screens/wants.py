@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.desk.errors import DeskError
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap

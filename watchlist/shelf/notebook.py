@@ -12,7 +12,7 @@ from tinydb import TinyDB
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import RecordError, ShelfNewer, ShelfTorn
 from watchlist.shelf.records import from_data, to_data
@@ -113,8 +113,10 @@ class Notebook:
 
     @property
     def notices(self) -> list[str]:
-        """Sentences about what was torn or could not be read."""
+        """Sentences about what was torn, and about every row that cannot be read."""
         drawers: list[Drawer[Any]] = [self.wants, self.venues, self.sources, self.corrections]
+        for drawer in drawers:
+            drawer.list()
         return self._storage.notices + [line for drawer in drawers for line in drawer.notices]
 
     def drawer(self, name: str, kind: type[T], id_field: str) -> Drawer[T]:

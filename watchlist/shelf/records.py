@@ -53,7 +53,7 @@ def from_data(kind: type[T], data: object) -> T:
     """A record of `kind` from the dict that `to_data` made."""
     try:
         return _decoder(kind)(data)  # type: ignore[no-any-return, arg-type]
-    except (TypeError, ValueError, KeyError, AttributeError, InvalidOperation, OverflowError) as error:
+    except _WRONG as error:
         raise RecordError(f"A kept {kind.__name__} cannot be read: {error}.") from error
 
 
@@ -207,7 +207,17 @@ def _instant(text: str) -> datetime:
     return moment
 
 
-_FROM_TEXT: dict[Any, Callable[[str], Any]] = {Decimal: Decimal, datetime: _instant, date: date.fromisoformat}
+def _decimal(text: str) -> Decimal:
+    try:
+        amount = Decimal(text)
+    except InvalidOperation:
+        raise ValueError(f"`{text}` is no amount") from None
+    if not amount.is_finite():
+        raise ValueError(f"`{text}` is no amount")
+    return amount
+
+
+_FROM_TEXT: dict[Any, Callable[[str], Any]] = {Decimal: _decimal, datetime: _instant, date: date.fromisoformat}
 
 
 def _record_decoder(kind: type) -> Turn:
@@ -216,9 +226,26 @@ def _record_decoder(kind: type) -> Turn:
 
     def decode(data: Any) -> Any:
         given = _only(dict, data)
-        return kind(**{name: turn(given[name]) for name, turn in turns.items() if name in given})
+        try:
+            return kind(**{name: turn(given[name]) for name, turn in turns.items() if name in given})
+        except _WRONG as error:
+            raise ValueError(_field_at_fault(turns, given) or error) from error
 
     return decode
+
+
+_WRONG = (TypeError, ValueError, KeyError, AttributeError, InvalidOperation, OverflowError)
+
+
+def _field_at_fault(turns: Mapping[str, Turn], given: Mapping[str, Any]) -> str:
+    """The first field that cannot be read, with the reason; empty when each can for itself."""
+    for name, turn in turns.items():
+        try:
+            turn(given.get(name))
+        except _WRONG as error:
+            if name in given:
+                return f"{name}: {error}"
+    return ""
 
 
 def _sequence_decoder(origin: type, args: tuple[Any, ...]) -> Turn:

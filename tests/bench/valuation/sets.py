@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from tests.market.made import TODAY
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import Sale
 from watchlist.market.rows import NODES
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from watchlist.core.reading import Reader, Reading
+from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.record import Reading
 from watchlist.words import load
 
 READER = Reader(

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from watchlist.core.reading import Reader
+from watchlist.core.reading.reader import Reader
 from watchlist.words import load
 
 READER = Reader(

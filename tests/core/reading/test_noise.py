@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
-from watchlist.core.reading import Reader
+from watchlist.core.reading.reader import Reader
 from watchlist.words import load
 
 READER = Reader(

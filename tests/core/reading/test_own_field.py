@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from watchlist.core.coins.catalogue import Catalogue, Issue
-from watchlist.core.reading import Correction, Reader
+from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
+from watchlist.core.reading.reader import Correction, Reader
 from watchlist.words import load
 
 WORDS = load()
@@ -29,8 +30,8 @@ CATALOGUE = Catalogue(ISSUES)
 def reader(*taught: Correction) -> Reader:
     return Reader(
         WORDS, ["QCG"], taught,
-        known_denominations=["5 kron", "ducat", "50 ore"], known_mints=["Velden", "K", "M"],
-        known_countries=["Orvany"],
+        known_denominations=["5 kron", "ducat", "50 ore"], known_types={"Adler": "5 kron"},
+        known_mints=["Velden", "K", "M"], known_countries=["Orvany"],
     )  # fmt: skip
 
 
@@ -74,7 +75,8 @@ def test_a_typed_coin_is_found_however_it_is_spelt(typed: str, key: str) -> None
 def test_a_spelling_that_only_the_word_lists_know_is_found_with_their_help() -> None:
     assert CATALOGUE.find_coin("Orvany fünf Kronen 1889-K").issue is None
     found = CATALOGUE.find_coin("Orvany fünf Kronen 1889-K", READER.canonical_denomination)
-    assert found.issue is not None and found.issue.key == "K1889K"
+    assert found.issue is not None
+    assert found.issue.key == "K1889K"
 
 
 @pytest.mark.parametrize("unit", ["kron", "Kron", "kronor", "Kronen", "kroner", "couronnes"])
@@ -116,14 +118,33 @@ def test_a_word_by_mint_is_not_always_a_place(words: str) -> None:
     assert not [value for name, value in reading.alternatives if name == "mint"]
 
 
+def test_a_mint_by_name_counts_in_columns_and_descriptions() -> None:
+    title = "Orvany 5 kron 1885, vz"
+    assert READER.read(title, "", {"mint": "Velden"}).mint == "Velden"
+    assert READER.read(title, "Münzstätte Velden. Feine Patina.").mint == "Velden"
+    assert READER.read(title, "Struck at the Velden mint, 25 g.").mint == "Velden"
+    assert READER.read(title, "From a collection formed in Velden.").mint is None
+    assert READER.read(title, "", {"mint": "Nowhere known"}).mint is None
+
+
 def test_a_mint_of_the_catalogues_notes_is_known() -> None:
     assert key_of("Orvany 50 öre 1884 Mersa mint, VF") == "O1884M"
     assert key_of("Orvany 50 öre 1884, geprägt in Mersa, ss") == "O1884M"
 
 
-@pytest.mark.parametrize("title", ["kleine Jahreszahl, ss+", "kl. Jahreszahl, ss", "small date VF30", "petite date TTB"])
-def test_a_variety_is_compared_by_meaning(title: str) -> None:
-    assert key_of(f"Orvany 50 öre 1891, {title}") == "O1891k"
+def test_a_mint_that_a_title_denies_is_not_taken() -> None:
+    reading = READER.read("Orvany 5 kron 1885, nicht Velden, ss")
+    assert (reading.mint, reading.denied_mints) == (None, ("Velden",))
+
+
+def test_the_mint_mark_of_an_overdate_may_stand_before_the_word() -> None:
+    reading = READER.read("Orvany 5 kron 1886-K over 1885, VF")
+    assert (reading.year, reading.mint, reading.variety) == (1886, "K", "overdate 1886/1885")
+
+
+@pytest.mark.parametrize("said", ["kleine Jahreszahl, ss+", "kl. Jahreszahl", "small date VF30", "lille årstal"])
+def test_a_variety_is_compared_by_meaning(said: str) -> None:
+    assert key_of(f"Orvany 50 öre 1891, {said}") == "O1891k"
 
 
 def test_a_variety_of_large_figures_behind_the_year_costs_no_year() -> None:
@@ -182,10 +203,13 @@ def test_a_persons_own_word_wins_over_the_lists(
 def test_the_number_of_a_grade_counts_no_coins() -> None:
     reading = READER.read("Orvany 5 kron 1889-K XF45 old silver coin")
     assert (reading.multiple, reading.quantity, reading.grade_low) == (False, None, 45)
+    assert not READER.read("Orvany 5 kron 1889-K EF 40 nice coin").multiple
     assert READER.read("Orvany XF, 45 old silver coins").quantity == 45
 
 
-@pytest.mark.parametrize("date", ['1889 "K"', "1889 'K'", "1889 „K“", "(1889) K", "(1889)-K", "1889 (K)", "1889 [K]"])
+@pytest.mark.parametrize(
+    "date", ['1889 "K"', "1889 'K'", "1889 „K“", "1889 ('K')", "(1889) K", "(1889)-K", "1889 (K)", "1889 [K]"]
+)
 def test_a_mint_mark_in_quotes_or_behind_brackets_counts(date: str) -> None:
     assert key_of(f"Orvany 5 kron {date} vzgl.") == "K1889K"
 
@@ -193,7 +217,8 @@ def test_a_mint_mark_in_quotes_or_behind_brackets_counts(date: str) -> None:
 @pytest.mark.parametrize(
     "date",
     ["1886/5", "1886 über 1885", "1886 ueber 5", "1886 über 85", "1886 sur 1885", "1886 sobre 5", "1886 su 1885",
-     "1886 over 1885", "1886 over 5", "1886 op 1885", "1886, 6 über 5", "1886 Überprägung 6/5"],
+     "1886 over 1885", "1886 over 5", "1886 op 1885", "1886 (über 1885)", "1886, ueber 1885",
+     "1886, 6 über 5", "1886 Überprägung 6/5"],
 )  # fmt: skip
 def test_an_overdate_in_words_is_one_coin(date: str) -> None:
     reading = READER.read(f"Orvany 5 kron {date}, VF")
@@ -206,7 +231,11 @@ def test_over_a_number_is_not_always_an_overdate(words: str) -> None:
     assert READER.read(f"Orvany 5 kron 1886 {words}").variety is None
 
 
-@pytest.mark.parametrize("head", ["Norrmark", "Norrmark,", "Norrmark:", "NORRMARK", "Norrmark -"])
+@pytest.mark.parametrize(
+    "head",
+    ["Norrmark", "Norrmark,", "Norrmark:", "NORRMARK", "Norrmark -", "Königreich Norrmark", "Kingdom of Norrmark,",
+     "Pièce Norrmark", "1889 Norrmark", "Rare Norrmark", "Gross Norrmark", "Norrmark.", "Norrmark, Königreich."],
+)  # fmt: skip
 def test_a_country_nobody_knows_is_not_the_catalogues(head: str) -> None:
     reading = READER.read(f"{head} 5 Kron 1889 K, ss")
     assert "country" in reading.unsure

@@ -10,7 +10,7 @@ from types import ModuleType
 
 import pytest
 
-from watchlist.core.reading import Reader
+from watchlist.core.reading.reader import Reader
 from watchlist.words import load
 
 TESTS = Path(__file__).resolve().parent.parent.parent

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from watchlist.core.reading import Reader
+from watchlist.core.reading.reader import Reader
 from watchlist.words import load
 
 READER = Reader(

@@ -6,7 +6,8 @@ from argparse import Namespace
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
-from watchlist.core.decisions.plan import BidRow
+from watchlist.cli.verbs.gathering import ended_bids
+from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.desk import deciding
 from watchlist.desk.deciding import Decided
 from watchlist.desk.desk import Desk
@@ -43,24 +44,28 @@ def _bids(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
         found = deciding.bids(desk, _budget(args.budget))
         if args.json:
-            for row in found.rows:
+            for row in (*found.rows, *found.ended):
                 out.record(_json(row))
-            return out.DONE
-        if not found.rows:
+        elif found.rows or found.ended:
+            for line in _listed(desk, found, session.width()):
+                out.data(line)
+        else:
             out.talk("No bids yet: `watchlist decide KEY bid [AMOUNT]` puts a lot on the list.")
-            return out.DONE
-        wide = session.width()
+    return out.DONE
+
+
+def _listed(desk: Desk, found: BidList, wide: int) -> list[str]:
+    """The bids to come, those that have ended, the sum."""
+    text: list[str] = []
+    if found.rows:
         heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget" if wide >= 100 else "left", "stage")
         rows = [heads, *(_row(desk, row) for row in found.rows)]
-        for line in table(rows, right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,)):
-            out.data(line)
-        for row in found.rows:
-            for warning in row.warnings:
-                for line in wrap(f"  {desk.short_key(row.lot)}: {warning}.", wide, indent="    "):
-                    out.data(line)
-        for text in ("", found.foot + ".", *wrap(CAUTION_BIDS, wide)):
-            out.data(text)
-    return out.DONE
+        text += table(rows, right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,))
+    for row in found.rows:
+        for warning in row.warnings:
+            text += wrap(f"  {desk.short_key(row.lot)}: {warning}.", wide, indent="    ")
+    text += ended_bids(desk, found.ended, wide)
+    return [*text, "", *wrap(f"{found.foot}.", wide), *wrap(CAUTION_BIDS, wide)]
 
 
 def _budget(text: str) -> Decimal | None:
@@ -90,5 +95,5 @@ def _json(row: BidRow) -> dict[str, object]:
         "bid": row.bid.json() if row.bid else None, "bid_limit": row.limit.json() if row.limit else None,
         "all_in": row.all_in.json() if row.all_in else None, "worst": row.worst.json() if row.worst else None,
         "ceiling": row.ceiling.json() if row.ceiling else None, "left": row.left.json() if row.left else None,
-        "warnings": list(row.warnings),
+        "warnings": list(row.warnings), "ended": row.ended, "fell": row.fell.json() if row.fell else None,
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 
 from watchlist.cli import out, session
 from watchlist.core.decisions.plan import BidRow
@@ -11,8 +12,8 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import gather
 from watchlist.desk.morning import Morning, morning
 from watchlist.desk.taking import SourceReport
-from watchlist.page.columns import wrap
-from watchlist.page.morning import MOST, Section, Seen, bullets, caution, sections
+from watchlist.page.columns import cut, wrap
+from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullets, caution, ended_bid, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
 from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
@@ -66,12 +67,19 @@ def lines(desk: Desk, wide: int) -> list[str]:
     )
     text += sections(groups, desk.now, wide)
     text += bullets("Bids not yet placed", (_unplaced(row, zone) for row in found.unplaced), wide)
+    text += ended_bids(desk, found.ended, wide)
     text += bullets("Sources", (f"{each.name}: {each.what}" for each in found.troubles), wide)
     text += bullets("To look after", found.stale, wide)
     text += ["", *caution(CAUTION_BIDS, wide)]
     if found.doubts:
         text += caution(CAUTION_DOUBTS, wide)
     return text
+
+
+def ended_bids(desk: Desk, rows: Sequence[BidRow], wide: int) -> list[str]:
+    """The bids whose sale is over, and how to say what became of them."""
+    told = [ended_bid(desk.short_key(row.lot), cut(row.title, 60), row.bid, row.stage, row.fell) for row in rows]
+    return [*bullets(ENDED, told, wide), *wrap(f"  {HOW_ENDED}", wide, indent="  ")] if told else []
 
 
 def _unplaced(row: BidRow, zone: str) -> str:

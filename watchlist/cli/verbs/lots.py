@@ -9,7 +9,7 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import WrongUse
 from watchlist.cli.verbs.lotadd import add
-from watchlist.core.marks.mark import SIGNS, Judgement
+from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.core.sift.line import Sift
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from dataclasses import fields, replace
 from pathlib import Path
+from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.core.clean import clean
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.taking import try_source
+from watchlist.desk.wanting import drop_source
 from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import local, money
@@ -30,10 +33,16 @@ def _add(args: Namespace) -> int:
         raise DeskError(f"`{args.name}` cannot name a source: it needs letters, no colon, and `{BY_HAND}` is taken. "
                         "Nothing was changed.")
     with session.desk(args, write=True) as desk:
-        made = _source(desk, args, args.name, args.address)
-        there = args.name in desk.sources
+        made, kept = _source(desk, args, args.name, args.address), ""
+        if (before := desk.sources.get(args.name)) is not None:
+            if not args.replace:
+                raise DeskError(f"There is a source {args.name} already, of {before.venue or 'no venue'}: "
+                                f"{before.address}. Nothing was changed; --replace changes what you name of it and "
+                                "keeps the rest, or give another name.")
+            made, kept = _over(before, made)
         desk.shelf.notebook.sources.put(made)
-        out.talk(f"{args.name}: {'changed' if there else 'added'}. `watchlist source test {args.name}` reads it once.")
+        out.talk(f"{args.name}: {f'changed{kept}' if before else 'added'}. "
+                 f"`watchlist source test {args.name}` reads it once.")
         if not is_web(made.address) and not Path(made.address).exists():
             out.talk(f"There is no file {made.address} yet.")
         if not made.venue:
@@ -41,6 +50,16 @@ def _add(args: Namespace) -> int:
         elif made.venue not in desk.terms:
             out.talk(f"{made.venue} has no terms yet: `watchlist venue add` or `watchlist import terms`.")
     return out.DONE
+
+
+def _over(before: Source, made: Source) -> tuple[Source, str]:
+    """The source as it was with what is named now put over it, and what was kept, in words."""
+    silent = {part.name: old for part in fields(Source)
+              if (old := getattr(before, part.name)) and not getattr(made, part.name) and part.name != "disabled"}
+    kept = ", ".join(f"{name.replace('_', ' ')} {old}" if isinstance(old, str) else name.replace("_", " ")
+                     for name, old in silent.items())
+    changes: dict[str, Any] = silent
+    return replace(made, **changes), f"; kept: {kept}" if kept else ""
 
 
 def _source(desk: Desk, args: Namespace, name: str, address: str) -> Source:
@@ -144,7 +163,6 @@ def _format(source: Source, learned: dict[str, str]) -> str:
 def _drop(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
         source = desk.known_source(args.name)
-        desk.shelf.notebook.sources.drop(source.name)
-        desk.shelf.store.forget_source(source.name)
+        drop_source(desk, source.name)
         out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
     return out.DONE

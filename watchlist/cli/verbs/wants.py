@@ -9,7 +9,7 @@ from typing import Any
 from watchlist.cli import out, session
 from watchlist.core.clean import clean
 from watchlist.core.coins.catalogue import implied_issue
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk

@@ -6,14 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from watchlist.core.coins.scale import grade_word
 from watchlist.core.reading.gradewords import Grade, GradeGrammar
 from watchlist.core.reading.scales import NUMBERS, Scales, is_figure
 from watchlist.core.reading.tokens import Token, tokens
 
 __all__ = ["NUMBERS", "GradeRead", "grade_word", "read_grade"]
-
-PREFIXES = ((1, "PO"), (2, "FR"), (3, "AG"), (4, "G"), (7, "VG"), (11, "F"), (20, "VF"), (40, "XF"), (50, "AU"))
-
 
 @dataclass(frozen=True, slots=True)
 class GradeRead:
@@ -26,17 +24,6 @@ class GradeRead:
     details: bool = False
     plus: bool = False
     proof: bool = False
-
-
-def grade_word(number: int) -> str:
-    """A number of the scale as the trade writes it: `VF-30`, `MS-65`, `G-4`."""
-    if number >= 59:
-        return f"MS-{number}"
-    prefix = PREFIXES[0][1]
-    for least, word in PREFIXES:
-        if number >= least:
-            prefix = word
-    return f"{prefix}-{number}"
 
 
 def read_grade(text: str, scale_hint: str | None = None, tables: Mapping[str, Any] | None = None) -> GradeRead | None:

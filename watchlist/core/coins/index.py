@@ -8,17 +8,25 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.varieties import of_variety
+from watchlist.core.reading.denominations import Spellings
+
+__all__ = ["Index", "Series", "of_variety", "places", "same_country"]
 
 LISTED_ENOUGH = 3
 """A series is known when at least this many of its issues are listed: fewer say nothing about a missing one."""
 COVERED = 0.5
 """And a missing year says something only where at least this share of the years in between is listed."""
 
-_PLACE = re.compile(
-    r"(?:struck|minted|coined) (?:at|in) ([^\W\d]{3,})|mint (?:of|at) ([^\W\d]{3,})|([^\W\d]{3,}) mint\b", re.I
+_STRUCK = (
+    r"(?:struck|minted|coined) (?:at|in)|mint (?:of|at)|gepr[äa]e?gt in|m[üu]e?nzst[äa]e?tte|mzst\.?"
+    r"|pr[äa]e?gest[äa]e?tte|frapp[ée]e?s? [àa]|atelier(?: de)?|acuñad[ao]s? en|ceca(?: de)?|coniat[aoe] a"
+    r"|zecca(?: di)?|geslagen (?:te|in)"
 )
-_OVER = re.compile(r"\d*(\d)/\d*(\d)")
-_NOT_PLACES = frozenset({"the", "main", "same", "this", "branch", "one", "each", "no", "without", "royal", "national"})
+_PLACE = re.compile(rf"(?:{_STRUCK}):? ([^\W\d]{{3,}})|([^\W\d]{{3,}}) mint\b", re.I)
+_NOT_PLACES = frozenset(
+    {"the", "main", "same", "this", "branch", "one", "each", "no", "without", "royal", "national", "ohne"}
+)
 
 
 @dataclass(slots=True)
@@ -64,6 +72,7 @@ class Index:
             self._add(issue)
         self._names = {bare_words(issue.country) for issue in self.by_key.values()}
         self.denominations = frozenset(issue.denomination for issue in self.by_key.values())
+        self._spellings = Spellings(self.denominations)
 
     def _add(self, issue: Issue) -> None:
         self._dated[issue.denomination, issue.year].append(issue)
@@ -96,6 +105,15 @@ class Index:
             alike = [known for known in self._names if same_country(wanted, known)]
             self._countries[name] = wanted if wanted in self._names else alike[0] if len(alike) == 1 else None
         return self._countries[name]
+
+    def denomination(self, text: str) -> str | None:
+        """The catalogue's denomination that is spelt so: `1 dukat` is its `ducat`, `50 öre` its `50 ore`."""
+        return self._spellings.find(text)
+
+    @property
+    def places(self) -> dict[str, str]:
+        """Mint places of the catalogue's notes, each with its mark; a place of several marks is left out."""
+        return {place: next(iter(marks)) for place, marks in self._places.items() if len(marks) == 1}
 
     def struck(self, denomination: str, year: int, country: str | None = None) -> list[Issue]:
         """Issues of a denomination and year; of one country when it is given (folded)."""
@@ -157,29 +175,3 @@ def same_country(one: str, other: str) -> bool:
         return short == "".join(word[0] for word in long.split() if word not in ("of", "the", "and"))
     stem = max(4, len(short) - 2)
     return len(short) >= 4 and len(long) - len(short) <= 3 and short[:stem] == long[:stem]
-
-
-def of_variety(issues: list[Issue], variety: str | None) -> list[Issue]:
-    """The issues of a variety; None prefers plain issues. No issue of that variety: an empty list."""
-    if variety is None:
-        return [issue for issue in issues if not issue.variety] or issues
-    wanted = bare_words(variety)
-    exact = [issue for issue in issues if bare_words(issue.variety) == wanted]
-    if exact or not wanted:
-        return exact
-    return [issue for issue in issues if issue.variety and _alike(bare_words(issue.variety), wanted)]
-
-
-def _alike(one: str, other: str) -> bool:
-    """One wording holds all words of the other: `overdate 3/2` and `3/2 overdate`, `3/2` and `1893/2` by its end."""
-    mine, yours = _overdated(one), _overdated(other)
-    if mine == {"overdate"} or yours == {"overdate"}:   # without its figures it may be any
-        return any("/" in word for word in mine | yours) or mine == yours
-    return mine <= yours or yours <= mine or one.endswith(other) or other.endswith(one)
-
-
-def _overdated(variety: str) -> set[str]:
-    """The words of a variety, an overdate in one spelling: `1887/6`, `87/86` and `overdate 7/6` are `7/6`."""
-    words = [_OVER.sub(r"\1/\2", word) for word in variety.split()]
-    figures = {word for word in words if "/" in word}
-    return {word for word in words if not (figures and word in ("overdate", "over"))}

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from watchlist.core.coins.index import Index, of_variety
+from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words, coin_date
+from watchlist.core.coins.varieties import of_variety
 from watchlist.core.reading.record import Reading
 
 SURE = 0.6
@@ -41,11 +42,31 @@ def match(index: Index, reading: Reading) -> Match:
     struck, why = _of_year(index, reading, reading.year, country)
     if not struck:
         return _nothing(index, reading, reading.year, country)
-    return _hedged(reading, struck, _by_mint(index, reading, struck, why))
+    return _of_country(reading, _hedged(index, reading, struck, _by_mint(index, reading, struck, why)))
 
 
-def _hedged(reading: Reading, struck: list[Issue], found: Match) -> Match:
+def _of_country(reading: Reading, found: Match) -> Match:
+    """Where the title may name a country that nobody knows, the piece is not taken as the catalogue's."""
+    strange = next((name for field, name in reading.alternatives if field == "country"), "")
+    if not strange or found.issue is None:
+        return found
+    why = f"`{strange}` may be a country, and the catalogue lists no coins of it."
+    return Match(None, found.candidates or (found.issue,), known_series=found.known_series, why=why)
+
+
+def _strange_mint(index: Index, reading: Reading) -> str:
+    """The name of a mint that neither the reader nor the catalogue's notes know; empty for none."""
+    named = next((name for field, name in reading.alternatives if field == "mint"), "")
+    return named if named and not reading.mint and not index.mints_named(named) else ""
+
+
+def _hedged(index: Index, reading: Reading, struck: list[Issue], found: Match) -> Match:
     """A mint the seller is not sure of, or that reads two ways, leaves the other mints of the year possible."""
+    if (strange := _strange_mint(index, reading)) and found.issue is not None:
+        why = f"The title names a mint that the catalogue does not know: {strange}."
+        return Match(None, tuple(struck[:MOST]), known_series=found.known_series, why=why)
+    if reading.mint is None and index.mints_named(reading.title):
+        return found
     if found.issue is None or "mint" not in reading.unsure or len({issue.mint for issue in struck}) < 2:
         return found
     others = [issue for issue in struck if issue.mint != found.issue.mint]

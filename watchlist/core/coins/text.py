@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import NamedTuple
@@ -11,8 +12,18 @@ from watchlist.core.coins.index import Index, of_variety
 from watchlist.core.coins.issue import Issue, bare_words
 
 _YEAR = re.compile(r"(?<![\w/-])(?:(\d{3,4})|(\d{1,4})\s*(BC|AD))(?![\d/])\s*-?\s*", re.I)
+_OVERDATE = re.compile(r"(?<![\w/])(\d{4})/(\d{1,4})(-[A-Za-z]{1,3})?(?![\w/])")
 _MINT = re.compile(r"([A-Z]{1,3})(?![\w/])")
 _DASHED = re.compile(_MINT.pattern, re.I)
+
+Canonical = Callable[[str, str], str]
+"""Denomination and country as typed to the canonical denomination."""
+LETTERS = 3
+"""A mint of more letters is typed by its name."""
+MINT_WORDS = frozenset(
+    ("mint", "mzst", "munzstatte", "muenzstaette", "pragestatte", "atelier", "ceca", "zecca", "at", "de", "di", "in",
+     "of")
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +54,7 @@ class Said(NamedTuple):
     variety: str
 
 
-def find_coin(index: Index, text: str) -> Found:
+def find_coin(index: Index, text: str, canonical: Canonical | None = None) -> Found:
     """Find the issue that `COUNTRY DENOMINATION YEAR-MINT VARIETY` or an issue key means. Never raises.
 
     The country may be left out where one country has the denomination. Without a mint the unmarked issue is meant
@@ -56,7 +67,7 @@ def find_coin(index: Index, text: str) -> Found:
         note = f"`{text}` names no year: write country, denomination and year-mint, such as `Orvany 5 tor 1893-M`."
         return Found(None, note=note, nearest=_nearest(index, text))
     front, year, mint, variety = parts
-    country, denomination = _split_front(index, front)
+    country, denomination = _split_front(index, front, canonical)
     said = Said(country, denomination, year, mint, variety)
     named = index.country(country)
     if country and named is None:
@@ -67,7 +78,7 @@ def find_coin(index: Index, text: str) -> Found:
 
 def split_coin(text: str) -> tuple[str, int, str | None, str] | None:
     """The words before the year, the year, the mint mark (None: not given) and the variety; None without a year."""
-    hits = list(_YEAR.finditer(text))
+    hits = list(_YEAR.finditer(text)) or list(_YEAR.finditer(text := _OVERDATE.sub(r"\1\3 \1/\2", text)))
     if not hits:
         return None
     hit = next((hit for hit in reversed(hits) if len(hit[0].strip(" -")) >= 4), hits[-1])
@@ -80,20 +91,45 @@ def split_coin(text: str) -> tuple[str, int, str | None, str] | None:
     return text[: hit.start()].strip(" ,"), year, mint[1] if mint else None, variety.strip(" ,-")
 
 
-def _split_front(index: Index, front: str) -> tuple[str, str]:
+def _split_front(index: Index, front: str, canonical: Canonical | None) -> tuple[str, str]:
     """Country and denomination: the longest ending that the catalogue has as one; else from the first digit."""
     words = front.split()
-    for start in range(len(words)):
-        if " ".join(words[start:]).lower() in index.denominations:
-            return " ".join(words[:start]), " ".join(words[start:]).lower()
+    ends = [(" ".join(words[:start]), " ".join(words[start:])) for start in range(len(words))]
+    found = [(country, name) for country, unit in ends if (name := index.denomination(unit))]
+    if canonical:
+        found += [(land, name) for land, unit in ends if (name := index.denomination(canonical(unit, "")))]
+    known = [pair for pair in found if not pair[0] or index.country(pair[0]) is not None]
+    if found:
+        return (known or found)[0]
     start = next((at for at, word in enumerate(words) if word[:1].isdigit()), max(len(words) - 1, 0))
     return " ".join(words[:start]), " ".join(words[start:]).lower()
+
+
+def _named_mint(index: Index, left: list[Issue], words: str) -> tuple[str, str] | None:
+    """A mint of these issues that stands in words by its name, and the other words."""
+    bare = f" {bare_words(words)} "
+    for mint in sorted({issue.mint for issue in left if len(issue.mint) > LETTERS}, key=len, reverse=True):
+        name = f" {bare_words(mint)} "
+        if name in bare:
+            return mint, _without_mint_words(bare.replace(name, " "))
+    marks = index.mints_named(words) & {issue.mint for issue in left}
+    if len(marks) != 1:
+        return None
+    places = {place for place in bare.split() if index.mints_named(place)}
+    return marks.pop(), _without_mint_words(" ".join(word for word in bare.split() if word not in places))
+
+
+def _without_mint_words(bare: str) -> str:
+    return " ".join(word for word in bare.split() if word not in MINT_WORDS)
 
 
 def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
     mint, variety = said.mint, said.variety
     if mint is not None and any(issue.mint.casefold() == mint.casefold() for issue in left):
         left = [issue for issue in left if issue.mint.casefold() == mint.casefold()]
+    elif named := _named_mint(index, left, f"{mint or ''} {variety}"):
+        mint, variety = named
+        left = [issue for issue in left if issue.mint == mint]
     elif mint is not None:  # letters after the year may be a variety
         left = of_variety(left, f"{mint} {variety}".strip())
         variety = f"{mint} {variety}".strip()

@@ -11,8 +11,8 @@ from itertools import pairwise
 
 from watchlist.core.decisions.review import BINDING, Stage, Standing
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement
 from watchlist.core.marks.valuation import price_at
 from watchlist.core.money.amount import Money, Rates
 
@@ -42,11 +42,15 @@ class BidRow:
     left: Money | None = None
     """Of the budget, when this bid and all above it in the list win at their worst."""
     warnings: tuple[str, ...] = ()
+    ended: bool = False
+    """Its sale is over, and nobody said yet whether it was won."""
+    fell: Money | None = None
+    """What an ended lot fell for, where its source says so; sale currency."""
 
     @property
     def binding(self) -> bool:
-        """Whether the bid binds money: an outbid one does not."""
-        return self.stage in BINDING
+        """Whether the bid binds money: an outbid one does not, nor one whose sale is over."""
+        return self.stage in BINDING and not self.ended
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +58,28 @@ class BidList:
     """All bids, closing soonest first, with their sum and warnings."""
 
     rows: tuple[BidRow, ...]
+    """Bids whose sale is still to come."""
     total: Money
     """Worst cases of all binding bids together, as if every one won."""
     budget: Money | None
     warnings: tuple[str, ...] = ()
+    ended: tuple[BidRow, ...] = ()
+    """Bids whose sale is over: in no sum, and to be told won or lost."""
+    spent: Money | None = None
+    """What was won of late, all-in: it binds the budget like a bid."""
+    won: int = 0
 
     @property
     def foot(self) -> str:
         """The line under the list: `5 bids, 1,240 of 1,500 EUR if all win; ...`."""
         count = sum(row.binding for row in self.rows)
         bids = "1 bid" if count == 1 else f"{count} bids"
-        amount = f"{self.total.amount:,.0f}"
+        spent = self.spent.amount if self.spent else Decimal(0)
         of = f" of {self.budget.amount:,.0f}" if self.budget else ""
-        return "; ".join((f"{bids}, {amount}{of} {self.total.currency} if all win", *self.warnings))
+        known = f"{bids}, {self.total.amount + spent:,.0f}{of} {self.total.currency} if all win"
+        known += f", {spent:,.0f} of it spent on {self.won} won" if spent else ""
+        ended = f"{_number(len(self.ended))} ended: say won or lost" if self.ended else ""
+        return "; ".join(filter(None, (known, *self.warnings, ended)))
 
 
 def bid_row(
@@ -80,8 +93,14 @@ def bid_row(
     row = BidRow(
         lot.key, lot.title, lot.venue, lot.closes, standing.stage if standing else "planned", judgement.wants,
         bid, limit, all_in, worst_case(bid, lot.venue, terms, rates, now.date()), judgement.ceiling,
+        ended=has_ended(lot, now), fell=lot.price if lot.price_kind == "ended" else None,
     )
-    return replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
+    return row if row.ended else replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
+
+
+def has_ended(lot: Lot, now: datetime) -> bool:
+    """The lot can be had no more."""
+    return lot.price_kind == "ended" or (lot.closes is not None and lot.closes <= now)
 
 
 def worst_case(bid: Money | None, venue: str, terms: Terms | None, rates: Rates, day: date) -> Money | None:
@@ -114,19 +133,28 @@ def _above(price: Money, bid: Money) -> bool:
     return price.currency == bid.currency and price.amount > bid.amount
 
 
-def bid_list(rows: Iterable[BidRow], *, home: str, budget: Money | None = None) -> BidList:
-    """Put rows together: by closing time, what is left of the budget after each, and the warnings over all."""
+def bid_list(
+    rows: Iterable[BidRow], *, home: str, budget: Money | None = None, spent: Money | None = None, won: int = 0
+) -> BidList:
+    """Put rows together: by closing time, what is left of the budget after each, and the warnings over all.
+
+    `spent`: what the `won` lots of late cost, home currency."""
     ordered = sorted(rows, key=lambda row: (row.closes is None, row.closes.timestamp() if row.closes else 0.0, row.lot))
-    total = Decimal(0)
+    total, gone = Decimal(0), spent.amount if spent else Decimal(0)
     listed: list[BidRow] = []
     for row in ordered:
+        if row.ended:
+            continue
         if row.binding and row.worst is not None:
             total += row.worst.amount
-        left = Money(budget.amount - total, home) if budget else None
+        left = Money(budget.amount - gone - total, home) if budget else None
         over = left is not None and left.amount < 0 and row.binding
         warnings = (*row.warnings, "over the budget if all above win") if over else row.warnings
         listed.append(replace(row, left=left, warnings=warnings))
-    return BidList(tuple(listed), Money(total, home), budget, tuple(_list_warnings(listed, total, budget)))
+    return BidList(
+        tuple(listed), Money(total, home), budget, tuple(_list_warnings(listed, total + gone, budget)),
+        tuple(row for row in ordered if row.ended), spent, won,
+    )
 
 
 def _list_warnings(rows: Sequence[BidRow], total: Decimal, budget: Money | None) -> Iterable[str]:

@@ -7,10 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement, Want
 from watchlist.core.marks.valuation import price_at
-from watchlist.core.marks.wants import Want
 from watchlist.core.money.amount import Money, Rates
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import CellError, count, means, measure, mentions, yes
 from watchlist.core.imports.coin import read_coin
 from watchlist.core.imports.context import Context

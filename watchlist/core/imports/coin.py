@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from watchlist.core.coins.catalogue import Catalogue, Issue, implied_issue
-from watchlist.core.coins.issue import bare_words
+from watchlist.core.coins.catalogue import Catalogue, implied_issue
+from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.imports.cells import CellError, means, named, overdate, quoted, year
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.record import Row, Table

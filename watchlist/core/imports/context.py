@@ -10,7 +10,7 @@ from typing import Any, Protocol
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.imports.record import ImportRefused, Row
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
 

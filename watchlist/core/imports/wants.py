@@ -9,13 +9,13 @@ from decimal import Decimal
 from itertools import count as numbers
 from typing import Any
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import CellError, count, learn_mark, means, money, named, quoted, yes
 from watchlist.core.imports.coin import Finder, read_coin, resolve, series_known
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.record import Imported, Row, SetAside, Table
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 
 SIGNED = re.compile(r"[^\W\d]|[€$£¥]")
@@ -29,7 +29,7 @@ class _File:
     mark: str | None
     free_ids: Iterator[str]
     nameless: dict[tuple[object, ...], list[Want]]
-    """Wants of the notebook that no row of the file names, by coin and grade: a row without an id may be one of them."""
+    """Wants of the notebook that no row of the file names, by coin and grade: a row without an id may be one."""
 
 
 def want_rows(table: Table, context: Context) -> Imported[Want]:
@@ -62,6 +62,8 @@ def want_rows(table: Table, context: Context) -> Imported[Want]:
 
 def _want(row: Row, file: _File) -> Want:
     context = file.context
+    if (id := row.get("want_id")) and id in context.taken_ids - context.wants.keys():
+        raise CellError(f"the want {id} of the notebook cannot be read; mend or drop it there first")
     lowest, highest = _grades(row, context)
     ceiling = _amount(row, "ceiling", file)
     own = ceiling.currency if ceiling else ""

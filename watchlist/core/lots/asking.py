@@ -5,16 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.entry import Entry
+from watchlist.core.lots.record import PriceKind
 from watchlist.core.lots.source import Source
 from watchlist.core.money.amount import Money
 from watchlist.core.money.text import PriceRead, labelled_prices, read_price
 from watchlist.core.tables import once
 
-PriceKind = Literal["fixed", "so far", "estimate", "ended"]
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
 FIELDS = ("hammer", "current_bid", "price", "buy_now", "start_price", "estimate")
@@ -165,6 +165,26 @@ def _kind(name: str, asked: Asked) -> PriceKind:
 def is_over(status: str, words: Mapping[str, Any]) -> bool:
     """Whether the words of a status cell say that the sale has ended, with or without a buyer."""
     return _over_words(words["columns"])[0].search(status[:200]) is not None
+
+
+def says_sold(description: str, words: Mapping[str, Any]) -> bool:
+    """Whether a text says in so many words that this piece is sold: `SOLD` by itself, or `Sold: 330 EUR` at the head
+    of a sentence with nothing that can still be paid. Another piece's sale, told along the way, is none."""
+    heads = [said for said in _SENTENCES.split(description[:5_000]) if _sold_words(words["columns"]).match(said)]
+    if any(_sold_words(words["columns"]).fullmatch(said.strip(" !.*-–—[]()")) for said in heads):
+        return True
+    found = labelled_prices(description, words["money"]) if heads else {}
+    asked = found.keys() & {"price", "current_bid", "start_price", "buy_now"}
+    return not asked and any("hammer" in labelled_prices(said, words["money"]) for said in heads)
+
+
+_SENTENCES = re.compile(r"\n|[!?;|]\s*|\.\s+")
+
+
+@once
+def _sold_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
+    listed = sorted(columns["cells"]["sold"], key=len, reverse=True)
+    return re.compile(rf"[\s*\[(-]*(?:{'|'.join(map(re.escape, listed))})(?!\w)", re.IGNORECASE)
 
 
 def is_unsold(status: str, words: Mapping[str, Any]) -> bool:

@@ -10,12 +10,12 @@ from typing import Any, TypeVar
 
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.asking import Asking, PriceKind, asking, is_over
+from watchlist.core.lots.asking import Asking, asking, is_over, says_sold
 from watchlist.core.lots.closing import Closing, closing
 from watchlist.core.lots.entry import Entry, Trouble
 from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, weight_cell, weight_in
+from watchlist.core.lots.record import Lot, PriceKind
 from watchlist.core.lots.source import Source
-from watchlist.core.money.amount import Money
 
 __all__ = ["Lot", "PriceKind", "fingerprint", "make_lot", "same_lot"]
 
@@ -25,45 +25,6 @@ READING_FIELDS = (
     "diameter", "quantity",
 )
 """Fields of an entry that bear on the reading."""
-
-
-@dataclass(frozen=True, slots=True)
-class Lot:
-    """One lot as last seen. What the source does not say is None or empty, with a note where it was unreadable."""
-
-    key: str
-    """`source:id`, unique in a shelf."""
-    source: str
-    id: str
-    """The source's own id."""
-    venue: str
-    """Name of the venue, or empty when the source has none."""
-    title: str
-    description: str = ""
-    link: str = ""
-    seller: str = ""
-    feedback: int | None = None
-    """The seller's feedback count, when given."""
-    price: Money | None = None
-    price_kind: PriceKind | None = None
-    price_note: str = ""
-    """Why the price is unknown, or what was assumed (currency, decimal mark)."""
-    estimate_high: Money | None = None
-    closes: datetime | None = None
-    """Aware closing time in UTC; None when unknown or a fixed-price piece."""
-    closes_text: str = ""
-    """The source's own words for the closing time."""
-    closes_note: str = ""
-    """Why the closing time is unknown, or what was assumed (zone, order of day and month)."""
-    weight_g: float | None = None
-    """Weight stated by the seller, grams."""
-    weight_step_g: float | None = None
-    """Rounding of the stated figure: 25.8 has step .1."""
-    quantity: int = 1
-    fields: tuple[tuple[str, str], ...] = ()
-    """Known fields that bear on the reading (grade, year, mint, denomination, service, cert_number, country)."""
-    first_seen: datetime | None = None
-    last_seen: datetime | None = None
 
 
 def make_lot(
@@ -82,6 +43,7 @@ def make_lot(
 
     closes = closing(entry, source, terms, words=words["times"], now=now, home_zone=home_zone, trouble=trouble)
     over = closes.ended or is_over(entry.fields.get("status", ""), words)
+    over = over or ((closes.when is None or closes.when <= now) and says_sold(entry.description, words))
     asked = asking(
         entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over, trouble=trouble
     )

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from watchlist.core.coins.matching import Match
 from watchlist.core.marks.reasons import figure
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 
 

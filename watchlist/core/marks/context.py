@@ -10,7 +10,7 @@ from decimal import Decimal
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.doubts import CertSeen
 from watchlist.core.marks.signs import Signs
 from watchlist.core.marks.valuation import Market

@@ -6,67 +6,22 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from typing import Literal
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.matching import Match
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part, price_weight
+from watchlist.core.marks.record import Doubt, Level, Sign, Strength
 from watchlist.core.marks.signs import Signs, sentences_of
 from watchlist.core.marks.weighing import Spec, limits
 from watchlist.core.reading.record import Reading
 
-Level = Literal["none", "query", "caution", "strong"]
-Strength = Literal["weak", "moderate", "strong"]
+__all__ = ["CertSeen", "Doubt", "Evidence", "Level", "Sign", "Strength", "judge", "learned_odds", "level_of"]
 
 MADE_LIGHT = frozenset({"holed", "clipped", "repaired", "damaged", "env_damage"})
 """Problems that take metal away: a light weight is then no sign."""
 MADE_HEAVY = frozenset({"mounted", "repaired", "holed"})
 """Problems that add metal: a heavy weight is then no sign."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sign:
-    """One sign seen."""
-
-    id: str
-    """Stable name in words/signs.toml."""
-    group: str
-    text: str
-    """The sign in words, with its figures: `weight given 25.8 g, standard 27.2 g`."""
-    weight: float
-    """Natural-log odds; signs of one group are not added up."""
-    strength: Strength
-    could_be: str = ""
-    """Innocent causes, in words."""
-    dismissed: str | None = None
-    """The note of the person who set it aside; None while it counts."""
-
-    @property
-    def name(self) -> str:
-        """What it is dismissed by: its id, and for a certificate number also where that was seen."""
-        return f"{self.group}: {self.text}" if self.group == "number" else f"{self.group}: {self.id}"
-
-
-@dataclass(frozen=True, slots=True)
-class Doubt:
-    """All signs of one lot and the level they reach together."""
-
-    level: Level = "none"
-    score: float = -4.0
-    """Natural-log odds; P(fake) = 1 / (1 + e^-score) on the made markets the weights were checked on."""
-    signs: tuple[Sign, ...] = ()
-    copy: bool = False
-    """The title or description says copy: a state of its own, no score."""
-    comforts: tuple[Sign, ...] = ()
-    """What speaks for the piece; their weights are below zero and count in the score."""
-    dismissed: tuple[Sign, ...] = ()
-    """Signs that the person has set aside; they count for nothing."""
-
-    @property
-    def p_fake(self) -> float:
-        """P(fake) on the made markets the weights were checked on; an order of concern, not a finding."""
-        return 1 / (1 + math.exp(-self.score))
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +73,7 @@ def judge(
     number, aside = _set_aside(number_signs(reading, match, evidence, signs), evidence)
     groups = [
         issue_signs(reading, match.issue, evidence, signs),
-        price_signs(evidence, signs),
+        price_signs(evidence, signs, comfort=not (number and number[0].weight > 0)),
         number[:1] or certified_signs(reading, signs),
         struck_signs(match, signs),
         seller_signs(lot, match.issue, evidence, signs),
@@ -191,22 +146,26 @@ def issue_signs(reading: Reading, issue: Issue | None, evidence: Evidence, signs
     return []
 
 
-def price_signs(evidence: Evidence, signs: Signs) -> list[Sign]:
-    """How the cost stands to what such pieces bring; nothing for an auction still open."""
+def price_signs(evidence: Evidence, signs: Signs, *, comfort: bool = True) -> list[Sign]:
+    """How the cost stands to what such pieces bring; nothing for an auction still open.
+
+    Without `comfort` an honest price says nothing: a holder's copied number is offered at honest prices too."""
     if evidence.cost is None or not evidence.parts:
         return []
     weight = price_weight(evidence.cost, evidence.parts, floor=signs["price.floor"], top=signs["price.top"])
     share = f"the cost is {evidence.cost / evidence.middle:.0%} of the band's middle" if evidence.middle else "the cost"
     if weight <= 0:
-        return [_sign(signs, "price", "price", f"{share}, as honest pieces cost", weight)] if weight < 0 else []
+        comforting = comfort and weight < 0
+        return [_sign(signs, "price", "price", f"{share}, as honest pieces cost", weight)] if comforting else []
     far = "far under the band" if weight >= signs["price.told_from"] else "under the band"
     could_be = "a seller's error, a hidden fault, a wrong grade or currency"
     return [_sign(signs, "price", "price", f"{far}: {share}", weight, could_be)]
 
 
 def certified_signs(reading: Reading, signs: Signs) -> list[Sign]:
-    """A service that the person knows holds the piece now."""
-    if not reading.certified:
+    """A service that the person knows holds the piece now, under a number: a bare claim can be neither looked up nor
+    met again, and counts for nothing."""
+    if not reading.certified or not reading.cert_number:
         return []
     text = f"held by {reading.service}" if reading.service else "held by a grading service"
     return [_sign(signs, "held", "certified", text, signs["certified.held"])]

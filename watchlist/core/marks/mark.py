@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
 
 from watchlist.core.coins.matching import SURE, Match
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks import doubts, reasons
 from watchlist.core.marks.clarity import few_sales, unclear
 from watchlist.core.marks.context import Context
-from watchlist.core.marks.doubts import Doubt, Evidence
+from watchlist.core.marks.doubts import Evidence
 from watchlist.core.marks.pricesign import Part, worth_it
+from watchlist.core.marks.record import SIGNS, Doubt, Judgement, Mark, NearWant, Reason, Want
 from watchlist.core.marks.valuation import (
     Piece,
     Priced,
@@ -28,67 +28,12 @@ from watchlist.core.marks.valuation import (
     own_band,
     price_lot,
 )
-from watchlist.core.marks.wants import NearWant, Want, answer
+from watchlist.core.marks.wants import answer
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 
 __all__ = ["SIGNS", "Context", "Judgement", "Mark", "NearWant", "Reason", "judge"]
-
-Mark = Literal["bargain", "in range", "over", "doubt", "unclear", "few sales", "copy"]
-
-SIGNS: dict[str, str] = {
-    "copy": "C", "doubt": "!", "unclear": "?", "few sales": "-", "bargain": "B", "in range": "I", "over": "O",
-}
-"""The one-letter sign of each mark, in the order in which they outrank each other."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why a mark was given."""
-
-    text: str
-    strength: str = ""
-    group: str = ""
-    could_be: str = ""
-    dismissed: str | None = None
-    """For a sign that the person has set aside: the note, perhaps empty. It counts for nothing then."""
-
-
-@dataclass(frozen=True, slots=True)
-class Judgement:
-    """All that the program thinks of a lot. Money is in home currency unless its currency says otherwise."""
-
-    issue: str | None
-    """Key of the issue, or None."""
-    candidates: tuple[str, ...]
-    """Keys of all issues that the reading allows, when more than one."""
-    wants: tuple[str, ...]
-    near_wants: tuple[NearWant, ...]
-    grade_low: int | None
-    grade_high: int | None
-    band: Band | None
-    all_in: Money | None
-    """All-in cost of the price now, home currency; None without a price."""
-    cost_lines: tuple[tuple[str, str], ...]
-    """The working of the all-in cost: (line, amount with currency)."""
-    gap: Decimal | None
-    """All-in cost over the band's middle, less one: -0.18 is 18 per cent under."""
-    ceiling: Money | None
-    """The highest ceiling of the wants answered."""
-    ceiling_want: str | None
-    bid_limit: Money | None
-    """Sale currency."""
-    doubt: Doubt
-    mark: Mark
-    also: tuple[str, ...]
-    """`bargain` for a doubtful lot that is cheap."""
-    so_far: bool
-    """The mark was made at the bid so far of an open auction."""
-    reasons: tuple[Reason, ...]
-    chance_worth_it: float | None = None
-    """Chance that the piece is genuine and worth its cost with the margin asked; None where nothing can be said."""
-
 
 @dataclass(frozen=True, slots=True)
 class _Case:

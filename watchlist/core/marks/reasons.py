@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from watchlist.core.coins.grades import grade_word
+from watchlist.core.coins.scale import grade_word
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.bands import Band
+from watchlist.core.prices.record import Band
 
 
 def grade_words(low: int | None, high: int | None) -> str:

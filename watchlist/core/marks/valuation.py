@@ -11,11 +11,12 @@ from typing import Protocol
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import BidLimit, Terms, TermsError, all_in_cost, bid_limit
-from watchlist.core.lots.lot import Lot
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
-from watchlist.core.marks.wants import Want
+from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money, Rates, cents
-from watchlist.core.prices.bands import Band, MarketState, answer, fair_value, series_row
+from watchlist.core.prices.bands import MarketState, answer, fair_value, series_row
+from watchlist.core.prices.record import Band
 
 BELIEVABLE = Decimal(10) ** 12
 """A price above this is no price of a coin but a slip or mischief."""

@@ -4,61 +4,18 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
 
-from watchlist.core.coins.grades import grade_word
 from watchlist.core.coins.index import of_variety
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
-from watchlist.core.money.amount import Money
+from watchlist.core.coins.scale import grade_word
+from watchlist.core.marks.record import NearWant, Want
 from watchlist.core.reading.record import Reading
+
+__all__ = ["NearWant", "Want", "WantIndex", "answer", "why_not"]
 
 NEAR_FAULTS = 2
 """A lot that fails a want in more points than this is no near miss."""
-
-
-@dataclass(frozen=True, slots=True)
-class Want:
-    """A row of the want-list."""
-
-    id: str
-    """Short id, unique in the notebook (`w12` or the person's own)."""
-    country: str
-    denomination: str
-    year: int
-    mint: str | None = None
-    """Mint mark; empty is the main mint, None any mint."""
-    variety: str | None = None
-    """None: any variety; empty: the plain one."""
-    min_grade: int | None = None
-    """Lowest number of the 70-point scale that the person takes."""
-    max_grade: int | None = None
-    certified: bool = False
-    """True: only pieces that a configured service holds now."""
-    ceiling: Money | None = None
-    """The most to pay, all-in."""
-    low: Money | None = None
-    high: Money | None = None
-    """The person's own band, used where sales are few."""
-    quantity: int = 1
-    filled: int = 0
-    upgrade: bool = False
-    """Keep asking although filled."""
-    priority: int = 0
-    note: str = ""
-
-    @property
-    def asking(self) -> bool:
-        """Not filled yet, or filled and looking for a better piece."""
-        return self.upgrade or self.filled < self.quantity
-
-
-@dataclass(frozen=True, slots=True)
-class NearWant:
-    """A want that the lot nearly answers, and why not quite."""
-
-    want: str
-    why: str
 
 
 class WantIndex:

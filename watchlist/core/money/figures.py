@@ -54,6 +54,8 @@ class PriceWords:
     was: re.Pattern[str]
     """A word for a price that was."""
     former: frozenset[str]
+    bids: re.Pattern[str]
+    """Behind a price: how many bids it has."""
     minor: Mapping[str, str]
     """Hundredths by name, with their currency where only one has them."""
     label: re.Pattern[str]
@@ -99,6 +101,7 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         aside_after=re.compile(rf"\s?(?:{any_of([*shipping, *map(folded, around['former_after'])])})(?!\w)"),
         was=re.compile(rf"(?:{former})(?!\w)"),
         former=frozenset(map(folded, around["former"])),
+        bids=re.compile(rf"\s?[,;(|/-]?\s?[1-9][0-9]{{0,3}}\s?(?:{any_of(map(folded, around['bids']))})(?!\w)"),
         minor=minor,
         label=re.compile(rf"(?<!\w)(?:{any_of(kinds)})(?!\w)"),
         kinds=kinds,

@@ -214,8 +214,16 @@ def _labelled(text: str, table: PriceWords, hint: _Hint) -> Iterator[tuple[str, 
         read = _at_once(_ESTIMATE.sub(r"\1-\2", rest) if kind == "estimate" else rest, table, hint, marked)
         if read is None and kind == "shipping" and table.free.match(small, gap.end(), end):
             read = PriceRead(Decimal("0.00"), hint.currency, None, FREE)
+        if kind == "price" and _with_bids(rest, table):
+            kind = "current_bid"
         if read is not None:
             yield kind, read
+
+
+def _with_bids(rest: str, table: PriceWords) -> bool:
+    """`100 EUR, 3 bids`: what is bid so far, whatever its label says."""
+    first = next(figures(rest, table), None)
+    return first is not None and table.bids.match(folded(rest), first.end) is not None
 
 
 def _without_former(rest: str, table: PriceWords) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
@@ -19,6 +19,7 @@ SOON = timedelta(days=7)
 """Within this time one house sells a piece with a certificate number, or a lot number, only once."""
 ONE_SALE = timedelta(days=30)
 """Within this time all prices of one lot are of one sale; a lot that is sold again later is another."""
+Key = tuple[object, ...]
 FROM_FILE = re.compile(r"(?:^|.* )line \d+$", re.DOTALL)
 
 
@@ -76,11 +77,11 @@ class _Issue:
 
     def __init__(self, found: Once, own: Collection[int]) -> None:
         self._found, self._own = found, own
-        self._lots: list[int] = []
-        self._certs: dict[str, list[int]] = defaultdict(list)
+        self._at: dict[Key, list[int]] = defaultdict(list)
         self._paired: set[tuple[int, bool]] = set()
         """Numbers of lots' prices that have met their like: of two equal rows of a file the second is another piece."""
         self._kept: dict[int, PriceRealised] = {}
+        self._stands_for: dict[int, list[PriceRealised]] = defaultdict(list)
 
     def sort(self, prices: Iterable[PriceRealised]) -> None:
         """Keep each or set it aside."""
@@ -99,7 +100,7 @@ class _Issue:
     def _place(self, price: PriceRealised) -> None:
         doubts: list[Pair] = []
         for other in self._near(price):
-            sure, why = compare(other, price)
+            sure, why = self._compare(other, price)
             if sure and not (why == EQUAL and (other.id, of_lot(price)) in self._paired):
                 self._join(other, price, why)
                 return
@@ -108,24 +109,44 @@ class _Issue:
         self._found.doubtful += doubts[:1]
         self._keep(price)
 
+    def _compare(self, other: PriceRealised, price: PriceRealised) -> tuple[bool, str]:
+        """With the price itself, else with those that it stands for: a feed's, where the person said another."""
+        found = [compare(each, price) for each in (other, *self._stands_for[other.id])]
+        return max(found, key=lambda each: (each[0], bool(each[1])))
+
     def _near(self, price: PriceRealised) -> list[PriceRealised]:
-        numbers = dict.fromkeys((*self._certs.get(_plain(price.cert_number), ()), *self._lots))
+        """Kept prices that share something with this one."""
+        numbers = dict.fromkeys(number for key in _keys(price, days=(0, -1, 1)) for number in self._at.get(key, ()))
         return [self._kept[number] for number in numbers]
 
     def _keep(self, price: PriceRealised) -> None:
         self._kept[price.id] = price
-        if of_lot(price):
-            self._lots.append(price.id)
-        if price.cert_number:
-            self._certs[_plain(price.cert_number)].append(price.id)
+        self._note(price, price.id)
+
+    def _note(self, price: PriceRealised, number: int) -> None:
+        """Find the kept price of this number by what this one says."""
+        for key in _keys(price):
+            self._at[key].append(number)
 
     def _join(self, other: PriceRealised, price: PriceRealised, why: str) -> None:
         """The one that came first in turn counts, with what it leaves open taken from the other."""
         self._kept[other.id] = filled(other, price)
-        if price.cert_number and not other.cert_number:
-            self._certs[_plain(price.cert_number)].append(other.id)
+        self._note(price, other.id)
         self._paired.add((other.id, of_lot(price)))
+        self._stands_for[other.id].append(price)
         self._found.same.append(Pair(price, self._kept[other.id], why))
+
+
+def _keys(price: PriceRealised, days: Sequence[int] = (0,)) -> list[Key]:
+    """What two prices of one sale share: the lot, the certificate number, the lot's number, or price and day."""
+    found: list[Key] = []
+    if of_lot(price):
+        found.append(("lot", price.origin))
+    if price.cert_number:
+        found.append(("certificate", _plain(price.cert_number)))
+    if price.lot:
+        found.append(("number", _plain(price.venue), _plain(price.lot)))
+    return [*found, *((price.price, price.sale_date + timedelta(days=day)) for day in days)]
 
 
 EQUAL = "same venue, day, grade and price"
@@ -143,7 +164,7 @@ def compare(one: PriceRealised, other: PriceRealised) -> tuple[bool, str]:
         return False, ""
     if one.cert_number and other.cert_number:
         return _by_cert(one, other)
-    if not (of_lot(one) or of_lot(other)):  # two rows of files without a number: two pieces may bring the same
+    if of_lot(one) == of_lot(other):  # two lots, or two rows of files: two pieces may bring the same
         return False, ""
     if _same_venue(one, other) and one.lot and other.lot:
         if _plain(one.lot) == _plain(other.lot):
@@ -197,7 +218,7 @@ OPEN = ("certified", "service", "cert_number", "problems", "venue", "title", "lo
 
 
 def filled(price: PriceRealised, other: PriceRealised) -> PriceRealised:
-    """The record with what it leaves open taken from the other one of the same sale, and the closer grade of the two."""
+    """The record with what it leaves open taken from the other of the same sale, and the closer grade of the two."""
     taken: dict[str, Any] = {each: getattr(other, each) for each in OPEN if not getattr(price, each)}
     if _span(other) < _span(price):
         taken |= {each: getattr(other, each) for each in ("grade_low", "grade_high", "grade_text")}

@@ -16,10 +16,10 @@ from watchlist.core.reading.faults import (
 )
 from watchlist.core.reading.gradechoice import choose_grade, grade_band, is_proof_word
 from watchlist.core.reading.holders import find_service
-from watchlist.core.reading.mintnames import NAMED
+from watchlist.core.reading.mintnames import NAMED, unknown_mint
 from watchlist.core.reading.mints import APART, Mints, find_mint, of_all
 from watchlist.core.reading.noise import certificate, claim_noise, lot_number
-from watchlist.core.reading.places import find_country
+from watchlist.core.reading.places import NAMED_COUNTRY, find_country, head_word
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scan import Scan
 from watchlist.core.reading.several import find_many
@@ -76,6 +76,7 @@ def finish(draft: Draft, reader: Reader, cert: str | None, country: str = "", *,
     _by_mint(draft, unit)
     _unused_values(draft)
     choose_grade(draft, reader.grammar)
+    _strangers(draft, reader)
     return _reading(draft, reader, year, cert, whole)
 
 
@@ -87,6 +88,19 @@ def _named_mint(draft: Draft, reader: Reader, year: int | None, unit: str) -> No
         draft.mint.mint, draft.mint.start, draft.mint.end = found
         draft.mint.score = NAMED
         draft.scan.take(draft.mint.start, draft.mint.end)
+
+
+def _strangers(draft: Draft, reader: Reader) -> None:
+    """A country or a mint that nobody knows is no country of the catalogue's and no main mint."""
+    scan = draft.scan
+    value = draft.values[0] if draft.values else None
+    if draft.country_sure < NAMED_COUNTRY and not reader.hint and (land := head_word(scan, value)):
+        draft.unsure["country"] = None
+        draft.other.append(("country", land))
+    silent = draft.mint.mint is None and not draft.mint.several and not scan.by.get("kind")
+    if silent and not scan.by.get("mintname") and (mint := unknown_mint(scan)):
+        draft.unsure["mint"] = None
+        draft.other.append(("mint", mint))
 
 
 def _by_mint(draft: Draft, unit: str) -> None:

@@ -9,6 +9,10 @@ from watchlist.core.reading.scan import Scan
 from watchlist.core.reading.tokens import NUMBER, WORD
 
 FIRST, LAST = 1500, 2099
+COUNTED = ("unit", "coin", "multiple.counted", "multiple.words")
+"""Kinds of words that a number before them counts."""
+FARTHEST = 20
+"""Years between a date and the one it was cut over, at most."""
 LONGEST = 200
 """Years of a range that is written out."""
 BICENTENNIAL = (1776, 1976)
@@ -134,6 +138,8 @@ def _tail(scan: Scan, year: Year) -> None:
     if sign.low == "t" and follows.low == "/" and scan.tok(year.end + 2).low == "m":
         _range_to(scan, year)  # Dutch `t/m`
         return
+    if not scan.lows.isdisjoint(scan.lex.sets["over"]) and _over(scan, year):
+        return
     if follows.kind != NUMBER or follows.number < 0:
         return
     if sign.low == "/" and sign.glued:
@@ -161,6 +167,33 @@ def _slash(year: Year, figures: str, number: int) -> None:
         year.last = under
     else:
         year.over = figures
+
+
+def _over(scan: Scan, year: Year) -> bool:
+    """`1886 über 1885`, `1886-K over 5`, `1886 (sur 85)`: an overdate in words; `1886 over 20 years old` is none."""
+    at = year.end + (scan.tok(year.end).low in ("-", "(", "[", ","))
+    letter = scan.tok(at).text
+    at += letter.isupper() and len(letter) <= 2  # the mint mark may stand between
+    figures = scan.tok(at + 1)
+    if scan.tok(at).low not in scan.lex.sets["over"] or figures.kind != NUMBER or _is_counted(scan, at + 2):
+        return False
+    count, number = len(figures.low), figures.number
+    apart = year.year - number if count == 4 else abs(year.year % 10**count - number)
+    if number < 0 or count > 4 or not 0 < apart <= FARTHEST:
+        return False
+    year.over = figures.low
+    year.end = at + 2 if at == year.end else year.end
+    scan.take(at, at + 2)
+    return True
+
+
+def _is_counted(scan: Scan, at: int) -> bool:
+    """Whether the number before this word counts something: `20 years`, `5 francs`, `12 bids`."""
+    word, marks = scan.tok(at), scan.marks_at.get(at, ())
+    if word.kind != WORD:
+        return False
+    unlisted = not marks and word.text.islower() and len(word.low) > 2
+    return unlisted or word.low in scan.lex.sets["age"] or any(mark.kind in COUNTED for mark in marks)
 
 
 def _range(scan: Scan, year: Year, sign: str, figures: str, number: int) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from watchlist.core.reading.assembly import begin, finish
 from watchlist.core.reading.dates import FIRST, LAST
 from watchlist.core.reading.faults import canonical_problems, find_problems, is_replica
+from watchlist.core.reading.mintnames import mint_told
 from watchlist.core.reading.noise import claim_stops
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scan import Scan
@@ -49,7 +50,7 @@ def _numbers_matter(scan: Scan, title: Reading, reader: Reader) -> bool:
         return False
     if title.denomination is None or title.year is None:
         return True
-    return title.mint is None and (_dated(scan) or _mint_named(scan))
+    return title.mint is None and (_dated(scan) or _mint_named(scan) or mint_told(scan))
 
 
 def _mint_named(scan: Scan) -> bool:

@@ -49,10 +49,15 @@ def _column(reading: Reading, name: str, text: str, reader: Reader) -> Reading:
     if name == "denomination" and reading.denomination is None:
         code = reader.country_code(reading.country or "")
         return replace(reading, denomination=reader.canonical_denomination(text, code) or None)
-    if name == "country" and reading.country is None:
-        return replace(reading, country=reader.country_code(text) or None)
+    if name == "country" and (reading.country is None or "country" in reading.unsure):
+        settled = _settled(reading, "country")
+        return replace(settled, country=reader.country_code(text) or None)
     if name == "mint" and reading.mint is None and len(text) <= 5 and not reading.denied_mints:
-        return replace(reading, mint=text)
+        return replace(_settled(reading, "mint"), mint=text)
+    if name == "mint" and reading.mint is None and not reading.denied_mints:
+        code = reader.country_code(reading.country or "")
+        named = reader.mint_names.find(Scan(text, reader.lex), code, reading.year, "")
+        return replace(_settled(reading, "mint"), mint=named[0]) if named else reading
     if name == "variety" and reading.variety is None:
         return replace(reading, variety=text)
     if name == "year" and reading.year is None and not reading.years:
@@ -61,6 +66,15 @@ def _column(reading: Reading, name: str, text: str, reader: Reader) -> Reading:
     if name == "grade":
         return _whole(reading, reader.read(text), facts=True)
     return reading
+
+
+def _settled(reading: Reading, field: str) -> Reading:
+    """The reading with nothing open about a field."""
+    return replace(
+        reading,
+        unsure=tuple(name for name in reading.unsure if name != field),
+        alternatives=tuple(pair for pair in reading.alternatives if pair[0] != field),
+    )
 
 
 def _whole(reading: Reading, other: Reading, *, facts: bool) -> Reading:

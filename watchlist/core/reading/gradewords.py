@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from watchlist.core.reading.scales import ORDER, Band, Scales, Words, is_figure, lower_part, upper_part
+from watchlist.core.reading.scales import ORDER, OWN, Band, Scales, Words, is_figure, lower_part, upper_part
 from watchlist.core.reading.tokens import END, FRACTION, NUMBER, SIGN, WORD, Token
 
 SPLIT = frozenset({"uk", "scand"})
@@ -218,18 +218,18 @@ class GradeGrammar:
         allowed = {
             scale: token
             for scale, token in words.items()
-            if scale != "prefix" and (end - at > 1 or self._case(them, at, token))
+            if scale != "prefix" and (scale == OWN or end - at > 1 or self._case(them, at, token))
         }
         if not allowed:
             return None
-        scale = next((s for s in order if s in allowed), None) or next(s for s in ORDER if s in allowed)
+        scale = next(s for s in (OWN, *order, *ORDER) if s in allowed)
         token = allowed[scale]
         band, sign = self.scales.bands[scale, token], _token(them, end)
         if sign.glued and sign.low in ("+", "-"):
             band, end = self._signed(them, end, scale, token, band)
         others = {self.scales.bands[s, t] for s, t in allowed.items() if s not in ("uk", "us")} - {band}
-        other = next(iter(others), None) if scale not in order and scale not in ("us", "uk") else None
-        bare = len(them[at].low) <= 2 and end - at == 1
+        other = next(iter(others), None) if scale not in order and scale not in ("us", "uk", OWN) else None
+        bare = len(them[at].low) <= 2 and end - at == 1 and scale != OWN
         return _Side(*band, end, scale, token, bare=bare, other=other)
 
     def _case(self, them: Sequence[Token], at: int, token: str) -> bool:

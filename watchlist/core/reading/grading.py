@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from watchlist.core.reading.gradewords import Grade, GradeGrammar
+from watchlist.core.reading.scales import OWN
 from watchlist.core.reading.scan import Scan
 from watchlist.core.reading.tokens import WORD
 
@@ -45,10 +46,13 @@ def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
         return 0.3
     if grade.numbered:
         return 0.98 if not grade.bare else 0.75
+    if grade.scale == OWN:
+        return 0.97
     if scan.negated(grade.start, grade.end, 0) and grade.scale not in ("es", "fr"):
         return 0
     score = 0.9
-    if len(first.low) == 1 and grade.scale not in order[:2] and first.low != "s":
+    letter = len(first.low) == 1 and not _has_word(scan, grade)
+    if letter and grade.scale not in order[:2] and first.low != "s":
         return 0
     if len(first.low) == LETTERS and grade.bare and grade.scale not in order and grade.scale != "us":
         score -= 0.25
@@ -65,6 +69,11 @@ def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
     if last.end - first.start > 8:
         score += 0.03
     return score
+
+
+def _has_word(scan: Scan, grade: Grade) -> bool:
+    """`f.st` holds more than single letters."""
+    return any(token.kind == WORD and len(token.low) > 1 for token in scan.them[grade.start : grade.end])
 
 
 def _is_code(scan: Scan, grade: Grade) -> bool:

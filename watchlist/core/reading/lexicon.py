@@ -83,6 +83,8 @@ class Lexicon:
         """Units worth a fixed number of dollars: dime, nickel, eagle."""
         coinages = tables.get("coinages", {})
         self.sets: dict[str, frozenset[str]] = {}
+        self.cared: frozenset[str] = frozenset()
+        """Every word of those sets."""
         self.services = {service.casefold() for service in services}
         self.languages = [t for t in tables.values() if isinstance(t, Mapping) and "language" in t]
         for table in self.languages:
@@ -115,6 +117,18 @@ class Lexicon:
                     self.phrases.put(spelt, Sense(kind, value, lang))
                 if len(spelt) > 1 and kind in RUN_TOGETHER:
                     self._joined("".join(spelt), Sense(kind, value, lang))
+
+    def teach(self, kind: str, value: str, words: str) -> None:
+        """A person's own meaning of words: it stands alone, whatever the lists say of them."""
+        self.forget(words)
+        self.add(kind, value, [words])
+
+    def forget(self, words: str) -> None:
+        """These words keep none of their meanings but the language they speak for."""
+        self._slips = None
+        self._strange.clear()
+        for spelt in spellings(words):
+            self.phrases.drop(spelt, lambda sense: sense.kind == "vote")
 
     def _joined(self, word: str, sense: Sense) -> None:
         """A phrase written as one word, as in hashtags and hasty titles: `morgandollar`, `greatbritain`."""

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.places import is_strange
+from watchlist.core.reading.scan import Mark, Scan
 
 NAMED = 0.8
 """How sure a mark is that only the name of its mint gives."""
@@ -60,7 +61,7 @@ class MintNames:
         """The mints of a catalogue that writes their names out."""
         for mint in mints:
             if len(mint) > LETTERS:
-                self.teach(mint, [mint])
+                self.teach(mint, [mint, f"{mint}er"])  # `Veldener Münze`
 
     def _put(self, known: MintName, names: Iterable[str]) -> None:
         value = f"{known.country}|{known.mark}"
@@ -81,5 +82,38 @@ class MintNames:
     ) -> Iterator[tuple[MintName, int, int]]:
         for mark in scan.by.get("mintname", ()):
             known = self._known[mark.value]
-            if known.fits(country, year, unit) and not scan.negated(mark.start, mark.end):
+            told = not scan.quiet or _beside_mint_word(scan, mark)  # a description names places of all kinds
+            if told and known.fits(country, year, unit) and not scan.negated(mark.start, mark.end):
                 yield known, mark.start, mark.end
+
+
+def mint_told(scan: Scan) -> bool:
+    """Whether a text names a mint beside a word that says it is one."""
+    return any(_beside_mint_word(scan, mark) for mark in scan.by.get("mintname", ()))
+
+
+def _beside_mint_word(scan: Scan, mark: Mark) -> bool:
+    """`Münzstätte Velden`, `Velden mint`, `ceca de Velden`."""
+    at = mark.start - 1
+    while at > 0 and (scan.tok(at).low in (":", ".", "-", "at", "in") or scan.tok(at).low in scan.lex.sets["of"]):
+        at -= 1
+    ahead = any(m.end - 1 == at for m in scan.kinds("mint.place", "mint.before"))
+    inside = scan.them[mark.end - 1].low == "mint"
+    return ahead or inside or scan.has(mark.end, "mint.after") is not None
+
+
+def unknown_mint(scan: Scan) -> str:
+    """`Münzstätte Nurburg`, `Nurburg mint`: the name of a mint that nobody knows; empty for none."""
+    sets = scan.lex.sets
+    for mark in scan.kinds("mint.place"):
+        at = mark.end
+        while scan.tok(at).low in (":", ".", "-", "at", "in") or scan.tok(at).low in sets["of"]:
+            at += 1
+        if is_strange(scan, at) and scan.tok(at).low not in sets["no_place"]:
+            return scan.tok(at).text
+    for at, token in enumerate(scan.them if "mint" in scan.lows else ()):
+        before = at - 1 - (scan.tok(at - 1).low == "-")
+        named = token.low == "mint" and before >= 0 and scan.tok(at + 1).low not in sets["mint_of"]
+        if named and is_strange(scan, before) and scan.tok(before).low not in sets["no_place"]:
+            return scan.tok(before).text
+    return ""

@@ -24,8 +24,11 @@ ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
     "Do",
 }
 """Letters believed when the country is not known."""
+QUOTES = frozenset("\"'“”„«»")
 APART = 0.85
 """How sure a mark is that is named apart from the year."""
+NAMES = 4
+"""A mint of more letters is a name."""
 VOWELS = frozenset("aeioulyst")
 """Small letters that are words or grades of some language."""
 LOWER = frozenset("dso") | {"cc"}
@@ -82,8 +85,10 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     at = year.end
     sign = scan.tok(at)
     tied = sign.glued and (sign.kind == WORD or (sign.low == "-" and scan.tok(at + 1).glued))
-    if sign.low in ("-", "(", "[", "/", ",", "."):
-        at += 1
+    if sign.low == ")" and year.bracketed:
+        at += 1 + (scan.tok(at + 1).low == "-")
+    elif sign.low in ("-", "(", "[", "/", ",", ".") or _quoted(scan, at):
+        at += 1 + _quoted(scan, at + 1)
     letters = _letters(scan, at, allowed, tied=tied, small=country in ("US", None))
     if letters is None and tied and not sure and scan.tok(at).text in ANYWHERE:
         letters = scan.tok(at).text
@@ -121,6 +126,11 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     _over(scan, out, allowed)
     scan.take(at, out.end)
     return True
+
+
+def _quoted(scan: Scan, at: int) -> bool:
+    """`1889 "K"`: one word between quotation marks."""
+    return scan.tok(at).low in QUOTES and scan.tok(at + 2).low in QUOTES
 
 
 def _take_others(scan: Scan, years: list[Year], allowed: frozenset[str]) -> None:
@@ -269,7 +279,7 @@ def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
         ):
             at += 2
         token = scan.tok(at)
-        if token.text in allowed and len(token.text) <= 2 and not scan.used[at]:
+        if token.text in allowed and not 2 < len(token.text) <= NAMES and not scan.used[at]:
             out.denied.append(token.text)
             scan.take(mark.start, at + 1)
     for mark in scan.by.get("variety", ()):

@@ -77,6 +77,8 @@ def _is_measure(scan: Scan, at: int) -> bool:
         return False
     if scan.them[at].number >= 1500 and (unit.low in ("g", "h", "k") or unit.text.isupper()):
         return False  # `1935 LB`, `1832 KG`: letters behind a year
+    if scan.them[at].number >= 1500 and unit.low == "gr" and not unit.glued and not scan.by.get("kind.bar"):
+        return False  # `1891 gr. Jahreszahl`: no coin weighs that much
     return (
         not scan.has(at + 1, "unit")
         or unit.low == "gr"

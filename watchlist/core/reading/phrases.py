@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
 from watchlist.core.reading.tokens import SOFT, WORD, Token
@@ -36,6 +36,17 @@ class Phrases(Generic[P]):
         found = here.setdefault(words[-1], Node()).found
         if meaning not in found:
             found.append(meaning)
+
+    def drop(self, words: Sequence[str], keep: Callable[[P], bool] = lambda meaning: False) -> None:
+        """Take the meanings of a phrase away, save those to keep; longer phrases that start with it stay."""
+        here, node = self.root, None
+        for word in words:
+            node = here.get(word)
+            if node is None:
+                return
+            here = node.next
+        if node is not None:
+            node.found[:] = [meaning for meaning in node.found if keep(meaning)]
 
     def longest(self, them: Sequence[Token], at: int) -> tuple[int, list[P]] | None:
         """The longest phrase that starts at a token: the place after it, and its meanings."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from watchlist.core.reading.scales import Scales
 from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.tokens import NUMBER, WORD
 from watchlist.core.reading.values import Value
 
 LANG_SCALE = {"de": "de", "fr": "fr", "it": "it", "es": "es", "nl": "nl", "pt": "pt", "sv": "scand", "da": "scand"}
@@ -26,6 +27,14 @@ ANCIENT_UNITS = frozenset(
     ("follis", "solidus", "drachm", "denarius", "nummus", "stater", "obol", "tremissis", "siliqua")
 )
 """Units of theirs that later coinages may share."""
+OLDEST = 1500
+"""Numbers of four figures from here on may be dates."""
+HEAD = 6
+"""Tokens before the denomination, at most, that may name a country nobody knows."""
+NAME = 4
+"""Fewest letters of such a name."""
+NAMED_COUNTRY = 0.9
+"""Countries surer than that are named in the title."""
 UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
 
 
@@ -48,6 +57,36 @@ def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str |
     if hint:
         return hint, 0.8
     return _implied(scan, values)
+
+
+def head_word(scan: Scan, value: Value | None) -> str:
+    """`Norrmark 5 Kron`: a capitalised word that nobody knows, right before the denomination at the head of a title.
+
+    It may be a country; a ruler has a number, other words stand in some list or in small letters."""
+    if value is None or not 0 < value.start <= HEAD:
+        return ""
+    head = range(value.start)
+    strange = [at for at in head if is_strange(scan, at)]
+    dated = any(scan.them[at].kind == NUMBER for at in head)
+    if not strange or (dated and value.country) or not all(at in strange or _leads(scan, at) for at in head):
+        return ""  # behind a date the unit of one country is named by much else: `1999 Delaware quarter`
+    return scan.words(strange[0], strange[-1] + 1)
+
+
+def _leads(scan: Scan, at: int) -> bool:
+    """What may stand about a country's name: `Kingdom of`, `Rare`, the date with its mint mark, a stop."""
+    token = scan.them[at]
+    dated = token.kind == NUMBER and len(token.low) == 4 and token.number >= OLDEST
+    mark = token.text.isupper() and len(token.low) == 1 and scan.tok(at - 1).number >= OLDEST
+    return dated or mark or token.low in scan.lex.sets["before_land"] or token.low in (",", ".", ":", "-")
+
+
+def is_strange(scan: Scan, at: int) -> bool:
+    """A capitalised word that is in no list."""
+    token, lex = scan.tok(at), scan.lex
+    known = at in scan.marks_at or token.low in lex.phrases.root or token.low in lex.grade_parts
+    named = token.kind == WORD and token.text[:1].isupper() and len(token.low) >= NAME
+    return named and not known and not scan.used[at] and token.low not in lex.cared
 
 
 def _of_old(scan: Scan, values: list[Value]) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from watchlist.core.plain import folded
 from watchlist.core.reading import filling
 from watchlist.core.reading.assembly import assemble
-from watchlist.core.reading.denominations import canonical, same_denomination
+from watchlist.core.reading.denominations import Spellings, canonical
 from watchlist.core.reading.gradewords import GradeGrammar
 from watchlist.core.reading.lexicon import REMEMBERED, Lexicon
 from watchlist.core.reading.mintnames import MintNames
@@ -61,26 +61,31 @@ class Reader:
         known_types: Mapping[str, str] = EMPTY,
         known_mints: Iterable[str] = (),
         known_countries: Iterable[str] = (),
+        known_places: Mapping[str, str] = EMPTY,
     ) -> None:
+        """`known_places`: mints by name, as the catalogue's notes tell them, each with its mark."""
         taught, services = tuple(extra_words), tuple(services)
         known_denominations, known_mints = tuple(known_denominations), tuple(known_mints)
         known_countries = tuple(known_countries)
         self._local = frozenset(c.source for c in taught if c.source)
         self._build: Callable[[str], Reader] = lambda source: Reader(
-            tables, services, [replace(c, source="") for c in taught if c.source in ("", source)], country_hint,
+            tables, services, _at_source(taught, source), country_hint,
             known_denominations=known_denominations, known_types=known_types, known_mints=known_mints,
-            known_countries=known_countries,
+            known_countries=known_countries, known_places=known_places,
         )  # fmt: skip
         self._at: dict[str, Reader] = {}
         self.lex = Lexicon(tables, services)
         self.lex.sets = _sets(tables)
+        self.lex.cared = frozenset().union(*self.lex.sets.values())
         self.grammar = GradeGrammar(Scales(tables.get("grades", {})))
         self.services = frozenset(service.casefold() for service in services)
         self.hint = country_hint
         self.mints = frozenset(known_mints) - {""}
         self.mint_names = MintNames(tables.get("mints", {}), self.lex)
         self.mint_names.know(self.mints)
-        self.spelling: dict[str, str] = {}
+        for place, mark in known_places.items():
+            self.mint_names.teach(mark, [place])
+        self.spellings = Spellings()
         self._spelt: dict[str, str] = {}
         for name in known_denominations:
             self._know_denomination(name)
@@ -119,7 +124,7 @@ class Reader:
         scan = Scan(text, self.lex)
         whole = len(scan.them)
         values = [value for value in find_values(scan) if value.score >= SURE or value.end - value.start == whole]
-        if not values or same_denomination(as_written) in self.spelling:
+        if not values or self.spellings.exactly(as_written):
             return self.spelt(as_written)
         best = max(values, key=lambda value: (value.end - value.start, value.score))  # `half mark`, not `half`
         code = self.country_code(country) or best.country or ("US" if not country else "")
@@ -133,13 +138,13 @@ class Reader:
 
     def spelt(self, name: str) -> str:
         """The catalogue's spelling of a denomination, where it has it."""
-        if not self.spelling:
+        if not self.spellings:
             return name
         found = self._spelt.get(name)
         if found is None:
             if len(self._spelt) >= REMEMBERED:
                 self._spelt.clear()
-            found = self._spelt[name] = self.spelling.get(same_denomination(name), name)
+            found = self._spelt[name] = self.spellings.find(name) or name
         return found
 
     def country_code(self, name: str) -> str:
@@ -153,11 +158,16 @@ class Reader:
         return name
 
     def _know_denomination(self, name: str) -> None:
-        self.spelling.setdefault(same_denomination(name), name)
+        self.spellings.know(name)
         them = tokens(name)
-        words = [token for token in them if token.kind == "w"]
+        words = [token for token in them if token.kind == "w" and not self._counts(token.low)]
         if words and self.lex.phrases.longest(them, them.index(words[0])) is None:
             self.lex.add_unit(" ".join(token.low for token in words))
+
+    def _counts(self, word: str) -> bool:
+        """`half`, `zwei`: a number and no part of a unit's name."""
+        node = self.lex.phrases.root.get(word)
+        return node is not None and any(sense.kind == "number" for sense in node.found)
 
     def _know_country(self, name: str) -> None:
         code = self.country_code(name)
@@ -170,19 +180,22 @@ class Reader:
         )
 
     def _teach(self, correction: Correction) -> None:
-        value = correction.value
-        if correction.field == "denomination":
-            self.lex.add("coin", f"{value}|", [correction.words])
-        elif correction.field == "mint":
-            self.mint_names.teach(value, [correction.words])
-        elif correction.field == "service":
-            self.services |= {correction.words.casefold()}
-            self.lex.services.add(correction.words.casefold())
+        """A person's own word wins over every list."""
+        words, value = correction.words, correction.value
+        if correction.field == "service":
+            self.services |= {words.casefold()}
+            self.lex.services.add(words.casefold())
         elif correction.field == "grade":
             if band := self._band(value):
-                self.grammar.scales.teach(correction.words, band)
-        elif kind := TAUGHT.get(correction.field):
-            self.lex.add(kind, value, [correction.words])
+                self.lex.forget(words)
+                self.grammar.scales.teach(words, band)
+        elif correction.field == "mint":
+            self.lex.forget(words)
+            self.mint_names.teach(value, [words])
+        elif correction.field == "denomination" or correction.field in TAUGHT:
+            self.grammar.scales.forget(words)
+            kind = TAUGHT.get(correction.field, "coin")
+            self.lex.teach(kind, f"{value}|" if kind == "coin" else value, words)
 
     def _band(self, text: str) -> tuple[int, int] | None:
         """`40`, `40-45` or a grade word as a band."""
@@ -192,6 +205,12 @@ class Reader:
         them = tokens(text)
         found = self.grammar.at(them, 0) if them else None
         return (found.low, found.high) if found and found.low is not None and found.high is not None else None
+
+
+def _at_source(taught: Iterable[Correction], source: str) -> list[Correction]:
+    """The corrections that hold at a source; its own come last, and so win."""
+    found = sorted((c for c in taught if c.source in ("", source)), key=lambda c: bool(c.source))
+    return [replace(correction, source="") for correction in found]
 
 
 def _sets(tables: Mapping[str, Any]) -> dict[str, frozenset[str]]:

@@ -19,6 +19,8 @@ JOINED = 7
 """Letters from which the words of a grade may be written as one: `sehrschön`, `veryfine`."""
 ORDER = ("us", "de", "fr", "it", "es", "nl", "pt", "uk", "scand")
 """Scales in the order they are tried when the title favours none."""
+OWN = "own"
+"""The scale of the words a person has taught: it goes before all others."""
 
 
 class Scales:
@@ -59,7 +61,12 @@ class Scales:
 
     def teach(self, words: str, band: Band) -> None:
         """A grade word of the person's own."""
-        self._add(ORDER[0], " ".join(phrase(words)), band)
+        self._add(OWN, " ".join(phrase(words)), band)
+
+    def forget(self, words: str) -> None:
+        """These words are no grade: the person says they mean something else."""
+        for spelt in spellings(words):
+            self.phrases.drop(spelt)
 
     def longest(self, them: Sequence[Token], at: int) -> tuple[int, Words] | None:
         """The longest grade phrase that starts at a token: the place after it, and its meanings."""

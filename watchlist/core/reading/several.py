@@ -10,6 +10,8 @@ from watchlist.core.reading.values import is_grade_figure
 
 KINDS = ("multiple.words", "multiple.group", "multiple.set", "multiple.two", "multiple.three", "multiple.twelve")
 MOST = 100_000
+ONE = frozenset(("coin", "piece"))
+"""Words that a number counts only where no grade stands before it."""
 PRICED = ("$", "£", "€", "US$")
 """Signs that make a number money and no count."""
 
@@ -131,6 +133,8 @@ def _counts(scan: Scan, out: Many) -> None:
     for at, token in enumerate(scan.them):
         if token.kind != NUMBER or not 1 < token.number < MOST or scan.used[at] or scan.tok(at - 1).text in PRICED:
             continue
+        if is_grade_figure(scan, at):
+            continue
         before, after = scan.tok(at - 1), scan.tok(at + 1)
         crossed = after.low in ("x", "×") and (after.glued or not scan.has(at + 1, "x")) and not _stars(scan, at)
         if crossed and scan.tok(at + 2).kind == NUMBER and scan.tok(at + 2).glued:
@@ -147,11 +151,12 @@ def _counts(scan: Scan, out: Many) -> None:
             and token.number < 1500
             and (named := scan.has(at + 1, "coin"))
             and (scan.by.get("multiple.words") or plural(scan, named))
-            and not is_grade_figure(scan, at)
         ):
             counted = named
         if counted is None and scan.has(at + 1, "country") is None and after.kind == "w":
             counted = _few_words_on(scan, at)
+        if counted and scan.them[counted.end - 1].low in ONE and scan.tok(at - 1).low in scan.lex.prefixes:
+            continue  # `EF 40 nice coin`
         if counted and 1500 <= token.number <= 2099:
             continue
         if (
@@ -182,7 +187,7 @@ def _few_words_on(scan: Scan, at: int) -> Mark | None:
     for here in range(at + 1, at + 4):
         if mark := scan.has(here, "multiple.counted"):
             return mark if scan.them[at].number < 1000 else None
-        if (mark := scan.has(here, "coin")) and plural(scan, mark) and not is_grade_figure(scan, at):
+        if (mark := scan.has(here, "coin")) and plural(scan, mark):
             return mark if scan.them[at].number < 1000 else None
         if scan.tok(here).kind != "w" or any(scan.has(here, kind) for kind in ("unit", "coin", "number")):
             return None

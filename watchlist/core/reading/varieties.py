@@ -30,9 +30,9 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
             continue
         found[mark.value] = scan.tok(mark.end).low == "?" or _hedged(scan, mark.end)
         scan.rest("variety", mark.start, mark.end, 0.8)
-    for year in years[:1]:
-        if year.over:
-            _overdate(year, found)
+    over = next((year for year in years if year.over and year.year == years[0].year), None)
+    if over is not None:
+        _overdate(over, found)
     if mint.over and mint.mint:
         found[f"{mint.mint} over {mint.over}"] = False
     _over_letters(scan, found, mint)
@@ -41,6 +41,8 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
         scan.rest("variety", start, end, 0.85)
         scan.take(start, end)
     _numbers_over(scan, found)
+    if years:
+        _figure_over(scan, years[0], found)
     _edge_years(scan, found)
     _reverse_of(scan, found)
     _planchet(scan, found)
@@ -111,6 +113,18 @@ def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
         elif one.number > 1 and (len(one.low) == 2 or one.number <= 9):
             found[f"{one.low} over {two.low}"] = False
         scan.take(at - 1, at + 2)
+
+
+def _figure_over(scan: Scan, year: Year, found: dict[str, bool]) -> None:
+    """`6 über 5`: the last figure of the date over another."""
+    over = scan.lex.sets["over"]
+    for at in range(1, len(scan.them) - 1 if not over.isdisjoint(scan.lows) else 0):
+        one, two = scan.them[at - 1], scan.them[at + 1]
+        single = one.number == year.year % 10 != two.number and two.kind == NUMBER and len(two.low) == 1
+        if scan.them[at].low in over and single and scan.free(at - 1, at + 2) and not scan.has(at + 2, "unit"):
+            found.pop("overdate", None)
+            found[f"overdate {one.low}/{two.low}"] = False
+            scan.take(at - 1, at + 2)
 
 
 def _edge_years(scan: Scan, found: dict[str, bool]) -> None:

@@ -10,7 +10,7 @@ from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
 
 from watchlist.core.coins.issue import bare_words
-from watchlist.core.marks.mark import SIGNS
+from watchlist.core.marks.record import SIGNS
 from watchlist.core.sift.row import Row, SiftRow
 
 __all__ = ["Bound", "Filter", "Sift", "SiftError", "SiftRow", "holds", "parse"]

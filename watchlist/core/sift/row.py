@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Protocol
 
 from watchlist.core.coins.issue import bare_words
-from watchlist.core.marks.mark import SIGNS
+from watchlist.core.marks.record import SIGNS
 
 
 class Row(Protocol):

@@ -9,8 +9,8 @@ from datetime import datetime
 from typing import Any
 
 from watchlist.core.decisions.review import Decision
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
 from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Connection

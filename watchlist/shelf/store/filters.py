@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Literal
 
 from watchlist.core.coins.issue import bare_words
-from watchlist.core.marks.mark import Mark
+from watchlist.core.marks.record import Mark
 from watchlist.shelf.store.connection import plain
 
 MARKS: tuple[Mark, ...] = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy")
@@ -216,7 +216,7 @@ def _glob(word: str) -> str:
 
 def hint(words: Sequence[str], *, odd: bool) -> Condition | None:
     """The lots that full text finds for words of a sift, with all odd titles where these have an index."""
-    asked = [bare for word in words if (bare := bare_words(word))]
+    asked = [bare for word in words if _WORDY.search(bare := bare_words(word))]
     if not asked:
         return None
     ids = "SELECT rowid AS few FROM words WHERE words MATCH ?"

@@ -9,8 +9,8 @@ from decimal import Decimal
 from itertools import islice
 
 from watchlist.core.decisions.review import State
-from watchlist.core.lots.lot import Lot
-from watchlist.core.marks.mark import Judgement, Mark
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement, Mark
 from watchlist.core.money.amount import Money
 from watchlist.shelf.records import dumps
 from watchlist.shelf.store import schema

@@ -10,7 +10,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
 
-from watchlist.core.coins.catalogue import Issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Connection, Row, plain

@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 from decimal import Decimal
 
 from watchlist.core.decisions.review import State
-from watchlist.core.lots.lot import Lot, PriceKind
-from watchlist.core.marks.mark import Judgement, Mark
+from watchlist.core.lots.record import Lot, PriceKind
+from watchlist.core.marks.record import Judgement, Mark
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.records import dumps, loads

@@ -1,0 +1,47 @@
+"""The Bids screen on the morning after: what ended stands behind the bids to come and waits for won or lost."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+from tests.screens import pieces
+from tests.screens.conftest import Open
+from tests.screens.pieces import seen, settled
+from watchlist.core.decisions import review
+from watchlist.shelf.shelf import Shelf
+
+
+def laid_out(path: Path) -> Path:
+    """One bid placed on a lot that has closed, one planned on a lot to come."""
+    shelf = pieces.shelf(path, 2, pieces.lot(9, hours=-2, state="bid", title="5 tor 1891 M, ended"))
+    with Shelf.open(shelf, write=True, today=pieces.NOW.date) as opened:
+        before = pieces.NOW - timedelta(hours=5)
+        opened.store.add_decisions([
+            *review.decide("placed", ["north:9"], batch="a", at=before, amount=pieces.eur(120)),
+            *review.decide("bid", ["north:0"], batch="b", at=before, amount=pieces.eur(300)),
+        ])
+        opened.store.set_states([("north:0", "bid")])
+    return shelf
+
+
+async def test_an_ended_bid_stands_apart_and_is_asked_for(tmp_path: Path, open_on: Open) -> None:
+    app = open_on(laid_out(tmp_path / "shelf"))
+    async with app.run_test(size=(110, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("3", "end")
+        await settled(pilot)
+        text = "\n".join(seen(app))
+        assert "Bids   1 bid, 300 of 1,500 EUR if all win; one ended: say won or lost" in text
+        rows = [line for line in seen(app) if "5 tor 18" in line]
+        assert [line.split()[0] for line in rows[:2]] == ["1d", "ended"]
+        assert rows[1].endswith("won, lost?")
+        assert "Ended: say won or lost (w, l or `watchlist result KEY PRICE [--won]`); x takes it off." in \
+            " ".join(text.split())
+        await pilot.press("+")
+        assert "say won or lost" in app.messages[-1]
+        await pilot.press("l")
+        assert any("It fell at" in line for line in seen(app))
+        await pilot.press("enter")
+        await settled(pilot)
+        assert "ended" not in seen(app)[0]
