@@ -303,3 +303,21 @@ def test_a_least_premium_beside_tiers_counts() -> None:
     tiers = '{"kind": "tiers_whole", "tiers": [[null, "20"]]}'
     row = {"venue": "V", "currency": "EUR", "min_premium": "10", "premium": tiers}
     assert all_in_cost(terms_from_row(row), Decimal(20)).all_in.amount == Decimal("30.00")
+
+
+@pytest.mark.parametrize(("text", "hammer", "premium"), [
+    ("20", "100", "20.00"), ("0:25; 5000:20", "6000", "1450.00"), ("whole 0:25;1000:20", "1025", "205.00"),
+    ("whole 0:25;1000:20", "1000", "250.00"), ("0:12,5 %", "100", "12.50"),
+])
+def test_a_premium_as_a_form_takes_it(text: str, hammer: str, premium: str) -> None:
+    made = terms_from_row({"venue": "Northgate Sales", "currency": "EUR", "premium_pct": text, "min_premium": "8"})
+    assert made.premium.of(Decimal(hammer)) == Decimal(premium)
+    assert made.premium.minimum == 8
+    again = terms_from_row({"venue": "x", "currency": "EUR", "premium_pct": made.premium.text(), "min_premium": "8"})
+    assert again.premium == made.premium
+
+
+@pytest.mark.parametrize("text", ["x", "0:x", "5:20", "0:25;0:20", "whole", "0:250", ":", "0:25;100"])
+def test_a_premium_that_says_nothing_is_refused(text: str) -> None:
+    with pytest.raises(TermsError):
+        terms_from_row({"venue": "Northgate Sales", "currency": "EUR", "premium_pct": text})

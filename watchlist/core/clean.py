@@ -52,6 +52,13 @@ def clean_lines(text: str, cap: int = TEXT_CAP) -> str:
     return _cut("\n".join(line for line in lines if line), cap)
 
 
+def without_controls(text: str) -> str:
+    """The text as it may be shown: line breaks and columns stay, no control, escape or invisible character does."""
+    if text.isascii() and text.isprintable():
+        return text
+    return UNSEEN.sub("", ESCAPES.sub("", BREAKS.sub("\n", text)))
+
+
 def unescape(text: str) -> str:
     """Character references resolved (`&amp;`, `&#8364;`); a bare ampersand stays as it is."""
     return REFERENCE.sub(lambda found: html.unescape(found.group()), text) if "&" in text else text

@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from watchlist import words
-from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.catalogue import Catalogue, Found
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
@@ -98,6 +98,7 @@ class Desk:
             known_types={issue.type: issue.denomination for issue in issues if issue.type},
             known_mints=_each(issue.mint for issue in issues if issue.mint),
             known_countries=_each(issue.country for issue in issues if issue.country),
+            known_places=self.catalogue.places,
         )
 
     @cached_property
@@ -151,14 +152,16 @@ class Desk:
                 return key[place:]
         return key
 
+    def find_coin(self, text: str) -> Found:
+        """The issue that a typed coin means, in the catalogue's own words or in those of titles."""
+        return self.catalogue.find_coin(text, self.reader.canonical_denomination)
+
     def coin(self, text: str) -> Issue:
         """The issue that a person's words mean. Raises DeskError with the nearest ones."""
-        found = self.catalogue.find_coin(text)
+        found = self.find_coin(text)
         if found.issue is not None:
             return found.issue
-        near = found.several or found.nearest
-        hint = f" Near: {'; '.join(issue.name for issue in near[:4])}." if near else ""
-        raise DeskError(f"{found.note}{hint}")
+        raise DeskError(found.note)  # it names the nearest, or all that are meant
 
     def known_venue(self, name: str) -> str:
         """A venue's name as it is kept, whatever its case. Raises DeskError with the nearest one."""

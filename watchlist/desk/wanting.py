@@ -50,7 +50,7 @@ def judge_wants(desk: Desk) -> None:
 def _coin(desk: Desk, text: str, id: str, old: Want | None) -> Want:
     if not text:
         raise DeskError("A want needs a coin, such as Orvany 5 tor 1893-V. Nothing was changed.")
-    found = desk.catalogue.find_coin(text)
+    found = desk.find_coin(text)
     issue = found.issue
     if issue is None and not found.several and found.year is not None and found.denomination \
             and not _series_known(desk, found.denomination):

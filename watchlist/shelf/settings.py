@@ -14,7 +14,7 @@ from typing import Any, Literal
 from zoneinfo import ZoneInfo
 
 from watchlist import words
-from watchlist.core.money.codes import known_codes, nearest_code
+from watchlist.core.money.codes import USUAL, known_codes, nearest_code
 from watchlist.shelf.errors import SettingsError
 
 
@@ -168,8 +168,10 @@ def _one_of(*allowed: str) -> Check:
 
 
 def _currency(value: Any) -> str:
-    codes = known_codes(words.load("money"))
     code = value.strip().upper() if isinstance(value, str) else ""
+    if code in USUAL:  # the whole list takes a while to read, and every start passes here
+        return code
+    codes = known_codes(words.load("money"))
     if code not in codes:
         near = nearest_code(code, codes)
         raise _Wrong(f'the three letters of a currency, such as "{near or "EUR"}"{" (the nearest)" if near else ""}')

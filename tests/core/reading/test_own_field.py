@@ -260,3 +260,9 @@ def test_a_taught_word_or_a_column_settles_the_country() -> None:
     assert "country" not in reader(Correction("Norrmark", "nothing", "")).read("Norrmark 5 Kron 1889 K").unsure
     reading = READER.read("Norrmark 5 Kron 1889 K", "", {"country": "Orvany"})
     assert (reading.country, reading.unsure) == ("Orvany", ())
+
+
+def test_places_of_the_catalogues_notes_are_mints_for_the_reader() -> None:
+    knowing = Reader(WORDS, known_countries=["Orvany"], known_denominations=["50 ore"], known_places=CATALOGUE.places)
+    reading = knowing.read("Orvany 50 öre 1884 Mersa mint, VF")
+    assert (reading.mint, reading.unsure) == ("M", ())

@@ -60,7 +60,7 @@ def _drop(desk: Desk, args: Namespace) -> str:
 
 def _coin(desk: Desk, text: str, id: str) -> Want:
     """A want for the coin that the words mean; one that no catalogue lists is taken as it was typed."""
-    found = desk.catalogue.find_coin(text)
+    found = desk.find_coin(text)
     issue = found.issue
     if issue is None and not found.several and found.year is not None and found.denomination \
             and not _series_known(desk, found.denomination):

@@ -116,7 +116,7 @@ def worst_case(bid: Money | None, venue: str, terms: Terms | None, rates: Rates,
 
 def _row_warnings(row: BidRow, lot: Lot, terms: Terms | None) -> Iterable[str]:
     if row.bid is None:
-        yield "no bid yet: give an amount, or the want a ceiling"
+        yield "no amount yet: type one, or give the want a ceiling"
     elif row.worst is None:
         yield "its cost is unknown: no exchange rate"
     elif row.ceiling is None:

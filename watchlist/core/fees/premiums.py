@@ -96,6 +96,33 @@ class Premium:
                 raise
             raise TermsError(_SHAPE) from None
 
+    def text(self) -> str:
+        """As a person types it: `20`, or the rate from each price on, `0:25; 5000:20`, with `whole` before rates on
+        the whole price."""
+        if self.kind == "flat":
+            return f"{self.pct.normalize():f}" if self.pct else ""
+        froms = (NOUGHT, *(upto or NOUGHT for upto, _ in self.tiers[:-1]))
+        rates = (f"{low.normalize():f}:{pct.normalize():f}" for low, (_, pct) in zip(froms, self.tiers, strict=True))
+        return ("whole " if self.kind == "tiers_whole" else "") + "; ".join(rates)
+
+    @classmethod
+    def from_text(cls, text: str) -> Premium:
+        """The tiers that `text` wrote or a person typed; raises TermsError."""
+        whole = text.strip().casefold().startswith("whole")
+        pairs = [part.partition(":") for part in text.strip()[5 if whole else 0 :].split(";") if part.strip()]
+        try:
+            rates = [(_number(low.strip().replace(",", ".")), _number(pct.strip(" %").replace(",", ".")))
+                     for low, _, pct in pairs]
+        except (ValueError, ArithmeticError):
+            rates = []
+        rising = all(low < high for (low, _), (high, _) in pairwise(rates))
+        if not rates or rates[0][0] != 0 or not rising or any(pct > 100 for _, pct in rates):
+            raise TermsError(f"The premium {text.strip()[:40]!r} cannot be read: write 20, or the rate from each price "
+                             "on, like 0:25; 5000:20.")
+        ends = [*(low for low, _ in rates[1:]), None]
+        tiers = tuple((upto, pct) for upto, (_, pct) in zip(ends, rates, strict=True))
+        return cls("tiers_whole" if whole else "tiers_marginal", tiers=tiers)
+
     @classmethod
     def parse(cls, cell: str) -> Premium:
         """A JSON cell of a terms file; raises TermsError."""

@@ -146,9 +146,9 @@ def terms_from_row(row: Mapping[str, str], *, codes: Collection[str] | None = No
 
 
 def _premium(cells: Mapping[str, str]) -> Premium:
-    cell = cells.get("premium", "")
-    if cell.startswith("{"):
-        premium = Premium.parse(cell)
+    cell = cells.get("premium") or cells.get("premiumpct", "")
+    if cell.startswith("{") or ":" in cell:
+        premium = Premium.parse(cell) if cell.startswith("{") else Premium.from_text(cell)
         least = _figure(cells, "min_premium")
         return replace(premium, minimum=least) if least else premium
     return Premium("flat", _figure(cells, "premium_pct", "premium"), _figure(cells, "min_premium"))

@@ -81,7 +81,7 @@ class Finder:
 
     def of_title(self, title: str, row: Row) -> tuple[Issue, Reading]:
         """The issue that a title names, with the help of the cells; raises CellError."""
-        if issue := self.context.catalogue.find_coin(title).issue:
+        if issue := self.context.catalogue.find_coin(title, self.context.reader.canonical_denomination).issue:
             return issue, Reading(title)
         reading = self.context.reader.read(title, "", row.values)
         match = self.context.catalogue.match(reading)

@@ -214,7 +214,7 @@ def _labelled(text: str, table: PriceWords, hint: _Hint) -> Iterator[tuple[str, 
         read = _at_once(_ESTIMATE.sub(r"\1-\2", rest) if kind == "estimate" else rest, table, hint, marked)
         if read is None and kind == "shipping" and table.free.match(small, gap.end(), end):
             read = PriceRead(Decimal("0.00"), hint.currency, None, FREE)
-        if kind == "price" and _with_bids(rest, table):
+        if kind == "price" and _with_bids(text[gap.end() : gap.end() + 80], table):
             kind = "current_bid"
         if read is not None:
             yield kind, read
