@@ -46,6 +46,7 @@ def _runner(shelf: Path, capsys: pytest.CaptureFixture[str]) -> Run:
         said = capsys.readouterr()
         return Ran(code, said.out, said.err)
 
+    run.shelf = shelf  # type: ignore[attr-defined]
     return run
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from tests.cli.conftest import Run
@@ -151,3 +152,33 @@ def test_a_weight_in_the_list_of_decisions_touches_no_lot() -> None:
     assert line.target == "2"
     assert fold([follow, weigh, line]).undone == ("2",)
     assert loads(Decision, dumps(weigh)) == weigh
+
+
+def test_what_was_new_is_new_again_when_a_decision_is_turned_back(on_sample: Run) -> None:
+    def state_of(key: str) -> str:
+        return str(next(row["state"] for row in on_sample("lots", "--json").rows if row["id"] == key))
+
+    new = next(row["id"] for row in on_sample("lots", "state:new", "--json").rows)
+    assert on_sample("decide", new, "skip").code == 0
+    assert state_of(new) == "skipped"
+    assert on_sample("undo").code == 0
+    assert state_of(new) == "new"
+    on_sample("gather", now=NEXT_DAY)
+    assert on_sample("decide", new, "skip").code == 0
+    assert on_sample("undo").code == 0
+    assert state_of(new) == "seen"
+
+
+def test_a_piece_said_to_be_sold_has_ended_and_is_a_price_realised(on_sample: Run, tmp_path: Path) -> None:
+    page = tmp_path / "own.rss"
+    item = ("<rss version='2.0'><channel><title>x</title><item><guid>p1</guid><title>Orvany 5 tor 1891-M, MS-60</title>"
+            "<description>{}</description></item></channel></rss>")
+    page.write_text(item.format("Price: 300 EUR"), encoding="utf-8")
+    assert on_sample("source", "add", "own", str(page)).code == 0
+    on_sample("gather", "own")
+    assert not [row for row in sales(on_sample) if row["day"] == NEXT_DAY[:10]]
+    page.write_text(item.format("SOLD for 300 EUR"), encoding="utf-8")
+    on_sample("gather", "own", now=NEXT_DAY)
+    row = next(row for row in on_sample("lots", "--json", now=NEXT_DAY).rows if row["key"] == "own:p1")
+    assert (row["state"], row["price_kind"], row["price"]["amount"]) == ("ended", "ended", "300.00")
+    assert len([row for row in sales(on_sample) if row["day"] == NEXT_DAY[:10]]) == 1

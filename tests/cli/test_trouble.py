@@ -217,3 +217,44 @@ def test_a_want_that_cannot_be_read_is_named_at_the_start_and_by_check(run: Run,
     assert "look shelf: notebook.json, wants, w1" in " ".join(checked.out.split())
     run("want", "add", "--coin", "Orvany 5 tor 1894-V", "--grade", "30", "--ceiling", "300EUR")
     assert '"abc"' in notebook.read_text("utf-8")
+
+
+NASTY = "\x1b[31mOrvany 5 tor\x07 1891-M,\n VF\u202e"
+
+
+def test_what_is_typed_for_a_lot_is_cleaned_at_the_door(on_sample: Run) -> None:
+    words = ("--seller", NASTY, "--description", NASTY, "--price", "300\x1b[0m EUR", "--id", "E\x071")
+    assert on_sample("lot", "add", "--title", NASTY, *words).code == 0
+    (row,) = [row for row in on_sample("lots", "--json").rows if row["source"] == "hand"]
+    assert (row["title"], row["seller"], row["id"]) == ("Orvany 5 tor 1891-M, VF", "Orvany 5 tor 1891-M, VF", "E1")
+    assert row["price"]["amount"] == "300.00"
+    assert "Nothing was kept" in on_sample("lot", "add", "--title", "\x1b[31m").err
+
+
+@pytest.mark.parametrize("form", ["--json", "--csv", "--plain", ""])
+def test_what_an_old_shelf_holds_is_cleaned_when_it_is_printed(on_sample: Run, form: str) -> None:
+    from dataclasses import replace
+
+    from watchlist.shelf.shelf import Shelf
+
+    assert on_sample("lot", "add", "--title", "Orvany 5 tor 1891-M, VF", "--id", "E1").code == 0
+    with Shelf.open(on_sample.shelf, write=True) as shelf:  # type: ignore[attr-defined]
+        row = shelf.store.lot("hand:E1")
+        assert row is not None
+        shelf.store.save_lots([replace(row, lot=replace(row.lot, title=NASTY, seller=NASTY))])
+    for words in (("lots", *filter(None, [form])), ("lot", "hand:E1")):
+        said = on_sample(*words).out
+        assert not set(said) & {"\x1b", "\x07", "\u202e"}
+        assert "\\u001b" not in said
+    line = next(line for line in on_sample("lots", *filter(None, [form])).out.splitlines() if "E1" in line)
+    assert "1891-M, VF" in line
+
+
+def test_a_key_in_a_sift_is_told_what_shows_it(on_sample: Run) -> None:
+    assert on_sample("lot", "add", "--title", "Orvany 5 tor 1891-M, VF", "--id", "E1").code == 0
+    assert "`watchlist lot E1` shows it" in on_sample("lots", "E1").err
+
+
+def test_the_nearest_coins_are_named_once(on_sample: Run) -> None:
+    said = on_sample("price", "Orvany 5 tor 1791").err
+    assert said.count("Near") == 1

@@ -44,7 +44,7 @@ def test_without_an_amount_the_bid_is_the_limit() -> None:
 def test_a_bid_above_the_ceiling_or_without_one_warns() -> None:
     assert row(260).warnings == ("can cost 312 EUR, above the ceiling of 300 EUR",)
     assert "no ceiling" in row(100, ceiling=None).warnings[0]
-    assert "no bid yet" in row(None, ceiling=None).warnings[0]
+    assert "no amount yet" in row(None, ceiling=None).warnings[0]
     assert "above it already: 240 EUR" in row(200, price=240).warnings[0]
 
 

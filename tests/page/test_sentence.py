@@ -42,3 +42,14 @@ def test_with_room_all_is_said() -> None:
         "14 sales. This lot is 26% under the middle."
     )
     assert sentence(facts(lot(0)), 59, 1) == "Bargain. 310 EUR all in, 26% under the middle."
+
+
+def test_amounts_that_somebody_pays_keep_their_cents_and_worked_out_ones_are_rounded() -> None:
+    from decimal import Decimal
+
+    from watchlist.core.money.amount import Money
+    from watchlist.page.wording import about, money
+
+    paid = Money(Decimal("42.50"), "USD")
+    assert (money(paid), about(paid)) == ("42.50 USD", "42 USD")
+    assert money(Money(Decimal("1250.00"), "EUR")) == "1,250 EUR"

@@ -303,7 +303,9 @@ async def test_hostile_titles_are_shown_as_text_on_every_screen(tmp_path: Path, 
         await settled(pilot)
         assert "[red]5 tor[/] [/]" in seen(app)[2]
         assert not any("\x1b" in line for line in seen(app))
-        await pilot.press("b")
+        await pilot.press("b")  # no ceiling gives a limit: the amount is asked
+        await settled(pilot)
+        await pilot.press("ctrl+u", *"120", "enter")
         await settled(pilot)
         await pilot.press("enter")
         await settled(pilot)

@@ -10,7 +10,7 @@ import sys
 from collections.abc import Mapping
 from typing import Any
 
-from watchlist.core.clean import ESCAPES, UNSEEN
+from watchlist.core.clean import clean, without_controls
 
 DONE = 0
 FAULT = 1
@@ -38,16 +38,25 @@ def drop() -> None:
 
 
 def data(text: str) -> None:
-    """One line, or several, of what was asked for."""
-    print(text)
+    """One line, or several, of what was asked for. What an old shelf holds may be anything: no control passes."""
+    print(without_controls(text))
 
 
 def record(row: Mapping[str, Any]) -> None:
     """One JSON object on one line, with the schema number first."""
     plain = (getattr(sys.stdout, "encoding", None) or "utf-8").lower().replace("-", "") != "utf8"
-    print(json.dumps({"schema": 1, **row}, ensure_ascii=plain))
+    print(json.dumps(_safe({"schema": 1, **row}), ensure_ascii=plain))
+
+
+def _safe(value: Any) -> Any:
+    """The same with every text in it on one line and without controls."""
+    if isinstance(value, str):
+        return value if value.isascii() and value.isprintable() else clean(value, len(value) + 1)
+    if isinstance(value, Mapping):
+        return {name: _safe(each) for name, each in value.items()}
+    return [_safe(each) for each in value] if isinstance(value, list | tuple) else value
 
 
 def talk(text: str) -> None:
     """A sentence to the person, never part of the data. Words it repeats may hold anything: no control passes."""
-    print(UNSEEN.sub("", ESCAPES.sub("", text)), file=sys.stderr)
+    print(without_controls(text), file=sys.stderr)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import plan, review
@@ -13,10 +13,12 @@ from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.decisions.review import Review, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import dismissing, following, outcomes, pricing, relisting
+from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.gathering import LAST_GATHER
 from watchlist.desk.outcomes import Settled
-from watchlist.shelf.store.rows import LotRow
+from watchlist.shelf.store.rows import LotLine, LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})
 COMMITS: frozenset[Verb] = frozenset({"bid", "buy", "offer"})
@@ -124,11 +126,21 @@ def _write(
     store = desk.shelf.store
     lines = {key: store.line(key) for key in dict.fromkeys(touched)}
     closes = {key: line.closes if line else None for key, line in lines.items()}
+    new = {key for key, line in lines.items() if line and _is_new(desk, line)}
     with store.together():
         store.add_decisions(decisions)
         store.set_states([
-            (key, review.state_of(standing.get(key), seen=True, closes=closes[key], now=desk.now)) for key in lines
+            (key, review.state_of(standing.get(key), seen=key not in new, closes=closes[key], now=desk.now))
+            for key in lines
         ])
+
+
+def _is_new(desk: Desk, line: LotLine) -> bool:
+    """It came with the last gather: without a decision it is new until the next one."""
+    last = desk.shelf.store.fact(LAST_GATHER)
+    if not last or line.source == BY_HAND or line.first_seen is None:
+        return False
+    return line.first_seen >= datetime.fromisoformat(last)
 
 
 def _row(desk: Desk, key: str) -> LotRow:
@@ -145,6 +157,21 @@ def _amount(desk: Desk, row: LotRow, text: str, what: str) -> Money:
     if paid.amount <= 0:
         raise DeskError(f"A {what} is above zero, not {paid}. Nothing was written.")
     return paid
+
+
+def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
+    """The amount to begin from when one is asked, and its currency: the bid that stands, the limit, else one step above
+    the bid so far."""
+    terms = desk.terms.get(row.lot.venue)
+    price = row.lot.price
+    currency = (terms.currency if terms else None) or (price.currency if price else desk.home)
+    standing = folded(desk).lots.get(row.lot.key)
+    for stands in (standing.amount if standing else None, row.judgement.bid_limit if row.judgement else None):
+        if stands is not None and stands.currency == currency:
+            return stands.amount, currency
+    if price is None or price.currency != currency or row.lot.price_kind != "so far" or terms is None:
+        return None, currency
+    return terms.ladder.next_above(price.amount), currency
 
 
 def _still_open(desk: Desk, rows: Sequence[LotRow]) -> None:

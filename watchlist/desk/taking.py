@@ -215,6 +215,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         back = relisting.returned(desk, (row for row in rows if row.lot.key in known))
         store.save_lots(rows)
         relisting.keep(desk, back)
+        _end_sold(desk, rows)
         _keep_results(desk, rows)
         found.touched |= judge.touched(rows)
         new += len(rows) - len(known)
@@ -242,6 +243,13 @@ def _same_lots(desk: Desk, source: Source, batch: list[LotRow], present: frozens
             row = replace(row, lot=replace(row.lot, key=again[0], id=old[again[0]]))
         renamed.append(row)
     return renamed
+
+
+def _end_sold(desk: Desk, rows: Sequence[LotRow]) -> None:
+    """A piece that is said to be sold has ended, with or without a closing time."""
+    store = desk.shelf.store
+    sold = (store.line(row.lot.key) for row in rows if row.lot.price_kind == "ended")
+    store.set_states([(line.key, "ended") for line in sold if line and line.state in ("new", "seen", "followed")])
 
 
 def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from itertools import count
 
+from watchlist.core.clean import clean
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
@@ -89,5 +90,6 @@ def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[
 def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date) -> str:
     """One lot as plain sentences on one line, for ears and for `--plain`."""
     closing = wording.sentence(wording.closing_words(lot, now, zone))
-    title = lot.title if lot.title.endswith((".", "!", "?")) else f"{lot.title}."
+    title = clean(lot.title)
+    title = title if title.endswith((".", "!", "?")) else f"{title}."
     return f"{title} {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."

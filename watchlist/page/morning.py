@@ -49,7 +49,7 @@ def lot_lines(seen: Seen, now: datetime, width: int) -> list[str]:
     left = wording.time_left(lot.closes, now) or ("fixed" if lot.price_kind == "fixed" else "")
     grade = wording.grades(judged.grade_low, judged.grade_high)
     what = f"{seen.name}{', ' + grade if grade else ''}"
-    cost = wording.money(judged.all_in) if judged.all_in else "no price"
+    cost = wording.about(judged.all_in) if judged.all_in else "no price"
     cost += " so far" if judged.so_far else ""
     why = short_reason(judged)
     head = f"{SIGNS[judged.mark]} {pad(left, 7, right=True)}  "

@@ -84,7 +84,7 @@ def _tellings(facts: Facts) -> list[str]:
     mark, sign = wording.mark_words(judged), _strongest(judged)
     because = f" Sign: {sign}." if sign else ""
     priced = f"{_first_up(wording.price_words(facts.lot, judged))}."
-    cost = f"{wording.money(judged.all_in)} all in" if judged.all_in else priced.rstrip(".")
+    cost = f"{wording.about(judged.all_in)} all in" if judged.all_in else priced.rstrip(".")
     stands = _stands(judged)
     brief = ", ".join(filter(None, (cost.removesuffix(" all in"), stands.removesuffix(" the middle"))))
     return [

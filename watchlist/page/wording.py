@@ -20,7 +20,12 @@ LEVEL_WORDS = {"none": "", "query": "query", "caution": "caution", "strong": "st
 
 
 def money(value: Money) -> str:
-    """An amount with its currency: `310 EUR`."""
+    """An amount somebody pays, bids or named, with its cents where it has some: `310 EUR`, `42.50 EUR`."""
+    return str(value)
+
+
+def about(value: Money) -> str:
+    """A cost worked out, rounded as a band is: `310 EUR`; the cents stand in its lines."""
     return f"{figure(value.amount)} {value.currency}"
 
 
@@ -41,7 +46,7 @@ def grades(low: int | None, high: int | None) -> str:
 
 
 __all__ = [
-    "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "grades", "local", "mark_words",
+    "about", "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "grades", "local", "mark_words",
     "money", "price_words", "problem_words", "sentence", "time_left", "verdict",
 ]
 
@@ -92,7 +97,7 @@ def price_words(lot: Lot, judgement: Judgement) -> str:
     kind = {"so far": "now ", "estimate": "estimate ", "ended": "sold at ", "fixed": ""}[lot.price_kind or "fixed"]
     if judgement.all_in is None:
         return kind + money(lot.price)
-    return f"{kind}{money(lot.price)}, {money(judgement.all_in)} all in"
+    return f"{kind}{money(lot.price)}, {about(judgement.all_in)} all in"
 
 
 def closing_words(lot: Lot, now: datetime, zone: str) -> str:

@@ -155,7 +155,7 @@ class Bids(Table["BidRow"], LotFrame):
             self.app.say(self._ended(row))
             return
         if row is None or row.bid is None:
-            self.app.say("There is no bid to change here; a want with a ceiling gives one.")
+            self.do_amount()
             return
         terms = self.app.session.desk.terms.get(row.venue)
         amount = _rung(row.bid.amount, terms.ladder if terms else None, up=up)
@@ -171,7 +171,10 @@ class Bids(Table["BidRow"], LotFrame):
     def do_placed(self) -> None:
         """Placed, or planned again."""
         row = self.item
-        if row is not None and row.bid is not None:
+        current = self.current()
+        if row is not None and row.bid is None and current is not None:
+            self.ask_amount(current, "placed")
+        elif row is not None and row.bid is not None:
             self._bid(row, "bid" if row.stage == "placed" else "placed", row.bid)
 
     def do_take_off(self) -> None:

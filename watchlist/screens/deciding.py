@@ -55,6 +55,7 @@ class LotFrame(Frame):
             "bid",
             "won",
             "lost",
+            "amount",
             "dismiss",
             "correct",
             "address",
@@ -75,8 +76,45 @@ class LotFrame(Frame):
     def do_bid(self) -> None:
         """Plan a bid, or take the lot off."""
         row = self.current()
+        if row is not None and self._bid_needs_amount(row):
+            self.ask_amount(row)
+            return
         fixed = row is not None and row.lot.price_kind == "fixed"
         self._decide("buy" if fixed else "bid")
+
+    def _bid_needs_amount(self, row: LotRow) -> bool:
+        """No ceiling gives a limit: only the person can say how much."""
+        chosen = self.chosen()
+        limit = row.judgement.bid_limit if row.judgement else None
+        return (
+            [key for key, _ in chosen] == [row.lot.key] and chosen[0][1] not in ("bid", "won", "lost")
+            and row.lot.price_kind not in ("fixed", "ended") and limit is None
+        )
+
+    def do_amount(self) -> None:
+        """Type the amount of the bid."""
+        row = self.current()
+        if row is not None:
+            self.ask_amount(row)
+
+    def ask_amount(self, row: LotRow, verb: Verb | None = None) -> None:
+        """Ask how much to bid or to offer, and write it down; what stands, or the next step, is there to be changed."""
+        from watchlist.desk.deciding import first_bid
+
+        what: Verb = verb or ("offer" if row.lot.price_kind == "fixed" else "bid")
+        desk = self.app.session.desk
+        value, currency = first_bid(desk, row)
+
+        def done(amount: str) -> None:
+            if not amount:
+                self.app.say("No amount, nothing written.")
+                return
+            bare = amount.replace(".", "").replace(",", "").isdigit()
+            said = f"{row.lot.title}: {what} {amount}{f' {currency}' if bare else ''}"
+            self.put([row.lot.key], what, said, amount)
+
+        label = {"offer": "Offer", "placed": "Placed at"}.get(what, "Bid")
+        self.ask(f"{label}, {currency}", done, value=f"{value:f}" if value is not None else "")
 
     def _decide(self, verb: Verb) -> None:
         chosen = self.chosen()

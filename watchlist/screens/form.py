@@ -13,6 +13,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
+from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells, cut, fitting, wrap
 from watchlist.page.rows import head_line
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 FOOT = ("Enter keep", "esc leave", "Tab next", "shift+Tab before")
 """What the keys of a form do, the weightiest first: as many are named as fit."""
+LONGEST = 4000
+"""Characters kept of a field; an address may be long."""
 STATUS_LINES = 4
 """Lines that a long message may take."""
 
@@ -192,7 +195,8 @@ class Form(Screen[None], inherit_bindings=False):
         if not self.stands:
             return
         self.app.hush()
-        typed = {field.name: self.query_one(f"#field-{field.name}", Input).value.strip() for field in self.fields}
+        lines = {field.name: self.query_one(f"#field-{field.name}", Input) for field in self.fields}
+        typed = {name: clean(line.value, LONGEST) for name, line in lines.items()}
         try:
             self.keep(typed)
         except PLAIN as error:

@@ -63,7 +63,8 @@ def _want_fields(want: Want | None) -> Sequence[Field]:
 
 TERM_HINTS: Mapping[str, str] = {
     "venue": "its name", "kind": "auction, marketplace, dealer or club", "currency": "EUR",
-    "premium_pct": "buyer's premium, per cent", "min_premium": "least premium a lot",
+    "premium_pct": "20; tiers: 0:25; 5000:20 (whole 0:25; 1000:20: on the whole price)",
+    "min_premium": "least premium a lot",
     "internet_fee_pct": "per cent of the hammer", "vat_on_premium_pct": "VAT on fees, per cent",
     "vat_on_hammer_pct": "per cent", "shipping": "post for one lot", "insurance_pct": "per cent",
     "sales_tax_pct": "per cent", "duty_pct": "per cent", "import_vat_pct": "per cent", "handling": "amount",
@@ -77,11 +78,13 @@ class VenueForm(Form):
     TITLE = "Venue"
 
     def __init__(self, terms: Terms | None) -> None:
-        known: Mapping[str, str] = {}
+        known: dict[str, str] = {}
         if terms is not None:
             from watchlist.core.fees.row import terms_to_row
 
             known = terms_to_row(terms)
+            if known.pop("premium", ""):  # tiers, in the words of the form
+                known |= {"premium_pct": terms.premium.text(), "min_premium": f"{terms.premium.minimum.normalize():f}"}
         self._known = known
         super().__init__([Field(name, hint, str(known.get(name, "") or "")) for name, hint in TERM_HINTS.items()])
 

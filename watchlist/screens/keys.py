@@ -73,6 +73,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("lost", ("l",), "Lost", "the lot fell to another: asks the price", LOTS, 10),
     Action("raise", ("+",), "Raise", "one increment more", ("bids",), 3),
     Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4),
+    Action("amount", ("e",), "Amount", "type the amount of the bid, or of the offer", ("bids", "ticket"), 8),
     Action("placed", ("p",), "Placed", "the bid is placed; again: planned", ("bids",), 5),
     Action("take-off", ("x",), "Take off", "take the lot off the bid list", ("bids",), 6),
     Action("set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3),
@@ -144,6 +145,14 @@ SHORT = {
 }
 
 
+_NAMES = {shown.casefold(): key for key, shown in SHORT.items()} | {key: key for key in SHORT} | {
+    **{f"f{number}": f"f{number}" for number in range(1, 25)},
+    **{f"ctrl+{letter}": f"ctrl+{letter}" for letter in "abcdefghijklmnopqrstuvwxyz"},
+    **{word: word for word in ("space", "up", "down", "left", "right", "delete", "insert", "backspace")},
+}
+"""Names of keys in small letters, to what the table calls them."""
+
+
 def library_key(key: str) -> str:
     """A key as the terminal library names it: `/` is slash."""
     return SIGNS.get(key, key)
@@ -163,7 +172,7 @@ class Keys:
         taken: dict[str, tuple[str, ...]] = {}
         for id, key in (own or {}).items():
             if id in known:
-                taken[id] = tuple(part.strip() or "," for part in key.split()) or known[id].keys
+                taken[id] = tuple(_library_name(part) for part in key.split()) or known[id].keys
             else:
                 self.notices.append(_unknown(id, known))
         self._keys = {id: taken.get(id, action.keys) for id, action in known.items()}
@@ -187,14 +196,24 @@ class Keys:
         return {id: ",".join(map(library_key, keys)) for id, keys in self._keys.items() if keys}
 
     def _clashes(self) -> Iterable[str]:
+        """A sentence for each key that two actions of one screen have."""
+        found: dict[tuple[str, str, str], list[str]] = {}
         for screen in ALL:
             seen: dict[str, str] = {}
             for action in on(screen):
                 for key in self.of(action):
-                    if key in seen:
-                        both = f"{seen[key]} and {action.id}"
-                        yield f"settings: `{key}` is the key of both {both} on {screen}; the first has it."
-                    seen.setdefault(key, action.id)
+                    if seen.setdefault(key, action.id) != action.id:
+                        found.setdefault((key, seen[key], action.id), []).append(screen)
+        for (key, first, other), screens in found.items():
+            left = [shown_key(each) for each in self._keys[other] if each != key]
+            stays = f"{other} keeps {', '.join(left)}" if left else f"{other} has none left, the palette reaches it"
+            yield (f"settings: [keys] `{shown_key(key)}` is the key of both {first} and {other} on "
+                   f"{', '.join(screens)}; {first} has it, {stays}.")
+
+
+def _library_name(key: str) -> str:
+    """A key as a person writes it, as the table has it: `F3`, `Esc`, `PgUp` and `Ctrl+Q` whatever their case."""
+    return _NAMES.get(key.casefold(), key) if len(key) > 1 else key
 
 
 def _unknown(id: str, known: Iterable[str]) -> str:

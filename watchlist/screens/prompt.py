@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells
 
@@ -112,7 +113,7 @@ class Prompt(Horizontal):
         frame = self.frame
         frame.end_prompt()
         try:
-            self._done(event.value.strip())
+            self._done(clean(event.value, 2000))
         except PLAIN as error:
             frame.app.say(str(error), trouble=True)
         frame.redraw_status()

@@ -10,7 +10,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
-from watchlist.page.wording import figure, money, time_left
+from watchlist.page.wording import money, time_left
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 from watchlist.shelf.store.filters import Filter
@@ -191,7 +191,7 @@ def _last_sold(desk: Desk, want: Want) -> str:
     if key is None:
         return "-"
     last = max(desk.shelf.store.prices(key), key=lambda sale: sale.sale_date, default=None)
-    return f"{figure(last.price.amount)} {last.price.currency} {last.sale_date.isoformat()}" if last else "-"
+    return f"{last.price} {last.sale_date.isoformat()}" if last else "-"
 
 
 def _band(desk: Desk, want: Want) -> str:

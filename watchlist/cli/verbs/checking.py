@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Iterator
 
 from watchlist.cli import out, session
-from watchlist.desk.checking import check
+from watchlist.desk.checking import Finding, check
+from watchlist.desk.desk import Desk
 from watchlist.page.columns import wrap
+from watchlist.screens.keys import Keys
 
 
 def run(args: Namespace) -> int:
     """Print what was looked at, and what wants a hand."""
     with session.desk(args, write=False) as desk:
-        for finding in check(desk):
+        for finding in (*check(desk), *_keys(desk)):
             if args.json:
                 out.record({"what": finding.what, "ok": finding.ok, "text": finding.text})
             else:
@@ -20,3 +23,9 @@ def run(args: Namespace) -> int:
                 for part in wrap(line, session.width(), indent="      "):
                     out.data(part)
     return out.DONE
+
+
+def _keys(desk: Desk) -> Iterator[Finding]:
+    """What stands wrong under [keys], as the screens say it when they open."""
+    for notice in Keys(desk.settings.keys).notices:
+        yield Finding("keys", False, notice)

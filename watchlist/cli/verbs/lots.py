@@ -9,6 +9,7 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import WrongUse
 from watchlist.cli.verbs.lotadd import add
+from watchlist.core.clean import clean
 from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.core.sift.line import Sift
 from watchlist.desk import listing
@@ -41,6 +42,9 @@ def run(args: Namespace) -> int:
 def _empty(desk: Desk, sift: str) -> str:
     if not desk.shelf.store.count():
         return "No lots yet. `watchlist source add` names a source, `watchlist gather` reads it."
+    found = desk.shelf.store.find_lot(sift, 2) if sift and " " not in sift else []
+    if found:  # a sift looks in titles; a key names one lot
+        return f"No title has `{sift}`, but it is the key of a lot: `watchlist lot {sift}` shows it."
     return f"Nothing matches `{sift}`." if sift else "No lots."
 
 
@@ -78,7 +82,7 @@ def list_line(desk: Desk, line: LotLine, wide: int) -> str:
     grade = wording.grades(line.grade_low, line.grade_high).replace(" to ", "..")
     state = STATE_LETTERS.get(line.state, "")
     sign = SIGNS[line.mark] if line.mark else " "
-    return _columns((sign, state, left, line.title, grade, cost, gap, key_end(line.key, wide)), wide)
+    return _columns((sign, state, left, clean(line.title), grade, cost, gap, clean(key_end(line.key, wide))), wide)
 
 
 def key_end(key: str, wide: int) -> str:
@@ -102,7 +106,7 @@ def _csv(desk: Desk, wanted: Sift) -> int:
     writer.writerow(FIELDS)
     shown = 0
     for row in listing.whole(desk, listing.lines(desk, wanted)):
-        writer.writerow([safe_cell(cell) for cell in _cells(row)])
+        writer.writerow([safe_cell(clean(cell)) for cell in _cells(row)])
         shown += 1
     return shown
 

@@ -71,5 +71,5 @@ def room_sentence(limit: Money | None, now: Money | None, ceiling: Money, want: 
         return f"No bid keeps under your ceiling of {ceiling} ({want})."
     if now is not None and now.currency != limit.currency:
         return f"Bid limit {limit} for your ceiling of {ceiling} ({want}), now {now}."
-    at = f", now {figure(now.amount)}" if now is not None else ""
-    return f"Bid limit {figure(limit.amount)} {limit.currency}{at} (ceiling {ceiling}, {want})."
+    at = f", now {str(now).removesuffix(f' {now.currency}')}" if now is not None else ""
+    return f"Bid limit {limit}{at} (ceiling {ceiling}, {want})."

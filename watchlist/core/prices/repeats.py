@@ -65,11 +65,17 @@ def count_once(prices: Iterable[PriceRealised], own: Collection[int] = ()) -> On
     for price in prices:
         issues[price.issue].append(price)
     for issue, alike in issues.items():
-        if issue and len(alike) > 1:
+        if issue and len(alike) > 1 and _may_repeat(alike):
             _Issue(found, own).sort(alike)
         else:
             found.kept += alike
     return found
+
+
+def _may_repeat(alike: Sequence[PriceRealised]) -> bool:
+    """Rows of files meet their like only by certificate number: most issues need no look at every pair."""
+    certs = [_plain(price.cert_number) for price in alike if price.cert_number]
+    return len(set(certs)) < len(certs) or any(map(of_lot, alike))
 
 
 class _Issue:
