@@ -57,9 +57,10 @@ def test_a_list_of_prices_tells_no_sale_twice(run: Run, files: Path, first: str)
         run("result", "H9", "180")
         said = " ".join(run("import", "prices", month).err.split())
         assert "prices: 4 rows read, 2 taken, 2 there already, 0 set aside" in said
-        assert ("month.csv: line 2 at 211 EUR is the same sale as north:H3 at 210 EUR (same certificate number and sale), "
-                "which counts") in said
-        assert "month.csv: line 4 at 150 EUR may be the same sale as north:H8 (the same price about the same day)" in said
+        assert ("month.csv: line 2 at 211 EUR is the same sale as north:H3 at 210 EUR (same certificate number and "
+                "sale), which counts") in said
+        assert ("month.csv: line 4 at 150 EUR may be the same sale as north:H8 (the same price about the same "
+                "day)") in said
         again = run("import", "prices", month).err
         assert "0 taken, 4 there already" in again
     else:
