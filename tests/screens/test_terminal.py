@@ -175,3 +175,14 @@ def test_a_pipe_is_refused(sample_shelf: Path) -> None:
     )
     assert (done.returncode, done.stdout) == (2, "")
     assert "`watchlist lots --plain`" in done.stderr
+
+
+def test_a_window_that_is_closed_ends_the_program_without_any_signal(sample_shelf: Path) -> None:
+    """With no controlling terminal nobody sends SIGHUP: the program must see by itself that its window is gone."""
+    gone = Terminal(sample_shelf)
+    gone.until("Quit")
+    os.close(gone.master)
+    try:
+        assert gone.process.wait(timeout=PATIENCE) != 0
+    finally:
+        gone.process.kill()

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import errno
 import importlib
+import os
 import signal
 import sys
 from collections import deque
@@ -25,6 +27,8 @@ LEAST_MESSAGE = 20
 """Cells that a message keeps beside the line of work going on; in less room it stands alone."""
 AT_REST = 0.2
 """Seconds after the first text when what the first decision needs is loaded, so that no key waits for it."""
+HUNG_UP = 129
+"""Exit code when the terminal is gone, as after SIGHUP."""
 LOOK_AGAIN = 2.0
 """Seconds between two looks whether someone else wrote, or the minute has changed."""
 
@@ -42,6 +46,17 @@ def _load_the_rest() -> None:
     """Modules that the first text does without."""
     for name in ("desk.deciding", "desk.judging", "page.ticket", "screens.ticket", "screens.prompt"):
         importlib.import_module(f"watchlist.{name}")
+
+
+def terminal_gone() -> bool:
+    """The window was closed and no signal told of it: a gone terminal answers no question."""
+    try:
+        os.get_terminal_size(sys.__stdin__.fileno() if sys.__stdin__ else 0)
+    except OSError as error:
+        return error.errno == errno.EIO
+    except ValueError:
+        return False
+    return False
 
 
 class Screens(Writing, inherit_bindings=False):
@@ -243,6 +258,9 @@ class Screens(Writing, inherit_bindings=False):
 
     def _look_again(self) -> None:
         """Another process wrote, or a minute has passed: what is on top is drawn anew where it differs."""
+        if not self.is_headless and terminal_gone():
+            self._leave(HUNG_UP)
+            return
         version, minute = self.session.version(), int(self.session.now.timestamp() // 60)
         frame = self.frame
         if version != self._store_version:
