@@ -163,7 +163,7 @@ def deciding(there: Terminal) -> float:
     """On single lots and on many; the median to the first paint of all single ones."""
     found = []
     for name, keys in (("follow", "fj" * 25), ("skip", "x" * 30), ("bid", "bj" * 25), ("undo", "u" * 30)):
-        times = [there.press(key, 0.12) for key in keys]
+        times = [_press(there, key) for key in keys]
         found.append([each for each, key in zip(times, keys, strict=True) if key != "j"])
         tell(name, found[-1])
     every = [each for some in found for each in some]
@@ -172,6 +172,15 @@ def deciding(there: Terminal) -> float:
         there.press(key, 0.03)
     tell("skip 50 ticked, undo", [there.press("x", 0.3), there.press("u", 0.3)])
     return statistics.median(each[1] for each in every)
+
+
+def _press(there: Terminal, key: str) -> tuple[int, float, float]:
+    """A key; where no ceiling gives a limit `b` asks for the amount, and what is measured is the Enter behind it."""
+    if key != "b":
+        return there.press(key, 0.12)
+    for letter in "b5":
+        there.press(letter, 0.06)
+    return there.press("\r", 0.12)
 
 
 def sifting(there: Terminal) -> None:
