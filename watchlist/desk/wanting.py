@@ -8,6 +8,7 @@ from pathlib import Path
 
 from watchlist.core.coins.catalogue import implied_issue
 from watchlist.core.coins.grades import read_grade
+from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import terms_from_row
 from watchlist.core.lots.source import Source, SourceKind, is_web
 from watchlist.core.marks.record import Want
@@ -22,45 +23,60 @@ YES = frozenset({"yes", "y", "true", "1"})
 
 def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
     """Keep a want as typed, new or in the place of `id`; open lots are judged anew. Raises DeskError, MoneyError."""
-    old = desk.wants.by_id.get(id)
-    want = _coin(desk, typed.get("coin", ""), id or desk.shelf.notebook.wants.free_id("w"), old)
+    base = desk.wants.by_id.get(id)
+    want, implied = with_coin(desk, typed.get("coin", ""), id or desk.shelf.notebook.wants.free_id("w"), base)
     low, high = grade_range(desk, typed["grade"]) if typed.get("grade") else (None, None)
-    quantity = _whole(typed.get("quantity", "") or "1", "quantity")
-    want = replace(
+    keep_want(desk, replace(
         want, min_grade=low, max_grade=high, certified=_yes(typed, "certified"), upgrade=_yes(typed, "upgrade"),
         ceiling=_money(desk, typed.get("ceiling", "")), low=_money(desk, typed.get("low", "")),
-        high=_money(desk, typed.get("high", "")), quantity=max(quantity, 1), note=typed.get("note", ""),
-        filled=_whole(typed.get("filled", "") or "0", "filled"),
-    )
+        high=_money(desk, typed.get("high", "")), quantity=_whole(typed.get("quantity", "") or "1", "quantity"),
+        note=typed.get("note", ""), filled=_whole(typed.get("filled", "") or "0", "filled"),
+    ), implied)
+    judge_wants(desk)
+    return desk.wants.by_id[want.id]
+
+
+def with_coin(desk: Desk, text: str, id: str, base: Want | None = None) -> tuple[Want, Issue | None]:
+    """The want, new or `base`, for the coin that the words mean; and that coin where no catalogue lists it.
+
+    Nothing is kept yet. Raises DeskError when the words mean no coin, or several."""
+    if not text:
+        raise DeskError("A want needs a coin, such as Orvany 5 tor 1893-V. Nothing was changed.")
+    found = desk.find_coin(text)
+    issue, implied = found.issue, None
+    if issue is None and not found.several and found.year is not None and found.denomination \
+            and not _series_known(desk, found.denomination):
+        issue = implied = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
+    if issue is None:
+        issue = desk.coin(text)
+    base = base or Want(id, issue.country, issue.denomination, issue.year)
+    want = replace(base, country=issue.country, denomination=issue.denomination, year=issue.year, mint=issue.mint,
+                   variety=issue.variety or None)
+    return want, implied
+
+
+def keep_want(desk: Desk, want: Want, implied: Issue | None = None) -> None:
+    """Keep a want, and its coin if no catalogue lists it. Raises DeskError for what no want can be: nothing is kept."""
+    for name, amount in (("ceiling", want.ceiling), ("low", want.low), ("high", want.high)):
+        if amount is not None and amount.amount <= 0:
+            raise DeskError(f"The {name} is above zero, not {amount}. Nothing was changed.")
     if want.ceiling is None:
         raise DeskError("A want needs a ceiling, all-in, such as 300 EUR. Nothing was changed.")
+    if want.quantity < 1 or want.filled < 0:
+        raise DeskError("A want is for one piece or more, of which none or some are filled. Nothing was changed.")
+    if (want.low is None) != (want.high is None):
+        raise DeskError("Your own band needs both ends, low and high. Nothing was changed.")
     if want.low and want.high and want.low.currency == want.high.currency and want.low.amount > want.high.amount:
         raise DeskError(f"The low {want.low} is above the high {want.high}. Nothing was changed.")
+    if implied is not None:
+        desk.shelf.store.merge_issues([implied])
     desk.shelf.notebook.wants.put(want)
-    judge_wants(desk)
-    return want
 
 
 def judge_wants(desk: Desk) -> None:
     """The want-list has changed: all open lots are judged anew."""
     desk.forget()
     judging.judge_again(desk, judging.open_rows(desk))
-
-
-def _coin(desk: Desk, text: str, id: str, old: Want | None) -> Want:
-    if not text:
-        raise DeskError("A want needs a coin, such as Orvany 5 tor 1893-V. Nothing was changed.")
-    found = desk.find_coin(text)
-    issue = found.issue
-    if issue is None and not found.several and found.year is not None and found.denomination \
-            and not _series_known(desk, found.denomination):
-        issue = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
-        desk.shelf.store.merge_issues([issue])
-    if issue is None:
-        issue = desk.coin(text)
-    base = old or Want(id, issue.country, issue.denomination, issue.year)
-    return replace(base, country=issue.country, denomination=issue.denomination, year=issue.year, mint=issue.mint,
-                   variety=issue.variety or None)
 
 
 def _series_known(desk: Desk, denomination: str) -> bool:

@@ -8,12 +8,11 @@ from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.core.clean import clean
-from watchlist.core.coins.catalogue import implied_issue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
-from watchlist.desk import judging
+from watchlist.desk import wanting
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
 from watchlist.desk.wanting import grade_range
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import grades, money
@@ -27,28 +26,27 @@ def run(args: Namespace) -> int:
         return _list(args)
     with session.desk(args, write=True) as desk:
         said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        desk.forget()
-        judging.judge_again(desk, judging.open_rows(desk))
+        wanting.judge_wants(desk)
         out.talk(said)
     return out.DONE
 
 
 def _add(desk: Desk, args: Namespace) -> str:
-    want = _with(desk, _coin(desk, args.coin, desk.shelf.notebook.wants.free_id("w")), args)
-    if want.ceiling is None:
-        raise DeskError("A want needs a ceiling: --ceiling 300EUR, all-in. Nothing was changed.")
-    desk.shelf.notebook.wants.put(want)
-    return f"{want.id}: {line(want)}"
+    want, implied = wanting.with_coin(desk, args.coin, desk.shelf.notebook.wants.free_id("w"))
+    return _keep(desk, _with(desk, want, args), implied)
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
-    want = desk.known_want(args.id)
+    want, implied = desk.known_want(args.id), None
     if args.coin:
-        coin = _coin(desk, args.coin, want.id)
-        want = replace(want, country=coin.country, denomination=coin.denomination, year=coin.year, mint=coin.mint,
-                       variety=coin.variety)
-    want = _with(desk, want, args)
-    desk.shelf.notebook.wants.put(want)
+        want, implied = wanting.with_coin(desk, args.coin, want.id, want)
+    return _keep(desk, _with(desk, want, args), implied)
+
+
+def _keep(desk: Desk, want: Want, implied: Issue | None) -> str:
+    wanting.keep_want(desk, want, implied)
+    if implied is not None:
+        out.talk(f"{implied.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
     return f"{want.id}: {line(want)}"
 
 
@@ -56,24 +54,6 @@ def _drop(desk: Desk, args: Namespace) -> str:
     want = desk.known_want(args.id)
     desk.shelf.notebook.wants.drop(want.id)
     return f"{want.id}: dropped ({line(want)})"
-
-
-def _coin(desk: Desk, text: str, id: str) -> Want:
-    """A want for the coin that the words mean; one that no catalogue lists is taken as it was typed."""
-    found = desk.find_coin(text)
-    issue = found.issue
-    if issue is None and not found.several and found.year is not None and found.denomination \
-            and not _series_known(desk, found.denomination):
-        issue = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
-        desk.shelf.store.merge_issues([issue])
-        out.talk(f"{issue.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
-    if issue is None:
-        issue = desk.coin(text)
-    return Want(id, issue.country, issue.denomination, issue.year, issue.mint, issue.variety or None)
-
-
-def _series_known(desk: Desk, denomination: str) -> bool:
-    return any(issue.denomination == denomination and not issue.implied for issue in desk.catalogue.by_key.values())
 
 
 def _with(desk: Desk, want: Want, args: Namespace) -> Want:
@@ -91,22 +71,7 @@ def _with(desk: Desk, want: Want, args: Namespace) -> Want:
     for name in ("certified", "upgrade"):
         if getattr(args, name) is not None:
             changes[name] = getattr(args, name) == "yes"
-    made = replace(want, **changes)
-    _sound(made)
-    return made
-
-
-def _sound(made: Want) -> None:
-    """Raises DeskError for what no want can mean."""
-    for name, amount in (("ceiling", made.ceiling), ("low", made.low), ("high", made.high)):
-        if amount is not None and amount.amount <= 0:
-            raise DeskError(f"The {name} is above zero, not {amount}. Nothing was changed.")
-    if made.quantity < 1 or made.filled < 0:
-        raise DeskError("A want is for one piece or more, of which none or some are filled. Nothing was changed.")
-    if (made.low is None) != (made.high is None):
-        raise DeskError("Your own band needs both ends: --low 70 --high 90. Nothing was changed.")
-    if made.low and made.high and made.low.currency == made.high.currency and made.low.amount > made.high.amount:
-        raise DeskError(f"The low {made.low} is above the high {made.high}. Nothing was changed.")
+    return replace(want, **changes)
 
 
 def line(want: Want) -> str:
