@@ -148,8 +148,8 @@ def reads(shelf: Shelf) -> None:
     timed("first page", store.lines)
     timed("first page of open lots", lambda: store.lines(live))
     timed("count of all", store.count)
-    timed("count by mark", store.count_marks)
-    timed("count by mark of open lots", lambda: store.count_marks(live))
+    timed("count by mark", store.census)
+    timed("count by mark of open lots", lambda: store.census(live))
     deep = store.lines(order="title", limit=200_000)[-1].place
     for order in ("closing", "title", "gap", "all_in", "mark"):
         timed(f"deep page by {order}", lambda order=order: store.lines(order=order, after=deep))  # type: ignore[misc]

@@ -88,7 +88,7 @@ def test_marks_in_their_order(store: Store) -> None:
     store.save_lots(row(n, judgement=judged(mark)) for n, mark in enumerate(reversed(MARKS), 1))
     store.save_lots([row(9)])
     assert [line.mark for line in store.lines(order="mark")] == [*MARKS, None]
-    assert store.count_marks() == dict.fromkeys(MARKS, 1)
+    assert store.census() == (len(MARKS) + 1, len(MARKS) + 1, dict.fromkeys(MARKS, 1))
 
 
 def some_judgement(n: int, mark: str | None) -> Judgement | None:
@@ -275,7 +275,7 @@ def test_update_judgements(store: Store) -> None:
     kept = store.lot("north:3")
     assert kept is not None
     assert kept.judgement == judged("over", wants=("w2",), gap=Decimal("0.5"))
-    assert store.count_marks() == {"in range": 9, "over": 1}
+    assert store.census()[2] == {"in range": 9, "over": 1}
     assert store.count(Filter(want="w1")) == 9
     assert numbers(store.lines(Filter(want="w2"))) == [3]
 
@@ -289,24 +289,9 @@ def test_find_by_the_end_of_a_key(store: Store) -> None:
     assert store.find_lot("") == store.find_lot("x") == []
 
 
-def test_lots_of_an_issue_and_lots_alike(store: Store) -> None:
-    store.save_lots([row(1, judgement=judged(), fingerprint="f"), row(2, judgement=judged(), fingerprint="f"), row(3)])
-    assert [r.lot.id for r in store.lots_of_issue("orvany-5t-1893")] == ["1", "2"]
-    assert [r.lot.id for r in store.lots_like("f")] == ["1", "2"]
-    assert store.lots_of_issue("") == store.lots_like("") == []
-
-
 def test_open_lots(store: Store) -> None:
     store.save_lots([row(1, hours=-9), row(2), row(3, hours=None), row(4, state="won"), row(5, price_kind="ended")])
     assert [r.lot.id for r in store.open_lots(NOW)] == ["2", "3"]
-
-
-def test_a_dropped_source_takes_its_lots(store: Store) -> None:
-    store.save_lots([row(1, judgement=judged(wants=("w1",))), row(2, source="south", key="south:2")])
-    assert store.drop_lots("north") == 1
-    assert keys(store.lines(Filter(include=("tor",)))) == ["south:2"]
-    assert store.count(Filter(want="w1")) == 0
-    assert store.names("source") == ["south"]
 
 
 def test_certificates_of_lots(store: Store) -> None:

@@ -185,7 +185,7 @@ def look_at_everything(path: Path, *, write: bool) -> None:
         shelf.store.lots()
         shelf.store.lines(order="title")
         shelf.store.market_header()
-        shelf.store.count_marks()
+        shelf.store.census()
         shelf.store.prices()
         if write:
             shelf.store.add_decisions([decision(77)])

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from watchlist.core.fees.ladders import TermsError
 from watchlist.core.imports.record import ImportRefused
-from watchlist.core.lots.source import SourceError
 from watchlist.core.money.amount import MoneyError
 from watchlist.core.sift.line import SiftError
 from watchlist.feeds.failures import FetchError
@@ -29,4 +28,4 @@ class Stopped(DeskError):
     """The person stopped long work; the message says what stays and what is due."""
 
 
-PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, SourceError, FetchError, ShelfError)
+PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, FetchError, ShelfError)

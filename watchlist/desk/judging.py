@@ -146,9 +146,9 @@ def _together(rows: Iterable[LotRow]) -> set[str]:
     return {key for keys in groups.values() if len(keys) > 1 for key in keys}
 
 
-def judge_again(desk: Desk, rows: Iterable[LotRow], judge: Judge | None = None) -> int:
+def judge_again(desk: Desk, rows: Iterable[LotRow]) -> int:
     """Judge stored lots anew and keep what came out; how many. Raises Stopped between two batches."""
-    judge, lots = judge or Judge(desk), list(rows)
+    judge, lots = Judge(desk), list(rows)
     for start in range(0, len(lots), BATCH):
         _step(desk, start / len(lots))
         _judge(judge, lots[start : start + BATCH])

@@ -191,10 +191,6 @@ class Keys:
         """All keys of an action for a person: `?, F1`."""
         return ", ".join(map(shown_key, self.of(action)))
 
-    def keymap(self) -> dict[str, str]:
-        """Action id to keys, as the terminal library takes them."""
-        return {id: ",".join(map(library_key, keys)) for id, keys in self._keys.items() if keys}
-
     def _clashes(self) -> Iterable[str]:
         """A sentence for each key that two actions of one screen have."""
         found: dict[tuple[str, str, str], list[str]] = {}

@@ -129,10 +129,6 @@ class Notebook:
         with self._storage.together():
             yield
 
-    def is_empty(self) -> bool:
-        """Nothing was ever kept."""
-        return self._storage.read() is None
-
     def close(self) -> None:
         """Let go of the file."""
         self._db.close()

@@ -10,10 +10,6 @@ SourceKind = Literal["", "rss", "json", "csv"]
 KINDS: tuple[SourceKind, ...] = ("", "rss", "json", "csv")
 
 
-class SourceError(ValueError):
-    """A source that cannot be kept as it is written; one sentence says why."""
-
-
 @dataclass(frozen=True, slots=True)
 class Source:
     """An address or a file that lists lots. What is left empty is found out from what comes."""
@@ -56,22 +52,3 @@ def source_to_json(source: Source) -> dict[str, Any]:
     """Only what differs from a default, so that the notebook stays short."""
     rows = ((part.name, getattr(source, part.name)) for part in fields(source))
     return {name: dict(value) if isinstance(value, Mapping) else value for name, value in rows if value}
-
-
-def source_from_json(row: Mapping[str, Any]) -> Source:
-    """The source of a notebook row; a key of a later version is ignored.
-
-    Raises SourceError when the name or the address is missing or a value has the wrong shape.
-    """
-    for needed in ("name", "address"):
-        if not isinstance(row.get(needed), str) or not row[needed]:
-            raise SourceError(f"A source needs a {needed}; it is left out, the others stand; add it again.")
-    left_out = "it is left out, the others stand; correct the notebook."
-    if row.get("kind", "") not in KINDS:
-        raise SourceError(f"Source {row['name']}: kind is rss, json, csv or empty; {left_out}")
-    known = {part.name: row[part.name] for part in fields(Source) if part.name in row}
-    for name, value in known.items():
-        wanted: type = Mapping if name in ("columns", "headers") else bool if name == "day_end" else str
-        if not isinstance(value, wanted):
-            raise SourceError(f"Source {row['name']}: {name} has the wrong shape; {left_out}")
-    return Source(**known)

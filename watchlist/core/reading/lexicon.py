@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from watchlist.core.reading.phrases import Phrases
-from watchlist.core.reading.tokens import phrase, spellings
+from watchlist.core.reading.tokens import spellings
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "nl", "other")
 """Tables that are languages; any further table with a key `language` counts as one too."""
@@ -254,8 +254,3 @@ class Lexicon:
             self.units[name] = Unit(name, name, False, False, "", known=True)
         plurals = [name, f"{name}s", f"{name}es", f"{name}e", f"{name}en", f"{name}n", f"{name}er", f"{name}i"]
         self.add("unit", name, plurals)
-
-
-def same_words(text: str) -> str:
-    """A phrase in its looked-up form, as one text."""
-    return " ".join(phrase(text))

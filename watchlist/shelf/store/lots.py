@@ -98,13 +98,6 @@ class LotTable:
         with self.db.writing(durable=True):
             self.db.many("UPDATE lots SET state = ? WHERE key = ?", ((state, key) for key, state in states))
 
-    def drop_lots(self, source: str) -> int:
-        """Forget all lots of a source that was dropped; how many. Decisions keep their snapshots."""
-        with self.db.writing(durable=True):
-            for table, column in (("texts", "id"), ("lot_wants", "lot"), ("lot_prices", "lot")):
-                self.db.run(f"DELETE FROM {table} WHERE {column} IN (SELECT id FROM lots WHERE source = ?)", (source,))
-            return self.db.many("DELETE FROM lots WHERE source = ?", [(source,)])
-
     @contextmanager
     def bulk(self) -> Iterator[None]:
         """For many thousand lots or prices: indexes and full text are built once, at the end of the block."""
@@ -131,16 +124,6 @@ class LotTable:
             if end and (keys := self.db.rows(f"SELECT key FROM lots WHERE {sql} LIMIT ?2", (end, limit))):
                 return [key for (key,) in keys]
         return []
-
-    def lots_of_issue(self, issue: str) -> list[LotRow]:
-        """All lots judged to be this issue, closing soonest first."""
-        sql = f"{_WHOLE} WHERE issue = ? AND issue <> '' ORDER BY due"
-        return [lot_row(row) for row in self.db.rows(sql, (issue,))]
-
-    def lots_like(self, fingerprint: str) -> list[LotRow]:
-        """Lots with this fingerprint: the same piece under other ids."""
-        sql = f"{_WHOLE} WHERE fingerprint = ? AND fingerprint <> ''"
-        return [lot_row(row) for row in self.db.rows(sql, (fingerprint,))]
 
     def price_history(self, key: str) -> list[tuple[datetime, Money | None]]:
         """The lot's own prices, oldest first, with the time each was first seen."""
@@ -191,13 +174,7 @@ class LotTable:
         """How many lots meet the filter."""
         return int(self._search(wanted).tally("count(*)")[0][0])
 
-    def count_marks(self, wanted: Filter = ALL) -> dict[Mark, int]:
-        """How many lots have each mark; lots not yet judged are in none."""
-        cells = ", ".join(f"count(*) FILTER (WHERE mark = {number})" for number in range(len(MARKS)))
-        (counted,) = self._search(wanted).tally(cells)  # one pass; GROUP BY would sort
-        return {mark: number for mark, number in zip(MARKS, counted, strict=True) if number}
-
-    def census(self, wanted: Filter) -> tuple[int, int, dict[Mark, int]]:
+    def census(self, wanted: Filter = ALL) -> tuple[int, int, dict[Mark, int]]:
         """All lots of a filter, those of them that are new, and how many have each mark: in one pass."""
         marks = ", ".join(f"count(*) FILTER (WHERE mark = {number})" for number in range(len(MARKS)))
         ((all, new, *counted),) = self._search(wanted).tally(

@@ -35,8 +35,3 @@ class MarketTable:
         """One issue's row, or None."""
         row = self.db.row("SELECT data FROM market WHERE key = ?", (key,))
         return self.db.json(row[0]) if row else None
-
-    def market_rows(self, keys: Iterable[str]) -> dict[str, dict[str, Any]]:
-        """The rows of these issues; those without one are missing."""
-        found = ((key, self.market_row(key)) for key in keys)
-        return {key: row for key, row in found if row is not None}

@@ -62,12 +62,6 @@ class PriceTable:
                 ((issue.key, dumps(issue)) for issue in issues),
             )
 
-    def replace_issues(self, issues: Iterable[Issue]) -> int:
-        """Put a whole catalogue in the place of the old one."""
-        with self.db.writing(durable=True):
-            self.db.run("DELETE FROM issues")
-            return self.merge_issues(issues)
-
     def issues(self) -> list[Issue]:
         """All issues in the order in which they came."""
         return [loads(Issue, data) for (data,) in self.db.rows("SELECT data FROM issues ORDER BY rowid")]
