@@ -151,20 +151,22 @@ def _row(desk: Desk, key: str) -> LotRow:
 
 
 def _amount(desk: Desk, row: LotRow, text: str, what: str) -> Money:
-    terms = desk.terms.get(row.lot.venue)
-    sale = (terms.currency if terms else None) or (row.lot.price.currency if row.lot.price else desk.home)
-    paid = Money.parse(text, default=sale, codes=desk.currencies)
+    paid = Money.parse(text, default=_currency(desk, row), codes=desk.currencies)
     if paid.amount <= 0:
         raise DeskError(f"A {what} is above zero, not {paid}. Nothing was written.")
     return paid
 
 
+def _currency(desk: Desk, row: LotRow) -> str:
+    """The currency of the sale: the venue's, else the lot's, else one's own."""
+    terms = desk.terms.get(row.lot.venue)
+    return (terms.currency if terms else None) or (row.lot.price.currency if row.lot.price else desk.home)
+
+
 def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
     """The amount to begin from when one is asked, and its currency: the bid that stands, the limit, else one step above
     the bid so far."""
-    terms = desk.terms.get(row.lot.venue)
-    price = row.lot.price
-    currency = (terms.currency if terms else None) or (price.currency if price else desk.home)
+    terms, price, currency = desk.terms.get(row.lot.venue), row.lot.price, _currency(desk, row)
     standing = folded(desk).lots.get(row.lot.key)
     for stands in (standing.amount if standing else None, row.judgement.bid_limit if row.judgement else None):
         if stands is not None and stands.currency == currency:

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import ago, band_sentence, figure, gap_sentence
+from watchlist.core.marks.reasons import ago, band_sentence, figure, gap_sentence, problem_words
 from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.money.amount import Money
 
@@ -55,11 +55,6 @@ def count(number: int, one: str, many: str = "") -> str:
     """`1 sale`, `2 sales`, `no sales`."""
     word = one if number == 1 else many or one + "s"
     return f"{number:,} {word}" if number else f"no {word}"
-
-
-def problem_words(problem: str) -> str:
-    """A problem as people say it: `environmental damage` for env_damage."""
-    return problem.replace("env_", "environmental ").replace("_", " ")
 
 
 def time_left(closes: datetime | None, now: datetime) -> str:

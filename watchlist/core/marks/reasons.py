@@ -51,6 +51,11 @@ def gap_sentence(gap: Decimal) -> str:
     return f"This lot is {share}% {'under' if gap < 0 else 'over'} the middle."
 
 
+def problem_words(problem: str) -> str:
+    """A problem as people say it: `environmental damage` for env_damage."""
+    return problem.replace("env_", "environmental ").replace("_", " ")
+
+
 def ago(day: date, today: date) -> str:
     """How long ago a day was, in words."""
     days = (today - day).days

@@ -9,6 +9,7 @@ from watchlist.core.coins.index import of_variety
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
 from watchlist.core.coins.scale import grade_word
+from watchlist.core.marks.reasons import problem_words
 from watchlist.core.marks.record import NearWant, Want
 from watchlist.core.reading.record import Reading
 
@@ -80,8 +81,7 @@ def why_not(want: Want, reading: Reading, issue: Issue) -> list[str]:
     if reading.multiple:
         faults.append("several pieces in one lot")
     if reading.problems:
-        named = ", ".join(reading.problems).replace("env_", "environmental ").replace("_", " ")
-        faults.append(f"problem piece: {named}")
+        faults.append(f"problem piece: {', '.join(map(problem_words, reading.problems))}")
     if not want.asking:
         faults.append("already filled")
     return faults
