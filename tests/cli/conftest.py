@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from watchlist.cli import main
-from watchlist.desk import sample
 
 NOW = "2026-03-03T07:30:00+01:00"
 
@@ -50,19 +49,7 @@ def _runner(shelf: Path, capsys: pytest.CaptureFixture[str]) -> Run:
     return run
 
 
-@pytest.fixture(scope="session")
-def sample_shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample shelf laid out once; tests that only read share it."""
-    shelf = tmp_path_factory.mktemp("sample") / "shelf"
-    sample.lay_out(sample.load(sample.find_sample()), shelf)
-    return shelf
-
-
 @pytest.fixture
-def on_sample(sample_shelf: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Run:
+def on_sample(sample_shelf: Path, capsys: pytest.CaptureFixture[str]) -> Run:
     """Run words on a copy of the sample shelf."""
-    import shutil
-
-    copy = tmp_path / "sample"
-    shutil.copytree(sample_shelf, copy)
-    return _runner(copy, capsys)
+    return _runner(sample_shelf, capsys)

@@ -16,7 +16,6 @@ import pytest
 
 from tests.screens import test_terminal as real
 from tests.screens.test_terminal import COLOUR, Terminal, assert_whole
-from watchlist.desk import sample
 from watchlist.shelf.shelf import Shelf
 
 termios = pytest.importorskip("termios")
@@ -39,16 +38,9 @@ os.execvp("bash", ["bash", "--norc", "--noprofile", "--noediting", "-i"])
 Start = Callable[..., Terminal]
 
 
-@pytest.fixture(scope="module")
-def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    shelf = tmp_path_factory.mktemp("sample") / "shelf"
-    sample.lay_out(sample.load(sample.find_sample()), shelf)
-    return shelf
-
-
 @pytest.fixture
-def shelf(laid_out: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(laid_out, tmp_path / "shelf"))
+def shelf(sample_shelf: Path) -> Path:
+    return sample_shelf
 
 
 @pytest.fixture

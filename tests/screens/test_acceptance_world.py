@@ -5,7 +5,6 @@ from __future__ import annotations
 import ast
 import json
 import math
-import shutil
 import socket
 import subprocess
 import sys
@@ -34,16 +33,9 @@ MORNING = "2026-03-03T07:30:00+01:00"
 prices = st.decimals(1, 9_000, places=2)
 
 
-@pytest.fixture(scope="module")
-def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    shelf = tmp_path_factory.mktemp("sample") / "shelf"
-    sample.lay_out(sample.load(sample.find_sample()), shelf)
-    return shelf
-
-
 @pytest.fixture
-def shelf(laid_out: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(laid_out, tmp_path / "shelf"))
+def shelf(sample_shelf: Path) -> Path:
+    return sample_shelf
 
 
 # --- reasons and plots ---

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import select
-import shutil
 import signal
 import subprocess
 import sys
@@ -19,25 +18,11 @@ pty = pytest.importorskip("pty")
 fcntl = pytest.importorskip("fcntl")
 termios = pytest.importorskip("termios")
 
-from watchlist.desk import sample  # noqa: E402
-
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 20.0
 """Seconds after which a test gives up on a word; what is measured is in the bench."""
 COLOUR = re.compile(rb"\x1b\[(?:[\d;]*;)?(?:3[0-8]|4[0-8]|9[0-7]|10[0-7])(?:;[\d;]*)?m")
 DRAWING = re.compile(rb"\x1b\[[?>=\d;]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b[PX^_].*?\x1b\\|\x1b.", re.S)
-
-
-@pytest.fixture(scope="module")
-def laid_out(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    shelf = tmp_path_factory.mktemp("sample") / "shelf"
-    sample.lay_out(sample.load(sample.find_sample()), shelf)
-    return shelf
-
-
-@pytest.fixture
-def sample_shelf(laid_out: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(laid_out, tmp_path / "shelf"))
 
 
 def environment(**given: str) -> dict[str, str]:
