@@ -18,6 +18,8 @@ WRONG_USE = 2
 SOURCES_FAILED = 3
 SHELF_IN_USE = 4
 NOTHING_MATCHED = 5
+HUNG_UP = 129
+"""The screens end with it when their window is closed."""
 CTRL_C = 130
 TERMINATED = 143
 
