@@ -54,7 +54,7 @@ ACTIONS: tuple[Action, ...] = (
         "open the row: Ticket, lots of a want, sales of a coin, the plots, trouble of a source",
         (*LISTS, "sales"),
     ),
-    Action("back", ("escape",), "Back", "back; clear the sift; stop a gather", ALL, 1),
+    Action("back", ("escape",), "Back", "stop what goes on; clear the sift; back", ALL, 1),
     Action("part", ("tab",), "Part", "next part of the screen", ALL),
     Action("part-back", ("shift+tab",), "Part back", "part before", ALL),
     Action("sift", ("/",), "Sift", "show only rows that match, as you type", LISTS, 2),
@@ -91,7 +91,7 @@ ACTIONS: tuple[Action, ...] = (
         ("tray", "ticket"),
         8,
     ),
-    Action("correct", ("c",), "Correct", "correct one field of the reading", ("tray", "ticket"), 11),
+    Action("correct", ("c",), "Correct", "mend the reading, and teach the words that misled", ("tray", "ticket"), 11),
     Action("address", ("o",), "Address", "open the lot's address; over SSH show it", LOTS, 12),
     Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13),
     Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS),
@@ -110,7 +110,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("look", (), "Look", "dark or light", ALL),
     Action("redraw", ("ctrl+l",), "Draw again", "draw the whole screen again", ALL),
     Action("suspend", ("ctrl+z",), "Suspend", "back to the shell; fg returns", ALL),
-    Action("stop", ("ctrl+c",), "Copy or stop", "copy marked text; else stop a gather; else say how to quit", ALL),
+    Action("stop", ("ctrl+c",), "Copy or stop", "copy marked text; else stop what goes on; else say how to quit", ALL),
     Action("quit", ("q", "ctrl+q"), "Quit", "leave; everything decided is kept", ALL, 16),
 )
 """The order is that of help."""
