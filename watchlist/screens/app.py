@@ -14,6 +14,7 @@ from typing import Any, ClassVar, cast
 
 from textual.driver import Driver
 from textual.screen import Screen
+from textual.widgets import Input
 
 from watchlist.page.columns import cells, cut
 from watchlist.screens import keys
@@ -172,6 +173,14 @@ class Screens(Writing, inherit_bindings=False):
         from watchlist.screens.forms import ImportForm
 
         self.push_screen(ImportForm())
+
+    @property
+    def takes_keys(self) -> bool:
+        """The screen stands, and a line that was opened to type in has the focus."""
+        screen = self.screen
+        if isinstance(screen, Frame):
+            return screen.stands and (screen.prompt is None or isinstance(self.focused, Input))
+        return bool(getattr(screen, "stands", True))
 
     # --- words ---
 

@@ -146,7 +146,7 @@ class Form(Screen[None], inherit_bindings=False):
 
     def _type_in(self, name: str) -> None:
         self._at = name
-        self.query_one(f"#field-{name}", Input).focus()
+        self.set_focus(self.query_one(f"#field-{name}", Input))  # at once: a fast typist is in the next line already
 
     def on_descendant_focus(self) -> None:
         """The hint of the field one is in."""

@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
-from textual.app import App
-
+from watchlist.screens.ahead import Ahead
 from watchlist.screens.session import Session
 from watchlist.screens.tasks import Task, Tasks
 from watchlist.screens.told import gather_words, why_it_ended
@@ -17,7 +16,7 @@ if TYPE_CHECKING:
     from watchlist.desk.standing import Progress, Standing
 
 
-class Working(App[None], inherit_bindings=False):
+class Working(Ahead, inherit_bindings=False):
     """A program that works beside the person."""
 
     def __init__(self, session: Session, *, ansi_color: bool | None) -> None:
