@@ -382,3 +382,13 @@ async def test_a_wide_window_patches_its_list_too(app: Screens) -> None:
         await settled(pilot)
         assert "36 of 36" in seen(app)[0]
         assert lot_at(app) == "north:1"
+
+
+async def test_a_title_that_ends_with_a_stop_gets_no_second_one(tmp_path: Path, open_on: Open) -> None:
+    path = pieces.shelf(tmp_path / "stops", 0, pieces.lot(0, key="north:a", id="a", title="5 tor 1893 V. VF-30."))
+    app = open_on(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("f")
+        await settled(pilot)
+        assert "Following: 5 tor 1893 V. VF-30. u undoes it." in app.messages[-1]

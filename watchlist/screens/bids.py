@@ -14,6 +14,7 @@ from watchlist.page.wording import CAUTION_BIDS, figure, local, money, time_left
 from watchlist.screens.deciding import LotFrame
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
+from watchlist.screens.told import named
 
 if TYPE_CHECKING:
     from watchlist.core.decisions.plan import BidList, BidRow
@@ -166,7 +167,7 @@ class Bids(Table["BidRow"], LotFrame):
                   Money(amount, row.bid.currency))
 
     def _bid(self, row: BidRow, verb: Verb, amount: Money) -> None:
-        self.put([row.lot], verb, f"{row.title}: {verb} {money(amount)}", str(amount).replace(",", ""))
+        self.put([row.lot], verb, f"{named(row.title)}: {verb} {money(amount)}", str(amount).replace(",", ""))
 
     def do_placed(self) -> None:
         """Placed, or planned again."""
@@ -181,7 +182,7 @@ class Bids(Table["BidRow"], LotFrame):
         """Off the list."""
         row = self.item
         if row is not None:
-            self.put([row.lot], "clear", f"Taken off: {row.title}")
+            self.put([row.lot], "clear", f"Taken off: {named(row.title)}")
 
     def do_open(self) -> None:
         """The lot's Ticket."""

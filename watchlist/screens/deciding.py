@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from watchlist.desk.errors import TooMuch
 from watchlist.screens.frame import Frame
 from watchlist.screens.session import over_ssh
+from watchlist.screens.told import named
 
 if TYPE_CHECKING:
     from watchlist.core.decisions.review import Verb
@@ -110,7 +111,7 @@ class LotFrame(Frame):
                 self.app.say("No amount, nothing written.")
                 return
             bare = amount.replace(".", "").replace(",", "").isdigit()
-            said = f"{row.lot.title}: {what} {amount}{f' {currency}' if bare else ''}"
+            said = f"{named(row.lot.title)}: {what} {amount}{f' {currency}' if bare else ''}"
             self.put([row.lot.key], what, said, amount)
 
         label = {"offer": "Offer", "placed": "Placed at"}.get(what, "Bid")
@@ -127,7 +128,7 @@ class LotFrame(Frame):
 
     def _write(self, verb: Verb, chosen: Sequence[tuple[str, str]]) -> None:
         row = self.current()
-        what = row.lot.title if row and len(chosen) == 1 else f"{len(chosen)} lots"
+        what = named(row.lot.title) if row and len(chosen) == 1 else f"{len(chosen)} lots"
         self.put([key for key, _ in chosen], verb, f"{SAID.get(verb, verb)}: {what}")
 
     def put(self, keys: Sequence[str], verb: Verb, said: str, amount: str = "", *, anyway: bool = False) -> None:
@@ -159,7 +160,7 @@ class LotFrame(Frame):
         row = self.current()
         if row is None:
             return
-        key, title = row.lot.key, row.lot.title
+        key, title = row.lot.key, named(row.lot.title)
 
         def done(price: str) -> None:
             from watchlist.desk import deciding

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from watchlist.screens.form import Field, Form
+from watchlist.screens.told import named
 
 if TYPE_CHECKING:
     from watchlist.core.fees.terms import Terms
@@ -176,7 +177,7 @@ class LotForm(Form):
                 self.app.frame.stand_on(row.lot.key)
             mark = f" {mark_words(row.judgement)}." if row.judgement else ""
             told = f" {troubles[0]}." if troubles else ""
-            self.app.say(f"Kept: {row.lot.title}.{mark}{told}")
+            self.app.say(f"Kept: {named(row.lot.title)}.{mark}{told}")
 
         self.app.write(f"Lot {typed['title']}", lambda desk: add_lot(desk, Typed(**typed)), done)
 

@@ -1,4 +1,4 @@
-"""What the screens say when long work is over."""
+"""What the screens say of work and of lots."""
 
 from __future__ import annotations
 
@@ -41,3 +41,8 @@ def why_it_ended(error: Exception) -> str:
     if isinstance(error, PLAIN) or type(error).__name__ == "Stopped":
         return str(error)
     return f"A fault of ours ({type(error).__name__}: {error}). What was kept before stays; the work broke off there."
+
+
+def named(title: str) -> str:
+    """A title inside a message, which has its own stop."""
+    return title.rstrip(" .")

@@ -11,7 +11,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.screens.keys import Keys
 from watchlist.screens.pen import Errand
 from watchlist.screens.session import Session
-from watchlist.screens.told import refusal, waiting_words
+from watchlist.screens.told import named, refusal, waiting_words
 from watchlist.screens.working import Working
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ class Writing(Working, inherit_bindings=False):
         def job(desk: Desk) -> tuple[Decided, str]:
             decided = (deciding.undo if back else deciding.redo)(desk, later=True)
             row = desk.shelf.store.lot(decided.keys[0]) if decided.keys else None
-            return decided, row.lot.title if row else decided.said.partition(": ")[2]
+            return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
 
         self.write("Undo" if back else "Redo", job, lambda found: self._turned(*found, back=back))
 
