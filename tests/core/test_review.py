@@ -7,7 +7,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import NOW, eur, later
-from watchlist.core.decisions.review import Decision, Review, Verb, decide, fold, redo, state_of, undo
+from watchlist.core.decisions.review import (
+    ASIDE,
+    STAGES,
+    STATES,
+    Decision,
+    Ledger,
+    Review,
+    Standing,
+    Verb,
+    decide,
+    fold,
+    redo,
+    state_of,
+    undo,
+)
 
 VERBS: tuple[Verb, ...] = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear")
 
@@ -84,6 +98,42 @@ def test_any_list_and_any_prefix_folds(lines: list[tuple[Verb, str, int]]) -> No
         assert set(found.done).isdisjoint(found.undone)
         assert len(set(found.done)) == len(found.done)
         assert set(found.lots) <= {d.lot for d in decisions[:upto]}
+
+
+def folded_at_length(decisions: list[Decision]) -> Review:
+    """The fold, told from the beginning each time: strokes in force first, then what each lot has from them."""
+    strokes: list[tuple[str, list[Decision]]] = []
+    undone: list[tuple[str, list[Decision]]] = []
+    for each in decisions:
+        source, target = (strokes, undone) if each.verb == "undo" else (undone, strokes)
+        if each.verb in ("undo", "redo"):
+            if source and source[-1][0] == each.target:
+                target.append(source.pop())
+        elif each.batch in [name for name, _ in strokes]:
+            next(made for name, made in strokes if name == each.batch).append(each)
+        else:
+            strokes.append((each.batch, [each]))
+            undone = []
+    lots: dict[str, Standing] = {}
+    for each in [each for _, made in strokes for each in made if each.verb not in ASIDE]:
+        before = lots.pop(each.lot, None)
+        if each.verb in STATES:
+            goes_on = before is not None and each.amount is None and each.verb in ("placed", "outbid")
+            kept = before.amount if before and goes_on else each.amount
+            lots[each.lot] = Standing(STATES[each.verb], STAGES.get(each.verb, ""), kept, each.at, each.note)
+    return Review(lots, tuple(name for name, _ in strokes), tuple(name for name, _ in undone))
+
+
+@settings(max_examples=300, deadline=None)
+@given(LINES, st.lists(st.integers(1, 5), max_size=8))
+def test_a_list_told_bit_by_bit_folds_as_in_one(lines: list[tuple[Verb, str, int]], steps: list[int]) -> None:
+    decisions, ledger, at = told(lines), Ledger(), 0
+    for step in [*steps, len(decisions)]:
+        ledger.add(decisions[at:at + step])
+        at += step
+        assert ledger.review() == folded_at_length(decisions[:at])
+        assert ledger.batches() == replace(ledger.review(), lots={})
+        assert ledger.told == decisions[:at]
 
 
 @settings(max_examples=150, deadline=None)

@@ -42,7 +42,7 @@ class Decided:
 
 def folded(desk: Desk) -> Review:
     """Where every lot stands."""
-    return review.fold(desk.shelf.store.decisions())
+    return desk.shelf.store.review()
 
 
 def decide(
@@ -97,7 +97,7 @@ def redo(desk: Desk, *, later: bool = False) -> Decided:
 
 def _turn(desk: Desk, *, back: bool, later: bool) -> Decided:
     told = desk.shelf.store.decisions()
-    before = review.batches(told)
+    before = desk.shelf.store.batches()
     turn = (review.undo if back else review.redo)(before, batch=_batch(), at=desk.now)
     if turn is None:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from watchlist.core.decisions import results, review
+from watchlist.core.decisions import results
 from watchlist.core.decisions.review import Decision
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
@@ -51,7 +51,7 @@ def _in_force(desk: Desk, lot: str) -> Decision | None:
     said = [each for each in desk.shelf.store.decisions(lot) if each.verb in SETTLES]
     if all(each.verb == "clear" for each in said):
         return None
-    done = frozenset(review.batches(desk.shelf.store.decisions()).done)
+    done = frozenset(desk.shelf.store.batches().done)
     said = [each for each in said if each.batch in done]
     return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
 

@@ -10,7 +10,6 @@ from datetime import date
 from decimal import Decimal
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.valuation import Piece, SavedMarket
 from watchlist.core.prices.bands import Explanation, explain, reband
@@ -283,7 +282,7 @@ def weigh_notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:
     weighed = [line for line in desk.shelf.store.decisions("") if line.verb == "weigh" and line.target in asked]
     if not weighed:
         return {}
-    done = frozenset(review.fold(desk.shelf.store.decisions()).done)
+    done = frozenset(desk.shelf.store.batches().done)
     return {int(line.target): line.note for line in weighed if line.batch in done}
 
 

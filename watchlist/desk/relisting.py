@@ -17,7 +17,7 @@ def returned(desk: Desk, rows: Iterable[LotRow]) -> list[tuple[str, State]]:
     back = [row.lot for row in rows if _is_open(desk, row.lot) and _was_over(desk, desk.shelf.store.line(row.lot.key))]
     if not back:
         return []
-    standing = review.fold(desk.shelf.store.decisions()).lots
+    standing = desk.shelf.store.review().lots
     return [(lot.key, _state(desk, lot, standing.get(lot.key))) for lot in back]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import errno
+import gc
 import importlib
 import os
 import signal
@@ -16,8 +17,10 @@ from textual.driver import Driver
 from textual.screen import Screen
 from textual.widgets import Input
 
+from watchlist import words
 from watchlist.page.columns import cells, cut
 from watchlist.screens import keys
+from watchlist.screens.driver import thin_driver
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import DARK, LOOKS, Brush, theme
 from watchlist.screens.session import Session
@@ -28,6 +31,8 @@ LEAST_MESSAGE = 20
 """Cells that a message keeps beside the line of work going on; in less room it stands alone."""
 AT_REST = 0.2
 """Seconds after the first text when what the first decision needs is loaded, so that no key waits for it."""
+LATER = ("desk.deciding", "desk.judging", "desk.ticketing", "page.ticket", "screens.ticket", "screens.prompt")
+"""Modules of the first decision and the first Ticket."""
 HUNG_UP = 129
 """Exit code when the terminal is gone, as after SIGHUP."""
 LOOK_AGAIN = 2.0
@@ -41,12 +46,6 @@ def _screen(module: str, name: str) -> Callable[[], Screen[Any]]:
         return cast("Screen[Any]", getattr(importlib.import_module(f"watchlist.screens.{module}"), name)())
 
     return make
-
-
-def _load_the_rest() -> None:
-    """Modules that the first text does without."""
-    for name in ("desk.deciding", "desk.judging", "page.ticket", "screens.ticket", "screens.prompt"):
-        importlib.import_module(f"watchlist.{name}")
 
 
 def terminal_gone() -> bool:
@@ -93,17 +92,7 @@ class Screens(Writing, inherit_bindings=False):
 
     def get_driver_class(self) -> type[Driver]:
         """The terminal's driver, sending only what differs."""
-        base = super().get_driver_class()
-        thin = self.thin
-
-        class ThinDriver(base):  # type: ignore[misc, valid-type]
-            """Sends fewer bytes."""
-
-            def write(self, data: str) -> None:
-                """Thin and send."""
-                super().write(thin.feed(data))
-
-        return ThinDriver
+        return thin_driver(super().get_driver_class(), self.thin)
 
     def on_resize(self) -> None:
         """Nothing is known of the window any more."""
@@ -117,7 +106,16 @@ class Screens(Writing, inherit_bindings=False):
         self.push_screen("tray")
         self.set_interval(LOOK_AGAIN, self._look_again)
         if not self.is_headless:
-            self.set_timer(AT_REST, lambda: self.run_worker(_load_the_rest, thread=True, exit_on_error=False))
+            self.set_timer(AT_REST, lambda: self.run_worker(self._load_the_rest, thread=True, exit_on_error=False))
+
+    def _load_the_rest(self) -> None:
+        """What the first text does without."""
+        for name in LATER:
+            importlib.import_module(f"watchlist.{name}")
+        words.load()
+        ledgers = self.session.read_on()
+        gc.freeze()  # what stays to the end is searched for garbage no more: a key would wait 20 ms for it now and then
+        self.call_from_thread(self.session.take, ledgers)
 
     def _on_signals(self) -> None:
         if sys.platform == "win32" or self.is_headless:

@@ -8,12 +8,15 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from watchlist.screens.app import Screens
-from watchlist.screens.session import Session
+from watchlist.screens.session import Session, over_ssh
 from watchlist.shelf.settings import default_shelf
 
 FLUSH = 3.0
 """Seconds in which decisions that still wait are written when the screens are left."""
+FRAMES = "240"
+"""Paints a second at most: a change waits for the next one, and nothing is painted when nothing changes."""
+ESC_DELAY = "20"
+"""Milliseconds after which a lone Esc is no longer the start of another key. A person's own ESCDELAY counts."""
 
 
 class Left(NamedTuple):
@@ -31,6 +34,9 @@ def run_screens(args: argparse.Namespace) -> Left:
     colour = not (args.no_color or "NO_COLOR" in os.environ)
     if not colour:
         os.environ["NO_COLOR"] = "1"
+    _hurry()
+    from watchlist.screens.app import Screens
+
     path = Path(args.shelf).expanduser() if args.shelf else default_shelf()
     session = Session(path, args.now, Path(args.settings).expanduser() if args.settings else None)
     try:
@@ -40,3 +46,10 @@ def run_screens(args: argparse.Namespace) -> Left:
     finally:
         session.close()
     return Left(app.return_code or 0, unwritten, app.fault)
+
+
+def _hurry() -> None:
+    """Ask the terminal library, before it is loaded, for quick paints and for an Esc that is heard at once."""
+    os.environ.setdefault("TEXTUAL_FPS", FRAMES)
+    if not over_ssh():  # on a long line the letters of one key may come apart
+        os.environ.setdefault("ESCDELAY", ESC_DELAY)

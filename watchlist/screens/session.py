@@ -10,12 +10,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from watchlist.core.decisions.review import Ledger
 from watchlist.screens.pen import Pen
 from watchlist.shelf.shelf import STORE, Shelf
 from watchlist.shelf.store import Store
 
 if TYPE_CHECKING:
-    from watchlist.core.decisions.review import Decision
     from watchlist.desk.desk import Desk
 
 class Session:
@@ -27,7 +27,7 @@ class Session:
         self.shelf = self._open(write=False)
         self.pen = Pen(self._writing, lambda: self.now)
         """All that the screens write goes through it."""
-        self._told: list[Decision] = []
+        self._ledger = Ledger()
         """Decisions as far as they were read by those who held the pen."""
         self._desk: Desk | None = None
 
@@ -56,7 +56,7 @@ class Session:
         from watchlist.desk.desk import Desk
 
         with self._open(write=True, wait=wait) as shelf:
-            shelf.store.told = self._told
+            shelf.store.ledger = self._ledger
             yield Desk(shelf, self.now)
 
     @contextmanager
@@ -75,6 +75,20 @@ class Session:
             yield store
         finally:
             store.close()
+
+    def read_on(self) -> tuple[Ledger, Ledger]:
+        """All decisions, read in a thread of its own before anyone waits for them: twice, for two who may both add."""
+        with self.store() as store:
+            told = store.decisions()
+        ledgers = Ledger(), Ledger()
+        for ledger in ledgers:
+            ledger.add(told)
+            ledger.review()
+        return ledgers
+
+    def take(self, ledgers: tuple[Ledger, Ledger]) -> None:
+        """Use what was read; in the screens' own thread."""
+        self.shelf.store.ledger, self._ledger = ledgers
 
     def forget(self) -> None:
         """What was made of the shelf is made anew when it is next needed: it has changed."""

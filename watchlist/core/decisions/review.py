@@ -83,45 +83,73 @@ class Review:
     """Batches turned back that redo can still restore; redo takes the last."""
 
 
+class Ledger:
+    """The list of decisions as it grows, with where every lot stands kept up."""
+
+    def __init__(self) -> None:
+        self.clear()
+
+    def clear(self) -> None:
+        """Begin anew."""
+        self.told: list[Decision] = []
+        """All of them, in order."""
+        self._batches: dict[str, list[Decision]] = {}
+        self._done: Names = {}
+        self._undone: Names = {}
+        self._lots: dict[str, Standing] | None = {}
+        """None when it is to be told from the batches anew: one of them was turned back or restored."""
+
+    def add(self, decisions: Iterable[Decision]) -> None:
+        """The list goes on. An undo or redo that names no possible batch is passed over."""
+        for decision in decisions:
+            self.told.append(decision)
+            if decision.verb == "undo":
+                self._turn(self._done, self._undone, decision.target)
+            elif decision.verb == "redo":
+                self._turn(self._undone, self._done, decision.target)
+            else:
+                self._enter(decision)
+
+    def _turn(self, source: Names, target: Names, batch: str) -> None:
+        _move(source, target, batch)
+        self._lots = None
+
+    def _enter(self, decision: Decision) -> None:
+        if decision.batch not in self._done:
+            self._done[decision.batch] = None
+            self._undone.clear()
+            self._batches[decision.batch] = []
+        elif decision.batch != next(reversed(self._done)):
+            self._lots = None  # it joins an earlier stroke
+        self._batches[decision.batch].append(decision)
+        if self._lots is not None:
+            _apply(self._lots, decision)
+
+    def review(self) -> Review:
+        """Where every lot stands now."""
+        if self._lots is None:
+            self._lots = {}
+            for batch in self._done:
+                for decision in self._batches[batch]:
+                    _apply(self._lots, decision)
+        return Review(dict(self._lots), tuple(self._done), tuple(self._undone))
+
+    def batches(self) -> Review:
+        """The same without the lots: only which batches are in force and which are turned back."""
+        return Review({}, tuple(self._done), tuple(self._undone))
+
+
 def fold(decisions: Iterable[Decision]) -> Review:
-    """Where every lot stands. Any list folds: an undo or redo that names no possible batch is passed over.
+    """Where every lot stands. Any list folds.
 
     Undo turns back the last batch in force, redo restores the last one turned back; a new decision ends redo."""
-    batches, done, undone = _batches(decisions)
-    lots: dict[str, Standing] = {}
-    for batch in done:
-        for decision in batches[batch]:
-            _apply(lots, decision)
-    return Review(lots, tuple(done), tuple(undone))
+    ledger = Ledger()
+    ledger.add(decisions)
+    return ledger.review()
 
 
-def batches(decisions: Iterable[Decision]) -> Review:
-    """The same without the lots: only which batches are in force and which are turned back."""
-    _, done, undone = _batches(decisions)
-    return Review({}, tuple(done), tuple(undone))
-
-
-Batches = dict[str, list[Decision]]
 Names = dict[str, None]
 """Names of batches in an order; a dict finds each at once, however many there are."""
-
-
-def _batches(decisions: Iterable[Decision]) -> tuple[Batches, Names, Names]:
-    batches: Batches = {}
-    done: Names = {}
-    undone: Names = {}
-    for decision in decisions:
-        if decision.verb == "undo":
-            _move(done, undone, decision.target)
-        elif decision.verb == "redo":
-            _move(undone, done, decision.target)
-        else:
-            if decision.batch not in done:
-                done[decision.batch] = None
-                undone.clear()
-                batches[decision.batch] = []
-            batches[decision.batch].append(decision)
-    return batches, done, undone
 
 
 def _move(source: Names, target: Names, batch: str) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from watchlist.core.decisions.review import Ledger
 from watchlist.shelf.safe_storage import free_name
 from watchlist.shelf.store import schema
 from watchlist.shelf.store.connection import Connection, check_size
@@ -30,7 +31,7 @@ class Store(LotTable, PriceTable, DecisionTable, FeedTable, MarketTable, Upkeep)
     def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
         check_size(path)
         self.notices: list[str] = []
-        self.told = []
+        self.ledger = Ledger()
         self.db = Connection(path, write=write)
         try:
             self._fit(steps)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from watchlist.core.decisions.review import Decision
+from watchlist.core.decisions.review import Decision, Ledger, Review
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
@@ -62,7 +62,7 @@ class DecisionTable:
     """Part of the store: what the person decided, bought and found."""
 
     db: Connection
-    told: list[Decision]
+    ledger: Ledger
     """All decisions as far as they were read. Two stores of one file may share it, one after the other."""
 
     def add_decisions(self, decisions: Iterable[Decision]) -> list[Decision]:
@@ -76,18 +76,27 @@ class DecisionTable:
     def decisions(self, lot: str | None = None, *, after: int = 0) -> list[Decision]:
         """All decisions in order, those of one lot, or those behind a number."""
         if lot is None and not after:
-            return self._all()
+            return list(self._read_on().told)
         return self._decisions(lot, after)
 
-    def _all(self) -> list[Decision]:
+    def review(self) -> Review:
+        """Where every lot stands by all decisions."""
+        return self._read_on().review()
+
+    def batches(self) -> Review:
+        """Which batches of decisions are in force and which are turned back; no lots."""
+        return self._read_on().batches()
+
+    def _read_on(self) -> Ledger:
         """The list only grows: what was read before is not read again, unless its last line is another one now."""
-        last = self.told[-1] if self.told else None
+        told = self.ledger.told
+        last = told[-1] if told else None
         found = self._decisions(None, last.seq - 1 if last else 0)
         if last is not None and found[:1] != [last]:  # a transaction was rolled back, or the file is another one
-            self.told.clear()
+            self.ledger.clear()
             last, found = None, self._decisions(None, 0)
-        self.told += found[1:] if last else found
-        return list(self.told)
+        self.ledger.add(found[1:] if last else found)
+        return self.ledger
 
     def _decisions(self, lot: str | None, after: int) -> list[Decision]:
         where = "lot = ?1 AND seq > ?2" if lot is not None else "?1 IS NULL AND seq > ?2"
