@@ -127,7 +127,8 @@ async def test_a_decision_waits_for_the_gather_and_is_written_between_two_lots(
         await pilot.press("x")
         assert "1 decision waits for the gather." in said(app)
         assert "Skipped" not in " ".join(app.messages)
-        assert seen(app)[2].startswith("~Bx")
+        assert seen(app)[2][0] == "~"
+        assert seen(app)[2][2] == "x"
         assert state(fitted, "north:0") == "new" or state(fitted, "north:0") == "seen"
         gate.open.set()
         message = await heard(app, "Skipped: 5 tor 1893 V, toned.")

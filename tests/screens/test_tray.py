@@ -261,10 +261,13 @@ async def test_copy_copies_one_plain_line_and_shows_it(app: Screens) -> None:
 async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        await pilot.press("j", "d", "2", "enter", *"known to me", "enter", "enter")
+        await pilot.press("j", "d", "2", "enter", *"known to me", "enter")
+        await heard(app, "Dismissed: ")
+        await pilot.press("enter")
         await settled(pilot)
         assert "dismissed: known to me" in " ".join(seen(app))
         await pilot.press("d")
+        await heard(app, "Restored: ")
         await settled(pilot)
         assert "could be: a new seller" in " ".join(seen(app))
 

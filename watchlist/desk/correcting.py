@@ -32,7 +32,7 @@ def listed(desk: Desk) -> list[Mapping[str, Any]]:
 
 
 def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> str:
-    """Teach the reader that these words mean this value; all open lots are read anew. The correction's id."""
+    """Teach the reader that these words mean this value; `read_all_again` is due. The correction's id."""
     if field not in TEACHABLE:
         raise DeskError(f"No word can be taught for `{field}`; fields are {', '.join(TEACHABLE)}. To mend one lot, "
                         "name its key. Nothing was changed.")
@@ -51,7 +51,8 @@ def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> s
     desk.shelf.notebook.corrections.put(
         {"id": id, "kind": "word", "words": words, "field": field, "value": value, "source": source}
     )
-    read_all_again(desk)
+    desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
+    desk.forget()
     return id
 
 

@@ -95,20 +95,27 @@ def redo(desk: Desk, *, later: bool = False) -> Decided:
     return _turn(desk, back=False, later=later)
 
 
+def judges_anew(desk: Desk, *, back: bool) -> bool:
+    """The next undo or redo has a lot to judge, which takes longer than a key may."""
+    standing = desk.shelf.store.batches()
+    names = standing.done if back else standing.undone
+    return bool(names) and any(each.verb in dismissing.VERBS for each in desk.shelf.store.batch(names[-1]))
+
+
 def _turn(desk: Desk, *, back: bool, later: bool) -> Decided:
     told = desk.shelf.store.decisions()
     before = desk.shelf.store.batches()
     turn = (review.undo if back else review.redo)(before, batch=_batch(), at=desk.now)
     if turn is None:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")
-    decisions = [each for each in told if each.batch == turn.target]
+    decisions = desk.shelf.store.batch(turn.target)
     lots = [each for each in decisions if each.lot]
     touched, in_force = {each.lot for each in lots}, {*before.done} ^ {turn.target}
     after = review.fold(each for each in told if each.lot in touched and each.batch in in_force)
     _write(desk, (turn,), after.lots, [each.lot for each in lots])
     weighed = [each for each in decisions if each.verb == "weigh"]
     for each in decisions:
-        if each.verb in ("dismiss", "restore"):
+        if each.verb in dismissing.VERBS:
             dismissing.turn_back(desk, each, back=back)
     said = [f"{each.lot} {each.verb}" for each in lots[:3]]
     said += [pricing.weigh_back(desk, each, back=back) for each in weighed]

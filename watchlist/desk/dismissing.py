@@ -12,6 +12,8 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.shelf.store.rows import LotRow
 
+VERBS: frozenset[Verb] = frozenset({"dismiss", "restore"})
+
 
 @dataclass(frozen=True, slots=True)
 class Dismissal:

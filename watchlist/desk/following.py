@@ -42,8 +42,7 @@ ALL = "*"
 def follow_issues(desk: Desk, issues: Iterable[str]) -> None:
     """Sales of these issues changed: their bands and the marks of their open lots. Raises Stopped."""
     desk.forget()
-    if pricing.is_dirty(desk):
-        fit(desk)
+    fit_if_due(desk)
     if ALL in (issues := list(issues)):
         judging.judge_all(desk)
         return

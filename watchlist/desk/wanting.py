@@ -16,13 +16,12 @@ from watchlist.core.money.amount import Money
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import settle_all
 
 YES = frozenset({"yes", "y", "true", "1"})
 
 
 def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
-    """Keep a want as typed, new or in the place of `id`; open lots are judged anew. Raises DeskError, MoneyError."""
+    """Keep a want as typed, new or in the place of `id`; `judge_wants` is due. Raises DeskError, MoneyError."""
     base = desk.wants.by_id.get(id)
     want, implied = with_coin(desk, typed.get("coin", ""), id or desk.shelf.notebook.wants.free_id("w"), base)
     low, high = grade_range(desk, typed["grade"]) if typed.get("grade") else (None, None)
@@ -32,7 +31,7 @@ def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
         high=_money(desk, typed.get("high", "")), quantity=_whole(typed.get("quantity", "") or "1", "quantity"),
         note=typed.get("note", ""), filled=_whole(typed.get("filled", "") or "0", "filled"),
     ), implied)
-    judge_wants(desk)
+    desk.forget()
     return desk.wants.by_id[want.id]
 
 
@@ -70,13 +69,20 @@ def keep_want(desk: Desk, want: Want, implied: Issue | None = None) -> None:
         raise DeskError(f"The low {want.low} is above the high {want.high}. Nothing was changed.")
     if implied is not None:
         desk.shelf.store.merge_issues([implied])
+    judging.judging_is_due(desk)
     desk.shelf.notebook.wants.put(want)
 
 
+def drop_want(desk: Desk, id: str) -> None:
+    """Take a want out; `judge_wants` is due."""
+    judging.judging_is_due(desk)
+    desk.shelf.notebook.wants.drop(id)
+
+
 def judge_wants(desk: Desk) -> None:
-    """The want-list has changed: all open lots are judged anew."""
+    """The want-list has changed: all open lots are judged anew. Raises Stopped, and it stays due."""
     desk.forget()
-    judging.judge_again(desk, judging.open_rows(desk))
+    judging.judge_all(desk)
 
 
 def _series_known(desk: Desk, denomination: str) -> bool:
@@ -113,13 +119,13 @@ def _yes(typed: Mapping[str, str], name: str) -> bool:
 
 
 def put_venue(desk: Desk, typed: Mapping[str, str]) -> str:
-    """Keep a venue with its terms; prices and marks follow. Its name. Raises TermsError."""
+    """Keep a venue with its terms; that prices and marks follow is due. Its name. Raises TermsError."""
     row = {name: text for name, text in typed.items() if text}
     made = terms_from_row({"currency": desk.home, **row}, codes=desk.currencies)
-    desk.shelf.notebook.venues.put(made)
     pricing.mark_dirty(desk)
+    judging.judging_is_due(desk)
+    desk.shelf.notebook.venues.put(made)
     desk.forget()
-    settle_all(desk, reread=False)
     return made.venue
 
 

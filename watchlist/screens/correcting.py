@@ -117,11 +117,13 @@ class TeachForm(Form):
             said = "; ".join(f'"{words}" means {_meaning(each)} ({id})' for id, words, each in taught)
             return f"Taught {where}: {said}. `watchlist read --correct drop {taught[0][0]}` takes it back."
 
-        def done(found: object) -> None:
-            if found is not None:
-                self.close_form()
+        def done(_: str) -> None:
+            from watchlist.desk.correcting import read_all_again
 
-        self.app.work("Teaching; open lots are read anew", job, done, stoppable=True)
+            self.close_form()
+            self.app.work("Reading open lots anew", read_all_again, stoppable=True)
+
+        self.app.work("Teaching", job, done)
 
 
 def _values(read: Reading) -> dict[str, str]:

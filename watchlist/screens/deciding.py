@@ -135,8 +135,8 @@ class LotFrame(Frame):
         """Write a decision; `said` is said when it is on the disk. A bid over its ceiling asks first."""
         def done(decided: Decided) -> None:
             self.decided(decided.keys)
-            warn = f" {'; '.join(decided.warnings)}." if decided.warnings else ""
-            self.app.say(f"{said}.{warn} {self.app.keys.first('undo')} undoes it.")
+            warn = f"{'; '.join(decided.warnings)}. " if decided.warnings else ""
+            self.app.say(f"{warn}{said}. {self.app.keys.first('undo')} undoes it.")
 
         def failed(error: Exception) -> None:
             why = str(error).partition(". Nothing was written")[0]
@@ -258,7 +258,7 @@ class LotFrame(Frame):
 
         def noted(note: str) -> None:
             words = f"{'Dismiss' if sign.dismissed is None else 'Restore'}: {sign.text}"
-            self.app.write(words, lambda desk: dismissing.dismiss(desk, key, sign.text, note), written)
+            self.app.write(words, lambda desk: dismissing.dismiss(desk, key, sign.text, note), written, long=True)
 
         def written(found: Dismissal) -> None:
             from watchlist.page.wording import mark_words

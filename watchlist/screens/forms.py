@@ -29,15 +29,20 @@ class WantForm(Form):
         self._want = want.id if want else ""
 
     def keep(self, typed: Mapping[str, str]) -> None:
-        """Keep it; all open lots are judged anew."""
-        def job(desk: Desk) -> str:
+        """Keep it; then all open lots are judged anew."""
+        def job(desk: Desk) -> Want:
             from watchlist.desk.wanting import put_want
+
+            return put_want(desk, typed, self._want)
+
+        def done(want: Want) -> None:
             from watchlist.page.wants import line
+            from watchlist.screens.wants import judge_anew
 
-            want = put_want(desk, typed, self._want)
-            return f"{want.id}: {line(want)}."
+            self.close_form()
+            judge_anew(self.app, f"{want.id}: {line(want)}.")
 
-        self.app.work("Keeping the want and judging all lots anew", job, self.close_form, stoppable=True)
+        self.app.work("Keeping the want", job, done)
 
 
 def _want_fields(want: Want | None) -> Sequence[Field]:
@@ -90,14 +95,23 @@ class VenueForm(Form):
         super().__init__([Field(name, hint, str(known.get(name, "") or "")) for name, hint in TERM_HINTS.items()])
 
     def keep(self, typed: Mapping[str, str]) -> None:
-        """Keep it; prices and marks follow."""
+        """Keep it; then prices and marks follow."""
         def job(desk: Desk) -> str:
             from watchlist.desk.wanting import put_venue
 
             hidden = {name: str(value) for name, value in self._known.items() if name not in typed}
             return f"{put_venue(desk, {**hidden, **typed})}: kept with its terms. 5, then a, adds a source."
 
-        self.app.work("Keeping the venue; prices and marks follow", job, self.close_form, stoppable=True)
+        def settle(desk: Desk) -> None:
+            from watchlist.desk.following import ALL, follow_issues
+
+            follow_issues(desk, (ALL,))
+
+        def done(_: str) -> None:
+            self.close_form()
+            self.app.work("Prices and marks follow", settle, stoppable=True)
+
+        self.app.work("Keeping the venue", job, done)
 
 
 class SourceForm(Form):

@@ -38,6 +38,8 @@ class Errand:
     """It is on the disk."""
     failed: Callable[[Exception], None]
     """It was refused; nothing was written."""
+    long: bool = False
+    """It takes longer than a key may: never in the screens' own thread."""
 
     def carry_out(self, desk: Desk) -> Follow:
         """Do it; what follows. Raises what the job raises."""
@@ -61,6 +63,7 @@ class Pen:
         self._turn = threading.Lock()
         self._held: tuple[int, Desk] | None = None
         self._waiting: deque[Errand] = deque()
+        self._serving = False
         self._came = threading.Semaphore(0)
         self._writer: threading.Thread | None = None
         self._lost: list[str] | None = None
@@ -69,13 +72,13 @@ class Pen:
 
     @property
     def waiting(self) -> int:
-        """How many errands are not written yet."""
-        return len(self._waiting)
+        """How many errands wait; one that is being written does not."""
+        return len(self._waiting) - self._serving
 
     def write(self, errand: Errand) -> bool:
         """Write it now, or let it wait its turn: False. Never blocks; called from the screens' own thread only."""
         follow = None
-        if not self._waiting and self._turn.acquire(blocking=False):
+        if not errand.long and not self._waiting and self._turn.acquire(blocking=False):
             try:
                 with self._opening(0.0) as desk:
                     follow = errand.carry_out(desk)
@@ -136,17 +139,16 @@ class Pen:
         from watchlist.desk.desk import Desk
 
         while self._waiting:
-            errand = self._waiting[0]
+            errand, fault, self._serving = self._waiting[0], None, True
             try:
                 follow = errand.carry_out(Desk(desk.shelf, self._clock()))
             except Exception as error:
-                self._over(errand.refuse(error), error)
-            else:
-                self._over(follow)
+                follow, fault = errand.refuse(error), error
+            self._over(follow, fault)
 
     def _over(self, follow: Follow, error: Exception | None = None) -> None:
         """The first errand waits no more."""
-        errand = self._waiting.popleft()
+        errand, self._serving = self._waiting.popleft(), False
         if self._lost is None:
             self.post(follow)
         elif error is not None:

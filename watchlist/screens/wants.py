@@ -17,6 +17,7 @@ from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
+    from watchlist.screens.app import Screens
 
 COLUMNS = (
     Column("coin", 20),
@@ -149,14 +150,13 @@ class Wants(Table[Want]):
             return
         self._dropped = want
 
-        def job(desk: Desk) -> str:
-            from watchlist.desk.wanting import judge_wants
+        def job(desk: Desk) -> None:
+            from watchlist.desk.wanting import drop_want
 
-            desk.shelf.notebook.wants.drop(want.id)
-            judge_wants(desk)
-            return f"Dropped: {words.coin(want)}. {self.app.keys.first('undo')} puts it back."
+            drop_want(desk, want.id)
 
-        self.app.work(f"Dropping {words.coin(want)}", job, stoppable=True)
+        said = f"Dropped: {words.coin(want)}. {self.app.keys.first('undo')} puts it back."
+        self.app.write(f"Drop {words.coin(want)}", job, lambda _: judge_anew(self.app, said))
 
     def do_undo(self) -> None:
         """Put back the want just dropped, else turn back the last decision."""
@@ -165,14 +165,22 @@ class Wants(Table[Want]):
             super().do_undo()
             return
 
-        def job(desk: Desk) -> str:
-            from watchlist.desk.wanting import judge_wants
+        def job(desk: Desk) -> None:
+            from watchlist.desk.wanting import keep_want
 
-            desk.shelf.notebook.wants.put(want)
-            judge_wants(desk)
-            return f"Put back: {words.coin(want)}."
+            keep_want(desk, want)
 
-        self.app.work(f"Putting back {words.coin(want)}", job, stoppable=True)
+        said = f"Put back: {words.coin(want)}."
+        self.app.write(f"Put back {words.coin(want)}", job, lambda _: judge_anew(self.app, said))
+
+
+def judge_anew(app: Screens, said: str) -> None:
+    """The want-list was changed: it is said, and all open lots are judged anew in the background."""
+    from watchlist.desk.wanting import judge_wants
+
+    app.changed(all=True)
+    app.say(said)
+    app.work("Judging all lots anew", judge_wants, stoppable=True)
 
 
 def _columns(width: int) -> tuple[Column, ...]:

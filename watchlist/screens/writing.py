@@ -48,11 +48,12 @@ class Writing(Working, inherit_bindings=False):
 
     def write(
         self, words: str, job: Callable[[Desk], Any], done: Callable[[Any], None],
-        failed: Callable[[Exception], None] | None = None, *, lots: Mapping[str, State] = NO_LOTS,
+        failed: Callable[[Exception], None] | None = None, *, lots: Mapping[str, State] = NO_LOTS, long: bool = False,
     ) -> bool:
         """Write something that a person decided; `done` follows when it is on the disk, `failed` when it was refused.
 
-        False: it waits until the gather or another writer gives way, and `lots` show the states they will have."""
+        False: it waits until the gather or another writer gives way, and `lots` show the states they will have.
+        What is `long` is always written beside the screens."""
         def over(follow: Callable[[], None]) -> None:
             for key in [key for key, (of, _) in self._pending.items() if of is errand]:
                 del self._pending[key]
@@ -65,7 +66,9 @@ class Writing(Working, inherit_bindings=False):
             else:
                 self.say(refusal(words, error), trouble=True)
 
-        errand = Errand(words, job, lambda found: over(lambda: done(found)), lambda error: over(lambda: refused(error)))
+        errand = Errand(
+            words, job, lambda found: over(lambda: done(found)), lambda error: over(lambda: refused(error)), long
+        )
         if self.session.pen.write(errand):
             return True
         self._pending |= {key: (errand, state) for key, state in lots.items()}
@@ -121,7 +124,11 @@ class Writing(Working, inherit_bindings=False):
             row = desk.shelf.store.lot(decided.keys[0]) if decided.keys else None
             return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
 
-        self.write("Undo" if back else "Redo", job, lambda found: self._turned(*found, back=back))
+        def done(found: tuple[Decided, str]) -> None:
+            self._turned(*found, back=back)
+
+        long = deciding.judges_anew(self.session.desk, back=back)
+        self.write("Undo" if back else "Redo", job, done, long=long)
 
     def _turned(self, decided: Decided, what: str, *, back: bool) -> None:
         frame = self.frame

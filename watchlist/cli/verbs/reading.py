@@ -82,6 +82,7 @@ def _apply(desk: Desk, words: list[str]) -> str:
         mark = row.judgement.mark if row.judgement else "unclear"
         return f"{row.lot.key}: {field} is {value or 'empty'} now, marked {mark}"
     id = correcting.teach(desk, what, field.strip(), value, source)
+    correcting.read_all_again(desk)
     where = f" in {source}" if source else ""
     return f"{id}: \"{what}\" means {field} {value}{where}; open lots were read anew."
 

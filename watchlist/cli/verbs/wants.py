@@ -52,7 +52,7 @@ def _keep(desk: Desk, want: Want, implied: Issue | None) -> str:
 
 def _drop(desk: Desk, args: Namespace) -> str:
     want = desk.known_want(args.id)
-    desk.shelf.notebook.wants.drop(want.id)
+    wanting.drop_want(desk, want.id)
     return f"{want.id}: dropped ({line(want)})"
 
 

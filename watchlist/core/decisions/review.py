@@ -125,6 +125,10 @@ class Ledger:
         if self._lots is not None:
             _apply(self._lots, decision)
 
+    def batch(self, name: str) -> list[Decision]:
+        """The decisions of one stroke, in force or turned back; empty for an unknown name."""
+        return list(self._batches.get(name, ()))
+
     def review(self) -> Review:
         """Where every lot stands now."""
         if self._lots is None:

@@ -87,6 +87,10 @@ class DecisionTable:
         """Which batches of decisions are in force and which are turned back; no lots."""
         return self._read_on().batches()
 
+    def batch(self, name: str) -> list[Decision]:
+        """The decisions of one stroke."""
+        return self._read_on().batch(name)
+
     def _read_on(self) -> Ledger:
         """The list only grows: what was read before is not read again, unless its last line is another one now."""
         told = self.ledger.told
