@@ -205,3 +205,34 @@ def test_in_tmux_a_decision_outlives_the_window(shelf: Path, tmp_path: Path) -> 
         tmux("kill-server")
     with Shelf.open(shelf, write=False) as opened:
         assert opened.store.count_by("state").get("followed", 0) >= 1
+
+
+@pytest.mark.skipif(shutil.which("screen") is None, reason="GNU screen is not here")
+def test_in_screen_a_decision_outlives_the_window(shelf: Path, tmp_path: Path) -> None:
+    (tmp_path / "s").mkdir(mode=0o700)
+    env, copy = {**real.environment(), "SCREENDIR": str(tmp_path / "s")}, tmp_path / "copy"
+
+    def screen(*words: str) -> None:
+        subprocess.run(["screen", "-c", os.devnull, "-S", "watch", *words], check=False, env=env, capture_output=True)
+
+    def wait_for(word: str) -> None:
+        for _ in range(400):
+            screen("-p", "0", "-X", "hardcopy", str(copy))
+            if copy.exists() and word in copy.read_text("utf-8", "replace"):
+                return
+            subprocess.run(["sleep", "0.05"], check=True)
+        raise AssertionError(f"no {word!r} in {copy.read_text() if copy.exists() else 'nothing'}")
+
+    screen("-d", "-m", *real.command(shelf))
+    try:
+        wait_for("Quit")
+        screen("-p", "0", "-X", "stuff", "f")
+        wait_for("Following")
+        screen("-p", "0", "-X", "stuff", "\r")
+        wait_for("Ticket")
+        screen("-p", "0", "-X", "stuff", "\033")
+        wait_for("Tray")
+    finally:
+        screen("-X", "quit")
+    with Shelf.open(shelf, write=False) as opened:
+        assert opened.store.count_by("state").get("followed", 0) >= 1
