@@ -15,7 +15,7 @@ from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, PATIENCE, heard, seen, settled
 from watchlist.core.lots.source import Source
-from watchlist.desk import judging
+from watchlist.desk import importing, judging
 from watchlist.desk.judging import Judge
 from watchlist.screens.app import Screens
 from watchlist.screens.session import Session
@@ -121,3 +121,17 @@ async def test_a_sign_is_judged_beside_the_screens_when_set_aside_and_when_that_
         await pilot.press("ctrl+r")
         await heard(app, "Restored: ")
     assert judged == [False] * 3
+
+
+async def test_an_import_asks_for_a_file_and_reads_no_more_of_it_than_it_may(
+    tmp_path: Path, app: Screens, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(importing, "MOST_BYTES", 1_000)
+    (tmp_path / "large.csv").write_text("issue,price\n" + "x,1\n" * 1_000, "utf-8")
+    async with app.run_test(size=(100, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("i", *"prices", "tab", *str(tmp_path), "enter")
+        await heard(app, f"{tmp_path} is no file. Nothing was changed.")
+        await pilot.press(*"/large.csv", "enter")
+        await heard(app, "nothing of it was taken")
+    assert len(importing.bytes_of(tmp_path / "large.csv")) == 1_001

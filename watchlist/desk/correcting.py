@@ -51,7 +51,7 @@ def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> s
     desk.shelf.notebook.corrections.put(
         {"id": id, "kind": "word", "words": words, "field": field, "value": value, "source": source}
     )
-    desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
+    reading_is_due(desk)
     desk.forget()
     return id
 
@@ -103,7 +103,7 @@ def read_all_again(desk: Desk) -> None:
 
     Raises Stopped between two batches; broken off, it stays due."""
     desk.forget()
-    desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
+    reading_is_due(desk)
     rows = judging.open_rows(desk)
     for start in range(0, len(rows), judging.BATCH):
         if not desk.going("reading the lots anew", start / len(rows)):
@@ -119,6 +119,11 @@ UNDER_WAY = ["*"]
 READ_WITH = "read_with"
 """Name of the fact that says for which grading services the open lots were last read."""
 
+
+
+def reading_is_due(desk: Desk) -> None:
+    """The next gather reads all open lots anew."""
+    desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
 
 
 def services_changed(desk: Desk) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from watchlist.core.coins.issue import Issue
@@ -18,8 +19,9 @@ from watchlist.core.imports.terms import terms_rows
 from watchlist.core.imports.wants import want_rows
 from watchlist.core.prices.repeats import Pair, count_once, name
 from watchlist.desk import judging, pricing
-from watchlist.desk.correcting import read_all_again
+from watchlist.desk.correcting import read_all_again, reading_is_due
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import Fit, Progress
 
 KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
@@ -75,6 +77,9 @@ def import_file(
                 again, told = _known_sales(desk, newest)
                 repeated, notes = repeated + again, (*notes, *(each.removeprefix(f"{name} ") for each in told))
         desk.forget()
+        judging.judging_is_due(desk)
+        if kind == "catalogue":
+            reading_is_due(desk)
         fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     by_line = tuple(sorted(aside, key=lambda each: each.line))
     return ImportReport(
@@ -91,6 +96,15 @@ def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) ->
     else:
         judging.judge_all(desk)
     return fit
+
+
+def bytes_of(path: Path) -> bytes:
+    """The bytes of a file; of one that is too large just enough to tell. Raises DeskError with one sentence."""
+    try:
+        with path.open("rb") as opened:
+            return opened.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise DeskError(f"{path} cannot be read ({error.strerror}). Nothing was changed.") from error
 
 
 def _within_bounds(body: bytes, name: str) -> None:

@@ -209,28 +209,31 @@ class ImportForm(Form):
     def keep(self, typed: Mapping[str, str]) -> None:
         """A dry run first, then the import."""
         from watchlist.desk.errors import DeskError
-        from watchlist.desk.importing import KINDS, import_file
+        from watchlist.desk.importing import KINDS, bytes_of, import_file, settle_all
 
         kind = typed.get("kind", "").casefold()
         if kind not in KINDS:
             raise DeskError(f"The kind is {', '.join(KINDS)}, not `{kind}`. Nothing was changed.")
         path = Path(typed.get("file", "")).expanduser()
-        try:
-            body = path.read_bytes()
-        except OSError as error:
-            raise DeskError(f"{path} cannot be read ({error.strerror}). Nothing was changed.") from error
-        dry = self._seen != typed
+        if path.exists() and not path.is_file():
+            raise DeskError(f"{path} is no file. Nothing was changed.")
+        dry, encoding = self._seen != typed, typed.get("encoding", "")
 
         def job(desk: Desk) -> ImportReport:
-            return import_file(desk, kind, body, path.name, encoding=typed.get("encoding", ""), dry_run=dry)
+            return import_file(
+                desk, kind, bytes_of(path), path.name, encoding=encoding, dry_run=dry, progress=desk.going, settle=False
+            )
+
+        def settle(desk: Desk) -> None:
+            settle_all(desk, reread=kind == "catalogue", progress=desk.going)
 
         def done(report: ImportReport) -> None:
             self._seen = dict(typed)
             self.show_text(told(report))
-            if not dry:
-                self.app.changed(all=True)
             self.app.say(f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if dry else ''}taken, "
-                         f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ' esc leaves.'}")
+                         f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ''}")
+            if not dry and report.taken:
+                self.app.work("Prices and marks follow", settle, stoppable=True)
 
         if dry:
             self.app.look_up(f"Reading {path.name}", job, done)

@@ -8,8 +8,7 @@ from collections import Counter
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import MOST_BYTES, ImportReport, import_file
+from watchlist.desk.importing import MOST_BYTES, ImportReport, bytes_of, import_file
 from watchlist.desk.pricing import Fit
 from watchlist.page.wording import count
 
@@ -41,14 +40,10 @@ def read_bytes(file: str) -> bytes:
 
     Raises DeskError with one sentence.
     """
+    if file != "-":
+        return bytes_of(Path(file).expanduser())
     most = MOST_BYTES + 1
-    if file == "-":
-        return sys.stdin.buffer.read(most) if hasattr(sys.stdin, "buffer") else sys.stdin.read(most).encode()
-    try:
-        with Path(file).expanduser().open("rb") as opened:
-            return opened.read(most)
-    except OSError as error:
-        raise DeskError(f"{file} cannot be read ({error.strerror}). Nothing was changed.") from error
+    return sys.stdin.buffer.read(most) if hasattr(sys.stdin, "buffer") else sys.stdin.read(most).encode()
 
 
 def tell(report: ImportReport) -> None:
