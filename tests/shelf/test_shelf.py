@@ -107,6 +107,32 @@ def test_kill_nine_loses_nothing_acknowledged(tmp_path: Path) -> None:
     assert "none lost" in kill_loop(tmp_path, 25)
 
 
+WRITES = """
+import sys
+from pathlib import Path
+from tests.shelf.pieces import NOW
+from watchlist.core.decisions.review import Decision
+from watchlist.shelf.shelf import Shelf
+with Shelf.open(Path(sys.argv[1]), write=True) as shelf:
+    shelf.store.add_decisions([Decision(0, "b9", NOW, "follow", "north:9")])
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the locks that a close drops are those of POSIX")
+def test_a_second_reader_that_closes_leaves_the_first_one_its_locks(tmp_path: Path) -> None:
+    """Without them another program that writes takes the log away from under the standing reader.
+
+    https://www.sqlite.org/howtocorrupt.html, section 2.2: a close of any handle of the file drops all its locks."""
+    filled(tmp_path)
+    with Shelf.open(tmp_path, write=False) as standing:
+        before = len(standing.store.decisions())
+        Shelf.open(tmp_path, write=False).close()
+        for written in (1, 2):
+            subprocess.run([sys.executable, "-c", WRITES, str(tmp_path)], check=True, cwd=HERE.parents[2])
+            assert (tmp_path / "shelf.db-wal").exists()
+            assert len(standing.store.decisions()) == before + written
+
+
 def test_a_reader_that_closes_last_leaves_the_log_alone(tmp_path: Path) -> None:
     """Readers must not checkpoint: SQLite up to 3.51.2 can harm the file when two do at once."""
     filled(tmp_path)
@@ -209,7 +235,7 @@ def test_a_foreign_file_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "shelf.db"
     path.write_bytes(b"not a store at all, but long enough to have a header, " * 9)
     before = digest(path)
-    with pytest.raises(ShelfTorn, match="not a store"):
+    with pytest.raises(ShelfTorn, match="no store"):
         Shelf.open(tmp_path, write=True)
     path.unlink()
     other = sqlite3.connect(path)

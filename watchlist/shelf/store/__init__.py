@@ -9,7 +9,7 @@ from pathlib import Path
 from watchlist.core.decisions.review import Ledger
 from watchlist.shelf.safe_storage import free_name
 from watchlist.shelf.store import schema
-from watchlist.shelf.store.connection import Connection, check_size
+from watchlist.shelf.store.connection import Connection, check_there
 from watchlist.shelf.store.decisions import DecisionTable, Finding, Purchase, Snapshot
 from watchlist.shelf.store.feeds import FeedTable
 from watchlist.shelf.store.filters import MARKS, Filter, Order, Place
@@ -29,7 +29,7 @@ class Store(LotTable, PriceTable, DecisionTable, FeedTable, MarketTable, Upkeep)
     """shelf.db, opened. Writing needs the writer lock, which the shelf holds."""
 
     def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
-        check_size(path)
+        check_there(path)
         self.notices: list[str] = []
         self.ledger = Ledger()
         self.db = Connection(path, write=write)
@@ -78,7 +78,7 @@ def needs_a_writer(path: Path, steps: Sequence[schema.Step] = schema.STEPS) -> b
     """The store is absent, or older than this program: a reader has to let a writer go first."""
     if not path.exists():
         return True
-    check_size(path)
+    check_there(path)
     db = Connection(path, write=False)
     try:
         return schema.version(db) <= len(steps)

@@ -14,7 +14,8 @@ from watchlist.shelf.errors import ShelfError, ShelfReading, ShelfRefused, Shelf
 
 Row = tuple[Any, ...]
 _REFUSED = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM}
-_HEADER = 100
+_SECTOR = 512
+"""Bytes of the smallest page of SQLite."""
 FAULTS = (sqlite3.Error, UnicodeError, OverflowError)
 """SQLite's own, and text and figures that fit on one side only: a torn file can hold either in an error's own words."""
 
@@ -26,7 +27,7 @@ class Connection:
         self.path, self.write = path, write
         self._durable = False
         if not write:
-            check_size(path)
+            check_there(path)
         self._db = self._open()
         for pragma in _PRAGMAS[write]:
             self.run(f"PRAGMA {pragma}")
@@ -176,22 +177,16 @@ def torn(path: Path, why: str) -> ShelfTorn:
     )
 
 
-def check_size(path: Path) -> None:
-    """ShelfTorn when the file is no store, or shorter than it says it is. Costs one read of 100 bytes."""
-    if not path.exists() or path.stat().st_size == 0 == _size(_wal(path)):
-        if path.exists():
-            raise torn(path, "it is empty")
-        return
-    if _size(_wal(path)) > 0:
+def check_there(path: Path) -> None:
+    """ShelfTorn when the file is there and its size alone says that it is no whole store; SQLite says the rest.
+
+    Nothing but SQLite ever opens the file: closing it would drop the locks that all connections of this process hold
+    on it, and another process would then take the log away from under them."""
+    if not path.exists() or _size(_wal(path)) > 0:
         return  # the last checkpoint may have been cut off: SQLite mends that from its log
-    with path.open("rb") as file:
-        header = file.read(_HEADER)
-    if not header.startswith(b"SQLite format 3\0") or len(header) < _HEADER:
-        raise torn(path, "it is not a store")
-    page = int.from_bytes(header[16:18], "big")
-    pages = int.from_bytes(header[28:32], "big")
-    if path.stat().st_size < pages * (65536 if page == 1 else page):
-        raise torn(path, "its end is missing")
+    size = path.stat().st_size
+    if size == 0 or size % _SECTOR:
+        raise torn(path, "it is no store, or its end is missing" if size else "it is empty")
 
 
 def _wal(path: Path) -> Path:
