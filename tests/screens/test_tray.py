@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from tests.screens import pieces
 from tests.screens.conftest import Open
-from tests.screens.pieces import heard, seen, settled
+from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.screens.app import Screens
 from watchlist.screens.tray import Tray
 from watchlist.shelf.shelf import Shelf
 
+ROOT = Path(__file__).resolve().parents[2]
 SIZES = [(80, 24), (160, 50), (60, 16), (40, 12), (20, 5)]
 
 
@@ -297,6 +301,29 @@ async def test_another_process_is_seen_and_respected(app: Screens, shelf: Path) 
         app._look_again()
         await settled(pilot)
         assert "north:3" not in keys(app)
+
+
+async def test_commands_of_other_processes_beside_the_screens_do_no_harm(app: Screens, shelf: Path) -> None:
+    """As a gather of the clock does: another program opens the store, writes and closes it, again and again."""
+    def watchlist(*words: str) -> None:
+        command = [sys.executable, "-m", "watchlist", *words, "--shelf", str(shelf), "--now", NOW.isoformat()]
+        subprocess.run(command, check=True, capture_output=True, cwd=ROOT)
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        for turn in (1, 2):
+            await asyncio.to_thread(watchlist, "decide", f"north:{turn}", "skip")
+            app._look_again()
+            await settled(pilot)
+            assert f"north:{turn}" not in keys(app)
+            await pilot.press("f")
+            await settled(pilot)
+            assert "Following: " in " ".join(app.messages)
+            await pilot.press("f")
+        assert not [message for message in app.messages if "damaged" in message]
+        await asyncio.to_thread(watchlist, "undo")
+    with Shelf.open(shelf, write=False) as opened:
+        assert len(opened.store.decisions()) == 7
 
 
 async def test_hostile_titles_are_shown_as_text_on_every_screen(tmp_path: Path, open_on: Open) -> None:
