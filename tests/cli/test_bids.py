@@ -74,7 +74,7 @@ def test_a_bid_on_an_ended_lot_is_refused(on_sample: Run) -> None:
     for verb in ("bid", "buy", "offer"):
         refused = on_sample("decide", "NG-101", verb, "90", now=NEXT_DAY)
         assert refused.code == 2
-        assert "NG-101 has ended; say what it fell for with `watchlist result`. Nothing was written." in refused.err
+        assert "NG-101 has ended: say what it fell for, won or lost (`watchlist result`). Nothing was written." in refused.err
     on_sample("result", "NG-101", "90", now=NEXT_DAY)
     assert "northgate:NG-101 is lost; `clear` takes that back." in on_sample("decide", "NG-101", "bid", "90").err
 

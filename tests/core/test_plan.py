@@ -27,7 +27,8 @@ def row(
 ) -> BidRow:
     of = replace(lot(price, "so far", closes=later(hours), venue="Northgate Sales"), key=key)
     wants: list[Want] = [want(ceiling=eur(ceiling))] if ceiling is not None else []
-    standing = Standing("bid", more.pop("stage", "planned"), None if amount is None else eur(amount), NOW)
+    standing = Standing("bid", more.pop("stage", "planned"), None if amount is None else eur(amount), NOW,
+                        placed=more.pop("placed", None))
     return bid_row(of, judge(of, reading(), context(*wants)), standing, NORTHGATE, RATES, NOW)
 
 
@@ -39,6 +40,15 @@ def test_without_an_amount_the_bid_is_the_limit() -> None:
     assert found.worst is not None
     assert found.worst.amount <= 300
     assert found.warnings == ()
+
+
+def test_a_placed_bid_binds_while_another_amount_is_planned() -> None:
+    lowered, alone = row(200, placed=eur(250)), row(250, stage="placed", placed=eur(250))
+    assert lowered.worst == alone.worst
+    assert lowered.all_in == row(200).all_in
+    assert lowered.warnings[-1] == "a bid of 250 EUR is placed already and binds"
+    assert alone.warnings == ()
+    assert row(260, placed=eur(250)).worst == row(260).worst
 
 
 def test_a_bid_above_the_ceiling_or_without_one_warns() -> None:

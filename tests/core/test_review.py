@@ -74,6 +74,15 @@ def test_a_decision_outlasts_the_closing() -> None:
     assert standing.amount == eur(200)
 
 
+def test_a_placed_bid_stays_placed_under_another_plan() -> None:
+    placed = [one("bid", amount=200), one("placed", batch="2")]
+    assert fold(placed).lots["a"].placed == eur(200)
+    raised = fold([*placed, one("bid", batch="3", amount=220)]).lots["a"]
+    assert (raised.stage, raised.amount, raised.placed) == ("planned", eur(220), eur(200))
+    assert fold([*placed, one("bid", batch="3", amount=200)]).lots["a"].placed is None
+    assert fold([*placed, one("outbid", batch="3")]).lots["a"].placed is None
+
+
 LINES = st.lists(
     st.tuples(st.sampled_from([*VERBS, "undo", "redo"]), st.sampled_from("abc"), st.integers(1, 6)), max_size=14
 )
@@ -120,7 +129,9 @@ def folded_at_length(decisions: list[Decision]) -> Review:
         if each.verb in STATES:
             goes_on = before is not None and each.amount is None and each.verb in ("placed", "outbid")
             kept = before.amount if before and goes_on else each.amount
-            lots[each.lot] = Standing(STATES[each.verb], STAGES.get(each.verb, ""), kept, each.at, each.note)
+            other = before.placed if before and each.verb == "bid" and before.placed != kept else None
+            placed = kept if each.verb == "placed" else other
+            lots[each.lot] = Standing(STATES[each.verb], STAGES.get(each.verb, ""), kept, each.at, each.note, placed)
     return Review(lots, tuple(name for name, _ in strokes), tuple(name for name, _ in undone))
 
 

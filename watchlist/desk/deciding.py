@@ -18,6 +18,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.gathering import LAST_GATHER
 from watchlist.desk.outcomes import Settled
+from watchlist.page.wording import local
 from watchlist.shelf.store.rows import LotLine, LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})
@@ -189,7 +190,7 @@ def _still_open(desk: Desk, rows: Sequence[LotRow]) -> None:
         if row.state in ("won", "lost"):
             raise DeskError(f"{row.lot.key} is {row.state}; `clear` takes that back. Nothing was written.")
         if plan.has_ended(row.lot, desk.now):
-            raise DeskError(f"{row.lot.key} has ended; say what it fell for with `watchlist result`. "
+            raise DeskError(f"{row.lot.key} has ended: say what it fell for, won or lost (`watchlist result`). "
                             "Nothing was written.")
 
 
@@ -248,7 +249,7 @@ def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
         row = desk.shelf.store.lot(key) if stands.state == "bid" else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
-            stands = replace(stands, stage="planned") if key in anew else stands
+            stands = replace(stands, stage="planned", placed=None) if key in anew else stands
             made = plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
             rows.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
     limit = desk.settings.bids.budget if budget is None else budget
@@ -279,7 +280,7 @@ def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) 
     A second result of the same lot takes the place of the first; undo brings the first one back."""
     row = _row(desk, key)
     paid = _amount(desk, row, price, "price")
-    warnings = tuple(_odd_result(row, folded(desk).lots.get(row.lot.key), paid, won=won))
+    warnings = tuple(_odd_result(desk, row, folded(desk).lots.get(row.lot.key), paid, won=won))
     verb: Verb = "won" if won else "lost"
     made = review.decide(verb, [row.lot.key], batch=_batch(), at=desk.now, amount=paid)
     _write(desk, made, review.fold(made).lots, [row.lot.key])
@@ -291,14 +292,18 @@ def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) 
     return Decided((row.lot.key,), f"{row.lot.key}: {verb} at {paid}{cost}{counts}", warnings, settled.issues)
 
 
-def _odd_result(row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool) -> Iterator[str]:
-    """What speaks against a result: the bidding stood higher, or one's own bid did."""
+def _odd_result(
+    desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool
+) -> Iterator[str]:
+    """What speaks against a result: the sale is still to come, the bidding stood higher, or one's own bid did."""
     lot = row.lot
     if lot.price_kind == "so far" and lot.price and _below(paid, lot.price):
         yield f"{lot.key} stood at {lot.price} already"
     if lot.price_kind == "ended" and lot.price and lot.price.currency == paid.currency and lot.price != paid:
         yield f"{lot.key} fell for {lot.price} by its source; your own word counts"
-    own = standing.amount if standing and standing.stage in ("placed", "outbid") else None
+    if lot.price_kind == "so far" and lot.closes is not None and lot.closes > desk.now:
+        yield f"{lot.key} closes only {local(lot.closes, desk.settings.home.time_zone)}"
+    own = (standing.placed or (standing.amount if standing.stage == "outbid" else None)) if standing else None
     if own is not None and not won and _below(paid, own):
         yield f"your own bid on {lot.key} was {own}, above the price it is said to be lost at"
     if own is not None and won and _below(own, paid):

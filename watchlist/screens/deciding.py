@@ -177,8 +177,8 @@ class LotFrame(Frame):
         def written(decided: Decided) -> None:
             self.app.changed(all=True)
             said = decided.said.partition(": ")[2]
-            warn = f" {'; '.join(decided.warnings)}." if decided.warnings else ""
-            self.app.say(f"{title}: {said}.{warn} {self.app.keys.first('undo')} undoes it.")
+            warn = f"{'; '.join(decided.warnings)}. " if decided.warnings else ""
+            self.app.say(f"{warn}{title}: {said}. {self.app.keys.first('undo')} undoes it.")
             self.app.follow_up(decided)
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""

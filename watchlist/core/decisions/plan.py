@@ -46,6 +46,8 @@ class BidRow:
     """Its sale is over, and nobody said yet whether it was won."""
     fell: Money | None = None
     """What an ended lot fell for, where its source says so; sale currency."""
+    placed: Money | None = None
+    """A bid that is placed already and binds, where another amount is planned; sale currency."""
 
     @property
     def binding(self) -> bool:
@@ -90,10 +92,12 @@ def bid_row(
     fixed = lot.price if lot.price_kind == "fixed" else None
     bid = (standing.amount if standing else None) or limit or fixed
     all_in = price_at(bid, lot.venue, terms, rates, now.date()).all_in if bid else None
+    placed = standing.placed if standing and standing.placed != bid else None
+    worst = [worst_case(each, lot.venue, terms, rates, now.date()) for each in (bid, placed)]
     row = BidRow(
         lot.key, lot.title, lot.venue, lot.closes, standing.stage if standing else "planned", judgement.wants,
-        bid, limit, all_in, worst_case(bid, lot.venue, terms, rates, now.date()), judgement.ceiling,
-        ended=has_ended(lot, now), fell=lot.price if lot.price_kind == "ended" else None,
+        bid, limit, all_in, max(filter(None, worst), key=lambda cost: cost.amount, default=None), judgement.ceiling,
+        ended=has_ended(lot, now), fell=lot.price if lot.price_kind == "ended" else None, placed=placed,
     )
     return row if row.ended else replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
 
@@ -123,6 +127,8 @@ def _row_warnings(row: BidRow, lot: Lot, terms: Terms | None) -> Iterable[str]:
         yield "no ceiling: no want asks for this lot"
     elif row.worst.amount > row.ceiling.amount:
         yield f"can cost {row.worst}, above the ceiling of {row.ceiling}"
+    if row.placed is not None:
+        yield f"a bid of {row.placed} is placed already and binds"
     if terms is None and row.bid is not None:
         yield "without fees: no terms for its venue"
     if lot.price_kind == "so far" and lot.price and row.bid and _above(lot.price, row.bid):

@@ -69,6 +69,8 @@ class Standing:
     """Of the bid, the offer or the price it fell for."""
     at: datetime
     note: str = ""
+    placed: Money | None = None
+    """The bid that was placed and binds, also while another amount is planned over or under it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +175,18 @@ def _apply(lots: dict[str, Standing], decision: Decision) -> None:
     amount = decision.amount
     if amount is None and before is not None and decision.verb in ("placed", "outbid"):
         amount = before.amount  # the bid that was planned is the one placed
-    lots[decision.lot] = Standing(state, STAGES.get(decision.verb, ""), amount, decision.at, decision.note)
+    lots[decision.lot] = Standing(
+        state, STAGES.get(decision.verb, ""), amount, decision.at, decision.note, _placed(decision.verb, amount, before)
+    )
+
+
+def _placed(verb: Verb, amount: Money | None, before: Standing | None) -> Money | None:
+    """The same amount planned again says that it was not placed; another one leaves the placed bid where it is."""
+    if verb == "placed":
+        return amount
+    if verb != "bid" or before is None or before.placed == amount:
+        return None
+    return before.placed
 
 
 def undo(review: Review, *, batch: str, at: datetime) -> Decision | None:
