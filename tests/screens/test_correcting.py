@@ -10,7 +10,7 @@ import pytest
 
 from tests.screens import pieces
 from tests.screens.conftest import Open
-from tests.screens.pieces import NOW, seen, settled
+from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.lots.source import Source
 from watchlist.core.reading.reader import Correction
 from watchlist.core.reading.record import Reading, Span
@@ -96,6 +96,41 @@ async def test_leaving_the_lesson_keeps_the_correction_of_the_lot_alone(shelf: P
         await settled(pilot)
         assert title_of(app) == "Tray"
     assert kept(shelf) == ([], {"north:a": 63, "north:b": None, "south:c": None})
+
+
+async def test_enter_once_too_often_teaches_nothing(shelf: Path, open_on: Open) -> None:
+    app = open_on(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await correct(pilot, "grade", "63")
+        await pilot.press("enter")
+        await settled(pilot)
+        assert app.messages[-1].endswith("No word was taught.")
+        await correct(pilot, "grade", "64")
+        await type_into(pilot, "grade", "no such word")
+        await pilot.press("enter")
+        await heard(app, "`no such word` does not stand in this title. No word was taught.")
+    assert kept(shelf) == ([], {"north:a": 64, "north:b": None, "south:c": None})
+
+
+async def test_undo_takes_a_correction_back_before_any_decision(shelf: Path, open_on: Open) -> None:
+    app = open_on(shelf)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("f")
+        await settled(pilot)
+        await correct(pilot, "grade", "63")
+        await pilot.press("escape")
+        await settled(pilot)
+        await pilot.press("u")
+        await heard(app, "Taken back: Correction of grade.")
+        assert kept(shelf)[1]["north:a"] is None
+        with Shelf.open(shelf, write=False) as opened:
+            assert opened.store.count_by("state") == {"followed": 1, "seen": 2}
+        await pilot.press("u")
+        await heard(app, "Undone: ")
+        with Shelf.open(shelf, write=False) as opened:
+            assert opened.store.count_by("state") == {"seen": 3}
 
 
 async def test_a_source_that_is_none_is_named_and_nothing_typed_is_lost(shelf: Path, open_on: Open) -> None:

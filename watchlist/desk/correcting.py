@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
 from watchlist.core.clean import clean
-from watchlist.core.coins.grades import read_grade
 from watchlist.core.reading.output import from_json, to_json
 from watchlist.core.reading.reader import TEACHABLE, Correction
-from watchlist.core.reading.record import Reading
+from watchlist.core.reading.record import Reading, Span
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, Stopped
+from watchlist.desk.typed import is_yes, whole_grade
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -82,6 +83,17 @@ def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
     return made
 
 
+def take_back(desk: Desk, ids: Iterable[str]) -> None:
+    """Take corrections of single lots back; these lots are read and judged anew."""
+    drawer, gone = desk.shelf.notebook.corrections, frozenset(ids)
+    lots = {each["lot"] for each in drawer.list() if each["id"] in gone and each.get("lot")}
+    drawer.drop(*gone)
+    desk.forget()
+    found = desk.shelf.store.lots_by_key(list(lots)).values()
+    judge = judging.Judge(desk)
+    desk.shelf.store.save_lots([judge.judge(mended(desk, judging.read_again(desk, row))) for row in found])
+
+
 def drop(desk: Desk, id: str) -> None:
     """Take a correction back; what it touched is read anew."""
     if not desk.shelf.notebook.corrections.drop(id):
@@ -94,8 +106,9 @@ def mended(desk: Desk, row: LotRow) -> LotRow:
     reading = row.reading
     for each in desk.corrections:
         if each.get("kind") == "lot" and each.get("lot") == row.lot.key:
-            reading = _with(desk, reading, each["field"], each["value"])
-    return replace(row, reading=reading)
+            with suppress(DeskError):  # kept before such a word was refused: the lot stays as it is read
+                reading = _with(desk, reading, each["field"], each["value"])
+    return row if reading is row.reading else replace(row, reading=reading)
 
 
 def read_all_again(desk: Desk) -> None:
@@ -152,15 +165,17 @@ def _with(desk: Desk, reading: Reading, field: str, value: str) -> Reading:
     else:
         data[field] = _typed(field, value)
     made = from_json(data)
+    words = (each for each in reading.spans if each.field not in (field, f"{field}_low", f"{field}_high"))
     settled = tuple(each for each in reading.unsure if each != field and not each.startswith(field))
     others = tuple(pair for pair in reading.alternatives if pair[0] != field and not pair[0].startswith(field))
-    return replace(made, unsure=settled, alternatives=others, confidence=max(reading.confidence, 0.9))
+    return replace(made, unsure=settled, alternatives=others, confidence=max(reading.confidence, 0.9),
+                   spans=(*words, Span(field, 0, 0, value.strip(), 1.0)))
 
 
 def _typed(field: str, value: str) -> Any:
     value = value.strip()
     if field in ("certified", "multiple", "replica"):
-        return value.casefold() in ("yes", "true", "1")
+        return is_yes(field, value)
     if not value or value.casefold() in ("none", "null"):
         return [] if field in ("designations", "problems") else None
     if field in ("designations", "problems"):
@@ -192,7 +207,7 @@ def _grades(desk: Desk, value: str) -> tuple[int | None, int | None]:
     low, dash, high = value.partition("-")
     if low.strip().isdigit() and (high.strip().isdigit() or not dash):
         span = _whole("grade_low", low), _whole("grade_high", high if dash else low)
-    elif (found := read_grade(value, tables=desk.words)) and found.low is not None and found.high is not None:
+    elif (found := whole_grade(desk, value)) and found.low is not None and found.high is not None:
         span = found.low, found.high
     else:
         raise DeskError(f"`{value}` is no grade: write 40, 40-50, VF-30 or VF. Nothing was changed.")

@@ -64,7 +64,7 @@ class Bids(Table["BidRow"], LotFrame):
 
     def head_parts(self) -> Sequence[str]:
         """The foot of the list stands at the head too: it is what counts."""
-        return (self.list.foot,) if self.list and self.all else ()
+        return self.list.parts if self.list and self.all else ()
 
     def _columns(self, width: int) -> tuple[Column, ...]:
         return COLUMNS if width >= 120 else NARROW
@@ -177,6 +177,12 @@ class Bids(Table["BidRow"], LotFrame):
             self.ask_amount(current, "placed")
         elif row is not None and row.bid is not None:
             self._bid(row, "bid" if row.stage == "placed" else "placed", row.bid)
+
+    def do_outbid(self) -> None:
+        """Someone bid more."""
+        row = self.item
+        if row is not None:
+            self.put([row.lot], "outbid", f"Outbid: {named(row.title)}")
 
     def do_take_off(self) -> None:
         """Off the list."""

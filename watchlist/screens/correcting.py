@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from watchlist.core.reading.reader import TEACHABLE
+from watchlist.desk.errors import DeskError
 from watchlist.page.columns import wrap
 from watchlist.screens.form import Field, Form
 
@@ -23,7 +24,8 @@ class CorrectForm(Form):
 
     def __init__(self, row: LotRow) -> None:
         self._row, self._before = row, _values(row.reading)
-        super().__init__([Field(name, _resting(row.reading, name), value) for name, value in self._before.items()])
+        super().__init__([Field(name, _resting(row.reading, name), value) for name, value in self._before.items()],
+                         about=row.lot.key)
 
     def intro(self, width: int) -> list[str]:
         """The title that is being read."""
@@ -38,17 +40,22 @@ class CorrectForm(Form):
             return
         row, lessons = self._row, lessons_of(self._row.reading, self._before, changes)
 
-        def job(desk: Desk) -> str:
+        def job(desk: Desk) -> frozenset[str]:
             from watchlist.desk.correcting import mend
 
+            before = desk.shelf.notebook.corrections.ids()
             for name, value in changes.items():
                 mend(desk, row.lot.key, name, value)
-            offer = f" {OFFER}" if lessons else ""
-            return f"Corrected {', '.join(changes)}; the lot is judged anew.{offer}"
+            return desk.shelf.notebook.corrections.ids() - before
 
-        def done(found: object) -> None:
+        def done(made: frozenset[str]) -> None:
+            from watchlist.desk.correcting import take_back
+
             self.close_form()
-            if lessons and found is not None:
+            said = f"Corrected {', '.join(changes)}; the lot is judged anew."
+            self.app.say(f"{said} {OFFER if lessons else ''}")
+            self.app.can_take_back(f"Correction of {', '.join(changes)}", lambda desk: take_back(desk, made))
+            if lessons:
                 self.app.push_screen(TeachForm(row, lessons))
 
         self.app.work("Correcting", job, done)
@@ -67,7 +74,7 @@ class Lesson:
     """The field to teach: `nothing` where the words mean nothing after all."""
     value: str
     words: str
-    """The words that the old value rested on, to begin with; empty where it rested on none."""
+    """The words that the old value rested on; empty where it rested on none."""
 
 
 def lessons_of(reading: Reading, before: Mapping[str, str], changes: Mapping[str, str]) -> list[Lesson]:
@@ -93,8 +100,9 @@ class TeachForm(Form):
 
     def __init__(self, row: LotRow, lessons: Sequence[Lesson]) -> None:
         self._title, self._lessons = row.lot.title, lessons
-        words = [Field(each.name, _asked(each), each.words) for each in lessons]
-        super().__init__([*words, Field("source", "only in titles of this source; empty: in all", row.lot.source)])
+        words = [Field(each.name, _asked(each)) for each in lessons]
+        super().__init__([*words, Field("source", "only in titles of this source; empty: in all", row.lot.source)],
+                         about=f"{row.lot.key} {', '.join(map(_meaning, lessons))}")
 
     def intro(self, width: int) -> list[str]:
         """The title that the words stand in."""
@@ -108,6 +116,9 @@ class TeachForm(Form):
             self.close_form()
             self.app.say("No word was taught.")
             return
+        absent = [words for _, words in named if words.casefold() not in self._title.casefold()]
+        if absent:
+            raise DeskError(f"`{absent[0]}` does not stand in this title. No word was taught.")
 
         def job(desk: Desk) -> str:
             from watchlist.desk.correcting import teach
@@ -146,7 +157,7 @@ def _listed(text: str) -> list[str]:
 
 def _span(reading: Reading, name: str) -> str:
     """The words of the title that a field rests on."""
-    return next((span.text for span in reading.spans if span.field in (name, f"{name}_low")), "")
+    return next((span.text for span in reading.spans if span.end and span.field in (name, f"{name}_low")), "")
 
 
 def _resting(reading: Reading, name: str) -> str:
@@ -159,4 +170,5 @@ def _meaning(lesson: Lesson) -> str:
 
 
 def _asked(lesson: Lesson) -> str:
-    return f"words of the title that mean {_meaning(lesson)}; empty: teach none"
+    such = f', such as "{lesson.words}"' if lesson.words else ""
+    return f"words of the title that mean {_meaning(lesson)}{such}; empty: teach none"

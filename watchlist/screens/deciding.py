@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from watchlist.desk.errors import TooMuch
+from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.screens.frame import Frame
 from watchlist.screens.session import over_ssh
 from watchlist.screens.told import named
@@ -115,7 +115,14 @@ class LotFrame(Frame):
             self.put([row.lot.key], what, said, amount)
 
         label = {"offer": "Offer", "placed": "Placed at"}.get(what, "Bid")
-        self.ask(f"{label}, {currency}", done, value=f"{value:f}" if value is not None else "")
+        self.ask(f"{label}, {currency}", done, value=f"{value:f}" if value is not None else "",
+                 check=self._paid(currency, what))
+
+    def _paid(self, currency: str, what: str) -> Callable[[str], object]:
+        """Whether an amount can be written, before the line closes; nothing at all may be typed."""
+        from watchlist.desk.typed import above_zero
+
+        return lambda text: text and above_zero(self.app.session.desk, text, currency, what)
 
     def _decide(self, verb: Verb) -> None:
         chosen = self.chosen()
@@ -182,7 +189,10 @@ class LotFrame(Frame):
             self.app.follow_up(decided)
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""
-        self.ask("Won at" if won else "It fell at", done, value=value)
+        from watchlist.desk.deciding import first_bid
+
+        check = self._paid(first_bid(self.app.session.desk, row)[1], "price")
+        self.ask("Won at" if won else "It fell at", done, value=value, check=check)
 
     def do_address(self) -> None:
         """Open the address."""
@@ -220,12 +230,13 @@ class LotFrame(Frame):
             return
         from watchlist.desk.ticketing import facts
         from watchlist.page.questions import letter
+        from watchlist.page.wording import count
 
         asked = list(facts(self.app.session.desk, row).questions)
         if asked:
             text = letter(row.lot, asked)
             self.app.copy_to_clipboard(text)
-            self.app.say(f"Copied {len(asked)} questions: {text}")
+            self.app.say(f"Copied {count(len(asked), 'question')}: {text}")
         else:
             self.app.say("Nothing is left to ask.")
 
@@ -245,13 +256,12 @@ class LotFrame(Frame):
         listed = "; ".join(f"{number} {sign.text}" for number, sign in enumerate(signs, 1))
         self.app.say(f"Which sign: {listed}")
 
-        def done(number: str) -> None:
-            if number.isdigit() and 1 <= int(number) <= len(signs):
-                self._dismiss(key, signs[int(number) - 1])
-            else:
-                self.app.say(f"There are signs 1 to {len(signs)}; nothing was changed.")
+        def check(number: str) -> None:
+            if number not in map(str, range(1, len(signs) + 1)):
+                raise DeskError(f"There are signs 1 to {len(signs)}, not `{number}`; nothing was changed.")
 
-        self.ask(f"Which sign, 1 to {len(signs)}?", done)
+        self.ask(f"Which sign, 1 to {len(signs)}?", lambda number: self._dismiss(key, signs[int(number) - 1]),
+                 check=check)
 
     def _dismiss(self, key: str, sign: Sign) -> None:
         from watchlist.desk import dismissing

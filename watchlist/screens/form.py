@@ -17,6 +17,8 @@ from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells, cut, fitting, wrap
 from watchlist.page.rows import head_line
+from watchlist.screens import keys
+from watchlist.screens.drafts import drafts_of
 from watchlist.screens.frame import shape, too_small
 from watchlist.screens.paper import Paper
 from watchlist.screens.prompt import INPUT_CSS, line_input
@@ -74,9 +76,12 @@ class Form(Screen[None], inherit_bindings=False):
 
     app: Screens
 
-    def __init__(self, fields: Sequence[Field], *, at: str = "") -> None:
+    def __init__(self, fields: Sequence[Field], *, at: str = "", about: str = "") -> None:
         super().__init__()
         self.fields, self._at = fields, at
+        self._draft = (type(self).__name__, about)
+        self._before = {field.name: field.value for field in fields}
+        """What it stood at, or what was last kept of it."""
         self.loaded = 0
 
     def intro(self, width: int) -> list[str]:
@@ -89,13 +94,13 @@ class Form(Screen[None], inherit_bindings=False):
 
     def compose(self) -> ComposeResult:
         """Head, fields, hint, text, status, foot."""
-        brush = self.app.brush
+        brush, draft = self.app.brush, drafts_of(self.app).get(self._draft, {})
         yield Paper(brush, id="head")
         with VerticalScroll(id="fields", can_focus=False):
             for field in self.fields:
                 with Horizontal(classes="row"):
                     yield Static(Content(field.label), markup=False, id=f"label-{field.name}")
-                    yield line_input(field.value, id=f"field-{field.name}")
+                    yield line_input(draft.get(field.name, field.value), id=f"field-{field.name}")
         yield Paper(brush, id="hint")
         yield Paper(brush, id="text", more="more below: PgDn")
         yield Paper(brush, id="status")
@@ -112,6 +117,8 @@ class Form(Screen[None], inherit_bindings=False):
             return
         self._fit()
         self._type_in(self._at or self.fields[0].name)
+        if self._draft in drafts_of(self.app):
+            self.app.say("What you typed here before is back; ctrl+u empties a line.")
 
     def on_resize(self, event: events.Resize) -> None:
         """Head, labels, hint, message and foot anew for another window."""
@@ -179,11 +186,18 @@ class Form(Screen[None], inherit_bindings=False):
             text.scroll_lines(max(text.size.height - 1, 1) * (1 if event.key == "pagedown" else -1))
         elif event.key == "escape":
             if not self.app.stop_work():
-                self.close_form()
+                self.leave_form()
+        elif (id := self._always(event.key)) is not None:
+            (self.app.draw_again if id == "redraw" else self.app.action_suspend_process)()
         else:
             return
         event.stop()
         event.prevent_default()
+
+    def _always(self, key: str) -> str | None:
+        """The action of a key that works while one types."""
+        own = self.app.keys
+        return next((id for id in keys.ALWAYS if key in map(keys.library_key, own.of(keys.by_id(id)))), None)
 
     def _step(self, by: int) -> None:
         number = self._place()
@@ -195,15 +209,31 @@ class Form(Screen[None], inherit_bindings=False):
         if not self.stands:
             return
         self.app.hush()
-        lines = {field.name: self.query_one(f"#field-{field.name}", Input) for field in self.fields}
-        typed = {name: clean(line.value, LONGEST) for name, line in lines.items()}
         try:
-            self.keep(typed)
+            self.keep(self._typed())
         except PLAIN as error:
             self.app.say(str(error), trouble=True)
 
+    def _typed(self) -> dict[str, str]:
+        lines = {field.name: self.query_one(f"#field-{field.name}", Input) for field in self.fields}
+        return {name: clean(line.value, LONGEST) for name, line in lines.items()}
+
+    def taken(self, typed: Mapping[str, str]) -> None:
+        """What was typed is kept: there is no draft of it any more."""
+        self._before = dict(typed)
+        drafts_of(self.app).pop(self._draft, None)
+
+    def leave_form(self) -> None:
+        """Esc: what was typed waits until the same form is opened again."""
+        changed = {name: text for name, text in self._typed().items() if text != clean(self._before[name], LONGEST)}
+        self.close_form()
+        if changed:
+            drafts_of(self.app)[self._draft] = changed
+            self.app.say("Not kept; what you typed is back when you open this form again.")
+
     def close_form(self, *_: object) -> None:
-        """Back to where one came from."""
+        """Back to where one came from; no draft stays behind."""
+        drafts_of(self.app).pop(self._draft, None)
         if self.is_current:
             self.app.pop_screen()
 

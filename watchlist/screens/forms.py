@@ -25,22 +25,23 @@ class WantForm(Form):
     TITLE = "Want"
 
     def __init__(self, want: Want | None) -> None:
-        super().__init__(_want_fields(want))
-        self._want = want.id if want else ""
+        super().__init__(_want_fields(want), about=want.id if want else "")
+        self._was = want
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Keep it; then all open lots are judged anew."""
         def job(desk: Desk) -> Want:
             from watchlist.desk.wanting import put_want
 
-            return put_want(desk, typed, self._want)
+            return put_want(desk, typed, self._was.id if self._was else "")
 
         def done(want: Want) -> None:
             from watchlist.page.wants import line
-            from watchlist.screens.wants import judge_anew
+            from watchlist.screens.wants import judge_anew, put_back
 
             self.close_form()
             judge_anew(self.app, f"{want.id}: {line(want)}.")
+            self.app.can_take_back(f"want {want.id}", lambda desk: put_back(desk, want.id, self._was))
 
         self.app.work("Keeping the want", job, done)
 
@@ -91,27 +92,35 @@ class VenueForm(Form):
             known = terms_to_row(terms)
             if known.pop("premium", ""):  # tiers, in the words of the form
                 known |= {"premium_pct": terms.premium.text(), "min_premium": f"{terms.premium.minimum.normalize():f}"}
-        self._known = known
-        super().__init__([Field(name, hint, str(known.get(name, "") or "")) for name, hint in TERM_HINTS.items()])
+        self._was, self._over = terms, terms.venue if terms else ""
+        fields = [Field(name, hint, str(known.get(name, "") or "")) for name, hint in TERM_HINTS.items()]
+        super().__init__(fields, about=self._over)
 
     def keep(self, typed: Mapping[str, str]) -> None:
-        """Keep it; then prices and marks follow."""
+        """Keep it; then prices and marks follow. Another name makes another venue."""
+        over = self._over
+
         def job(desk: Desk) -> str:
             from watchlist.desk.wanting import put_venue
 
-            hidden = {name: str(value) for name, value in self._known.items() if name not in typed}
-            return f"{put_venue(desk, {**hidden, **typed})}: kept with its terms. 5, then a, adds a source."
+            return put_venue(desk, typed, over)
 
         def settle(desk: Desk) -> None:
             from watchlist.desk.following import ALL, follow_issues
 
             follow_issues(desk, (ALL,))
 
-        def done(_: str) -> None:
-            self.close_form()
-            self.app.work("Prices and marks follow", settle, stoppable=True)
+        def done(kept: str) -> None:
+            from watchlist.desk.wanting import restore_venue
 
-        self.app.work("Keeping the venue", job, done)
+            self.close_form()
+            first = f"; {over} stays as it was" if over not in ("", kept) else ""
+            before = self._was if kept == over else None
+            self.app.work("Prices and marks follow", settle, stoppable=True)
+            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before))
+            self.app.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
+
+        self.app.write(f"Venue {typed.get('venue', '')}", job, done, long=True)
 
 
 class SourceForm(Form):
@@ -120,7 +129,7 @@ class SourceForm(Form):
     TITLE = "Source"
 
     def __init__(self, source: Source | None, at: str = "", learned: Mapping[str, str] | None = None) -> None:
-        self._over = source.name if source else ""
+        self._was, self._over = source, source.name if source else ""
         known = (source.columns or learned or {}) if source else {}
         columns = "; ".join(f"{name}={head}" for name, head in known.items())
         names = (
@@ -136,24 +145,26 @@ class SourceForm(Form):
         super().__init__([
             Field(name, hint, columns if name == "columns" else str(getattr(source, name, "") or "") if source else "")
             for name, hint in names
-        ], at=at)
+        ], at=at, about=self._over)
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Keep it, then read it once."""
         from watchlist.desk.wanting import put_source, source_from
 
-        over = self._over
+        over, before = self._over, self._was
 
         def job(desk: Desk) -> Source:
-            source = source_from(desk, typed)
+            source = source_from(desk, typed, over)
             put_source(desk, source, over)
             return source
 
         def done(source: Source) -> None:
+            from watchlist.desk.wanting import restore_source
             from watchlist.screens.sources import try_out
 
             self.app.changed(all=True)
             self.close_form()
+            self.app.can_take_back(f"source {source.name}", lambda desk: restore_source(desk, source.name, before))
             self.app.say(f"{source.name}: kept. {self.app.keys.first('gather')} gathers; first it is read once:")
             try_out(self, source)
 
@@ -229,6 +240,8 @@ class ImportForm(Form):
 
         def done(report: ImportReport) -> None:
             self._seen = dict(typed)
+            if not dry:
+                self.taken(typed)
             self.show_text(told(report))
             self.app.say(f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if dry else ''}taken, "
                          f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ''}")

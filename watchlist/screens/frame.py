@@ -276,6 +276,10 @@ class Frame(Common, inherit_bindings=False):
                 event.stop()
                 event.prevent_default()
                 self.prompt.leave()
+            elif self._keymap.get(event.key) in keys.ALWAYS:
+                event.stop()
+                event.prevent_default()
+                self.act(self._keymap[event.key])
             return
         if self._asked is not None:
             event.stop()
@@ -318,12 +322,15 @@ class Frame(Common, inherit_bindings=False):
         value: str = "",
         live: Callable[[str], None] | None = None,
         left: Callable[[], None] | None = None,
+        check: Callable[[str], object] | None = None,
     ) -> None:
-        """Ask for one line in the place of the status line. `live` follows the typing; `left` is for Esc."""
+        """Ask for one line in the place of the status line. `live` follows the typing; `left` is for Esc.
+
+        An answer for which `check` raises one of the plain errors is not taken: the line stays, to be mended."""
         from watchlist.screens.prompt import Prompt
 
         if self.prompt is None:
-            self.prompt = Prompt(label, value, done, live, left)
+            self.prompt = Prompt(label, value, done, live, left, check)
             self.paper("status").display = False
             self.mount(self.prompt, after=self.paper("status"))
 

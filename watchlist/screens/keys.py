@@ -13,6 +13,8 @@ LOTS = ("tray", "ticket", "bids")
 COINS = ("prices", "sales")
 """Screens that stand on a coin's market."""
 ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")
+ALWAYS = ("redraw", "suspend")
+"""Actions that also work while one types, unless their keys are letters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4),
     Action("amount", ("e",), "Amount", "type the amount of the bid, or of the offer", ("bids", "ticket"), 8),
     Action("placed", ("p",), "Placed", "the bid is placed; again: planned", ("bids",), 5),
+    Action("outbid", ("O",), "Outbid", "someone bid more: the bid binds no money of the budget", ("bids",)),
     Action("take-off", ("x",), "Take off", "take the lot off the bid list", ("bids",), 6),
     Action("set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3),
     Action("weigh", ("w",), "Weigh", "how much the sale counts, 0 to 1, with a note", ("sales",), 4),
@@ -102,7 +105,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("drop", ("x",), "Drop", "take the row out", ("wants", "sources"), 9),
     Action("try", ("t",), "Try", "read this source once and keep nothing", ("sources",), 10),
     Action("map", ("m",), "Map", "say which heading holds which column", ("sources",), 11),
-    Action("venue", ("v",), "Venue", "add a venue with its terms, or change one", ("sources",), 12),
+    Action("venue", ("v",), "Venue", "the terms of the source's venue", ("sources",), 12),
+    Action("add-venue", ("V",), "Add venue", "add a venue with its terms, from a blank form", ("sources",)),
     Action("import", ("i",), "Import", "read a file of your own, first without keeping it", LISTS),
     Action("messages", ("L",), "Messages", "the last 200 messages", ALL),
     Action("help", ("?", "f1"), "Help", "keys of this screen, marks and states", ALL, 15),

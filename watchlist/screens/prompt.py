@@ -6,13 +6,14 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, cast
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
 from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
-from watchlist.page.columns import cells
+from watchlist.page.columns import cells, wrap
+from watchlist.screens.paper import Paper
 
 if TYPE_CHECKING:
     from watchlist.screens.frame import Frame
@@ -48,13 +49,16 @@ def line_input(value: str, *, id: str | None = None) -> Line:
     return made
 
 
-class Prompt(Horizontal):
-    """A label and a line to type in."""
+class Prompt(Vertical):
+    """A label and a line to type in; over them what was wrong with the last answer."""
 
     DEFAULT_CSS = """
-    Prompt { height: 1; }
-    Prompt.-tall { layout: vertical; height: auto; }
-    Prompt.-tall > Static { height: auto; }
+    Prompt { height: auto; }
+    Prompt > Paper { display: none; }
+    Prompt.-wrong > Paper { display: block; }
+    Prompt > Horizontal { height: 1; }
+    Prompt.-tall > Horizontal { layout: vertical; height: auto; }
+    Prompt.-tall Static { height: auto; }
     """ + INPUT_CSS
 
     def __init__(
@@ -64,15 +68,19 @@ class Prompt(Horizontal):
         done: Callable[[str], None],
         live: Callable[[str], None] | None,
         left: Callable[[], None] | None,
+        check: Callable[[str], object] | None = None,
     ) -> None:
         super().__init__()
         self._label, self._value = label, value
-        self._done, self._live, self._left = done, live, left
+        self._done, self._live, self._left, self._check = done, live, left, check
+        self._wrong = ""
 
     def compose(self) -> ComposeResult:
         """Label and line."""
-        yield Static(Content(f"{self._label} "), markup=False)
-        yield line_input(self._value)
+        yield Paper(self.frame.app.brush, id="wrong")
+        with Horizontal():
+            yield Static(Content(f"{self._label} "), markup=False)
+            yield line_input(self._value)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -95,6 +103,15 @@ class Prompt(Horizontal):
         self.set_class(tall, "-tall")
         for label in self.query(Static):
             label.styles.width = room if tall else wide
+        self._show_wrong()
+
+    def _show_wrong(self) -> None:
+        """In as many lines as it needs."""
+        lines = wrap(self._wrong, max(self.app.size.width, 1))
+        self.set_class(bool(self._wrong), "-wrong")
+        for paper in self.query(Paper):
+            paper.styles.height = len(lines)
+            paper.show([[("ink", line)] for line in lines])
 
     @property
     def frame(self) -> Frame:
@@ -110,16 +127,33 @@ class Prompt(Horizontal):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Done."""
         event.stop()
-        frame = self.frame
+        frame, text = self.frame, clean(event.value, 2000)
+        if not self._passes(text):
+            return
         frame.end_prompt()
         try:
-            self._done(clean(event.value, 2000))
+            self._done(text)
         except PLAIN as error:
             frame.app.say(str(error), trouble=True)
         frame.redraw_status()
 
+    def _passes(self, text: str) -> bool:
+        """The answer is one; else it is said why not, and the line stays with what was typed."""
+        self.frame.app.hush()
+        self._wrong = ""
+        try:
+            if self._check:
+                self._check(text)
+        except PLAIN as error:
+            self._wrong = str(error)
+            self.frame.app.say(self._wrong, trouble=True)
+        self._show_wrong()
+        return not self._wrong
+
     def leave(self) -> None:
         """Esc."""
+        if self._wrong:
+            self.frame.app.hush()
         self.frame.end_prompt()
         if self._left:
             self._left()

@@ -155,16 +155,11 @@ class Sales(Table[SaleLine]):
         line = self.item
         if line is not None:
             value = f"{line.sale.weight:g} {line.note}".strip()
-            self.ask("Counts 0 to 1, then a note:", lambda text: self._typed(line, text), value=value)
+            self.ask("Counts 0 to 1, then a note:", lambda text: self._typed(line, text), value=value,
+                     check=_weight)
 
     def _typed(self, line: SaleLine, text: str) -> None:
-        number, _, note = text.partition(" ")
-        try:
-            weight = Decimal(number.replace(",", "."))
-        except InvalidOperation:
-            how = "type 0 to 1 and a note: `0.5 a relisting`"
-            raise DeskError(f"`{number}` is no weight; {how}. Nothing was changed.") from None
-        self._weigh(line.sale, weight, note.strip())
+        self._weigh(line.sale, *_weight(text))
 
     def _weigh(self, sale: PriceRealised, weight: Decimal, note: str) -> None:
         """Write it; the coin's own band follows at once, the whole market in the background."""
@@ -183,3 +178,17 @@ class Sales(Table[SaleLine]):
                 self.app.follow_up(deciding.Decided((), said, due=frozenset({ALL})))
 
         self.app.write(said, job, done)
+
+
+def _weight(text: str) -> tuple[Decimal, str]:
+    """Weight and note as typed. Raises DeskError."""
+    number, _, note = text.partition(" ")
+    try:
+        weight = Decimal(number.replace(",", "."))
+    except InvalidOperation:
+        weight = Decimal("NaN")
+    if not weight.is_finite():
+        raise DeskError(f"`{number}` is no weight; type 0 to 1 and a note: `0.5 a relisting`. Nothing was changed.")
+    if not 0 <= weight <= 1:
+        raise DeskError(f"A weight lies between 0 and 1, not {number}; 0 sets the sale aside. Nothing was changed.")
+    return weight, note.strip()

@@ -155,8 +155,14 @@ class Sources(Table[Source]):
             state = self._states.get(self.item.name, {})
             self.app.push_screen(SourceForm(self.item, at="columns", learned=dict(state.get("columns") or {})))
 
+    def do_add_venue(self) -> None:
+        """A venue from a blank form."""
+        from watchlist.screens.forms import VenueForm
+
+        self.app.push_screen(VenueForm(None))
+
     def do_venue(self) -> None:
-        """A venue with its terms."""
+        """The terms of the source's venue; a blank form where it has none."""
         from watchlist.screens.forms import VenueForm
 
         terms = self.app.session.desk.terms

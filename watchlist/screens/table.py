@@ -81,6 +81,7 @@ class Table(Frame, Generic[T]):
                 "raise",
                 "lower",
                 "placed",
+                "outbid",
                 "take-off",
                 "won",
                 "lost",

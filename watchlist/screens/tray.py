@@ -148,7 +148,7 @@ class Tray(Ticking):
 
     def head(self) -> Paint:
         """Lots, what is new, bargains, doubts, sources; the sift."""
-        if self.wrong:
+        if self.wrong and self.shape not in ("normal", "short"):
             return [("ink!", f"{self.TITLE}  "), ("ink", self.wrong)]
         counts, width = self.counts, self.app.size.width
         shown = counts.shown if counts.shown is not None else (self.roll.known if self.roll else None)
@@ -209,6 +209,8 @@ class Tray(Ticking):
         from watchlist.page.ticket import sentence
         from watchlist.screens.ticket import plain_facts
 
+        if self.wrong:
+            return self.wrong
         row = self.current()
         return sentence(plain_facts(self.app.session, row), width, lines) if row else ""
 
@@ -290,7 +292,7 @@ class Tray(Ticking):
     def do_sift(self) -> None:
         """Sift as one types."""
         self._before = self.text
-        self.ask("Sift:", self._sift_done, value=self.text, live=self.sift, left=self._sift_left)
+        self.ask("Sift:", self._sift_done, value=self.text, live=self.sift, left=self._sift_left, check=sift.parse)
 
     def sift(self, text: str) -> None:
         """Show what matches; a wrong word is named and the list stays as it was."""

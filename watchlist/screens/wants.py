@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("coin", 20),
     Column("grade", 20, rank=3),
-    Column("ceiling", 9, right=True, rank=1),
+    Column("ceiling", 12, right=True, rank=1),
     Column("lots now", 8, right=True, rank=2),
     Column("last sold", 22, rank=4),
     Column("filled", 11, rank=5),
@@ -40,7 +40,6 @@ class Wants(Table[Want]):
     def __init__(self) -> None:
         super().__init__()
         self._cells: dict[str, tuple[str, ...]] = {}
-        self._dropped: Want | None = None
         self._country = ""
         """Of all wants, where they are of one: it then stands in the head and not in every row."""
 
@@ -148,30 +147,29 @@ class Wants(Table[Want]):
         want = self.item
         if want is None:
             return
-        self._dropped = want
+        coin = words.coin(want)
 
         def job(desk: Desk) -> None:
             from watchlist.desk.wanting import drop_want
 
             drop_want(desk, want.id)
 
-        said = f"Dropped: {words.coin(want)}. {self.app.keys.first('undo')} puts it back."
-        self.app.write(f"Drop {words.coin(want)}", job, lambda _: judge_anew(self.app, said))
+        def done(_: None) -> None:
+            judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
+            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want))
 
-    def do_undo(self) -> None:
-        """Put back the want just dropped, else turn back the last decision."""
-        want, self._dropped = self._dropped, None
-        if want is None:
-            super().do_undo()
-            return
+        self.app.write(f"Drop {coin}", job, done)
 
-        def job(desk: Desk) -> None:
-            from watchlist.desk.wanting import keep_want
 
-            keep_want(desk, want)
+def put_back(desk: Desk, id: str, want: Want | None) -> None:
+    """The want as it was before it was dropped or changed; without one it was new, and is dropped."""
+    from watchlist.desk.wanting import drop_want, judge_wants, keep_want
 
-        said = f"Put back: {words.coin(want)}."
-        self.app.write(f"Put back {words.coin(want)}", job, lambda _: judge_anew(self.app, said))
+    if want is None:
+        drop_want(desk, id)
+    else:
+        keep_want(desk, want)
+    judge_wants(desk)
 
 
 def judge_anew(app: Screens, said: str) -> None:

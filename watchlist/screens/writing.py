@@ -30,6 +30,8 @@ class Writing(Working, inherit_bindings=False):
 
     def __init__(self, session: Session, *, ansi_color: bool | None) -> None:
         self._pending: dict[str, tuple[Errand, State]] = {}
+        self._back: tuple[str, Callable[[Desk], object]] | None = None
+        """What undo takes back first: the last thing done was no decision."""
         self._due: frozenset[str] = frozenset()
         """Issues whose bands have to follow a result."""
         session.pen.post = self.soon
@@ -54,6 +56,8 @@ class Writing(Working, inherit_bindings=False):
 
         False: it waits until the gather or another writer gives way, and `lots` show the states they will have.
         What is `long` is always written beside the screens."""
+        self._back = None
+
         def over(follow: Callable[[], None]) -> None:
             for key in [key for key, (of, _) in self._pending.items() if of is errand]:
                 del self._pending[key]
@@ -115,9 +119,24 @@ class Writing(Working, inherit_bindings=False):
         if due:
             self.work("Fitting the market", lambda desk: follow_issues(desk, due), stoppable=True)
 
+    def can_take_back(self, words: str, job: Callable[[Desk], object]) -> None:
+        """Let undo take back what was just done and is no decision: a correction, a want, a venue's terms."""
+        self._back = words, job
+
+    def _take_back(self, words: str, job: Callable[[Desk], object]) -> None:
+        def done(_: object) -> None:
+            self.changed(all=True)
+            self.say(f"Taken back: {words}.")
+
+        self.write(f"Take back: {words}", job, done, long=True)
+
     def turn(self, *, back: bool) -> None:
         """Undo or redo."""
         from watchlist.desk import deciding
+
+        if back and self._back is not None:
+            self._take_back(*self._back)
+            return
 
         def job(desk: Desk) -> tuple[Decided, str]:
             decided = (deciding.undo if back else deciding.redo)(desk, later=True)
