@@ -74,7 +74,7 @@ def test_a_bid_on_an_ended_lot_is_refused(on_sample: Run) -> None:
     for verb in ("bid", "buy", "offer"):
         refused = on_sample("decide", "NG-101", verb, "90", now=NEXT_DAY)
         assert refused.code == 2
-        assert "NG-101 has ended: say what it fell for, won or lost (`watchlist result`). Nothing was written." in refused.err
+        assert "NG-101 has ended: say what it fell for, won or lost (`watchlist result`)." in refused.err
     on_sample("result", "NG-101", "90", now=NEXT_DAY)
     assert "northgate:NG-101 is lost; `clear` takes that back." in on_sample("decide", "NG-101", "bid", "90").err
 
@@ -89,4 +89,8 @@ def test_a_result_that_can_hardly_be_is_written_and_warned_of(on_sample: Run) ->
     on_sample("undo")
     assert "below the price it is said to be won at" in on_sample("result", "H9", "230", "--won").err
     on_sample("undo")
-    assert "Warning" not in on_sample("result", "H9", "230").err
+    early = on_sample("result", "H9", "230").err
+    assert early.count("Warning") == 1
+    assert "Warning: hand:H9 closes only Thu 5 Mar 19:00." in early
+    on_sample("undo")
+    assert "Warning" not in on_sample("result", "H9", "230", now="2026-03-06T08:00:00+01:00").err

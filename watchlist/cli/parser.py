@@ -128,9 +128,11 @@ TERM_OPTIONS: dict[str, str] = {
     "tax_on_shipping": "yes: sales tax on the post too",
     "duty_pct": "per cent of hammer and premium",
     "import_vat_pct": "per cent of the value as imported",
+    "duty_in_import_vat": "yes: import VAT on the duty too",
     "handling": "fixed sum",
     "payment_fee_pct": "card fee, per cent of the sum",
     "bid_steps": "from:step pairs, 0:5;100:10;500:25",
+    "checked": "the day on which you compared these terms with the venue's own",
     "time_zone": "IANA name",
 }
 

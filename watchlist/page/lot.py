@@ -10,7 +10,7 @@ from watchlist.core.clean import clean
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
-from watchlist.core.reading.record import Reading
+from watchlist.core.reading.record import Reading, Span
 from watchlist.page import wording
 from watchlist.page.columns import pad, wrap
 
@@ -48,9 +48,15 @@ def reasons(found: Sequence[Reason], width: int) -> list[str]:
     return text
 
 
+def _rests(span: Span) -> str:
+    """`"VF" grade`; of a field that the person set: `grade VF-30 (yours)`."""
+    name = span.field.replace("_", " ")
+    return f'"{span.text}" {name}' if span.end > span.start else f"{name} {span.text or 'none'} (yours)"
+
+
 def reading(read: Reading, width: int) -> list[str]:
     """The words each field rests on, and what is unsure."""
-    parts = [f'"{span.text}" {span.field.replace("_", " ")}' for span in read.spans]
+    parts = [_rests(span) for span in read.spans]
     text = wrap(f"Read: {', '.join(parts) or 'nothing'}.", width, indent="  ")
     if read.unsure:
         text += wrap(f"Not sure: {', '.join(read.unsure)}.", width, indent="  ")

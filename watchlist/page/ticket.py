@@ -82,7 +82,7 @@ def _tellings(facts: Facts) -> list[str]:
     if judged is None:
         return [f"{where}. Not judged yet.", "Not judged yet."]
     mark, sign = wording.mark_words(judged), _strongest(judged)
-    because = f" Sign: {sign}." if sign else ""
+    because = f"{_over(judged)}{f' Sign: {sign}.' if sign else ''}"
     priced = f"{_first_up(wording.price_words(facts.lot, judged))}."
     cost = f"{wording.about(judged.all_in)} all in" if judged.all_in else priced.rstrip(".")
     stands = _stands(judged)
@@ -92,11 +92,19 @@ def _tellings(facts: Facts) -> list[str]:
         f"{where}. {mark}. {priced} {_behind(facts, brief=False)}{because}",
         f"{_first_up(number or where)}. {mark}. {cost}. {_behind(facts, brief=False)}{because}",
         f"{mark}. {cost}. {_behind(facts, brief=True)}{because}",
-        f"{mark}{f': {sign}' if sign else ''}. {cost}{f', {stands}' if stands else ''}.",
-        f"{mark}. {cost}{f', {stands}' if stands else ''}.",
+        f"{mark}{f': {sign}' if sign else ''}. {cost}{f', {stands}' if stands else ''}.{_over(judged)}",
+        f"{mark}. {cost}{f', {stands}' if stands else ''}.{_over(judged)}",
         f"{mark}. {brief}.",
         f"{mark.partition(' (')[0].partition(',')[0]}. {brief}.",
     ]
+
+
+def _over(judged: Judgement) -> str:
+    """` Above your ceiling of 2,500 EUR.`, unless the mark says so itself."""
+    cost, ceiling = judged.all_in, judged.ceiling
+    if cost is None or ceiling is None or judged.mark == "over" or cost.currency != ceiling.currency:
+        return ""
+    return f" Above your ceiling of {wording.money(ceiling)}." if cost.amount > ceiling.amount else ""
 
 
 def _strongest(judged: Judgement) -> str:
@@ -133,9 +141,10 @@ def verdict(facts: Facts) -> str:
         parts.append(band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today))
     if judged.gap is not None:
         parts.append(gap_sentence(judged.gap))
+    parts.append(_over(judged).strip())
     if judged.gap is None and judged.band is None:
         parts += [reason.text for reason in judged.reasons[:2] if not reason.strength]
-    return " ".join(parts)
+    return " ".join(filter(None, parts))
 
 
 def _first_up(text: str) -> str:

@@ -95,5 +95,6 @@ def _json(row: BidRow) -> dict[str, object]:
         "bid": row.bid.json() if row.bid else None, "bid_limit": row.limit.json() if row.limit else None,
         "all_in": row.all_in.json() if row.all_in else None, "worst": row.worst.json() if row.worst else None,
         "ceiling": row.ceiling.json() if row.ceiling else None, "left": row.left.json() if row.left else None,
-        "placed": row.placed.json() if row.placed else None, "warnings": list(row.warnings), "ended": row.ended, "fell": row.fell.json() if row.fell else None,
+        "placed": row.placed.json() if row.placed else None,
+        "warnings": list(row.warnings), "ended": row.ended, "fell": row.fell.json() if row.fell else None,
     }

@@ -8,14 +8,12 @@ from pathlib import Path
 from typing import Any
 
 from watchlist.cli import out, session
-from watchlist.core.clean import clean
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
-from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.taking import try_source
-from watchlist.desk.wanting import drop_source
+from watchlist.desk.wanting import address_of, check_source, drop_source
 from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import local, money
@@ -29,11 +27,9 @@ def run(args: Namespace) -> int:
 
 
 def _add(args: Namespace) -> int:
-    if args.name != clean(args.name) or not args.name or ":" in args.name or args.name == BY_HAND:
-        raise DeskError(f"`{args.name}` cannot name a source: it needs letters, no colon, and `{BY_HAND}` is taken. "
-                        "Nothing was changed.")
     with session.desk(args, write=True) as desk:
         made, kept = _source(desk, args, args.name, args.address), ""
+        check_source(desk, made)
         if (before := desk.sources.get(args.name)) is not None:
             if not args.replace:
                 raise DeskError(f"There is a source {args.name} already, of {before.venue or 'no venue'}: "
@@ -66,11 +62,9 @@ def _source(desk: Desk, args: Namespace, name: str, address: str) -> Source:
     columns = dict(pair.split("=", 1) for pair in args.column if "=" in pair)
     if len(columns) < len(args.column):
         raise DeskError("--column takes FIELD=HEADING, such as --column price=Ausruf. Nothing was changed.")
-    if "://" in address and not is_web(address):
-        raise DeskError(f"{address} is neither an http or https address nor a file. Nothing was changed.")
     venue = desk.known_venue(args.venue) if args.venue and desk.terms else args.venue
     return Source(
-        name, address if is_web(address) else str(Path(address).expanduser().resolve()), venue=venue, kind=args.kind,
+        name, address_of(address), venue=venue, kind=args.kind,
         encoding=args.encoding, decimal_mark=args.decimal_mark, date_order=args.date_order, time_zone=args.time_zone,
         currency=args.currency.upper(), price_kind=args.price_kind, columns=columns,
     )

@@ -74,14 +74,19 @@ class BidList:
     @property
     def foot(self) -> str:
         """The line under the list: `5 bids, 1,240 of 1,500 EUR if all win; ...`."""
+        return "; ".join(self.parts)
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The same piece by piece, the weightiest first."""
         count = sum(row.binding for row in self.rows)
         bids = "1 bid" if count == 1 else f"{count} bids"
         spent = self.spent.amount if self.spent else Decimal(0)
         of = f" of {self.budget.amount:,.0f}" if self.budget else ""
         known = f"{bids}, {self.total.amount + spent:,.0f}{of} {self.total.currency} if all win"
-        known += f", {spent:,.0f} of it spent on {self.won} won" if spent else ""
+        gone = f"{spent:,.0f} of it spent on {self.won} won" if spent else ""
         ended = f"{_number(len(self.ended))} ended: say won or lost" if self.ended else ""
-        return "; ".join(filter(None, (known, *self.warnings, ended)))
+        return tuple(filter(None, (known, *self.warnings, gone, ended)))
 
 
 def bid_row(
