@@ -58,7 +58,7 @@ def eur(amount: str) -> Money:
     ({"price": "120,50"}, NORTHGATE, eur("120.50"), "so far"),
     ({"price": "120.50"}, TOWER, Money(Decimal("120.50"), "GBP"), "fixed"),
     ({"price": "120", "currency": "USD"}, NORTHGATE, Money(Decimal(120), "USD"), "so far"),
-    ({"price": "120 CHF", "currency": "USD"}, NORTHGATE, Money(Decimal(120), "CHF"), "so far"),
+    ({"price": "120 CHF", "currency": "CHF"}, NORTHGATE, Money(Decimal(120), "CHF"), "so far"),
     ({"price": "95", "hammer": "110"}, NORTHGATE, eur("110"), "ended"),
     ({"price": "95", "status": "Sold"}, NORTHGATE, eur("95"), "ended"),
     ({"price": "95", "status": "sale closed"}, NORTHGATE, eur("95"), "ended"),

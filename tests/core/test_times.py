@@ -178,3 +178,26 @@ def test_local_times_agree_with_the_zone_database(local, name):
         when = read_time(text, WORDS, now=NOW, zone=name).when
         both = {local.replace(tzinfo=tz, fold=fold).astimezone(UTC) for fold in (0, 1)}
         assert ({when} == both) if len(both) == 1 else when is None
+
+
+@pytest.mark.parametrize("text", [
+    "2026-12-01T19:00:00+25:00", "2026-12-01T19:00:00-99:00", "2026-12-01T19:00:00+15:00", "2026-12-01T19:00+14:30",
+    "2026-12-01T19:00:00-12:30", "2026-12-01T19:00:00-13:00", "20261201T190000+2500", "2026-12-01T19:00:00+01:75",
+    "Tue, 1 Dec 2026 19:00:00 +2500", "1 December 2026 19:00 GMT+15", "1 Dec 2026 19:00 UTC-13",
+    "2026-12-01 19:00 +0199",
+    "Ends 2026-12-01 19:00:00-99:00",
+])
+def test_an_offset_that_no_clock_has_is_unknown(text: str) -> None:
+    read = read_time(text, WORDS, now=datetime(2026, 11, 25, tzinfo=UTC))
+    assert read.when is None
+    assert read.note
+
+
+@pytest.mark.parametrize(("text", "hour"), [
+    ("2026-12-01T19:00:00+14:00", 5), ("2026-12-01T19:00:00-12:00", 7), ("2026-12-01T19:00:00+05:45", 13),
+    ("Tue, 1 Dec 2026 19:00:00 -0930", 4), ("1 Dec 2026 19:00 GMT+13", 6), ("2026-12-01T19:00:00Z", 19),
+])
+def test_the_furthest_offsets_of_the_world(text: str, hour: int) -> None:
+    read = read_time(text, WORDS, now=datetime(2026, 11, 25, tzinfo=UTC))
+    assert read.when is not None
+    assert read.when.hour == hour

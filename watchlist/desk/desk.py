@@ -99,6 +99,7 @@ class Desk:
             known_mints=_each(issue.mint for issue in issues if issue.mint),
             known_countries=_each(issue.country for issue in issues if issue.country),
             known_places=self.catalogue.places,
+            known_struck=self.catalogue.marks,
         )
 
     @cached_property

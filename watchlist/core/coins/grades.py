@@ -13,6 +13,10 @@ from watchlist.core.reading.tokens import Token, tokens
 
 __all__ = ["NUMBERS", "GradeRead", "grade_word", "read_grade"]
 
+LEAST_PLUS = 7
+"""Numbers under it take no plus: `1+` and `2+` are of national scales."""
+
+
 @dataclass(frozen=True, slots=True)
 class GradeRead:
     """A grade cell read: a band of the 70-point scale. Both ends are None for a proof without a number."""
@@ -63,7 +67,7 @@ def _figures(them: list[Token], text: str) -> GradeRead | None:
     signs = [token.low for token in them if not is_figure(token)]
     if not figures or len(figures) > 2 or (text.strip() in ("0", "01", "1", "2") and text.startswith("0")):
         return None
-    if len(figures) == 1 and (not signs or signs == ["+"]):
+    if len(figures) == 1 and (not signs or (signs == ["+"] and figures[0] >= LEAST_PLUS)):
         return GradeRead(figures[0], figures[0], text.strip(), plus=bool(signs))
     if len(figures) == 2 and signs in (["-"], ["/"], ["to"]) and figures[0] <= figures[1]:
         return GradeRead(figures[0], figures[1], text.strip())
@@ -75,7 +79,7 @@ def _scandinavian(grammar: GradeGrammar, them: list[Token]) -> list[Grade]:
     at = 2 if len(them) > 2 and them[0].low in ("kv", "kval", "kvalitet") and them[1].low == "." else 0
     at = 1 if len(them) > 1 and at == 0 and them[0].low in ("kv", "kval", "kvalitet") else at
     found = grammar.figure_at(them, at)
-    return [found] if found else []
+    return [found] if found and (at or found.end == len(them)) else []
 
 
 _LAST: list[tuple[Mapping[str, Any], GradeGrammar]] = []

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from watchlist.core.coins.eras import ERAS, SHARE, told_era
 from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.mintnotes import places
+from watchlist.core.coins.told import stands
 from watchlist.core.coins.varieties import of_variety
 from watchlist.core.reading.denominations import Spellings
 
@@ -15,18 +17,10 @@ __all__ = ["Index", "Series", "of_variety", "places", "same_country"]
 
 LISTED_ENOUGH = 3
 """A series is known when at least this many of its issues are listed: fewer say nothing about a missing one."""
+MODERN = (1500, 2099)
+"""Years that titles give as they are."""
 COVERED = 0.5
 """And a missing year says something only where at least this share of the years in between is listed."""
-
-_STRUCK = (
-    r"(?:struck|minted|coined) (?:at|in)|mint (?:of|at)|gepr[äa]e?gt in|m[üu]e?nzst[äa]e?tte|mzst\.?"
-    r"|pr[äa]e?gest[äa]e?tte|frapp[ée]e?s? [àa]|atelier(?: de)?|acuñad[ao]s? en|ceca(?: de)?|coniat[aoe] a"
-    r"|zecca(?: di)?|geslagen (?:te|in)"
-)
-_PLACE = re.compile(rf"(?:{_STRUCK}):? ([^\W\d]{{3,}})|([^\W\d]{{3,}}) mint\b", re.I)
-_NOT_PLACES = frozenset(
-    {"the", "main", "same", "this", "branch", "one", "each", "no", "without", "royal", "national", "ohne"}
-)
 
 
 @dataclass(slots=True)
@@ -38,6 +32,8 @@ class Series:
     by_year: dict[int, set[str]] = field(default_factory=dict)
     """Mint marks by year."""
     listed: int = 0
+    bare: bool = False
+    """A year is listed that can hardly be a western one of machine-struck coins: perhaps of another era."""
 
     @property
     def known(self) -> bool:
@@ -68,6 +64,8 @@ class Index:
         self._types: dict[str, set[str]] = defaultdict(set)
         self._places: dict[str, set[str]] = defaultdict(set)
         self._countries: dict[str, str | None] = {}
+        self._eras: dict[str, set[str]] = defaultdict(set)
+        self._series_eras: dict[tuple[str, str], set[str]] = defaultdict(set)
         for issue in self.by_key.values():
             self._add(issue)
         self._names = {bare_words(issue.country) for issue in self.by_key.values()}
@@ -80,12 +78,16 @@ class Index:
         country = bare_words(issue.country)
         if issue.type:
             self._types[bare_words(issue.type)].add(issue.denomination)
-        for place in places(issue.note):
+        for place in places(issue.note, issue.mint):
             self._places[place].add(issue.mint)
+        if era := told_era(issue.note, issue.year) or told_era(issue.type, issue.year):
+            self._eras[country].add(era)
+            self._series_eras[country, issue.denomination].add(era)
         key = (country, issue.denomination)
         series = self._series.setdefault(key, Series(issue.country, issue.denomination))
         if not issue.implied:
             series.listed += 1
+            series.bare |= not MODERN[0] <= issue.year <= MODERN[1]
             series.by_year.setdefault(issue.year, set()).add(issue.mint)
 
     def __len__(self) -> int:
@@ -132,6 +134,32 @@ class Index:
         found = [series for (_, name), series in self._series.items() if name == denomination]
         return found[0] if len(found) == 1 else None
 
+    def era(self, series: Series) -> str:
+        """The era by which the notes or types of a series, else of its country, say its coins are dated; or empty."""
+        country = bare_words(series.country)
+        told = self._series_eras.get((country, series.denomination)) or self._eras.get(country, set())
+        return next(iter(told)) if len(told) == 1 else ""
+
+    def era_years(self, series: Series, western: int) -> list[int]:
+        """The listed years of a series in its own era that a western year may be."""
+        era = ERAS.get(self.era(series))
+        if era is None:
+            return []
+        return sorted(
+            year for year in series.by_year if era.first <= year <= era.last and era.shares(year, western) > SHARE
+        )
+
+    def by_era(self, denomination: str, western: int, country: str | None) -> list[Issue]:
+        """Issues of a western year that the catalogue lists by the year of their own era."""
+        series = self.series(denomination, country)
+        years = self.era_years(series, western) if series else ()
+        return [issue for year in years for issue in self.struck(denomination, year, country)]
+
+    @property
+    def marks(self) -> dict[tuple[str, int], frozenset[str]]:
+        """The mint marks listed for each denomination and year, whatever the country."""
+        return {dated: frozenset(issue.mint for issue in issues) for dated, issues in self._dated.items()}
+
     def types_in(self, text: str) -> dict[str, set[str]]:
         """Type names of the catalogue that stand in a text, each with its denominations."""
         words = f" {bare_words(text)} "
@@ -141,8 +169,9 @@ class Index:
         """Mint marks of the mint places that the catalogue's notes name and that stand in a text."""
         if not self._places:
             return set()
-        words = set(bare_words(text).split())
-        return {mint for place in words & self._places.keys() for mint in self._places[place]}
+        words = f" {bare_words(text)} "
+        named = [place for place in self._places if f" {place} " in words and stands(place, text)]
+        return {mint for place in named for mint in self._places[place]}
 
     def resolve(
         self, country: str | None, denomination: str, year: int, mint: str | None = None, variety: str | None = None
@@ -153,17 +182,11 @@ class Index:
         named = self.country(country)
         if country and named is None:
             return None
-        found = self.struck(denomination, year, named)
+        found = self.struck(denomination, year, named) or self.by_era(denomination, year, named)
         if mint is not None:
             found = [issue for issue in found if issue.mint.casefold() == mint.casefold()]
         found = of_variety(found, variety)
         return tuple(found) if len(found) > 1 else found[0] if found else None
-
-
-def places(note: str) -> set[str]:
-    """Mint places that a catalogue note names: `struck at Mersa`, `Velden mint`."""
-    found = {bare_words(next(filter(None, hit.groups()))) for hit in _PLACE.finditer(note)}
-    return found - _NOT_PLACES
 
 
 def same_country(one: str, other: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
@@ -59,9 +60,14 @@ def coin_date(year: int, mint: str | None = "") -> str:
     return f"{text}-{mint}" if mint else text
 
 
+_BETWEEN = re.compile(r"[^a-z0-9/]+")
+
+
 @lru_cache(maxsize=16_384)
 def bare_words(text: str) -> str:
     """Lower case, without accents, words one blank apart: two spellings of one name compare equal."""
+    if text.isascii():  # most are, and it takes a tenth of the time
+        return _BETWEEN.sub(" ", text.lower()).strip()
     bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
     return " ".join("".join(c if c.isalnum() or c == "/" else " " for c in bare.casefold()).split())
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from watchlist.core.coins.eras import Dated, dated
 from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words, coin_date
+from watchlist.core.coins.told import letter_varieties, opposite, told
 from watchlist.core.coins.varieties import of_variety
 from watchlist.core.reading.record import Reading
 
@@ -37,12 +39,26 @@ def match(index: Index, reading: Reading) -> Match:
     country = index.country(reading.country)
     if reading.country and country is None and len(index):
         return Match(None, why=f"The catalogue lists no coins of {reading.country}.")
+    struck, why = _of_year(index, reading, reading.year, country) if reading.year is not None else ([], [])
+    if reading.denomination is not None and (era := dated(index, reading, country, bool(struck))):
+        return _of_era(index, reading, country, struck, era)
     if reading.year is None:
         return _without_year(index, reading, country)
-    struck, why = _of_year(index, reading, reading.year, country)
     if not struck:
         return _nothing(index, reading, reading.year, country)
     return _of_country(reading, _hedged(index, reading, struck, _by_mint(index, reading, struck, why)))
+
+
+def _of_era(index: Index, reading: Reading, country: str | None, struck: list[Issue], era: Dated) -> Match:
+    """The issue of a catalogue that lists its coins by the year of their own era."""
+    if struck or len(era.years) > 1:
+        listed = [issue for year in era.years for issue in index.struck(era.denomination, year, country)]
+        return _one_of(reading, [*struck, *listed], ["The title fits two years of the catalogue."], sure=False)
+    sure = reading.confidence if reading.unsure else max(reading.confidence, SURE)  # the figures are the catalogue's
+    its = replace(reading, year=era.years[0], confidence=sure)
+    found, why = _of_year(index, its, era.years[0], country)
+    why = [*why, era.why]
+    return _of_country(its, _hedged(index, its, found, _by_mint(index, its, found, why)))
 
 
 def _of_country(reading: Reading, found: Match) -> Match:
@@ -117,6 +133,9 @@ def _by_mint(index: Index, reading: Reading, struck: list[Issue], why: list[str]
     left = [issue for issue in struck if issue.mint not in reading.denied_mints or not issue.mint]
     if reading.mint:
         found = with_mint(left, reading.mint)
+        if lettered := told(reading.title, letter_varieties(reading.mint, struck)).named:
+            why = [*why, f"{reading.mint} is part of the variety {lettered[0].variety}."]
+            return _one_of(reading, [*lettered, *(issue for issue in found if issue not in lettered)], why)
         return _by_variety(reading, found, why) if found else _mint_not_listed(index, reading, struck)
     places = index.mints_named(reading.title)
     if named := [issue for issue in left if issue.mint in places]:
@@ -158,6 +177,7 @@ def _mint_not_listed(index: Index, reading: Reading, struck: list[Issue]) -> Mat
     series = index.series(struck[0].denomination, country if country is not None else bare_words(struck[0].country))
     mints = " and ".join(sorted({issue.mint or "the main mint without a mark" for issue in struck}))
     sure = not {"mint", "year", "denomination"} & set(reading.unsure)
+    sure = sure and not letter_varieties(reading.mint or "", struck)
     others = [v for f, v in reading.alternatives if f == "mint" for i in struck if i.mint.casefold() == v.casefold()]
     if series is not None and series.known and sure and not others and len({i.country for i in struck}) == 1:
         date = coin_date(struck[0].year, reading.mint)
@@ -168,35 +188,37 @@ def _mint_not_listed(index: Index, reading: Reading, struck: list[Issue]) -> Mat
 
 
 def _by_variety(reading: Reading, issues: list[Issue], why: list[str]) -> Match:
-    """The variety the title names; one the catalogue does not list falls back to the plain issue."""
-    variety = _plain_words(reading.variety)
-    found = of_variety(issues, variety) if variety else _told_in_title(reading.title, issues)
-    if not found:
-        found = of_variety(issues, None)
-        why = [*why, f"The catalogue does not list the variety {reading.variety}; taken as the plain issue."]
-    return _one_of(reading, found, why)
+    """The variety the title names; a title that denies one means its opposite or the plain issue, never that one."""
+    said, variety = told(reading.title, issues), _plain_words(reading.variety)
+    left = [issue for issue in issues if issue not in said.denied]
+    found = of_variety(left, variety) if variety else []
+    if said.named:
+        found = [issue for issue in said.named if issue in found] or said.named
+    if said.doubted and not said.named:
+        maybe = [issue for issue in left if issue in said.doubted or not issue.variety]
+        return _one_of(reading, maybe, [*why, "The title may name or deny a variety."], sure=False)
+    if found:
+        return _one_of(reading, found, why)
+    if not said.denied and not variety:
+        return _one_of(reading, of_variety(issues, None), why)
+    plain = [issue for issue in left if not issue.variety]
+    if variety:
+        return _one_of(reading, plain or left or issues, [*why, _not_listed(reading, plain)], sure=bool(plain))
+    other = plain or opposite(said.denied, left)
+    return _one_of(reading, other or left or issues, why, sure=bool(other))
 
 
-def _told_in_title(title: str, issues: list[Issue]) -> list[Issue]:
-    """Varieties of the catalogue whose own words stand in the title; without one the plain issue."""
-    words = f" {bare_words(title)} "
-    told = [issue for issue in issues if issue.variety and _stands(bare_words(issue.variety), words)]
-    return told or of_variety(issues, None)
+def _not_listed(reading: Reading, plain: list[Issue]) -> str:
+    taken = "; taken as the plain issue" if plain else ""
+    return f"The catalogue does not list the variety {reading.variety}{taken}."
 
 
-def _stands(variety: str, words: str) -> bool:
-    """A variety stands in words; of an overdate its figures are enough: `overdate 7/6` in `1887/6` or `1887 7/6`."""
-    figures = [word for word in variety.split() if "/" in word]
-    if not figures:
-        return f" {variety} " in words
-    return all(f"{figure} " in words for figure in figures)
-
-
-def _one_of(reading: Reading, found: list[Issue], why: list[str]) -> Match:
-    if len(found) == 1:
+def _one_of(reading: Reading, found: list[Issue], why: list[str], *, sure: bool = True) -> Match:
+    if len(found) == 1 and sure:
         return Match(found[0], known_series=not found[0].implied, why=" ".join(why))
     names = ", ".join(issue.name for issue in found[:4])
-    why = [*why, f"Several issues are possible: {names}."]
+    several = f"Several issues are possible: {names}."
+    why = [*why, several if len(found) > 1 else f"Only {names} is left, and the title does not say that it is one."]
     return Match(None, tuple(found[:MOST]), known_series=True, why=" ".join(why))
 
 

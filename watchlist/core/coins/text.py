@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import NamedTuple
 
+from watchlist.core.coins.eras import western
 from watchlist.core.coins.index import Index, of_variety
 from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.told import meant
 
 _YEAR = re.compile(r"(?<![\w/-])(?:(\d{3,4})|(\d{1,4})\s*(BC|AD))(?![\d/])\s*-?\s*", re.I)
 _OVERDATE = re.compile(r"(?<![\w/])(\d{4})/(\d{1,4})(-[A-Za-z]{1,3})?(?![\w/])")
@@ -62,6 +64,8 @@ def find_coin(index: Index, text: str, canonical: Canonical | None = None) -> Fo
     text = " ".join(text.split())
     if issue := index.by_key.get(text):
         return Found(issue, country=issue.country, denomination=issue.denomination, year=issue.year, mint=issue.mint)
+    if tried := [find_coin(index, each, canonical) for each in western(text)]:
+        return _of_era(text, tried)
     parts = split_coin(text)
     if parts is None:
         note = f"`{text}` names no year: write country, denomination and year-mint, such as `Orvany 5 tor 1893-M`."
@@ -72,8 +76,17 @@ def find_coin(index: Index, text: str, canonical: Canonical | None = None) -> Fo
     named = index.country(country)
     if country and named is None:
         return _none(index, text, f"The catalogue lists no coins of {country}.", said)
-    left = index.struck(denomination, year, named)
+    left = index.struck(denomination, year, named) or index.by_era(denomination, year, named)
     return _pick(index, text, left, said)
+
+
+def _of_era(text: str, tried: list[Found]) -> Found:
+    """`rupee AH 1293` by the catalogue's own year, or by the western one; found both ways it is open."""
+    issues = tuple({found.issue.key: found.issue for found in tried if found.issue is not None}.values())
+    if len(issues) < 2:
+        return next((found for found in tried if found.issue is not None or found.several), tried[-1])
+    names = ", ".join(issue.name for issue in issues)
+    return replace(tried[0], issue=None, several=issues, note=f"`{text}` can mean several issues: {names}.")
 
 
 def split_coin(text: str) -> tuple[str, int, str | None, str] | None:
@@ -135,7 +148,7 @@ def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
         variety = f"{mint} {variety}".strip()
     elif any(not issue.mint for issue in left):
         left = [issue for issue in left if not issue.mint]
-    left = of_variety(left, variety or None)
+    left = of_variety(left, variety or None) or meant(variety, left)
     if len(left) == 1:
         return _found(left[0], (), "", (), said)
     if not left:

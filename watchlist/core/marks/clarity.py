@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from watchlist.core.coins.matching import Match
 from watchlist.core.marks.reasons import figure
+from watchlist.core.marks.strikes import strikes_of
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 
@@ -30,6 +31,8 @@ def unclear(reading: Reading, match: Match, band: Band | None) -> str:
 def _read_but_unlisted(reading: Reading) -> bool:
     """The title says well what the piece is; the catalogue does not list it. That is no fault of the title."""
     named = reading.denomination is not None and reading.year is not None
+    if reading.kind == "other" or (strikes_of(reading) and reading.denomination is not None):
+        return False  # no coin, or another strike than the coin whose value and date it carries
     return reading.kind in ("medal", "token", "bar") or (named and not reading.unsure)
 
 

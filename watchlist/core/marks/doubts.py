@@ -215,8 +215,7 @@ def seller_signs(lot: Lot, issue: Issue | None, evidence: Evidence, signs: Signs
     words = sentences_of(f"{lot.title}\n{lot.description}")
     found += [
         _sign(signs, phrases.id, "seller", f'{phrases.text}: "{said}"', phrases.weight, phrases.could_be)
-        for phrases in (*signs.talk, *signs.stock)
-        if (said := phrases.seen(words))
+        for phrases, said in signs.said_in(words)
     ]
     pieces = evidence.same_issue + max(lot.quantity, 1)
     if pieces >= signs["seller.several_at"] and _rare(issue, evidence, signs):

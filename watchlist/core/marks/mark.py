@@ -15,6 +15,7 @@ from watchlist.core.marks.context import Context
 from watchlist.core.marks.doubts import Evidence
 from watchlist.core.marks.pricesign import Part, worth_it
 from watchlist.core.marks.record import SIGNS, Doubt, Judgement, Mark, NearWant, Reason, Want
+from watchlist.core.marks.strikes import set_apart
 from watchlist.core.marks.valuation import (
     Piece,
     Priced,
@@ -63,7 +64,7 @@ def judge(lot: Lot, reading: Reading, context: Context) -> Judgement:
     An open auction is judged at the bid so far: Over is true at any time, for bids only rise; Bargain is said only in
     the last 12 hours and says "so far"; before that the lot is In range with its room, meaning: not over yet. An
     estimate makes Over or In range, never a Bargain. Without any price the lot is Unclear."""
-    match = context.catalogue.match(reading)
+    match = set_apart(reading, context.catalogue.match(reading), context.catalogue)
     wants, near = answer(reading, match, context.wants)
     case = _case(lot, reading, match, wants, context)
     mark, why = _mark(case, context)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from watchlist.core.coins.issue import bare_words
+from watchlist.core.tables import once
 
 SENTENCE_END = re.compile(r"[!?;\n|]|\.(?=\s|$)")
 _NOT_AFTER = {
@@ -32,6 +33,8 @@ class Phrases:
     """What they say, in words."""
     could_be: str
     pattern: re.Pattern[str] = field(repr=False)
+    needed: frozenset[str] = field(repr=False)
+    """Each phrase has one of these words: where none of them stands, the pattern need not be tried."""
 
     def seen(self, words: str) -> str:
         """The phrase that stands in the words of `sentences_of`, or empty."""
@@ -44,9 +47,9 @@ class Phrases:
 
 @dataclass(frozen=True, slots=True)
 class Signs:
-    """All weights, in natural-log odds, by group and name, and the phrases."""
+    """All weights, in natural-log odds, by `group.name`, and the phrases."""
 
-    weights: Mapping[str, Mapping[str, float]]
+    weights: Mapping[str, float]
     talk: tuple[Phrases, ...]
     stock: tuple[Phrases, ...]
     wear: tuple[tuple[int, float], ...]
@@ -56,10 +59,17 @@ class Signs:
 
     def __getitem__(self, name: str) -> float:
         """The weight `group.name`. KeyError when signs.toml lacks it."""
-        group, _, key = name.partition(".")
-        return self.weights[group][key]
+        return self.weights[name]
+
+    def said_in(self, words: str) -> Iterator[tuple[Phrases, str]]:
+        """The families met in the words of `sentences_of`, each with its phrase."""
+        told = words.replace("/", " ").split()
+        for family in (*self.talk, *self.stock):
+            if not family.needed.isdisjoint(told) and (said := family.seen(words)):
+                yield family, said
 
 
+@once
 def signs_from(table: Mapping[str, Any]) -> Signs:
     """Signs from the parsed TOML table. KeyError or ValueError name what is missing or no number."""
     groups = {name: _numbers(rows) for name, rows in table.items() if isinstance(rows, Mapping)}
@@ -67,7 +77,7 @@ def signs_from(table: Mapping[str, Any]) -> Signs:
     wear = sorted(((int(row["grade"]), float(row["share"])) for row in weight["wear"]), reverse=True)
     stock = groups["seller"]["stock_picture"]
     return Signs(
-        weights=groups,
+        weights={f"{group}.{name}": value for group, rows in groups.items() for name, value in rows.items()},
         talk=tuple(_phrases(row, float(row["weight"])) for row in table["talk"]),
         stock=tuple(_phrases(row, stock) for row in table["stock"]),
         wear=tuple(wear),
@@ -81,7 +91,9 @@ def _numbers(rows: Mapping[str, Any]) -> dict[str, float]:
 
 
 def _phrases(row: Mapping[str, Any], weight: float) -> Phrases:
-    return Phrases(row["id"], weight, row["text"], row["could_be"], _pattern(row["phrases"]))
+    phrases = row["phrases"]
+    needed = frozenset(word for phrase in phrases for word in _rarest(phrase))
+    return Phrases(row["id"], weight, row["text"], row["could_be"], _pattern(phrases), needed)
 
 
 def sentences_of(text: str) -> str:
@@ -107,3 +119,10 @@ def _either(words: str) -> str:
     return " ".join(
         re.escape(words[0]) if len(words) == 1 else f"(?:{'|'.join(map(re.escape, words))})" for words in choices
     )
+
+
+def _rarest(phrase: str) -> list[str]:
+    """The longest word of a phrase, with its alternatives: the least often met."""
+    words = [word.split("/") for word in phrase.split() if word != ".."]
+    choices = [[max(bare_words(each).split(), key=len) for each in alike] for alike in words]
+    return max(choices, key=lambda alike: min(map(len, alike)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
@@ -15,7 +15,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money, Rates, cents
-from watchlist.core.prices.bands import MarketState, answer, fair_value, series_row
+from watchlist.core.prices.bands import MarketState, answer, fair_value, series_key, series_row
 from watchlist.core.prices.record import Band
 
 BELIEVABLE = Decimal(10) ** 12
@@ -56,6 +56,10 @@ class SavedMarket:
     """Bands from the saved market state."""
 
     state: MarketState
+    _middles: dict[tuple[str, int, int, bool, str], Decimal | None] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
+    """By series, grades, raw or not, and kind of venue: a few for each series."""
 
     def band(self, piece: Piece) -> Band | None:
         """The band of a piece; None in a series never seen."""
@@ -73,12 +77,14 @@ class SavedMarket:
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """The middle of an issue of the series of which nothing else is known."""
-        row = series_row(self.state.header, piece.issue)
-        found = answer(
-            self.state.header, row, grade_low=piece.grade_low, grade_high=piece.grade_high, raw=piece.raw,
-            venue_kind=piece.venue_kind,
-        )
-        return found.mid if found else None
+        asked = (series_key(piece.issue), piece.grade_low, piece.grade_high, piece.raw, piece.venue_kind)
+        if asked not in self._middles:
+            found = answer(
+                self.state.header, series_row(self.state.header, piece.issue), grade_low=piece.grade_low,
+                grade_high=piece.grade_high, raw=piece.raw, venue_kind=piece.venue_kind,
+            )
+            self._middles[asked] = found.mid if found else None
+        return self._middles[asked]
 
 
 class NoMarket:

@@ -9,7 +9,7 @@ from watchlist.core.coins.index import of_variety
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
 from watchlist.core.coins.scale import grade_word
-from watchlist.core.marks.reasons import problem_words
+from watchlist.core.marks.reasons import grade_words, problem_words
 from watchlist.core.marks.record import NearWant, Want
 from watchlist.core.reading.record import Reading
 
@@ -34,7 +34,8 @@ class WantIndex:
     def asking_for(self, issue: Issue) -> list[Want]:
         """Wants of the issue's country, denomination and year, whatever their mint and grade."""
         wants = self._dated.get((issue.denomination, issue.year), [])
-        return [want for want in wants if not want.country or bare_words(want.country) == bare_words(issue.country)]
+        country = bare_words(issue.country)
+        return [want for want in wants if not want.country or bare_words(want.country) == country]
 
 
 def answer(reading: Reading, match: Match, wants: WantIndex) -> tuple[tuple[Want, ...], tuple[NearWant, ...]]:
@@ -92,12 +93,11 @@ def _grade_faults(want: Want, reading: Reading) -> list[str]:
     low, high = reading.grade_low, reading.grade_high
     if low is None or high is None:
         return ["no grade given"] if want.min_grade is not None or want.max_grade is not None else []
-    words = grade_word(low) if low == high else f"{grade_word(low)} to {grade_word(high)}"
     middle = (low + high) / 2
     if want.min_grade is not None and middle < want.min_grade:
-        return [f"grade {words}, your floor is {grade_word(want.min_grade)}"]
+        return [f"grade {grade_words(low, high)}, your floor is {grade_word(want.min_grade)}"]
     if want.max_grade is not None and low > want.max_grade:
-        return [f"grade {words}, your top is {grade_word(want.max_grade)}"]
+        return [f"grade {grade_words(low, high)}, your top is {grade_word(want.max_grade)}"]
     return []
 
 

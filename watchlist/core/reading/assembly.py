@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from watchlist.core.reading.counting import count_before_country
 from watchlist.core.reading.dates import find_dates
 from watchlist.core.reading.draft import Draft
 from watchlist.core.reading.faults import (
@@ -16,6 +17,7 @@ from watchlist.core.reading.faults import (
 )
 from watchlist.core.reading.gradechoice import choose_grade, grade_band, is_proof_word
 from watchlist.core.reading.holders import find_service
+from watchlist.core.reading.lettering import mint_again, no_mint_of_it
 from watchlist.core.reading.mintnames import NAMED, unknown_mint
 from watchlist.core.reading.mints import APART, Mints, find_mint, of_all
 from watchlist.core.reading.noise import certificate, claim_noise, lot_number
@@ -35,6 +37,8 @@ COPPER = frozenset(
      "quarter anna", "1 centime", "2 centimes", "5 centimes", "10 centimes", "1 centesimo", "2 centesimi",
      "5 centesimi", "10 centesimi", "1 pfennig", "2 pfennig", "1 centimo", "2.5 cent")
 )  # fmt: skip
+MADE_OTHERWISE = frozenset(("pattern", "trial strike", "off metal strike", "cast"))
+"""Varieties that only say how a copy was made."""
 STATED = frozenset(("half penny", "2 pence", "3 pence", "6 pence", "half crown"))
 """Values that a token states by the name of a coin."""
 US_FACE = {"dime": 10, "quarter dollar": 25, "half dollar": 50, "dollar": 100, "cent": 1, "5 cent": 5}
@@ -66,6 +70,8 @@ def finish(draft: Draft, reader: Reader, cert: str | None, country: str = "", *,
     draft.dates = find_dates(scan, draft.country)
     draft.many = find_many(scan)
     draft.values = values if all(scan.free(v.start, v.end) for v in values) else find_values(scan)
+    if not draft.many.multiple and (scan.by.get("country") and draft.values):
+        count_before_country(draft, reader)
     year = choose_year(draft)
     mark_several_years(draft)
     mint_years = [y for y in draft.dates.found if y.last is None] + ([draft.dates.era] if draft.dates.era else [])
@@ -75,7 +81,9 @@ def finish(draft: Draft, reader: Reader, cert: str | None, country: str = "", *,
         _named_mint(draft, reader, year, unit)
     _by_mint(draft, unit)
     _unused_values(draft)
+    letter = no_mint_of_it(draft, reader, year)
     choose_grade(draft, reader.grammar)
+    mint_again(draft, letter)
     _strangers(draft, reader)
     return _reading(draft, reader, year, cert, whole)
 
@@ -85,7 +93,8 @@ def _named_mint(draft: Draft, reader: Reader, year: int | None, unit: str) -> No
     if draft.scan.by.get("kind"):
         return  # a medal's place is no mint
     if found := reader.mint_names.find(draft.scan, draft.country, year, unit):
-        draft.mint.mint, draft.mint.start, draft.mint.end = found
+        mark, draft.mint.start, draft.mint.end = found
+        draft.mint.mint = mark or None  # the main mint, by name
         draft.mint.score = NAMED
         draft.scan.take(draft.mint.start, draft.mint.end)
 
@@ -143,6 +152,10 @@ def _reading(draft: Draft, reader: Reader, year: int | None, cert: str | None, w
     copper = denomination in COPPER
     designations = find_designations(scan, after, grade is not None, copper, is_proof_word(grade, scan))
     varieties = find_varieties(scan, draft.dates.found, draft.mint, kind) if whole else []
+    if replica:  # a copy is no strike of its own
+        varieties = [name for name in varieties if name.rstrip("?") not in MADE_OTHERWISE]
+    if draft.dates.restruck and not any(name.startswith("restrike") for name in varieties):
+        varieties.append("restrike")
     if grade is not None and grade.numbered and scan.them[grade.start].low == "pl":
         designations = [("PL", False), *(pair for pair in designations if pair[0] != "PL")]
     if grade is not None and grade.plus:
@@ -230,7 +243,7 @@ def _looks_like(scan: Scan, mint: Mints) -> bool:
 
 def _denomination(draft: Draft, reader: Reader, kind: str, year: int | None) -> str | None:
     scan = draft.scan
-    values = draft.values
+    values = draft.values if kind != "object" else []
     if kind in ("medal", "token", "bar", "round"):
         values = [v for v in values if (v.number is not None and v.unit) or (kind == "token" and v.coin in STATED)]
     if draft.many.multiple and (_several_values(scan, values) or _each_its_year(draft, values)):
@@ -304,7 +317,7 @@ def _quantity(draft: Draft, name: str | None, years: tuple[int, ...]) -> int | N
 def _kind(kind: str, draft: Draft) -> str:
     if kind in ("medal", "token", "bar"):
         return kind
-    if kind == "round":
+    if kind in ("round", "object"):
         return "other"
     return "set" if draft.many.is_set else "coin"
 

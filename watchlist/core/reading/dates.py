@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.scan import Mark, Scan
 from watchlist.core.reading.tokens import NUMBER, WORD
 
 FIRST, LAST = 1500, 2099
@@ -17,6 +17,8 @@ LONGEST = 200
 """Years of a range that is written out."""
 BICENTENNIAL = (1776, 1976)
 """Both years stand on each piece of the United States of 1975 and 1976; it is dated 1976."""
+BEHIND = ("621", "-543")
+"""Eras met behind their years: the solar hijra and the Buddha's."""
 HIJRI_SLOPE, HIJRI_BASE = 0.970224, 621.5774
 ACCESSION = frozenset(("TR", "EG", "TN"))
 """Their pieces carry the hijri year of the accession and the year of the reign: 1293/33 was struck in 1325."""
@@ -69,6 +71,8 @@ class Dates:
     ancient: bool = False
     """BC or an early AD date stands in the title."""
     before_christ: int | None = None
+    restruck: bool = False
+    """A later year says when the piece was struck again."""
 
 
 def find_dates(scan: Scan, country: str | None) -> Dates:
@@ -85,11 +89,30 @@ def find_dates(scan: Scan, country: str | None) -> Dates:
             at = year.end
         else:
             at += 1
+    if len(dates.found) > 1:
+        _restruck(scan, dates)
     if not dates.found and dates.era is None:
         _roman_year(scan, dates)
         if country in ISLAMIC:
             _bare_hijri(scan, dates)
     return dates
+
+
+def _restruck(scan: Scan, dates: Dates) -> None:
+    """`1786, official restrike of 1905`, `1853 (struck 1953)`: when a piece was struck again is no second date."""
+    first = min(year.year for year in dates.found)
+    if len({year.year for year in dates.found}) != 2 or any(year.last for year in dates.found if year.year == first):
+        return
+    again = [mark for mark in scan.by.get("variety", ()) if mark.value == "restrike"]
+    said = any(not scan.negated(mark.start, mark.end) for mark in again)
+    if said or any(year.year > first and _told_struck(scan, year) for year in dates.found):
+        dates.found = [year for year in dates.found if year.year == first]
+        dates.restruck = True
+
+
+def _told_struck(scan: Scan, year: Year) -> bool:
+    """`struck 1953`, `geprägt in 1953`, `restrike from 1953` behind the date that the piece carries."""
+    return any(scan.tok(year.start - back).low in scan.lex.sets["struck"] for back in (1, 2))
 
 
 def _year_at(scan: Scan, at: int) -> Year | None:
@@ -212,7 +235,7 @@ def _eras(scan: Scan, dates: Dates, country: str | None) -> None:
         ahead, behind = _figure(scan, mark.end), scan.tok(mark.start - 1)
         if ahead is not None:
             at, end = ahead, ahead + 1
-        elif behind.kind == NUMBER and not scan.used[mark.start - 1] and mark.value == "hijri":
+        elif behind.kind == NUMBER and not scan.used[mark.start - 1] and _era_behind(scan, mark, behind.number):
             at, end = mark.start - 1, mark.end
         else:
             continue
@@ -238,6 +261,12 @@ def _eras(scan: Scan, dates: Dates, country: str | None) -> None:
         elif country == "FR" and scan.them[mark.start].low in ("an", "l'an") and scan.them[at].number <= 14:
             dates.era = Year(FRENCH_REPUBLIC + scan.them[at].number, mark.start, at + 1, score=0.6)
             scan.take(mark.start, at + 1)
+
+
+def _era_behind(scan: Scan, mark: Mark, number: int) -> bool:
+    """`1293 AH`, `1304 SH`, `2450 BE`: an era behind its year; the other letters may be much else there."""
+    written = scan.them[mark.start].text.isupper() and len(str(number)) == len("1304")
+    return mark.value == "hijri" or (written and mark.value in BEHIND)
 
 
 def _reign(scan: Scan, at: int) -> int:

@@ -140,9 +140,15 @@ def same_denomination(text: str) -> str:
 
 ENDINGS = ("s", "es", "e", "en", "n", "er", "i", "or", "ar")
 """What other tongues and plurals add to a unit that no list knows: `5 kronor` of a catalogue's `5 kron`."""
-CROWNS = frozenset(
-    ("kron", "krona", "krone", "kronen", "koruna", "korona", "couronne", "crown", "corona", "coroa", "kroon", "kronur")
-)
+KINDRED: Mapping[str, str] = {
+    word: family.split()[0]
+    for family in (
+        "crown kron krona krone kronen koruna korona couronne corona coroa kroon kronur", "mark marka markka",
+        "taler tallero daler daalder riksdaler tolar", "centime centimo centesimo centavo", "florin fiorino",
+        "ecu scudo escudo", "shilling schilling skilling", "grosz groschen", "pfennig fenig",
+    )
+    for word in family.split()
+}  # fmt: skip
 """One name of a unit in many tongues: taken for another only where the catalogue has just one of them."""
 
 
@@ -151,7 +157,7 @@ class Spellings:
 
     def __init__(self, names: Iterable[str] = ()) -> None:
         self._names: dict[str, str] = {}
-        self._crowns: dict[str, set[str]] = {}
+        self._kindred: dict[str, set[str]] = {}
         for name in names:
             self.know(name)
 
@@ -162,7 +168,7 @@ class Spellings:
         """A denomination as the catalogue spells it; the first of two spellings of one stays."""
         key = same_denomination(name)
         name = self._names.setdefault(key, name)
-        self._crowns.setdefault(_crowned(key), set()).add(name)
+        self._kindred.setdefault(_family(key), set()).add(name)
 
     def exactly(self, text: str) -> str | None:
         """The catalogue's spelling of a denomination that differs by plural, accents or a known double at most."""
@@ -176,9 +182,9 @@ class Spellings:
         number, _, unit = key.rpartition(" ")
         stems = (unit[: -len(end)] for end in ENDINGS if unit.endswith(end) and len(unit) > len(end) + 2)
         alike = {self._names[stem] for stem in (f"{number} {stem}".strip() for stem in stems) if stem in self._names}
-        alike = alike or self._crowns.get(_crowned(key), set())
+        alike = alike or self._kindred.get(_family(key), set())
         return next(iter(alike)) if len(alike) == 1 else None
 
 
-def _crowned(key: str) -> str:
-    return " ".join("crown" if word in CROWNS else word for word in key.split())
+def _family(key: str) -> str:
+    return " ".join(KINDRED.get(word, word) for word in key.split())

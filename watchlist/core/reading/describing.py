@@ -5,6 +5,7 @@ It is mostly talk, so its numbers are read only where they can matter.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from watchlist.core.reading.assembly import begin, finish
@@ -14,17 +15,46 @@ from watchlist.core.reading.mintnames import mint_told
 from watchlist.core.reading.noise import claim_stops
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scan import Scan
+from watchlist.core.reading.things import other_thing
 from watchlist.core.reading.tokens import END, SIGN, WORD, Token
 
 if TYPE_CHECKING:
     from watchlist.core.reading.reader import Reader
 
+OPENING = 8
+"""Words in which a description says what it is about."""
+A_FEW = 4
+STRUCK_OTHERWISE = frozenset(("restrike", "piedfort", "off metal strike", "trial strike", "brockage"))
+"""Strikes that are believed wherever a description names one."""
 MINT_LETTERS = 4
 """Longest mint mark."""
 
 
 def describe(scan: Scan, title: Reading, reader: Reader) -> Reading:
     """A description's own reading, without the fields that its title already gives."""
+    found = _described(scan, title, reader)
+    kind, strike = "other" if _told_thing(scan) else "coin", _told_strike(scan)
+    return replace(found, kind=kind, variety=strike) if (kind, strike) != (found.kind, found.variety) else found
+
+
+def _told_thing(scan: Scan) -> bool:
+    """`Banknote, folded twice`, `This is a banknote`: the description begins by saying so; later it may be talk."""
+    thing = other_thing(scan, ("thing.sure",))
+    return thing is not None and thing.start < OPENING
+
+
+def _told_strike(scan: Scan) -> str | None:
+    """`An official restrike of 1964.`; several, as in `restrikes exist`, are not this piece."""
+    for mark in scan.by.get("variety", ()):
+        last = scan.them[mark.end - 1].low
+        told = mark.value in STRUCK_OTHERWISE or (mark.value == "pattern" and mark.start < A_FEW)
+        several = last.endswith(("s", "en"))
+        if told and not several and not scan.used[mark.start] and not scan.negated(mark.start, mark.end):
+            return mark.value
+    return None
+
+
+def _described(scan: Scan, title: Reading, reader: Reader) -> Reading:
     draft, cert = begin(scan, reader)
     if _numbers_matter(scan, title, reader):
         return finish(draft, reader, cert, reader.country_code(title.country or ""), whole=False)

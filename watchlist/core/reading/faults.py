@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from watchlist.core.reading.scan import Mark, Scan
+from watchlist.core.reading.things import other_thing
 
 
 def find_problems(scan: Scan, field: bool = True) -> list[tuple[str, str, bool]]:
@@ -27,7 +28,7 @@ def _stands(scan: Scan, mark: Mark) -> bool:
     """A few problem words are something else next to some words."""
     word, after, before = scan.them[mark.start], scan.tok(mark.end), scan.tok(mark.start - 1)
     sets, alone = scan.lex.sets, mark.end - mark.start == 1
-    if alone and alien(scan, mark):
+    if alone and word.low in sets["other_tongue"] and alien(scan, mark):
         return False
     if (
         mark.value == "details"
@@ -118,6 +119,10 @@ def _is_proof(scan: Scan, mark: Mark) -> bool:
 
 def is_replica(scan: Scan) -> bool:
     """Whether a word of copying stands that is not denied; restrikes of a state are none."""
+    for mark in scan.by.get("replica.denied", ()):
+        if not scan.used[mark.start] and not _of_belongings(scan, mark):
+            scan.rest("replica", mark.start, mark.end, 0.95)
+            return True
     for mark in scan.by.get("replica.words", ()):
         if scan.used[mark.start] or scan.negated(mark.start, mark.end):
             continue
@@ -130,8 +135,17 @@ def is_replica(scan: Scan) -> bool:
     return False
 
 
+def _of_belongings(scan: Scan, mark: Mark) -> bool:
+    """`not original packaging`, `Etui nicht original`: what comes with the piece, or its skin, is denied."""
+    near = (mark.start - 2, mark.start - 1, mark.end, mark.end + 1)
+    return any(scan.tok(at).low in scan.lex.sets["belongings"] for at in near)
+
+
 def find_kind(scan: Scan) -> str:
-    """coin, medal, token, bar or round; a love token is a coin."""
+    """coin, medal, token, bar, round or object; a love token is a coin."""
+    if thing := other_thing(scan):
+        scan.rest("kind", thing.start, thing.end, 0.9)
+        return "object"
     for mark in scan.by.get("kind", ()):
         before = scan.tok(mark.start - 1).low
         if scan.used[mark.start] or scan.negated(mark.start, mark.end) or before in ("love", "medal", "year"):

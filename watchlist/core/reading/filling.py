@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from watchlist.core.reading.describing import describe
+from watchlist.core.reading.gradecells import in_coinage
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scan import Scan
 
@@ -64,7 +65,7 @@ def _column(reading: Reading, name: str, text: str, reader: Reader) -> Reading:
         found = reader.read(text)
         return replace(reading, year=found.year, mint=reading.mint or found.mint)
     if name == "grade":
-        return _whole(reading, reader.read(text), facts=True)
+        return _whole(reading, in_coinage(reader, reading, reader.read(text), text), facts=True)
     return reading
 
 
@@ -75,6 +76,15 @@ def _settled(reading: Reading, field: str) -> Reading:
         unsure=tuple(name for name in reading.unsure if name != field),
         alternatives=tuple(pair for pair in reading.alternatives if pair[0] != field),
     )
+
+
+def _said_to_be(reading: Reading, other: Reading) -> dict[str, Any]:
+    """What a description says a piece is, where that is no plain coin."""
+    if reading.kind == "coin" and other.kind == "other":
+        return {"kind": "other", "denomination": None}
+    if other.variety and other.variety not in (reading.variety or ""):
+        return {"variety": f"{reading.variety}, {other.variety}" if reading.variety else other.variety}
+    return {}
 
 
 def _whole(reading: Reading, other: Reading, *, facts: bool) -> Reading:
@@ -99,6 +109,7 @@ def _whole(reading: Reading, other: Reading, *, facts: bool) -> Reading:
                 new[name] = getattr(other, name)
         if reading.year is not None and other.year not in (None, reading.year):
             new.pop("mint", None)  # the mark of another date
+        new |= _said_to_be(reading, other)
     new["problems"] = tuple(dict.fromkeys((*reading.problems, *other.problems)))
     new["problem_words"] = tuple(dict.fromkeys((*reading.problem_words, *other.problem_words)))
     new["designations"] = tuple(dict.fromkeys((*reading.designations, *other.designations)))

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from watchlist.core.reading.gradewords import Grade, GradeGrammar
+from watchlist.core.reading.mints import is_lettering
 from watchlist.core.reading.scales import OWN
 from watchlist.core.reading.scan import Scan
-from watchlist.core.reading.tokens import WORD
+from watchlist.core.reading.tokens import NUMBER, WORD, Token
 
 QUOTES = frozenset("\"'“”„«»")
+COUNTED = ("unit", "coin", "multiple.counted")
+"""What a number before it counts: no grade in figures."""
 LETTERS = 2
 """Words up to this long need a place where a grade may stand."""
 
@@ -32,7 +35,10 @@ def find_grades(
             continue
         out.append((score, grade))
         at = grade.end
-    out += _scandinavian(scan, grammar, order)
+    figures = _scandinavian(scan, grammar, order)
+    if figures and "st" in scan.lows:  # `st. 3` is a state, no Stempelglanz
+        out = [pair for pair in out if not any(_is_state(scan, pair[1], grade) for _, grade in figures)]
+    out += figures
     out.sort(key=lambda pair: -pair[0])
     return out
 
@@ -92,7 +98,7 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
     early = before.low in ",;.()|-/" and before.low != ""
     if count == LETTERS:
         return 0.0 if clear or early else 0.12
-    if scan.has(grade.end, "unit") or after.low in ("'",):
+    if scan.has(grade.end, "unit") or after.low in ("'",) or is_lettering(scan, grade.end - 1):
         return 1.0
     if after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued:
         return 1.0
@@ -117,6 +123,7 @@ def _scandinavian(scan: Scan, grammar: GradeGrammar, order: Sequence[str]) -> li
             at = mark.end + (scan.tok(mark.end).low in (".", ":"))
             if scan.free(at, at + 1) and (grade := grammar.figure_at(scan.them, at, scale)):
                 out.append((0.95, grade))
+    out += _short_state(scan, grammar)
     if "scand" in order and not out:
         for at, token in enumerate(scan.them):
             figure = token.low in ("01", "1", "0") and not token.glued and not scan.used[at]
@@ -124,6 +131,31 @@ def _scandinavian(scan: Scan, grammar: GradeGrammar, order: Sequence[str]) -> li
                 out.append((0.85, grade))
                 break
     return out
+
+
+def _short_state(scan: Scan, grammar: GradeGrammar) -> list[tuple[float, Grade]]:
+    """`st. 3`, `st. II+`: the Polish state, abbreviated; `12 st 1 krona` counts, and `vz-st` is a German grade."""
+    out = []
+    for at, token in enumerate(scan.them if "st" in scan.lows else ()):
+        before = scan.tok(at - 1)
+        tied = (token.glued and before.low in ("-", "/")) or (before.kind == NUMBER and not _is_date(before))
+        if token.low != "st" or token.text == "ST" or scan.used[at] or tied:
+            continue
+        figure = at + 1 + (scan.tok(at + 1).low == ".")
+        if token.text == "St" and scan.tok(figure).kind != NUMBER:
+            continue
+        grade = grammar.figure_at(scan.them, figure, "pl") if scan.free(figure, figure + 1) else None
+        if grade and scan.tok(grade.end).kind != NUMBER and not any(scan.has(grade.end, kind) for kind in COUNTED):
+            out.append((0.95, grade))
+    return out
+
+
+def _is_state(scan: Scan, grade: Grade, figure: Grade) -> bool:
+    return scan.them[grade.start].low == "st" and figure.start - 2 <= grade.start < figure.start
+
+
+def _is_date(token: Token) -> bool:
+    return len(token.low) == len("1839")
 
 
 def _figures_stand(scan: Scan, grade: Grade, low: str) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from watchlist.core.plain import folded
 from watchlist.core.reading.phrases import Phrases
 from watchlist.core.reading.tokens import spellings
 
@@ -46,8 +47,8 @@ MISSPELT = 6
 RUN_TOGETHER = frozenset(("coin", "country", "type"))
 """Kinds of phrases that are also met without their blanks."""
 SHORTEST_JOINED = 8
-SPELT = frozenset(("problem", "unit", "coin", "designation"))
-"""Kinds of words that are looked for misspelt."""
+SPELT = {"problem": MISSPELT, "unit": MISSPELT, "coin": MISSPELT, "designation": MISSPELT, "replica.words": 8}
+"""Kinds of words that are looked for misspelt, and from how many letters."""
 
 
 def _less(word: str) -> list[str]:
@@ -83,6 +84,8 @@ class Lexicon:
         """Units worth a fixed number of dollars: dime, nickel, eagle."""
         coinages = tables.get("coinages", {})
         self.sets: dict[str, frozenset[str]] = {}
+        self.suffixes: dict[str, Sense] = {}
+        """Ends of compounds: `Madonnentaler` is a taler, `Galvanokopie` a copy."""
         self.cared: frozenset[str] = frozenset()
         """Every word of those sets."""
         self.services = {service.casefold() for service in services}
@@ -149,7 +152,7 @@ class Lexicon:
     def _compound(self, word: str) -> Sequence[Sense]:
         if len(word) <= SHORTEST or not self.endings or not word.endswith(self.endings):
             return ()
-        return (Sense("unit", next(unit for end, unit in self.suffixes.items() if word.endswith(end)), "de"),)
+        return (next(sense for end, sense in self.suffixes.items() if word.endswith(end)),)
 
     def _meant(self, word: str) -> Sequence[Sense]:
         """The senses of a long lexicon word that this one misspells by one letter more, less, other or swapped."""
@@ -167,7 +170,7 @@ class Lexicon:
         """Every long single word of some kinds, whole and with one letter left out."""
         out: dict[str, str] = {}
         for word, node in self.phrases.root.items():
-            if len(word) >= MISSPELT and any(sense.kind in SPELT for sense in node.found):
+            if any(sense.kind in SPELT and len(word) >= SPELT[sense.kind] for sense in node.found):
                 for slip in (word, *_less(word)):
                     out.setdefault(slip, word)
         return out
@@ -179,6 +182,7 @@ class Lexicon:
                 self.add(kind, value, words, lang)
         for kind in (
             "replica",
+            "thing",
             "multiple",
             "raw",
             "holder",
@@ -193,6 +197,8 @@ class Lexicon:
                 self.add(f"{kind}.{name}", name, words, lang)
         for scale, words in table.get("grade_word", {}).items():
             self.add(scale, scale, words, "")
+        for kind, words in table.get("ending", {}).items():
+            self.suffixes |= {folded(word): Sense(kind, value, lang) for value, ends in words.items() for word in ends}
         self.add("vote", "", table.get("vote", ()), lang)
         for other, words in table.get("votes", {}).items():
             self.add("vote", "", words, other)
@@ -229,7 +235,8 @@ class Lexicon:
         self.home = table.get("home", {})
         self.later = {unit: (row["since"], row["value"]) for unit, row in table.get("later", {}).items()}
         self.mint_country = table.get("mint_country", {})
-        self.suffixes = {end: name for name, ends in table.get("suffix", {}).items() for end in ends}
+        for name, ends in table.get("suffix", {}).items():
+            self.suffixes |= {end: Sense("unit", name, "de") for end in ends}
         self.endings = tuple(self.suffixes)
         for name, words in table.get("reference", {}).items():
             self.add(f"ref.{name}", name, words)
@@ -253,4 +260,6 @@ class Lexicon:
         if name not in self.units:
             self.units[name] = Unit(name, name, False, False, "", known=True)
         plurals = [name, f"{name}s", f"{name}es", f"{name}e", f"{name}en", f"{name}n", f"{name}er", f"{name}i"]
+        if name[-1:] in "aeo" and len(name) > len("era"):
+            plurals += [name[:-1] + ending for ending in ("e", "i", "y", "er", "or", "en", "as", "os")]
         self.add("unit", name, plurals)

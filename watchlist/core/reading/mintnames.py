@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from watchlist.core.reading.places import is_strange
 from watchlist.core.reading.scan import Mark, Scan
+from watchlist.core.reading.tokens import WORD
 
 NAMED = 0.8
 """How sure a mark is that only the name of its mint gives."""
@@ -116,4 +117,6 @@ def unknown_mint(scan: Scan) -> str:
         named = token.low == "mint" and before >= 0 and scan.tok(at + 1).low not in sets["mint_of"]
         if named and is_strange(scan, before) and scan.tok(before).low not in sets["no_place"]:
             return scan.tok(before).text
+        if named and scan.tok(at - 1).kind != WORD and is_strange(scan, at + 1):
+            return scan.tok(at + 1).text  # `1805 mint Nurburg`
     return ""

@@ -260,6 +260,14 @@ def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
             return
 
 
+def is_lettering(scan: Scan, at: int) -> bool:
+    """`F on thigh`, `R below bust`: a letter on the piece and where it stands; `F on reverse` is a grade."""
+    place = scan.tok(at + 1)
+    if place.low not in scan.lex.sets["letter_at"] or place.glued:
+        return False
+    return scan.tok(at + 2).kind == WORD and scan.tok(at + 2).low not in scan.lex.sets["sides"]
+
+
 def _set(scan: Scan, out: Mints, letters: str, start: int, end: int, score: float) -> None:
     out.mint, out.start, out.end, out.score = letters, start, end, score
     scan.take(start, end)

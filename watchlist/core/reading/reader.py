@@ -21,6 +21,7 @@ from watchlist.core.reading.tokens import tokens
 from watchlist.core.reading.values import Value, find_values
 
 EMPTY: Mapping[str, str] = {}
+NO_MARKS: Mapping[tuple[str, int], frozenset[str]] = {}
 ADJECTIVES = ("n", "an", "ian", "ish", "ese", "er", "isch", "ische", "ien", "ais")
 
 
@@ -62,8 +63,10 @@ class Reader:
         known_mints: Iterable[str] = (),
         known_countries: Iterable[str] = (),
         known_places: Mapping[str, str] = EMPTY,
+        known_struck: Mapping[tuple[str, int], frozenset[str]] = NO_MARKS,
     ) -> None:
-        """`known_places`: mints by name, as the catalogue's notes tell them, each with its mark."""
+        """`known_places`: mints by name, as the catalogue's notes tell them, each with its mark; `known_struck`: the
+        mint marks it lists for each denomination and year."""
         taught, services = tuple(extra_words), tuple(services)
         known_denominations, known_mints = tuple(known_denominations), tuple(known_mints)
         known_countries = tuple(known_countries)
@@ -71,7 +74,7 @@ class Reader:
         self._build: Callable[[str], Reader] = lambda source: Reader(
             tables, services, _at_source(taught, source), country_hint,
             known_denominations=known_denominations, known_types=known_types, known_mints=known_mints,
-            known_countries=known_countries, known_places=known_places,
+            known_countries=known_countries, known_places=known_places, known_struck=known_struck,
         )  # fmt: skip
         self._at: dict[str, Reader] = {}
         self.lex = Lexicon(tables, services)
@@ -81,6 +84,7 @@ class Reader:
         self.services = frozenset(service.casefold() for service in services)
         self.hint = country_hint
         self.mints = frozenset(known_mints) - {""}
+        self.struck = known_struck
         self.mint_names = MintNames(tables.get("mints", {}), self.lex)
         self.mint_names.know(self.mints)
         for place, mark in known_places.items():
@@ -151,7 +155,8 @@ class Reader:
         """The code of a country's name, or the name itself when no table knows it; empty for none."""
         if not name or name in self.lex.mints:
             return name
-        found = self.lex.phrases.longest(tokens(name), 0) if tokens(name) else None
+        them = tokens(name)
+        found = self.lex.phrases.longest(them, 0) if them else None
         for sense in found[1] if found else ():
             if sense.kind == "country":
                 return sense.value

@@ -142,7 +142,7 @@ def _counts(scan: Scan, out: Many) -> None:
         times = (
             before.low in ("x", "×")
             and (token.glued or scan.tok(at + 1).low in ("", ","))
-            and scan.tok(at - 2).kind != NUMBER
+            and (scan.tok(at - 2).kind != NUMBER or _is_date(scan, at - 2))
         )
         bracketed = before.low == "(" and after.low == ")" and token.number < 100 and at > -1 and _count_place(scan, at)
         counted = scan.has(at + 1, "multiple.counted")
@@ -192,6 +192,11 @@ def _few_words_on(scan: Scan, at: int) -> Mark | None:
         if scan.tok(here).kind != "w" or any(scan.has(here, kind) for kind in ("unit", "coin", "number")):
             return None
     return None
+
+
+def _is_date(scan: Scan, at: int) -> bool:
+    """`1853 x3`: behind a date it counts, in `2 x 5` it does not."""
+    return len(scan.them[at].low) == 4 and 1500 <= scan.them[at].number <= 2099 and not scan.them[at + 1].glued
 
 
 def _count_place(scan: Scan, at: int) -> bool:

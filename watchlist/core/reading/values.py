@@ -93,6 +93,8 @@ def _unit(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
     if number is None:
         if letter or word.kind == SIGN or (unit.shy and not _before_year(scan, end)):
             return None
+        if word.low in scan.lex.sets["only_counted"]:
+            return None
         if (times := _compound_number(scan, unit, word.low)) and end - start == 1:
             return Value(times, unit.name, "", unit.country, start, end, 0.8)
         return Value(None, unit.name, "", unit.country, start, end, 0.75 if unit.alone else 0.7)

@@ -15,6 +15,8 @@ LETTERS = 3
 STARS = frozenset(("*", "estrella", "estrellas"))
 """Spanish pieces carry the year they were struck in their stars."""
 DOUBLED = "doubled die obverse"
+FINE = 300
+"""Least fineness, in thousandths, of a silver alloy that a title gives."""
 EDGE = re.compile(r"[LXVI]{2,6}")
 
 
@@ -26,9 +28,11 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
             continue
         if mark.value != "no D" and scan.negated(mark.start, mark.end) and not mark.value.startswith("no "):
             continue
-        if mark.end - mark.start == 1 and _initials(scan, mark):
+        if mark.end - mark.start == 1 and (_initials(scan, mark) or _fineness(scan, mark)):
             continue
         found[mark.value] = scan.tok(mark.end).low == "?" or _hedged(scan, mark.end)
+        if _by_percent(scan, mark):
+            found["mint error"] = False
         scan.rest("variety", mark.start, mark.end, 0.8)
     over = next((year for year in years if year.over and year.year == years[0].year), None)
     if over is not None:
@@ -52,6 +56,17 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
     if "small date over large date" in found:
         found.pop("repunched mint mark", None)
     return [f"{name}?" if doubted else name for name, doubted in found.items()]
+
+
+def _fineness(scan: Scan, mark: Mark) -> bool:
+    """Polish `próba 750` and German `Probe 900` are a fineness, no pattern."""
+    return mark.value == "pattern" and FINE <= scan.tok(mark.end).number <= 1000
+
+
+def _by_percent(scan: Scan, mark: Mark) -> bool:
+    """`15% off center` is an error of the mint; an old piece a little off its flan is none."""
+    near = [*range(mark.start - 3, mark.start), *range(mark.end, mark.end + 4)]
+    return mark.value == "struck off center" and any(scan.tok(at).low == "%" for at in near)
 
 
 def _initials(scan: Scan, mark: Mark) -> bool:

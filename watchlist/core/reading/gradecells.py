@@ -1,0 +1,56 @@
+"""A cell of grades, read as the title of its coin is: the coinage says which scale its words and figures are of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Protocol
+from weakref import WeakKeyDictionary
+
+from watchlist.core.reading.record import Reading
+
+NATIONAL = re.compile(r"0?[0-6](?:\s?[+-])?(?:\s*/\s*0?[0-6](?:\s?[+-])?)?|I{1,3}[+-]?|IV[+-]?|VI?[+-]?", re.ASCII)
+"""Figures of the Scandinavian and the Polish scale: `1+`, `01`, `2-`, `0/01`, `II`. A bare `1` is a number too."""
+POLISH = "PL"
+REMEMBERED = 2_000
+
+
+class Titles(Protocol):
+    """What reads titles."""
+
+    def read(self, title: str, /) -> Reading:
+        """What a title says."""
+
+
+def graded(read: Callable[[str], Reading], country: str | None, denomination: str | None, text: str) -> Reading | None:
+    """The reading of a grade cell behind its coin, of which only the grade is the cell's own; None where the two say
+    no grade. A denomination says more of a coinage than a country: without one there is none."""
+    if not denomination:
+        return None
+    coin = f"{country or ''} {denomination}".strip()
+    made = read(f"{coin}, {text}")
+    if made.grade_low is None and NATIONAL.fullmatch(text.strip()) and read(denomination).country == POLISH:
+        made = read(f"{coin}, stan {text}")
+    return made if made.grade_low is not None else None
+
+
+_KNOWN: WeakKeyDictionary[Titles, dict[tuple[str | None, str | None, str], Reading | None]] = WeakKeyDictionary()
+
+
+def in_coinage(reader: Titles, lot: Reading, cell: Reading, text: str) -> Reading:
+    """A grade cell of a lot as it was read alone, with its grade as the lot's coinage has it. A single number is the
+    same in every coinage."""
+    if cell.grade_low is not None and cell.grade_low == cell.grade_high:
+        return cell
+    known, key = _KNOWN.setdefault(reader, {}), (lot.country, lot.denomination, text)
+    if key not in known:
+        if len(known) >= REMEMBERED:
+            known.clear()
+        known[key] = graded(reader.read, *key)
+    if (made := known[key]) is None:
+        return cell
+    unsure = (*(name for name in cell.unsure if name != "grade"), *(name for name in made.unsure if name == "grade"))
+    return replace(
+        cell, grade_low=made.grade_low, grade_high=made.grade_high, grade_text=made.grade_text, unsure=unsure
+    )
