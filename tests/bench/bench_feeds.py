@@ -5,9 +5,13 @@ Run: `python tests/bench/bench_feeds.py`. Prints a table; nothing is asserted.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
+from pathlib import Path
 from time import perf_counter
 from xml.parsers import expat
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from watchlist.core.lots.source import Source
 from watchlist.feeds.read import read_entries

@@ -14,6 +14,8 @@ from decimal import Decimal
 from pathlib import Path
 from xml.parsers import expat
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source

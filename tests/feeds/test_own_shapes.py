@@ -9,8 +9,10 @@ import pytest
 
 from watchlist.core.clean import html_text
 from watchlist.core.lots.source import Source
+from watchlist.core.money.cell import read_cell
 from watchlist.feeds.own import canonical
 from watchlist.feeds.read import read_entries
+from watchlist.words import load
 
 SOURCE = Source("north", "https://north.example/feed")
 
@@ -126,3 +128,50 @@ def test_where_a_document_keeps_its_lots(document: object) -> None:
 @pytest.mark.parametrize("document", [{"a": [LOT], "b": [LOT]}, {"tags": ["x"]}, {"a": 1}, 5])
 def test_a_document_without_one_list_of_lots_is_told(document: object) -> None:
     assert read_entries(SOURCE, json.dumps(document).encode()).failed
+
+
+def rss_item(inner: str) -> dict[str, str]:
+    body = f'<rss version="2.0" xmlns:l="http://l.example/"><channel><title>t</title><item><guid>A</guid>' \
+           f"<title>5 tor 1893 VF</title>{inner}</item></channel></rss>"
+    (entry,) = read_entries(SOURCE, body.encode()).entries
+    return dict(entry.fields)
+
+
+@pytest.mark.parametrize(("inner", "price"), [
+    ('<l:price currency="USD">138.00</l:price><l:price currency="USD">45.00</l:price>', "138.00 USD | 45.00 USD"),
+    ('<l:price currency="USD">45</l:price><l:price currency="EUR">138</l:price>', "45 USD | 138 EUR"),
+    ('<l:price currency="USD">45</l:price><l:price currency="EUR">45</l:price>', "45 USD | 45 EUR"),
+    ("<l:preis>45</l:preis><l:preis>60</l:preis><l:preis>75</l:preis>", "45 | 60 | 75"),
+    ("<l:prix>45 EUR</l:prix><l:prix>60 EUR</l:prix>", "45 EUR | 60 EUR"),
+    ("<l:price><l:amount>45</l:amount><l:currency>GBP</l:currency></l:price>"
+     "<l:price><l:amount>60</l:amount><l:currency>GBP</l:currency></l:price>", "45 GBP | 60 GBP"),
+    ('<l:price value="45" currency="EUR"/><l:price value="60" currency="EUR"/>', "45 EUR | 60 EUR"),
+    ("<l:offer><l:price>45</l:price></l:offer><l:offer><l:price>60</l:price></l:offer>", "45 | 60"),
+    ("<l:price>45</l:price><l:offer><l:price>60</l:price></l:offer>", "45 | 60"),
+])
+def test_two_prices_of_one_item_are_both_told(inner: str, price: str) -> None:
+    """No word tells the right one: what comes out of the cell is read as no single price."""
+    assert rss_item(inner)["price"] == price
+    assert read_cell(price, load("money"), column="USD").amount is None
+
+
+@pytest.mark.parametrize(("inner", "field"), [
+    ("<l:currentBid>45</l:currentBid><l:currentBid>60</l:currentBid>", "current_bid"),
+    ("<l:hammer>45</l:hammer><l:hammer>60</l:hammer>", "hammer"),
+    ("<l:startpreis>45</l:startpreis><l:startpreis>60</l:startpreis>", "start_price"),
+])
+def test_two_amounts_of_any_kind_are_both_told(inner: str, field: str) -> None:
+    assert rss_item(inner)[field] == "45 | 60"
+
+
+@pytest.mark.parametrize(("inner", "price", "currency"), [
+    ('<l:price currency="USD">45.00</l:price><l:price currency="USD">45</l:price>', "45.00", "USD"),
+    ("<l:price>45</l:price><l:offer><l:price>45,00</l:price></l:offer>", "45", ""),
+    ("<l:price>45</l:price><l:startPrice>30</l:startPrice><l:currency>GBP</l:currency>", "45", "GBP"),
+    ('<l:price currency="EUR">45</l:price><l:shipping><l:price currency="EUR">5</l:price></l:shipping>', "45", "EUR"),
+    ("<l:salePrice>45</l:salePrice><l:listPrice>60</l:listPrice>", "45", ""),
+    ("<l:price>45</l:price><l:tag>a</l:tag><l:tag>b</l:tag>", "45", ""),
+])
+def test_one_price_said_twice_or_beside_others_is_one(inner: str, price: str, currency: str) -> None:
+    fields = rss_item(inner)
+    assert (fields["price"], fields.get("currency", "")) == (price, currency)

@@ -17,6 +17,8 @@ from hypothesis import strategies as st
 
 from watchlist.core.imports.headings import fold, read_heading, synonyms_of
 from watchlist.core.imports.record import Table
+from watchlist.core.lots.source import Source
+from watchlist.feeds.read import read_entries
 from watchlist.feeds.table import read_table
 
 WORDS = tomllib.loads((files("watchlist.words") / "columns.toml").read_text("utf-8"))
@@ -268,3 +270,27 @@ def test_hostile_files_end_quickly(row: str) -> None:
     start = time.perf_counter()
     table(body)
     assert time.perf_counter() - start < 8   # a hang would take minutes; the bound leaves room for a busy machine
+
+
+@pytest.mark.parametrize(("head", "row", "told"), [
+    (["id", "title", "price"] + ["x"] * 5_000, ["1", "Orvany 5 tor 1893", "80"] + ["y"] * 5_000,
+     ["the heading `x` stands 997 times; the first is used", "only the first 1,000 of 5,003 columns were read"]),
+    (["id", "title", "price"] + [f"n{n}" for n in range(2_000)], ["1", "Orvany 5 tor 1893", "80"] + [""] * 2_000,
+     ["only the first 1,000 of 2,003 columns were read"]),
+    (["id", "title", "price", "x", "x"], ["1", "Orvany 5 tor 1893", "80", "", ""],
+     ["the heading `x` stands twice; the first is used"]),
+    (["id", "title", "price", "a", "a", "b", "b", "b"], ["1", "Orvany 5 tor 1893", "80"],
+     ["the heading `a` stands twice; the first is used", "the heading `b` stands 3 times; the first is used"]),
+])
+def test_a_list_of_very_many_columns_keeps_its_lots(head: list[str], row: list[str], told: list[str]) -> None:
+    read = read_entries(Source("north", "wide.csv"), f"{','.join(head)}\n{','.join(row)}\n".encode())
+    assert [entry.fields.get("price") for entry in read.entries] == ["80"]
+    said = [trouble.what for trouble in read.troubles]
+    assert [what for what in said if "cells, but" not in what] == told
+
+
+def test_rows_that_are_lost_are_told_before_what_lost_none() -> None:
+    lines = "".join(f"{n},Orvany 5 tor 1893\n" for n in range(50)) + "51,a,80,EUR,more\n"
+    read = read_entries(Source("north", "long.csv"), f"id,title,price,currency\n{lines}".encode())
+    assert read.troubles[0].place == "line 52"
+    assert "set aside" in read.troubles[0].what

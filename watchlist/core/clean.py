@@ -39,10 +39,7 @@ REFERENCE = re.compile(r"&(?:#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-
 
 def clean(text: str, cap: int = TITLE_CAP) -> str:
     """One line of plain text, at most `cap` characters: no control, escape, direction or zero-width character."""
-    text = text[: cap * 4 + 4096]
-    if not (text.isascii() and text.isprintable()):  # the common case costs nothing
-        text = _seen(text)
-    return _cut(" ".join(text.split()), cap)
+    return _cut(" ".join(_seen(text[: cap * 4 + 4096]).split()), cap)
 
 
 def clean_lines(text: str, cap: int = TEXT_CAP) -> str:
@@ -76,6 +73,8 @@ def html_text(markup: str, cap: int = TEXT_CAP) -> str:
 
 def _seen(text: str) -> str:
     """The text without what cannot be seen; every kind of line break is a newline."""
+    if text.isascii() and text.isprintable():  # the common case costs nothing
+        return text
     if "\x1b" in text or "\x9b" in text or "\x9d" in text:
         text = ESCAPES.sub("", text)
     return STACKED.sub(r"\1", UNSEEN.sub("", BREAKS.sub("\n", text)))

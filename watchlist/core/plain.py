@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
+from collections.abc import Iterable
 
 _BLANKS = "\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000\t\r\f\v"
 _DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
@@ -42,3 +44,11 @@ def folded(text: str) -> str:
     text = plain(text)
     small = text.lower()
     return small if len(small) == len(text) else "".join(c if len(c.lower()) != 1 else c.lower() for c in text)
+
+
+def any_of(phrases: Iterable[str]) -> str:
+    """A pattern for any of some phrases, the longest first; parted by first letters, so that few are tried."""
+    behind: dict[str, list[str]] = {}
+    for phrase in sorted(phrases, key=len, reverse=True):
+        behind.setdefault(phrase[:1], []).append(re.escape(phrase[1:]))
+    return "|".join(f"{re.escape(first)}(?:{'|'.join(rest)})" for first, rest in behind.items())

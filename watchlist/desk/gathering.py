@@ -177,8 +177,7 @@ def settle(desk: Desk) -> None:
         following.fit(desk)
         judging.judge_all(desk)
     else:
-        soon = (row for row in judging.closing_soon(desk) if row.lot.last_seen != desk.now)
-        judging.judge_again(desk, soon)
+        judging.judge_again(desk, judging.closing_soon(desk))
         _judge_touched(desk)
     desk.shelf.store.put_fact(TOUCHED, [])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -23,6 +24,7 @@ from watchlist.desk.correcting import read_all_again, reading_is_due
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import Fit, Progress
+from watchlist.feeds.bodies import decode, kind_of
 
 KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
     "catalogue": catalogue_rows, "prices": price_rows, "wants": want_rows, "guide": guide_rows,
@@ -33,6 +35,15 @@ MOST_ROWS = 1_000_000
 MOST_BYTES = 200_000_000
 TITLE_LINES = 100
 """Lines above the headings and below the last row."""
+PACKED: Mapping[bytes, str] = {
+    b"\x1f\x8b": "a packed file (gzip)", b"PK\x03\x04": "a packed file or a spreadsheet's own (zip)",
+    b"BZh": "a packed file (bzip2)", b"\xfd7zXZ": "a packed file (xz)", b"7z\xbc\xaf": "a packed file (7z)",
+    b"Rar!": "a packed file (rar)", b"%PDF": "a PDF", b"\xd0\xcf\x11\xe0": "a spreadsheet's own file",
+    b"SQLite format 3": "a database", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"GIF8": "a picture",
+}
+"""First bytes of files that are no text."""
+HEAD = 4_000
+TAG = re.compile(r"(?i)<(?:table|tr|td|div|script|meta|title)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +73,11 @@ def import_file(
     from watchlist.feeds.table import read_table
 
     _within_bounds(body, name)
+    _is_text(body, name)
     table = read_table(body, encoding=encoding, synonyms=desk.words["columns"], kind=kind)
+    if not table.rows and not table.columns:
+        raise ImportRefused(f"{name} has no line of headings that are known, and no rows; nothing was taken; name "
+                            "another file.")
     check_needed(table, name)
     made = KINDS[kind](table, _context(desk, name, progress))
     aside = tuple(dict.fromkeys((*table.set_aside, *made.set_aside)))
@@ -115,10 +130,24 @@ def _within_bounds(body: bytes, name: str) -> None:
         raise ImportRefused(f"{name} has more than {MOST_ROWS:,} rows; nothing of it was taken; split it.")
 
 
+def _is_text(body: bytes, name: str) -> None:
+    """A file that is plainly no table of text: nothing, a web page, a packed file, a spreadsheet's own format."""
+    packed = next((what for mark, what in PACKED.items() if body.startswith(mark)), "")
+    if packed:
+        raise ImportRefused(f"{name} is {packed}, no text; nothing was taken; save the table as CSV and import that.")
+    start = decode(body[:HEAD])
+    found = kind_of(start)
+    if found == "empty":
+        raise ImportRefused(f"{name} holds nothing; nothing was taken; name another file.")
+    if found == "page" or (found == "xml" and TAG.search(start)):
+        raise ImportRefused(f"{name} is a web page, no table; nothing was taken; save its table as CSV.")
+
+
 def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
     return Context(
         reader=desk.reader, words=desk.words, home=desk.home, today=desk.local_today(),
         catalogue=desk.catalogue, rates=desk.rates, file=name, wants=desk.wants.by_id,
+        venues={venue: terms.currency for venue, terms in desk.terms.items()},
         taken_ids=desk.shelf.notebook.wants.ids(), step=progress,
     )
 

@@ -205,10 +205,12 @@ def _rules(desk: Desk) -> str:
 
 
 def closing_soon(desk: Desk) -> Iterator[LotRow]:
-    """Lots of whose auctions the bid so far now counts."""
+    """Lots of whose auctions the bid so far now counts, but for those that came just now: they are judged."""
     soon = Filter(open_at=desk.now, closes_after=desk.now, closes_before=desk.now + SOON)
-    keys = [line.key for line in desk.shelf.store.each_line(soon)]
-    return iter(desk.shelf.store.lots_by_key(keys).values())
+    now = desk.now.replace(microsecond=0)
+    keys = [line.key for line in desk.shelf.store.each_line(soon) if line.first_seen != now]
+    rows = desk.shelf.store.lots_by_key(keys).values()
+    return (row for row in rows if row.lot.last_seen != desk.now)
 
 
 def read_again(desk: Desk, row: LotRow) -> LotRow:

@@ -273,7 +273,7 @@ def weigh_back(desk: Desk, line: Decision, *, back: bool) -> str:
     if weight is None or kept is None:
         return f"sale {line.target} is kept no more"
     _set_weight(desk, kept, float(weight))
-    return f"sale {line.target} counts {weight.normalize():f}"
+    return f"sale {line.target} counts {weight.normalize():f} again"
 
 
 def weigh_notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:

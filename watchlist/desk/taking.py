@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -203,13 +204,14 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
     """Read, judge and store the entries of one source; between two batches it can be stopped."""
     store, judge = desk.shelf.store, found.judge(desk)
     new, troubles = 0, list[Trouble]()
+    gone = cache(partial(store.gone_keys, source.name, frozenset(read.present)))   # asked once, when it is needed
     for start in range(0, len(read.entries), STORE_BATCH):
         if not desk.going(f"reading {source.name}", start / len(read.entries)):
             return _Kept(new, start, stopped=True)
         made, trouble = lots_of(desk, source, read.entries[start : start + STORE_BATCH])
         troubles += trouble
         batch = [_row(desk, lot) for lot in made]
-        batch = _same_lots(desk, source, batch, frozenset(read.present))
+        batch = _same_lots(desk, batch, gone)
         known = store.known_keys([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
         back = relisting.returned(desk, (row for row in rows if row.lot.key in known))
@@ -224,23 +226,19 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:
-    lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
     reading = desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
     return mended(desk, LotRow(lot, reading, fingerprint=fingerprint(lot)))
 
 
-def _same_lots(desk: Desk, source: Source, batch: list[LotRow], present: frozenset[str]) -> list[LotRow]:
+def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dict[str, str]]]) -> list[LotRow]:
     """A lot that came under a new id, while its old id is gone from the source and was not sold, keeps its old key."""
-    store = desk.shelf.store
-    known = store.known_keys([row.lot.key for row in batch])
-    fresh = [row.fingerprint for row in batch if row.fingerprint and row.lot.key not in known]
-    alike = store.like_keys(source.name, fresh)
+    known = desk.shelf.store.known_keys([row.lot.key for row in batch])
     renamed: list[LotRow] = []
     for row in batch:
-        old = {key: own for key, own in alike.get(row.fingerprint, []) if own not in present}
-        again = relisting.unsold(desk, list(old)) if row.lot.key not in known else []
+        old = gone().get(row.fingerprint, {}) if row.lot.key not in known else {}
+        again = relisting.unsold(desk, list(old)) if old else []
         if len(again) == 1:
-            row = replace(row, lot=replace(row.lot, key=again[0], id=old[again[0]]))
+            row = replace(row, lot=replace(row.lot, key=again[0], id=old.pop(again[0])))   # no other lot is it too
         renamed.append(row)
     return renamed
 
@@ -284,6 +282,8 @@ def try_source(desk: Desk, source: Source) -> tuple[Read, list[Lot], list[Troubl
         ((_, came),) = Fetching([Ask(source.name, source.address, headers=source.headers)], desk.now)
         if isinstance(came, FetchError):
             raise came
+        if not has_body(came):   # gone for good, or to be asked later
+            raise FetchError(came.note)
         body, kind = came.body, came.content_type
     read = read_entries(source, body, content_type=kind)
     source, _ = _learned(source, read, {})

@@ -36,6 +36,7 @@ CONTENT = "http://purl.org/rss/1.0/modules/content/"
 END = ("end=", "/")
 DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "timestamp", "value"))
 """Parts of a closing time that is an element of elements."""
+FIGURE = re.compile(r"\d+(?:[.,]\d+)*", re.ASCII)
 CLOCK = re.compile(r"\d{1,2}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|uhr|uur|h))?", re.IGNORECASE | re.ASCII)
 
 
@@ -128,7 +129,48 @@ def _numbered(kept: Mapping[str, str], key: str) -> str:
 
 def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) -> dict[str, str]:
     """Canonical fields found among a source's own names; `columns` is the person's own map and comes first."""
+    if not own:
+        return {}
+    fields = _fields(own, columns or {})
+    for again in _repeats(own):
+        fields = _contested(fields, _fields(again, {}))
+    return fields
+
+
+def _repeats(own: Mapping[str, str]) -> list[dict[str, str]]:
+    """Elements that stand again, under their own names: the second ones, the third ones, ..."""
+    made: dict[str, dict[str, str]] = {}
+    for key, text in own.items():
+        name, numbered, number = key.rpartition("#")
+        if numbered:
+            made.setdefault(number, {})[name] = text
+    return list(made.values())
+
+
+def _contested(fields: dict[str, str], again: Mapping[str, str]) -> dict[str, str]:
+    """Fields where an amount that stands again is another one: both are told, so that neither is taken silently."""
+    own, other = fields.get("currency", ""), again.get("currency", "") or fields.get("currency", "")
+    for name in load("feeds")["money"]:
+        text, more = fields.get(name, ""), again.get(name, "")
+        if text and more and (_figure(text) != _figure(more) or own != other):
+            first = text if " | " in text else _named(text, own)
+            fields = {**fields, name: f"{first} | {_named(more, other)}"}
+    return fields
+
+
+def _named(text: str, currency: str) -> str:
+    return f"{text} {currency}" if currency and FIGURE.fullmatch(text) else text
+
+
+def _figure(text: str) -> str:
+    """The first figure of a text without the noughts of its cents."""
+    found = FIGURE.search(text)
+    return re.sub(r"\.0{1,2}$", "", found[0].replace(",", ".")) if found else text
+
+
+def _fields(own: Mapping[str, str], columns: Mapping[str, str]) -> dict[str, str]:
     found: dict[str, tuple[int, str, str]] = {}
+    rivals: dict[str, str] = {}
     table = _names()
     given, own = own, _with_codes(plain_amounts(own))
     for key, text in _with_values(own):
@@ -137,13 +179,17 @@ def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) 
             place = ("ends_time", place[1])
         if place and (place[0] not in found or place[1] < found[place[0]][0]):
             found[place[0]] = (place[1], key, text)
-    for field, key in (columns or {}).items():
+            rivals.pop(place[0], None)
+        elif place and place[1] == found[place[0]][0]:
+            rivals[place[0]] = text
+    for field, key in columns.items():
         if given.get(key):
             found[field] = (-1, key, given[key])
+            rivals.pop(field, None)
     fields = {field: _end_of(key, text) for field, (_, key, text) in found.items()}
     if "currency" not in fields and (currency := _currency(own, found)):
         fields["currency"] = currency
-    return fields
+    return _contested(fields, rivals) if rivals else fields
 
 
 def field_of(name: str) -> str:

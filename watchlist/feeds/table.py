@@ -84,6 +84,8 @@ def read_table(
         return Table(kind, (), {}, (), separator, used, troubles=told.troubles())
     headings = _headings(top[1], known, told)
     rows = list(records if not top[2] else (*top[2], *records))
+    if len(top[1]) > COLUMN_CAP:
+        rows = [(line, cells[:COLUMN_CAP]) for line, cells in rows]
     taken = _assign(headings, rows, synonyms, given, told)
     made = _rows(rows, headings, taken, separator, told, frozenset(synonyms["cells"]["total"]))
     unknown = _unknown(headings, taken, made)
@@ -218,12 +220,18 @@ def _headings(cells: Sequence[str], known: Mapping[str, tuple[str, ...]], told: 
     """Headings in order; an empty one is named by its number, a repeated one has no meaning of its own."""
     made: list[Heading] = []
     seen: dict[str, int] = {}
+    again: dict[str, str] = {}
     for number, cell in enumerate(cells[:COLUMN_CAP], 1):
         text = _cell(cell)[:200] or f"column {number}"
         count = seen[fold(text)] = seen.get(fold(text), 0) + 1
         if count > 1:
-            told.note(0, f"the heading `{text}` stands twice; the first is used")
+            again[fold(text)] = text
         made.append(Heading(f"{text} ({count})", ()) if count > 1 else read_heading(text, known))
+    for name, text in again.items():
+        times = "twice" if seen[name] == 2 else f"{seen[name]:,} times"
+        told.note(0, f"the heading `{text}` stands {times}; the first is used")
+    if len(cells) > COLUMN_CAP:
+        told.note(0, f"only the first {COLUMN_CAP:,} of {len(cells):,} columns were read")
     return made
 
 

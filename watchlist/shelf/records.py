@@ -23,8 +23,8 @@ from watchlist.shelf.errors import RecordError
 T = TypeVar("T")
 Turn = Callable[[Any], Any]
 _PLAIN: dict[Any, tuple[type, ...]] = {str: (str,), int: (int,), bool: (bool,), type(None): (type(None),)}
-_COMPACT = json.JSONEncoder(separators=(",", ":"), allow_nan=False)
-"""ASCII, so that even a lone surrogate survives the way through a store."""
+_COMPACT = json.JSONEncoder(separators=(",", ":"), allow_nan=False, check_circular=False)
+"""ASCII, so that even a lone surrogate survives the way through a store. Frozen records hold no circle."""
 
 
 def dumps(record: object) -> str:
@@ -89,11 +89,11 @@ def _record_encoder(kind: type) -> Turn:
     def encode(record: Any) -> dict[str, Any]:
         if type(record) is not kind:
             raise TypeError(f"{kind.__name__} wanted, not {type(record).__name__}")
-        return {
-            name: turn(value)
-            for name, turn, empty in fields
-            if (value := getattr(record, name)) or type(value) is not empty
-        }
+        data = {}
+        for name, turn, empty in fields:
+            if (value := getattr(record, name)) or type(value) is not empty:
+                data[name] = turn(value)
+        return data
 
     return encode
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from watchlist.core.imports.context import Context, decimal
 from watchlist.core.imports.record import Table
 from watchlist.core.money.amount import Money
+from watchlist.core.money.cell import currency_of, read_cell
 from watchlist.core.money.codes import known_codes, nearest_code
-from watchlist.core.money.text import PriceRead, learn_decimal_mark, read_price
+from watchlist.core.money.text import PriceRead, learn_decimal_mark
 from watchlist.core.tables import once
 
 Value = TypeVar("Value")
@@ -80,18 +82,6 @@ def learn_mark(table: Table, columns: Iterable[str], context: Context) -> str | 
     return context.decimal_mark or learn_decimal_mark(texts)
 
 
-def amount(text: str, mark: str | None, context: Context) -> PriceRead:
-    """A price of at least nothing, with its own currency when it names one; raises CellError."""
-    if PLAIN_AMOUNT.fullmatch(text):
-        return PriceRead(decimal(text), None, None, "")
-    read: PriceRead = context.once(
-        "amount", f"{mark}{text}", lambda _: read_price(text, context.words["money"], decimal_mark=mark)
-    )
-    if read.amount is None:
-        raise CellError(f"{quoted(text)} is no amount ({read.note})" if read.note else f"{quoted(text)} is no amount")
-    return read
-
-
 def currency(text: str, context: Context) -> str:
     """An ISO code, or the code that a sign or a short name stands for; raises CellError."""
     found: str | None = context.once("currency", text, lambda _: _currency(text, context))
@@ -103,23 +93,50 @@ def currency(text: str, context: Context) -> str:
 
 
 def _currency(text: str, context: Context) -> str | None:
-    code = text.strip().upper()
-    if len(code) == 3 and code.isascii() and code.isalpha():
-        return read_price(f"1 {code}", context.words["money"]).currency
-    return read_price(f"1 {text}", context.words["money"]).currency
+    return currency_of(text, context.words["money"], context.currency, context.home)[0] or None
 
 
-def money(text: str, column: str, mark: str | None, context: Context) -> Money:
-    """An amount with the currency of its column, of its own text, or the one assumed (with a note)."""
-    read = amount(text, mark, context)
+def money(
+    text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = ""
+) -> Money:
+    """One amount with the currency of its column, of its own text, or the one assumed (with a note); raises CellError.
+
+    `kind` is the column of the amount; `venue` is the currency of the sale's venue, which settles a shared mark.
+    """
+    read = price(text, column, mark, context, kind=kind, venue=venue)
     assert read.amount is not None
-    if column:
-        return Money(read.amount, currency(column, context))
     if read.currency:
         return Money(read.amount, read.currency)
     if not context.currency:
         context.note(f"amounts without a currency are taken as {context.home}, the home currency")
     return Money(read.amount, context.currency or context.home)
+
+
+def price(
+    text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = ""
+) -> PriceRead:
+    """What a cell of prices says beside its column of currencies, a range where its kind may be one; raises
+    CellError."""
+    code = _code(column, venue, context)
+    if PLAIN_AMOUNT.fullmatch(text) and (code or not column):
+        return PriceRead(decimal(text), code or None, None, "")
+    own = venue or context.currency or None
+    read: PriceRead = context.once("price", "\0".join((kind, mark or "", column, venue, text)), lambda _: read_cell(
+        text, context.words["money"], kind=kind, column=column, decimal_mark=mark, currency=own, home=context.home))
+    if read.amount is not None:
+        return read if read.sign or code else replace(read, currency=None)
+    if column and not code:
+        currency(column, context)   # it says what is near
+    raise CellError(f"{quoted(text)} is no amount ({read.note})" if read.note else f"{quoted(text)} is no amount")
+
+
+def _code(column: str, venue: str, context: Context) -> str:
+    """The code that a cell of currencies means; empty where none is."""
+    read: tuple[str, str] = context.once(
+        "code", f"{venue}\0{column}",
+        lambda _: currency_of(column, context.words["money"], venue or context.currency, context.home),
+    )
+    return read[0]
 
 
 def count(text: str, what: str = "number") -> int:

@@ -9,6 +9,7 @@ from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.imports.cells import CellError, means, named, overdate, quoted, year
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.record import Row, Table
+from watchlist.core.marks.strikes import set_apart
 from watchlist.core.reading.record import Reading
 
 SHOWN = 4
@@ -84,7 +85,7 @@ class Finder:
         if issue := self.context.catalogue.find_coin(title, self.context.reader.canonical_denomination).issue:
             return issue, Reading(title)
         reading = self.context.reader.read(title, "", row.values)
-        match = self.context.catalogue.match(reading)
+        match = set_apart(reading, self.context.catalogue.match(reading), self.context.catalogue)
         if match.issue is not None:
             return match.issue, reading
         if match.known_series or match.candidates:

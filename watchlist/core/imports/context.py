@@ -50,6 +50,8 @@ class Context:
     """Name of the file, for the origin of a record."""
     wants: Mapping[str, Want] = field(default_factory=dict)
     """The want-list as it is, by id: what a file does not say stays as the person has it."""
+    venues: Mapping[str, str] = field(default_factory=dict)
+    """The currency of each venue that has terms."""
     taken_ids: frozenset[str] = frozenset()
     """Ids of wants that the notebook holds already; a new want without an id gets another."""
     step: Callable[[str, float], bool] | None = None

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from watchlist.core.coins.grades import read_grade
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
+from watchlist.core.reading.gradecells import NATIONAL, graded
 
 NUMBER = re.compile(r"(\d{1,2})(?:\s*(?:-|–|/|to|bis|à|a|tot)\s*(\d{1,2}))?", re.ASCII)
 LOWEST, HIGHEST = 1, 70
@@ -24,19 +25,41 @@ class Grade:
     details: bool = False
 
 
-def grade(text: str, country: str, context: Context) -> Grade:
-    """The range a grade cell means, by the scale of the coin's country where the words alone do not say; raises
-    CellError."""
-    found: Grade | None = context.once(f"grade {country}", text, lambda _: _grade(text, country, context))
+def grade(text: str, country: str, denomination: str, context: Context) -> Grade:
+    """The range a grade cell means, in the scale of the row's coinage as in a title; raises CellError."""
+    found: Grade | None = context.once(
+        f"grade {country}\0{denomination}", text, lambda _: _grade(text.strip(), country, denomination, context)
+    )
     if found is None:
-        raise CellError(f"{quoted(text)} is no grade known here")
+        why = "" if LOWEST <= _number(text) <= HIGHEST or not NATIONAL.fullmatch(text.strip()) else NATIONAL_ONLY
+        raise CellError(f"{quoted(text)} is no grade known here{why}")
     return found
 
 
-def _grade(text: str, country: str, context: Context) -> Grade | None:
-    if figures := NUMBER.fullmatch(text.strip()):
+NATIONAL_ONLY = ": it is a figure of a national scale, and the coin's coinage is not known to use one"
+
+
+def is_range(text: str) -> bool:
+    """`40-55`: two numbers."""
+    found = NUMBER.fullmatch(text.strip())
+    return found is not None and found[2] is not None and not NATIONAL.fullmatch(text.strip())
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isdigit() and not text.startswith("0") else 0
+
+
+def _grade(text: str, country: str, denomination: str, context: Context) -> Grade | None:
+    figures = NUMBER.fullmatch(text)
+    if NATIONAL.fullmatch(text) or not figures:
+        made = graded(context.reader.read, country, denomination, text)
+        if made and made.grade_low is not None and made.grade_high is not None:
+            return Grade(made.grade_low, made.grade_high, "details" in made.problems)
+    if figures and not text.startswith("0"):
         low, high = int(figures[1]), int(figures[2] or figures[1])
         return Grade(low, high) if LOWEST <= low <= high <= HIGHEST else None
+    if NATIONAL.fullmatch(text):
+        return None
     read = read_grade(text, country or None, context.words)
     if read is None:
         return None

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from watchlist.core.imports.cells import CellError, learn_mark, money, named, quoted
+from watchlist.core.coins.issue import Issue
+from watchlist.core.imports.cells import CellError, learn_mark, money, named, price, quoted
 from watchlist.core.imports.coin import Finder
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order, month
@@ -43,21 +44,22 @@ def guide_rows(table: Table, context: Context) -> Imported[GuideRow]:
 
 
 def _guide(row: Row, file: _File) -> GuideRow:
-    lowest, highest = _grades(row, file.context)
     when = _date(row.get("date"), file)
     low = _home(row, "low" if row.get("low") else "value", when, file)
-    high = _home(row, "high" if row.get("high") else "value" if row.get("value") else "low", when, file)
+    high = _home(row, "high" if row.get("high") else "value" if row.get("value") else "low", when, file, top=True)
     if low > high:
         raise CellError(f"the low price {quoted(row.get('low'))} is above the high one {quoted(row.get('high'))}")
     issue, _, _ = file.finder.of_row(row)
+    lowest, highest = _grades(row, issue, file.context)
     return GuideRow(issue.key, lowest, highest, float(low), float(high), when)
 
 
-def _grades(row: Row, context: Context) -> tuple[int, int]:
+def _grades(row: Row, issue: Issue, context: Context) -> tuple[int, int]:
     texts = [text for column in ("grade", "min_grade", "max_grade") if (text := row.get(column))]
     if not texts:
         raise CellError("the grade is missing")
-    read = [named("grade", lambda cell: grade(cell, row.get("country"), context), text) for text in texts]
+    coin = issue.country, issue.denomination
+    read = [named("grade", lambda cell: grade(cell, *coin, context), text) for text in texts]
     return min(one.low for one in read), max(one.high for one in read)
 
 
@@ -76,10 +78,12 @@ def _date(text: str, file: _File) -> date:
             raise CellError(f"the date {error}") from None
 
 
-def _home(row: Row, column: str, when: date, file: _File) -> Decimal:
-    """An amount of the row in home currency."""
-    text, context = row.get(column), file.context
-    read = named(f"{column} price", lambda cell: money(cell, row.get("currency"), file.mark, context), text)
+def _home(row: Row, column: str, when: date, file: _File, *, top: bool = False) -> Decimal:
+    """An amount of the row in home currency; the upper end of a value that is a range (`100-150`) with `top`."""
+    text, code, context = row.get(column), row.get("currency"), file.context
+    read = named(f"{column} price", lambda cell: money(cell, code, file.mark, context, kind=column), text)
+    if top and column == "value" and (high := price(text, code, file.mark, context, kind=column).high) is not None:
+        read = Money(high, read.currency)
     if read.amount <= Decimal(0):
         raise CellError(f"the {column} price {quoted(text)} is nothing")
     changed = _changed(read, when, context)

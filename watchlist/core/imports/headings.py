@@ -99,7 +99,7 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
         exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())   # `grade` is no `gradé`
         names = (exact,) if exact in names else names
         return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
-    if names := synonyms.get(fold(LAST_CODE.sub(" xxx", text))):   # units_per_EUR
+    if names := synonyms.get(fold(LAST_CODE.sub(" xxx", _with_code(text)))):   # units_per_EUR
         return Heading(text, names)
     if names := synonyms.get(fold(without_cents(text))):
         return Heading(text, names, cents=True)
@@ -107,6 +107,11 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     if names := synonyms.get(fold(bare)):
         return Heading(text, names, currency)
     return Heading(text, ())
+
+
+def _with_code(text: str) -> str:
+    """`per €` as `per EUR`."""
+    return next((text.replace(sign, f" {code}") for sign, code in SIGNS.items() if text.endswith(sign)), text)
 
 
 def _without_tail(text: str) -> tuple[str, str]:

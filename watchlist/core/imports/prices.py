@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import CellError, count, learn_mark, means, mentions, money, named, quoted, yes
 from watchlist.core.imports.coin import Finder
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.lots.asking import is_unsold
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
@@ -70,7 +72,9 @@ def _price(row: Row, file: _File) -> PriceRealised:
     status: str = context.once("status", row.get("status"), lambda text: _status(text, context))
     if status == "unsold" and not row.get(column):
         raise CellError("the lot was not sold, and no price is given")
-    price = named("price", lambda text: _amount(text, row, file), row.get(column))
+    price = named("price", lambda text: _amount(text, row, column, file), row.get(column))
+    if is_unsold(row.get(column), context.words):   # `not sold 50`
+        status = "unsold"
     issue, _, reading = file.finder.of_row(row)
     made = PriceRealised(
         0, issue.key, sale_date, price, "hammer" if column == "hammer" else "all-in", None, None,
@@ -78,11 +82,12 @@ def _price(row: Row, file: _File) -> PriceRealised:
         cert_number=row.get("cert_number"), origin=f"{context.file} line {row.line}".strip(), note=row.get("note"),
         lot=row.get("lot_id"),
     )
-    return _from_title(_from_cells(made, row, context), row, reading, context)
+    return _from_title(_from_cells(made, row, issue, context), row, reading, context)
 
 
-def _amount(text: str, row: Row, file: _File) -> Money:
-    read = money(text, row.get("currency"), file.mark, file.context)
+def _amount(text: str, row: Row, column: str, file: _File) -> Money:
+    venue = file.context.venues.get(row.get("source"), "")
+    read = money(text, row.get("currency"), file.mark, file.context, kind=column, venue=venue)
     if read.amount <= Decimal(0):
         raise CellError(f"{quoted(text)} is nothing")
     return read
@@ -103,14 +108,14 @@ def _quantity(text: str) -> int:
     return max(1, named("quantity", count, text)) if text else 1
 
 
-def _from_cells(made: PriceRealised, row: Row, context: Context) -> PriceRealised:
+def _from_cells(made: PriceRealised, row: Row, issue: Issue, context: Context) -> PriceRealised:
     """With grade, service and problems of the cells."""
     certified, service = _certified(row.get("certified"), context)
     problems = _problems(row.get("problem"), context)
     text = row.get("grade")
     if not text:
         return replace(made, certified=certified, service=service, problems=problems)
-    read = named("grade", lambda cell: grade(cell, row.get("country"), context), text)
+    read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), text)
     if read.details and not problems:
         problems = ("details",)
     return replace(

@@ -10,8 +10,14 @@ from decimal import Decimal, InvalidOperation
 from watchlist.core.imports.cells import CellError, currency, named, quoted
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import month
+from watchlist.core.imports.headings import SIGNS
 from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.money.codes import known_codes
 
+INVERSE = re.compile(r"(?i)(?<![^\W_])(?:in|en)[\s_(]+(?:[A-Z]{3}|[€£$])\W*$")
+"""`rate in EUR`: what one unit costs, the other way round."""
+WORD = re.compile(r"[A-Z]{3,}(?![a-z])|[A-Z]?[a-z]+")
+"""Words of a heading: `unitsPerEUR` has three."""
 SURE = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})", re.ASCII)
 
 
@@ -30,7 +36,7 @@ def rate_rows(table: Table, context: Context) -> Imported[RateRow]:
 
     Raises ImportRefused when a column is missing or the rates are for another home currency.
     """
-    _needs(table, context.home)
+    _needs(table, context)
     mark = context.decimal_mark or _learn(row.get("units_per") for row in table.rows)
     found: dict[tuple[str, str], RateRow] = {}
     aside = list(table.set_aside)
@@ -47,10 +53,10 @@ def rate_rows(table: Table, context: Context) -> Imported[RateRow]:
     return Imported(tuple(found.values()), tuple(aside), tuple(context.notes))
 
 
-def _needs(table: Table, home: str) -> None:
+def _needs(table: Table, context: Context) -> None:
     if not table.rows:
         return
-    heading = table.columns.get("units_per", "")
+    heading, home = table.columns.get("units_per", ""), context.home
     for name in ("month", "currency"):
         if name not in table.columns:
             raise ImportRefused(f"The file has no column `{name}`, so nothing was taken; head the columns `month`, "
@@ -58,10 +64,24 @@ def _needs(table: Table, home: str) -> None:
     if not heading:
         raise ImportRefused(f"The file has no column `units_per_{home}`, so nothing was taken: the heading must say "
                             "for one unit of which currency the rates are.")
-    stated = "".join(letter for letter in heading if letter.isalpha())[-3:].upper()
+    stated = _stated(heading, context)
+    if not stated or INVERSE.search(heading):
+        what = f"{stated} for one unit of each" if stated else "no currency for one unit of which they are"
+        raise ImportRefused(f"The heading `{heading}` of the rates names {what}, so nothing was taken: it must say for "
+                            f"one unit of which currency the rates are; head the column `units_per_{home}` if they are "
+                            f"units for one {home}.")
     if stated != home:
         raise ImportRefused(f"The column `{heading}` gives rates for one {stated}, but the home currency is {home}, so "
                             f"nothing was taken; bring a file with `units_per_{home}`.")
+
+
+def _stated(heading: str, context: Context) -> str:
+    """The currency for one unit of which a heading gives rates: the last code or sign in it; empty without one."""
+    codes = known_codes(context.words["money"])
+    signs = {sign: code for sign, code in SIGNS.items() if sign in heading}
+    named = [word for word in WORD.findall(heading) if word.upper() in codes and (word.isupper() or word.islower())]
+    last = "".join(letter for letter in heading if letter.isalpha())[-3:].upper()   # `unitspereur`
+    return named[-1].upper() if named else next(iter(signs.values()), last if last in codes else "")
 
 
 def _learn(texts: Iterable[str]) -> str:

@@ -13,7 +13,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import CellError, count, learn_mark, means, money, named, quoted, yes
 from watchlist.core.imports.coin import Finder, read_coin, resolve, series_known
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.grade import grade
+from watchlist.core.imports.grade import grade, is_range
 from watchlist.core.imports.record import Imported, Row, SetAside, Table
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
@@ -64,13 +64,13 @@ def _want(row: Row, file: _File) -> Want:
     context = file.context
     if (id := row.get("want_id")) and id in context.taken_ids - context.wants.keys():
         raise CellError(f"the want {id} of the notebook cannot be read; mend or drop it there first")
-    lowest, highest = _grades(row, context)
     ceiling = _amount(row, "ceiling", file)
     own = ceiling.currency if ceiling else ""
     low, high = _amount(row, "low", file, own), _amount(row, "high", file, own)
     if low and high and low.amount > high.amount:
         raise CellError(f"the low price {quoted(row.get('low'))} is above the high one {quoted(row.get('high'))}")
     issue, mint, variety = _issue(row, file)
+    lowest, highest = _grades(row, issue, context)
     made = Want(
         row.get("want_id"), issue.country, issue.denomination, issue.year, mint, variety, lowest, highest,
         certified=_certified(row.get("certified"), context), ceiling=ceiling, low=low, high=high,
@@ -131,14 +131,15 @@ def _of_any_mint(row: Row, file: _File) -> Issue:
     return file.finder.of_coin(coin)
 
 
-def _grades(row: Row, context: Context) -> tuple[int | None, int | None]:
+def _grades(row: Row, issue: Issue, context: Context) -> tuple[int | None, int | None]:
     """Lowest and highest grade taken; `40-55` in the first column says both, words there only the lowest."""
-    lowest, highest, country = row.get("min_grade"), row.get("max_grade"), row.get("country")
-    low = named("lowest grade", lambda text: grade(text, country, context), lowest) if lowest else None
-    high = named("highest grade", lambda text: grade(text, country, context), highest) if highest else None
+    lowest, highest = row.get("min_grade"), row.get("max_grade")
+    coin = issue.country, issue.denomination
+    low = named("lowest grade", lambda text: grade(text, *coin, context), lowest) if lowest else None
+    high = named("highest grade", lambda text: grade(text, *coin, context), highest) if highest else None
     if low and high and low.low > high.high:
         raise CellError(f"the lowest grade {quoted(lowest)} is above the highest {quoted(highest)}")
-    stated = low.high if low and not high and low.high > low.low and lowest[:1].isdigit() else None
+    stated = low.high if low and not high and low.high > low.low and is_range(lowest) else None
     return low.low if low else None, high.high if high else stated
 
 
@@ -148,7 +149,7 @@ def _amount(row: Row, column: str, file: _File, own: str = "") -> Money | None:
     if not text:
         return None
     code = row.get("ceiling_currency") or ("" if SIGNED.search(text) else own)
-    read = named(column, lambda cell: money(cell, code, file.mark, file.context), text)
+    read = named(column, lambda cell: money(cell, code, file.mark, file.context, kind=column), text)
     if read.amount <= Decimal(0):
         raise CellError(f"the {column} {quoted(text)} is nothing")
     return read

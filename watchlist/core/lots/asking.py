@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from watchlist.core.fees.terms import Terms
@@ -12,17 +12,18 @@ from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.record import PriceKind
 from watchlist.core.lots.source import Source
 from watchlist.core.money.amount import Money
+from watchlist.core.money.cell import read_cell, settled
 from watchlist.core.money.text import PriceRead, labelled_prices, read_price
+from watchlist.core.plain import any_of
 from watchlist.core.tables import once
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
 FIELDS = ("hammer", "current_bid", "price", "buy_now", "start_price", "estimate")
-BARE = re.compile(r"[\d.,'’\s]+")
-"""A figure without a currency of its own."""
+STOOD = ("not sold", "the result is not given")
+"""How the note of a price that is no result begins."""
 BEHIND = re.compile(r"\s[-–|•:]\s|[\[(]")
 HUNDREDTHS = re.compile(r"\d[.,](?:\d\d|-{1,2})(?!\d)")
-CODE = re.compile(r"[A-Za-z]{3}", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,16 +59,19 @@ def asking(
     unsold = over and is_unsold(entry.fields.get("status", ""), words)
     asked = Asked(_is_fixed(entry, source, terms, timed), over, source.price_kind, unsold)
     hints = _Hints(source.decimal_mark or None, source.currency or (terms.currency if terms else ""), home)
+    failed = ""
     for name in _order(asked):
         if text := entry.fields.get(name, "").strip():
-            read = _field(entry, name, text, words["money"], hints)
+            read = _field(entry, name, text, words, hints)
             if read.amount is not None and read.amount > 0:
                 return _asking(name, read, asked, hints)
             if name == "current_bid" and read.amount == 0:   # no bid yet
                 continue
-            why = read.note or "it is nothing"
-            trouble(name, f"the {name.replace('_', ' ')} `{text[:60]}` gives no amount ({why})")
-    return _labelled(entry, words, asked, hints)
+            why = f"the {name.replace('_', ' ')} `{text[:60]}` gives no amount ({read.note or 'it is nothing'})"
+            trouble(name, why)
+            failed = failed or why
+    found = _labelled(entry, words, asked, hints)
+    return replace(found, note=failed) if failed and found.price is None and not found.note.startswith(STOOD) else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,15 +95,18 @@ def _order(asked: Asked) -> tuple[str, ...]:
 
 
 def _field(entry: Entry, name: str, text: str, words: Mapping[str, Any], hints: _Hints) -> PriceRead:
-    code = entry.fields.get("currency", "").strip()
-    if code and BARE.fullmatch(text):
-        text = f"{text} {code.upper() if CODE.fullmatch(code) else code}"
-    read = read_price(text, words, decimal_mark=hints.mark, currency=hints.currency or None)
+    if any(map(str.isalpha, text)) and is_unsold(text, words):
+        return PriceRead(None, None, None, "its words say that it was not sold")
+    money = words["money"]
+    read = read_cell(
+        text, money, kind=name, column=entry.fields.get("currency", ""), decimal_mark=hints.mark,
+        currency=hints.currency or None, home=hints.home,
+    )
     top = entry.fields.get("estimate_high", "")
     if name == "estimate" and top and read.amount is not None and read.high is None:
-        high = read_price(top, words, decimal_mark=hints.mark).amount
+        high = read_price(top, money, decimal_mark=hints.mark).amount
         if high is not None and high >= read.amount:
-            return PriceRead(read.amount, read.currency, high, read.note)
+            return replace(read, high=high)
     return read
 
 
@@ -109,7 +116,7 @@ def _labelled(entry: Entry, words: Mapping[str, Any], asked: Asked, hints: _Hint
     for text in (entry.description, entry.title):
         found = labelled_prices(text, words["money"], decimal_mark=hints.mark, currency=hints.currency or None)
         for name in _by_trust(asked):
-            read = found.get(name)
+            read = _one_price(name, found.get(name), words["money"], hints)
             if read is not None and read.amount is not None and read.amount > 0:
                 return _asking(name, read, asked, hints)
             why = why or (read.note if read is not None and read.amount is None else "")
@@ -117,6 +124,13 @@ def _labelled(entry: Entry, words: Mapping[str, Any], asked: Asked, hints: _Hint
     if read is not None:
         return _asking("price", read, asked, hints)
     return Asking(note=f"no price can be read in the text ({why})" if why else "no price is given")
+
+
+def _one_price(name: str, read: PriceRead | None, words: Mapping[str, Any], hints: _Hints) -> PriceRead | None:
+    """A labelled price, unknown where it is a range or its currency is open."""
+    if read is not None and read.high is not None and name != "estimate":
+        return PriceRead(None, None, None, "a range, and not one price")
+    return None if read is None else settled(read, words, hints.home)
 
 
 def _behind_title(title: str, words: Mapping[str, Any], hints: _Hints) -> PriceRead | None:
@@ -183,8 +197,7 @@ _SENTENCES = re.compile(r"\n|[!?;|]\s*|\.\s+")
 
 @once
 def _sold_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
-    listed = sorted(columns["cells"]["sold"], key=len, reverse=True)
-    return re.compile(rf"[\s*\[(-]*(?:{'|'.join(map(re.escape, listed))})(?!\w)", re.IGNORECASE)
+    return re.compile(rf"[\s*\[(-]*(?:{any_of(columns['cells']['sold'])})(?!\w)", re.IGNORECASE)
 
 
 def is_unsold(status: str, words: Mapping[str, Any]) -> bool:
@@ -197,8 +210,7 @@ def _over_words(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern
     """Patterns of the words for any end, and for one without a buyer."""
     cells = columns["cells"]
 
-    def any_of(listed: set[str]) -> re.Pattern[str]:
-        choices = "|".join(map(re.escape, sorted(listed, key=len, reverse=True)))
-        return re.compile(rf"(?<!\w)(?:{choices})(?!\w)", re.IGNORECASE)
+    def said(listed: set[str]) -> re.Pattern[str]:
+        return re.compile(rf"(?<!\w)(?:{any_of(listed)})(?!\w)", re.IGNORECASE)
 
-    return any_of({*cells["ended"], *cells["sold"], *cells["unsold"]}), any_of(set(cells["unsold"]))
+    return said({*cells["ended"], *cells["sold"], *cells["unsold"]}), said(set(cells["unsold"]))

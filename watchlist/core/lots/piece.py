@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from itertools import chain
 from typing import Any
 
+from watchlist.core.plain import any_of
 from watchlist.core.tables import once
 
 LONGEST = 20_000
@@ -49,12 +50,15 @@ def weight_cell(text: str) -> tuple[float, float] | None:
 def weight_in(text: str) -> tuple[float, float] | None:
     """The one weight that a free text states; None without any, or when two differ."""
     seen: dict[float, float] = {}
-    for found in chain(WEIGHT.finditer(text[:LONGEST]), BEFORE.finditer(text[:LONGEST])):
+    text = text[:LONGEST]
+    if "g" not in text and "G" not in text:  # each way to write a weight has one
+        return None
+    for found in chain(WEIGHT.finditer(text), BEFORE.finditer(text)):
         before = text[max(0, found.start() - 40):found.start()]
         weighed = _weighed(found)
         if weighed and not FINE.search(before) and not STANDARD.search(before):
             seen[weighed[0]] = min(weighed[1], seen.get(weighed[0], 1.0))
-    for found in GRAINS.finditer(text[:LONGEST]) if not seen else ():
+    for found in GRAINS.finditer(text) if not seen else ():
         if weighed := _weighed(found):
             seen[round(weighed[0] * GRAIN, 3)] = weighed[1] * GRAIN
     return next(iter(seen.items())) if len(seen) == 1 else None
@@ -102,7 +106,7 @@ def _labels(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern[str
     def labels(name: str) -> str:
         column = columns["columns"][name]
         listed = {word for words in column.values() if isinstance(words, list) for word in words}
-        return "|".join(re.escape(word) for word in sorted(listed, key=len, reverse=True))
+        return any_of(listed)
 
     return (
         re.compile(rf"(?im)(?:^|(?<=[\s;|,]))(?:{labels('seller')})\s*:\s*([^\n;|]+)"),

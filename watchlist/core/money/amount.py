@@ -73,9 +73,8 @@ class Money:
         return (self.currency, self.amount) < (other.currency, other.amount)
 
     def __str__(self) -> str:
-        shown = cents(self.amount)
-        whole = shown == shown.to_integral_value()
-        return f"{shown:,.0f} {self.currency}" if whole else f"{shown:,.2f} {self.currency}"
+        shown = f"{cents(self.amount):,.2f}".removesuffix(".00")
+        return f"{shown} {self.currency}"
 
     def json(self) -> dict[str, str]:
         """`{"amount": "12.50", "currency": "EUR"}`; two decimals at least, never fewer than the amount holds."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from watchlist.core.money.number import DIGITS
-from watchlist.core.plain import folded, plain
+from watchlist.core.plain import any_of, folded, plain
 from watchlist.core.tables import once
 
 
@@ -56,6 +56,12 @@ class PriceWords:
     former: frozenset[str]
     bids: re.Pattern[str]
     """Behind a price: how many bids it has."""
+    counted: re.Pattern[str]
+    """A count and a price: `2 x 50`, `3 for 50`, `4 instalments of 30`."""
+    taxed: re.Pattern[str]
+    """Beside a price: tax that comes on top of it."""
+    no_codes: frozenset[str]
+    """Three capitals beside a price that are no code of a currency."""
     minor: Mapping[str, str]
     """Hundredths by name, with their currency where only one has them."""
     label: re.Pattern[str]
@@ -102,9 +108,34 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         was=re.compile(rf"(?:{former})(?!\w)"),
         former=frozenset(map(folded, around["former"])),
         bids=re.compile(rf"\s?[,;(|/-]?\s?[1-9][0-9]{{0,3}}\s?(?:{any_of(map(folded, around['bids']))})(?!\w)"),
+        counted=_counted(around),
+        taxed=_taxed(around),
+        no_codes=frozenset(around["no_codes"]),
         minor=minor,
         label=re.compile(rf"(?<!\w)(?:{any_of(kinds)})(?!\w)"),
         kinds=kinds,
+    )
+
+
+def _counted(around: Mapping[str, Any]) -> re.Pattern[str]:
+    """Folded text in which a figure counts what another one prices; one piece is no count."""
+    mark = r"(?:[€$£¥]\s?|[a-z]{3}\s)?"
+    several = r"(?<![\w.,/'-])(?!1(?![0-9]))[0-9]{1,4}"
+    words, times = (any_of(map(folded, around[name])) for name in ("counted", "times"))
+    parts = rf"(?:{words})(?!\w)\.?(?:\s?(?:{any_of(map(folded, around['each']))})(?!\w))?"
+    return re.compile(
+        rf"{several}\s?(?:(?:{times})\s?|{parts}\s?){mark}[0-9]"
+        rf"|(?:[0-9]{{2}}|[2-9])(?:\s?[€$£¥]|\s[a-z]{{3}})?\s?(?:{times})\s?[0-9]"
+    )
+
+
+def _taxed(around: Mapping[str, Any]) -> re.Pattern[str]:
+    """Folded text that says of a price that tax is still to be added."""
+    tax = rf"(?:{any_of(map(folded, around['tax']))})(?!\w|[-\s]?ausweis)"
+    plus = rf"(?:\+|(?<!\w)(?:{any_of(map(folded, around['without']))})(?!\w))[.:]?\s?"
+    return re.compile(
+        rf"{plus}(?:[0-9.,]+\s?%\s?)?(?:[a-z]{{1,14}}\s)?{tax}"
+        rf"|(?<!\w){tax}\.?\s?(?:{any_of(map(folded, around['not_in']))})|(?<![a-z'])ht(?![\w'-])"
     )
 
 
@@ -114,11 +145,6 @@ _MILLION = ("Mio", "mio", "mln", "Mln", "million", "Million", "millions", "Milli
 def _scale(written: str | None) -> Decimal:
     """What a letter or a word behind a figure makes of it."""
     return Decimal(1) if not written else Decimal(1000) if written in ("k", "K") else Decimal(1_000_000)
-
-
-def any_of(phrases: Iterable[str]) -> str:
-    """Alternatives, longest first."""
-    return "|".join(re.escape(phrase) for phrase in sorted(phrases, key=len, reverse=True))
 
 
 def for_the_piece(text: str, found: list[Found], table: PriceWords) -> list[Found]:
@@ -168,4 +194,6 @@ def _sign(written: str | None, table: PriceWords) -> str:
     """The mark as a known sign or code; capitals that only look like one are kept, folded words are none."""
     if not written or written in table.signs or written in table.codes:
         return written or ""
-    return "" if folded(written) in table.kinds or folded(written) in table.former else written
+    if written in table.no_codes or folded(written) in table.kinds or folded(written) in table.former:
+        return ""
+    return written

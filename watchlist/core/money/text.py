@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Any
 
 from watchlist.core.money.figures import Found, PriceWords, figures, for_the_piece, price_words
@@ -30,6 +30,8 @@ class PriceRead:
     high: Decimal | None
     """The high end of a range."""
     note: str
+    sign: str = ""
+    """The mark or code that stands beside the figure; with it and without a currency, which one is meant is open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +122,10 @@ _GAP = re.compile(
 """What may stand between a label and its figure: `Price (incl. post): 45`, `Preis pro Stück: 45`."""
 
 
+_BESIDE = re.compile(r"^\s*[,(\[]?\s*")
+"""Between a price and what it is without."""
+
+
 def _hint(table: PriceWords, mark: str | None, locale: str | None, currency: str | None) -> _Hint:
     language, _, region = (locale or "").replace("-", "_").partition("_")
     known = table.marks.get(f"{language}_{region}") or table.marks.get(language)
@@ -178,7 +184,7 @@ def _single(found: Found, table: PriceWords, hint: _Hint) -> PriceRead:
         return _unknown(note)
     if found.scale != 1:
         amount = (amount * found.scale).quantize(Decimal("0.01"), ROUND_HALF_UP)
-    return PriceRead(amount, currency, None, "; ".join(filter(None, (said, note))))
+    return PriceRead(amount, currency, None, "; ".join(filter(None, (said, note))), found.sign)
 
 
 def _currency(sign: str, table: PriceWords, hint: _Hint) -> tuple[str | None, str]:
@@ -214,6 +220,8 @@ def _labelled(text: str, table: PriceWords, hint: _Hint) -> Iterator[tuple[str, 
         read = _at_once(_ESTIMATE.sub(r"\1-\2", rest) if kind == "estimate" else rest, table, hint, marked)
         if read is None and kind == "shipping" and table.free.match(small, gap.end(), end):
             read = PriceRead(Decimal("0.00"), hint.currency, None, FREE)
+        if kind in ("price", "buy_now") and read is not None and _is_net(text, gap, end, table):
+            read = _unknown("tax comes on top of it")
         if kind == "price" and _with_bids(text[gap.end() : gap.end() + 80], table):
             kind = "current_bid"
         if read is not None:
@@ -226,18 +234,25 @@ def _with_bids(rest: str, table: PriceWords) -> bool:
     return first is not None and table.bids.match(folded(rest), first.end) is not None
 
 
+def _is_net(text: str, gap: re.Match[str], end: int, table: PriceWords) -> bool:
+    """`Price (excl. VAT): 45`, `45 EUR + 19% VAT`: tax is named right beside the figure."""
+    first = next(figures(text[gap.end() : end], table), None)
+    rest = _BESIDE.sub("", folded(text[gap.end() + (first.end if first else 0) : end]), count=1)
+    return bool(table.taxed.search(folded(gap[0])) or table.taxed.match(rest))
+
+
 def _without_former(rest: str, table: PriceWords) -> str:
     """`statt 90 EUR nur 75 EUR` from its second price on."""
     if not table.was.match(folded(rest)):
         return rest
-    found = list(figures(rest, table))[:2]
+    found = list(islice(figures(rest, table), 2))
     return rest[found[1].start :] if len(found) == 2 else rest
 
 
 def _at_once(rest: str, table: PriceWords, hint: _Hint, marked: bool) -> PriceRead | None:
     """The price that begins right here, with its high end; None when the next thing is no price."""
     rest = rest.split("\n", 1)[0]
-    found = list(figures(rest, table))[:2]
+    found = list(islice(figures(rest, table), 2))
     if not found or found[0].start != 0 or _SLASHED.match(rest[found[0].end - 1 :]):
         return None
     pair = found if len(found) == 2 and _is_range(rest, found, table) else found[:1]

@@ -17,12 +17,18 @@ INTERVAL = re.compile(r"\d{4}-?\d\d-?\d\d[\dTt:.,Zz+ -]{0,25}/\s?(\d{4}-?\d\d-?\
 PERIOD = re.compile(r"(?:(?:start|name|scheme)=[^;]*;\s*)*end=\s*([^;]+?)\s*(?:;.*)?", re.IGNORECASE)
 SERIAL = re.compile(r"([45]\d{4})[.,](\d{1,12})", re.ASCII)
 """Days since the end of 1899, as spreadsheets count them; the fraction is the time of day."""
+EAST, WEST = timedelta(hours=14), timedelta(hours=12)
+"""The offsets of the IANA time zone database end here."""
 PLACE = re.compile(r"(.*\d(?:[Zz]|[+-]\d\d(?::?\d\d)?)?)\[([A-Z]\w+(?:/\w+){1,2})\]", re.ASCII)
 CTIME = re.compile(
     r"[A-Z][a-z]{2},? (?P<month>[A-Z][a-z]{2}) {1,2}(?P<day>\d{1,2}) (?P<clock>\d\d:\d\d:\d\d)"
     r"(?P<zone> [A-Z]{2,5})? (?P<year>\d{4})",
     re.ASCII,
 )
+
+
+class OffsetError(ValueError):
+    """An offset that no clocks have; the message says which."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +71,18 @@ def _offset(mark: str | None) -> tuple[timedelta | None, str]:
     if mark in "Zz":
         return timedelta(), "UTC"
     digits = mark[1:].replace(":", "")
-    size = timedelta(hours=int(digits[:2]), minutes=int(digits[2:] or 0))
-    return (-size if mark[0] == "-" else size), f"UTC{mark}"
+    offset = offset_of(mark[0], int(digits[:2]), int(digits[2:] or 0))
+    if offset is None:
+        raise OffsetError(f"{mark} is no offset from UTC")
+    return offset, f"UTC{mark}"
+
+
+def offset_of(sign: str, hours: int, minutes: int) -> timedelta | None:
+    """An offset from UTC that some clocks of the world have, from 12 hours behind it to 14 before; else None."""
+    size = timedelta(hours=hours, minutes=minutes)
+    if minutes > 59 or size > (WEST if sign == "-" else EAST):
+        return None
+    return -size if sign == "-" else size
 
 
 def in_order(text: str) -> str:

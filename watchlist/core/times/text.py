@@ -10,7 +10,7 @@ from typing import Any
 
 from watchlist.core.plain import folded, plain
 from watchlist.core.times.days import day_meant
-from watchlist.core.times.machine import Moment, duration, end_of_interval, in_order, moment
+from watchlist.core.times.machine import Moment, OffsetError, duration, end_of_interval, in_order, moment
 from watchlist.core.times.words import (
     ClockFound,
     DateFound,
@@ -78,6 +78,8 @@ def read_time(
     set_to = _Setting(words, time_words(words), now.astimezone(UTC), zone, date_order, day_end)
     try:
         return _read(plainly(end_of_interval(plain(text).strip()), set_to.words).strip(), set_to)
+    except OffsetError as error:
+        return unknown(str(error))
     except (OverflowError, ValueError):
         return unknown("the time is out of range")
 
@@ -141,13 +143,15 @@ def _moment(found: Moment, s: _Setting) -> TimeRead:
 
 
 def _whole(text: str, small: str, s: _Setting) -> TimeRead | None:
-    """A text that is a date, a clock time and perhaps a weekday and a zone, and nothing else: most of them.
+    """A text that is a date, a clock time and perhaps a label, a weekday and a zone, and nothing else: most of them.
 
     None for any other; the long road reads these alike, at three times the cost.
     """
-    weekday = s.words.weekday.match(small)
+    label = s.words.mere_label.match(small)
+    start = label.end() if label else 0
+    weekday = s.words.weekday.match(small, start)
     at = _COMMA.match(small, weekday.end()) if weekday else None
-    day = s.words.date.match(small, at.end() if at else 0)
+    day = s.words.date.match(small, at.end() if at else start)
     gap = _COMMA.match(small, day.end()) if day else None
     hours = s.words.clock.match(small, gap.end()) if gap else None
     if not (day and hours):
@@ -156,6 +160,8 @@ def _whole(text: str, small: str, s: _Setting) -> TimeRead | None:
     found = zone_after(text, clock.end, s.table, s.zone, seconds=clock.seconds)
     if clock.trouble or found.trouble or not _TAIL.fullmatch(small, found.end):
         return None
+    if label and ":" in small[clock.end : found.end]:
+        return None  # `Ends 14 Mar 2026 20:00 +01:00`: the long road leaves it open which hour counts
     weekdays = [s.words.weekdays[weekday["weekday"]]] if weekday else []
     return _resolved([date_of(day, s.words)], weekdays, [], clock, found.zone, s)
 

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
+from watchlist.core import plain
 from watchlist.core.plain import folded
 from watchlist.core.tables import once
 
@@ -75,6 +76,8 @@ class TimeWords:
     left: re.Pattern[str]
     idle: re.Pattern[str]
     label: re.Pattern[str]
+    mere_label: re.Pattern[str]
+    """A label that says nothing of the time itself, with what parts it from one."""
     left_label: re.Pattern[str]
     event_label: re.Pattern[str]
     """The sale itself: `Auktion am`."""
@@ -85,8 +88,8 @@ BARE_UNITS = frozenset({"h", "u", "m", "s", "t", "j", "g", "w"})
 
 
 def any_of(phrases: Iterable[str]) -> str:
-    """Alternatives, longest first."""
-    return "|".join(re.escape(phrase) for phrase in sorted(map(folded, phrases), key=len, reverse=True))
+    """A pattern for any of some phrases, folded."""
+    return plain.any_of(map(folded, phrases))
 
 
 def _words(phrases: Iterable[str]) -> re.Pattern[str]:
@@ -104,6 +107,8 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
     said, clock = words["said"], words["clock"]
     labels, left = words["closing"]["labels"], words["closing"]["left_labels"]
     events = words["closing"]["event_labels"]
+    telling = _words([*said["bound"], *said["from"], *said["ended"], *said["left"], *weekdays, *days, *months])
+    mere = [label for label in labels if not telling.search(folded(label))]
     and_ = r"(?:(?:and|und|et|y|e|en)\s)?"
     at = "".join(rf"(?<!{word} )" for word in clock["before"])
     return TimeWords(
@@ -130,6 +135,7 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
         left=_words(said["left"]),
         idle=re.compile(rf"(?<![a-z0-9])(?:{any_of([*said['filler'], *labels, *left, *events])})(?![a-z])"),
         label=re.compile(rf"(?<![\w-])(?:{any_of(labels)})(?![\w-])"),
+        mere_label=re.compile(rf"(?:{any_of(mere)})(?![\w-])[\s:,]*"),
         left_label=re.compile(rf"(?<![\w-])(?:{any_of(left)})(?![\w-])"),
         event_label=re.compile(rf"(?<![\w-])(?:{any_of(events)})(?![\w-])"),
     )

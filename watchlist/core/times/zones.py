@@ -12,8 +12,7 @@ from zoneinfo import ZoneInfo
 
 from watchlist.core.plain import folded
 from watchlist.core.tables import once
-
-FURTHEST = timedelta(hours=14)
+from watchlist.core.times.machine import offset_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,11 +122,11 @@ def _is_offset(found: re.Match[str], seconds: bool) -> bool:
 
 
 def _from_offset(found: re.Match[str]) -> ZoneFound:
-    size = timedelta(hours=int(found["h"]), minutes=int(found["m"] or 0))
-    if size > FURTHEST:
+    offset = offset_of(found["sign"], int(found["h"]), int(found["m"] or 0))
+    if offset is None:
         return ZoneFound(None, found.end(), f"{found[0].strip()} is no offset from UTC")
     name = f"UTC{found['sign']}{int(found['h']):02d}:{found['m'] or '00'}"
-    return ZoneFound(Zone(name, timezone(size if found["sign"] == "+" else -size)), found.end())
+    return ZoneFound(Zone(name, timezone(offset)), found.end())
 
 
 def _named(name: str, end: int) -> ZoneFound:

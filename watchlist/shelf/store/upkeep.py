@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -29,14 +29,13 @@ class Upkeep:
             found |= {key for (key,) in self.db.rows(f"SELECT key FROM lots WHERE key IN ({marks})", some)}
         return found
 
-    def like_keys(self, source: str, fingerprints: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
-        """Key and own id of the source's lots with these fingerprints, by fingerprint."""
-        found: dict[str, list[tuple[str, str]]] = {}
-        for some in _batches(fingerprints):
-            marks = ",".join("?" * len(some))
-            sql = f"SELECT fingerprint, key, own_id FROM lots WHERE fingerprint IN ({marks}) AND source = ?"
-            for fingerprint, key, own in self.db.rows(sql, (*some, source)):
-                found.setdefault(fingerprint, []).append((key, own))
+    def gone_keys(self, source: str, present: Container[str]) -> dict[str, dict[str, str]]:
+        """The source's lots that are not among those it lists now: key to own id, by fingerprint."""
+        found: dict[str, dict[str, str]] = {}
+        sql = "SELECT fingerprint, key, own_id FROM lots WHERE source = ? AND fingerprint <> ''"
+        for fingerprint, key, own in self.db.rows(sql, (source,)):
+            if own not in present:
+                found.setdefault(fingerprint, {})[key] = own
         return found
 
     def open_sellers(self, now: datetime) -> list[tuple[str, str, str]]:

@@ -1,0 +1,124 @@
+"""A cell that holds one price: what its own words say, and what the column of its currency says."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from watchlist.core.money.figures import PriceWords, price_words
+from watchlist.core.money.text import PriceRead, read_price
+from watchlist.core.plain import folded, plain
+
+BARE = re.compile(r"[\d.,'’\s]+")
+"""A figure without a currency of its own."""
+FORMULA = re.compile(r"\s*(?:@|=(?!\s*[\d.,' ]+\s*$))|\s*[+-]\s*[A-Za-z]{1,3}\$?\d")
+"""What a spreadsheet calculates: its result is not in the file. `=80` is its own result."""
+SUM = re.compile(r"[^\w+-]*[\d.,' ]*\d\s*\+\s*[\d.,']*\d[^\w+-]*", re.ASCII)
+CODE = re.compile(r"[A-Za-z]{3}", re.ASCII)
+RANGES = frozenset(("estimate", "value"))
+"""Kinds of price that may be a low and a high."""
+GROSS = frozenset(("price", "buy_now", "all_in"))
+"""Kinds of price that are all there is to pay for the piece itself."""
+RESULTS = frozenset(("hammer", "all_in"))
+OF_LOTS = frozenset(("price", "buy_now", "current_bid", "start_price"))
+
+
+def read_cell(
+    text: str, words: Mapping[str, Any], *, kind: str = "price", column: str = "", decimal_mark: str | None = None,
+    currency: str | None = None, home: str = "",
+) -> PriceRead:
+    """The one price of a cell, or unknown with the reason. Never raises.
+
+    `kind` is the field or column of the cell; `column` is what the column of currencies says beside it; `currency` is
+    the source's or venue's own, taken where neither says one; `home` only settles a mark that it shares (`kr`). A
+    formula, a range, a count times a price, and a mark that the column contradicts are not one price.
+    """
+    bare = BARE.fullmatch(text) is not None
+    if not bare and (why := _no_price(text, kind, price_words(words))):
+        return _unknown(why)
+    code, open_column = currency_of(column, words, currency or "", home)
+    read = read_price(
+        f"{text} {code}" if code and bare else text, words, decimal_mark=decimal_mark, currency=code or currency
+    )
+    if read.amount is None:
+        return read
+    if read.high is not None and kind not in RANGES:
+        return _unknown("a range, and not one price")
+    read = replace(read, sign="") if bare else read
+    if code and read.currency is None and read.sign:
+        return _unknown(f"{read.sign} beside it is no {code}, which its column says")
+    if code and read.currency != code:
+        return _unknown(f"{read.sign} beside it says {read.currency}, its column {code}")
+    if open_column and not (read.sign and read.currency):
+        return _unknown(open_column)
+    if code and not read.sign:
+        return replace(read, note="; ".join(part for part in read.note.split("; ") if not part.endswith(ASSUMED)))
+    return settled(read, words, home)
+
+
+ASSUMED = "the source's taken"
+
+
+def settled(read: PriceRead, words: Mapping[str, Any], home: str) -> PriceRead:
+    """A price beside whose figure stands a mark that may mean several currencies: the home currency where it is one
+    of them, else unknown. Any other price as it is."""
+    if read.amount is None or read.currency or not read.sign:
+        return read
+    choices, _ = price_words(words).signs.get(read.sign, ((), False))
+    if home in choices:
+        return replace(read, currency=home, note=f"{read.sign} taken as {home}, the home currency")
+    return _unknown(read.note or f"{read.sign} is not a currency known here")
+
+
+def currency_of(text: str, words: Mapping[str, Any], own: str = "", home: str = "") -> tuple[str, str]:
+    """The code that a cell of currencies means, or why it is unknown; neither for a cell that says nothing.
+
+    `own` is the source's or venue's currency, which settles a mark that several share; `home` one that nothing else
+    settles."""
+    text = text.strip()
+    if text in price_words(words).codes:
+        return text, ""
+    if not text or not any(letter.isalpha() or letter in "€$£¥₹₽₺₴₩₪฿₫" for letter in text):
+        return "", ""
+    read = read_price(f"1 {text.upper() if CODE.fullmatch(text) else text}", words, currency=own or None)
+    if not read.sign and read.amount is not None:
+        return "", f"{text[:40]} is not a currency known here"
+    if read.amount is not None and read.amount != 1:
+        return "", f"{text[:40]} names hundredths, no currency"
+    read = settled(read, words, home)
+    return read.currency or "", "" if read.currency else read.note
+
+
+def _no_price(text: str, kind: str, table: PriceWords) -> str:
+    """Why a text is not one price, whatever its figures are; empty when it may be one."""
+    if FORMULA.match(text):
+        return "a formula, not its result"
+    small = folded(plain(text[:200]))
+    if SUM.fullmatch(small):
+        return "a sum, and nothing says of what"
+    if table.counted.search(small):
+        return "a count and a price, and not one price"
+    if kind in GROSS and table.taxed.search(small):
+        return "tax comes on top of it"
+    return _other_kind(small, kind, table)
+
+
+def _other_kind(small: str, kind: str, table: PriceWords) -> str:
+    """`est. 50` is no result: a label before the figure that says another kind of price than the column."""
+    head = re.split(r"\d", small, maxsplit=1)[0]
+    said = {table.kinds[label[0]] for label in table.label.finditer(head)}
+    if kind not in RESULTS | OF_LOTS:
+        return ""
+    if "other" in said or ("estimate" in said and kind != "start_price"):
+        return "its words say that it is an estimate or another price"
+    if "start_price" in said and kind in RESULTS:
+        return "its words say that it is a start price"
+    if "hammer" in said and kind in OF_LOTS:
+        return "its words say that it is the price of a sale that is over"
+    return ""
+
+
+def _unknown(note: str) -> PriceRead:
+    return PriceRead(None, None, None, note)
