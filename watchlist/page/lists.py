@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from watchlist.page.columns import pad
@@ -52,3 +52,17 @@ def fit(columns: Sequence[Column], width: int, *, flexible: int = 0, least: int 
         kept.remove(max(droppable, key=lambda place: (columns[place].rank, place)))
     widths = [max(rest(), 1) if place == flexible else columns[place].wide for place in kept]
     return Fitted(tuple(kept), tuple(widths), tuple(columns))
+
+
+def columns_read(columns: Mapping[str, str], unknown: Sequence[str]) -> list[str]:
+    """What the headings of a table were taken for, which of them are not known, and what stands in for the titles."""
+    if not columns:
+        return []
+    said = [f"Columns: {'; '.join(f'{name}={heading}' for name, heading in columns.items())}."]
+    if unknown:
+        said.append(f"Headings not known: {', '.join(unknown)}.")
+    if "title" not in columns and "description" in columns and "denomination" not in columns:
+        heading = unknown[0] if unknown else "HEADING"
+        said.append(f"No heading is known for the titles, so `{columns['description']}` is read in their place; if "
+                    f"that is wrong, name the column, such as title={heading}.")
+    return said

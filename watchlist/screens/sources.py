@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from watchlist.core.lots.source import Source, is_web
 from watchlist.page.columns import wrap
-from watchlist.page.lists import Column, fit
-from watchlist.page.wording import local, money
+from watchlist.page.lists import Column, columns_read, fit
+from watchlist.page.wording import count, local, money
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 
@@ -52,8 +52,8 @@ class Sources(Table[Source]):
         """How many are well."""
         late = sum("told" in state for state in self._states.values())
         venues = len(self.app.session.desk.terms)
-        return (f"{len(self.all)} sources", f"{len(self.all) - late} ok {late} with trouble" if late else "",
-                f"{venues} venues")
+        return (count(len(self.all), "source"), f"{len(self.all) - late} ok {late} with trouble" if late else "",
+                count(venues, "venue"))
 
     def list_head(self, width: int) -> str:
         """The columns."""
@@ -204,7 +204,8 @@ def try_out(frame: Any, source: Source) -> None:
 
         read, lots, troubles = found
         zone = app.session.shelf.settings.home.time_zone
-        text = tried(source.name, lots, [*map(str, read.troubles), *map(str, troubles)], read.columns, zone)
+        troubled = [*map(str, read.troubles), *map(str, troubles)]
+        text = tried(source.name, lots, troubled, columns_read(read.columns, read.unknown_columns), zone)
 
         def lines(width: int) -> list[Paint]:
             return [[("ink", part)] for line in text for part in wrap(line, width, indent="  ")]
@@ -214,12 +215,11 @@ def try_out(frame: Any, source: Source) -> None:
     app.look_up(f"Reading {source.name} once", job, done)
 
 
-def tried(name: str, lots: Sequence[Lot], troubles: Sequence[str], columns: Any, zone: str) -> list[str]:
+def tried(name: str, lots: Sequence[Lot], troubles: Sequence[str], columns: Sequence[str], zone: str) -> list[str]:
     """What one reading of a source gave, in lines."""
-    text = [f"{name}: {len(lots)} lots, {len(troubles)} with trouble."]
+    text = [f"{name}: {count(len(lots), 'lot')}, {len(troubles)} with trouble."]
     text += [f"! {trouble}" for trouble in troubles[:10]]
-    if columns:
-        text.append("Columns: " + "; ".join(f"{key}={heading}" for key, heading in columns.items()))
+    text += columns
     for lot in lots[:SHOWN]:
         price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
         closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"

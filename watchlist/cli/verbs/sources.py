@@ -16,6 +16,7 @@ from watchlist.desk.taking import try_source
 from watchlist.desk.wanting import address_of, check_source, drop_source
 from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
+from watchlist.page.lists import columns_read
 from watchlist.page.wording import local, money
 
 SHOWN = 20
@@ -90,6 +91,8 @@ def _test(args: Namespace) -> int:
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
             _show(desk, lot, as_json=bool(args.json))
+        for line in columns_read(read.columns, read.unknown_columns):
+            out.talk(line)
         out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} set aside")
         return out.SOURCES_FAILED if read.failed else out.DONE
 

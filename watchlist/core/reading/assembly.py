@@ -227,6 +227,9 @@ def _doubts(
     scan, mint = draft.scan, draft.mint
     if mint.mint and (mint.guessed or scan.hedged(mint.start, mint.end) or _looks_like(scan, mint)):
         draft.unsure["mint"] = None
+    if mint.mint and mint.rival:
+        draft.unsure["mint"] = None
+        draft.other.append(("mint", mint.rival))
     if draft.holder.unknown:
         draft.unsure["service"] = None
         draft.other.append(("service", draft.holder.unknown))

@@ -31,6 +31,7 @@ NAMES = 4
 """A mint of more letters is a name."""
 VOWELS = frozenset("aeioulyst")
 """Small letters that are words or grades of some language."""
+OR = frozenset(("or", "oder", "ou", "o", "of", "lub", "eller"))
 LOWER = frozenset("dso") | {"cc"}
 """Written small and apart they still are mint marks, on pieces of the United States."""
 
@@ -48,6 +49,8 @@ class Mints:
     several: bool = False
     guessed: bool = False
     """Read from a small letter that may be a word."""
+    rival: str = ""
+    """Another mark that it may be as well: V of `M or V?`."""
     denied: list[str] = field(default_factory=list)
 
 
@@ -124,6 +127,7 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     out.mint, out.start, out.end = letters, at, end
     out.score = 0.6 if out.guessed else 0.95 if tied else 0.88 if country is not None else 0.8
     _over(scan, out, allowed)
+    _or(scan, out, allowed)
     scan.take(at, out.end)
     return True
 
@@ -201,6 +205,13 @@ def _over(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
     sign, under = scan.tok(out.end), scan.tok(out.end + 1)
     if sign.low in ("/", "over") and under.kind == WORD and under.text.upper() in allowed and len(under.text) <= 2:
         out.over = under.text.upper()
+        out.end += 2
+
+
+def _or(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    word, other = scan.tok(out.end), scan.tok(out.end + 1)
+    if word.text in OR and other.kind == WORD and other.text in allowed and other.text != out.mint:
+        out.rival = other.text
         out.end += 2
 
 
