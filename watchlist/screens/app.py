@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-import errno
 import gc
 import importlib
-import os
 import signal
 import sys
 from collections import deque
@@ -20,7 +18,7 @@ from textual.widgets import Input
 from watchlist import words
 from watchlist.page.columns import cells, cut
 from watchlist.screens import keys
-from watchlist.screens.driver import thin_driver
+from watchlist.screens.driver import terminal_gone, thin_driver
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import DARK, LOOKS, Brush, theme
 from watchlist.screens.session import Session
@@ -46,17 +44,6 @@ def _screen(module: str, name: str) -> Callable[[], Screen[Any]]:
         return cast("Screen[Any]", getattr(importlib.import_module(f"watchlist.screens.{module}"), name)())
 
     return make
-
-
-def terminal_gone() -> bool:
-    """The window was closed and no signal told of it: a gone terminal answers no question."""
-    try:
-        os.get_terminal_size(sys.__stdin__.fileno() if sys.__stdin__ else 0)
-    except OSError as error:
-        return error.errno == errno.EIO
-    except ValueError:
-        return False
-    return False
 
 
 class Screens(Writing, inherit_bindings=False):

@@ -6,8 +6,10 @@ the look follows the Esc itself, `ESCDELAY` milliseconds later.
 
 from __future__ import annotations
 
+import errno
 import os
 import selectors
+import sys
 from codecs import getincrementaldecoder
 from typing import Any
 
@@ -20,6 +22,17 @@ from watchlist.screens.thin import Thin
 LOOK = 0.1
 """Seconds between two looks whether the screens have been left."""
 ESC = "\x1b"
+
+
+def terminal_gone() -> bool:
+    """The window was closed and no signal told of it: a gone terminal answers no question."""
+    try:
+        os.get_terminal_size(sys.__stdin__.fileno() if sys.__stdin__ else 0)
+    except OSError as error:
+        return error.errno == errno.EIO
+    except ValueError:
+        return False
+    return False
 
 
 def thin_driver(base: type[Driver], thin: Thin) -> type[Driver]:
@@ -38,6 +51,14 @@ def thin_driver(base: type[Driver], thin: Thin) -> type[Driver]:
     class KeyDriver(ThinDriver):
         """Reads the keys itself."""
 
+        def start_application_mode(self) -> None:
+            """Take the terminal, once: SIGCONT comes without a stop before it too, from the system with a hang-up."""
+            if self._key_thread is not None and terminal_gone():
+                return
+            if self._key_thread is not None and self._key_thread.is_alive():
+                self.suspend_application_mode()
+            super().start_application_mode()
+
         def run_input_thread(self) -> None:
             """In a thread of its own, until the screens are left."""
             _read_keys(self)
@@ -46,13 +67,25 @@ def thin_driver(base: type[Driver], thin: Thin) -> type[Driver]:
 
 
 def _read_keys(driver: Any) -> None:
-    """Hand on what is typed, as the library's driver does."""
+    """Hand on what is typed, as the library's driver does, until there is nobody who types any more."""
     parser, decode = XTermParser(driver._debug), getincrementaldecoder("utf-8")().decode
     with selectors.SelectSelector() as ready:
         ready.register(driver.fileno, selectors.EVENT_READ)
         wait = LOOK
         while not driver.exit_event.is_set():
-            text = decode(os.read(driver.fileno, 4096)) if ready.select(wait) else ""
+            text = ""
+            if ready.select(wait):
+                if not (came := _read(driver.fileno)):
+                    return
+                text = decode(came)
             wait = constants.ESCAPE_DELAY if text.endswith(ESC) else LOOK
             for event in (*parser.feed(text), *parser.tick()) if text else parser.tick():
                 driver.process_message(event)
+
+
+def _read(handle: int) -> bytes:
+    """What has come; nothing when the terminal is gone."""
+    try:
+        return os.read(handle, 4096)
+    except OSError:
+        return b""
