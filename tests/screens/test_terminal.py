@@ -177,22 +177,22 @@ def test_a_window_that_is_closed_ends_the_program_without_any_signal(sample_shel
 def test_a_signal_to_go_on_takes_the_terminal_once(sample_shelf: Path) -> None:
     """The system sends SIGCONT along with a hang-up: a second reader of keys would outlive the program's end."""
     gone = Terminal(sample_shelf)
-    gone.until("Quit")
-    gone.until("Following", gone.press("f"))
 
     def threads() -> int:
         return len(list(Path(f"/proc/{gone.process.pid}/task").iterdir()))
 
-    before = threads()
-    for _ in range(3):
-        place = len(gone.sent)
-        gone.process.send_signal(signal.SIGCONT)
-        gone.until("Quit", place)
-        assert threads() <= before
-    gone.until("Skipped", gone.press("x"))
-    gone.process.send_signal(signal.SIGCONT)
-    os.close(gone.master)
     try:
+        gone.until("Quit")
+        gone.until("Following", gone.press("f"))
+        before = threads()
+        for _ in range(3):
+            place = len(gone.sent)
+            gone.process.send_signal(signal.SIGCONT)
+            gone.until("Quit", place)
+            assert threads() <= before
+        gone.until("Skipped", gone.press("x"))
+        gone.process.send_signal(signal.SIGCONT)
+        os.close(gone.master)
         assert gone.process.wait(timeout=PATIENCE) != 0
     finally:
         gone.process.kill()
