@@ -8,7 +8,7 @@ import importlib
 import signal
 import sys
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, cast
 
 from textual.driver import Driver
@@ -69,6 +69,8 @@ class Screens(Writing, inherit_bindings=False):
         self.messages: deque[str] = deque(maxlen=200)
         self.version = 0
         """Counts the changes of the shelf; a screen that was loaded at another number is stale."""
+        self.drafts: dict[tuple[str, str], Mapping[str, str]] = {}
+        """What was typed into forms that were left, by the form and what it is about: it comes back in this run."""
         self._said = ""
         self._store_version = session.version()
         self._minute = -1

@@ -18,7 +18,6 @@ from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells, cut, fitting, wrap
 from watchlist.page.rows import head_line
 from watchlist.screens import keys
-from watchlist.screens.drafts import drafts_of
 from watchlist.screens.frame import shape, too_small
 from watchlist.screens.paper import Paper
 from watchlist.screens.prompt import INPUT_CSS, line_input
@@ -94,7 +93,7 @@ class Form(Screen[None], inherit_bindings=False):
 
     def compose(self) -> ComposeResult:
         """Head, fields, hint, text, status, foot."""
-        brush, draft = self.app.brush, drafts_of(self.app).get(self._draft, {})
+        brush, draft = self.app.brush, self.app.drafts.get(self._draft, {})
         yield Paper(brush, id="head")
         with VerticalScroll(id="fields", can_focus=False):
             for field in self.fields:
@@ -117,7 +116,7 @@ class Form(Screen[None], inherit_bindings=False):
             return
         self._fit()
         self._type_in(self._at or self.fields[0].name)
-        if self._draft in drafts_of(self.app):
+        if self._draft in self.app.drafts:
             self.app.say("What you typed here before is back; ctrl+u empties a line.")
 
     def on_resize(self, event: events.Resize) -> None:
@@ -221,19 +220,19 @@ class Form(Screen[None], inherit_bindings=False):
     def taken(self, typed: Mapping[str, str]) -> None:
         """What was typed is kept: there is no draft of it any more."""
         self._before = dict(typed)
-        drafts_of(self.app).pop(self._draft, None)
+        self.app.drafts.pop(self._draft, None)
 
     def leave_form(self) -> None:
         """Esc: what was typed waits until the same form is opened again."""
         changed = {name: text for name, text in self._typed().items() if text != clean(self._before[name], LONGEST)}
         self.close_form()
         if changed:
-            drafts_of(self.app)[self._draft] = changed
+            self.app.drafts[self._draft] = changed
             self.app.say("Not kept; what you typed is back when you open this form again.")
 
     def close_form(self, *_: object) -> None:
         """Back to where one came from; no draft stays behind."""
-        drafts_of(self.app).pop(self._draft, None)
+        self.app.drafts.pop(self._draft, None)
         if self.is_current:
             self.app.pop_screen()
 
