@@ -54,6 +54,7 @@ def test_a_signal_in_an_import_leaves_the_stores_whole(
     path.write_text("sale_date,country,denomination,year,mint,grade,hammer,currency\n"
                     "2026-02-01,Orvany,5 tor,1891,M,60,300,EUR\n", "utf-8")
     handlers = {each: signal.getsignal(each) for each in (signal.SIGTERM, signal.SIGINT)}
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite in the background hears no ctrl+c
     with monkeypatch.context() as patch:
         patch.setattr(pricing, "refit", lambda *_, **__: signal.raise_signal(number))
         done = on_sample("import", "prices", str(path))

@@ -171,6 +171,7 @@ def test_a_window_that_is_closed_ends_the_program_without_any_signal(sample_shel
         assert gone.process.wait(timeout=PATIENCE) != 0
     finally:
         gone.process.kill()
+        gone.process.wait()
 
 
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="threads are counted in /proc")
@@ -196,3 +197,4 @@ def test_a_signal_to_go_on_takes_the_terminal_once(sample_shelf: Path) -> None:
         assert gone.process.wait(timeout=PATIENCE) != 0
     finally:
         gone.process.kill()
+        gone.process.wait()

@@ -59,6 +59,20 @@ def thin_driver(base: type[Driver], thin: Thin) -> type[Driver]:
                 self.suspend_application_mode()
             super().start_application_mode()
 
+        def write(self, data: str) -> None:
+            """Send; nobody waits for a terminal that nobody writes to any more: it is gone, or was given back."""
+            if self._writes:
+                super().write(data)
+
+        def close(self) -> None:
+            """Let the writer end, if it has not ended by itself."""
+            if self._writes:
+                super().close()
+
+        @property
+        def _writes(self) -> bool:
+            return self._writer_thread is not None and self._writer_thread.is_alive()
+
         def run_input_thread(self) -> None:
             """In a thread of its own, until the screens are left."""
             _read_keys(self)
