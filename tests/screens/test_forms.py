@@ -422,10 +422,14 @@ async def test_undo_takes_back_the_terms_of_a_venue(path: Path, open_on: Open) -
         await settled(pilot)
         before = dict(app.session.desk.terms)
         await press(pilot, "5", "V")
-        await fill(pilot, venue="Lantern Row", premium_pct="12")
+        await fill(pilot, venue="Lantern Row", premium_pct="12", checked="yesterday")
+        await press(pilot, "enter")
+        assert "'yesterday' under checked is no day" in said(app)
+        await fill(pilot, checked="2026-11-24")
         await press(pilot, "enter")
         await heard(app, "Lantern Row: kept with its terms")
         await settled(pilot)
+        assert str(app.session.desk.terms["Lantern Row"].checked) == "2026-11-24"
         await press(pilot, "u")
         await heard(app, "Taken back: terms of Lantern Row.")
         assert {terms.venue: terms for terms in app.session.shelf.notebook.venues.list()} == before

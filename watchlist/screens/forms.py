@@ -76,6 +76,7 @@ TERM_HINTS: Mapping[str, str] = {
     "vat_on_hammer_pct": "per cent", "shipping": "post for one lot", "insurance_pct": "per cent",
     "sales_tax_pct": "per cent", "duty_pct": "per cent", "import_vat_pct": "per cent", "handling": "amount",
     "payment_fee_pct": "per cent", "bid_steps": "0:5;100:10;500:25", "time_zone": "Europe/Berlin",
+    "checked": "the day you compared these with the venue's own: 2026-11-25",
 }
 
 
