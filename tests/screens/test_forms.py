@@ -14,7 +14,7 @@ from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.fees.terms import Premium, Terms
 from watchlist.core.lots.source import Source
-from watchlist.desk import deciding
+from watchlist.desk import deciding, judging
 from watchlist.desk.desk import Desk
 from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
@@ -413,6 +413,8 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
         await settled(pilot)
         await press(pilot, "u")
         await heard(app, "Taken back: want w1.")
+        await settled(pilot)
+        assert not judging.rules_changed(app.session.desk), "marks followed"
         assert app.session.shelf.notebook.wants.list() == []
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 
 from watchlist.core.clean import clean, clean_lines
 from watchlist.core.lots.asking import KINDS
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.piece import feedback_cell
 from watchlist.core.lots.source import Source
@@ -64,7 +64,7 @@ def _checked(desk: Desk, typed: Typed, venue: str) -> Typed:
     return replace(typed, price_kind=kind)
 
 
-def add_lot(desk: Desk, typed: Typed) -> tuple[LotRow, list[Trouble]]:
+def add_lot(desk: Desk, typed: Typed) -> LotRow:
     """Take a lot as typed: read, judged and kept like any other. The same id again replaces it.
 
     Raises DeskError for a word that cannot be read: it is there to be mended, as no feed's is."""
@@ -89,4 +89,4 @@ def add_lot(desk: Desk, typed: Typed) -> tuple[LotRow, list[Trouble]]:
     back = relisting.returned(desk, [row])
     desk.shelf.store.save_lots([row])
     relisting.keep(desk, back)
-    return row, troubles
+    return row

@@ -18,6 +18,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.gathering import LAST_GATHER
 from watchlist.desk.outcomes import Settled
+from watchlist.desk.typed import above_zero
 from watchlist.page.wording import local
 from watchlist.shelf.store.rows import LotLine, LotRow
 
@@ -159,10 +160,7 @@ def _row(desk: Desk, key: str) -> LotRow:
 
 
 def _amount(desk: Desk, row: LotRow, text: str, what: str) -> Money:
-    paid = Money.parse(text, default=_currency(desk, row), codes=desk.currencies)
-    if paid.amount <= 0:
-        raise DeskError(f"A {what} is above zero, not {paid}. Nothing was written.")
-    return paid
+    return above_zero(desk, text, _currency(desk, row), what)
 
 
 def _currency(desk: Desk, row: LotRow) -> str:

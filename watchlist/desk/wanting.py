@@ -148,16 +148,14 @@ def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "") -> str:
 
 
 def restore_venue(desk: Desk, name: str, before: Terms | None) -> None:
-    """The terms of a venue as they were before they were changed; None: it was new, and is dropped."""
-    from watchlist.desk.following import ALL, follow_issues
-
+    """The terms of a venue as they were; None: it was new, and is dropped. That prices and marks follow is due."""
     pricing.mark_dirty(desk)
     judging.judging_is_due(desk)
     if before is None:
         desk.shelf.notebook.venues.drop(name)
     else:
         desk.shelf.notebook.venues.put(before)
-    follow_issues(desk, (ALL,))
+    desk.forget()
 
 
 def restore_source(desk: Desk, name: str, before: Source | None) -> None:

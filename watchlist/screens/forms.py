@@ -11,7 +11,6 @@ from watchlist.screens.told import named
 
 if TYPE_CHECKING:
     from watchlist.core.fees.terms import Terms
-    from watchlist.core.lots.entry import Trouble
     from watchlist.core.lots.source import Source
     from watchlist.core.marks.record import Want
     from watchlist.desk.desk import Desk
@@ -36,12 +35,13 @@ class WantForm(Form):
             return put_want(desk, typed, self._was.id if self._was else "")
 
         def done(want: Want) -> None:
+            from watchlist.desk.wanting import judge_wants
             from watchlist.page.wants import line
             from watchlist.screens.wants import judge_anew, put_back
 
             self.close_form()
             judge_anew(self.app, f"{want.id}: {line(want)}.")
-            self.app.can_take_back(f"want {want.id}", lambda desk: put_back(desk, want.id, self._was))
+            self.app.can_take_back(f"want {want.id}", lambda desk: put_back(desk, want.id, self._was), judge_wants)
 
         self.app.work("Keeping the want", job, done)
 
@@ -118,7 +118,7 @@ class VenueForm(Form):
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
             before = self._was if kept == over else None
             self.app.work("Prices and marks follow", settle, stoppable=True)
-            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before))
+            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), settle)
             self.app.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
 
         self.app.write(f"Venue {typed.get('venue', '')}", job, done, long=True)
@@ -195,15 +195,13 @@ class LotForm(Form):
         if not typed.get("title"):
             raise DeskError("A lot needs a title. Nothing was kept.")
 
-        def done(kept: tuple[LotRow, Sequence[Trouble]]) -> None:
-            row, troubles = kept
+        def done(row: LotRow) -> None:
             self.close_form()
             self.app.changed()
             if self.app.frame is not None:
                 self.app.frame.stand_on(row.lot.key)
             mark = f" {mark_words(row.judgement)}." if row.judgement else ""
-            told = f" {troubles[0]}." if troubles else ""
-            self.app.say(f"Kept: {named(row.lot.title)}.{mark}{told}")
+            self.app.say(f"Kept: {named(row.lot.title)}.{mark}")
 
         self.app.write(f"Lot {typed['title']}", lambda desk: add_lot(desk, Typed(**typed)), done)
 

@@ -155,21 +155,22 @@ class Wants(Table[Want]):
             drop_want(desk, want.id)
 
         def done(_: None) -> None:
+            from watchlist.desk.wanting import judge_wants
+
             judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
-            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want))
+            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), judge_wants)
 
         self.app.write(f"Drop {coin}", job, done)
 
 
 def put_back(desk: Desk, id: str, want: Want | None) -> None:
     """The want as it was before it was dropped or changed; without one it was new, and is dropped."""
-    from watchlist.desk.wanting import drop_want, judge_wants, keep_want
+    from watchlist.desk.wanting import drop_want, keep_want
 
     if want is None:
         drop_want(desk, id)
     else:
         keep_want(desk, want)
-    judge_wants(desk)
 
 
 def judge_anew(app: Screens, said: str) -> None:

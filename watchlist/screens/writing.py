@@ -30,7 +30,7 @@ class Writing(Working, inherit_bindings=False):
 
     def __init__(self, session: Session, *, ansi_color: bool | None) -> None:
         self._pending: dict[str, tuple[Errand, State]] = {}
-        self._back: tuple[str, Callable[[Desk], object]] | None = None
+        self._back: tuple[str, Callable[[Desk], object], Callable[[Desk], object] | None] | None = None
         """What undo takes back first: the last thing done was no decision."""
         self._due: frozenset[str] = frozenset()
         """Issues whose bands have to follow a result."""
@@ -119,14 +119,22 @@ class Writing(Working, inherit_bindings=False):
         if due:
             self.work("Fitting the market", lambda desk: follow_issues(desk, due), stoppable=True)
 
-    def can_take_back(self, words: str, job: Callable[[Desk], object]) -> None:
-        """Let undo take back what was just done and is no decision: a correction, a want, a venue's terms."""
-        self._back = words, job
+    def can_take_back(
+        self, words: str, job: Callable[[Desk], object], follow: Callable[[Desk], object] | None = None
+    ) -> None:
+        """Let undo take back what was just done and is no decision: a correction, a want, a venue's terms.
 
-    def _take_back(self, words: str, job: Callable[[Desk], object]) -> None:
+        `follow` is for the marks of all lots, work of its own that Esc stops."""
+        self._back = words, job, follow
+
+    def _take_back(
+        self, words: str, job: Callable[[Desk], object], follow: Callable[[Desk], object] | None
+    ) -> None:
         def done(_: object) -> None:
             self.changed(all=True)
             self.say(f"Taken back: {words}.")
+            if follow is not None:
+                self.work("Prices and marks follow", follow, stoppable=True)
 
         self.write(f"Take back: {words}", job, done, long=True)
 

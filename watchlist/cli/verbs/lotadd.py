@@ -20,9 +20,7 @@ def add(args: Namespace) -> int:
         seller=args.seller, feedback=args.feedback, link=args.link, description=args.description,
     )
     with session.desk(args, write=True) as desk:
-        row, troubles = add_lot(desk, typed)
-        for trouble in troubles:
-            out.talk(str(trouble))
+        row = add_lot(desk, typed)
         if row.judgement is not None:
             line = lot_page.plain_line(
                 row.lot, row.judgement, desk.now, desk.settings.home.time_zone, desk.local_today()
