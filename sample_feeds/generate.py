@@ -24,11 +24,21 @@ sys.path.insert(0, str(HERE))
 from scenario import coins, feeds, filling, lots, prices, story, venues  # noqa: E402
 
 Rows = Sequence[dict[str, str]]
-FIRST_NUMBER = {"northgate": "{:d}", "northgate-evening": "{:d}", "harbour": "{:d}", "tower-street": "TS-{:d}",
-                "old-bridge": "{:d}"}
+FIRST_NUMBER = {
+    "northgate": "{:d}",
+    "northgate-evening": "{:d}",
+    "harbour": "{:d}",
+    "tower-street": "TS-{:d}",
+    "old-bridge": "{:d}",
+}
 START = {"northgate": 101, "northgate-evening": 801, "harbour": 330146211, "tower-street": 5120, "old-bridge": 2001}
-WRITERS = {"northgate": feeds.rss, "northgate-evening": feeds.rss, "harbour": feeds.atom,
-           "tower-street": feeds.json_feed, "old-bridge": feeds.german_csv}
+WRITERS = {
+    "northgate": feeds.rss,
+    "northgate-evening": feeds.rss,
+    "harbour": feeds.atom,
+    "tower-street": feeds.json_feed,
+    "old-bridge": feeds.german_csv,
+}
 ENCODING = {"old-bridge": "cp1252"}
 
 
@@ -83,15 +93,19 @@ def table(rows: Rows) -> bytes:
     return out.getvalue().encode()
 
 
-def snapshot(all_lots: Sequence[lots.Lot], sources: Sequence[dict[str, Any]], day: str,
-             now: datetime) -> dict[str, bytes]:
+def snapshot(
+    all_lots: Sequence[lots.Lot], sources: Sequence[dict[str, Any]], day: str, now: datetime
+) -> dict[str, bytes]:
     """The feeds of one day, under their file names."""
     out = {}
     for source in sources:
         name = str(source["name"])
         seen = [lot for lot in all_lots if lot.plan.source == name and lot.plan.listed in ("both", day)]
-        text = feeds.SIGN_IN if not seen else WRITERS[name](
-            seen, (lambda lot: lot.price) if day == "today" else (lambda lot: lot.earlier), now)
+        text = (
+            feeds.SIGN_IN
+            if not seen
+            else WRITERS[name](seen, (lambda lot: lot.price) if day == "today" else (lambda lot: lot.earlier), now)
+        )
         out[str(source["file"])] = text.encode(ENCODING.get(name, "utf-8"))
     return out
 
@@ -111,17 +125,21 @@ def truth(drawn: World) -> bytes:
 
 def _feed_id(lot: lots.Lot) -> str:
     return {"northgate": "NG-", "northgate-evening": "NG-", "harbour": "tag:harbour.example,2026:"}.get(
-        lot.plan.source, "") + lot.id
+        lot.plan.source, ""
+    ) + lot.id
 
 
 def files(plan: dict[str, Any]) -> dict[str, bytes]:
     """Every file of the sample shelf but sample.toml, by name, and `truth`."""
     drawn = world()
     out = {
-        "catalogue.csv": table(coins.catalogue_rows(drawn.coins)), "rates.csv": table(drawn.rates.table()),
-        "terms.csv": table(venues.terms_rows()), "prices.csv": table(prices.price_rows(rng("rows"), drawn.sold)),
+        "catalogue.csv": table(coins.catalogue_rows(drawn.coins)),
+        "rates.csv": table(drawn.rates.table()),
+        "terms.csv": table(venues.terms_rows()),
+        "prices.csv": table(prices.price_rows(rng("rows"), drawn.sold)),
         "guide.csv": table(prices.guide_rows(rng("guide"), drawn.coins)),
-        "wants.csv": table([want.row for want in drawn.wants]), "truth": truth(drawn),
+        "wants.csv": table([want.row for want in drawn.wants]),
+        "truth": truth(drawn),
     }
     sample, sources = plan["sample"], plan["sources"]
     out |= snapshot(drawn.lots, sources, "today", sample["morning"])

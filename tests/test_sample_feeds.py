@@ -133,8 +133,11 @@ def test_wants_ask_for_issues_of_the_catalogue() -> None:
 
 @pytest.mark.parametrize("day", ["today", "yesterday"])
 def test_the_feeds_hold_the_lots_of_the_truth(day: str) -> None:
-    expected = {key: lot["title"] for key, lot in TRUTH.items()
-                if lot["listed"] in ("both", day) and not key.startswith("northgate-evening")}
+    expected = {
+        key: lot["title"]
+        for key, lot in TRUTH.items()
+        if lot["listed"] in ("both", day) and not key.startswith("northgate-evening")
+    }
     assert feed_titles(FOLDERS[day]) == expected
 
 
@@ -159,8 +162,18 @@ def test_the_story_has_its_parts() -> None:
     signs = {lot["sign"] for lot in TODAY.values() if lot["kind"] == "fake"}
     assert signs == {"price", "weight", "never struck", "certificate", "seller"}
     notes = {lot["note"] for lot in TODAY.values()}
-    assert notes >= {"hostile", "wide", "no price", "bad time", "relist", "resale", "wrong mint", "wrong variety",
-                     "under the floor", "not certified"}
+    assert notes >= {
+        "hostile",
+        "wide",
+        "no price",
+        "bad time",
+        "relist",
+        "resale",
+        "wrong mint",
+        "wrong variety",
+        "under the floor",
+        "not certified",
+    }
 
 
 def test_bargains_answer_wants_and_are_cheap() -> None:
@@ -188,8 +201,11 @@ def test_closing_times_lie_ahead_and_some_are_today() -> None:
 
 def test_a_certificate_number_comes_back_on_another_issue() -> None:
     sold = {row["cert_number"]: issue_of(row)[1:4] for row in rows("prices.csv") if row["cert_number"]}
-    met = {key: sold[lot["cert_number"]] == (lot["denomination"], str(lot["year"]), lot["mint"])
-           for key, lot in TODAY.items() if lot["cert_number"] in sold}
+    met = {
+        key: sold[lot["cert_number"]] == (lot["denomination"], str(lot["year"]), lot["mint"])
+        for key, lot in TODAY.items()
+        if lot["cert_number"] in sold
+    }
     assert {TODAY[key]["kind"]: same for key, same in met.items()} == {"fake": False, "honest": True}
     shared = Counter(lot["cert_number"] for lot in TODAY.values() if lot["cert_number"])
     assert [n for n in shared.values() if n > 1] == [2]
@@ -211,15 +227,18 @@ def test_all_in_costs_agree_with_the_terms_of_the_venues() -> None:
     for key, lot in TODAY.items():
         if lot["price"] is None:
             continue
-        cost = all_in_cost(terms[venue[key.split(":")[0]]], Decimal(lot["price"]), home="EUR",
-                           fx=fx.get(lot["currency"], Decimal(1)))
+        cost = all_in_cost(
+            terms[venue[key.split(":")[0]]], Decimal(lot["price"]), home="EUR", fx=fx.get(lot["currency"], Decimal(1))
+        )
         assert abs(cost.all_in.amount - Decimal(lot["all_in"])) <= Decimal("0.01"), key
 
 
 def test_prices_rise_with_the_grade_in_the_true_market() -> None:
     issues = Counter(lot["issue"] for lot in TODAY.values() if lot["kind"] == "honest")
     for issue in issues:
-        lots = sorted((lot["true_grade"], lot["fair_value"]) for lot in TODAY.values()
-                      if lot["issue"] == issue and lot["kind"] == "honest" and not lot["certified"]
-                      and lot["quantity"] == 1)
+        lots = sorted(
+            (lot["true_grade"], lot["fair_value"])
+            for lot in TODAY.values()
+            if lot["issue"] == issue and lot["kind"] == "honest" and not lot["certified"] and lot["quantity"] == 1
+        )
         assert [v for _, v in lots] == sorted(v for _, v in lots)

@@ -42,16 +42,71 @@ MARK = ("silver .835", "5.00", "23.0", "1.4", "0.05")
 THALER = ("silver .900", "25.00", "37.0", "2.6", "0.075")
 
 SERIES = (
-    Series("10 lind", "Shield", range(1879, 1898), (("", 15), ("M", 6), ("V", 4), ("S", 4)),
-           3_800_000, 520_000, *BRONZE, 10.0, 3.5, 1.15, 1.1),
-    Series("10 lind", "Sheaf", range(1898, 1920), (("", 17), ("M", 7), ("V", 6), ("S", 4)),
-           5_200_000, 800_000, *BRONZE, 8.0, 3.5, 1.1, 1.0),
-    Series("1 tor", "Stag", range(1880, 1900), (("", 14), ("M", 7), ("V", 6), ("S", 6)),
-           1_400_000, 260_000, *MARK, 26.0, 4.5, 1.0, 1.0),
-    Series("1 tor", "Oak", range(1900, 1918), (("", 12), ("M", 6), ("V", 5), ("S", 4)),
-           1_900_000, 310_000, *MARK, 20.0, 4.5, .95, .9),
-    Series("5 tor", "Galley", range(1882, 1915), (("", 13), ("M", 6), ("V", 5), ("S", 4)),
-           310_000, 74_000, *THALER, 78.0, 17.0, .8, .95),
+    Series(
+        "10 lind",
+        "Shield",
+        range(1879, 1898),
+        (("", 15), ("M", 6), ("V", 4), ("S", 4)),
+        3_800_000,
+        520_000,
+        *BRONZE,
+        10.0,
+        3.5,
+        1.15,
+        1.1,
+    ),
+    Series(
+        "10 lind",
+        "Sheaf",
+        range(1898, 1920),
+        (("", 17), ("M", 7), ("V", 6), ("S", 4)),
+        5_200_000,
+        800_000,
+        *BRONZE,
+        8.0,
+        3.5,
+        1.1,
+        1.0,
+    ),
+    Series(
+        "1 tor",
+        "Stag",
+        range(1880, 1900),
+        (("", 14), ("M", 7), ("V", 6), ("S", 6)),
+        1_400_000,
+        260_000,
+        *MARK,
+        26.0,
+        4.5,
+        1.0,
+        1.0,
+    ),
+    Series(
+        "1 tor",
+        "Oak",
+        range(1900, 1918),
+        (("", 12), ("M", 6), ("V", 5), ("S", 4)),
+        1_900_000,
+        310_000,
+        *MARK,
+        20.0,
+        4.5,
+        0.95,
+        0.9,
+    ),
+    Series(
+        "5 tor",
+        "Galley",
+        range(1882, 1915),
+        (("", 13), ("M", 6), ("V", 5), ("S", 4)),
+        310_000,
+        74_000,
+        *THALER,
+        78.0,
+        17.0,
+        0.8,
+        0.95,
+    ),
 )
 
 NEVER_STRUCK = (("5 tor", 1898, "S"), ("1 tor", 1893, "S"), ("10 lind", 1901, "M"))
@@ -76,13 +131,20 @@ SPECIAL: dict[tuple[str, int, str], tuple[int, bool, bool, str]] = {
     ("5 tor", 1912, "V"): (21_000, False, False, "scarce in any grade"),
 }
 
-ALSO_STRUCK = (("5 tor", 1894, ""), ("5 tor", 1896, ""), ("5 tor", 1898, ""), ("5 tor", 1900, "V"), ("5 tor", 1905, ""),
-               ("1 tor", 1912, ""), ("10 lind", 1912, ""))
+ALSO_STRUCK = (
+    ("5 tor", 1894, ""),
+    ("5 tor", 1896, ""),
+    ("5 tor", 1898, ""),
+    ("5 tor", 1900, "V"),
+    ("5 tor", 1905, ""),
+    ("1 tor", 1912, ""),
+    ("10 lind", 1912, ""),
+)
 """Usual issues that the story speaks of by name."""
 
 VARIETIES: dict[tuple[str, int, str], tuple[tuple[str, float], ...]] = {
-    ("1 tor", 1887, ""): (("", .97), ("overdate 7/6", .03)),
-    ("10 lind", 1905, ""): (("large date", .9), ("small date", .1)),
+    ("1 tor", 1887, ""): (("", 0.97), ("overdate 7/6", 0.03)),
+    ("10 lind", 1905, ""): (("large date", 0.9), ("small date", 0.1)),
 }
 """Share of the mintage, which sets the price as a mintage would."""
 
@@ -124,10 +186,12 @@ def _struck(series: Series, rng: random.Random) -> set[tuple[int, str]]:
     """Years and marks: the ones the story needs, then a draw up to each mint's count."""
     out: set[tuple[int, str]] = set()
     for mint, count in series.counts:
-        fixed = [y for d, y, m in (*SPECIAL, *VARIETIES, *ALSO_STRUCK)
-                 if d == series.denomination and m == mint and y in series.years]
-        free = [y for y in series.years
-                if y not in fixed and (series.denomination, y, mint) not in NEVER_STRUCK]
+        fixed = [
+            y
+            for d, y, m in (*SPECIAL, *VARIETIES, *ALSO_STRUCK)
+            if d == series.denomination and m == mint and y in series.years
+        ]
+        free = [y for y in series.years if y not in fixed and (series.denomination, y, mint) not in NEVER_STRUCK]
         out |= {(year, mint) for year in [*sorted(set(fixed)), *rng.sample(free, count - len(set(fixed)))]}
     return out
 
@@ -135,7 +199,7 @@ def _struck(series: Series, rng: random.Random) -> set[tuple[int, str]]:
 def _issues(series: Series, year: int, mint: str, rng: random.Random) -> list[Coin]:
     usual = series.branch_mintage if mint else series.main_mintage
     spot = (series.denomination, year, mint)
-    drawn = round(usual * math.exp(rng.gauss(0, .55)), -3)
+    drawn = round(usual * math.exp(rng.gauss(0, 0.55)), -3)
     mintage, copied, hoarded, note = SPECIAL.get(spot, (int(drawn), False, False, ""))
     out = []
     for variety, share in VARIETIES.get(spot, (("", 1.0),)):
@@ -157,16 +221,30 @@ def _valued(coins: list[Coin], rng: random.Random) -> list[Coin]:
     out = []
     for coin in coins:
         rarity = middle - math.log(coin.mintage)
-        level = math.log(coin.series.base) + .55 * rarity + rng.gauss(0, .22)
-        out.append(replace(coin, level=level, tilt=rng.gauss(.03 * rarity, .1)))
+        level = math.log(coin.series.base) + 0.55 * rarity + rng.gauss(0, 0.22)
+        out.append(replace(coin, level=level, tilt=rng.gauss(0.03 * rarity, 0.1)))
     return out
 
 
 def catalogue_rows(coins: list[Coin]) -> list[dict[str, str]]:
     """Rows of catalogue.csv; a variety carries its share of the year's mintage."""
-    return [{
-        "issue": c.key, "country": COUNTRY, "denomination": c.denomination, "year": str(c.year), "mint": c.mint,
-        "variety": c.variety, "type": c.series.type, "mintage": str(c.mintage), "metal": c.series.metal,
-        "weight_g": c.series.weight_g, "diameter_mm": c.series.diameter_mm, "thickness_mm": c.series.thickness_mm,
-        "weight_tolerance_g": c.series.tolerance_g, "copied": "yes" if c.copied else "no", "note": c.note,
-    } for c in coins]
+    return [
+        {
+            "issue": c.key,
+            "country": COUNTRY,
+            "denomination": c.denomination,
+            "year": str(c.year),
+            "mint": c.mint,
+            "variety": c.variety,
+            "type": c.series.type,
+            "mintage": str(c.mintage),
+            "metal": c.series.metal,
+            "weight_g": c.series.weight_g,
+            "diameter_mm": c.series.diameter_mm,
+            "thickness_mm": c.series.thickness_mm,
+            "weight_tolerance_g": c.series.tolerance_g,
+            "copied": "yes" if c.copied else "no",
+            "note": c.note,
+        }
+        for c in coins
+    ]

@@ -51,8 +51,8 @@ def _estimate(lot: Lot) -> str:
     """A house's estimate: round, and rather low."""
     fair = float(lot.price or 50) * 1.15
     step = 10 if fair < 200 else 50
-    low = max(round(fair * .9 / step) * step, step)
-    return f"{low:,}-{low + max(step, round(low * .3 / step) * step):,}"
+    low = max(round(fair * 0.9 / step) * step, step)
+    return f"{low:,}-{low + max(step, round(low * 0.3 / step) * step):,}"
 
 
 def rss(lots: Sequence[Lot], price: Price, now: datetime) -> str:
@@ -60,19 +60,26 @@ def rss(lots: Sequence[Lot], price: Price, now: datetime) -> str:
     items = []
     for lot in lots:
         listed = format_datetime(_listed(lot))
-        ends = "" if lot.plan.closes is None else \
-            f"<lot:closes>{lot.plan.closes.astimezone(ZoneInfo('Europe/London')).isoformat()}</lot:closes>"
-        body = (f"<p>{escape(lot.text)}</p><table><tr><td>Current bid</td><td>{_money(price(lot), 'GBP')}</td></tr>"
-                f"<tr><td>Estimate</td><td>GBP {_estimate(lot)}</td></tr></table>")
+        ends = (
+            ""
+            if lot.plan.closes is None
+            else f"<lot:closes>{lot.plan.closes.astimezone(ZoneInfo('Europe/London')).isoformat()}</lot:closes>"
+        )
+        body = (
+            f"<p>{escape(lot.text)}</p><table><tr><td>Current bid</td><td>{_money(price(lot), 'GBP')}</td></tr>"
+            f"<tr><td>Estimate</td><td>GBP {_estimate(lot)}</td></tr></table>"
+        )
         items.append(
             f"<item>\n<title>{escape(lot.title)}</title>\n<link>{SITE.format('northgate')}/lot/{lot.id}</link>\n"
-            f"<guid isPermaLink=\"false\">NG-{lot.id}</guid>\n<pubDate>{listed}</pubDate>\n{ends}\n"
-            f"<description>{escape(body)}</description>\n</item>")
-    return ('<?xml version="1.0" encoding="UTF-8"?>\n<rss version="2.0" xmlns:lot="https://northgate.example/ns/lot">\n'
-            f"<channel>\n<title>Northgate Sales, current lots</title>\n<link>{SITE.format('northgate')}/</link>\n"
-            f"<description>Lots of the current sales. An invented house.</description>\n"
-            f"<lastBuildDate>{format_datetime(now)}</lastBuildDate>\n"
-            + "\n".join(items) + "\n</channel>\n</rss>\n")
+            f'<guid isPermaLink="false">NG-{lot.id}</guid>\n<pubDate>{listed}</pubDate>\n{ends}\n'
+            f"<description>{escape(body)}</description>\n</item>"
+        )
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?>\n<rss version="2.0" xmlns:lot="https://northgate.example/ns/lot">\n'
+        f"<channel>\n<title>Northgate Sales, current lots</title>\n<link>{SITE.format('northgate')}/</link>\n"
+        f"<description>Lots of the current sales. An invented house.</description>\n"
+        f"<lastBuildDate>{format_datetime(now)}</lastBuildDate>\n" + "\n".join(items) + "\n</channel>\n</rss>\n"
+    )
 
 
 def atom(lots: Sequence[Lot], price: Price, now: datetime) -> str:
@@ -86,15 +93,19 @@ def atom(lots: Sequence[Lot], price: Price, now: datetime) -> str:
         body = f"<p>{escape(lot.text)}</p>{ends}<p>Seller: {escape(lot.seller)} ({lot.feedback})</p>"
         listed = _listed(lot).isoformat()
         entries.append(
-            f"<entry>\n<id>tag:harbour.example,2026:{lot.id}</id>\n<title type=\"text\">{escape(lot.title)}</title>\n"
-            f"<link rel=\"alternate\" href={quoteattr(SITE.format('harbour') + '/item/' + lot.id)}/>\n"
+            f'<entry>\n<id>tag:harbour.example,2026:{lot.id}</id>\n<title type="text">{escape(lot.title)}</title>\n'
+            f'<link rel="alternate" href={quoteattr(SITE.format("harbour") + "/item/" + lot.id)}/>\n'
             f"<updated>{listed}</updated>\n<author><name>{escape(lot.seller)}</name></author>\n"
             f"{money}<mkt:feedback>{lot.feedback}</mkt:feedback>\n"
-            f"<content type=\"html\">{escape(body)}</content>\n</entry>")
-    return ('<?xml version="1.0" encoding="UTF-8"?>\n<feed xmlns="http://www.w3.org/2005/Atom" '
-            'xmlns:mkt="https://harbour.example/ns/listing">\n<title>Harbour Coin Market: search "orvany"</title>\n'
-            f"<id>tag:harbour.example,2026:search</id>\n<updated>{now.isoformat()}</updated>\n"
-            + "\n".join(entries) + "\n</feed>\n")
+            f'<content type="html">{escape(body)}</content>\n</entry>'
+        )
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?>\n<feed xmlns="http://www.w3.org/2005/Atom" '
+        'xmlns:mkt="https://harbour.example/ns/listing">\n<title>Harbour Coin Market: search "orvany"</title>\n'
+        f"<id>tag:harbour.example,2026:search</id>\n<updated>{now.isoformat()}</updated>\n"
+        + "\n".join(entries)
+        + "\n</feed>\n"
+    )
 
 
 def json_feed(lots: Sequence[Lot], price: Price, now: datetime) -> str:
@@ -102,20 +113,44 @@ def json_feed(lots: Sequence[Lot], price: Price, now: datetime) -> str:
     items = []
     for lot in lots:
         amount = price(lot)
-        coin = {"price": f"{amount:.2f}" if amount is not None else "", "currency": "EUR", "grade": lot.grade_text,
-                "weight": lot.plan.weight, "status": "available"}
-        items.append({
-            "id": lot.id, "url": f"{SITE.format('tower-street')}/stock/{lot.id}", "title": lot.title,
-            "content_text": f"{lot.text} Price: EUR {amount:.2f}".strip(), "date_published": _listed(lot).isoformat(),
-            "_offer": {k: v for k, v in coin.items() if v},
-        })
-    feed = {"version": "https://jsonfeed.org/version/1.1", "title": "Tower Street Coins, stock list",
-            "home_page_url": f"{SITE.format('tower-street')}/", "items": items}
+        coin = {
+            "price": f"{amount:.2f}" if amount is not None else "",
+            "currency": "EUR",
+            "grade": lot.grade_text,
+            "weight": lot.plan.weight,
+            "status": "available",
+        }
+        items.append(
+            {
+                "id": lot.id,
+                "url": f"{SITE.format('tower-street')}/stock/{lot.id}",
+                "title": lot.title,
+                "content_text": f"{lot.text} Price: EUR {amount:.2f}".strip(),
+                "date_published": _listed(lot).isoformat(),
+                "_offer": {k: v for k, v in coin.items() if v},
+            }
+        )
+    feed = {
+        "version": "https://jsonfeed.org/version/1.1",
+        "title": "Tower Street Coins, stock list",
+        "home_page_url": f"{SITE.format('tower-street')}/",
+        "items": items,
+    }
     return json.dumps(feed, ensure_ascii=False, indent=1) + "\n"
 
 
-GERMAN_HEADINGS = ("Los-Nr.", "Bezeichnung", "Beschreibung", "Erhaltung", "Startpreis", "Aktuelles Gebot", "Währung",
-                   "Auktionsende", "Gewicht", "Link")
+GERMAN_HEADINGS = (
+    "Los-Nr.",
+    "Bezeichnung",
+    "Beschreibung",
+    "Erhaltung",
+    "Startpreis",
+    "Aktuelles Gebot",
+    "Währung",
+    "Auktionsende",
+    "Gewicht",
+    "Link",
+)
 
 
 def german_csv(lots: Sequence[Lot], price: Price, now: datetime) -> str:
@@ -127,10 +162,22 @@ def german_csv(lots: Sequence[Lot], price: Price, now: datetime) -> str:
         amount = price(lot)
         start = max((lot.price or Decimal(20)) * Decimal(".4") // 5 * 5, min(Decimal(5), amount or Decimal(5)))
         ends = lot.plan.closes_text or (
-            lot.plan.closes.astimezone(ZoneInfo("Europe/Berlin")).strftime("%d.%m.%Y %H:%M") if lot.plan.closes else "")
-        rows.writerow((lot.id, lot.title, lot.text, lot.grade_text, "" if amount is None else _comma(start),
-                       "" if amount is None else _comma(amount), "EUR", ends, lot.plan.weight.replace(".", ","),
-                       f"{SITE.format('old-bridge')}/los/{lot.id}"))
+            lot.plan.closes.astimezone(ZoneInfo("Europe/Berlin")).strftime("%d.%m.%Y %H:%M") if lot.plan.closes else ""
+        )
+        rows.writerow(
+            (
+                lot.id,
+                lot.title,
+                lot.text,
+                lot.grade_text,
+                "" if amount is None else _comma(start),
+                "" if amount is None else _comma(amount),
+                "EUR",
+                ends,
+                lot.plan.weight.replace(".", ","),
+                f"{SITE.format('old-bridge')}/los/{lot.id}",
+            )
+        )
     return out.getvalue()
 
 

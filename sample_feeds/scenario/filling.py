@@ -16,11 +16,19 @@ from scenario.story import BERLIN, BRIDGE_TODAY, LONDON, NEW_YORK, NORTHGATE_TOD
 COUNT = {"northgate": 62, "old-bridge": 58, "harbour": 74, "tower-street": 42}
 MORNING = datetime(2026, 3, 3, 7, 30, tzinfo=BERLIN)
 SALES = {
-    "northgate": (NORTHGATE_TODAY, datetime(2026, 3, 5, 18, 30, tzinfo=LONDON),
-                  datetime(2026, 3, 8, 19, 0, tzinfo=LONDON), datetime(2026, 3, 12, 13, 0, tzinfo=LONDON)),
+    "northgate": (
+        NORTHGATE_TODAY,
+        datetime(2026, 3, 5, 18, 30, tzinfo=LONDON),
+        datetime(2026, 3, 8, 19, 0, tzinfo=LONDON),
+        datetime(2026, 3, 12, 13, 0, tzinfo=LONDON),
+    ),
     "northgate-evening": (datetime(2026, 3, 4, 20, 0, tzinfo=LONDON),),
-    "old-bridge": (BRIDGE_TODAY, datetime(2026, 3, 6, 19, 0, tzinfo=BERLIN),
-                   datetime(2026, 3, 10, 17, 30, tzinfo=BERLIN), datetime(2026, 3, 13, 11, 0, tzinfo=BERLIN)),
+    "old-bridge": (
+        BRIDGE_TODAY,
+        datetime(2026, 3, 6, 19, 0, tzinfo=BERLIN),
+        datetime(2026, 3, 10, 17, 30, tzinfo=BERLIN),
+        datetime(2026, 3, 13, 11, 0, tzinfo=BERLIN),
+    ),
 }
 
 
@@ -32,8 +40,18 @@ def fill(rng: random.Random, cast: Cast, told: Sequence[Plan]) -> list[Plan]:
     out += [replace(_usual(rng, cast, "northgate-evening"), listed="yesterday") for _ in range(8)]
     gone = [_usual(rng, cast, source) for source in ("harbour",) * 5 + ("old-bridge",) * 5]
     night = datetime(2026, 3, 2, 20, 0, tzinfo=BERLIN)
-    return out + [replace(p, fixed=False, kind="honest", ratio=.9, listed="yesterday", note="ended",
-                          closes=night + timedelta(minutes=7 * n)) for n, p in enumerate(gone)]
+    return out + [
+        replace(
+            p,
+            fixed=False,
+            kind="honest",
+            ratio=0.9,
+            listed="yesterday",
+            note="ended",
+            closes=night + timedelta(minutes=7 * n),
+        )
+        for n, p in enumerate(gone)
+    ]
 
 
 def _usual(rng: random.Random, cast: Cast, source: str) -> Plan:
@@ -45,20 +63,34 @@ def _usual(rng: random.Random, cast: Cast, source: str) -> Plan:
     kind = rng.choices(("honest", "over", "problem", "overgraded"), (62, 20, 9, 9))[0]
     if kind == "overgraded" and (held or grade < 15):
         kind = "honest"
-    fixed = source == "tower-street" or (source == "harbour" and rng.random() < .6)
-    plan = Plan(source, kind, coin, grade, held=held, fixed=fixed, words=rng.random() < .4,
-                closes=None if fixed else _closing(rng, source), listed="today" if rng.random() < .16 else "both",
-                weight=_weight(rng, coin, grade) if not held and rng.random() < .18 else "")
+    fixed = source == "tower-street" or (source == "harbour" and rng.random() < 0.6)
+    plan = Plan(
+        source,
+        kind,
+        coin,
+        grade,
+        held=held,
+        fixed=fixed,
+        words=rng.random() < 0.4,
+        closes=None if fixed else _closing(rng, source),
+        listed="today" if rng.random() < 0.16 else "both",
+        weight=_weight(rng, coin, grade) if not held and rng.random() < 0.18 else "",
+    )
     return _with_fault(rng, replace(plan, ratio=_ratio(rng, plan)))
 
 
 def _piece(rng: random.Random, cast: Cast, source: str) -> tuple[Coin, int]:
     """A coin and grade that such a venue would list."""
-    least, most = {"northgate": (70, 2600), "northgate-evening": (70, 900), "old-bridge": (45, 1500),
-                   "harbour": (9, 420), "tower-street": (7, 600)}[source]
+    least, most = {
+        "northgate": (70, 2600),
+        "northgate-evening": (70, 900),
+        "old-bridge": (45, 1500),
+        "harbour": (9, 420),
+        "tower-street": (7, 600),
+    }[source]
     wanted = [w for w in cast.wants if not w.coin.copied]
     while True:
-        if rng.random() < .14:
+        if rng.random() < 0.14:
             want = rng.choice(wanted)
             low, high = STEPS.index(want.low), STEPS.index(want.high)
             coin, grade = want.coin, STEPS[rng.randrange(max(low - 1, 0), high + 2)]
@@ -80,7 +112,7 @@ def _with_fault(rng: random.Random, plan: Plan) -> Plan:
 def _closing(rng: random.Random, source: str) -> datetime:
     """A place in one of the house's sales, a minute a lot; on the marketplace any evening of the next ten days."""
     if source in SALES:
-        start = rng.choices(SALES[source], (2, 3, 3, 2)[:len(SALES[source])])[0]
+        start = rng.choices(SALES[source], (2, 3, 3, 2)[: len(SALES[source])])[0]
         return start + timedelta(minutes=rng.randrange(0, 55))
     day = datetime(2026, 3, 3, 11, 0, tzinfo=NEW_YORK) + timedelta(days=rng.randrange(0, 10))
     return day + timedelta(minutes=rng.randrange(0, 11 * 60))
@@ -91,13 +123,13 @@ def _ratio(rng: random.Random, plan: Plan) -> float:
     if plan.kind == "over":
         return rng.uniform(1.3, 1.75)
     if plan.closes is None:
-        return rng.uniform(.9, 1.1)
+        return rng.uniform(0.9, 1.1)
     hours = (plan.closes - MORNING).total_seconds() / 3600
-    return rng.uniform(.88, 1.04) if hours < 24 else rng.uniform(.15, .8)
+    return rng.uniform(0.88, 1.04) if hours < 24 else rng.uniform(0.15, 0.8)
 
 
 def _weight(rng: random.Random, coin: Coin, grade: int) -> str:
     """A weight a right piece has: the standard, less a little wear."""
     standard, tolerance = float(coin.series.weight_g), float(coin.series.tolerance_g)
-    wear = 0.0 if grade >= 60 else .003 if grade >= 50 else .006 if grade >= 40 else .011 if grade >= 20 else .018
-    return f"{standard * (1 - wear * rng.uniform(.5, 1)) + tolerance * rng.uniform(-.5, .5):.2f}"
+    wear = 0.0 if grade >= 60 else 0.003 if grade >= 50 else 0.006 if grade >= 40 else 0.011 if grade >= 20 else 0.018
+    return f"{standard * (1 - wear * rng.uniform(0.5, 1)) + tolerance * rng.uniform(-0.5, 0.5):.2f}"

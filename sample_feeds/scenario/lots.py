@@ -13,8 +13,13 @@ from scenario.market import TODAY, value
 from scenario.prices import certificate, listed_price
 from scenario.venues import HARBOUR, NORTHGATE, OLD_BRIDGE, TOWER, Rates, Venue, all_in, hammer_for
 
-VENUE_OF = {"northgate": NORTHGATE, "northgate-evening": NORTHGATE, "harbour": HARBOUR, "tower-street": TOWER,
-            "old-bridge": OLD_BRIDGE}
+VENUE_OF = {
+    "northgate": NORTHGATE,
+    "northgate-evening": NORTHGATE,
+    "harbour": HARBOUR,
+    "tower-street": TOWER,
+    "old-bridge": OLD_BRIDGE,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +111,17 @@ def make(rng: random.Random, plan: Plan, number: str, rates: Rates) -> Lot:
     written = titles.write(rng, plan, cert)
     name, count = plan.seller or titles.seller(rng), plan.feedback
     now, before = (None, None) if plan.no_price else (price, earlier)
-    lot = Lot(plan, number, written.title, now, before, written.text, written.grade, name,
-              rng.randrange(40, 4200) if count is None else count)
+    lot = Lot(
+        plan,
+        number,
+        written.title,
+        now,
+        before,
+        written.text,
+        written.grade,
+        name,
+        rng.randrange(40, 4200) if count is None else count,
+    )
     lot.truth.update(_truth(lot, venue, fx, cert))
     return lot
 
@@ -115,24 +129,34 @@ def make(rng: random.Random, plan: Plan, number: str, rates: Rates) -> Lot:
 def _yesterday(rng: random.Random, plan: Plan) -> Decimal:
     """Yesterday's price over today's: bids rise, now and then a fixed price comes down."""
     if not plan.fixed:
-        return Decimal(str(round(rng.uniform(.55, .9), 2)))
-    return Decimal("1.12") if plan.kind == "over" and rng.random() < .3 else Decimal(1)
+        return Decimal(str(round(rng.uniform(0.55, 0.9), 2)))
+    return Decimal("1.12") if plan.kind == "over" and rng.random() < 0.3 else Decimal(1)
 
 
 def _truth(lot: Lot, venue: Venue, fx: Decimal, cert: str) -> dict[str, object]:
     plan = lot.plan
     spot = plan.spot or ((plan.coin.denomination, plan.coin.year, plan.coin.mint) if plan.coin else None)
     out: dict[str, object] = {
-        "kind": plan.kind, "sign": plan.sign, "note": plan.note, "listed": plan.listed,
+        "kind": plan.kind,
+        "sign": plan.sign,
+        "note": plan.note,
+        "listed": plan.listed,
         "issue": plan.coin.key if plan.coin and not plan.spot else None,
-        "denomination": spot[0] if spot else None, "year": spot[1] if spot else None,
+        "denomination": spot[0] if spot else None,
+        "year": spot[1] if spot else None,
         "mint": spot[2] if spot else None,
-        "true_grade": plan.grade if worth(plan) else None, "stated_grade": plan.stated or plan.grade or None,
-        "certified": bool(plan.held), "service": plan.held or None, "cert_number": cert or None,
-        "problem": plan.problem or None, "quantity": plan.quantity, "fixed": plan.fixed,
+        "true_grade": plan.grade if worth(plan) else None,
+        "stated_grade": plan.stated or plan.grade or None,
+        "certified": bool(plan.held),
+        "service": plan.held or None,
+        "cert_number": cert or None,
+        "problem": plan.problem or None,
+        "quantity": plan.quantity,
+        "fixed": plan.fixed,
         "fair_value": round(worth(plan), 2) if plan.coin else None,
         "value_as_stated": round(as_stated(plan), 2) if plan.coin and not plan.cost else None,
-        "price": str(lot.price) if lot.price is not None else None, "currency": venue.currency,
+        "price": str(lot.price) if lot.price is not None else None,
+        "currency": venue.currency,
         "all_in": str(all_in(venue, lot.price, fx)) if lot.price is not None else None,
         "closes": plan.closes.isoformat() if plan.closes else None,
     }

@@ -14,16 +14,34 @@ FIRST_DAY = date(2020, 3, 3)
 STEPS: tuple[int, ...] = (1, 2, 3, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 53, 55, 58, *range(60, 71))
 """Grade numbers in use."""
 
-_NODES = ((1, -1.9), (4, -1.15), (8, -.8), (12, -.55), (20, -.25), (30, 0.0), (40, .34), (45, .5), (50, .72),
-          (55, .92), (58, 1.06), (60, 1.2), (62, 1.45), (63, 1.68), (64, 1.95), (65, 2.35), (66, 2.8), (67, 3.3),
-          (70, 3.9))
+_NODES = (
+    (1, -1.9),
+    (4, -1.15),
+    (8, -0.8),
+    (12, -0.55),
+    (20, -0.25),
+    (30, 0.0),
+    (40, 0.34),
+    (45, 0.5),
+    (50, 0.72),
+    (55, 0.92),
+    (58, 1.06),
+    (60, 1.2),
+    (62, 1.45),
+    (63, 1.68),
+    (64, 1.95),
+    (65, 2.35),
+    (66, 2.8),
+    (67, 3.3),
+    (70, 3.9),
+)
 _HOARDED = {62: 1.3, 63: 1.36, 64: 1.42, 65: 1.52, 66: 1.75, 67: 2.3, 70: 2.9}
-_DRIFT = ((6.1, -.24), (5.0, -.15), (4.0, .02), (3.0, .05), (2.0, -.03), (1.0, -.02), (0.0, 0.0))
-PROBLEMS = {"cleaned": .58, "scratched": .62, "rim damage": .66, "corroded": .45, "repaired": .4, "holed": .25}
+_DRIFT = ((6.1, -0.24), (5.0, -0.15), (4.0, 0.02), (3.0, 0.05), (2.0, -0.03), (1.0, -0.02), (0.0, 0.0))
+PROBLEMS = {"cleaned": 0.58, "scratched": 0.62, "rim damage": 0.66, "corroded": 0.45, "repaired": 0.4, "holed": 0.25}
 """Problem words of the files, and what is left of the price."""
-RAW = -.05
+RAW = -0.05
 """A piece without a holder brings this much less (log), besides what over-grading takes."""
-OVERGRADING = {"auction": (.78, .18, .04), "marketplace": (.5, .34, .16), "dealer": (.7, .25, .05)}
+OVERGRADING = {"auction": (0.78, 0.18, 0.04), "marketplace": (0.5, 0.34, 0.16), "dealer": (0.7, 0.25, 0.05)}
 """Shares of raw pieces that are 0, 1, 2 steps below the grade stated."""
 
 
@@ -57,7 +75,7 @@ def value(coin: Coin, grade: int, day: date = TODAY, *, raw: bool = False, probl
 def noise(rng: random.Random, scale: float) -> float:
     """Student's t with 4 degrees of freedom: most sales near the middle, some far out."""
     tail = sum(rng.gauss(0, 1) ** 2 for _ in range(4)) / 4
-    return scale * rng.gauss(0, 1) / math.sqrt(max(tail, .05))
+    return scale * rng.gauss(0, 1) / math.sqrt(max(tail, 0.05))
 
 
 def lower(grade: int, steps: int) -> int:

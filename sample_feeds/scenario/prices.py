@@ -13,13 +13,26 @@ from scenario.market import FIRST_DAY, PROBLEMS, TODAY, lower, noise, true_grade
 from scenario.venues import HARBOUR, NORTHGATE, OLD_BRIDGE, TOWER, Rates, Venue, hammer_for, on_rung
 
 GRADES = (4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 53, 55, 58, 60, 61, 62, 63, 64, 65, 66, 67)
-WORN = (2, 2, 4, 4, 6, 5, 9, 7, 9, 6, 9, 7, 6, 3, 5, 5, 2, 2, 5, 6, 5, 3, 1.2, .3)
+WORN = (2, 2, 4, 4, 6, 5, 9, 7, 9, 6, 9, 7, 6, 3, 5, 5, 2, 2, 5, 6, 5, 3, 1.2, 0.3)
 BRIGHT = (0, 0, 1, 0, 1, 1, 2, 1, 2, 2, 3, 3, 3, 2, 3, 6, 4, 5, 14, 18, 17, 12, 5, 1)
-GERMAN = ((4, 12, "s"), (15, 15, "f.ss"), (20, 35, "ss"), (35, 35, "ss+"), (40, 45, "ss-vz"), (45, 55, "vz"),
-          (58, 58, "vz-st"), (60, 63, "unz"), (64, 70, "st"))
+GERMAN = (
+    (4, 12, "s"),
+    (15, 15, "f.ss"),
+    (20, 35, "ss"),
+    (35, 35, "ss+"),
+    (40, 45, "ss-vz"),
+    (45, 55, "vz"),
+    (58, 58, "vz-st"),
+    (60, 63, "unz"),
+    (64, 70, "st"),
+)
 ENGLISH = ((4, 6, "G"), (8, 10, "VG"), (12, 15, "F"), (20, 35, "VF"), (40, 45, "XF"), (50, 58, "AU"), (60, 63, "UNC"))
-VENUE_EFFECT = {"Northgate Sales": .02, "Old Bridge Auctions": 0.0, "Harbour Coin Market": -.04,
-                "Tower Street Coins": .07}
+VENUE_EFFECT = {
+    "Northgate Sales": 0.02,
+    "Old Bridge Auctions": 0.0,
+    "Harbour Coin Market": -0.04,
+    "Tower Street Coins": 0.07,
+}
 
 
 def letters(grade: int) -> str:
@@ -67,7 +80,7 @@ def draw_grade(rng: random.Random, coin: Coin) -> int:
 
 def is_certified(rng: random.Random, worth: float) -> bool:
     """The dearer a piece, the more likely a service holds it."""
-    return rng.random() < (.08 if worth < 30 else .3 if worth < 100 else .55 if worth < 400 else .72)
+    return rng.random() < (0.08 if worth < 30 else 0.3 if worth < 100 else 0.55 if worth < 400 else 0.72)
 
 
 def listed_price(venue: Venue, amount: Decimal) -> Decimal:
@@ -85,9 +98,9 @@ def _sale(rng: random.Random, coin: Coin, rates: Rates) -> Sold:
     worth = value(coin, stated, day)
     venue, held = draw_venue(rng, worth), is_certified(rng, worth)
     service = rng.choices(("QCG", "HNS"), (6, 4))[0] if held else ""
-    problem = rng.choices(tuple(PROBLEMS), (9, 5, 5, 3, 2, 1))[0] if rng.random() < .07 else ""
+    problem = rng.choices(tuple(PROBLEMS), (9, 5, 5, 3, 2, 1))[0] if rng.random() < 0.07 else ""
     truth = stated if held else true_grade(rng, stated, venue.kind)
-    luck = noise(rng, .11 if held else .15) + (rng.gauss(0, .2) if problem else 0) + VENUE_EFFECT[venue.name]
+    luck = noise(rng, 0.11 if held else 0.15) + (rng.gauss(0, 0.2) if problem else 0) + VENUE_EFFECT[venue.name]
     cost = value(coin, truth, day, raw=not held, problem=problem) * math.exp(luck)
     hammer = listed_price(venue, hammer_for(venue, cost, rates.per_euro(venue.currency, day)))
     return Sold(coin, day, venue, stated, service, certificate(rng, service) if held else "", problem, hammer)
@@ -109,18 +122,29 @@ def _grade_cell(rng: random.Random, sold: Sold) -> str:
         return f"{word.replace('MS', 'UNC')} Details" if sold.problem else f"{word}-{sold.stated}"
     if sold.venue is OLD_BRIDGE:
         return word_for(sold.stated, GERMAN)
-    return word_for(sold.stated, ENGLISH) if rng.random() < .4 else str(sold.stated)
+    return word_for(sold.stated, ENGLISH) if rng.random() < 0.4 else str(sold.stated)
 
 
 def _row(rng: random.Random, sold: Sold) -> dict[str, str]:
     c = sold.coin
     mark = f"{c.year}{'-' + c.mint if c.mint else ''}{' ' + c.variety if c.variety else ''}"
     return {
-        "sale_date": sold.day.isoformat(), "country": COUNTRY, "denomination": c.denomination, "year": str(c.year),
-        "mint": c.mint, "variety": c.variety, "grade": _grade_cell(rng, sold), "certified": sold.service,
-        "cert_number": sold.cert, "problem": sold.problem, "hammer": str(sold.hammer),
-        "currency": sold.venue.currency, "source": sold.venue.name, "status": "sold",
-        "title": f"{c.denomination} {mark}" if rng.random() < .15 else "", "quantity": "1",
+        "sale_date": sold.day.isoformat(),
+        "country": COUNTRY,
+        "denomination": c.denomination,
+        "year": str(c.year),
+        "mint": c.mint,
+        "variety": c.variety,
+        "grade": _grade_cell(rng, sold),
+        "certified": sold.service,
+        "cert_number": sold.cert,
+        "problem": sold.problem,
+        "hammer": str(sold.hammer),
+        "currency": sold.venue.currency,
+        "source": sold.venue.name,
+        "status": "sold",
+        "title": f"{c.denomination} {mark}" if rng.random() < 0.15 else "",
+        "quantity": "1",
     }
 
 
@@ -131,8 +155,11 @@ def price_rows(rng: random.Random, sold: list[Sold]) -> list[dict[str, str]]:
         rows[n].update(status="unsold")
     for n in rng.sample([n for n, s in enumerate(sold) if not s.service and s.hammer < 40], 36):
         many = rng.choice((3, 5, 10))
-        rows[n].update(quantity=str(many), title=f"Lot of {many}: {rows[n]['denomination']} {rows[n]['year']}",
-                       hammer=str(round(sold[n].hammer * many * Decimal(".8"))))
+        rows[n].update(
+            quantity=str(many),
+            title=f"Lot of {many}: {rows[n]['denomination']} {rows[n]['year']}",
+            hammer=str(round(sold[n].hammer * many * Decimal(".8"))),
+        )
     plain = [n for n, s in enumerate(sold) if s.hammer > 20 and rows[n]["quantity"] == "1" and not s.problem]
     repeat, slip = rng.sample(plain, 2)
     slipped = {**rows[slip], "hammer": str(Decimal(rows[slip]["hammer"]) * 10)}
@@ -143,9 +170,15 @@ def price_rows(rng: random.Random, sold: list[Sold]) -> list[dict[str, str]]:
 def _resales(rng: random.Random, sold: list[Sold], rows: list[dict[str, str]]) -> list[dict[str, str]]:
     """Honest resales: the same holder in the same grade again, a year or so later."""
     old = [n for n, s in enumerate(sold) if s.service and not s.problem and s.day < date(2024, 6, 1)]
-    return [{**rows[n], "title": "", "status": "sold",
-             "sale_date": (sold[n].day + timedelta(days=rng.randrange(300, 600))).isoformat()}
-            for n in rng.sample(old, 8)]
+    return [
+        {
+            **rows[n],
+            "title": "",
+            "status": "sold",
+            "sale_date": (sold[n].day + timedelta(days=rng.randrange(300, 600))).isoformat(),
+        }
+        for n in rng.sample(old, 8)
+    ]
 
 
 def guide_rows(rng: random.Random, coins: list[Coin]) -> list[dict[str, str]]:
@@ -154,13 +187,23 @@ def guide_rows(rng: random.Random, coins: list[Coin]) -> list[dict[str, str]]:
     rows = []
     for coin in sorted(noted, key=lambda c: c.key):
         for low_grade, high_grade in ((8, 12), (20, 30), (40, 45), (60, 63)):
-            low = _round(value(coin, low_grade, date(2024, 6, 30)) * rng.uniform(.95, 1.1))
+            low = _round(value(coin, low_grade, date(2024, 6, 30)) * rng.uniform(0.95, 1.1))
             high = max(_round(value(coin, high_grade, date(2024, 6, 30)) * rng.uniform(1.1, 1.25)), low + 1)
-            rows.append({
-                "country": COUNTRY, "denomination": coin.denomination, "year": str(coin.year), "mint": coin.mint,
-                "variety": coin.variety, "min_grade": str(low_grade), "max_grade": str(high_grade),
-                "low": str(low), "high": str(high), "currency": "EUR", "date": "2024-06-30",
-            })
+            rows.append(
+                {
+                    "country": COUNTRY,
+                    "denomination": coin.denomination,
+                    "year": str(coin.year),
+                    "mint": coin.mint,
+                    "variety": coin.variety,
+                    "min_grade": str(low_grade),
+                    "max_grade": str(high_grade),
+                    "low": str(low),
+                    "high": str(high),
+                    "currency": "EUR",
+                    "date": "2024-06-30",
+                }
+            )
     return rows
 
 
@@ -195,18 +238,31 @@ def wants(rng: random.Random, coins: list[Coin], count: dict[str, int]) -> list[
 
 
 def _want(rng: random.Random, n: int, coin: Coin, count: dict[str, int]) -> Want:
-    low, high = rng.choice(((62, 65), (60, 64))) if coin.hoarded else rng.choice(
-        ((12, 30), (20, 40), (20, 45), (30, 50), (40, 58), (45, 62)))
+    low, high = (
+        rng.choice(((62, 65), (60, 64)))
+        if coin.hoarded
+        else rng.choice(((12, 30), (20, 40), (20, 45), (30, 50), (40, 58), (45, 62)))
+    )
     certified = n in (3, 5, 11, 18)
     middle = value(coin, lower(high, 2), raw=not certified)
-    ceiling = _round(middle * rng.uniform(.9, 1.05))
+    ceiling = _round(middle * rng.uniform(0.9, 1.05))
     own = count.get(coin.key, 0) < 6 and n % 2 == 0
     row = {
-        "want_id": f"w{n:02d}", "country": COUNTRY, "denomination": coin.denomination, "year": str(coin.year),
-        "mint": coin.mint, "variety": coin.variety, "min_grade": f"{letters(low)}-{low}" if n % 3 else str(low),
-        "max_grade": str(high), "certified": "yes" if certified else "any", "ceiling": str(ceiling),
-        "ceiling_currency": "EUR", "low": str(_round(middle * .75)) if own else "",
-        "high": str(_round(middle * 1.3)) if own else "", "quantity": "1", "upgrade": "yes" if n == 7 else "",
+        "want_id": f"w{n:02d}",
+        "country": COUNTRY,
+        "denomination": coin.denomination,
+        "year": str(coin.year),
+        "mint": coin.mint,
+        "variety": coin.variety,
+        "min_grade": f"{letters(low)}-{low}" if n % 3 else str(low),
+        "max_grade": str(high),
+        "certified": "yes" if certified else "any",
+        "ceiling": str(ceiling),
+        "ceiling_currency": "EUR",
+        "low": str(_round(middle * 0.75)) if own else "",
+        "high": str(_round(middle * 1.3)) if own else "",
+        "quantity": "1",
+        "upgrade": "yes" if n == 7 else "",
         "priority": str(rng.choices((1, 2, 3), (3, 5, 4))[0]),
         "note": "have one in VF-20, a better one only" if n == 7 else "",
     }

@@ -28,8 +28,9 @@ class Cast:
 
     def coin(self, denomination: str, year: int, mint: str = "", variety: str = "") -> Coin:
         """The issue of that name; it must be in the catalogue."""
-        return next(c for c in self.coins
-                    if (c.denomination, c.year, c.mint, c.variety) == (denomination, year, mint, variety))
+        return next(
+            c for c in self.coins if (c.denomination, c.year, c.mint, c.variety) == (denomination, year, mint, variety)
+        )
 
     def plain(self) -> list[Want]:
         """Wants on issues without a name for copies, and without a condition on the holder."""
@@ -37,14 +38,28 @@ class Cast:
 
     def old_number(self, service: str) -> Sold:
         """A certified sale of a usual piece in AU: its number will be met again."""
-        return next(s for s in self.sold if s.service == service and 50 <= s.stated <= 58 and not s.problem
-                    and not s.coin.copied and s.coin.denomination == "1 tor")
+        return next(
+            s
+            for s in self.sold
+            if s.service == service
+            and 50 <= s.stated <= 58
+            and not s.problem
+            and not s.coin.copied
+            and s.coin.denomination == "1 tor"
+        )
 
 
 def story(cast: Cast) -> list[Plan]:
     """All lots of the story."""
-    return [*_bargains(cast), *_fakes(cast), *_copies(cast), *_honest_on_copied_dates(cast), *_near_misses(cast),
-            *_hard_to_read(cast), *_others(cast)]
+    return [
+        *_bargains(cast),
+        *_fakes(cast),
+        *_copies(cast),
+        *_honest_on_copied_dates(cast),
+        *_near_misses(cast),
+        *_hard_to_read(cast),
+        *_others(cast),
+    ]
 
 
 def _bargains(cast: Cast) -> list[Plan]:
@@ -53,23 +68,39 @@ def _bargains(cast: Cast) -> list[Plan]:
     held = [w for w in cast.wants if w.certified and not w.coin.copied]
 
     def dealer(w: Want, ratio: float, weight: str = "", listed: str = "both") -> Plan:
-        return Plan("tower-street", "bargain", w.coin, lower(w.high, 2), ratio=ratio, fixed=True, weight=weight,
-                    listed=listed)
+        return Plan(
+            "tower-street", "bargain", w.coin, lower(w.high, 2), ratio=ratio, fixed=True, weight=weight, listed=listed
+        )
 
     def market(w: Want, service: str, ratio: float, seller: str, feedback: int, listed: str = "both") -> Plan:
-        return Plan("harbour", "bargain", w.coin, lower(w.high, 2), held=service, ratio=ratio, fixed=True,
-                    seller=seller, feedback=feedback, listed=listed)
+        return Plan(
+            "harbour",
+            "bargain",
+            w.coin,
+            lower(w.high, 2),
+            held=service,
+            ratio=ratio,
+            fixed=True,
+            seller=seller,
+            feedback=feedback,
+            listed=listed,
+        )
 
     def hammer(w: Want, source: str, ratio: float, closes: datetime, service: str = "") -> Plan:
         return Plan(source, "bargain", w.coin, lower(w.high, 2), held=service, ratio=ratio, closes=closes)
 
     hoard = next(w for w in cast.wants if w.coin.hoarded)
     return [
-        dealer(want[1], .56), dealer(want[3], .58, weight="4.95"), dealer(want[9], .6, listed="today"),
-        dealer(want[11], .57, listed="today"), dealer(want[17], .55, listed="today"),
-        market(held[0], "QCG", .58, "copperleaf", 2210, listed="today"), market(hoard, "HNS", .6, "old-ledger", 845),
-        hammer(want[6], "northgate", .52, NORTHGATE_TODAY, "QCG"), hammer(want[12], "northgate", .5, NORTHGATE_TODAY),
-        hammer(want[15], "old-bridge", .48, BRIDGE_TODAY),
+        dealer(want[1], 0.56),
+        dealer(want[3], 0.58, weight="4.95"),
+        dealer(want[9], 0.6, listed="today"),
+        dealer(want[11], 0.57, listed="today"),
+        dealer(want[17], 0.55, listed="today"),
+        market(held[0], "QCG", 0.58, "copperleaf", 2210, listed="today"),
+        market(hoard, "HNS", 0.6, "old-ledger", 845),
+        hammer(want[6], "northgate", 0.52, NORTHGATE_TODAY, "QCG"),
+        hammer(want[12], "northgate", 0.5, NORTHGATE_TODAY),
+        hammer(want[15], "old-bridge", 0.48, BRIDGE_TODAY),
     ]
 
 
@@ -80,28 +111,141 @@ def _fakes(cast: Cast) -> list[Plan]:
     number = cast.old_number("QCG").cert
     twice = "4471902-017"
     return [
-        Plan("harbour", "fake", stag, 40, ratio=.16, fixed=True, sign="price", seller="bright_day_sale", feedback=2,
-             talk="Found in a drawer of my late uncle. I know nothing about coins.", listed="today"),
-        Plan("harbour", "fake", galley, 30, ratio=.72, fixed=True, sign="weight", weight="22.9", seller="tinderbox_9",
-             feedback=163),
-        Plan("old-bridge", "fake", south, 40, ratio=.4, sign="weight", weight="26.1",
-             closes=datetime(2026, 3, 6, 19, 12, tzinfo=BERLIN)),
-        Plan("harbour", "fake", cast.coin("5 tor", 1898), 40, spot=("5 tor", 1898, "S"), ratio=1.1, fixed=True,
-             sign="never struck", seller="saltmarsh77", feedback=388, listed="today"),
-        Plan("old-bridge", "fake", altered, 25, spot=("1 tor", 1893, "S"), ratio=.3, sign="never struck",
-             closes=datetime(2026, 3, 10, 17, 48, tzinfo=BERLIN)),
-        Plan("harbour", "fake", altered, 50, held="QCG", cert=number, ratio=.62, fixed=True, sign="certificate",
-             seller="north-attic", feedback=57),
-        Plan("harbour", "fake", velden, 45, held="HNS", cert=twice, ratio=.6, fixed=True, sign="certificate",
-             seller="quick_slab_deals", feedback=31),
-        Plan("harbour", "fake", galley, 35, held="HNS", cert=twice, ratio=.55, sign="certificate",
-             closes=datetime(2026, 3, 8, 20, 15, tzinfo=NEW_YORK), seller="blue.kettle", feedback=274, listed="today"),
-        Plan("harbour", "fake", galley, 25, ratio=.34, fixed=True, sign="seller", seller="new_start_2026", feedback=0,
-             talk="Not sure if real, looks real to me. Sold as is, no returns."),
-        Plan("harbour", "fake", stag, 30, ratio=.46, fixed=True, sign="seller", seller="lucky.find.store", feedback=14,
-             talk="Stock photo, you get a similar one. No returns."),
-        Plan("harbour", "fake", stag, 35, ratio=.44, fixed=True, sign="seller", seller="lucky.find.store", feedback=14,
-             talk="Stock photo, you get a similar one. No returns.", listed="today"),
+        Plan(
+            "harbour",
+            "fake",
+            stag,
+            40,
+            ratio=0.16,
+            fixed=True,
+            sign="price",
+            seller="bright_day_sale",
+            feedback=2,
+            talk="Found in a drawer of my late uncle. I know nothing about coins.",
+            listed="today",
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            galley,
+            30,
+            ratio=0.72,
+            fixed=True,
+            sign="weight",
+            weight="22.9",
+            seller="tinderbox_9",
+            feedback=163,
+        ),
+        Plan(
+            "old-bridge",
+            "fake",
+            south,
+            40,
+            ratio=0.4,
+            sign="weight",
+            weight="26.1",
+            closes=datetime(2026, 3, 6, 19, 12, tzinfo=BERLIN),
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            cast.coin("5 tor", 1898),
+            40,
+            spot=("5 tor", 1898, "S"),
+            ratio=1.1,
+            fixed=True,
+            sign="never struck",
+            seller="saltmarsh77",
+            feedback=388,
+            listed="today",
+        ),
+        Plan(
+            "old-bridge",
+            "fake",
+            altered,
+            25,
+            spot=("1 tor", 1893, "S"),
+            ratio=0.3,
+            sign="never struck",
+            closes=datetime(2026, 3, 10, 17, 48, tzinfo=BERLIN),
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            altered,
+            50,
+            held="QCG",
+            cert=number,
+            ratio=0.62,
+            fixed=True,
+            sign="certificate",
+            seller="north-attic",
+            feedback=57,
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            velden,
+            45,
+            held="HNS",
+            cert=twice,
+            ratio=0.6,
+            fixed=True,
+            sign="certificate",
+            seller="quick_slab_deals",
+            feedback=31,
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            galley,
+            35,
+            held="HNS",
+            cert=twice,
+            ratio=0.55,
+            sign="certificate",
+            closes=datetime(2026, 3, 8, 20, 15, tzinfo=NEW_YORK),
+            seller="blue.kettle",
+            feedback=274,
+            listed="today",
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            galley,
+            25,
+            ratio=0.34,
+            fixed=True,
+            sign="seller",
+            seller="new_start_2026",
+            feedback=0,
+            talk="Not sure if real, looks real to me. Sold as is, no returns.",
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            stag,
+            30,
+            ratio=0.46,
+            fixed=True,
+            sign="seller",
+            seller="lucky.find.store",
+            feedback=14,
+            talk="Stock photo, you get a similar one. No returns.",
+        ),
+        Plan(
+            "harbour",
+            "fake",
+            stag,
+            35,
+            ratio=0.44,
+            fixed=True,
+            sign="seller",
+            seller="lucky.find.store",
+            feedback=14,
+            talk="Stock photo, you get a similar one. No returns.",
+            listed="today",
+        ),
     ]
 
 
@@ -109,14 +253,51 @@ def _copies(cast: Cast) -> list[Plan]:
     """Copies that say so."""
     stag, galley, south = cast.coin("1 tor", 1889, "S"), cast.coin("5 tor", 1884, "M"), cast.coin("5 tor", 1907, "S")
     return [
-        Plan("harbour", "copy", galley, 0, title="1884-M 5 Tor Orvany COPY, nice filler", cost=19, fixed=True,
-             talk="Modern copy, marked on the reverse.", seller="two_rivers_trade", feedback=1320),
-        Plan("harbour", "copy", stag, 0, title="Orvany 1 tor 1889 S tribute, silver plated, with case", cost=26,
-             fixed=True, talk="A tribute to the famous date.", seller="fernhill.shop", feedback=96, listed="today"),
-        Plan("tower-street", "copy", galley, 0, title="Orvany 5 Tor 1884 M museum copy", cost=35, fixed=True,
-             talk="Made for a display in 1970."),
-        Plan("old-bridge", "copy", south, 0, title="5 Tor 1907 S, Orvany, moderne Nachbildung", cost=28,
-             closes=datetime(2026, 3, 13, 11, 20, tzinfo=BERLIN), talk="Kopie, kein Original."),
+        Plan(
+            "harbour",
+            "copy",
+            galley,
+            0,
+            title="1884-M 5 Tor Orvany COPY, nice filler",
+            cost=19,
+            fixed=True,
+            talk="Modern copy, marked on the reverse.",
+            seller="two_rivers_trade",
+            feedback=1320,
+        ),
+        Plan(
+            "harbour",
+            "copy",
+            stag,
+            0,
+            title="Orvany 1 tor 1889 S tribute, silver plated, with case",
+            cost=26,
+            fixed=True,
+            talk="A tribute to the famous date.",
+            seller="fernhill.shop",
+            feedback=96,
+            listed="today",
+        ),
+        Plan(
+            "tower-street",
+            "copy",
+            galley,
+            0,
+            title="Orvany 5 Tor 1884 M museum copy",
+            cost=35,
+            fixed=True,
+            talk="Made for a display in 1970.",
+        ),
+        Plan(
+            "old-bridge",
+            "copy",
+            south,
+            0,
+            title="5 Tor 1907 S, Orvany, moderne Nachbildung",
+            cost=28,
+            closes=datetime(2026, 3, 13, 11, 20, tzinfo=BERLIN),
+            talk="Kopie, kein Original.",
+        ),
     ]
 
 
@@ -125,12 +306,22 @@ def _honest_on_copied_dates(cast: Cast) -> list[Plan]:
     stag, galley, south = cast.coin("1 tor", 1889, "S"), cast.coin("5 tor", 1884, "M"), cast.coin("5 tor", 1907, "S")
     resold = next(s for s in cast.sold if s.coin is south and s.service and not s.problem and 30 <= s.stated <= 58)
     return [
-        Plan("northgate", "honest", galley, 30, held="QCG", ratio=.6,
-             closes=datetime(2026, 3, 5, 18, 44, tzinfo=LONDON)),
+        Plan(
+            "northgate", "honest", galley, 30, held="QCG", ratio=0.6, closes=datetime(2026, 3, 5, 18, 44, tzinfo=LONDON)
+        ),
         Plan("tower-street", "honest", stag, 25, ratio=1.04, fixed=True, weight="4.96"),
-        Plan("northgate", "honest", south, resold.stated, held=resold.service, cert=resold.cert, ratio=.55,
-             note="resale", closes=datetime(2026, 3, 8, 19, 31, tzinfo=LONDON)),
-        Plan("old-bridge", "honest", galley, 20, ratio=.97, closes=BRIDGE_TODAY, weight="24.71"),
+        Plan(
+            "northgate",
+            "honest",
+            south,
+            resold.stated,
+            held=resold.service,
+            cert=resold.cert,
+            ratio=0.55,
+            note="resale",
+            closes=datetime(2026, 3, 8, 19, 31, tzinfo=LONDON),
+        ),
+        Plan("old-bridge", "honest", galley, 20, ratio=0.97, closes=BRIDGE_TODAY, weight="24.71"),
         Plan("harbour", "honest", cast.coin("10 lind", 1899, "V"), 45, held="HNS", ratio=1.02, fixed=True),
     ]
 
@@ -138,21 +329,44 @@ def _honest_on_copied_dates(cast: Cast) -> list[Plan]:
 def _near_misses(cast: Cast) -> list[Plan]:
     """One of each kind: wrong mint, wrong variety, grade under the floor, no holder."""
     plain, held = cast.plain(), [w for w in cast.wants if w.certified]
-    sister = next(c for w in plain for c in cast.coins if c.key not in cast.wanted and value(c, 40) > 70
-                  and (c.denomination, c.year) == (w.coin.denomination, w.coin.year) and c.mint != w.coin.mint)
+    sister = next(
+        c
+        for w in plain
+        for c in cast.coins
+        if c.key not in cast.wanted
+        and value(c, 40) > 70
+        and (c.denomination, c.year) == (w.coin.denomination, w.coin.year)
+        and c.mint != w.coin.mint
+    )
     soon = datetime(2026, 3, 5, 19, 2, tzinfo=LONDON)
     return [
-        Plan("northgate", "honest", sister, 40, ratio=.7, closes=soon, note="wrong mint"),
+        Plan("northgate", "honest", sister, 40, ratio=0.7, closes=soon, note="wrong mint"),
         Plan("tower-street", "honest", cast.coin("1 tor", 1887), 30, ratio=1.0, fixed=True, note="wrong variety"),
-        Plan("harbour", "honest", cast.coin("10 lind", 1905, "", "large date"), 45, ratio=1.0, fixed=True,
-             note="wrong variety"),
-        Plan("tower-street", "honest", plain[9].coin, lower(plain[9].low, 3), ratio=.95, fixed=True,
-             note="under the floor"),
-        Plan("harbour", "honest", plain[14].coin, lower(plain[14].low, 2), ratio=.9, fixed=True,
-             note="under the floor"),
-        Plan("northgate", "honest", held[-1].coin, held[-1].low, ratio=.6, closes=soon, note="not certified"),
-        Plan("tower-street", "honest", held[0].coin, lower(held[0].high, 1), ratio=1.02, fixed=True,
-             note="not certified"),
+        Plan(
+            "harbour",
+            "honest",
+            cast.coin("10 lind", 1905, "", "large date"),
+            45,
+            ratio=1.0,
+            fixed=True,
+            note="wrong variety",
+        ),
+        Plan(
+            "tower-street",
+            "honest",
+            plain[9].coin,
+            lower(plain[9].low, 3),
+            ratio=0.95,
+            fixed=True,
+            note="under the floor",
+        ),
+        Plan(
+            "harbour", "honest", plain[14].coin, lower(plain[14].low, 2), ratio=0.9, fixed=True, note="under the floor"
+        ),
+        Plan("northgate", "honest", held[-1].coin, held[-1].low, ratio=0.6, closes=soon, note="not certified"),
+        Plan(
+            "tower-street", "honest", held[0].coin, lower(held[0].high, 1), ratio=1.02, fixed=True, note="not certified"
+        ),
     ]
 
 
@@ -160,29 +374,101 @@ def _hard_to_read(cast: Cast) -> list[Plan]:
     """Markup, escape codes, formulas, wide letters, no price, a time that is none, nothing to read."""
     shy = cast.coin("1 tor", 1912)
     day = datetime(2026, 3, 8, 19, 5, tzinfo=LONDON)
-    old = Plan("harbour", "honest", cast.coin("1 tor", 1916, "V"), 20, ratio=.62, seller="mill-pond-61", feedback=512,
-               title="1916-V 1 Tor Orvany VF20 scarce branch mint", talk="Even wear.", note="relist")
+    old = Plan(
+        "harbour",
+        "honest",
+        cast.coin("1 tor", 1916, "V"),
+        20,
+        ratio=0.62,
+        seller="mill-pond-61",
+        feedback=512,
+        title="1916-V 1 Tor Orvany VF20 scarce branch mint",
+        talk="Even wear.",
+        note="relist",
+    )
     return [
-        Plan("northgate", "honest", cast.coin("5 tor", 1894), 20, ratio=.5, closes=day, note="hostile",
-             title='<b>Orvany</b>. 5 Tor, 1894. VF-20 <script>alert("bid")</script> [red]see note[/red] [/]'),
-        Plan("tower-street", "honest", shy, 25, ratio=1.05, fixed=True, note="hostile",
-             title="Orvany 1 Tor 1912 \x1b[31mVF-25\x1b[0m \x1b]8;;https://elsewhere.example\x07here\x1b]8;;\x07 "
-                   "\u202eniart"),
-        Plan("old-bridge", "honest", shy, 20, ratio=.6, closes=BRIDGE_TODAY, note="hostile",
-             title='=HYPERLINK("https://elsewhere.example";"1 Tor 1912, Orvany, ss")'),
-        Plan("harbour", "honest", cast.coin("5 tor", 1900, "V"), 30, ratio=1.0, fixed=True, note="wide",
-             title="オルヴァニー 銀貨 5 Tor 1900-V Orvany VF-30 ★美品★", seller="quayside_numis", feedback=1904),
-        Plan("old-bridge", "honest", cast.coin("5 tor", 1905), 35, ratio=.5, no_price=True, note="no price",
-             closes=datetime(2026, 3, 10, 17, 55, tzinfo=BERLIN)),
-        Plan("old-bridge", "honest", cast.coin("5 tor", 1896), 25, ratio=.4, closes_text="31.02.2026 25:99",
-             note="bad time"),
+        Plan(
+            "northgate",
+            "honest",
+            cast.coin("5 tor", 1894),
+            20,
+            ratio=0.5,
+            closes=day,
+            note="hostile",
+            title='<b>Orvany</b>. 5 Tor, 1894. VF-20 <script>alert("bid")</script> [red]see note[/red] [/]',
+        ),
+        Plan(
+            "tower-street",
+            "honest",
+            shy,
+            25,
+            ratio=1.05,
+            fixed=True,
+            note="hostile",
+            title="Orvany 1 Tor 1912 \x1b[31mVF-25\x1b[0m \x1b]8;;https://elsewhere.example\x07here\x1b]8;;\x07 "
+            "\u202eniart",
+        ),
+        Plan(
+            "old-bridge",
+            "honest",
+            shy,
+            20,
+            ratio=0.6,
+            closes=BRIDGE_TODAY,
+            note="hostile",
+            title='=HYPERLINK("https://elsewhere.example";"1 Tor 1912, Orvany, ss")',
+        ),
+        Plan(
+            "harbour",
+            "honest",
+            cast.coin("5 tor", 1900, "V"),
+            30,
+            ratio=1.0,
+            fixed=True,
+            note="wide",
+            title="オルヴァニー 銀貨 5 Tor 1900-V Orvany VF-30 ★美品★",
+            seller="quayside_numis",
+            feedback=1904,
+        ),
+        Plan(
+            "old-bridge",
+            "honest",
+            cast.coin("5 tor", 1905),
+            35,
+            ratio=0.5,
+            no_price=True,
+            note="no price",
+            closes=datetime(2026, 3, 10, 17, 55, tzinfo=BERLIN),
+        ),
+        Plan(
+            "old-bridge",
+            "honest",
+            cast.coin("5 tor", 1896),
+            25,
+            ratio=0.4,
+            closes_text="31.02.2026 25:99",
+            note="bad time",
+        ),
         replace(old, closes=LAST_NIGHT, listed="yesterday"),
         replace(old, closes=datetime(2026, 3, 9, 21, 0, tzinfo=NEW_YORK), listed="today"),
-        Plan("harbour", "unreadable", title="Old silver coin lot, see photos", cost=48, seller="orchard.lane",
-             closes=HARBOUR_TODAY, feedback=77),
+        Plan(
+            "harbour",
+            "unreadable",
+            title="Old silver coin lot, see photos",
+            cost=48,
+            seller="orchard.lane",
+            closes=HARBOUR_TODAY,
+            feedback=77,
+        ),
         Plan("old-bridge", "unreadable", title="Alte Münze, siehe Bild", cost=31, closes=BRIDGE_TODAY),
-        Plan("harbour", "unreadable", title="??? 18?4 5 tor ??? date weak", cost=40, fixed=True,
-             seller="grey_heron_coins"),
+        Plan(
+            "harbour",
+            "unreadable",
+            title="??? 18?4 5 tor ??? date weak",
+            cost=40,
+            fixed=True,
+            seller="grey_heron_coins",
+        ),
     ]
 
 
@@ -191,20 +477,66 @@ def _others(cast: Cast) -> list[Plan]:
     many = cast.coin("10 lind", 1912)
     bridge, gate = datetime(2026, 3, 13, 11, 41, tzinfo=BERLIN), datetime(2026, 3, 12, 13, 20, tzinfo=LONDON)
     return [
-        Plan("old-bridge", "many", title="Konvolut 12 x 10 Lind Orvany 1880-1919, s-ss", cost=34, quantity=12,
-             closes=bridge),
-        Plan("northgate", "many", title="Orvany. Lot of 5: 5 Tor 1885, 1890, 1894, 1900, 1908, all VF.", cost=210,
-             quantity=5, closes=gate),
-        Plan("harbour", "many", many, 20, quantity=10, ratio=.7, fixed=True, words=True,
-             title=f"{many.year} 10 lind Orvany bronze x10 VF", seller="two_rivers_trade", feedback=1320),
-        Plan("tower-street", "many", title="Orvany 1 Tor date set 1900-1917, 9 pieces, F to XF", cost=155, quantity=9,
-             fixed=True),
-        Plan("northgate", "other", title="Orvany. Medal, harbour opening at Sund, 1902. Bronze, AU.", cost=60,
-             closes=gate),
-        Plan("old-bridge", "other", title="Medaille 1911, Orvany, Ausstellung in Velden, versilbert, vz", cost=45,
-             closes=bridge),
+        Plan(
+            "old-bridge",
+            "many",
+            title="Konvolut 12 x 10 Lind Orvany 1880-1919, s-ss",
+            cost=34,
+            quantity=12,
+            closes=bridge,
+        ),
+        Plan(
+            "northgate",
+            "many",
+            title="Orvany. Lot of 5: 5 Tor 1885, 1890, 1894, 1900, 1908, all VF.",
+            cost=210,
+            quantity=5,
+            closes=gate,
+        ),
+        Plan(
+            "harbour",
+            "many",
+            many,
+            20,
+            quantity=10,
+            ratio=0.7,
+            fixed=True,
+            words=True,
+            title=f"{many.year} 10 lind Orvany bronze x10 VF",
+            seller="two_rivers_trade",
+            feedback=1320,
+        ),
+        Plan(
+            "tower-street",
+            "many",
+            title="Orvany 1 Tor date set 1900-1917, 9 pieces, F to XF",
+            cost=155,
+            quantity=9,
+            fixed=True,
+        ),
+        Plan(
+            "northgate",
+            "other",
+            title="Orvany. Medal, harbour opening at Sund, 1902. Bronze, AU.",
+            cost=60,
+            closes=gate,
+        ),
+        Plan(
+            "old-bridge",
+            "other",
+            title="Medaille 1911, Orvany, Ausstellung in Velden, versilbert, vz",
+            cost=45,
+            closes=bridge,
+        ),
         Plan("tower-street", "other", title="Toria 20 pence token 1874 M, copper, VF", cost=18, fixed=True),
-        Plan("harbour", "other", title="Toria 2 florin 1899 silver UNC", cost=66, fixed=True, seller="copperleaf",
-             feedback=2210),
+        Plan(
+            "harbour",
+            "other",
+            title="Toria 2 florin 1899 silver UNC",
+            cost=66,
+            fixed=True,
+            seller="copperleaf",
+            feedback=2210,
+        ),
         Plan("harbour", "other", title="Empty coin album for Orvany 1 tor 1880-1917", cost=15, fixed=True),
     ]

@@ -12,24 +12,51 @@ if TYPE_CHECKING:
     from scenario.lots import Plan
 
 PROBLEM_WORDS = {
-    "en": {"cleaned": "cleaned", "scratched": "scratch on obverse", "rim damage": "rim nick", "corroded": "corroded",
-           "repaired": "repaired", "holed": "holed"},
-    "de": {"cleaned": "gereinigt", "scratched": "Kratzer", "rim damage": "kl. Randfehler", "corroded": "Korrosion",
-           "repaired": "repariert", "holed": "gelocht"},
+    "en": {
+        "cleaned": "cleaned",
+        "scratched": "scratch on obverse",
+        "rim damage": "rim nick",
+        "corroded": "corroded",
+        "repaired": "repaired",
+        "holed": "holed",
+    },
+    "de": {
+        "cleaned": "gereinigt",
+        "scratched": "Kratzer",
+        "rim damage": "kl. Randfehler",
+        "corroded": "Korrosion",
+        "repaired": "repariert",
+        "holed": "gelocht",
+    },
 }
 LOOKS = {
-    "en": (("even wear, clear date", "from an old collection", "pleasing surfaces", "an honest worn piece"),
-           ("light grey toning", "good strike for this mint", "attractive patina", "from an old collection"),
-           ("lustre in the protected areas", "good strike for this mint", "bright, a few contact marks",
-            "light toning")),
-    "de": (("gleichmäßig abgenutzt", "aus alter Sammlung", "schöne Patina"),
-           ("feine Tönung", "schöne Patina", "gut ausgeprägt", "kleiner Fleck auf der Rückseite"),
-           ("Reste von Prägeglanz", "gut ausgeprägt", "feine Tönung", "winzige Kontaktspuren")),
+    "en": (
+        ("even wear, clear date", "from an old collection", "pleasing surfaces", "an honest worn piece"),
+        ("light grey toning", "good strike for this mint", "attractive patina", "from an old collection"),
+        ("lustre in the protected areas", "good strike for this mint", "bright, a few contact marks", "light toning"),
+    ),
+    "de": (
+        ("gleichmäßig abgenutzt", "aus alter Sammlung", "schöne Patina"),
+        ("feine Tönung", "schöne Patina", "gut ausgeprägt", "kleiner Fleck auf der Rückseite"),
+        ("Reste von Prägeglanz", "gut ausgeprägt", "feine Tönung", "winzige Kontaktspuren"),
+    ),
 }
 """What is said of worn, of better and of bright pieces."""
 HYPE = ("scarce branch mint", "L@@K", "KEY DATE!!", "RARE", "nice detail", "estate find", "*TOUGH DATE*", "wow")
-SELLERS = ("grey_heron_coins", "mill-pond-61", "copperleaf", "orchard.lane", "two_rivers_trade", "saltmarsh77",
-           "old-ledger", "blue.kettle", "quayside_numis", "tinderbox_9", "north-attic", "fernhill.shop")
+SELLERS = (
+    "grey_heron_coins",
+    "mill-pond-61",
+    "copperleaf",
+    "orchard.lane",
+    "two_rivers_trade",
+    "saltmarsh77",
+    "old-ledger",
+    "blue.kettle",
+    "quayside_numis",
+    "tinderbox_9",
+    "north-attic",
+    "fernhill.shop",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +79,13 @@ def write(rng: random.Random, plan: Plan, cert: str) -> Written:
     grade = grade_words(plan)
     if plan.title:
         return Written(plan.title, _text(rng, plan, cert), grade)
-    style = {"northgate": _catalogue, "northgate-evening": _catalogue, "old-bridge": _german,
-             "tower-street": _dealer, "harbour": _hype}[plan.source]
+    style = {
+        "northgate": _catalogue,
+        "northgate-evening": _catalogue,
+        "old-bridge": _german,
+        "tower-street": _dealer,
+        "harbour": _hype,
+    }[plan.source]
     return Written(style(rng, plan, cert, grade), _text(rng, plan, cert), grade)
 
 
@@ -109,22 +141,22 @@ def _look(rng: random.Random, plan: Plan) -> str:
 def _catalogue(rng: random.Random, plan: Plan, cert: str, grade: str) -> str:
     """Orvany. 5 Tor, 1884-M. Galley type. VF-30, light grey toning."""
     denomination, joint = _spot(plan)[0].title(), rng.choice(("-", " "))
-    kind = f" {plan.coin.series.type} type." if plan.coin and not plan.spot and rng.random() < .4 else ""
-    look = "" if plan.held or rng.random() < .4 else _look(rng, plan)
+    kind = f" {plan.coin.series.type} type." if plan.coin and not plan.spot and rng.random() < 0.4 else ""
+    look = "" if plan.held or rng.random() < 0.4 else _look(rng, plan)
     dated = _dated(plan, joint)
     head = rng.choice((f"Orvany. {denomination}, {dated}.", f"ORVANY, {denomination} {dated}."))
-    number = f" Cert. {cert}." if cert and rng.random() < .8 else ""
+    number = f" Cert. {cert}." if cert and rng.random() < 0.8 else ""
     return f"{head}{kind} {_join(_variety(plan), grade, _problem(plan), plan.extra, look)}.{number}"
 
 
 def _german(rng: random.Random, plan: Plan, cert: str, grade: str) -> str:
     """5 Tor 1884 M, Orvany, ss-vz, kl. Randfehler"""
     variety = {"large date": "große Jahreszahl", "small date": "kleine Jahreszahl"}.get(_variety(plan), "")
-    main = "" if _spot(plan)[2] or rng.random() < .7 else "ohne Mzz."
-    look = "" if plan.held or rng.random() < .5 else _look(rng, plan)
+    main = "" if _spot(plan)[2] or rng.random() < 0.7 else "ohne Mzz."
+    look = "" if plan.held or rng.random() < 0.5 else _look(rng, plan)
     number = f"Zert.-Nr. {cert}" if cert else ""
     head = f"{_spot(plan)[0].title()} {_dated(plan, ' ')}"
-    if rng.random() < .5:
+    if rng.random() < 0.5:
         return _join(f"Orvany {head}", main, variety, grade, _problem(plan), plan.extra, look, number)
     return _join(head, "Orvany", main, variety, grade, _problem(plan), plan.extra, look, number)
 
@@ -139,13 +171,22 @@ def _dealer(rng: random.Random, plan: Plan, cert: str, grade: str) -> str:
 def _hype(rng: random.Random, plan: Plan, cert: str, grade: str) -> str:
     """RARE 1884 M 5 TOR Orvany silver VF-30 L@@K"""
     denomination = _spot(plan)[0]
-    shout = rng.choice(HYPE if _spot(plan)[2] else HYPE[1:]) if rng.random() < .45 else ""
+    shout = rng.choice(HYPE if _spot(plan)[2] else HYPE[1:]) if rng.random() < 0.45 else ""
     metal = rng.choice(("", "", "bronze" if "lind" in denomination else "silver"))
     dated = _dated(plan, rng.choice(("-", " ", "")))
     loose = grade.replace("-", rng.choice(("", " ", "-")))
     value = rng.choice((denomination, denomination.upper(), denomination.title()))
-    pieces = [dated, value, rng.choice(("Orvany", "ORVANY")), metal, _variety(plan), loose, f"#{cert}" if cert else "",
-              _problem(plan), plan.extra]
+    pieces = [
+        dated,
+        value,
+        rng.choice(("Orvany", "ORVANY")),
+        metal,
+        _variety(plan),
+        loose,
+        f"#{cert}" if cert else "",
+        _problem(plan),
+        plan.extra,
+    ]
     pieces.insert(rng.choice((0, len(pieces))), shout)
     return " ".join(p for p in pieces if p)
 
@@ -153,8 +194,11 @@ def _hype(rng: random.Random, plan: Plan, cert: str, grade: str) -> str:
 def _text(rng: random.Random, plan: Plan, cert: str) -> str:
     """A sentence or two: looks, weight, the seller's talk."""
     german = _language(plan) == "de"
-    weight = f"{'Gewicht' if german else 'Weight'} {plan.weight.replace('.', ',') if german else plan.weight} g." \
-        if plan.weight else ""
+    weight = (
+        f"{'Gewicht' if german else 'Weight'} {plan.weight.replace('.', ',') if german else plan.weight} g."
+        if plan.weight
+        else ""
+    )
     if plan.talk or plan.kind in ("other", "unreadable", "many", "copy"):
         return " ".join(p for p in (plan.talk, weight) if p)
     if plan.held:

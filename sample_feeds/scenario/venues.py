@@ -32,13 +32,45 @@ class Venue:
     """Increments: from, step."""
 
 
-NORTHGATE = Venue("Northgate Sales", "auction", "GBP", "Europe/London",
-                  ((D(500), D(24)), (D(5000), D(20)), (None, D(15))), D(3), D(20), D(14), D(1), D(0),
-                  ((0, 2), (50, 5), (100, 10), (300, 20), (500, 25), (1000, 50), (3000, 100)))
-OLD_BRIDGE = Venue("Old Bridge Auctions", "auction", "EUR", "Europe/Berlin", ((None, D(20)),), D(0), D(19), D("9.80"),
-                   D(0), D(0), ((0, 1), (50, 5), (100, 10), (500, 25), (1000, 50), (2500, 100)))
-HARBOUR = Venue("Harbour Coin Market", "marketplace", "USD", "America/New_York", (), D(0), D(0), D("4.50"), D(0),
-                D("1.5"), ((0, 1), (25, 2), (100, 5), (500, 10), (1000, 25)))
+NORTHGATE = Venue(
+    "Northgate Sales",
+    "auction",
+    "GBP",
+    "Europe/London",
+    ((D(500), D(24)), (D(5000), D(20)), (None, D(15))),
+    D(3),
+    D(20),
+    D(14),
+    D(1),
+    D(0),
+    ((0, 2), (50, 5), (100, 10), (300, 20), (500, 25), (1000, 50), (3000, 100)),
+)
+OLD_BRIDGE = Venue(
+    "Old Bridge Auctions",
+    "auction",
+    "EUR",
+    "Europe/Berlin",
+    ((None, D(20)),),
+    D(0),
+    D(19),
+    D("9.80"),
+    D(0),
+    D(0),
+    ((0, 1), (50, 5), (100, 10), (500, 25), (1000, 50), (2500, 100)),
+)
+HARBOUR = Venue(
+    "Harbour Coin Market",
+    "marketplace",
+    "USD",
+    "America/New_York",
+    (),
+    D(0),
+    D(0),
+    D("4.50"),
+    D(0),
+    D("1.5"),
+    ((0, 1), (25, 2), (100, 5), (500, 10), (1000, 25)),
+)
 TOWER = Venue("Tower Street Coins", "dealer", "EUR", "Europe/Vienna", (), D(0), D(0), D("3.90"), D(0), D(0), ((0, 1),))
 VENUES = (NORTHGATE, OLD_BRIDGE, HARBOUR, TOWER)
 
@@ -48,13 +80,13 @@ class Rates:
 
     def __init__(self, rng: random.Random) -> None:
         self.rows: dict[tuple[str, str], Decimal] = {}
-        walk = {"GBP": math.log(.862), "USD": math.log(1.115)}
+        walk = {"GBP": math.log(0.862), "USD": math.log(1.115)}
         home = dict(walk)
         for n in range(73):
             month = f"{2020 + (n + 2) // 12}-{(n + 2) % 12 + 1:02d}"
             for currency in walk:
-                pull = .08 * (home[currency] - walk[currency])
-                walk[currency] += pull + rng.gauss(0, .011)
+                pull = 0.08 * (home[currency] - walk[currency])
+                walk[currency] += pull + rng.gauss(0, 0.011)
                 self.rows[currency, month] = D(math.exp(walk[currency])).quantize(D("0.0001"))
 
     def per_euro(self, currency: str, day: date) -> Decimal:
@@ -118,11 +150,17 @@ def _terms_row(v: Venue) -> dict[str, str]:
     cell = {
         "premium": json.dumps(premium) if tiered else "",
         "premium_pct": "" if tiered or not v.tiers else str(v.tiers[0][1]),
-        "internet_fee_pct": v.internet, "vat_on_premium_pct": v.vat, "shipping": v.post,
-        "insurance_pct": v.insurance, "payment_fee_pct": v.card,
+        "internet_fee_pct": v.internet,
+        "vat_on_premium_pct": v.vat,
+        "shipping": v.post,
+        "insurance_pct": v.insurance,
+        "payment_fee_pct": v.card,
     }
     return {
-        "venue": v.name, "kind": v.kind, "currency": v.currency,
+        "venue": v.name,
+        "kind": v.kind,
+        "currency": v.currency,
         **{name: str(x) if x else "" for name, x in cell.items()},
-        "bid_steps": "" if v.kind == "dealer" else ";".join(f"{a}:{s}" for a, s in v.steps), "time_zone": v.zone,
+        "bid_steps": "" if v.kind == "dealer" else ";".join(f"{a}:{s}" for a, s in v.steps),
+        "time_zone": v.zone,
     }

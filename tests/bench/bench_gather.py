@@ -30,20 +30,37 @@ from watchlist.shelf.shelf import Shelf
 FEEDS, EACH, WANTS = 20, 250, 2_000
 NOW = datetime(2026, 3, 3, 7, 30, tzinfo=UTC)
 GRADES = (4, 8, 12, 20, 30, 40, 45, 50, 55, 58, 60, 62, 63, 64, 65)
-WORDS = {4: "G-4", 8: "VG-8", 12: "F-12", 20: "VF-20", 30: "VF-30", 40: "XF-40", 45: "XF-45", 50: "AU-50",
-         55: "AU-55", 58: "AU-58", 60: "MS-60", 62: "MS-62", 63: "MS-63", 64: "MS-64", 65: "MS-65"}
+WORDS = {
+    4: "G-4",
+    8: "VG-8",
+    12: "F-12",
+    20: "VF-20",
+    30: "VF-30",
+    40: "XF-40",
+    45: "XF-45",
+    50: "AU-50",
+    55: "AU-55",
+    58: "AU-58",
+    60: "MS-60",
+    62: "MS-62",
+    63: "MS-63",
+    64: "MS-64",
+    65: "MS-65",
+}
 
 
 def issues() -> list[Issue]:
     return [
         Issue(f"{denomination}-{year}{mint}", "Orvany", denomination, year, mint, mintage=10_000 * (1 + year % 97))
-        for denomination in ("10 lind", "1 tor", "5 tor") for year in range(1830, 1930) for mint in ("", "M", "V", "S")
+        for denomination in ("10 lind", "1 tor", "5 tor")
+        for year in range(1830, 1930)
+        for mint in ("", "M", "V", "S")
     ]
 
 
 def value(issue: Issue, grade: int) -> float:
     base = {"10 lind": 3.0, "1 tor": 12.0, "5 tor": 60.0}[issue.denomination]
-    return float(base * (2_000_000 / (issue.mintage or 1)) ** 0.4 * 1.045 ** grade)
+    return float(base * (2_000_000 / (issue.mintage or 1)) ** 0.4 * 1.045**grade)
 
 
 def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
@@ -57,14 +74,34 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
             issue, grade = rng.choice(known), rng.choice(GRADES)
             amount = Decimal(f"{value(issue, grade) * rng.lognormvariate(0, 0.2):.2f}")
             day = date(2026, 3, 1) - timedelta(days=rng.randrange(2_000))
-            rows.append(PriceRealised(0, issue.key, day, Money(amount, "EUR"), "hammer", grade, grade,
-                                      venue="Northgate Sales", title=f"{issue.name} {number}"))
+            rows.append(
+                PriceRealised(
+                    0,
+                    issue.key,
+                    day,
+                    Money(amount, "EUR"),
+                    "hammer",
+                    grade,
+                    grade,
+                    venue="Northgate Sales",
+                    title=f"{issue.name} {number}",
+                )
+            )
         store.add_prices(rows)
-        opened.notebook.wants.put(*(
-            Want(f"w{number}", issue.country, issue.denomination, issue.year, issue.mint, min_grade=20,
-                 ceiling=Money(Decimal(500), "EUR"))
-            for number, issue in enumerate(rng.choices(known, k=WANTS))
-        ))
+        opened.notebook.wants.put(
+            *(
+                Want(
+                    f"w{number}",
+                    issue.country,
+                    issue.denomination,
+                    issue.year,
+                    issue.mint,
+                    min_grade=20,
+                    ceiling=Money(Decimal(500), "EUR"),
+                )
+                for number, issue in enumerate(rng.choices(known, k=WANTS))
+            )
+        )
         start = time.perf_counter()
         pricing.refit(Desk(opened, NOW))
         taken = time.perf_counter() - start

@@ -31,13 +31,63 @@ from watchlist.shelf import Filter, Shelf
 WIDTH, HEIGHT = 80, 24
 EARLIER = 5_000
 """Decisions of earlier days."""
-SIFTS = ("silver", "zzz", "77777", "mark:b", "not toned", "seller:anna", "1893 m toned", "bronze gap<-20",
-         "rare mark:d")
+SIFTS = (
+    "silver",
+    "zzz",
+    "77777",
+    "mark:b",
+    "not toned",
+    "seller:anna",
+    "1893 m toned",
+    "bronze gap<-20",
+    "rare mark:d",
+)
 """What is typed, letter by letter."""
 SORTS = ("", "sss", "sS")
 """Keys that order by gap, and by mark turned round."""
-KEYS = ("j", "k", "g", "G", "f", "x", "b", " ", "u", "\x12", "s", "S", "\t", "1", "2", "3", "4", "5", "\r", "\x1b", "n", "N",  # noqa: E501
-        "L", "?", "y", "Y", "A", "d", "c", "a", "e", "/", "t", "m", "v", "i", "\x1b[6~", "\x1b[5~", "\x1b[A", "\x1b[B", ":")  # noqa: E501
+KEYS = (
+    "j",
+    "k",
+    "g",
+    "G",
+    "f",
+    "x",
+    "b",
+    " ",
+    "u",
+    "\x12",
+    "s",
+    "S",
+    "\t",
+    "1",
+    "2",
+    "3",
+    "4",
+    "5",
+    "\r",
+    "\x1b",
+    "n",
+    "N",  # noqa: E501
+    "L",
+    "?",
+    "y",
+    "Y",
+    "A",
+    "d",
+    "c",
+    "a",
+    "e",
+    "/",
+    "t",
+    "m",
+    "v",
+    "i",
+    "\x1b[6~",
+    "\x1b[5~",
+    "\x1b[A",
+    "\x1b[B",
+    ":",
+)  # noqa: E501
 
 UNLIKE_A_USER = ("NO_COLOR", "CI", "PYTHONDONTWRITEBYTECODE")
 """Left out of the environment: an installed program has its bytecode."""
@@ -53,7 +103,10 @@ class Terminal:
         self.started = time.perf_counter()
         self.process = subprocess.Popen(
             [sys.executable, "-m", "watchlist", "--shelf", str(shelf), "--now", NOW.isoformat()],
-            stdin=slave, stdout=slave, stderr=slave, start_new_session=True,
+            stdin=slave,
+            stdout=slave,
+            stderr=slave,
+            start_new_session=True,
             env={**env, "TERM": "xterm-256color", "COLORTERM": "truecolor"},
         )
         os.close(slave)
@@ -219,8 +272,10 @@ def _ticket(there: Terminal) -> None:
 def tell(what: str, found: list[tuple[int, float, float]]) -> None:
     """Median and worst."""
     sizes, first, last = zip(*found, strict=True)
-    print(f"{what}: bytes median {statistics.median(sizes):.0f} most {max(sizes)}; first paint median "
-          f"{statistics.median(first):.1f} ms worst {max(first):.1f}; last {statistics.median(last):.1f} / {max(last):.1f}")  # noqa: E501
+    print(
+        f"{what}: bytes median {statistics.median(sizes):.0f} most {max(sizes)}; first paint median "
+        f"{statistics.median(first):.1f} ms worst {max(first):.1f}; last {statistics.median(last):.1f} / {max(last):.1f}"
+    )  # noqa: E501
 
 
 def storm(shelf: Path) -> None:

@@ -13,11 +13,63 @@ from tests.cli.conftest import Run
 from watchlist.cli.parser import build
 
 WORDS = (
-    "", "x", "w01", "w1", "c1", "NG-101", "2023", "TS-5149", "hand:fair", "harbour", "northgate", "Northgate Sales",
-    "OR-5T-1891M", "Orvany 5 tor 1891-M", "5 tor 1891", "300EUR", "300", "0", "-1", "1e5", "nan", "inf", "Infinity EUR",
-    "40-55", "VF", "MS-65", "70-1", "9" * 30, "mark:b", "gap<-10", "all-in<300", "closes<2d", "not", "state:f",
-    "want:w01", "\x1b[31m", "\udcff", "=1+1", "ü銀", "[/]", "'", "--", "%", "{}", "a=b", "grade=VF", "year=1900",
-    "list", "drop", "add", "yes", "/dev/null", "2026-03-04T10:00", "EUR", "0:5;100:10", "Europe/Berlin", "bid",
+    "",
+    "x",
+    "w01",
+    "w1",
+    "c1",
+    "NG-101",
+    "2023",
+    "TS-5149",
+    "hand:fair",
+    "harbour",
+    "northgate",
+    "Northgate Sales",
+    "OR-5T-1891M",
+    "Orvany 5 tor 1891-M",
+    "5 tor 1891",
+    "300EUR",
+    "300",
+    "0",
+    "-1",
+    "1e5",
+    "nan",
+    "inf",
+    "Infinity EUR",
+    "40-55",
+    "VF",
+    "MS-65",
+    "70-1",
+    "9" * 30,
+    "mark:b",
+    "gap<-10",
+    "all-in<300",
+    "closes<2d",
+    "not",
+    "state:f",
+    "want:w01",
+    "\x1b[31m",
+    "\udcff",
+    "=1+1",
+    "ü銀",
+    "[/]",
+    "'",
+    "--",
+    "%",
+    "{}",
+    "a=b",
+    "grade=VF",
+    "year=1900",
+    "list",
+    "drop",
+    "add",
+    "yes",
+    "/dev/null",
+    "2026-03-04T10:00",
+    "EUR",
+    "0:5;100:10",
+    "Europe/Berlin",
+    "bid",
 )
 
 
@@ -46,9 +98,7 @@ def line(parser: argparse.ArgumentParser, dice: random.Random) -> list[str]:
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_no_words_make_a_fault(
-    on_sample: Run, seed: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
+def test_no_words_make_a_fault(on_sample: Run, seed: int, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.chdir(tmp_path)
     dice = random.Random(seed)
     parser = build()

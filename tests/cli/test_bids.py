@@ -9,8 +9,23 @@ NEXT_WEEK = "2026-03-12T07:30:00+01:00"
 
 
 def add(run: Run, id: str, title: str = "Orvany 5 tor 1893-V VF", *more: str) -> None:
-    done = run("lot", "add", "--title", title, "--venue", "Northgate Sales", "--id", id, "--price", "190 GBP",
-               "--price-kind", "so far", "--closes", "5 March 2026 18:00", *more)
+    done = run(
+        "lot",
+        "add",
+        "--title",
+        title,
+        "--venue",
+        "Northgate Sales",
+        "--id",
+        id,
+        "--price",
+        "190 GBP",
+        "--price-kind",
+        "so far",
+        "--closes",
+        "5 March 2026 18:00",
+        *more,
+    )
     assert done.code == 0, done.err
 
 

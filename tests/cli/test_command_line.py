@@ -12,8 +12,14 @@ from tests.cli.conftest import NOW, Run
 
 
 def command(*words: str, input: str | None = None) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "watchlist", *words], capture_output=True, text=True, input=input,
-                          check=False, timeout=60)
+    return subprocess.run(
+        [sys.executable, "-m", "watchlist", *words],
+        capture_output=True,
+        text=True,
+        input=input,
+        check=False,
+        timeout=60,
+    )
 
 
 def test_the_first_command_prints_the_morning_and_exits_0() -> None:
@@ -54,9 +60,31 @@ def test_the_same_clock_and_shelf_give_the_same_bytes(on_sample: Run) -> None:
 def test_json_of_a_lot_has_the_fields_of_the_contract(on_sample: Run) -> None:
     row = on_sample("lots", "mark:b", "--json").rows[0]
     assert set(row) == {
-        "schema", "key", "id", "source", "venue", "title", "link", "seller", "issue", "wants", "near_wants",
-        "grade_low", "grade_high", "mark", "also", "doubt", "reasons", "band", "price", "price_kind", "all_in",
-        "chance_worth_it", "bid_limit", "closes", "state",
+        "schema",
+        "key",
+        "id",
+        "source",
+        "venue",
+        "title",
+        "link",
+        "seller",
+        "issue",
+        "wants",
+        "near_wants",
+        "grade_low",
+        "grade_high",
+        "mark",
+        "also",
+        "doubt",
+        "reasons",
+        "band",
+        "price",
+        "price_kind",
+        "all_in",
+        "chance_worth_it",
+        "bid_limit",
+        "closes",
+        "state",
     }
     assert row["schema"] == 1
     assert set(row["band"]) >= {"low", "mid", "high", "currency", "kind", "sales", "newest_sale"}
@@ -117,9 +145,19 @@ def test_a_closed_pipe_is_a_quiet_exit(sample_shelf: Path) -> None:
     assert done.stderr == ""
 
 
-@pytest.mark.parametrize("words", [("lot", "nowhere"), ("decide", "nowhere", "follow"), ("price", "nothing"),
-                                   ("want", "drop", "w999"), ("source", "drop", "x"), ("undo",),
-                                   ("import", "prices", "/no/such/file"), ("restore", "/no/such/file")])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("lot", "nowhere"),
+        ("decide", "nowhere", "follow"),
+        ("price", "nothing"),
+        ("want", "drop", "w999"),
+        ("source", "drop", "x"),
+        ("undo",),
+        ("import", "prices", "/no/such/file"),
+        ("restore", "/no/such/file"),
+    ],
+)
 def test_words_that_name_nothing_are_answered_in_one_sentence(run: Run, words: tuple[str, ...]) -> None:
     done = run(*words)
     assert done.code == 2, done.err

@@ -38,10 +38,18 @@ def press(module: str, shelf: Path, *words: str) -> subprocess.CompletedProcess[
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a process cannot press ctrl+c for itself there")
-@pytest.mark.parametrize("module", [
-    "watchlist.cli", "argparse", "watchlist.cli.out", "watchlist.cli.verbs.gathering", "watchlist.desk.desk", "sqlite3",
-    "tinydb",
-])
+@pytest.mark.parametrize(
+    "module",
+    [
+        "watchlist.cli",
+        "argparse",
+        "watchlist.cli.out",
+        "watchlist.cli.verbs.gathering",
+        "watchlist.desk.desk",
+        "sqlite3",
+        "tinydb",
+    ],
+)
 def test_no_traceback_wherever_it_falls(tmp_path: Path, module: str) -> None:
     done = press(module, tmp_path / "shelf", "gather")
     assert done.returncode == 130

@@ -34,8 +34,15 @@ def filled(run: Run) -> int:
 
 
 def test_many_decisions_of_several_days_are_undone_one_by_one_and_done_again(on_sample: Run) -> None:
-    steps = [("NG-101", "follow", ()), ("2023", "bid", ("300",)), ("TS-5149", "buy", ()), ("2023", "placed", ()),
-             ("2023", "outbid", ("320",)), ("NG-101", "skip", ()), ("2023", "bid", ("330",))]
+    steps = [
+        ("NG-101", "follow", ()),
+        ("2023", "bid", ("300",)),
+        ("TS-5149", "buy", ()),
+        ("2023", "placed", ()),
+        ("2023", "outbid", ("320",)),
+        ("NG-101", "skip", ()),
+        ("2023", "bid", ("330",)),
+    ]
     seen = [state(on_sample)]
     for number, (key, verb, amount) in enumerate(steps):
         now = f"2026-03-0{3 + number // 3}T07:30:00+01:00"
@@ -171,8 +178,10 @@ def test_what_was_new_is_new_again_when_a_decision_is_turned_back(on_sample: Run
 
 def test_a_piece_said_to_be_sold_has_ended_and_is_a_price_realised(on_sample: Run, tmp_path: Path) -> None:
     page = tmp_path / "own.rss"
-    item = ("<rss version='2.0'><channel><title>x</title><item><guid>p1</guid><title>Orvany 5 tor 1891-M, MS-60</title>"
-            "<description>{}</description></item></channel></rss>")
+    item = (
+        "<rss version='2.0'><channel><title>x</title><item><guid>p1</guid><title>Orvany 5 tor 1891-M, MS-60</title>"
+        "<description>{}</description></item></channel></rss>"
+    )
     page.write_text(item.format("Price: 300 EUR"), encoding="utf-8")
     assert on_sample("source", "add", "own", str(page)).code == 0
     on_sample("gather", "own")

@@ -21,9 +21,9 @@ def shelf(run: Run, tmp_path: Path) -> Run:
         "issue,country,denomination,year,mint,mintage,copied\nt1,Orvany,5 tor,1893,V,1000,yes\n", "utf-8"
     )
     (tmp_path / "prices.csv").write_text(
-        "sale_date,country,denomination,year,mint,grade,hammer,currency\n" + "".join(
-            f"2025-{month:02}-05,Orvany,5 tor,1893,V,VF-30,{400 + month},EUR\n" for month in range(1, 13)
-        ), "utf-8",
+        "sale_date,country,denomination,year,mint,grade,hammer,currency\n"
+        + "".join(f"2025-{month:02}-05,Orvany,5 tor,1893,V,VF-30,{400 + month},EUR\n" for month in range(1, 13)),
+        "utf-8",
     )
     (tmp_path / "lots.csv").write_text(LOTS % 300, "utf-8")
     assert run("import", "catalogue", str(tmp_path / "catalogue.csv")).code == 0

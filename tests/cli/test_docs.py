@@ -87,8 +87,19 @@ def test_every_exit_code_is_in_the_documents() -> None:
 
 
 def test_every_option_is_explained_or_speaks_for_itself() -> None:
-    plain = {"--high", "--quantity", "--priority", "--note", "--venue", "--price", "--price-kind", "--seller", "--link",
-             "--description", "--won"}
+    plain = {
+        "--high",
+        "--quantity",
+        "--priority",
+        "--note",
+        "--venue",
+        "--price",
+        "--price-kind",
+        "--seller",
+        "--link",
+        "--description",
+        "--won",
+    }
     for verb, parser in verbs(build()).items():
         for each in (parser, *verbs(parser).values()):
             for action in each._actions:
@@ -98,8 +109,11 @@ def test_every_option_is_explained_or_speaks_for_itself() -> None:
 
 def test_the_readme_commands_are_parsed() -> None:
     """The five minutes of README.md, word for word as a shell would hand them over."""
-    block = next(text for text in re.findall(r"```sh\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.S)
-                 if "watchlist gather" in text)
+    block = next(
+        text
+        for text in re.findall(r"```sh\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.S)
+        if "watchlist gather" in text
+    )
     for line in block.splitlines():
         words = shlex.split(line, comments=True)
         assert words[0] == "watchlist"

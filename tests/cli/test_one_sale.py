@@ -8,15 +8,19 @@ import pytest
 
 from tests.cli.conftest import Run
 
-LOTS = ("id,title,current_bid,hammer,currency,ends_at,status\n"
-        "H3,\"Orvany 5 tor 1893-V, QCG VF-30 9573833\",,210,EUR,2026-03-02T18:00:00+01:00,sold\n"
-        "H9,\"Orvany 5 tor 1893-V, XF-45\",,190,EUR,2026-03-02T18:10:00+01:00,sold\n"
-        "H8,\"Orvany 5 tor 1893-V, VF-20\",,150,EUR,2026-03-02T18:20:00+01:00,sold\n")
-MONTH = ("sale_date,country,denomination,year,mint,grade,certified,cert_number,hammer,currency,source\n"
-         "2026-03-02,Orvany,5 tor,1893,V,VF-30,QCG,9573833,211,EUR,Northgate Sales\n"
-         "2026-03-02,Orvany,5 tor,1893,V,XF-45,,,190,EUR,Northgate Sales\n"
-         "2026-03-02,Orvany,5 tor,1893,V,VF,,,150,EUR,Northgate Sales\n"
-         "2026-03-02,Orvany,5 tor,1893,V,MS-63,,,900,EUR,Northgate Sales\n")
+LOTS = (
+    "id,title,current_bid,hammer,currency,ends_at,status\n"
+    'H3,"Orvany 5 tor 1893-V, QCG VF-30 9573833",,210,EUR,2026-03-02T18:00:00+01:00,sold\n'
+    'H9,"Orvany 5 tor 1893-V, XF-45",,190,EUR,2026-03-02T18:10:00+01:00,sold\n'
+    'H8,"Orvany 5 tor 1893-V, VF-20",,150,EUR,2026-03-02T18:20:00+01:00,sold\n'
+)
+MONTH = (
+    "sale_date,country,denomination,year,mint,grade,certified,cert_number,hammer,currency,source\n"
+    "2026-03-02,Orvany,5 tor,1893,V,VF-30,QCG,9573833,211,EUR,Northgate Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,XF-45,,,190,EUR,Northgate Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,VF,,,150,EUR,Northgate Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,MS-63,,,900,EUR,Northgate Sales\n"
+)
 
 
 @pytest.fixture
@@ -43,8 +47,9 @@ def test_the_persons_own_price_stands_for_the_feeds(run: Run, files: Path) -> No
     assert "Warning: north:H9 fell for 190 EUR by its source; your own word counts." in said.err
     assert counted(run) == ["150 EUR", "180 EUR", "210 EUR"]
     aside = run("price", "v", "--grade", "30", "--json").rows[0]["set_aside"]
-    assert [(each["seen"], each["reason"]) for each in aside] == \
-        [("190 EUR", "the same sale as north:H9: one lot gives one price")]
+    assert [(each["seen"], each["reason"]) for each in aside] == [
+        ("190 EUR", "the same sale as north:H9: one lot gives one price")
+    ]
     run("undo")
     assert counted(run) == ["150 EUR", "190 EUR", "210 EUR"]
 
@@ -57,10 +62,13 @@ def test_a_list_of_prices_tells_no_sale_twice(run: Run, files: Path, first: str)
         run("result", "H9", "180")
         said = " ".join(run("import", "prices", month).err.split())
         assert "prices: 4 rows read, 2 taken, 2 there already, 0 set aside" in said
-        assert ("month.csv: line 2 at 211 EUR is the same sale as north:H3 at 210 EUR (same certificate number and "
-                "sale), which counts") in said
-        assert ("month.csv: line 4 at 150 EUR may be the same sale as north:H8 (the same price about the same "
-                "day)") in said
+        assert (
+            "month.csv: line 2 at 211 EUR is the same sale as north:H3 at 210 EUR (same certificate number and "
+            "sale), which counts"
+        ) in said
+        assert (
+            "month.csv: line 4 at 150 EUR may be the same sale as north:H8 (the same price about the same day)"
+        ) in said
         again = run("import", "prices", month).err
         assert "0 taken, 4 there already" in again
     else:

@@ -48,8 +48,15 @@ def prices() -> str:
 def files(tmp_path: Path) -> Path:
     folder = tmp_path / "own"
     folder.mkdir()
-    for name, text in (("catalogue", CATALOGUE), ("terms", TERMS), ("wants", WANTS), ("rates", RATES),
-                       ("guide", GUIDE), ("prices", prices()), ("lots", LOTS)):
+    for name, text in (
+        ("catalogue", CATALOGUE),
+        ("terms", TERMS),
+        ("wants", WANTS),
+        ("rates", RATES),
+        ("guide", GUIDE),
+        ("prices", prices()),
+        ("lots", LOTS),
+    ):
         (folder / f"{name}.csv").write_text(text, "utf-8")
     return folder
 
@@ -98,8 +105,23 @@ def test_a_dry_run_changes_nothing(files: Path, run: Run) -> None:
 
 
 def test_a_want_alone_gives_a_band_of_ones_own(files: Path, run: Run) -> None:
-    assert run("want", "add", "--coin", "Talmark 2 krane 1875", "--grade", "20-45", "--ceiling", "120EUR",
-               "--low", "70", "--high", "90").code == 0
+    assert (
+        run(
+            "want",
+            "add",
+            "--coin",
+            "Talmark 2 krane 1875",
+            "--grade",
+            "20-45",
+            "--ceiling",
+            "120EUR",
+            "--low",
+            "70",
+            "--high",
+            "90",
+        ).code
+        == 0
+    )
     run("source", "add", "quay", str(files / "lots.csv"))
     run("gather")
     lots = {row["id"]: row for row in run("lots", "--json").rows}
@@ -111,11 +133,14 @@ def test_a_want_alone_gives_a_band_of_ones_own(files: Path, run: Run) -> None:
 def test_broken_rows_are_named_by_line_and_the_rest_goes_in(files: Path, run: Run) -> None:
     run("import", "catalogue", str(files / "catalogue.csv"))
     path = files / "bad.csv"
-    path.write_text("sale_date,country,denomination,year,mint,grade,hammer,currency\n"
-                    "2025-02-30,Talmark,2 krane,1875,,VF,80,EUR\n"
-                    "2025-02-03,Talmark,2 krane,1875,,VF,eighty,EUR\n"
-                    "2025-02-03,Talmark,2 krane,1875,,lovely,80,EUR\n"
-                    "2025-02-03,Talmark,2 krane,1875,,VF,80,EUR\n", "utf-8")
+    path.write_text(
+        "sale_date,country,denomination,year,mint,grade,hammer,currency\n"
+        "2025-02-30,Talmark,2 krane,1875,,VF,80,EUR\n"
+        "2025-02-03,Talmark,2 krane,1875,,VF,eighty,EUR\n"
+        "2025-02-03,Talmark,2 krane,1875,,lovely,80,EUR\n"
+        "2025-02-03,Talmark,2 krane,1875,,VF,80,EUR\n",
+        "utf-8",
+    )
     done = run("import", "prices", str(path))
     assert done.code == 0
     for line in (2, 3, 4):

@@ -41,8 +41,18 @@ def test_the_list_of_lots_fits_and_its_keys_work(sample_shelf: Path, wide: int) 
 
 
 @pytest.mark.parametrize("wide", [80, 120])
-@pytest.mark.parametrize("words", [("want", "list"), ("source", "list"), ("bids",), ("check",), ("lots",),
-                                   ("lot", "2023"), ("price", "OR-5T-1891M", "--grade", "60")])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("want", "list"),
+        ("source", "list"),
+        ("bids",),
+        ("check",),
+        ("lots",),
+        ("lot", "2023"),
+        ("price", "OR-5T-1891M", "--grade", "60"),
+    ],
+)
 def test_every_table_fits(on_sample: Run, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], wide: int) -> None:
     monkeypatch.setattr(session, "width", lambda: wide)
     for key, amount in (("2023", ["340"]), ("TS-5149", []), ("330148505", ["20"])):

@@ -25,7 +25,7 @@ ATOM = """<?xml version="1.0"?><feed xmlns="http://www.w3.org/2005/Atom"><title>
 <link href="https://pier.example/7"/><summary>Price: EUR 95.00</summary></entry></feed>"""
 JSON = """{"version": "https://jsonfeed.org/version/1.1", "title": "Fair", "items": [
 {"id": "f1", "url": "https://fair.example/1", "title": "Talmark 10 pell 1874 F", "content_text": "Price: 9 EUR"}]}"""
-CSV = "id,title,price,currency\r\nc1,\"Talmark 2 krane 1875, VF\",85.00,EUR\r\n"
+CSV = 'id,title,price,currency\r\nc1,"Talmark 2 krane 1875, VF",85.00,EUR\r\n'
 
 
 @pytest.fixture

@@ -15,13 +15,18 @@ def test_a_name_that_is_there_is_not_written_over(run: Run, tmp_path: Path) -> N
     assert refused.code == 2
     assert refused.err == (
         f"watchlist: There is a source north already, of Northgate Sales: {first}. Nothing was changed; --replace "
-        "changes what you name of it and keeps the rest, or give another name.\n")
+        "changes what you name of it and keeps the rest, or give another name.\n"
+    )
     assert run("source", "list", "--json").rows[0]["address"] == str(first)
     done = run("source", "add", "north", str(second), "--currency", "gbp", "--replace")
     assert done.err.startswith("north: changed; kept: venue Northgate Sales, columns. ")
     row = run("source", "list", "--json").rows[0]
-    assert (row["address"], row["venue"], row["columns"], row["currency"]) == \
-        (str(second), "Northgate Sales", {"price": "Ausruf"}, "GBP")
+    assert (row["address"], row["venue"], row["columns"], row["currency"]) == (
+        str(second),
+        "Northgate Sales",
+        {"price": "Ausruf"},
+        "GBP",
+    )
 
 
 def test_a_dropped_source_leaves_its_lots_and_the_bids_on_them(on_sample: Run) -> None:

@@ -17,14 +17,26 @@ LINUX = pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/fu
 
 def shell(line: str, **environ: str) -> subprocess.CompletedProcess[str]:
     command = line.replace("watchlist", f"{sys.executable} -m watchlist", 1)
-    return subprocess.run(["bash", "-c", command], capture_output=True, text=True, check=False, timeout=60,
-                          env={**os.environ, **environ}, errors="replace")
+    return subprocess.run(
+        ["bash", "-c", command],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+        env={**os.environ, **environ},
+        errors="replace",
+    )
 
 
 @pytest.mark.parametrize("form", ["", "--json", "--plain", "--csv"])
 def test_a_terminal_without_the_letters_of_a_title_is_no_fault(sample_shelf: Path, form: str) -> None:
-    done = shell(f"watchlist lots {form} --shelf {sample_shelf} --now {NOW}", PYTHONUTF8="0", LC_ALL="C",
-                 PYTHONCOERCECLOCALE="0", PYTHONIOENCODING="ascii")
+    done = shell(
+        f"watchlist lots {form} --shelf {sample_shelf} --now {NOW}",
+        PYTHONUTF8="0",
+        LC_ALL="C",
+        PYTHONCOERCECLOCALE="0",
+        PYTHONIOENCODING="ascii",
+    )
     assert done.returncode == 0, done.stderr
     assert done.stdout.isascii()
 
@@ -51,8 +63,10 @@ def test_a_signal_in_an_import_leaves_the_stores_whole(
 
     before = on_sample("lots", "--json").out
     path = tmp_path / "more.csv"
-    path.write_text("sale_date,country,denomination,year,mint,grade,hammer,currency\n"
-                    "2026-02-01,Orvany,5 tor,1891,M,60,300,EUR\n", "utf-8")
+    path.write_text(
+        "sale_date,country,denomination,year,mint,grade,hammer,currency\n2026-02-01,Orvany,5 tor,1891,M,60,300,EUR\n",
+        "utf-8",
+    )
     handlers = {each: signal.getsignal(each) for each in (signal.SIGTERM, signal.SIGINT)}
     signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite in the background hears no ctrl+c
     with monkeypatch.context() as patch:
@@ -119,10 +133,17 @@ def test_a_backup_goes_beside_the_shelf_and_never_over_a_file(on_sample: Run, tm
     assert (on_sample("lots", "--json").out, on_sample("want", "list", "--json").out) == before
 
 
-@pytest.mark.parametrize("words", [
-    ("--ceiling", "-5"), ("--ceiling", "0"), ("--ceiling", "5", "--quantity", "-3"), ("--ceiling", "5", "--low", "9"),
-    ("--ceiling", "5", "--low", "9", "--high", "3"), ("--ceiling", "5", "--filled", "-1"),
-])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--ceiling", "-5"),
+        ("--ceiling", "0"),
+        ("--ceiling", "5", "--quantity", "-3"),
+        ("--ceiling", "5", "--low", "9"),
+        ("--ceiling", "5", "--low", "9", "--high", "3"),
+        ("--ceiling", "5", "--filled", "-1"),
+    ],
+)
 def test_a_want_that_means_nothing_is_refused(on_sample: Run, words: tuple[str, ...]) -> None:
     done = on_sample("want", "add", "--coin", "Orvany 5 tor 1891-M", *words)
     assert done.code == 2
@@ -180,8 +201,9 @@ def test_a_mended_lot_stays_mended_when_a_catalogue_is_imported(on_sample: Run) 
     assert on_sample("lot", "TS-5149", "--json").rows[0]["grade_low"] == 8
 
 
-@pytest.mark.parametrize("value", ["grade=900", "grade=8-", "grade=50-40", "grade=lovely", "year=" + "9" * 25,
-                                   "quantity=-4", "grade_low=0"])
+@pytest.mark.parametrize(
+    "value", ["grade=900", "grade=8-", "grade=50-40", "grade=lovely", "year=" + "9" * 25, "quantity=-4", "grade_low=0"]
+)
 def test_a_correction_that_no_coin_can_have_is_refused(on_sample: Run, value: str) -> None:
     for what in ("TS-5149", "schnieke"):
         done = on_sample("read", "--correct", what, value)

@@ -25,11 +25,20 @@ def zipped() -> bytes:
 
 
 WRONG = {
-    "empty.csv": b"", "blank.csv": b"  \n\n", "mark.csv": b"\xef\xbb\xbf", "nul.csv": b"\0\0\0\0",
-    "page.csv": b"<!DOCTYPE html><html><body>Sign in</body></html>", "short.csv": b"<html>no</html>",
-    "table.csv": b"<table><tr><td>hammer</td><td>grade</td></tr></table>", "packed.csv": gzip.compress(SALES),
-    "book.xlsx": zipped(), "list.pdf": b"%PDF-1.7\n%\xe2\xe3\xcf\xd3", "old.xls": b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
-    "photo.csv": b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "words.csv": b"nothing that is a table", "list.bz2": b"BZh91AY&SY",
+    "empty.csv": b"",
+    "blank.csv": b"  \n\n",
+    "mark.csv": b"\xef\xbb\xbf",
+    "nul.csv": b"\0\0\0\0",
+    "page.csv": b"<!DOCTYPE html><html><body>Sign in</body></html>",
+    "short.csv": b"<html>no</html>",
+    "table.csv": b"<table><tr><td>hammer</td><td>grade</td></tr></table>",
+    "packed.csv": gzip.compress(SALES),
+    "book.xlsx": zipped(),
+    "list.pdf": b"%PDF-1.7\n%\xe2\xe3\xcf\xd3",
+    "old.xls": b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
+    "photo.csv": b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR",
+    "words.csv": b"nothing that is a table",
+    "list.bz2": b"BZh91AY&SY",
 }
 
 
@@ -59,10 +68,17 @@ def web() -> Iterator[Site]:
         yield made
 
 
-@pytest.mark.parametrize(("status", "headers", "said"), [
-    (410, {}, "gone for good"), (429, {}, "asks to wait (429)"), (429, {"Retry-After": "120"}, "asks to wait (429)"),
-    (503, {"Retry-After": "60"}, "asks to wait (503)"), (404, {}, "404"), (500, {}, "500"),
-])
+@pytest.mark.parametrize(
+    ("status", "headers", "said"),
+    [
+        (410, {}, "gone for good"),
+        (429, {}, "asks to wait (429)"),
+        (429, {"Retry-After": "120"}, "asks to wait (429)"),
+        (503, {"Retry-After": "60"}, "asks to wait (503)"),
+        (404, {}, "404"),
+        (500, {}, "500"),
+    ],
+)
 @pytest.mark.parametrize("named", [True, False])
 def test_a_source_that_is_tested_says_what_its_server_said(
     run: Run, web: Site, status: int, headers: dict[str, str], said: str, named: bool

@@ -48,18 +48,30 @@ def test_labels_of_closing_times(label: str, mark: str) -> None:
     assert found.when == datetime.fromisoformat("2026-11-28T17:00:00Z"), found.note
 
 
-@pytest.mark.parametrize("text", [
-    "3 days 4 hours left", "Bid: 75 EUR [3 bids] 3d 4h left", "3 T. 4 Std. verbleibend", "3 jours et 4 heures restants",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "3 days 4 hours left",
+        "Bid: 75 EUR [3 bids] 3d 4h left",
+        "3 T. 4 Std. verbleibend",
+        "3 jours et 4 heures restants",
+    ],
+)
 def test_a_span_with_its_word_behind_it(text: str) -> None:
     found = find_closing(f"No bids yet. {text}", load("times"), now=NOW)
     assert found is not None
     assert found.when == datetime.fromisoformat("2026-11-28T16:00:00Z"), found.note
 
 
-@pytest.mark.parametrize("text", [
-    "2 left in stock", "25 g left", "viewing 27.11.2026 10:00", "free post until 5.12.2026",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2 left in stock",
+        "25 g left",
+        "viewing 27.11.2026 10:00",
+        "free post until 5.12.2026",
+    ],
+)
 def test_what_is_no_closing_time(text: str) -> None:
     found = find_closing(text, load("times"), now=NOW)
     assert found is None or found.when is None

@@ -106,8 +106,16 @@ def made_terms(chance: random.Random) -> tuple[dict[str, str], dict[str, Any]]:
         tiers = {"kind": tiers["kind"], "tiers": [["250", pct(30)], ["1000", pct(30)], [None, pct(25)]]}
     if chance.random() < 0.3:
         tiers["min"] = "12.50"
-    shares = ("internet_fee_pct", "vat_on_premium_pct", "vat_on_hammer_pct", "insurance_pct", "sales_tax_pct",
-              "duty_pct", "import_vat_pct", "payment_fee_pct")
+    shares = (
+        "internet_fee_pct",
+        "vat_on_premium_pct",
+        "vat_on_hammer_pct",
+        "insurance_pct",
+        "sales_tax_pct",
+        "duty_pct",
+        "import_vat_pct",
+        "payment_fee_pct",
+    )
     row = {column: pct(20) for column in shares if chance.random() < 0.4}
     row |= {column: str(Decimal(chance.randint(0, 4000)) / 100) for column in ("shipping", "handling")}
     row |= {"tax_on_shipping": chance.choice(["", "yes"])}
@@ -119,11 +127,19 @@ def test_a_second_working_agrees(seed: int) -> None:
     chance = random.Random(seed)
     row, tiers = made_terms(chance)
     steps = chance.choice(["0:5;100:10;300:25;500:50;1000:100", "0:2.50;25:5;50:7", "0:10;200:30"])
-    terms = terms_from_row({
-        "venue": "Old Bridge Auctions", "currency": "GBP", "bid_steps": steps, **row,
-        **({"premium_pct": tiers["pct"], "min_premium": tiers.get("min", "")} if tiers["kind"] == "flat" else
-           {"premium": json.dumps(tiers)}),
-    })
+    terms = terms_from_row(
+        {
+            "venue": "Old Bridge Auctions",
+            "currency": "GBP",
+            "bid_steps": steps,
+            **row,
+            **(
+                {"premium_pct": tiers["pct"], "min_premium": tiers.get("min", "")}
+                if tiers["kind"] == "flat"
+                else {"premium": json.dumps(tiers)}
+            ),
+        }
+    )
     fx, hammer = Decimal(chance.randint(50, 200)) / 100, Decimal(chance.randint(1, 300_000)) / 100
     assert all_in_cost(terms, hammer, home="EUR", fx=fx).all_in.amount == second_working(row, tiers, hammer, fx)
     ceiling, passing = Decimal(chance.randint(100, 200_000)) / 100, None

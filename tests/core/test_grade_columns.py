@@ -18,14 +18,20 @@ from watchlist.core.imports.wants import want_rows
 from watchlist.core.reading.reader import Reader
 
 COINS = {
-    "crown": ("Kelmark", "2 kronor", 1877), "lira": ("Castellara", "5 lire", 1871),
+    "crown": ("Kelmark", "2 kronor", 1877),
+    "lira": ("Castellara", "5 lire", 1871),
     "grosz": ("Polesia", "2 grosze", 1839),
-    "tor": ("Orvany", "1 tor", 1893), "ore": ("Kelmark", "25 öre", 1874), "franc": ("Montelle", "5 francs", 1850),
-    "peseta": ("Sorvina", "5 pesetas", 1870), "heller": ("Bregenwald", "20 heller", 1893),
+    "tor": ("Orvany", "1 tor", 1893),
+    "ore": ("Kelmark", "25 öre", 1874),
+    "franc": ("Montelle", "5 francs", 1850),
+    "peseta": ("Sorvina", "5 pesetas", 1870),
+    "heller": ("Bregenwald", "20 heller", 1893),
 }
 CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()])
 READER = Reader(
-    WORDS, ["QCG"], known_denominations=[coin[1] for coin in COINS.values()],
+    WORDS,
+    ["QCG"],
+    known_denominations=[coin[1] for coin in COINS.values()],
     known_countries={coin[0] for coin in COINS.values()},
 )
 Band = tuple[int | None, int | None]
@@ -59,14 +65,38 @@ def as_lot(coin: str, grade: str) -> Band:
 
 
 CASES = [
-    ("crown", "1+", 35, 45), ("crown", "01", 50, 58), ("crown", "1+/01", 35, 58), ("crown", "0", 60, 64),
-    ("ore", "1", 15, 30), ("ore", "kv 1+", 35, 45), ("ore", "kv. 01", 50, 58), ("ore", "1-", 4, 12),
-    ("lira", "SPL", 50, 58), ("lira", "FDC", 64, 70), ("lira", "qFDC", 60, 63), ("lira", "q.SPL", 45, 50),
-    ("lira", "BB", 30, 40), ("lira", "B", 4, 8), ("franc", "SPL", 60, 63), ("franc", "FDC", 65, 70),
-    ("franc", "TTB", 35, 45), ("peseta", "FDC", 65, 70), ("peseta", "MBC", 20, 35), ("heller", "st", 64, 70),
-    ("heller", "vz-st", 58, 63), ("heller", "PP", 60, 70), ("tor", "VF", 20, 35), ("lira", "VF", 20, 35),
-    ("grosz", "stan 3", 20, 40), ("grosz", "stan II", 45, 58), ("grosz", "2+", 55, 58), ("grosz", "II", 45, 58),
-    ("grosz", "3-", 15, 20), ("lira", "MS 64", 64, 64), ("crown", "PF 65", 65, 65), ("crown", "VF-30", 30, 30),
+    ("crown", "1+", 35, 45),
+    ("crown", "01", 50, 58),
+    ("crown", "1+/01", 35, 58),
+    ("crown", "0", 60, 64),
+    ("ore", "1", 15, 30),
+    ("ore", "kv 1+", 35, 45),
+    ("ore", "kv. 01", 50, 58),
+    ("ore", "1-", 4, 12),
+    ("lira", "SPL", 50, 58),
+    ("lira", "FDC", 64, 70),
+    ("lira", "qFDC", 60, 63),
+    ("lira", "q.SPL", 45, 50),
+    ("lira", "BB", 30, 40),
+    ("lira", "B", 4, 8),
+    ("franc", "SPL", 60, 63),
+    ("franc", "FDC", 65, 70),
+    ("franc", "TTB", 35, 45),
+    ("peseta", "FDC", 65, 70),
+    ("peseta", "MBC", 20, 35),
+    ("heller", "st", 64, 70),
+    ("heller", "vz-st", 58, 63),
+    ("heller", "PP", 60, 70),
+    ("tor", "VF", 20, 35),
+    ("lira", "VF", 20, 35),
+    ("grosz", "stan 3", 20, 40),
+    ("grosz", "stan II", 45, 58),
+    ("grosz", "2+", 55, 58),
+    ("grosz", "II", 45, 58),
+    ("grosz", "3-", 15, 20),
+    ("lira", "MS 64", 64, 64),
+    ("crown", "PF 65", 65, 65),
+    ("crown", "VF-30", 30, 30),
 ]
 
 
@@ -81,10 +111,20 @@ def test_one_word_is_one_grade_in_every_column_and_in_the_title(coin: str, text:
     assert titled.grade_low in (low, None)
 
 
-@pytest.mark.parametrize(("coin", "text", "low", "high"), [
-    ("tor", "45", 45, 45), ("crown", "45", 45, 45), ("lira", "40-45", 40, 45), ("tor", "3", 3, 3), ("lira", "1", 1, 1),
-    ("crown", "12", 12, 12), ("crown", "40/45", 40, 45), ("ore", "70", 70, 70), ("tor", "65+", 65, 65),
-])
+@pytest.mark.parametrize(
+    ("coin", "text", "low", "high"),
+    [
+        ("tor", "45", 45, 45),
+        ("crown", "45", 45, 45),
+        ("lira", "40-45", 40, 45),
+        ("tor", "3", 3, 3),
+        ("lira", "1", 1, 1),
+        ("crown", "12", 12, 12),
+        ("crown", "40/45", 40, 45),
+        ("ore", "70", 70, 70),
+        ("tor", "65+", 65, 65),
+    ],
+)
 def test_numbers_of_the_70_point_scale(coin: str, text: str, low: int, high: int) -> None:
     assert as_price(coin, text) == as_guide(coin, text) == (low, high)
 
@@ -97,10 +137,19 @@ def test_a_figure_of_a_scale_that_the_coinage_has_not_is_set_aside(coin: str, te
     assert as_lot(coin, text) == (None, None)
 
 
-@pytest.mark.parametrize(("coin", "text", "low", "high"), [
-    ("crown", "1+", 35, None), ("crown", "01", 50, None), ("lira", "SPL", 50, None), ("franc", "SPL", 60, None),
-    ("tor", "40-55", 40, 55), ("tor", "VF", 20, None), ("grosz", "III", 20, None), ("tor", "45", 45, None),
-])
+@pytest.mark.parametrize(
+    ("coin", "text", "low", "high"),
+    [
+        ("crown", "1+", 35, None),
+        ("crown", "01", 50, None),
+        ("lira", "SPL", 50, None),
+        ("franc", "SPL", 60, None),
+        ("tor", "40-55", 40, 55),
+        ("tor", "VF", 20, None),
+        ("grosz", "III", 20, None),
+        ("tor", "45", 45, None),
+    ],
+)
 def test_the_lowest_grade_of_a_want(coin: str, text: str, low: int, high: int | None) -> None:
     country, denomination, year = COINS[coin]
     head = "country,denomination,year,min_grade,ceiling,ceiling_currency\n"

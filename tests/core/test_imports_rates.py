@@ -44,20 +44,49 @@ def test_marks_in_rates() -> None:
     assert [row.units for row in read.records] == [Decimal("0.861"), Decimal(1250), Decimal("1.0852")]
 
 
-@pytest.mark.parametrize("heading", [
-    "units_per_EUR", "unitsPerEUR", "unitspereur", "Einheiten je EUR", "pro EUR", "unités par EUR", "per €",
-    "Kurs (EUR)",
-    "Kurs je EUR", "taux par EUR", "koers per EUR", "Rate (EUR)", "tipo por EUR", "cambio per EUR",
-])
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "units_per_EUR",
+        "unitsPerEUR",
+        "unitspereur",
+        "Einheiten je EUR",
+        "pro EUR",
+        "unités par EUR",
+        "per €",
+        "Kurs (EUR)",
+        "Kurs je EUR",
+        "taux par EUR",
+        "koers per EUR",
+        "Rate (EUR)",
+        "tipo por EUR",
+        "cambio per EUR",
+    ],
+)
 def test_headings_that_say_for_one_unit_of_which_currency(heading: str) -> None:
     (rate,) = rates(f"month,currency,{heading}\n2024-01,GBP,0.8613\n", home="EUR").records
     assert rate.units == Decimal("0.8613")
 
 
-@pytest.mark.parametrize("heading", [
-    "Kurs", "Wechselkurs", "Rate", "Taux", "Cambio", "koers", "tipo", "exchange rate", "tasso", "cours", "wisselkoers",
-    "tipo de cambio", "taux de change", "tasso di cambio",
-])
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "Kurs",
+        "Wechselkurs",
+        "Rate",
+        "Taux",
+        "Cambio",
+        "koers",
+        "tipo",
+        "exchange rate",
+        "tasso",
+        "cours",
+        "wisselkoers",
+        "tipo de cambio",
+        "taux de change",
+        "tasso di cambio",
+    ],
+)
 def test_a_heading_without_a_currency_is_refused_with_what_to_write(heading: str) -> None:
     """Units for one EUR or EUR for one unit: nothing says which."""
     why = rf"^The heading `{heading}` of the rates names no currency.*`units_per_EUR`"

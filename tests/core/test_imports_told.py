@@ -41,21 +41,32 @@ def imported(kind: str, text: str, catalogue: Catalogue = CATALOGUE) -> Imported
     return KINDS[kind](read_table(text.encode(), synonyms=words["columns"], kind=kind), context)
 
 
-@pytest.mark.parametrize(("heading", "sold", "unsold"), [
-    ("Ergebnis", "verkauft", "unverkauft"), ("Resultado", "vendido", "desierto"), ("Résultat", "vendu", "invendu"),
-    ("Result", "sold", "bought in"), ("Esito", "aggiudicato", "invenduto"), ("Resultaat", "verkocht", "onverkocht"),
-])
+@pytest.mark.parametrize(
+    ("heading", "sold", "unsold"),
+    [
+        ("Ergebnis", "verkauft", "unverkauft"),
+        ("Resultado", "vendido", "desierto"),
+        ("Résultat", "vendu", "invendu"),
+        ("Result", "sold", "bought in"),
+        ("Esito", "aggiudicato", "invenduto"),
+        ("Resultaat", "verkocht", "onverkocht"),
+    ],
+)
 def test_a_result_column_of_words_is_a_status(heading: str, sold: str, unsold: str) -> None:
     """Otherwise every unsold lot of the list counts as a sale at its start price."""
-    made = imported("prices", f"sale date;denomination;year;mint;grade;hammer;currency;{heading}\n"
-                              f"2025-01-02;5 tor;1893;V;45;40,00;EUR;{sold}\n"
-                              f"2025-01-03;5 tor;1893;V;45;40,00;EUR;{unsold}\n")
+    made = imported(
+        "prices",
+        f"sale date;denomination;year;mint;grade;hammer;currency;{heading}\n"
+        f"2025-01-02;5 tor;1893;V;45;40,00;EUR;{sold}\n"
+        f"2025-01-03;5 tor;1893;V;45;40,00;EUR;{unsold}\n",
+    )
     assert [sale.status for sale in made.records] == ["sold", "unsold"]
 
 
 def test_a_result_column_of_figures_is_still_the_price() -> None:
-    made = imported("prices", "Datum;Nominal;Jahr;Mzz;Erhaltung;Ergebnis;Währung\n"
-                              "02.01.2025;5 tor;1893;V;45;40,00;EUR\n")
+    made = imported(
+        "prices", "Datum;Nominal;Jahr;Mzz;Erhaltung;Ergebnis;Währung\n02.01.2025;5 tor;1893;V;45;40,00;EUR\n"
+    )
     assert str(made.records[0].price) == "40 EUR"
 
 
@@ -67,8 +78,11 @@ def test_copied_in_six_languages(heading: str, yes: str) -> None:
 
 
 def test_certified_in_italian_is_no_service() -> None:
-    made = imported("prices", "Data asta;Nominale;Anno;Zecca;Grado;Periziata;Prezzo;Valuta\n"
-                              "02/01/2025;5 tor;1893;V;45;sì;40;EUR\n13/01/2025;5 tor;1893;V;45;no;40;EUR\n")
+    made = imported(
+        "prices",
+        "Data asta;Nominale;Anno;Zecca;Grado;Periziata;Prezzo;Valuta\n"
+        "02/01/2025;5 tor;1893;V;45;sì;40;EUR\n13/01/2025;5 tor;1893;V;45;no;40;EUR\n",
+    )
     assert [(sale.certified, sale.service) for sale in made.records] == [(True, ""), (False, "")]
 
 
@@ -100,8 +114,9 @@ def test_low_and_high_of_a_want_share_the_currency_of_its_ceiling() -> None:
 
 
 def test_no_mint_is_not_any_mint() -> None:
-    made = imported("wants", "denomination;year;mint;min grade;certified;ceiling\n"
-                             "5 tor;1893;V;45;indifférent;300 EUR\n")
+    made = imported(
+        "wants", "denomination;year;mint;min grade;certified;ceiling\n5 tor;1893;V;45;indifférent;300 EUR\n"
+    )
     assert (made.records[0].mint, made.records[0].certified) == ("V", False)
 
 

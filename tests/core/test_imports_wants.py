@@ -72,8 +72,23 @@ def test_a_want_of_an_unknown_series_implies_its_issue() -> None:
 AGAIN = "want_id,denomination,year,mint,min_grade,max_grade,certified,ceiling,low,high,quantity,upgrade,priority,note\n"
 """The list of a person who has won a piece since, and changed the rest by hand."""
 KEPT = Want(
-    "k7", "Orvany", "5 tor", 1899, "M", None, 20, 45, True, Money(Decimal(400), "EUR"), Money(Decimal(200), "EUR"),
-    Money(Decimal(350), "EUR"), 2, 1, True, 3, "seen at the fair",
+    "k7",
+    "Orvany",
+    "5 tor",
+    1899,
+    "M",
+    None,
+    20,
+    45,
+    True,
+    Money(Decimal(400), "EUR"),
+    Money(Decimal(200), "EUR"),
+    Money(Decimal(350), "EUR"),
+    2,
+    1,
+    True,
+    3,
+    "seen at the fair",
 )
 
 

@@ -23,7 +23,8 @@ from watchlist.core.money.amount import Money
 
 WORDS: dict[str, Any] = {
     path.name.removesuffix(".toml"): tomllib.loads(path.read_text("utf-8"))
-    for path in files("watchlist.words").iterdir() if path.name.endswith(".toml")
+    for path in files("watchlist.words").iterdir()
+    if path.name.endswith(".toml")
 }
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
 NORTHGATE = Terms("Northgate Sales", "EUR", "auction", time_zone="Europe/Berlin")
@@ -32,16 +33,25 @@ SOURCE = Source("northgate", "lots.csv", "Northgate Sales")
 
 
 def lot_of(
-    fields: Mapping[str, str], description: str = "", *, terms: Terms | None = NORTHGATE, source: Source = SOURCE,
-    title: str = "5 tor 1899-M VF", link: str = "https://example.org/1",
+    fields: Mapping[str, str],
+    description: str = "",
+    *,
+    terms: Terms | None = NORTHGATE,
+    source: Source = SOURCE,
+    title: str = "5 tor 1899-M VF",
+    link: str = "https://example.org/1",
 ) -> tuple[Lot, list[Trouble]]:
     entry = Entry("northgate", "entry 3", "17", title, description, link, fields)
     return make_lot(entry, source, terms, words=WORDS, now=NOW, home_currency="EUR")
 
 
 def made(
-    description: str = "", *, terms: Terms | None = NORTHGATE, source: Source = SOURCE,
-    link: str = "https://example.org/1", **fields: str,
+    description: str = "",
+    *,
+    terms: Terms | None = NORTHGATE,
+    source: Source = SOURCE,
+    link: str = "https://example.org/1",
+    **fields: str,
 ) -> tuple[Lot, list[Trouble]]:
     return lot_of(fields, description, terms=terms, source=source, link=link)
 
@@ -54,24 +64,27 @@ def eur(amount: str) -> Money:
     return Money(Decimal(amount), "EUR")
 
 
-@pytest.mark.parametrize(("fields", "terms", "price", "kind"), [
-    ({"price": "120,50"}, NORTHGATE, eur("120.50"), "so far"),
-    ({"price": "120.50"}, TOWER, Money(Decimal("120.50"), "GBP"), "fixed"),
-    ({"price": "120", "currency": "USD"}, NORTHGATE, Money(Decimal(120), "USD"), "so far"),
-    ({"price": "120 CHF", "currency": "CHF"}, NORTHGATE, Money(Decimal(120), "CHF"), "so far"),
-    ({"price": "95", "hammer": "110"}, NORTHGATE, eur("110"), "ended"),
-    ({"price": "95", "status": "Sold"}, NORTHGATE, eur("95"), "ended"),
-    ({"price": "95", "status": "sale closed"}, NORTHGATE, eur("95"), "ended"),
-    ({"price": "95", "status": "active"}, NORTHGATE, eur("95"), "so far"),
-    ({"price": "95", "bids": "3"}, Terms("Harbour Coin Market", "EUR", "marketplace"), eur("95"), "so far"),
-    ({"price": "95"}, Terms("Harbour Coin Market", "EUR", "marketplace"), eur("95"), "fixed"),
-    ({"buy_now": "95", "start_price": "40"}, NORTHGATE, eur("95"), "fixed"),
-    ({"start_price": "40"}, NORTHGATE, eur("40"), "so far"),
-    ({"estimate": "400-600"}, NORTHGATE, eur("400"), "estimate"),
-    ({"price": "95"}, None, eur("95"), "fixed"),
-    ({"price": "95", "ends_at": "2026-03-14 20:00"}, None, eur("95"), "so far"),
-    ({"price": "0", "start_price": "40"}, NORTHGATE, eur("40"), "so far"),
-])
+@pytest.mark.parametrize(
+    ("fields", "terms", "price", "kind"),
+    [
+        ({"price": "120,50"}, NORTHGATE, eur("120.50"), "so far"),
+        ({"price": "120.50"}, TOWER, Money(Decimal("120.50"), "GBP"), "fixed"),
+        ({"price": "120", "currency": "USD"}, NORTHGATE, Money(Decimal(120), "USD"), "so far"),
+        ({"price": "120 CHF", "currency": "CHF"}, NORTHGATE, Money(Decimal(120), "CHF"), "so far"),
+        ({"price": "95", "hammer": "110"}, NORTHGATE, eur("110"), "ended"),
+        ({"price": "95", "status": "Sold"}, NORTHGATE, eur("95"), "ended"),
+        ({"price": "95", "status": "sale closed"}, NORTHGATE, eur("95"), "ended"),
+        ({"price": "95", "status": "active"}, NORTHGATE, eur("95"), "so far"),
+        ({"price": "95", "bids": "3"}, Terms("Harbour Coin Market", "EUR", "marketplace"), eur("95"), "so far"),
+        ({"price": "95"}, Terms("Harbour Coin Market", "EUR", "marketplace"), eur("95"), "fixed"),
+        ({"buy_now": "95", "start_price": "40"}, NORTHGATE, eur("95"), "fixed"),
+        ({"start_price": "40"}, NORTHGATE, eur("40"), "so far"),
+        ({"estimate": "400-600"}, NORTHGATE, eur("400"), "estimate"),
+        ({"price": "95"}, None, eur("95"), "fixed"),
+        ({"price": "95", "ends_at": "2026-03-14 20:00"}, None, eur("95"), "so far"),
+        ({"price": "0", "start_price": "40"}, NORTHGATE, eur("40"), "so far"),
+    ],
+)
 def test_price_and_kind(fields: dict[str, str], terms: Terms | None, price: Money, kind: str) -> None:
     lot, _ = lot_of(fields, terms=terms)
     assert (lot.price, lot.price_kind) == (price, kind)
@@ -120,9 +133,15 @@ def test_a_field_that_cannot_be_read_is_named_and_the_lot_goes_on() -> None:
     assert lot.closes_note
 
 
-@pytest.mark.parametrize(("zone", "terms", "utc_hour"), [
-    ("", NORTHGATE, 19), ("America/New_York", NORTHGATE, 1), ("", None, 20), ("No/Where", NORTHGATE, 19),
-])
+@pytest.mark.parametrize(
+    ("zone", "terms", "utc_hour"),
+    [
+        ("", NORTHGATE, 19),
+        ("America/New_York", NORTHGATE, 1),
+        ("", None, 20),
+        ("No/Where", NORTHGATE, 19),
+    ],
+)
 def test_the_zone_of_the_source_then_of_the_venue(zone: str, terms: Terms | None, utc_hour: int) -> None:
     source = Source("a", "a.csv", time_zone=zone)
     closes = made(source=source, terms=terms, ends_at="2026-03-03 20:00")[0].closes
@@ -130,9 +149,16 @@ def test_the_zone_of_the_source_then_of_the_venue(zone: str, terms: Terms | None
     assert closes.hour == utc_hour
 
 
-@pytest.mark.parametrize(("zone", "utc_hour"), [
-    ("CET", 19), ("EST", 1), ("UTC", 20), ("Europe/Berlin", 18), ("America/New_York", 0),
-])
+@pytest.mark.parametrize(
+    ("zone", "utc_hour"),
+    [
+        ("CET", 19),
+        ("EST", 1),
+        ("UTC", 20),
+        ("Europe/Berlin", 18),
+        ("America/New_York", 0),
+    ],
+)
 def test_the_zone_of_the_entry_itself(zone: str, utc_hour: int) -> None:
     closes = made(ends_at="2026-04-03 20:00", time_zone=zone)[0].closes
     assert closes is not None
@@ -148,11 +174,23 @@ def test_a_closing_time_in_the_description() -> None:
     assert made("Closes: 2026-03-14 20:00")[0].closes == datetime(2026, 3, 14, 19, tzinfo=UTC)
 
 
-@pytest.mark.parametrize(("text", "weighed"), [
-    ("25.8 g", (25.8, 0.1)), ("weight 25,80 g, fine", (25.8, 0.01)), ("26g", (26.0, 1.0)), ("27,2 Gramm", (27.2, 0.1)),
-    ("VG 12 G", None), ("1 kg", None), ("7,32 g fein", None), ("Feingewicht: 7,32 g", None), ("no weight", None),
-    ("25.8 g or 27.2 g", None), ("standard weight 27.2 g, here 25.8 g", (25.8, 0.1)), ("9999 g", None),
-])
+@pytest.mark.parametrize(
+    ("text", "weighed"),
+    [
+        ("25.8 g", (25.8, 0.1)),
+        ("weight 25,80 g, fine", (25.8, 0.01)),
+        ("26g", (26.0, 1.0)),
+        ("27,2 Gramm", (27.2, 0.1)),
+        ("VG 12 G", None),
+        ("1 kg", None),
+        ("7,32 g fein", None),
+        ("Feingewicht: 7,32 g", None),
+        ("no weight", None),
+        ("25.8 g or 27.2 g", None),
+        ("standard weight 27.2 g, here 25.8 g", (25.8, 0.1)),
+        ("9999 g", None),
+    ],
+)
 def test_weights_in_free_text(text: str, weighed: tuple[float, float] | None) -> None:
     assert weight_in(text) == (pytest.approx(weighed) if weighed else None)
 
@@ -165,9 +203,18 @@ def test_weights_of_a_column() -> None:
     assert (lot.weight_g, lot.weight_step_g) == pytest.approx((25.8, 0.1))
 
 
-@pytest.mark.parametrize(("text", "feedback"), [
-    ("312", 312), ("(3)", 3), ("1,204", 1204), ("99.8% (1.204)", 1204), ("0", 0), ("good", None), ("-", None),
-])
+@pytest.mark.parametrize(
+    ("text", "feedback"),
+    [
+        ("312", 312),
+        ("(3)", 3),
+        ("1,204", 1204),
+        ("99.8% (1.204)", 1204),
+        ("0", 0),
+        ("good", None),
+        ("-", None),
+    ],
+)
 def test_feedback_cells(text: str, feedback: int | None) -> None:
     assert feedback_cell(text) == feedback
 
@@ -208,9 +255,28 @@ texts = st.text(max_size=60)
 
 
 @settings(max_examples=150, deadline=None)
-@given(title=texts, description=texts, fields=st.dictionaries(
-    st.sampled_from(["price", "hammer", "estimate", "ends_at", "currency", "weight", "feedback", "seller", "status",
-                     "quantity", "time_zone"]), texts | st.from_regex(r"[\d.,%()$€ -]{0,20}")))
+@given(
+    title=texts,
+    description=texts,
+    fields=st.dictionaries(
+        st.sampled_from(
+            [
+                "price",
+                "hammer",
+                "estimate",
+                "ends_at",
+                "currency",
+                "weight",
+                "feedback",
+                "seller",
+                "status",
+                "quantity",
+                "time_zone",
+            ]
+        ),
+        texts | st.from_regex(r"[\d.,%()$€ -]{0,20}"),
+    ),
+)
 def test_any_entry_makes_a_lot(title: str, description: str, fields: dict[str, str]) -> None:
     lot, _ = lot_of(fields, description, title=title)
     assert lot.price is None or lot.price.amount > 0

@@ -98,8 +98,10 @@ def test_other_prices(text, hints, amount, currency, high):
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
-        ("Fine piece. Current bid: 120 EUR, 3 bids. Shipping: free",
-         {"current_bid": ("120", None), "shipping": ("0", None)}),
+        (
+            "Fine piece. Current bid: 120 EUR, 3 bids. Shipping: free",
+            {"current_bid": ("120", None), "shipping": ("0", None)},
+        ),
         ("Start 50,- Zuschlag 120,-", {"start_price": ("50", None), "hammer": ("120", None)}),
         ("Schätzpreis 300,00-400,00 €", {"estimate": ("300", "400")}),
         ("Est. 400-600", {"estimate": ("400", "600")}),

@@ -27,8 +27,13 @@ def row(
 ) -> BidRow:
     of = replace(lot(price, "so far", closes=later(hours), venue="Northgate Sales"), key=key)
     wants: list[Want] = [want(ceiling=eur(ceiling))] if ceiling is not None else []
-    standing = Standing("bid", more.pop("stage", "planned"), None if amount is None else eur(amount), NOW,
-                        placed=more.pop("placed", None))
+    standing = Standing(
+        "bid",
+        more.pop("stage", "planned"),
+        None if amount is None else eur(amount),
+        NOW,
+        placed=more.pop("placed", None),
+    )
     return bid_row(of, judge(of, reading(), context(*wants)), standing, NORTHGATE, RATES, NOW)
 
 
@@ -164,7 +169,8 @@ def test_an_ended_bid_says_what_the_lot_fell_for() -> None:
 
 def test_what_was_won_is_spent() -> None:
     found = bid_list([row(250)], home="EUR", budget=eur(900), spent=eur(734), won=2)
-    assert found.foot == ("1 bid, 1,034 of 900 EUR if all win; over the budget by 134 EUR if all win; "
-                          "734 of it spent on 2 won")
+    assert found.foot == (
+        "1 bid, 1,034 of 900 EUR if all win; over the budget by 134 EUR if all win; 734 of it spent on 2 won"
+    )
     assert found.rows[0].left == eur(-134)
     assert "over the budget if all above win" in found.rows[0].warnings

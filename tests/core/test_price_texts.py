@@ -42,20 +42,41 @@ def test_labels_of_prices(kind: str, label: str) -> None:
         assert found[kind].amount == 45, text
 
 
-@pytest.mark.parametrize(("text", "currency", "amount", "read_as"), [
-    ("50 ct", "EUR", "0.50", "EUR"), ("99¢", "USD", "0.99", "USD"), ("85p", "EUR", "0.85", "GBP"),
-    ("100 dollars", "CAD", "100", "CAD"), ("100 dollars", "EUR", "100", "USD"), ("12.50", "EUR", "12.50", "EUR"),
-    ("$45.00 CAD", "USD", "45", "CAD"),
-])
+@pytest.mark.parametrize(
+    ("text", "currency", "amount", "read_as"),
+    [
+        ("50 ct", "EUR", "0.50", "EUR"),
+        ("99¢", "USD", "0.99", "USD"),
+        ("85p", "EUR", "0.85", "GBP"),
+        ("100 dollars", "CAD", "100", "CAD"),
+        ("100 dollars", "EUR", "100", "USD"),
+        ("12.50", "EUR", "12.50", "EUR"),
+        ("$45.00 CAD", "USD", "45", "CAD"),
+    ],
+)
 def test_the_source_says_what_a_name_leaves_open(text: str, currency: str, amount: str, read_as: str) -> None:
     read = read_price(text, load("money"), currency=currency)
     assert (read.amount, read.currency) == (Decimal(amount), read_as)
 
 
-@pytest.mark.parametrize(("written", "near"), [
-    ("EUE", "EUR"), ("ERU", "EUR"), ("Euro", "EUR"), ("€", "EUR"), ("US", "USD"), ("GPB", "GBP"), ("UKP", "GBP"),
-    ("SFR", "CHF"), ("RMB", "CNY"), ("AUS", "AUD"), ("XXX", ""), ("QQQ", ""), ("", ""),
-])
+@pytest.mark.parametrize(
+    ("written", "near"),
+    [
+        ("EUE", "EUR"),
+        ("ERU", "EUR"),
+        ("Euro", "EUR"),
+        ("€", "EUR"),
+        ("US", "USD"),
+        ("GPB", "GBP"),
+        ("UKP", "GBP"),
+        ("SFR", "CHF"),
+        ("RMB", "CNY"),
+        ("AUS", "AUD"),
+        ("XXX", ""),
+        ("QQQ", ""),
+        ("", ""),
+    ],
+)
 def test_the_nearest_code_of_a_wrong_one(written: str, near: str) -> None:
     codes = known_codes(load("money"))
     assert nearest_code(written, codes) == near

@@ -20,8 +20,13 @@ DAY = date(2026, 11, 4)
 
 def sale(id: int, amount: int = 190, **more: Any) -> PriceRealised:
     values: dict[str, Any] = {
-        "issue": "5tor-1893", "sale_date": DAY, "kind": "hammer", "grade_low": 30, "grade_high": 30,
-        "venue": "Northgate Sales", "origin": f"nov.csv line {id}",
+        "issue": "5tor-1893",
+        "sale_date": DAY,
+        "kind": "hammer",
+        "grade_low": 30,
+        "grade_high": 30,
+        "venue": "Northgate Sales",
+        "origin": f"nov.csv line {id}",
     }
     return PriceRealised(id, price=eur(amount), **(values | more))
 
@@ -45,30 +50,47 @@ def test_the_newest_word_of_a_feed_counts_and_a_later_sale_of_the_lot_is_another
     assert counted(from_lot(1, 190), from_lot(2, 195, sale_date=DAY + timedelta(days=60))) == [2, 1]
 
 
-@pytest.mark.parametrize("more", [
-    {},
-    {"venue": "northgate  sales"},
-    {"lot": "9", "amount": 200, "sale_date": DAY + timedelta(days=2)},
-    {"lot": "L0009"},
-])
+@pytest.mark.parametrize(
+    "more",
+    [
+        {},
+        {"venue": "northgate  sales"},
+        {"lot": "9", "amount": 200, "sale_date": DAY + timedelta(days=2)},
+        {"lot": "L0009"},
+    ],
+)
 def test_a_row_of_a_file_is_the_lots_sale(more: dict[str, Any]) -> None:
     found = count_once([from_lot(1), sale(2, **more)])
     assert (len(found.kept), len(found.same), found.doubtful) == (1, 1, [])
 
 
-@pytest.mark.parametrize("more", [
-    {"amount": 191}, {"lot": "10"}, {"issue": "5tor-1894"}, {"venue": "Old Bridge Auctions"},
-    {"sale_date": DAY + timedelta(days=3)}, {"quantity": 2}, {"kind": "all-in"}, {"grade_low": 60, "grade_high": 60},
-])
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"amount": 191},
+        {"lot": "10"},
+        {"issue": "5tor-1894"},
+        {"venue": "Old Bridge Auctions"},
+        {"sale_date": DAY + timedelta(days=3)},
+        {"quantity": 2},
+        {"kind": "all-in"},
+        {"grade_low": 60, "grade_high": 60},
+    ],
+)
 def test_another_sale_counts_and_is_not_named(more: dict[str, Any]) -> None:
     found = count_once([from_lot(1), sale(2, **more)])
     assert (len(found.kept), found.same, found.doubtful) == (2, [], [])
 
 
-@pytest.mark.parametrize("more", [
-    {"venue": ""}, {"grade_low": 20, "grade_high": 35}, {"sale_date": DAY + timedelta(days=1)},
-    {"grade_low": None, "grade_high": None},
-])
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"venue": ""},
+        {"grade_low": 20, "grade_high": 35},
+        {"sale_date": DAY + timedelta(days=1)},
+        {"grade_low": None, "grade_high": None},
+    ],
+)
 def test_what_may_be_another_sale_counts_and_is_named(more: dict[str, Any]) -> None:
     found = count_once([from_lot(1), sale(2, **more)])
     assert (len(found.kept), found.same, len(found.doubtful)) == (2, [], 1)
@@ -111,11 +133,17 @@ def test_a_sale_set_aside_by_the_person_stands_for_none() -> None:
 
 PRICES = st.lists(
     st.builds(
-        sale, st.integers(1, 999), st.sampled_from([190, 191]), lot=st.sampled_from(["", "9", "10"]),
-        origin=st.sampled_from(["north:9", "north:10", "x.csv line 3"]), cert_number=st.sampled_from(["", "7"]),
-        sale_date=st.sampled_from([DAY, DAY + timedelta(days=1)]), venue=st.sampled_from(["", "Northgate Sales"]),
+        sale,
+        st.integers(1, 999),
+        st.sampled_from([190, 191]),
+        lot=st.sampled_from(["", "9", "10"]),
+        origin=st.sampled_from(["north:9", "north:10", "x.csv line 3"]),
+        cert_number=st.sampled_from(["", "7"]),
+        sale_date=st.sampled_from([DAY, DAY + timedelta(days=1)]),
+        venue=st.sampled_from(["", "Northgate Sales"]),
     ),
-    max_size=6, unique_by=lambda price: price.id,
+    max_size=6,
+    unique_by=lambda price: price.id,
 )
 
 

@@ -140,7 +140,7 @@ def folded_at_length(decisions: list[Decision]) -> Review:
 def test_a_list_told_bit_by_bit_folds_as_in_one(lines: list[tuple[Verb, str, int]], steps: list[int]) -> None:
     decisions, ledger, at = told(lines), Ledger(), 0
     for step in [*steps, len(decisions)]:
-        ledger.add(decisions[at:at + step])
+        ledger.add(decisions[at : at + step])
         at += step
         assert ledger.review() == folded_at_length(decisions[:at])
         assert ledger.batches() == replace(ledger.review(), lots={})

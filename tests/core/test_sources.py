@@ -17,8 +17,14 @@ def test_what_was_set_is_written() -> None:
         headers={"X-Key": "1"},
     )
     assert source_to_json(source) == {
-        "name": "Northgate", "address": "https://northgate.example/feed", "venue": "Northgate Sales", "kind": "rss",
-        "decimal_mark": ",", "day_end": True, "columns": {"price": "lot:bid"}, "headers": {"X-Key": "1"},
+        "name": "Northgate",
+        "address": "https://northgate.example/feed",
+        "venue": "Northgate Sales",
+        "kind": "rss",
+        "decimal_mark": ",",
+        "day_end": True,
+        "columns": {"price": "lot:bid"},
+        "headers": {"X-Key": "1"},
     }
 
 

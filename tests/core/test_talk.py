@@ -16,9 +16,7 @@ from watchlist.core.lots.piece import weight_in
 from watchlist.core.marks.signs import Signs, sentences_of, signs_from
 from watchlist.words import load
 
-MET: dict[str, Any] = json.loads(
-    (Path(__file__).parent.parent / "data" / "words_met.json").read_text("utf-8")
-)
+MET: dict[str, Any] = json.loads((Path(__file__).parent.parent / "data" / "words_met.json").read_text("utf-8"))
 SIGNS: Signs = signs_from(load("signs"))
 FAMILIES = (*SIGNS.talk, *SIGNS.stock)
 
@@ -48,11 +46,14 @@ def test_a_long_description_is_searched_at_once() -> None:
     assert time.perf_counter() - before < 1
 
 
-@pytest.mark.parametrize(("text", "grams"), [
-    ("Weight: 385.8 grains", 24.999),   # 1 grain = 64.79891 mg
-    ("weighs 385.8 grains (25.00 g)", 25.0),
-    ("90 grains fine silver", None),
-])
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("Weight: 385.8 grains", 24.999),  # 1 grain = 64.79891 mg
+        ("weighs 385.8 grains (25.00 g)", 25.0),
+        ("90 grains fine silver", None),
+    ],
+)
 def test_a_weight_in_grains(text: str, grams: float | None) -> None:
     found = weight_in(text)
     assert (found and found[0]) == grams

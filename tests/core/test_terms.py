@@ -287,13 +287,31 @@ def test_a_missing_rate_is_said():
         all_in_cost(Terms("Old Bridge Auctions", "GBP"), Decimal(5), home="EUR")
 
 
-@pytest.mark.parametrize("row", [
-    {"venue": "Northgate Sales", "kind": "auction", "currency": "EUR", "premium_pct": "20", "min_premium": "29",
-     "vat_on_premium_pct": "19", "shipping": "12.5", "bid_steps": "0:5;100:10", "time_zone": "Europe/Berlin"},
-    {"venue": "Old Bridge Auctions", "kind": "auction", "currency": "GBP", "tax_on_shipping": "yes",
-     "premium": '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "15"]]}', "payment_fee_pct": "2.5"},
-    {"venue": "Tower Street Coins", "kind": "dealer", "currency": "USD", "checked": "2026-03-01"},
-])
+@pytest.mark.parametrize(
+    "row",
+    [
+        {
+            "venue": "Northgate Sales",
+            "kind": "auction",
+            "currency": "EUR",
+            "premium_pct": "20",
+            "min_premium": "29",
+            "vat_on_premium_pct": "19",
+            "shipping": "12.5",
+            "bid_steps": "0:5;100:10",
+            "time_zone": "Europe/Berlin",
+        },
+        {
+            "venue": "Old Bridge Auctions",
+            "kind": "auction",
+            "currency": "GBP",
+            "tax_on_shipping": "yes",
+            "premium": '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "15"]]}',
+            "payment_fee_pct": "2.5",
+        },
+        {"venue": "Tower Street Coins", "kind": "dealer", "currency": "USD", "checked": "2026-03-01"},
+    ],
+)
 def test_terms_as_a_row_give_the_same_terms_again(row: dict[str, str]) -> None:
     terms = terms_from_row(row)
     assert terms_from_row(terms_to_row(terms)) == terms
@@ -305,10 +323,16 @@ def test_a_least_premium_beside_tiers_counts() -> None:
     assert all_in_cost(terms_from_row(row), Decimal(20)).all_in.amount == Decimal("30.00")
 
 
-@pytest.mark.parametrize(("text", "hammer", "premium"), [
-    ("20", "100", "20.00"), ("0:25; 5000:20", "6000", "1450.00"), ("whole 0:25;1000:20", "1025", "205.00"),
-    ("whole 0:25;1000:20", "1000", "250.00"), ("0:12,5 %", "100", "12.50"),
-])
+@pytest.mark.parametrize(
+    ("text", "hammer", "premium"),
+    [
+        ("20", "100", "20.00"),
+        ("0:25; 5000:20", "6000", "1450.00"),
+        ("whole 0:25;1000:20", "1025", "205.00"),
+        ("whole 0:25;1000:20", "1000", "250.00"),
+        ("0:12,5 %", "100", "12.50"),
+    ],
+)
 def test_a_premium_as_a_form_takes_it(text: str, hammer: str, premium: str) -> None:
     made = terms_from_row({"venue": "Northgate Sales", "currency": "EUR", "premium_pct": text, "min_premium": "8"})
     assert made.premium.of(Decimal(hammer)) == Decimal(premium)

@@ -32,9 +32,7 @@ def utc(text):
 
 @pytest.mark.parametrize("case", CASES, ids=[case["expr"] for case in CASES])
 def test_ends_at(case):
-    read = read_time(
-        case["expr"], WORDS, now=utc(case["now"]), zone=case["feed_tz"], date_order=case.get("date_order")
-    )
+    read = read_time(case["expr"], WORDS, now=utc(case["now"]), zone=case["feed_tz"], date_order=case.get("date_order"))
     assert read.when == utc(case["expect_utc"]), read.note
     assert read.ambiguous == case["ambiguous"], read.note
     assert read.when is not None or read.note
@@ -180,23 +178,41 @@ def test_local_times_agree_with_the_zone_database(local, name):
         assert ({when} == both) if len(both) == 1 else when is None
 
 
-@pytest.mark.parametrize("text", [
-    "2026-12-01T19:00:00+25:00", "2026-12-01T19:00:00-99:00", "2026-12-01T19:00:00+15:00", "2026-12-01T19:00+14:30",
-    "2026-12-01T19:00:00-12:30", "2026-12-01T19:00:00-13:00", "20261201T190000+2500", "2026-12-01T19:00:00+01:75",
-    "Tue, 1 Dec 2026 19:00:00 +2500", "1 December 2026 19:00 GMT+15", "1 Dec 2026 19:00 UTC-13",
-    "2026-12-01 19:00 +0199",
-    "Ends 2026-12-01 19:00:00-99:00",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2026-12-01T19:00:00+25:00",
+        "2026-12-01T19:00:00-99:00",
+        "2026-12-01T19:00:00+15:00",
+        "2026-12-01T19:00+14:30",
+        "2026-12-01T19:00:00-12:30",
+        "2026-12-01T19:00:00-13:00",
+        "20261201T190000+2500",
+        "2026-12-01T19:00:00+01:75",
+        "Tue, 1 Dec 2026 19:00:00 +2500",
+        "1 December 2026 19:00 GMT+15",
+        "1 Dec 2026 19:00 UTC-13",
+        "2026-12-01 19:00 +0199",
+        "Ends 2026-12-01 19:00:00-99:00",
+    ],
+)
 def test_an_offset_that_no_clock_has_is_unknown(text: str) -> None:
     read = read_time(text, WORDS, now=datetime(2026, 11, 25, tzinfo=UTC))
     assert read.when is None
     assert read.note
 
 
-@pytest.mark.parametrize(("text", "hour"), [
-    ("2026-12-01T19:00:00+14:00", 5), ("2026-12-01T19:00:00-12:00", 7), ("2026-12-01T19:00:00+05:45", 13),
-    ("Tue, 1 Dec 2026 19:00:00 -0930", 4), ("1 Dec 2026 19:00 GMT+13", 6), ("2026-12-01T19:00:00Z", 19),
-])
+@pytest.mark.parametrize(
+    ("text", "hour"),
+    [
+        ("2026-12-01T19:00:00+14:00", 5),
+        ("2026-12-01T19:00:00-12:00", 7),
+        ("2026-12-01T19:00:00+05:45", 13),
+        ("Tue, 1 Dec 2026 19:00:00 -0930", 4),
+        ("1 Dec 2026 19:00 GMT+13", 6),
+        ("2026-12-01T19:00:00Z", 19),
+    ],
+)
 def test_the_furthest_offsets_of_the_world(text: str, hour: int) -> None:
     read = read_time(text, WORDS, now=datetime(2026, 11, 25, tzinfo=UTC))
     assert read.when is not None

@@ -49,27 +49,51 @@ def test_a_coin_of_no_catalogue_is_kept_with_its_want(tmp_path: Path) -> None:
         assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.issues()] == [(1893, "V", True)]
 
 
-@pytest.mark.parametrize(("typed", "meant"), [("yes", True), ("TRUE", True), ("1", True), ("Y", True), ("any", False),
-                                              ("no", False), ("", False)])
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("yes", True), ("TRUE", True), ("1", True), ("Y", True), ("any", False), ("no", False), ("", False)],
+)
 def test_certified_is_yes_no_or_any(tmp_path: Path, typed: str, meant: bool) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
         assert put_want(Desk(shelf, NOW), TYPED | {"certified": typed}).certified is meant
 
 
-@pytest.mark.parametrize("text", [
-    "VF", "VF-30", "about VF", "vz-st", "(VF)", "VF.", "fine to very fine", "40+", "ss/vz", "MS 63", " gVF ",
-    "VF details",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "VF",
+        "VF-30",
+        "about VF",
+        "vz-st",
+        "(VF)",
+        "VF.",
+        "fine to very fine",
+        "40+",
+        "ss/vz",
+        "MS 63",
+        " gVF ",
+        "VF details",
+    ],
+)
 def test_a_grade_in_words_is_taken_as_a_whole(tmp_path: Path, text: str) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
         assert whole_grade(Desk(shelf, NOW), text)
         assert not whole_grade(Desk(shelf, NOW), f"{text} ish")
 
 
-@pytest.mark.parametrize("text", [
-    "example.org/feed", "127.0.0.1:8931/x.rss", "127.0.0.1/x.rss", "localhost:80", "www.quay.org", "localhost/a",
-    "ftp://quay.org/x.csv", "host:8080",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "example.org/feed",
+        "127.0.0.1:8931/x.rss",
+        "127.0.0.1/x.rss",
+        "localhost:80",
+        "www.quay.org",
+        "localhost/a",
+        "ftp://quay.org/x.csv",
+        "host:8080",
+    ],
+)
 def test_an_address_without_its_beginning_is_refused(text: str) -> None:
     with pytest.raises(DeskError, match="begins with http:// or https://"):
         address_of(text)

@@ -45,7 +45,7 @@ def test_every_column_of_every_kind_has_its_synonyms() -> None:
 def test_the_headings_of_the_trade_table_are_known() -> None:
     known = synonyms_of(WORDS, "lots")
     moved = {("estimate", w) for w in ("high estimate", "est. high", "est. haute", "stima max")}
-    moved |= {("price", "mise à prix")}   # a starting price
+    moved |= {("price", "mise à prix")}  # a starting price
     missing: list[tuple[str, str]] = []
     for row in csv.DictReader(HEADERS.read_text(encoding="utf-8").splitlines()):
         name = row["canonical"]
@@ -174,11 +174,18 @@ def test_headings_without_case_accents_and_marks() -> None:
         assert "premium" in read_heading(heading, synonyms_of(WORDS, "lots")).names, heading
 
 
-@pytest.mark.parametrize(("heading", "name", "currency"), [
-    ("Price (EUR)", "price", "EUR"), ("price_usd", "price", "USD"), ("Preis in CHF", "price", "CHF"),
-    ("Price €", "price", "EUR"),
-    ("Gewicht (g)", "weight", ""), ("diameter mm", "diameter", ""), ("Current bid [GBP]", "price", "GBP"),
-])
+@pytest.mark.parametrize(
+    ("heading", "name", "currency"),
+    [
+        ("Price (EUR)", "price", "EUR"),
+        ("price_usd", "price", "USD"),
+        ("Preis in CHF", "price", "CHF"),
+        ("Price €", "price", "EUR"),
+        ("Gewicht (g)", "weight", ""),
+        ("diameter mm", "diameter", ""),
+        ("Current bid [GBP]", "price", "GBP"),
+    ],
+)
 def test_units_and_currencies_in_headings(heading: str, name: str, currency: str) -> None:
     read = read_heading(heading, synonyms_of(WORDS, "lots"))
     assert (read.names[0], read.currency) == (name, currency)
@@ -199,28 +206,31 @@ def test_units_per_takes_any_code() -> None:
     assert read.columns["units_per"] == "units_per_TOR"
 
 
-@pytest.mark.parametrize(("kind", "text", "name", "heading"), [
-    ("lots", "id,title,date\n1,a,1899\n2,b,1901\n", "year", "date"),
-    ("lots", "id,title,date\n1,a,2026-03-01 20:00\n2,b,2026-03-02 20:00\n", "ends_at", "date"),
-    ("prices", "date,year,denomination,grade,price\n2024-03-01,1899,5 tor,VF,30\n", "sale_date", "date"),
-    ("prices", "sale date,date,denomination,grade,price\n2024-03-01,1899,5 tor,VF,30\n", "year", "date"),
-    ("prices", "date,denomination,year,price\n2024-03-01,5 tor,1899,30\n", "hammer", "price"),
-    ("lots", "id,title,condition\n1,a,VF-30\n2,b,XF\n", "grade", "condition"),
-    ("lots", "id,title,condition\n1,a,used\n2,b,new\n", "status", "condition"),
-    ("lots", "Los;Titel;Limit\n1;a;30,-\n", "start_price", "Limit"),
-    ("wants", "denomination;year;grade;limit\n5 tor;1899;VF;30\n", "ceiling", "limit"),
-    ("lots", "id;nombre;prix\n1;Pièce de Mersa;5\n", "title", "nombre"),
-    ("lots", "lot;titre;nombre;prix\n1;Pièce;3;5\n", "quantity", "nombre"),
-    ("lots", "lot,title,mm\n1,a,38.5\n2,b,27\n", "diameter", "mm"),
-    ("lots", "lot,title,mm\n1,a,M\n2,b,V\n", "mint", "mm"),
-    ("lots", "lot;titel;land\n1;a;Orvany\n", "country", "land"),
-])
+@pytest.mark.parametrize(
+    ("kind", "text", "name", "heading"),
+    [
+        ("lots", "id,title,date\n1,a,1899\n2,b,1901\n", "year", "date"),
+        ("lots", "id,title,date\n1,a,2026-03-01 20:00\n2,b,2026-03-02 20:00\n", "ends_at", "date"),
+        ("prices", "date,year,denomination,grade,price\n2024-03-01,1899,5 tor,VF,30\n", "sale_date", "date"),
+        ("prices", "sale date,date,denomination,grade,price\n2024-03-01,1899,5 tor,VF,30\n", "year", "date"),
+        ("prices", "date,denomination,year,price\n2024-03-01,5 tor,1899,30\n", "hammer", "price"),
+        ("lots", "id,title,condition\n1,a,VF-30\n2,b,XF\n", "grade", "condition"),
+        ("lots", "id,title,condition\n1,a,used\n2,b,new\n", "status", "condition"),
+        ("lots", "Los;Titel;Limit\n1;a;30,-\n", "start_price", "Limit"),
+        ("wants", "denomination;year;grade;limit\n5 tor;1899;VF;30\n", "ceiling", "limit"),
+        ("lots", "id;nombre;prix\n1;Pièce de Mersa;5\n", "title", "nombre"),
+        ("lots", "lot;titre;nombre;prix\n1;Pièce;3;5\n", "quantity", "nombre"),
+        ("lots", "lot,title,mm\n1,a,38.5\n2,b,27\n", "diameter", "mm"),
+        ("lots", "lot,title,mm\n1,a,M\n2,b,V\n", "mint", "mm"),
+        ("lots", "lot;titel;land\n1;a;Orvany\n", "country", "land"),
+    ],
+)
 def test_the_same_heading_by_kind_and_by_content(kind: str, text: str, name: str, heading: str) -> None:
     assert table(text, kind).columns.get(name) == heading
 
 
 def test_control_codes_are_taken_out_and_newlines_kept() -> None:
-    read = table("id,title,description\n1,\x1b[31mred\u202e x\x07,\"a\nb\"\n")
+    read = table('id,title,description\n1,\x1b[31mred\u202e x\x07,"a\nb"\n')
     assert "\x1b" not in read.rows[0].get("title")
     assert "\u202e" not in read.rows[0].get("title")
 
@@ -255,8 +265,11 @@ def test_any_bytes(body: bytes, kind: str, encoding: str) -> None:
 
 
 @settings(max_examples=150, deadline=None)
-@given(cells=st.lists(st.lists(st.text(max_size=12), min_size=1, max_size=5), max_size=12),
-       mark=st.sampled_from(",;\t|"), quote=st.integers(0, 100))
+@given(
+    cells=st.lists(st.lists(st.text(max_size=12), min_size=1, max_size=5), max_size=12),
+    mark=st.sampled_from(",;\t|"),
+    quote=st.integers(0, 100),
+)
 def test_any_rows_with_a_quote_somewhere(cells: list[list[str]], mark: str, quote: int) -> None:
     text = mark.join(("id", "title", "price\n")) + "\n".join(mark.join(row) for row in cells)
     text = text[:quote] + '"' + text[quote:]
@@ -269,19 +282,34 @@ def test_hostile_files_end_quickly(row: str) -> None:
     body = ("id;title\n" + (row + "\n") * (600_000 // (len(row) + 1))).encode()
     start = time.perf_counter()
     table(body)
-    assert time.perf_counter() - start < 8   # a hang would take minutes; the bound leaves room for a busy machine
+    assert time.perf_counter() - start < 8  # a hang would take minutes; the bound leaves room for a busy machine
 
 
-@pytest.mark.parametrize(("head", "row", "told"), [
-    (["id", "title", "price"] + ["x"] * 5_000, ["1", "Orvany 5 tor 1893", "80"] + ["y"] * 5_000,
-     ["the heading `x` stands 997 times; the first is used", "only the first 1,000 of 5,003 columns were read"]),
-    (["id", "title", "price"] + [f"n{n}" for n in range(2_000)], ["1", "Orvany 5 tor 1893", "80"] + [""] * 2_000,
-     ["only the first 1,000 of 2,003 columns were read"]),
-    (["id", "title", "price", "x", "x"], ["1", "Orvany 5 tor 1893", "80", "", ""],
-     ["the heading `x` stands twice; the first is used"]),
-    (["id", "title", "price", "a", "a", "b", "b", "b"], ["1", "Orvany 5 tor 1893", "80"],
-     ["the heading `a` stands twice; the first is used", "the heading `b` stands 3 times; the first is used"]),
-])
+@pytest.mark.parametrize(
+    ("head", "row", "told"),
+    [
+        (
+            ["id", "title", "price"] + ["x"] * 5_000,
+            ["1", "Orvany 5 tor 1893", "80"] + ["y"] * 5_000,
+            ["the heading `x` stands 997 times; the first is used", "only the first 1,000 of 5,003 columns were read"],
+        ),
+        (
+            ["id", "title", "price"] + [f"n{n}" for n in range(2_000)],
+            ["1", "Orvany 5 tor 1893", "80"] + [""] * 2_000,
+            ["only the first 1,000 of 2,003 columns were read"],
+        ),
+        (
+            ["id", "title", "price", "x", "x"],
+            ["1", "Orvany 5 tor 1893", "80", "", ""],
+            ["the heading `x` stands twice; the first is used"],
+        ),
+        (
+            ["id", "title", "price", "a", "a", "b", "b", "b"],
+            ["1", "Orvany 5 tor 1893", "80"],
+            ["the heading `a` stands twice; the first is used", "the heading `b` stands 3 times; the first is used"],
+        ),
+    ],
+)
 def test_a_list_of_very_many_columns_keeps_its_lots(head: list[str], row: list[str], told: list[str]) -> None:
     read = read_entries(Source("north", "wide.csv"), f"{','.join(head)}\n{','.join(row)}\n".encode())
     assert [entry.fields.get("price") for entry in read.entries] == ["80"]

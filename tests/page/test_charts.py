@@ -100,7 +100,8 @@ def test_the_sentence_names_every_grade_of_the_plot(rungs: list[Rung]) -> None:
 
 def test_the_lot_and_its_grade_are_marked() -> None:
     rungs = [
-        Rung(30, Decimal(80), Decimal(100), Decimal(120), 3), Rung(40, Decimal(150), Decimal(200), Decimal(260), 0),
+        Rung(30, Decimal(80), Decimal(100), Decimal(120), 3),
+        Rung(40, Decimal(150), Decimal(200), Decimal(260), 0),
     ]
     head, fine, better = grade_chart(rungs, price=Decimal(150), grade=30, width=60)
     assert "80" in head

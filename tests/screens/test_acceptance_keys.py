@@ -95,8 +95,15 @@ async def test_help_in_one_key_with_the_marks(app: Screens, screen: str, key: st
         await settled(pilot)
         assert seen(app)[0].startswith(f"Help: {screen.capitalize()}")
         text = "\n".join("".join(part for _, part in line) for line in app.screen.text(80))  # type: ignore[attr-defined]
-        for mark in ("C   Copy:", "!   Doubt:", "?   Unclear:", "-   Few sales:", "B   Bargain:", "I   In range:",
-                     "O   Over:"):
+        for mark in (
+            "C   Copy:",
+            "!   Doubt:",
+            "?   Unclear:",
+            "-   Few sales:",
+            "B   Bargain:",
+            "I   In range:",
+            "O   Over:",
+        ):
             assert mark in text
 
 
@@ -133,7 +140,9 @@ async def test_fifty_lots_are_ticked_and_decided_in_two_keys_and_one_undo(tmp_pa
         assert "skipped" not in states(path)
 
 
-async def test_more_lots_than_one_key_ticks_are_told(tmp_path: Path, open_on: Open, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: E501
+async def test_more_lots_than_one_key_ticks_are_told(
+    tmp_path: Path, open_on: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:  # noqa: E501
     monkeypatch.setattr("watchlist.screens.ticking.MOST", 20)
     app = open_on(pieces.shelf(tmp_path / "many", 60))
     async with app.run_test(size=(80, 24)) as pilot:

@@ -27,8 +27,10 @@ GREYS = range(256)
 
 def grey(colour: str) -> str:
     """The grey of the same luminance."""
-    best = min(GREYS, key=lambda level: abs(contrast(f"#{level:02x}{level:02x}{level:02x}", "#000000")
-                                            - contrast(colour, "#000000")))
+    best = min(
+        GREYS,
+        key=lambda level: abs(contrast(f"#{level:02x}{level:02x}{level:02x}", "#000000") - contrast(colour, "#000000")),
+    )
     return f"#{best:02x}{best:02x}{best:02x}"
 
 
@@ -93,7 +95,9 @@ def test_a_line_has_its_width_as_the_drawing_library_counts(name: str, width: in
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 16), (160, 50)])
 async def test_wide_letters_keep_every_column_straight(tmp_path: Path, open_on: Open, size: tuple[int, int]) -> None:
-    rows = [pieces.lot(0, hours=n + 1, key=f"north:{n}", id=str(n), title=title) for n, title in enumerate(WIDE.values())]  # noqa: E501
+    rows = [
+        pieces.lot(0, hours=n + 1, key=f"north:{n}", id=str(n), title=title) for n, title in enumerate(WIDE.values())
+    ]  # noqa: E501
     app = open_on(pieces.shelf(tmp_path / "wide", 0, *rows))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
@@ -123,8 +127,12 @@ async def test_the_real_cursor_stands_on_the_row_of_every_list(app: Screens) -> 
 
 EMPTY = {
     "nothing": (),
-    "wants": ("2",), "bids": ("3",), "prices": ("4",), "sources": ("5",),
-    "sifted wants": ("2", "slash", *"zzz", "enter"), "sifted sources": ("5", "slash", *"zzz", "enter"),
+    "wants": ("2",),
+    "bids": ("3",),
+    "prices": ("4",),
+    "sources": ("5",),
+    "sifted wants": ("2", "slash", *"zzz", "enter"),
+    "sifted sources": ("5", "slash", *"zzz", "enter"),
     "sifted lots": ("slash", *"zzz", "enter"),
 }
 

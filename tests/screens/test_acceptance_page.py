@@ -21,8 +21,11 @@ def test_every_test_and_bench_that_is_named_is_there() -> None:
         assert places, number
         for path, name in places:
             text = (ROOT / "tests" / path).read_text("utf-8")
-            names = {node.name for node in ast.walk(ast.parse(text))
-                     if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)}
+            names = {
+                node.name
+                for node in ast.walk(ast.parse(text))
+                if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+            }
             assert not name or name in names, f"row {number}: {path}::{name}"
 
 

@@ -23,10 +23,25 @@ from watchlist.screens.paper import Paper
 from watchlist.shelf.shelf import Shelf
 
 OPENED = {
-    "tray": (), "ticket": ("j", "enter"), "wants": ("2",), "bids": ("b", "3"), "prices": ("4",), "sources": ("5",),
-    "detail": ("5", "enter"), "help": ("question_mark",), "messages": ("f", "L"), "palette": ("ctrl+p",),
-    "lot form": ("a",), "want form": ("2", "a"), "source form": ("5", "a"), "venue form": ("5", "v"),
-    "import form": ("i", "tab"), "correct form": ("c",), "confirm": ("5", "x"), "prompt": ("slash",), "price": ("w",),
+    "tray": (),
+    "ticket": ("j", "enter"),
+    "wants": ("2",),
+    "bids": ("b", "3"),
+    "prices": ("4",),
+    "sources": ("5",),
+    "detail": ("5", "enter"),
+    "help": ("question_mark",),
+    "messages": ("f", "L"),
+    "palette": ("ctrl+p",),
+    "lot form": ("a",),
+    "want form": ("2", "a"),
+    "source form": ("5", "a"),
+    "venue form": ("5", "v"),
+    "import form": ("i", "tab"),
+    "correct form": ("c",),
+    "confirm": ("5", "x"),
+    "prompt": ("slash",),
+    "price": ("w",),
     "dismiss": ("j", "d"),
 }
 """What to press from the Tray to stand on each."""

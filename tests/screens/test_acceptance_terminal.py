@@ -181,8 +181,13 @@ def test_other_terminals_show_the_tray_and_leave_whole(start: Start, name: str) 
 @pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not here")
 def test_in_tmux_a_decision_outlives_the_window(shelf: Path, tmp_path: Path) -> None:
     def tmux(*words: str) -> str:
-        done = subprocess.run(["tmux", "-S", str(tmp_path / "t"), "-f", os.devnull, *words], capture_output=True,
-                              text=True, check=False, env=real.environment())
+        done = subprocess.run(
+            ["tmux", "-S", str(tmp_path / "t"), "-f", os.devnull, *words],
+            capture_output=True,
+            text=True,
+            check=False,
+            env=real.environment(),
+        )
         return done.stdout
 
     def wait_for(word: str) -> None:

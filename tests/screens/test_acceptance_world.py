@@ -53,8 +53,11 @@ def test_every_lot_gives_reasons_and_the_words_of_its_title(shelf: Path, capsys:
 
 
 @settings(max_examples=80, deadline=None)
-@given(st.lists(st.tuples(st.integers(0, 4_000), prices), min_size=1, max_size=12), st.integers(24, 150),
-       st.integers(5, 30))
+@given(
+    st.lists(st.tuples(st.integers(0, 4_000), prices), min_size=1, max_size=12),
+    st.integers(24, 150),
+    st.integers(5, 30),
+)
 def test_a_plot_over_time_read_back_gives_each_price_within_one_cell(
     sales: list[tuple[int, Decimal]], width: int, height: int
 ) -> None:
@@ -62,8 +65,12 @@ def test_a_plot_over_time_read_back_gives_each_price_within_one_cell(
     lines = price_over_time(sold, None, TODAY, width=width, height=height)[:-2]
     rule = Rule(float(min(price for _, price in sales)), float(max(price for _, price in sales)), height - 2)
     first = min(sale.day for sale in sold)
-    drawn = {(len(lines) - 1 - row, at - 9) for row, line in enumerate(lines) for at, sign in enumerate(line)
-             if sign == "o" and at >= 9}
+    drawn = {
+        (len(lines) - 1 - row, at - 9)
+        for row, line in enumerate(lines)
+        for at, sign in enumerate(line)
+        if sign == "o" and at >= 9
+    }
     for sale in sold:
         column = place(sale.day, first, TODAY, width - 10)
         step = math.log(rule.price(rule.cells - 1) / rule.price(0)) / max(rule.cells - 1, 1)
@@ -82,8 +89,12 @@ def test_a_curve_read_back_gives_each_middle_and_the_lot_within_one_cell(
     lines = price_curve(rungs, price=cost, grade=rungs[1].grade, width=width, height=height)[:-2]
     rule = rule_for(rungs, cost, height - 2)
     across = width - 10
-    signs = {(at - 9, len(lines) - 1 - row): sign for row, line in enumerate(lines) for at, sign in enumerate(line)
-             if at >= 9}
+    signs = {
+        (at - 9, len(lines) - 1 - row): sign
+        for row, line in enumerate(lines)
+        for at, sign in enumerate(line)
+        if at >= 9
+    }
     for number, rung in enumerate(rungs):
         column = round(number / (len(rungs) - 1) * (across - 1))
         assert signs.get((column, rule.cell(float(rung.mid)))) in ("o", "X")
@@ -95,8 +106,26 @@ def test_a_curve_read_back_gives_each_middle_and_the_lot_within_one_cell(
 
 UNIX_MODULES = {"fcntl", "termios", "pty", "tty", "pwd", "grp", "resource", "syslog"}
 UNIX_NAMES = {
-    ("os", name) for name in ("fork", "getuid", "geteuid", "getgid", "uname", "killpg", "setsid", "getpgid", "mkfifo",
-                              "chown", "fchmod", "fchown", "sync", "statvfs", "openpty", "O_DIRECTORY", "O_CLOEXEC")
+    ("os", name)
+    for name in (
+        "fork",
+        "getuid",
+        "geteuid",
+        "getgid",
+        "uname",
+        "killpg",
+        "setsid",
+        "getpgid",
+        "mkfifo",
+        "chown",
+        "fchmod",
+        "fchown",
+        "sync",
+        "statvfs",
+        "openpty",
+        "O_DIRECTORY",
+        "O_CLOEXEC",
+    )
 } | {("signal", name) for name in ("SIGHUP", "SIGKILL", "SIGTSTP", "SIGCONT", "SIGPIPE", "SIGUSR1", "SIGALRM", "alarm")}
 
 
@@ -195,10 +224,21 @@ async def test_the_screens_call_no_address(app: Screens, called: list[object]) -
     assert called == []
 
 
-@pytest.mark.parametrize("words", [
-    ("gather", "--offline"), ("lots", "--plain"), ("lots", "--json"), ("bids",), ("check",), ("want", "list"),
-    ("price", "Orvany 1 tor 1881"), ("source", "list"), ("venue", "list"), ("undo",),
-])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("gather", "--offline"),
+        ("lots", "--plain"),
+        ("lots", "--json"),
+        ("bids",),
+        ("check",),
+        ("want", "list"),
+        ("price", "Orvany 1 tor 1881"),
+        ("source", "list"),
+        ("venue", "list"),
+        ("undo",),
+    ],
+)
 def test_the_verbs_call_no_address(shelf: Path, called: list[object], words: tuple[str, ...]) -> None:
     main([*words, "--shelf", str(shelf), "--now", MORNING])
     assert called == []

@@ -36,8 +36,11 @@ async def until(pilot: Any, true: Any) -> None:
 
 async def test_a_gather_is_seen_at_once_and_stopped_keeps_what_came(tmp_path: Path, open_on: Open) -> None:
     path = pieces.shelf(tmp_path / "shelf", 0)
-    (tmp_path / "east.csv").write_text("id,title,price,currency\n" + "".join(
-        f"{number},Orvany 5 tor 1893-V VF-30 no. {number},{200 + number},EUR\n" for number in range(ROWS)), "utf-8")
+    (tmp_path / "east.csv").write_text(
+        "id,title,price,currency\n"
+        + "".join(f"{number},Orvany 5 tor 1893-V VF-30 no. {number},{200 + number},EUR\n" for number in range(ROWS)),
+        "utf-8",
+    )
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
         shelf.notebook.sources.put(Source("east", str(tmp_path / "east.csv"), kind="csv"))
     app = open_on(path)
@@ -69,7 +72,7 @@ async def test_a_large_window_draws_the_curve_of_a_real_market(sample_shelf: Pat
         assert sum(line.startswith(" B") for line in list_part) > 3
         assert any(line.strip().startswith("Bargain") for line in ticket)
         foot = next(at for at, line in enumerate(ticket) if line.strip().startswith("+---"))
-        curve = "\n".join(line.partition("|")[2] for line in ticket[foot - 16:foot])
+        curve = "\n".join(line.partition("|")[2] for line in ticket[foot - 16 : foot])
         assert curve.count("o") > 2
         assert curve.count("X") == 1
         assert curve.count(".") > 10

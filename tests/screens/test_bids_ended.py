@@ -17,10 +17,12 @@ def laid_out(path: Path) -> Path:
     shelf = pieces.shelf(path, 2, pieces.lot(9, hours=-2, state="bid", title="5 tor 1891 M, ended"))
     with Shelf.open(shelf, write=True, today=pieces.NOW.date) as opened:
         before = pieces.NOW - timedelta(hours=5)
-        opened.store.add_decisions([
-            *review.decide("placed", ["north:9"], batch="a", at=before, amount=pieces.eur(120)),
-            *review.decide("bid", ["north:0"], batch="b", at=before, amount=pieces.eur(300)),
-        ])
+        opened.store.add_decisions(
+            [
+                *review.decide("placed", ["north:9"], batch="a", at=before, amount=pieces.eur(120)),
+                *review.decide("bid", ["north:0"], batch="b", at=before, amount=pieces.eur(300)),
+            ]
+        )
         opened.store.set_states([("north:0", "bid")])
     return shelf
 
@@ -36,8 +38,9 @@ async def test_an_ended_bid_stands_apart_and_is_asked_for(tmp_path: Path, open_o
         rows = [line for line in seen(app) if "5 tor 18" in line]
         assert [line.split()[0] for line in rows[:2]] == ["1d", "ended"]
         assert rows[1].endswith("won, lost?")
-        assert "Ended: say won or lost (w, l or `watchlist result KEY PRICE [--won]`); x takes it off." in \
-            " ".join(text.split())
+        assert "Ended: say won or lost (w, l or `watchlist result KEY PRICE [--won]`); x takes it off." in " ".join(
+            text.split()
+        )
         await pilot.press("+")
         assert "say won or lost" in app.messages[-1]
         await pilot.press("l")

@@ -125,23 +125,26 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
 # --- wrong words, each with what is right
 
 
-@pytest.mark.parametrize(("field", "wrong", "told"), [
-    ("currency", "EUROS", "EUROS is no currency; the nearest is EUR"),
-    ("time_zone", "Mars", "The time zone is a name such as Europe/Berlin, not `Mars`"),
-    ("decimal_mark", "point", "The decimal mark is `,` or `.` itself, not `point`"),
-    ("date_order", "ymd", "The date order is dmy (day first) or mdy (month first), not `ymd`"),
-    ("price_kind", "guess", "Price kind is fixed, so far, estimate or ended, not `guess`"),
-    ("encoding", "utf-9x", "The encoding is a name such as utf-8 or cp1252, not `utf-9x`"),
-    ("kind", "xls", "Kind is rss, json or csv, not `xls`"),
-    ("name", "a:b", "`a:b` cannot name a source"),
-    ("name", "hand", "`hand` cannot name a source"),
-    ("columns", "titel=What", "`titel` is no field of ours; the nearest is `title`"),
-    ("columns", "price=Asking, title=What", "Columns are parted by `;`"),
-    ("columns", "price", "Columns are written price=Ausruf; title=Los"),
-    ("address", "127.0.0.1:8931/brack.rss", "`127.0.0.1:8931/brack.rss` is no file on this disk"),
-    ("address", "example.org/feed", "an address begins with http:// or https://"),
-    ("address", "ftp://example.org/feed", "an address begins with http:// or https://"),
-])
+@pytest.mark.parametrize(
+    ("field", "wrong", "told"),
+    [
+        ("currency", "EUROS", "EUROS is no currency; the nearest is EUR"),
+        ("time_zone", "Mars", "The time zone is a name such as Europe/Berlin, not `Mars`"),
+        ("decimal_mark", "point", "The decimal mark is `,` or `.` itself, not `point`"),
+        ("date_order", "ymd", "The date order is dmy (day first) or mdy (month first), not `ymd`"),
+        ("price_kind", "guess", "Price kind is fixed, so far, estimate or ended, not `guess`"),
+        ("encoding", "utf-9x", "The encoding is a name such as utf-8 or cp1252, not `utf-9x`"),
+        ("kind", "xls", "Kind is rss, json or csv, not `xls`"),
+        ("name", "a:b", "`a:b` cannot name a source"),
+        ("name", "hand", "`hand` cannot name a source"),
+        ("columns", "titel=What", "`titel` is no field of ours; the nearest is `title`"),
+        ("columns", "price=Asking, title=What", "Columns are parted by `;`"),
+        ("columns", "price", "Columns are written price=Ausruf; title=Los"),
+        ("address", "127.0.0.1:8931/brack.rss", "`127.0.0.1:8931/brack.rss` is no file on this disk"),
+        ("address", "example.org/feed", "an address begins with http:// or https://"),
+        ("address", "ftp://example.org/feed", "an address begins with http:// or https://"),
+    ],
+)
 async def test_a_wrong_word_of_a_source_is_refused(
     path: Path, open_on: Open, field: str, wrong: str, told: str
 ) -> None:
@@ -172,12 +175,15 @@ async def test_a_source_keeps_what_its_form_does_not_show(path: Path, open_on: O
         assert kept == replace(brack, time_zone="Europe/Berlin", price_kind="fixed")
 
 
-@pytest.mark.parametrize(("field", "wrong", "told"), [
-    ("price_kind", "guess", "Price kind is fixed, so far, estimate or ended, not `guess`"),
-    ("closes", "tomorrow", "Closes: `tomorrow` cannot be read"),
-    ("feedback", "many", "Feedback is the count of the seller's ratings, such as 120, not `many`"),
-    ("price", "abc", "The price `abc` gives no amount"),
-])
+@pytest.mark.parametrize(
+    ("field", "wrong", "told"),
+    [
+        ("price_kind", "guess", "Price kind is fixed, so far, estimate or ended, not `guess`"),
+        ("closes", "tomorrow", "Closes: `tomorrow` cannot be read"),
+        ("feedback", "many", "Feedback is the count of the seller's ratings, such as 120, not `many`"),
+        ("price", "abc", "The price `abc` gives no amount"),
+    ],
+)
 async def test_a_wrong_word_of_a_lot_by_hand_is_refused(
     path: Path, open_on: Open, field: str, wrong: str, told: str
 ) -> None:
@@ -267,10 +273,17 @@ def standing(path: Path) -> list[tuple[str, str]]:
         return [(each.stage, str(each.amount)) for each in deciding.folded(Desk(opened, NOW)).lots.values()]
 
 
-@pytest.mark.parametrize(("key", "wrong", "size"), [
-    ("b", "abc", (80, 24)), ("b", "5%", (80, 24)), ("b", "-5", (40, 10)), ("w", "1.000", (80, 24)),
-    ("w", "abc", (40, 10)), ("l", "5%", (80, 24)),
-])
+@pytest.mark.parametrize(
+    ("key", "wrong", "size"),
+    [
+        ("b", "abc", (80, 24)),
+        ("b", "5%", (80, 24)),
+        ("b", "-5", (40, 10)),
+        ("w", "1.000", (80, 24)),
+        ("w", "abc", (40, 10)),
+        ("l", "5%", (80, 24)),
+    ],
+)
 async def test_a_wrong_amount_stays_to_be_mended(
     path: Path, open_on: Open, key: str, wrong: str, size: tuple[int, int]
 ) -> None:

@@ -17,16 +17,25 @@ def test_an_unknown_action_is_named_with_the_nearest() -> None:
 
 def test_a_key_that_is_taken_is_named_once_with_both_actions_and_what_is_left() -> None:
     (notice,) = Keys({"follow": "q"}).notices
-    assert notice == ("settings: [keys] `q` is the key of both follow and quit on tray, ticket; follow has it, "
-                      "quit keeps ctrl+q.")
+    assert notice == (
+        "settings: [keys] `q` is the key of both follow and quit on tray, ticket; follow has it, quit keeps ctrl+q."
+    )
     (notice,) = Keys({"follow": "d"}).notices
     assert "dismiss has none left, the palette reaches it" in notice
 
 
-@pytest.mark.parametrize(("written", "key"), [
-    ("F3", "f3"), ("f3", "f3"), ("Esc", "escape"), ("PgUp", "pageup"), ("Ctrl+T", "ctrl+t"), ("F", "F"),
-    ("Space", "space"),
-])
+@pytest.mark.parametrize(
+    ("written", "key"),
+    [
+        ("F3", "f3"),
+        ("f3", "f3"),
+        ("Esc", "escape"),
+        ("PgUp", "pageup"),
+        ("Ctrl+T", "ctrl+t"),
+        ("F", "F"),
+        ("Space", "space"),
+    ],
+)
 def test_keys_are_written_as_people_write_them(written: str, key: str) -> None:
     assert Keys({"follow": written}).of(by_id("follow")) == (key,)
 

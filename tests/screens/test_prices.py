@@ -29,15 +29,27 @@ MANY = 60
 """Sales of that coin: more than any list once showed, and more than its row keeps one by one."""
 
 
-def sold(coin: str, count: int, chance: random.Random, *, grades: tuple[int, ...] = (20, 30, 45, 45, 63)) -> list[PriceRealised]:  # noqa: E501
+def sold(
+    coin: str, count: int, chance: random.Random, *, grades: tuple[int, ...] = (20, 30, 45, 45, 63)
+) -> list[PriceRealised]:  # noqa: E501
     found = []
     for number in range(count):
         grade = chance.choice(grades)
         amount = Decimal(f"{40 * 1.045**grade * chance.lognormvariate(0, 0.15):.2f}")
-        found.append(PriceRealised(
-            0, coin, NOW.date() - timedelta(days=20 * number + 5), eur(str(amount)), "all-in", grade, grade,
-            certified=number % 3 == 0, service="QCG" if number % 3 == 0 else "", venue="Northgate Sales",
-        ))
+        found.append(
+            PriceRealised(
+                0,
+                coin,
+                NOW.date() - timedelta(days=20 * number + 5),
+                eur(str(amount)),
+                "all-in",
+                grade,
+                grade,
+                certified=number % 3 == 0,
+                service="QCG" if number % 3 == 0 else "",
+                venue="Northgate Sales",
+            )
+        )
     return found
 
 
@@ -45,9 +57,9 @@ def filled(path: Path) -> None:
     """Three coins, one with many sales, one with two, one with none; fitted."""
     chance = random.Random(3)
     with Shelf.open(path, write=True, today=NOW.date) as opened:
-        opened.store.merge_issues([
-            Issue(f"orvany-5t-{year}", "Orvany", "5 tor", year, mintage=78_000 + year) for year in (1893, 1894, 1895)
-        ])
+        opened.store.merge_issues(
+            [Issue(f"orvany-5t-{year}", "Orvany", "5 tor", year, mintage=78_000 + year) for year in (1893, 1894, 1895)]
+        )
         opened.store.add_prices([*sold(COIN, MANY, chance), *sold("orvany-5t-1894", 2, chance)])
         opened.store.add_guides([GuideRow("orvany-5t-1894", 20, 30, 90.0, 150.0, NOW.date())])
         pricing.refit(Desk(opened, NOW))

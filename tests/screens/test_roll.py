@@ -71,7 +71,9 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
     assert whole(again) == wanted
 
 
-@pytest.mark.parametrize("text", ["toned", "mark:b", "tor not toned", "gap<-10 all-in<320", "venue:north seller:an", "zzz"])  # noqa: E501
+@pytest.mark.parametrize(
+    "text", ["toned", "mark:b", "tor not toned", "gap<-10 all-in<320", "venue:north seller:an", "zzz"]
+)  # noqa: E501
 def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
     every = store.each_line(Filter(states=screening.WAITING, open_at=pieces.NOW))
@@ -127,9 +129,12 @@ def test_a_lot_whose_state_changed_is_patched_or_taken_out(store: Store) -> None
     roll = Roll(store, sift.parse(""), pieces.NOW)
     before = whole(roll)
     lines = [line for at in (3, 5) if (line := roll.line(at))]
-    moved = roll.follow({
-        lines[0].key: replace(lines[0], state="skipped"), lines[1].key: replace(lines[1], state="followed"),
-    })
+    moved = roll.follow(
+        {
+            lines[0].key: replace(lines[0], state="skipped"),
+            lines[1].key: replace(lines[1], state="followed"),
+        }
+    )
     assert [(each.at, each.gone) for each in moved] == [(3, True), (5, False)]
     assert held(roll) == [key for key in before if key != lines[0].key]
     followed = roll.line(4)

@@ -177,7 +177,10 @@ async def test_decisions_keep_their_order(fitted: Path, open_on: Open, gate: Gat
         assert state(fitted, "north:1") == "skipped"
         words = [message.split("  ", 1)[1].split(":")[0] for message in app.messages]
         assert [word for word in words if word in ("Skipped", "Undone", "Following")] == [
-            "Skipped", "Undone", "Following", "Skipped",
+            "Skipped",
+            "Undone",
+            "Following",
+            "Skipped",
         ]
 
 

@@ -155,8 +155,13 @@ def test_a_dumb_terminal_is_refused(sample_shelf: Path) -> None:
 
 def test_a_pipe_is_refused(sample_shelf: Path) -> None:
     done = subprocess.run(
-        command(sample_shelf), capture_output=True, text=True, env=environment(), stdin=subprocess.DEVNULL,
-        check=False, timeout=PATIENCE,
+        command(sample_shelf),
+        capture_output=True,
+        text=True,
+        env=environment(),
+        stdin=subprocess.DEVNULL,
+        check=False,
+        timeout=PATIENCE,
     )
     assert (done.returncode, done.stdout) == (2, "")
     assert "`watchlist lots --plain`" in done.stderr

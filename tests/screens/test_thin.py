@@ -19,7 +19,9 @@ class Window:
     """A terminal that knows moving, styles and letters; a letter of two cells fills two."""
 
     def __init__(self) -> None:
-        self.cells = {(row, column): (" ", frozenset[str]()) for row in range(1, HEIGHT + 1) for column in range(1, WIDTH + 1)}  # noqa: E501
+        self.cells = {
+            (row, column): (" ", frozenset[str]()) for row in range(1, HEIGHT + 1) for column in range(1, WIDTH + 1)
+        }  # noqa: E501
         self.row, self.column, self.style = 1, 1, frozenset[str]()
 
     def take(self, data: str) -> None:
@@ -56,13 +58,18 @@ def restyled(style: frozenset[str], codes: str) -> frozenset[str]:
 
 STYLES = ("", "1", "7", "1;7", "38;2;1;2;3;48;2;9;9;9", "1;38;2;1;2;3;48;2;9;9;9", "7;38;2;5;5;5;48;2;9;9;9", "4")
 runs = st.tuples(
-    st.integers(1, HEIGHT), st.integers(1, 8), st.sampled_from(STYLES), st.text("ab  中é", min_size=1, max_size=6),
+    st.integers(1, HEIGHT),
+    st.integers(1, 8),
+    st.sampled_from(STYLES),
+    st.text("ab  中é", min_size=1, max_size=6),
 )
 frames = st.lists(st.lists(runs, min_size=1, max_size=5), min_size=1, max_size=6)
 
 
 def whole(frame: list[tuple[int, int, str, str]]) -> str:
-    return "".join(f"\x1b[{row};{column}H\x1b[{style}m{text}\x1b[0m\n" for row, column, style, text in frame) + "\x1b[1;1H"  # noqa: E501
+    return (
+        "".join(f"\x1b[{row};{column}H\x1b[{style}m{text}\x1b[0m\n" for row, column, style, text in frame) + "\x1b[1;1H"
+    )  # noqa: E501
 
 
 @settings(max_examples=150, deadline=None)

@@ -305,6 +305,7 @@ async def test_another_process_is_seen_and_respected(app: Screens, shelf: Path) 
 
 async def test_commands_of_other_processes_beside_the_screens_do_no_harm(app: Screens, shelf: Path) -> None:
     """As a gather of the clock does: another program opens the store, writes and closes it, again and again."""
+
     def watchlist(*words: str) -> None:
         command = [sys.executable, "-m", "watchlist", *words, "--shelf", str(shelf), "--now", NOW.isoformat()]
         subprocess.run(command, check=True, capture_output=True, cwd=ROOT)
@@ -363,8 +364,12 @@ async def test_empty_states_say_what_to_press(tmp_path: Path, open_on: Open) -> 
     app = open_on(tmp_path / "new")
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        assert seen(app)[2] == ("No wants yet. 2, then a, adds one. No sources yet. 5, then a. "
-                                "Try the samples: `watchlist try`.")[:78] + ".." or "No wants yet" in seen(app)[2]
+        assert (
+            seen(app)[2]
+            == ("No wants yet. 2, then a, adds one. No sources yet. 5, then a. Try the samples: `watchlist try`.")[:78]
+            + ".."
+            or "No wants yet" in seen(app)[2]
+        )
         for key, words in (("2", "a adds one"), ("3", "b on a lot"), ("4", "i reads a catalogue"), ("5", "a a source")):
             await pilot.press(key)
             await settled(pilot)

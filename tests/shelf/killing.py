@@ -54,7 +54,9 @@ def _one_life(path: Path, first: int, lines: int, turn: int) -> list[str]:
     day = date(2026, 6, 1) + timedelta(days=turn)
     child = subprocess.Popen(
         [sys.executable, "-m", "tests.shelf.killing", str(path), str(first), str(day)],
-        stdout=subprocess.PIPE, text=True, cwd=HERE.parents[2],
+        stdout=subprocess.PIPE,
+        text=True,
+        cwd=HERE.parents[2],
     )
     assert child.stdout is not None
     with child.stdout as out:

@@ -156,10 +156,19 @@ def test_copies_before_each_days_first_write(tmp_path: Path) -> None:
     assert len(newest) == 1 + 2 * 18  # as it was before that day
 
 
-@pytest.mark.parametrize("harm", [
-    lambda raw: raw[: len(raw) // 2], lambda raw: b"", lambda raw: b"\0" * len(raw), lambda raw: b"\xff" + raw,
-    lambda raw: b"[]", lambda raw: b'{"wants": []}', lambda raw: b"[" * 100_000,
-], ids=["cut", "empty", "noughts", "no text", "no tables", "no rows", "deep"])
+@pytest.mark.parametrize(
+    "harm",
+    [
+        lambda raw: raw[: len(raw) // 2],
+        lambda raw: b"",
+        lambda raw: b"\0" * len(raw),
+        lambda raw: b"\xff" + raw,
+        lambda raw: b"[]",
+        lambda raw: b'{"wants": []}',
+        lambda raw: b"[" * 100_000,
+    ],
+    ids=["cut", "empty", "noughts", "no text", "no tables", "no rows", "deep"],
+)
 @pytest.mark.parametrize("write", [True, False])
 def test_a_torn_notebook_opens_from_the_copy_and_is_kept(
     tmp_path: Path, harm: Callable[[bytes], bytes], write: bool
@@ -284,8 +293,13 @@ rows = st.dictionaries(st.text(max_size=5), cells, max_size=3)
 
 
 @settings(max_examples=100, deadline=None)
-@given(st.dictionaries(st.text(st.characters(codec="utf-8"), max_size=6),
-                       st.dictionaries(st.integers(0, 99).map(str), rows, max_size=4), max_size=4))
+@given(
+    st.dictionaries(
+        st.text(st.characters(codec="utf-8"), max_size=6),
+        st.dictionaries(st.integers(0, 99).map(str), rows, max_size=4),
+        max_size=4,
+    )
+)
 def test_the_layout_is_json_and_comes_back(tables: Tables) -> None:
     assert parse(lay_out(tables)) == tables
 

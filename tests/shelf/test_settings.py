@@ -28,7 +28,10 @@ def test_no_file_means_the_defaults(tmp_path: Path) -> None:
 
 
 def test_all_keys_are_read(tmp_path: Path) -> None:
-    read = load(written(tmp_path, """
+    read = load(
+        written(
+            tmp_path,
+            """
 plots = "words"
 [home]
 currency = "gbp"
@@ -44,48 +47,56 @@ services = ["QCG"]
 budget = 900.50
 [keys]
 follow = "F"
-"""))
+""",
+        )
+    )
     assert (read.home.currency, read.home.zone.key, read.plots) == ("GBP", "Europe/London", "words")
     assert (read.prices.kind, read.prices.years, read.prices.bargain_at) == ("hammer", 3.0, Decimal("0.75"))
     assert (read.reading.services, read.bids.budget, dict(read.keys)) == (("QCG",), Decimal("900.50"), {"follow": "F"})
     assert read.notices == ()
 
 
-@pytest.mark.parametrize(("text", "named"), [
-    ("[bids]\nbugdet = 5", "`bugdet` is not a setting; the nearest is `budget`"),
-    ("[bidz]\nbudget = 5", "`bidz` is not a setting; the nearest is `bids`"),
-    ("[home]\nbudget = 5", "the nearest is `bids.budget`"),
-    ("[home]\nqqqq = 5", "known are currency, time_zone"),
-])
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("[bids]\nbugdet = 5", "`bugdet` is not a setting; the nearest is `budget`"),
+        ("[bidz]\nbudget = 5", "`bidz` is not a setting; the nearest is `bids`"),
+        ("[home]\nbudget = 5", "the nearest is `bids.budget`"),
+        ("[home]\nqqqq = 5", "known are currency, time_zone"),
+    ],
+)
 def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, named: str) -> None:
     (notice,) = load(written(tmp_path, text)).notices
     assert named in notice
     assert "settings.toml" in notice
 
 
-@pytest.mark.parametrize(("text", "key", "allowed"), [
-    ('[home]\ncurrency = "EURO"', "home.currency", "three letters"),
-    ("[home]\ncurrency = 3", "home.currency", "three letters"),
-    ('[home]\ncurrency = "XXX"', "home.currency", 'such as "EUR"'),
-    ('[home]\ncurrency = "GPB"', "home.currency", '"GBP" (the nearest)'),
-    ('[home]\ncurrency = "€"', "home.currency", '"EUR" (the nearest)'),
-    ('[home]\ntime_zone = "Berlin"', "home.time_zone", "IANA"),
-    ('[home]\ntime_zone = "Europe"', "home.time_zone", "IANA"),
-    ('[home]\ntime_zone = "../etc/passwd"', "home.time_zone", "IANA"),
-    ('[home]\ntime_zone = ""', "home.time_zone", "IANA"),
-    ('[prices]\nkind = "allin"', "prices.kind", '"all-in" or "hammer"'),
-    ("[prices]\nbargain_at = 1.2", "prices.bargain_at", "up to 1"),
-    ("[prices]\nbargain_at = 0", "prices.bargain_at", "above 0"),
-    ("[prices]\nmax_ratio = nan", "prices.max_ratio", "above 1"),
-    ("[prices]\nyears = true", "prices.years", "years"),
-    ('[reading]\nservices = "QCG"', "reading.services", "list"),
-    ("[reading]\nservices = [1]", "reading.services", "list"),
-    ("[bids]\nbudget = -1", "bids.budget", "0 or more"),
-    ('[bids]\nbudget = "1500"', "bids.budget", "0 or more"),
-    ("[keys]\nfollow = 1", "keys.follow", "text"),
-    ('plots = "none"', "plots", '"drawn" or "words"'),
-    ("home = 3", "home", "[home]"),
-])
+@pytest.mark.parametrize(
+    ("text", "key", "allowed"),
+    [
+        ('[home]\ncurrency = "EURO"', "home.currency", "three letters"),
+        ("[home]\ncurrency = 3", "home.currency", "three letters"),
+        ('[home]\ncurrency = "XXX"', "home.currency", 'such as "EUR"'),
+        ('[home]\ncurrency = "GPB"', "home.currency", '"GBP" (the nearest)'),
+        ('[home]\ncurrency = "€"', "home.currency", '"EUR" (the nearest)'),
+        ('[home]\ntime_zone = "Berlin"', "home.time_zone", "IANA"),
+        ('[home]\ntime_zone = "Europe"', "home.time_zone", "IANA"),
+        ('[home]\ntime_zone = "../etc/passwd"', "home.time_zone", "IANA"),
+        ('[home]\ntime_zone = ""', "home.time_zone", "IANA"),
+        ('[prices]\nkind = "allin"', "prices.kind", '"all-in" or "hammer"'),
+        ("[prices]\nbargain_at = 1.2", "prices.bargain_at", "up to 1"),
+        ("[prices]\nbargain_at = 0", "prices.bargain_at", "above 0"),
+        ("[prices]\nmax_ratio = nan", "prices.max_ratio", "above 1"),
+        ("[prices]\nyears = true", "prices.years", "years"),
+        ('[reading]\nservices = "QCG"', "reading.services", "list"),
+        ("[reading]\nservices = [1]", "reading.services", "list"),
+        ("[bids]\nbudget = -1", "bids.budget", "0 or more"),
+        ('[bids]\nbudget = "1500"', "bids.budget", "0 or more"),
+        ("[keys]\nfollow = 1", "keys.follow", "text"),
+        ('plots = "none"', "plots", '"drawn" or "words"'),
+        ("home = 3", "home", "[home]"),
+    ],
+)
 def test_a_wrong_value_names_file_key_and_what_is_allowed(tmp_path: Path, text: str, key: str, allowed: str) -> None:
     with pytest.raises(SettingsError) as caught:
         load(written(tmp_path, text))

@@ -63,8 +63,12 @@ def test_full_text_and_a_sift_agree_on_the_letters_said_to_agree() -> None:
 
 @settings(max_examples=60, deadline=None)
 @example(titles=["/", "1/2"], words=["/"], denied=[], few=5000)
-@given(titles=st.lists(TITLES, min_size=1, max_size=6), words=st.lists(TITLES, max_size=2),
-       denied=st.lists(TITLES, max_size=1), few=st.sampled_from([0, 1, 5000]))
+@given(
+    titles=st.lists(TITLES, min_size=1, max_size=6),
+    words=st.lists(TITLES, max_size=2),
+    denied=st.lists(TITLES, max_size=1),
+    few=st.sampled_from([0, 1, 5000]),
+)
 def test_the_store_finds_what_testing_every_title_finds(
     titles: list[str], words: list[str], denied: list[str], few: int, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
@@ -74,7 +78,8 @@ def test_the_store_finds_what_testing_every_title_finds(
         store.save_lots(row(number, title=title) for number, title in enumerate(titles))
         asked = Sift(words=tuple(words), not_words=tuple(denied))
         wanted = {
-            f"north:{number}" for number, title in enumerate(titles)
+            f"north:{number}"
+            for number, title in enumerate(titles)
             if all(holds(word, title) for word in words) and not any(holds(word, title) for word in denied)
         }
         found, _ = narrowed(asked, NOW, store)
@@ -105,7 +110,7 @@ def lose(store: Store, decisions: Sequence[Decision]) -> list[Decision]:
     added: list[Decision] = []
     with suppress(ZeroDivisionError), store.together():
         added = store.add_decisions(decisions)
-        assert store.decisions()[-len(added):] == added
+        assert store.decisions()[-len(added) :] == added
         raise ZeroDivisionError
     return added
 

@@ -19,10 +19,24 @@ from watchlist.cli import out
 from watchlist.cli.parser import WrongUse, build
 
 MODULES = {
-    "import": "importing", "try": "sample", "lots": "lots", "lot": "lots", "undo": "deciding", "redo": "deciding",
-    "decide": "deciding", "bids": "deciding", "result": "deciding", "backup": "keeping", "restore": "keeping",
-    "check": "checking", "price": "pricing", "read": "reading", "gather": "gathering", "source": "sources",
-    "venue": "venues", "want": "wants",
+    "import": "importing",
+    "try": "sample",
+    "lots": "lots",
+    "lot": "lots",
+    "undo": "deciding",
+    "redo": "deciding",
+    "decide": "deciding",
+    "bids": "deciding",
+    "result": "deciding",
+    "backup": "keeping",
+    "restore": "keeping",
+    "check": "checking",
+    "price": "pricing",
+    "read": "reading",
+    "gather": "gathering",
+    "source": "sources",
+    "venue": "venues",
+    "want": "wants",
 }
 """The module of watchlist.cli.verbs that holds each verb; loaded only when its verb is used."""
 
@@ -115,8 +129,10 @@ def _told(error: Exception) -> int:
         where = error.filename or "The output"
         if not error.filename:
             out.drop()
-        out.talk(f"watchlist: {where} could not be written or read ({error.strerror}). What was stored before stays; "
-                 "make room or mend the folder's rights, then do this step again.")
+        out.talk(
+            f"watchlist: {where} could not be written or read ({error.strerror}). What was stored before stays; "
+            "make room or mend the folder's rights, then do this step again."
+        )
         return out.WRONG_USE
     path = _log(error)
     out.talk(f"watchlist: a fault of ours ({type(error).__name__}); what was stored stays. The details are in {path}.")

@@ -138,8 +138,14 @@ TERM_OPTIONS: dict[str, str] = {
 
 
 def _venue(sub: Parser, shared: Parser) -> None:
-    acts = _acts(sub, shared, add="a new venue", list="all venues with their terms",
-                 edit="change some of a venue's terms", drop="forget a venue")
+    acts = _acts(
+        sub,
+        shared,
+        add="a new venue",
+        list="all venues with their terms",
+        edit="change some of a venue's terms",
+        drop="forget a venue",
+    )
     for name in ("add", "edit", "drop"):
         acts[name].add_argument("name", metavar="NAME")
     for name in ("add", "edit"):
@@ -148,8 +154,14 @@ def _venue(sub: Parser, shared: Parser) -> None:
 
 
 def _source(sub: Parser, shared: Parser) -> None:
-    acts = _acts(sub, shared, add="a new source", test="read it once, store nothing", list="all sources",
-                 drop="forget a source; its lots stay")
+    acts = _acts(
+        sub,
+        shared,
+        add="a new source",
+        test="read it once, store nothing",
+        list="all sources",
+        drop="forget a source; its lots stay",
+    )
     acts["add"].add_argument("name", metavar="NAME")
     acts["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
     acts["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
@@ -213,16 +225,25 @@ def _lot(sub: Parser, _: Parser) -> None:
     add("--feedback", default="", help="the seller's feedback count")
     add("--link", default="")
     add("--description", default="", metavar="TEXT")
-    add("--dismiss", type=int, default=None, metavar="N",
-        help="set the sign of reason N aside, or restore it; the lot is marked anew")
+    add(
+        "--dismiss",
+        type=int,
+        default=None,
+        metavar="N",
+        help="set the sign of reason N aside, or restore it; the lot is marked anew",
+    )
     add("--note", default="", metavar="TEXT", help="with --dismiss: why")
 
 
 def _read(sub: Parser, _: Parser) -> None:
     sub.add_argument("file", metavar="FILE", nargs="?", default="-", help="one title a line; - is standard input")
-    sub.add_argument("--correct", nargs="+", metavar="WORDS", default=None,
-                     help="KEY FIELD=VALUE mends a lot; WORDS FIELD=VALUE [source:NAME] teaches a word; "
-                          "list; drop ID")
+    sub.add_argument(
+        "--correct",
+        nargs="+",
+        metavar="WORDS",
+        default=None,
+        help="KEY FIELD=VALUE mends a lot; WORDS FIELD=VALUE [source:NAME] teaches a word; list; drop ID",
+    )
 
 
 def _price(sub: Parser, _: Parser) -> None:
@@ -230,8 +251,13 @@ def _price(sub: Parser, _: Parser) -> None:
     sub.add_argument("--grade", default="", metavar="G", help="number or word; without it the whole curve")
     sub.add_argument("--raw", action="store_true", help="as a piece no service holds")
     sub.add_argument("--refit", action="store_true", help="fit the market again first")
-    sub.add_argument("--weight", nargs=2, metavar=("SALE", "W"), default=None,
-                     help="count a sale less, 0 sets it aside; `watchlist undo` turns it back")
+    sub.add_argument(
+        "--weight",
+        nargs=2,
+        metavar=("SALE", "W"),
+        default=None,
+        help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
+    )
     sub.add_argument("--note", default="", help="with --weight: why")
 
 
@@ -263,7 +289,19 @@ def _restore(sub: Parser, _: Parser) -> None:
 
 
 FILL = {
-    "try": _try, "import": _import, "venue": _venue, "source": _source, "want": _want, "gather": _gather,
-    "lots": _lots, "lot": _lot, "read": _read, "price": _price, "decide": _decide, "bids": _bids,
-    "result": _result, "backup": _backup, "restore": _restore,
+    "try": _try,
+    "import": _import,
+    "venue": _venue,
+    "source": _source,
+    "want": _want,
+    "gather": _gather,
+    "lots": _lots,
+    "lot": _lot,
+    "read": _read,
+    "price": _price,
+    "decide": _decide,
+    "bids": _bids,
+    "result": _result,
+    "backup": _backup,
+    "restore": _restore,
 }

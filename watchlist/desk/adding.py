@@ -59,8 +59,9 @@ def _checked(desk: Desk, typed: Typed, venue: str) -> Typed:
         zone = (terms.time_zone if terms else "") or desk.settings.home.time_zone
         read = read_time(typed.closes, desk.words["times"], now=desk.now, zone=zone)
         if read.when is None and not read.ended:
-            raise DeskError(f"Closes: `{typed.closes}` cannot be read ({read.note}); write it like 27 Nov 2026 19:00. "
-                            f"{KEPT}")
+            raise DeskError(
+                f"Closes: `{typed.closes}` cannot be read ({read.note}); write it like 27 Nov 2026 19:00. {KEPT}"
+            )
     return replace(typed, price_kind=kind)
 
 
@@ -74,11 +75,23 @@ def add_lot(desk: Desk, typed: Typed) -> LotRow:
     own = typed.id or hashlib.sha256(f"{typed.title}|{venue}|{typed.link}".encode()).hexdigest()[:8]
     source = Source(BY_HAND, "", venue=venue, price_kind=typed.price_kind)
     fields = {"price": typed.price, "ends_at": typed.closes, "seller": typed.seller, "feedback": typed.feedback}
-    entry = Entry(BY_HAND, "typed", own, typed.title, typed.description, typed.link,
-                  {name: text for name, text in fields.items() if text})
+    entry = Entry(
+        BY_HAND,
+        "typed",
+        own,
+        typed.title,
+        typed.description,
+        typed.link,
+        {name: text for name, text in fields.items() if text},
+    )
     lot, troubles = make_lot(
-        entry, source, desk.terms.get(venue), words=desk.words, now=desk.now, home_currency=desk.home,
-            home_zone=desk.settings.home.time_zone
+        entry,
+        source,
+        desk.terms.get(venue),
+        words=desk.words,
+        now=desk.now,
+        home_currency=desk.home,
+        home_zone=desk.settings.home.time_zone,
     )
     if troubles:  # the price: what else was typed is checked above
         why = troubles[0].what.partition("; the lot is kept")[0]

@@ -37,14 +37,17 @@ def check(desk: Desk) -> Iterator[Finding]:
     lots = desk.shelf.store.count()
     stale = bool(lots) and judging.rules_changed(desk)
     tail = ", marked by other settings or an older market: the next gather marks them anew" if stale else ""
-    yield Finding("lots", bool(lots) and not stale, f"{count(lots, 'lot')}{tail}" if lots else
-                  "none yet: `watchlist gather`")
+    yield Finding(
+        "lots", bool(lots) and not stale, f"{count(lots, 'lot')}{tail}" if lots else "none yet: `watchlist gather`"
+    )
 
 
 def _settings(desk: Desk) -> Finding:
     home, prices = desk.settings.home, desk.settings.prices
-    text = (f"home {home.currency}, {home.time_zone}; bands are {prices.kind}; bargain at {prices.bargain_at}; "
-            f"services {', '.join(desk.settings.reading.services) or 'none'}")
+    text = (
+        f"home {home.currency}, {home.time_zone}; bands are {prices.kind}; bargain at {prices.bargain_at}; "
+        f"services {', '.join(desk.settings.reading.services) or 'none'}"
+    )
     return Finding("settings", not desk.settings.notices, "; ".join((text, *desk.settings.notices)))
 
 
@@ -64,8 +67,11 @@ def _prices(desk: Desk) -> Finding:
     unknown = sorted({price.venue for price in prices if price.venue and price.venue not in desk.terms})
     tail = f"; no terms for {', '.join(unknown[:4])}: those prices count as written" if unknown else ""
     old = (desk.local_today() - newest).days > 365
-    return Finding("prices", not (unknown or old),
-                   f"{len(prices):,} prices realised, newest {ago(newest, desk.local_today())}{tail}")
+    return Finding(
+        "prices",
+        not (unknown or old),
+        f"{len(prices):,} prices realised, newest {ago(newest, desk.local_today())}{tail}",
+    )
 
 
 def _market(desk: Desk) -> Finding:

@@ -35,11 +35,13 @@ def listed(desk: Desk) -> list[Mapping[str, Any]]:
 def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> str:
     """Teach the reader that these words mean this value; `read_all_again` is due. The correction's id."""
     if field not in TEACHABLE:
-        raise DeskError(f"No word can be taught for `{field}`; fields are {', '.join(TEACHABLE)}. To mend one lot, "
-                        "name its key. Nothing was changed.")
+        raise DeskError(
+            f"No word can be taught for `{field}`; fields are {', '.join(TEACHABLE)}. To mend one lot, "
+            "name its key. Nothing was changed."
+        )
     words, value = clean(words), clean(value)
     if not any(map(str.isalnum, words)):
-        raise DeskError("Name the words to teach, such as \"schnieke\" grade=40. Nothing was changed.")
+        raise DeskError('Name the words to teach, such as "schnieke" grade=40. Nothing was changed.')
     if field == "service" and not words.isalpha():
         raise DeskError(f"A grading service is taught by one word of letters, not `{words}`. Nothing was changed.")
     if field == "grade":
@@ -61,8 +63,10 @@ def _band(desk: Desk, value: str) -> str:
     """A grade word's band in figures, as the reader knows it in any scale: `40`, `62-63`."""
     low, high = _grades(desk, value)
     if low is None:
-        raise DeskError("A grade word needs a grade, such as 40 or VF-30; words without a meaning are taught as "
-                        "nothing=yes. Nothing was changed.")
+        raise DeskError(
+            "A grade word needs a grade, such as 40 or VF-30; words without a meaning are taught as "
+            "nothing=yes. Nothing was changed."
+        )
     return str(low) if low == high else f"{low}-{high}"
 
 
@@ -73,10 +77,16 @@ def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
     assert row is not None
     reading = _with(desk, row.reading, field, clean(value))
     drawer = desk.shelf.notebook.corrections
-    drawer.put({
-        "id": drawer.free_id("c"), "kind": "lot", "lot": row.lot.key, "field": field, "value": value,
-        "was": to_json(row.reading).get(field),
-    })
+    drawer.put(
+        {
+            "id": drawer.free_id("c"),
+            "kind": "lot",
+            "lot": row.lot.key,
+            "field": field,
+            "value": value,
+            "was": to_json(row.reading).get(field),
+        }
+    )
     desk.forget()
     made = judging.Judge(desk).judge(replace(row, reading=reading))
     desk.shelf.store.save_lots([made])
@@ -133,7 +143,6 @@ READ_WITH = "read_with"
 """Name of the fact that says for which grading services the open lots were last read."""
 
 
-
 def reading_is_due(desk: Desk) -> None:
     """The next gather reads all open lots anew."""
     desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
@@ -148,8 +157,24 @@ def services_changed(desk: Desk) -> bool:
     return bool(before != list(desk.settings.reading.services))
 
 
-FIELDS = ("country", "denomination", "year", "mint", "variety", "grade_low", "grade_high", "grade", "certified",
-          "service", "cert_number", "designations", "problems", "multiple", "quantity", "replica")
+FIELDS = (
+    "country",
+    "denomination",
+    "year",
+    "mint",
+    "variety",
+    "grade_low",
+    "grade_high",
+    "grade",
+    "certified",
+    "service",
+    "cert_number",
+    "designations",
+    "problems",
+    "multiple",
+    "quantity",
+    "replica",
+)
 
 
 def _known_field(field: str) -> None:
@@ -168,8 +193,13 @@ def _with(desk: Desk, reading: Reading, field: str, value: str) -> Reading:
     words = (each for each in reading.spans if each.field not in (field, f"{field}_low", f"{field}_high"))
     settled = tuple(each for each in reading.unsure if each != field and not each.startswith(field))
     others = tuple(pair for pair in reading.alternatives if pair[0] != field and not pair[0].startswith(field))
-    return replace(made, unsure=settled, alternatives=others, confidence=max(reading.confidence, 0.9),
-                   spans=(*words, Span(field, 0, 0, value.strip(), 1.0)))
+    return replace(
+        made,
+        unsure=settled,
+        alternatives=others,
+        confidence=max(reading.confidence, 0.9),
+        spans=(*words, Span(field, 0, 0, value.strip(), 1.0)),
+    )
 
 
 def _typed(field: str, value: str) -> Any:

@@ -138,10 +138,12 @@ def _write(
     new = {key for key, line in lines.items() if line and _is_new(desk, line)}
     with store.together():
         store.add_decisions(decisions)
-        store.set_states([
-            (key, review.state_of(standing.get(key), seen=key not in new, closes=closes[key], now=desk.now))
-            for key in lines
-        ])
+        store.set_states(
+            [
+                (key, review.state_of(standing.get(key), seen=key not in new, closes=closes[key], now=desk.now))
+                for key in lines
+            ]
+        )
 
 
 def _is_new(desk: Desk, line: LotLine) -> bool:
@@ -188,8 +190,9 @@ def _still_open(desk: Desk, rows: Sequence[LotRow]) -> None:
         if row.state in ("won", "lost"):
             raise DeskError(f"{row.lot.key} is {row.state}; `clear` takes that back. Nothing was written.")
         if plan.has_ended(row.lot, desk.now):
-            raise DeskError(f"{row.lot.key} has ended: say what it fell for, won or lost (`watchlist result`). "
-                            "Nothing was written.")
+            raise DeskError(
+                f"{row.lot.key} has ended: say what it fell for, won or lost (`watchlist result`). Nothing was written."
+            )
 
 
 def _bid(row: LotRow, amount: Money | None, listed: BidList) -> Money | None:
@@ -214,14 +217,18 @@ def _too_much(desk: Desk, row: LotRow, amount: Money | None, listed: BidList) ->
     ceiling = row.judgement.ceiling if row.judgement else None
     if ceiling is not None and worst.amount > ceiling.amount:
         found.append(f"{row.lot.key} can cost {worst}, above your ceiling of {ceiling}")
-    others = sum((each.worst.amount for each in listed.rows if each.binding and each.lot != row.lot.key and each.worst),
-                 worst.amount)
+    others = sum(
+        (each.worst.amount for each in listed.rows if each.binding and each.lot != row.lot.key and each.worst),
+        worst.amount,
+    )
     spent = listed.spent.amount if listed.spent else Decimal(0)
     budget = desk.settings.bids.budget
     if others + spent > budget:
         won = f", with {listed.spent} spent on {listed.won} won," if spent else ""
-        found.append(f"all bids together can cost {Money(others + spent, desk.home)}{won or ','} above the budget of "
-                     f"{Money(budget, desk.home)}")
+        found.append(
+            f"all bids together can cost {Money(others + spent, desk.home)}{won or ','} above the budget of "
+            f"{Money(budget, desk.home)}"
+        )
     return found
 
 
@@ -261,7 +268,8 @@ PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
 def spent_of_late(desk: Desk) -> tuple[Money, int]:
     """What the lots won in the last days cost together, all-in, and how many they are."""
     late = [
-        each.paid.amount for each in desk.shelf.store.purchases()
+        each.paid.amount
+        for each in desk.shelf.store.purchases()
         if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
     ]
     return Money(sum(late, Decimal(0)), desk.home), len(late)
@@ -290,9 +298,7 @@ def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) 
     return Decided((row.lot.key,), f"{row.lot.key}: {verb} at {paid}{cost}{counts}", warnings, settled.issues)
 
 
-def _odd_result(
-    desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool
-) -> Iterator[str]:
+def _odd_result(desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool) -> Iterator[str]:
     """What speaks against a result: the sale is still to come, the bidding stood higher, or one's own bid did."""
     lot = row.lot
     if lot.price_kind == "so far" and lot.price and _below(paid, lot.price):

@@ -27,8 +27,12 @@ from watchlist.desk.pricing import Fit, Progress
 from watchlist.feeds.bodies import decode, kind_of
 
 KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
-    "catalogue": catalogue_rows, "prices": price_rows, "wants": want_rows, "guide": guide_rows,
-    "terms": terms_rows, "rates": rate_rows,
+    "catalogue": catalogue_rows,
+    "prices": price_rows,
+    "wants": want_rows,
+    "guide": guide_rows,
+    "terms": terms_rows,
+    "rates": rate_rows,
 }
 
 MOST_ROWS = 1_000_000
@@ -36,10 +40,18 @@ MOST_BYTES = 200_000_000
 TITLE_LINES = 100
 """Lines above the headings and below the last row."""
 PACKED: Mapping[bytes, str] = {
-    b"\x1f\x8b": "a packed file (gzip)", b"PK\x03\x04": "a packed file or a spreadsheet's own (zip)",
-    b"BZh": "a packed file (bzip2)", b"\xfd7zXZ": "a packed file (xz)", b"7z\xbc\xaf": "a packed file (7z)",
-    b"Rar!": "a packed file (rar)", b"%PDF": "a PDF", b"\xd0\xcf\x11\xe0": "a spreadsheet's own file",
-    b"SQLite format 3": "a database", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"GIF8": "a picture",
+    b"\x1f\x8b": "a packed file (gzip)",
+    b"PK\x03\x04": "a packed file or a spreadsheet's own (zip)",
+    b"BZh": "a packed file (bzip2)",
+    b"\xfd7zXZ": "a packed file (xz)",
+    b"7z\xbc\xaf": "a packed file (7z)",
+    b"Rar!": "a packed file (rar)",
+    b"%PDF": "a PDF",
+    b"\xd0\xcf\x11\xe0": "a spreadsheet's own file",
+    b"SQLite format 3": "a database",
+    b"\x89PNG": "a picture",
+    b"\xff\xd8\xff": "a picture",
+    b"GIF8": "a picture",
 }
 """First bytes of files that are no text."""
 HEAD = 4_000
@@ -63,8 +75,15 @@ class ImportReport:
 
 
 def import_file(
-    desk: Desk, kind: str, body: bytes, name: str, *, encoding: str = "", dry_run: bool = False,
-    progress: Progress | None = None, settle: bool = True,
+    desk: Desk,
+    kind: str,
+    body: bytes,
+    name: str,
+    *,
+    encoding: str = "",
+    dry_run: bool = False,
+    progress: Progress | None = None,
+    settle: bool = True,
 ) -> ImportReport:
     """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used.
 
@@ -76,8 +95,9 @@ def import_file(
     _is_text(body, name)
     table = read_table(body, encoding=encoding, synonyms=desk.words["columns"], kind=kind)
     if not table.rows and not table.columns:
-        raise ImportRefused(f"{name} has no line of headings that are known, and no rows; nothing was taken; name "
-                            "another file.")
+        raise ImportRefused(
+            f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
+        )
     check_needed(table, name)
     made = KINDS[kind](table, _context(desk, name, progress))
     aside = tuple(dict.fromkeys((*table.set_aside, *made.set_aside)))
@@ -86,7 +106,7 @@ def import_file(
     repeated, fit = 0, None
     if not dry_run and made.records:
         newest = desk.shelf.store.newest_price()
-        with desk.shelf.store.together():   # all of it, or nothing when it is stopped half-way
+        with desk.shelf.store.together():  # all of it, or nothing when it is stopped half-way
             repeated = _keep(desk, kind, made)
             if kind == "prices":
                 again, told = _known_sales(desk, newest)
@@ -98,7 +118,15 @@ def import_file(
         fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     by_line = tuple(sorted(aside, key=lambda each: each.line))
     return ImportReport(
-        kind, name, len(table.rows) + len(table.set_aside), taken - repeated, repeated, by_line, notes, dry_run, fit,
+        kind,
+        name,
+        len(table.rows) + len(table.set_aside),
+        taken - repeated,
+        repeated,
+        by_line,
+        notes,
+        dry_run,
+        fit,
         table.columns,
     )
 
@@ -145,10 +173,17 @@ def _is_text(body: bytes, name: str) -> None:
 
 def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
     return Context(
-        reader=desk.reader, words=desk.words, home=desk.home, today=desk.local_today(),
-        catalogue=desk.catalogue, rates=desk.rates, file=name, wants=desk.wants.by_id,
+        reader=desk.reader,
+        words=desk.words,
+        home=desk.home,
+        today=desk.local_today(),
+        catalogue=desk.catalogue,
+        rates=desk.rates,
+        file=name,
+        wants=desk.wants.by_id,
         venues={venue: terms.currency for venue, terms in desk.terms.items()},
-        taken_ids=desk.shelf.notebook.wants.ids(), step=progress,
+        taken_ids=desk.shelf.notebook.wants.ids(),
+        step=progress,
     )
 
 
@@ -197,13 +232,17 @@ def _meets(pair: Pair, newest: int) -> bool:
 
 
 def _other_price(pair: Pair) -> str:
-    return (f"{name(pair.price)} at {pair.price.price} is the same sale as {name(pair.other)} at {pair.other.price} "
-            f"({pair.why}), which counts")
+    return (
+        f"{name(pair.price)} at {pair.price.price} is the same sale as {name(pair.other)} at {pair.other.price} "
+        f"({pair.why}), which counts"
+    )
 
 
 def _perhaps(pair: Pair) -> str:
-    return (f"{name(pair.price)} at {pair.price.price} may be the same sale as {name(pair.other)} ({pair.why}); both "
-            f"count; `watchlist price --weight {pair.price.id} 0` sets it aside")
+    return (
+        f"{name(pair.price)} at {pair.price.price} may be the same sale as {name(pair.other)} ({pair.why}); both "
+        f"count; `watchlist price --weight {pair.price.id} 0` sets it aside"
+    )
 
 
 def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:

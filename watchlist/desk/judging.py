@@ -35,10 +35,19 @@ class Judge:
         self._dismissed: dict[str, dict[str, str]] | None = None
         prices = desk.settings.prices
         self.context = Context(
-            catalogue=desk.catalogue, wants=desk.wants, market=desk.market, rates=desk.rates,
-            signs=signs_from(desk.words["signs"]), now=desk.now, terms=desk.terms,
-            specs=specs_from(desk.words["specs"]), bargain_at=prices.bargain_at, max_ratio=prices.max_ratio,
-            kind=prices.kind, certs=self._certs, same_issue=self._same_issue,
+            catalogue=desk.catalogue,
+            wants=desk.wants,
+            market=desk.market,
+            rates=desk.rates,
+            signs=signs_from(desk.words["signs"]),
+            now=desk.now,
+            terms=desk.terms,
+            specs=specs_from(desk.words["specs"]),
+            bargain_at=prices.bargain_at,
+            max_ratio=prices.max_ratio,
+            kind=prices.kind,
+            certs=self._certs,
+            same_issue=self._same_issue,
             dismissed=self._signs_dismissed,
         )
 

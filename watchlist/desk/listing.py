@@ -40,12 +40,20 @@ def to_json(row: LotRow) -> dict[str, Any]:
     """One lot as docs/formats.md has it."""
     lot, judged = row.lot, row.judgement
     return {
-        "key": lot.key, "id": lot.id, "source": lot.source, "venue": lot.venue, "title": lot.title, "link": lot.link,
-        "seller": lot.seller, "issue": judged.issue if judged else None,
+        "key": lot.key,
+        "id": lot.id,
+        "source": lot.source,
+        "venue": lot.venue,
+        "title": lot.title,
+        "link": lot.link,
+        "seller": lot.seller,
+        "issue": judged.issue if judged else None,
         "wants": list(judged.wants) if judged else [],
         "near_wants": [{"want": near.want, "why": near.why} for near in judged.near_wants] if judged else [],
-        "grade_low": row.reading.grade_low, "grade_high": row.reading.grade_high,
-        "mark": judged.mark if judged else None, "also": list(judged.also) if judged else [],
+        "grade_low": row.reading.grade_low,
+        "grade_high": row.reading.grade_high,
+        "mark": judged.mark if judged else None,
+        "also": list(judged.also) if judged else [],
         "doubt": judged.doubt.level if judged else "none",
         "reasons": [
             {"text": each.text, "strength": each.strength, "group": each.group, "could_be": each.could_be}
@@ -53,11 +61,13 @@ def to_json(row: LotRow) -> dict[str, Any]:
             for each in (judged.reasons if judged else ())
         ],
         "band": judged.band.json() if judged and judged.band else None,
-        "price": _money(lot.price), "price_kind": lot.price_kind,
+        "price": _money(lot.price),
+        "price_kind": lot.price_kind,
         "all_in": _money(judged.all_in) if judged else None,
         "chance_worth_it": judged.chance_worth_it if judged else None,
         "bid_limit": _money(judged.bid_limit) if judged else None,
-        "closes": lot.closes.isoformat() if lot.closes else None, "state": row.state,
+        "closes": lot.closes.isoformat() if lot.closes else None,
+        "state": row.state,
     }
 
 

@@ -78,15 +78,29 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     assert decision.amount is not None
     won = decision.verb == "won"
     made, bought = results.record(
-        lot, row.reading, judgement, decision.amount, _day(desk, lot, decision), won=won,
-        terms=desk.terms.get(lot.venue), rates=desk.rates,
+        lot,
+        row.reading,
+        judgement,
+        decision.amount,
+        _day(desk, lot, decision),
+        won=won,
+        terms=desk.terms.get(lot.venue),
+        rates=desk.rates,
     )
     desk.shelf.store.put_result(lot.key, made, won=won, at=decision.at)
     if bought is not None and bought.all_in is not None:
-        desk.shelf.store.put_purchase(Purchase(
-            lot.key, bought.issue or "", bought.all_in, decision.at, bought.grade_low, bought.grade_high, bought.want,
-            bought.note,
-        ))
+        desk.shelf.store.put_purchase(
+            Purchase(
+                lot.key,
+                bought.issue or "",
+                bought.all_in,
+                decision.at,
+                bought.grade_low,
+                bought.grade_high,
+                bought.want,
+                bought.note,
+            )
+        )
         _fill(desk, bought.want, 1)
     return judgement.issue or "", bought
 

@@ -120,9 +120,15 @@ def refit(desk: Desk, progress: Progress | None = None, *, search: bool = True) 
         sales, aside = sales_of(desk, store.each_price(), lambda: tell("reading the prices", 0.0))
         header = store.market_header()
         fitted = market.fit(
-            list(desk.catalogue.by_key.values()), sales, store.guides(), today=desk.local_today(),
-            kind=desk.settings.prices.kind, currency=desk.home, years=desk.settings.prices.years,
-            scales=header.get("scales") if header and not search else None, progress=tell,
+            list(desk.catalogue.by_key.values()),
+            sales,
+            store.guides(),
+            today=desk.local_today(),
+            kind=desk.settings.prices.kind,
+            currency=desk.home,
+            years=desk.settings.prices.years,
+            scales=header.get("scales") if header and not search else None,
+            progress=tell,
         )
         store.put_market(fitted.header, fitted.rows.items())
     if store.fact(MARKET_DIRTY) == due:
@@ -187,9 +193,7 @@ def _no_market(desk: Desk) -> str:
     return "the market was fitted by another version; `watchlist price --refit` fits it again"
 
 
-def _curve(
-    market: SavedMarket, issue: Issue, raw: bool, asked: tuple[int, int] | None
-) -> tuple[tuple[int, Band], ...]:
+def _curve(market: SavedMarket, issue: Issue, raw: bool, asked: tuple[int, int] | None) -> tuple[tuple[int, Band], ...]:
     """Bands at the model's grades, and at the one asked for."""
     nodes = {round(node) for node in market.state.header["nodes"]}
     if asked and asked[0] == asked[1]:
@@ -228,9 +232,7 @@ def account(desk: Desk, answer: PriceAnswer, width: int) -> list[str]:
     return words.account(answer.explanation, width, older=older, guided=guided)
 
 
-def _as_today(
-    desk: Desk, answer: PriceAnswer, sales: Sequence[Sale]
-) -> dict[int, tuple[Decimal | None, float | None]]:
+def _as_today(desk: Desk, answer: PriceAnswer, sales: Sequence[Sale]) -> dict[int, tuple[Decimal | None, float | None]]:
     """What sales older than those that the market keeps one by one would say of the grade today, and their trust."""
     market = desk.market
     row = market.state.row(answer.issue) if isinstance(market, SavedMarket) else None
@@ -254,7 +256,14 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str, *, later: bool = Fa
     if not weight.is_finite() or not 0 <= weight <= 1:
         raise DeskError(f"A weight lies between 0 and 1, not {weight}; 0 sets the sale aside. Nothing was changed.")
     line = Decision(
-        0, uuid.uuid4().hex[:12], desk.now, "weigh", "", target=str(sale), note=note, weight=weight,
+        0,
+        uuid.uuid4().hex[:12],
+        desk.now,
+        "weigh",
+        "",
+        target=str(sale),
+        note=note,
+        weight=weight,
         weight_before=Decimal(str(kept.weight)),
     )
     with store.db.writing(durable=True):

@@ -52,7 +52,8 @@ def keep(desk: Desk, back: Iterable[tuple[str, State]]) -> None:
 def to_place_anew(desk: Desk, standing: Mapping[str, review.Standing]) -> frozenset[str]:
     """Lots with a bid that was placed, or outbid, at an earlier sale of the lot."""
     return frozenset(
-        found.lot for found in desk.shelf.store.findings(RELISTED)
+        found.lot
+        for found in desk.shelf.store.findings(RELISTED)
         if (stands := standing.get(found.lot)) and stands.stage in ("placed", "outbid") and stands.at < found.at
     )
 

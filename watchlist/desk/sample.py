@@ -61,8 +61,10 @@ def lay_out(sample: Sample, shelf: Path, progress: Callable[[str, float], bool] 
 def _settings(table: Mapping[str, Any]) -> str:
     home, bids = table["home"], table["bids"]
     services = ", ".join(f'"{code}"' for code in table["reading"]["services"])
-    return (f'[home]\ncurrency = "{home["currency"]}"\ntime_zone = "{home["time_zone"]}"\n'
-            f"[reading]\nservices = [{services}]\n[bids]\nbudget = {bids['budget']}\n")
+    return (
+        f'[home]\ncurrency = "{home["currency"]}"\ntime_zone = "{home["time_zone"]}"\n'
+        f"[reading]\nservices = [{services}]\n[bids]\nbudget = {bids['budget']}\n"
+    )
 
 
 def _import(desk: Desk, sample: Sample, progress: Callable[[str, float], bool] | None) -> None:

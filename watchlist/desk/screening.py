@@ -37,15 +37,28 @@ def narrowed(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
     bounds = asked.to_filter(now)
     sellers = _named(asked.sellers, store, "seller") if asked.sellers else None
     found = Filter(
-        marks=bounds.marks, states=bounds.states, all_in_min=bounds.all_in_min, all_in_max=bounds.all_in_max,
-        gap_min=bounds.gap_min, gap_max=bounds.gap_max, closes_after=bounds.closes_after,
-        closes_before=bounds.closes_before, holds=asked.words, lacks=asked.not_words, sellers=sellers,
+        marks=bounds.marks,
+        states=bounds.states,
+        all_in_min=bounds.all_in_min,
+        all_in_max=bounds.all_in_max,
+        gap_min=bounds.gap_min,
+        gap_max=bounds.gap_max,
+        closes_after=bounds.closes_after,
+        closes_before=bounds.closes_before,
+        holds=asked.words,
+        lacks=asked.not_words,
+        sellers=sellers,
         venues=_named(asked.venues, store, "venue") if asked.venues else None,
         issue=bounds.issues[0] if len(bounds.issues) == 1 else "",
         want=bounds.wants[0] if len(bounds.wants) == 1 else "",
     )
-    rest = bool(asked.words or asked.not_words or len(asked.wants) > 1 or len(asked.issues) > 1
-                or (asked.sellers and sellers is None))
+    rest = bool(
+        asked.words
+        or asked.not_words
+        or len(asked.wants) > 1
+        or len(asked.issues) > 1
+        or (asked.sellers and sellers is None)
+    )
     return found, rest
 
 
@@ -60,8 +73,15 @@ def passes(line: LotLine, asked: Sift, now: datetime, store: Store) -> bool:
     """Whether a line meets the sift."""
     wants = asked.wants if len(asked.wants) == 1 else _wants(line, asked, store)
     row = SiftRow(
-        title=line.title, venue=line.venue, seller=line.seller, issue=line.issue or None, wants=wants,
-        mark=line.mark or "unclear", state=line.state, closes=line.closes, first_seen=line.first_seen,
+        title=line.title,
+        venue=line.venue,
+        seller=line.seller,
+        issue=line.issue or None,
+        wants=wants,
+        mark=line.mark or "unclear",
+        state=line.state,
+        closes=line.closes,
+        first_seen=line.first_seen,
         all_in=None if line.all_in is None else Decimal(str(line.all_in)),
         gap=None if line.gap is None else Decimal(str(line.gap)),
     )
@@ -92,7 +112,13 @@ class Roll:
     """
 
     def __init__(
-        self, store: Store, asked: Sift, now: datetime, order: Order = "closing", *, down: bool = False,
+        self,
+        store: Store,
+        asked: Sift,
+        now: datetime,
+        order: Order = "closing",
+        *,
+        down: bool = False,
         start: Place | None = None,
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
@@ -144,7 +170,8 @@ class Roll:
         """Lots that are held have changed their states: those that belong here no more are taken out."""
         moved = [
             Moved(at, line, now, now.state not in self.filter.states)
-            for at in range(self.low, self.high) if (now := changed.get((line := self._lines[at]).key)) is not None
+            for at in range(self.low, self.high)
+            if (now := changed.get((line := self._lines[at]).key)) is not None
         ]
         for each in moved:
             self._lines[each.at] = each.after

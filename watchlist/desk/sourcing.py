@@ -25,5 +25,8 @@ def standing(shelf: Path, store: Store, now: datetime) -> tuple[int, int, int]:
 
 def _late(state: dict[str, object], now: datetime) -> bool:
     last = state.get("last_ok")
-    return bool(state.get("trouble") or state.get("quiet")
-                or (isinstance(last, str) and last and now - datetime.fromisoformat(last) > LATE))
+    return bool(
+        state.get("trouble")
+        or state.get("quiet")
+        or (isinstance(last, str) and last and now - datetime.fromisoformat(last) > LATE)
+    )

@@ -118,7 +118,9 @@ def _take_note(desk: Desk, source: Source, came: Fetched, state: dict[str, Any])
 
 def _headers(came: Fetched) -> dict[str, Any]:
     return {
-        "etag": came.etag, "last_modified": came.last_modified, "moved_to": came.moved_to,
+        "etag": came.etag,
+        "last_modified": came.last_modified,
+        "moved_to": came.moved_to,
         "retry_after": came.retry_after.isoformat() if came.retry_after else "",
     }
 
@@ -139,11 +141,21 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     store.remember(name, read.hashes if whole else read.unseen, only=whole)
     all_troubles = tuple(str(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
-    store.put_feed_state(name, {
-        **state, "last_ok": desk.now.isoformat(), "lots": read.total, "trouble": "" if whole else note,
-        "troubles": all_troubles[:20], "learned": learned, "columns": read.columns, "kind": read.kind,
-        "quiet": bool(state.get("lots")) and not read.total, "unknown_columns": read.unknown_columns,
-    })
+    store.put_feed_state(
+        name,
+        {
+            **state,
+            "last_ok": desk.now.isoformat(),
+            "lots": read.total,
+            "trouble": "" if whole else note,
+            "troubles": all_troubles[:20],
+            "learned": learned,
+            "columns": read.columns,
+            "kind": read.kind,
+            "quiet": bool(state.get("lots")) and not read.total,
+            "unknown_columns": read.unknown_columns,
+        },
+    )
     return SourceReport(name, read.total, kept.new, len(read.entries), all_troubles, note=note)
 
 
@@ -170,7 +182,8 @@ def _learned(source: Source, read: Read, state: dict[str, Any]) -> tuple[Source,
     if not source.date_order and (order := learn_date_order(dates)):
         learned["date_order"] = order
     return replace(
-        source, decimal_mark=source.decimal_mark or learned.get("decimal_mark", ""),
+        source,
+        decimal_mark=source.decimal_mark or learned.get("decimal_mark", ""),
         date_order=source.date_order or learned.get("date_order", ""),
     ), learned
 
@@ -184,8 +197,15 @@ def lots_of(desk: Desk, source: Source, entries: Sequence[Entry]) -> tuple[list[
     made: list[Lot] = []
     troubles: list[Trouble] = []
     for entry in entries:
-        lot, trouble = make_lot(entry, source, terms, words=desk.words, now=desk.now, home_currency=desk.home,
-            home_zone=desk.settings.home.time_zone)
+        lot, trouble = make_lot(
+            entry,
+            source,
+            terms,
+            words=desk.words,
+            now=desk.now,
+            home_currency=desk.home,
+            home_zone=desk.settings.home.time_zone,
+        )
         made.append(lot)
         troubles += trouble
     return made, troubles
@@ -204,7 +224,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
     """Read, judge and store the entries of one source; between two batches it can be stopped."""
     store, judge = desk.shelf.store, found.judge(desk)
     new, troubles = 0, list[Trouble]()
-    gone = cache(partial(store.gone_keys, source.name, frozenset(read.present)))   # asked once, when it is needed
+    gone = cache(partial(store.gone_keys, source.name, frozenset(read.present)))  # asked once, when it is needed
     for start in range(0, len(read.entries), STORE_BATCH):
         if not desk.going(f"reading {source.name}", start / len(read.entries)):
             return _Kept(new, start, stopped=True)
@@ -238,7 +258,7 @@ def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dic
         old = gone().get(row.fingerprint, {}) if row.lot.key not in known else {}
         again = relisting.unsold(desk, list(old)) if old else []
         if len(again) == 1:
-            row = replace(row, lot=replace(row.lot, key=again[0], id=old.pop(again[0])))   # no other lot is it too
+            row = replace(row, lot=replace(row.lot, key=again[0], id=old.pop(again[0])))  # no other lot is it too
         renamed.append(row)
     return renamed
 
@@ -282,7 +302,7 @@ def try_source(desk: Desk, source: Source) -> tuple[Read, list[Lot], list[Troubl
         ((_, came),) = Fetching([Ask(source.name, source.address, headers=source.headers)], desk.now)
         if isinstance(came, FetchError):
             raise came
-        if not has_body(came):   # gone for good, or to be asked later
+        if not has_body(came):  # gone for good, or to be asked later
             raise FetchError(came.note)
         body, kind = came.body, came.content_type
     read = read_entries(source, body, content_type=kind)

@@ -16,9 +16,17 @@ def facts(desk: Desk, row: LotRow) -> Facts:
     key, reasons = (judged.issue, judged.reasons) if judged else (None, ())
     issue = desk.catalogue.by_key.get(key) if key else None
     return Facts(
-        row.lot, row.reading, judged, row.state, desk.now, desk.settings.home.time_zone, desk.local_today(),
-        issue=desk.issue_name(key) if key else "", history=desk.shelf.store.price_history(row.lot.key),
-        currency=desk.home, questions=questions(row.lot, row.reading, judged, issue),
+        row.lot,
+        row.reading,
+        judged,
+        row.state,
+        desk.now,
+        desk.settings.home.time_zone,
+        desk.local_today(),
+        issue=desk.issue_name(key) if key else "",
+        history=desk.shelf.store.price_history(row.lot.key),
+        currency=desk.home,
+        questions=questions(row.lot, row.reading, judged, issue),
         dismissed=tuple((each.text, each.dismissed) for each in reasons if each.dismissed is not None),
     )
 

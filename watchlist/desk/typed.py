@@ -25,8 +25,9 @@ def is_yes(field: str, text: str, *, or_any: bool = False) -> bool:
         return True
     if word in NO or (or_any and word == "any"):
         return False
-    raise DeskError(f"{_first(field)} is {'yes, no or any' if or_any else 'yes or no'}, not `{text}`. "
-                    "Nothing was changed.")
+    raise DeskError(
+        f"{_first(field)} is {'yes, no or any' if or_any else 'yes or no'}, not `{text}`. Nothing was changed."
+    )
 
 
 def one_of(field: str, text: str, known: Collection[str], *, after: str = "Nothing was changed.") -> str:

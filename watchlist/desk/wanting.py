@@ -33,13 +33,23 @@ def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
     base = desk.wants.by_id.get(id)
     want, implied = with_coin(desk, typed.get("coin", ""), id or desk.shelf.notebook.wants.free_id("w"), base)
     low, high = grade_range(desk, typed["grade"]) if typed.get("grade") else (None, None)
-    keep_want(desk, replace(
-        want, min_grade=low, max_grade=high, certified=is_yes("certified", typed.get("certified", ""), or_any=True),
-        upgrade=is_yes("upgrade", typed.get("upgrade", "")),
-        ceiling=_money(desk, typed.get("ceiling", "")), low=_money(desk, typed.get("low", "")),
-        high=_money(desk, typed.get("high", "")), quantity=_whole(typed.get("quantity", "") or "1", "quantity"),
-        note=typed.get("note", ""), filled=_whole(typed.get("filled", "") or "0", "filled"),
-    ), implied)
+    keep_want(
+        desk,
+        replace(
+            want,
+            min_grade=low,
+            max_grade=high,
+            certified=is_yes("certified", typed.get("certified", ""), or_any=True),
+            upgrade=is_yes("upgrade", typed.get("upgrade", "")),
+            ceiling=_money(desk, typed.get("ceiling", "")),
+            low=_money(desk, typed.get("low", "")),
+            high=_money(desk, typed.get("high", "")),
+            quantity=_whole(typed.get("quantity", "") or "1", "quantity"),
+            note=typed.get("note", ""),
+            filled=_whole(typed.get("filled", "") or "0", "filled"),
+        ),
+        implied,
+    )
     desk.forget()
     return desk.wants.by_id[want.id]
 
@@ -52,14 +62,25 @@ def with_coin(desk: Desk, text: str, id: str, base: Want | None = None) -> tuple
         raise DeskError("A want needs a coin, such as Orvany 5 tor 1893-V. Nothing was changed.")
     found = desk.find_coin(text)
     issue, implied = found.issue, None
-    if issue is None and not found.several and found.year is not None and found.denomination \
-            and not _series_known(desk, found.denomination):
+    if (
+        issue is None
+        and not found.several
+        and found.year is not None
+        and found.denomination
+        and not _series_known(desk, found.denomination)
+    ):
         issue = implied = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
     if issue is None:
         issue = desk.coin(text)
     base = base or Want(id, issue.country, issue.denomination, issue.year)
-    want = replace(base, country=issue.country, denomination=issue.denomination, year=issue.year, mint=issue.mint,
-                   variety=issue.variety or None)
+    want = replace(
+        base,
+        country=issue.country,
+        denomination=issue.denomination,
+        year=issue.year,
+        mint=issue.mint,
+        variety=issue.variety or None,
+    )
     return want, implied
 
 
@@ -132,8 +153,10 @@ def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "") -> str:
     there = {name.casefold(): name for name in desk.terms}.get(row.get("venue", "").casefold(), "")
     if there and there != over:
         of = f", and this form is of {over}" if over else ""
-        raise DeskError(f"There is a venue {there} already{of}; give another name, or change that one from a source of "
-                        "it or with `watchlist venue edit`. Nothing was changed.")
+        raise DeskError(
+            f"There is a venue {there} already{of}; give another name, or change that one from a source of "
+            "it or with `watchlist venue edit`. Nothing was changed."
+        )
     if there:
         hidden = {name: text for name, text in terms_to_row(desk.terms[there]).items() if name not in typed}
         row = {**hidden, **row, "venue": there}
@@ -172,18 +195,25 @@ def source_from(desk: Desk, typed: Mapping[str, str], over: str = "") -> Source:
     """A source as typed, new or in the place of `over`; nothing is kept yet. Raises DeskError for a wrong word."""
     for needed in ("name", "address"):
         if not typed.get(needed):
-            raise DeskError(f"A source needs {'a name' if needed == 'name' else 'an address or a file'}. "
-                            "Nothing was changed.")
+            raise DeskError(
+                f"A source needs {'a name' if needed == 'name' else 'an address or a file'}. Nothing was changed."
+            )
     before, address = desk.sources.get(over), address_of(typed["address"])
     kinds: dict[str, SourceKind] = {kind: kind for kind in KINDS}
     venue = typed.get("venue", "")
     made = Source(
-        typed["name"], address, venue=desk.known_venue(venue) if venue and desk.terms else venue,
+        typed["name"],
+        address,
+        venue=desk.known_venue(venue) if venue and desk.terms else venue,
         kind=kinds[one_of("kind", typed.get("kind", ""), KINDS[1:])],
-        encoding=typed.get("encoding", ""), decimal_mark=typed.get("decimal_mark", ""),
-        date_order=typed.get("date_order", "").lower(), time_zone=typed.get("time_zone", ""),
-        currency=typed.get("currency", "").upper(), price_kind=typed.get("price_kind", "").casefold(),
-        columns=column_map(typed.get("columns", "")), day_end=before.day_end if before else False,
+        encoding=typed.get("encoding", ""),
+        decimal_mark=typed.get("decimal_mark", ""),
+        date_order=typed.get("date_order", "").lower(),
+        time_zone=typed.get("time_zone", ""),
+        currency=typed.get("currency", "").upper(),
+        price_kind=typed.get("price_kind", "").casefold(),
+        columns=column_map(typed.get("columns", "")),
+        day_end=before.day_end if before else False,
         headers=before.headers if before and before.address == address else {},
     )
     check_source(desk, made)
@@ -229,8 +259,10 @@ def _check_column(desk: Desk, field: str, heading: str) -> None:
         hint = f"the nearest is `{near[0]}`" if near else "such are title, price, ends_at, seller"
         raise DeskError(f"Columns: `{field}` is no field of ours; {hint}. Nothing was changed.")
     if _MORE_COLUMNS.search(heading):
-        raise DeskError(f"Columns are parted by `;`, not by a comma as in `{field}={heading}`: write price=Ausruf; "
-                        "title=Los. Nothing was changed.")
+        raise DeskError(
+            f"Columns are parted by `;`, not by a comma as in `{field}={heading}`: write price=Ausruf; "
+            "title=Los. Nothing was changed."
+        )
 
 
 _HOST = re.compile(r"(?:(?:[\w-]+\.)+[a-z]{2,}|\d+(?:\.\d+){3}|localhost)(?=[:/]|$)|[\w.-]+:\d+(?=/|$)", re.IGNORECASE)
@@ -245,8 +277,9 @@ def address_of(text: str) -> str:
     host = _HOST.match(text)
     alone = host and host.end() == len(text) and text.rpartition(".")[2].casefold() in FILE_ENDINGS
     if "://" in text or (host and not alone and not place.exists()):
-        raise DeskError(f"`{text}` is no file on this disk, and an address begins with http:// or https://. "
-                        "Nothing was changed.")
+        raise DeskError(
+            f"`{text}` is no file on this disk, and an address begins with http:// or https://. Nothing was changed."
+        )
     return str(place.resolve())
 
 
@@ -254,8 +287,10 @@ def column_map(text: str) -> dict[str, str]:
     """`price=Ausruf; title=Los` as a map of column to heading. Raises DeskError."""
     pairs = [part.partition("=") for part in text.split(";") if part.strip()]
     if any(not mark or not name.strip() or not heading.strip() for name, mark, heading in pairs):
-        raise DeskError(f"Columns are written price=Ausruf; title=Los: our name, then the heading in the file; not "
-                        f"`{text}`. Nothing was changed.")
+        raise DeskError(
+            f"Columns are written price=Ausruf; title=Los: our name, then the heading in the file; not "
+            f"`{text}`. Nothing was changed."
+        )
     return {name.strip(): heading.strip() for name, _, heading in pairs}
 
 
@@ -267,9 +302,11 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
         raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
     renamed = over in desk.sources and source.name != over
     if renamed and (lots := desk.shelf.store.count_by("source").get(over, 0)):
-        raise DeskError(f"{over} keeps its name, for its {lots} lots and what you decided stand under it; to have "
-                        f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
-                        "Nothing was changed.")
+        raise DeskError(
+            f"{over} keeps its name, for its {lots} lots and what you decided stand under it; to have "
+            f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
+            "Nothing was changed."
+        )
     with desk.shelf.notebook.together():
         desk.shelf.notebook.sources.put(source)
         if renamed:

@@ -72,8 +72,14 @@ async def _answer(
         if not is_web(ask.address):
             return Fetched(200, read_file(Path(ask.address), limits=limits))
         return await fetch(
-            ask.address, now=now, etag=ask.etag, last_modified=ask.last_modified, headers=ask.headers, limits=limits,
-            transport=transport, resolve=resolve,
+            ask.address,
+            now=now,
+            etag=ask.etag,
+            last_modified=ask.last_modified,
+            headers=ask.headers,
+            limits=limits,
+            transport=transport,
+            resolve=resolve,
         )
     except FetchError as error:
         return error

@@ -20,19 +20,57 @@ from watchlist.feeds.own import OWN_CAP, VALUE_CAP, canonical
 from watchlist.feeds.scan import ITEMS
 
 LISTS = (
-    "items", "lots", "entries", "results", "offers", "data", "listings", "auctions", "products", "hits", "records",
+    "items",
+    "lots",
+    "entries",
+    "results",
+    "offers",
+    "data",
+    "listings",
+    "auctions",
+    "products",
+    "hits",
+    "records",
     "rows",
 )
 IDS = (
-    "id", "lot_id", "lotId", "lot", "lot_no", "lot_number", "lotNumber", "guid", "sku", "losnr", "los", "kavel",
-    "lotto", "lote",
+    "id",
+    "lot_id",
+    "lotId",
+    "lot",
+    "lot_no",
+    "lot_number",
+    "lotNumber",
+    "guid",
+    "sku",
+    "losnr",
+    "los",
+    "kavel",
+    "lotto",
+    "lote",
 )
 TITLES = ("title", "name", "headline", "titel", "titre", "título", "titulo", "titolo", "bezeichnung", "omschrijving")
 """Names of the title in a plain list, the likeliest first."""
-STANDARD = frozenset((
-    "attachments", "author", "authors", "banner_image", "content_html", "content_text", "date_modified",
-    "date_published", "external_url", "id", "image", "language", "summary", "tags", "title", "url",
-))
+STANDARD = frozenset(
+    (
+        "attachments",
+        "author",
+        "authors",
+        "banner_image",
+        "content_html",
+        "content_text",
+        "date_modified",
+        "date_published",
+        "external_url",
+        "id",
+        "image",
+        "language",
+        "summary",
+        "tags",
+        "title",
+        "url",
+    )
+)
 DEPTH = 4
 TOO_DEEP = "is JSON nested too deep; nothing was taken, what is kept stands; check the address"
 Row = Mapping[str, Any]
@@ -162,7 +200,7 @@ def _flat(name: str, value: Any, depth: int = 1) -> Iterator[tuple[str, str]]:
     if isinstance(value, dict) and depth < DEPTH:
         for key, inner in list(value.items())[:OWN_CAP]:
             yield from _flat(f"{name}/{clean(key, 80)}", inner, depth + 1)
-    elif isinstance(value, list) and len(value) == 1:   # "offers": [{...}]
+    elif isinstance(value, list) and len(value) == 1:  # "offers": [{...}]
         yield from _flat(name, value[0], depth + 1)
     elif isinstance(value, bool):
         yield name, "yes" if value else "no"

@@ -22,16 +22,45 @@ from watchlist.words import load
 OWN_CAP = 60
 """Elements kept of one item."""
 VALUE_CAP = 1_000
-PLAIN_SPACES = frozenset((
-    "", "http://purl.org/rss/1.0/", "http://my.netscape.com/rdf/simple/0.9/", "http://www.w3.org/2005/Atom",
-    "http://purl.org/atom/ns#", "http://backend.userland.com/rss2", "http://backend.userland.com/rss",
-))
+PLAIN_SPACES = frozenset(
+    (
+        "",
+        "http://purl.org/rss/1.0/",
+        "http://my.netscape.com/rdf/simple/0.9/",
+        "http://www.w3.org/2005/Atom",
+        "http://purl.org/atom/ns#",
+        "http://backend.userland.com/rss2",
+        "http://backend.userland.com/rss",
+    )
+)
 # Elements of RSS, Atom and content:encoded: feedparser reads these.
-STANDARD = frozenset((
-    "author", "category", "comments", "content", "contributor", "created", "description", "enclosure", "encoded",
-    "entry", "guid", "id", "issued", "item", "link", "modified", "pubdate", "published", "rights", "source", "summary",
-    "title", "updated",
-))
+STANDARD = frozenset(
+    (
+        "author",
+        "category",
+        "comments",
+        "content",
+        "contributor",
+        "created",
+        "description",
+        "enclosure",
+        "encoded",
+        "entry",
+        "guid",
+        "id",
+        "issued",
+        "item",
+        "link",
+        "modified",
+        "pubdate",
+        "published",
+        "rights",
+        "source",
+        "summary",
+        "title",
+        "updated",
+    )
+)
 CONTENT = "http://purl.org/rss/1.0/modules/content/"
 END = ("end=", "/")
 DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "timestamp", "value"))
@@ -175,7 +204,7 @@ def _fields(own: Mapping[str, str], columns: Mapping[str, str]) -> dict[str, str
     given, own = own, _with_codes(plain_amounts(own))
     for key, text in _with_values(own):
         place = next((table[name] for name in _forms(key) if name in table), None)
-        if place and place[0] == "ends_at" and CLOCK.fullmatch(text):   # the day stands in an element of its own
+        if place and place[0] == "ends_at" and CLOCK.fullmatch(text):  # the day stands in an element of its own
             place = ("ends_time", place[1])
         if place and (place[0] not in found or place[1] < found[place[0]][0]):
             found[place[0]] = (place[1], key, text)
@@ -227,10 +256,10 @@ def _forms(key: str) -> list[str]:
     at = f"@{_fold(attribute)}" if attribute else ""
     local = [part.rpartition(":")[2].lstrip("_") for part in parts]
     forms = ["/".join(parts) + at, "/".join(local) + at]
-    start = 1 if key.startswith("_") and len(local) > 1 else 0   # JSON Feed 1.1: `_north` holds what north adds
+    start = 1 if key.startswith("_") and len(local) > 1 else 0  # JSON Feed 1.1: `_north` holds what north adds
     while start < len(local) - 1 and local[start] in _words("groups"):
         start += 1
-    if len(local) > 1 and _names().get(local[-2], ("",))[0] == "ends_at":   # `closes/date` and `closes/time`
+    if len(local) > 1 and _names().get(local[-2], ("",))[0] == "ends_at":  # `closes/date` and `closes/time`
         forms += local[-2:-1] if local[-1] in DATE_PARTS else local[-1:]
     if start:
         forms += ["/".join(parts[start:]) + at, "/".join(local[start:]) + at]

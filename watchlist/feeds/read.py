@@ -146,9 +146,16 @@ class _Reading:
         if not listing.items:
             self.troubles.append(Trouble(self.source.name, "", "holds no entries; what is kept stands"))
         return Read(
-            listing.kind, tuple(self.entries), tuple(self.unseen), tuple(filter(None, self.ids)),
-            tuple(item.digest for item in listing.items), len(self.chosen), _few(self.source.name, self.troubles),
-            listing.partial, dict(listing.columns), listing.unknown_columns,
+            listing.kind,
+            tuple(self.entries),
+            tuple(self.unseen),
+            tuple(filter(None, self.ids)),
+            tuple(item.digest for item in listing.items),
+            len(self.chosen),
+            _few(self.source.name, self.troubles),
+            listing.partial,
+            dict(listing.columns),
+            listing.unknown_columns,
         )
 
 

@@ -66,7 +66,7 @@ def _untitled(table: Table) -> str:
 def _told(source: Source, table: Table) -> tuple[Trouble, ...]:
     notes = [Trouble(source.name, f"line {note.line}" if note.line else "", note.what) for note in table.troubles]
     aside = (Trouble(source.name, f"line {row.line}", row.why) for row in table.set_aside)
-    return (*aside, *notes)   # the first are told by name, and a row that is lost matters most
+    return (*aside, *notes)  # the first are told by name, and a row that is lost matters most
 
 
 def _item(row: Row) -> Item:

@@ -80,8 +80,14 @@ def _rescued(source: Source, document: bytes, found: scanning.Scan) -> Listing:
 
 
 def _listing(
-    source: Source, kind: str, head: bytes, tail: bytes, found: Sequence[scanning.Scanned], raws: Sequence[_Raw],
-    troubles: tuple[Trouble, ...] = (), partial: bool = False,
+    source: Source,
+    kind: str,
+    head: bytes,
+    tail: bytes,
+    found: Sequence[scanning.Scanned],
+    raws: Sequence[_Raw],
+    troubles: tuple[Trouble, ...] = (),
+    partial: bool = False,
 ) -> Listing:
     items = tuple(Item(item.id, item.digest, f"entry {n}") for n, item in enumerate(found, 1))
     reader = _Reader(source, head, tail, items, raws)

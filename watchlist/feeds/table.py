@@ -16,21 +16,36 @@ from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 
 SEPARATORS = (",", ";", "\t", "|")
-SAMPLE = 4096           # characters that decide the separator
+SAMPLE = 4096  # characters that decide the separator
 LOOK_FOR_HEADINGS = 12  # first lines with something on them; one of them holds the headings
-CELL_CAP = 50_000       # characters of one cell
-LONE_QUOTES = 50        # after so many, every further line is read on its own
-TOLD = 100              # lines named one by one
-CELLS_SEEN = 200        # cells of a column that tell its meaning
+CELL_CAP = 50_000  # characters of one cell
+LONE_QUOTES = 50  # after so many, every further line is read on its own
+TOLD = 100  # lines named one by one
+CELLS_SEEN = 200  # cells of a column that tell its meaning
 COLUMN_CAP = 1_000
-MONEY_COLUMNS = frozenset((
-    "price", "start_price", "estimate", "estimate_high", "hammer", "buy_now", "all_in", "shipping", "ceiling", "low",
-    "high", "value",
-))
+MONEY_COLUMNS = frozenset(
+    (
+        "price",
+        "start_price",
+        "estimate",
+        "estimate_high",
+        "hammer",
+        "buy_now",
+        "all_in",
+        "shipping",
+        "ceiling",
+        "low",
+        "high",
+        "value",
+    )
+)
 TEXT_COLUMNS = ("description", "note", "title")
 BOMS = (
-    (codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF32_LE, "utf-32"), (codecs.BOM_UTF32_BE, "utf-32"),
-    (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"),
+    (codecs.BOM_UTF8, "utf-8-sig"),
+    (codecs.BOM_UTF32_LE, "utf-32"),
+    (codecs.BOM_UTF32_BE, "utf-32"),
+    (codecs.BOM_UTF16_LE, "utf-16"),
+    (codecs.BOM_UTF16_BE, "utf-16"),
 )
 LEADING = re.compile(r"[^\w,.]{0,2}\d{1,3}(?:,\d{3})*", re.ASCII)
 QUOTED = re.compile(r'="([^"\n]*)"')
@@ -90,11 +105,21 @@ def read_table(
     made = _rows(rows, headings, taken, separator, told, frozenset(synonyms["cells"]["total"]))
     unknown = _unknown(headings, taken, made)
     used_columns = {name: headings[n].text for name, n in sorted(taken.items(), key=lambda item: item[1])}
-    return Table(kind, tuple(h.text for h in headings), used_columns, made, separator, used, unknown,
-                 told.troubles(), tuple(told.aside))
+    return Table(
+        kind,
+        tuple(h.text for h in headings),
+        used_columns,
+        made,
+        separator,
+        used,
+        unknown,
+        told.troubles(),
+        tuple(told.aside),
+    )
 
 
 # --- bytes to lines
+
 
 def decode(body: bytes, encoding: str, told: _Told) -> tuple[str, str]:
     """Text and the encoding used: the setting, a byte order mark, UTF-16 by its NULs, strict UTF-8, then cp1252."""
@@ -118,7 +143,7 @@ def _guess(body: bytes) -> str:
     try:
         body.decode("utf-8")
     except UnicodeDecodeError as error:
-        if error.reason != "unexpected end of data":   # a letter cut in two at the end is no cp1252
+        if error.reason != "unexpected end of data":  # a letter cut in two at the end is no cp1252
             return "cp1252"
     return "utf-8"
 
@@ -133,7 +158,7 @@ def find_separator(text: str, known: Mapping[str, tuple[str, ...]]) -> tuple[str
         return "\t", ["", *lines[1:]]
     sample = [line for line in text[:SAMPLE].replace("\0", "").splitlines() if line.strip()]
     if len(text) > SAMPLE and len(sample) > 1:
-        sample.pop()   # cut off in the middle
+        sample.pop()  # cut off in the middle
     return max(SEPARATORS, key=lambda mark: _likely(mark, sample, known)), lines
 
 
@@ -149,6 +174,7 @@ def _likely(mark: str, sample: Sequence[str], known: Mapping[str, tuple[str, ...
 
 
 # --- lines to cells
+
 
 def _records(lines: Sequence[str], mark: str, told: _Told) -> Iterator[Record]:
     """Rows by RFC 4180. A quote that swallows further rows is found out, and its line read on its own."""
@@ -191,13 +217,14 @@ def _alone(line: str, mark: str) -> list[str]:
     if line.count('"') % 2 == 0:
         try:
             return next(csv.reader((line,), delimiter=mark, skipinitialspace=True), [])
-        except csv.Error:   # a cell over 131,072 characters
+        except csv.Error:  # a cell over 131,072 characters
             pass
     cells = (cell.strip() for cell in line.split(mark))
     return [cell[1:-1] if len(cell) > 1 and cell[0] == cell[-1] == '"' else cell for cell in cells]
 
 
 # --- cells to a table
+
 
 def _find_headings(
     records: Iterator[Record], known: Mapping[str, tuple[str, ...]], told: _Told
@@ -213,7 +240,7 @@ def _find_headings(
     if not scores[best]:
         best = next((n for n, (_, cells) in enumerate(first) if len(cells) > 1), 0)
         told.note(first[best][0], "no heading of this line is known")
-    return first[best][0], first[best][1], first[best + 1:]
+    return first[best][0], first[best][1], first[best + 1 :]
 
 
 def _headings(cells: Sequence[str], known: Mapping[str, tuple[str, ...]], told: _Told) -> list[Heading]:
@@ -236,7 +263,10 @@ def _headings(cells: Sequence[str], known: Mapping[str, tuple[str, ...]], told: 
 
 
 def _assign(
-    headings: Sequence[Heading], rows: Sequence[Record], synonyms: Mapping[str, Any], given: Mapping[str, str],
+    headings: Sequence[Heading],
+    rows: Sequence[Record],
+    synonyms: Mapping[str, Any],
+    given: Mapping[str, str],
     told: _Told,
 ) -> dict[str, int]:
     """Canonical name to column number, with a word on what the person named and the file lacks."""
@@ -254,7 +284,11 @@ def _assign(
 
 
 def _rows(
-    records: Sequence[Record], headings: Sequence[Heading], taken: Mapping[str, int], separator: str, told: _Told,
+    records: Sequence[Record],
+    headings: Sequence[Heading],
+    taken: Mapping[str, int],
+    separator: str,
+    told: _Told,
     totals: Container[str],
 ) -> tuple[Row, ...]:
     known = [(name, number) for name, number in sorted(taken.items(), key=lambda item: item[1])]
@@ -267,7 +301,7 @@ def _rows(
     for line, raw in records:
         cells = [_cell(cell) for cell in raw]
         if not any(letter.isalnum() for cell in cells for letter in cell) or cells[: len(heads)] == heads:
-            continue   # an empty line, one of dashes, or the headings again
+            continue  # an empty line, one of dashes, or the headings again
         if next(filter(None, cells)).casefold().rstrip(" :.") in totals:
             told.aside.append(SetAside(line, "a line of totals, no row of its own"))
             continue
@@ -316,11 +350,16 @@ def _fit(line: int, cells: list[str], width: int, joins: bool, told: _Told) -> l
     """Cells brought to the width of the headings; None when it cannot be told which cell is too many."""
     if len(cells) > width and any(cells[width:]):
         if not joins:
-            told.aside.append(SetAside(line, f"{len(cells)} cells, but {width} headings; the row is set aside; "
-                                             "a cell that holds the separator needs quotation marks"))
+            told.aside.append(
+                SetAside(
+                    line,
+                    f"{len(cells)} cells, but {width} headings; the row is set aside; "
+                    "a cell that holds the separator needs quotation marks",
+                )
+            )
             return None
         told.note(line, "more cells than headings; the last ones are read as one text")
-        return [*cells[: width - 1], ", ".join(cell for cell in cells[width - 1:] if cell)]
+        return [*cells[: width - 1], ", ".join(cell for cell in cells[width - 1 :] if cell)]
     if len(cells) < width - 1:
         told.note(line, f"{len(cells)} cells, but {width} headings; the rest is taken as empty")
     return cells[:width] + [""] * (width - len(cells))
@@ -346,6 +385,7 @@ def _unknown(headings: Sequence[Heading], taken: Mapping[str, int], rows: Sequen
     filled = {name for row in rows for name in row.extra}
     numbers = set(taken.values())
     return tuple(
-        h.text for n, h in enumerate(headings)
+        h.text
+        for n, h in enumerate(headings)
         if n not in numbers and (h.text in filled or not h.text.startswith("column "))
     )

@@ -131,9 +131,7 @@ def _told(sums: Sums, t: Floats, prior: Prior, series: Ints, count: int) -> tupl
     return up, own
 
 
-def finish(
-    solved: Solved, sums: Sums, prior: Prior, series: Ints, count: int, *, answers: bool = True
-) -> Posterior:
+def finish(solved: Solved, sums: Sums, prior: Prior, series: Ints, count: int, *, answers: bool = True) -> Posterior:
     """Take the effects off the curves, make the market curve rise, and add the covariances.
 
     `answers` False leaves out how the issues answer to the effects, which only the last round is asked for."""

@@ -107,7 +107,11 @@ class Evidence:
 
 
 def gather(
-    issues: Sequence[Issue], sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float,
+    issues: Sequence[Issue],
+    sales: Sequence[Sale],
+    guides: Sequence[GuideRow],
+    today: date,
+    years: float,
     tell: Callable[[], None] = lambda: None,
 ) -> Evidence:
     """Keep what can be used, set the rest aside, and lay it out in arrays. `tell` is called now and then; it may raise

@@ -17,6 +17,7 @@ MOST = 600
 
 def find_scales(evidence: Evidence, start: Scales, tell: Callable[[str, float], None]) -> Scales:
     """Coordinate search on the log marginal likelihood, weights and noise held within each step size."""
+
     def at(number: int) -> Tell:
         return lambda: tell("looking for the scales", 0.1 + 0.4 * number / len(STEPS))
 

@@ -28,7 +28,7 @@ def cut(text: str, width: int) -> str:
     if cells(text) <= width:
         return text
     if width <= 2:
-        return ".." [:max(width, 0)]
+        return ".."[: max(width, 0)]
     kept = _head(text, width - 2)
     space = kept.rfind(" ")
     if space > len(kept) * 2 // 3 and text[len(kept)] not in " ,;":
@@ -68,7 +68,7 @@ def wrap(text: str, width: int, *, indent: str = "") -> list[str]:
         while word and cells(start) + cells(word) > width:
             head = _head(word, max(width - cells(start), 1)) or word[:1]
             lines.append(start + head)
-            word, start = word[len(head):], indent
+            word, start = word[len(head) :], indent
         line = start + word if word else ""
     return [*lines, line] if line or not lines else lines
 
@@ -86,7 +86,11 @@ def fitting(text: str, width: int, lines: int) -> list[str]:
 
 
 def table(
-    rows: Sequence[Sequence[str]], *, right: frozenset[int] = frozenset(), gap: int = 2, width: int = 0,
+    rows: Sequence[Sequence[str]],
+    *,
+    right: frozenset[int] = frozenset(),
+    gap: int = 2,
+    width: int = 0,
     give: Sequence[int] = (),
 ) -> list[str]:
     """Rows in columns as wide as their widest cell; `right` names the columns of figures.

@@ -63,6 +63,8 @@ def columns_read(columns: Mapping[str, str], unknown: Sequence[str]) -> list[str
         said.append(f"Headings not known: {', '.join(unknown)}.")
     if "title" not in columns and "description" in columns and "denomination" not in columns:
         heading = unknown[0] if unknown else "HEADING"
-        said.append(f"No heading is known for the titles, so `{columns['description']}` is read in their place; if "
-                    f"that is wrong, name the column, such as title={heading}.")
+        said.append(
+            f"No heading is known for the titles, so `{columns['description']}` is read in their place; if "
+            f"that is wrong, name the column, such as title={heading}."
+        )
     return said

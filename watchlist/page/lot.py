@@ -15,10 +15,22 @@ from watchlist.page import wording
 from watchlist.page.columns import pad, wrap
 
 COST_WORDS = {
-    "hammer": "hammer", "price": "price", "premium": "buyer's premium", "internet_surcharge": "internet fee",
-    "vat_on_fees": "VAT on fees", "vat_on_hammer": "VAT on the hammer", "shipping": "post", "insurance": "insurance",
-    "sales_tax": "sales tax", "duty": "duty", "import_vat": "import VAT", "handling_fixed": "handling",
-    "total_sale_currency": "sum", "converted": "in home currency", "card_fee": "card fee", "all_in": "all in",
+    "hammer": "hammer",
+    "price": "price",
+    "premium": "buyer's premium",
+    "internet_surcharge": "internet fee",
+    "vat_on_fees": "VAT on fees",
+    "vat_on_hammer": "VAT on the hammer",
+    "shipping": "post",
+    "insurance": "insurance",
+    "sales_tax": "sales tax",
+    "duty": "duty",
+    "import_vat": "import VAT",
+    "handling_fixed": "handling",
+    "total_sale_currency": "sum",
+    "converted": "in home currency",
+    "card_fee": "card fee",
+    "all_in": "all in",
 }
 
 

@@ -110,4 +110,3 @@ def ended_bid(key: str, title: str, bid: object, stage: str, fell: object) -> st
 def caution(text: str, width: int) -> list[str]:
     """A short caution, wrapped."""
     return wrap(text, width)
-

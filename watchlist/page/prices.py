@@ -68,7 +68,8 @@ def account(found: Explanation, width: int, *, older: bool, guided: bool) -> lis
     guide = f"A price guide counts as {found.guide_worth:.1f} sales" + ("." if guided else "; none was imported.")
     return wrap(
         f"{', '.join(parts)}. The market of this series {moved} over five years. The evidence is "
-        f"{found.evidence_age:.1f} years old on average. {guide}", width,
+        f"{found.evidence_age:.1f} years old on average. {guide}",
+        width,
     )
 
 
@@ -102,11 +103,14 @@ def cells_of(line: SaleLine) -> tuple[str, ...]:
     own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
     last = ", ".join(filter(None, (own, *map(wording.problem_words, sale.problems), sale.venue)))
     return (
-        sale.sale_date.isoformat(), wording.grades(sale.grade_low, sale.grade_high) or "-",
-        "cert" if sale.certified else "raw", wording.money(sale.price),
+        sale.sale_date.isoformat(),
+        wording.grades(sale.grade_low, sale.grade_high) or "-",
+        "cert" if sale.certified else "raw",
+        wording.money(sale.price),
         wording.figure(line.adjusted) if line.adjusted is not None else "-",
         f"{round(line.weight * 100)}%" if line.weight is not None else "older" if line.adjusted is not None else "-",
-        f"{line.trust:.2f}" if line.trust is not None else "-", last,
+        f"{line.trust:.2f}" if line.trust is not None else "-",
+        last,
     )
 
 
@@ -171,16 +175,25 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     """One sale in words: what was seen, what it says today, how much it counts and why."""
     sale = line.sale
     where = f" at {sale.venue}" if sale.venue else ""
-    piece = " ".join(filter(None, (wording.grades(sale.grade_low, sale.grade_high), "raw" if not sale.certified else
-                                   f"certified by {sale.service}" if sale.service else "certified",
-                                   *map(wording.problem_words, sale.problems))))
+    piece = " ".join(
+        filter(
+            None,
+            (
+                wording.grades(sale.grade_low, sale.grade_high),
+                "raw" if not sale.certified else f"certified by {sale.service}" if sale.service else "certified",
+                *map(wording.problem_words, sale.problems),
+            ),
+        )
+    )
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:
         text += f" Does not count: {line.aside}."
     elif line.adjusted is not None and grade is not None:
-        text += f" As {wording.grades(grade, grade)} {'raw' if raw else 'certified'} today " \
-                f"{wording.figure(line.adjusted)} {currency}; {_counts(line)}."
+        text += (
+            f" As {wording.grades(grade, grade)} {'raw' if raw else 'certified'} today "
+            f"{wording.figure(line.adjusted)} {currency}; {_counts(line)}."
+        )
     if line.wild:
         text += f" It is {line.wild}."
     if 0 < sale.weight < 1:
@@ -189,6 +202,9 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
 
 
 def _counts(line: SaleLine) -> str:
-    share = "one of the older sales that are weighed together" if line.weight is None \
+    share = (
+        "one of the older sales that are weighed together"
+        if line.weight is None
         else f"{round(line.weight * 100)}% of the middle"
+    )
     return f"{share}, trust {line.trust:.2f}" if line.trust is not None else share

@@ -155,8 +155,15 @@ def head(facts: Facts, width: int) -> list[Line]:
     """Title, where it is sold, when it closes, how it stands with the person."""
     one = facts.lot
     where = ", ".join(filter(None, (one.venue or one.source, f"lot {one.id}" if one.id else "", _seller(one))))
-    state = {"new": "new", "followed": "followed", "skipped": "skipped", "bid": "on the bid list", "won": "won",
-             "lost": "lost", "ended": "ended"}.get(facts.state, "")
+    state = {
+        "new": "new",
+        "followed": "followed",
+        "skipped": "skipped",
+        "bid": "on the bid list",
+        "won": "won",
+        "lost": "lost",
+        "ended": "ended",
+    }.get(facts.state, "")
     closing = wording.closing_words(one, facts.now, facts.zone)
     where = "; ".join(filter(None, (where, closing, state)))
     late = _late(one, facts.now)
@@ -180,7 +187,7 @@ def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
     mark = f"{wording.mark_words(judged)}."
     role = ROLES.get(judged.mark, "ink")
     if lines[0].startswith(mark):
-        return [[(f"{role}!", mark), ("ink", lines[0][len(mark):])], *_ink(lines[1:])]
+        return [[(f"{role}!", mark), ("ink", lines[0][len(mark) :])], *_ink(lines[1:])]
     return _ink(lines)
 
 
@@ -256,8 +263,14 @@ def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
     if not facts.sales:
         return []
     rows = [("day", "grade", "", facts.currency, "today", "counts")] + [
-        (sale.day.isoformat(), wording.grades(round(sale.grade), round(sale.grade)), "raw" if sale.raw else "certified",
-         wording.figure(Decimal(str(sale.price))), wording.figure(Decimal(str(sale.adjusted))), f"{sale.weight:.0%}")
+        (
+            sale.day.isoformat(),
+            wording.grades(round(sale.grade), round(sale.grade)),
+            "raw" if sale.raw else "certified",
+            wording.figure(Decimal(str(sale.price))),
+            wording.figure(Decimal(str(sale.adjusted))),
+            f"{sale.weight:.0%}",
+        )
         for sale in facts.sales[:most]
     ]
     lines = [cut(line, width) for line in table(rows, right=frozenset({3, 4, 5}))]

@@ -13,8 +13,13 @@ from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.money.amount import Money
 
 MARK_WORDS = {
-    "bargain": "Bargain", "in range": "In range", "over": "Over", "doubt": "Doubt",
-    "unclear": "Unclear", "few sales": "Few sales", "copy": "Copy",
+    "bargain": "Bargain",
+    "in range": "In range",
+    "over": "Over",
+    "doubt": "Doubt",
+    "unclear": "Unclear",
+    "few sales": "Few sales",
+    "copy": "Copy",
 }
 LEVEL_WORDS = {"none": "", "query": "query", "caution": "caution", "strong": "strong caution"}
 
@@ -46,8 +51,22 @@ def grades(low: int | None, high: int | None) -> str:
 
 
 __all__ = [
-    "about", "ago", "closing_words", "coin_name", "count", "doubt_words", "figure", "grades", "local", "mark_words",
-    "money", "price_words", "problem_words", "sentence", "time_left", "verdict",
+    "about",
+    "ago",
+    "closing_words",
+    "coin_name",
+    "count",
+    "doubt_words",
+    "figure",
+    "grades",
+    "local",
+    "mark_words",
+    "money",
+    "price_words",
+    "problem_words",
+    "sentence",
+    "time_left",
+    "verdict",
 ]
 
 

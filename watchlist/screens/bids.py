@@ -22,10 +22,14 @@ if TYPE_CHECKING:
     from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
-    Column("closes", 16), Column("lot", 20), Column("bid", 9, right=True, rank=1),
-    Column("limit", 9, right=True, rank=4), Column("all-in", 8, right=True, rank=3),
+    Column("closes", 16),
+    Column("lot", 20),
+    Column("bid", 9, right=True, rank=1),
+    Column("limit", 9, right=True, rank=4),
+    Column("all-in", 8, right=True, rank=3),
     Column("chance", 6, right=True, rank=6),
-    Column("left", 8, right=True, rank=5), Column("stage", 10, rank=2),
+    Column("left", 8, right=True, rank=5),
+    Column("stage", 10, rank=2),
 )
 NARROW = (Column("closes", 7), *COLUMNS[1:])
 
@@ -82,9 +86,14 @@ class Bids(Table["BidRow"], LotFrame):
             left = local(row.closes, desk.settings.home.time_zone)
         chance = self._chance(row)
         cells = (
-            left or "fixed", row.title, money(row.bid) if row.bid else "-", money(row.limit) if row.limit else "-",
-            figure(row.all_in.amount) if row.all_in else "-", f"{chance:.0%}" if chance is not None else "-",
-            figure(row.left.amount) if row.left else "-", "won, lost?" if row.ended else row.stage or "planned",
+            left or "fixed",
+            row.title,
+            money(row.bid) if row.bid else "-",
+            money(row.limit) if row.limit else "-",
+            figure(row.all_in.amount) if row.all_in else "-",
+            f"{chance:.0%}" if chance is not None else "-",
+            figure(row.left.amount) if row.left else "-",
+            "won, lost?" if row.ended else row.stage or "planned",
         )
         role = "ink!" if row.warnings or row.ended else "ink"
         return [(role, fit(self._columns(width), width, flexible=1).row(cells))]
@@ -114,8 +123,10 @@ class Bids(Table["BidRow"], LotFrame):
         """What to do with a bid whose sale is over."""
         fell = f" at {money(row.fell)}" if row.fell else ""
         keys = self.app.keys
-        return (f"Ended{fell}: say won or lost ({keys.first('won')}, {keys.first('lost')} or "
-                f"`watchlist result KEY PRICE [--won]`); {keys.first('take-off')} takes it off.")
+        return (
+            f"Ended{fell}: say won or lost ({keys.first('won')}, {keys.first('lost')} or "
+            f"`watchlist result KEY PRICE [--won]`); {keys.first('take-off')} takes it off."
+        )
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The budget over the sale days, then the bid's own figures."""
@@ -124,8 +135,11 @@ class Bids(Table["BidRow"], LotFrame):
         days = self._days()
         budget = self.list.budget
         said = plots.budget_sentence(days, budget.amount, budget.currency)
-        drawn = [] if self.app.session.shelf.settings.plots == "words" else \
-            plots.budget_days(days, budget.amount, width=width)
+        drawn = (
+            []
+            if self.app.session.shelf.settings.plots == "words"
+            else plots.budget_days(days, budget.amount, width=width)
+        )
         lines: list[Paint] = [[("ink!", "Budget by sale day")], *([("ink", part)] for part in wrap(said, width))]
         lines += [[("ink", part)] for part in drawn]
         lines += [[("ink", "")], *([("ink", part)] for part in wrap(self.why(), width))]
@@ -163,8 +177,11 @@ class Bids(Table["BidRow"], LotFrame):
         if amount is None:
             self.app.say("There is no increment below.")
             return
-        self._bid(row, "bid" if row.stage in ("", "planned", "placed", "outbid") else row.stage,  # type: ignore[arg-type]
-                  Money(amount, row.bid.currency))
+        self._bid(
+            row,
+            "bid" if row.stage in ("", "planned", "placed", "outbid") else row.stage,  # type: ignore[arg-type]
+            Money(amount, row.bid.currency),
+        )
 
     def _bid(self, row: BidRow, verb: Verb, amount: Money) -> None:
         self.put([row.lot], verb, f"{named(row.title)}: {verb} {money(amount)}", str(amount).replace(",", ""))

@@ -24,8 +24,9 @@ class CorrectForm(Form):
 
     def __init__(self, row: LotRow) -> None:
         self._row, self._before = row, _values(row.reading)
-        super().__init__([Field(name, _resting(row.reading, name), value) for name, value in self._before.items()],
-                         about=row.lot.key)
+        super().__init__(
+            [Field(name, _resting(row.reading, name), value) for name, value in self._before.items()], about=row.lot.key
+        )
 
     def intro(self, width: int) -> list[str]:
         """The title that is being read."""
@@ -101,8 +102,10 @@ class TeachForm(Form):
     def __init__(self, row: LotRow, lessons: Sequence[Lesson]) -> None:
         self._title, self._lessons = row.lot.title, lessons
         words = [Field(each.name, _asked(each)) for each in lessons]
-        super().__init__([*words, Field("source", "only in titles of this source; empty: in all", row.lot.source)],
-                         about=f"{row.lot.key} {', '.join(map(_meaning, lessons))}")
+        super().__init__(
+            [*words, Field("source", "only in titles of this source; empty: in all", row.lot.source)],
+            about=f"{row.lot.key} {', '.join(map(_meaning, lessons))}",
+        )
 
     def intro(self, width: int) -> list[str]:
         """The title that the words stand in."""
@@ -142,12 +145,19 @@ def _values(read: Reading) -> dict[str, str]:
     same = read.grade_low == read.grade_high
     grade = "" if read.grade_low is None else str(read.grade_low) if same else f"{read.grade_low}-{read.grade_high}"
     return {
-        "denomination": read.denomination or "", "year": str(read.year or ""), "mint": read.mint or "",
-        "variety": read.variety or "", "country": read.country or "", "grade": grade,
-        "certified": "yes" if read.certified else "no", "service": read.service or "",
-        "cert_number": read.cert_number or "", "problems": ", ".join(read.problems),
+        "denomination": read.denomination or "",
+        "year": str(read.year or ""),
+        "mint": read.mint or "",
+        "variety": read.variety or "",
+        "country": read.country or "",
+        "grade": grade,
+        "certified": "yes" if read.certified else "no",
+        "service": read.service or "",
+        "cert_number": read.cert_number or "",
+        "problems": ", ".join(read.problems),
         "designations": ", ".join(read.designations),
-        "multiple": "yes" if read.multiple else "no", "replica": "yes" if read.replica else "no",
+        "multiple": "yes" if read.multiple else "no",
+        "replica": "yes" if read.replica else "no",
     }
 
 

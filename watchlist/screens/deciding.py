@@ -88,8 +88,10 @@ class LotFrame(Frame):
         chosen = self.chosen()
         limit = row.judgement.bid_limit if row.judgement else None
         return (
-            [key for key, _ in chosen] == [row.lot.key] and chosen[0][1] not in ("bid", "won", "lost")
-            and row.lot.price_kind not in ("fixed", "ended") and limit is None
+            [key for key, _ in chosen] == [row.lot.key]
+            and chosen[0][1] not in ("bid", "won", "lost")
+            and row.lot.price_kind not in ("fixed", "ended")
+            and limit is None
         )
 
     def do_amount(self) -> None:
@@ -115,8 +117,12 @@ class LotFrame(Frame):
             self.put([row.lot.key], what, said, amount)
 
         label = {"offer": "Offer", "placed": "Placed at"}.get(what, "Bid")
-        self.ask(f"{label}, {currency}", done, value=f"{value:f}" if value is not None else "",
-                 check=self._paid(currency, what))
+        self.ask(
+            f"{label}, {currency}",
+            done,
+            value=f"{value:f}" if value is not None else "",
+            check=self._paid(currency, what),
+        )
 
     def _paid(self, currency: str, what: str) -> Callable[[str], object]:
         """Whether an amount can be written, before the line closes; nothing at all may be typed."""
@@ -140,6 +146,7 @@ class LotFrame(Frame):
 
     def put(self, keys: Sequence[str], verb: Verb, said: str, amount: str = "", *, anyway: bool = False) -> None:
         """Write a decision; `said` is said when it is on the disk. A bid over its ceiling asks first."""
+
         def done(decided: Decided) -> None:
             self.decided(decided.keys)
             warn = f"{'; '.join(decided.warnings)}. " if decided.warnings else ""
@@ -177,8 +184,10 @@ class LotFrame(Frame):
                 return
             word = "won" if won else "lost"
             self.app.write(
-                f"{title}: {word} at {price}", lambda desk: deciding.result(desk, key, price, won=won, later=True),
-                written, lots={key: "won" if won else "lost"},
+                f"{title}: {word} at {price}",
+                lambda desk: deciding.result(desk, key, price, won=won, later=True),
+                written,
+                lots={key: "won" if won else "lost"},
             )
 
         def written(decided: Decided) -> None:
@@ -260,8 +269,9 @@ class LotFrame(Frame):
             if number not in map(str, range(1, len(signs) + 1)):
                 raise DeskError(f"There are signs 1 to {len(signs)}, not `{number}`; nothing was changed.")
 
-        self.ask(f"Which sign, 1 to {len(signs)}?", lambda number: self._dismiss(key, signs[int(number) - 1]),
-                 check=check)
+        self.ask(
+            f"Which sign, 1 to {len(signs)}?", lambda number: self._dismiss(key, signs[int(number) - 1]), check=check
+        )
 
     def _dismiss(self, key: str, sign: Sign) -> None:
         from watchlist.desk import dismissing

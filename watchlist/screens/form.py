@@ -60,7 +60,8 @@ class Form(Screen[None], inherit_bindings=False):
     """Fields; a subclass keeps what was typed."""
 
     TITLE = ""
-    DEFAULT_CSS = """
+    DEFAULT_CSS = (
+        """
     Form { layout: vertical; overflow: hidden; background: $background; }
     Form #fields { height: auto; overflow-y: auto; scrollbar-size-vertical: 0; }
     Form .row { height: 1; }
@@ -71,7 +72,9 @@ class Form(Screen[None], inherit_bindings=False):
     Form.-short #foot { display: none; }
     Form.-none > *, Form.-none #status, Form.-none #text { display: none; }
     Form.-none > #head { display: block; height: 1fr; }
-    """ + INPUT_CSS
+    """
+        + INPUT_CSS
+    )
 
     app: Screens
 

@@ -29,6 +29,7 @@ class WantForm(Form):
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Keep it; then all open lots are judged anew."""
+
         def job(desk: Desk) -> Want:
             from watchlist.desk.wanting import put_want
 
@@ -69,13 +70,23 @@ def _want_fields(want: Want | None) -> Sequence[Field]:
 
 
 TERM_HINTS: Mapping[str, str] = {
-    "venue": "its name", "kind": "auction, marketplace, dealer or club", "currency": "EUR",
+    "venue": "its name",
+    "kind": "auction, marketplace, dealer or club",
+    "currency": "EUR",
     "premium_pct": "20; tiers: 0:25; 5000:20 (whole 0:25; 1000:20: on the whole price)",
     "min_premium": "least premium a lot",
-    "internet_fee_pct": "per cent of the hammer", "vat_on_premium_pct": "VAT on fees, per cent",
-    "vat_on_hammer_pct": "per cent", "shipping": "post for one lot", "insurance_pct": "per cent",
-    "sales_tax_pct": "per cent", "duty_pct": "per cent", "import_vat_pct": "per cent", "handling": "amount",
-    "payment_fee_pct": "per cent", "bid_steps": "0:5;100:10;500:25", "time_zone": "Europe/Berlin",
+    "internet_fee_pct": "per cent of the hammer",
+    "vat_on_premium_pct": "VAT on fees, per cent",
+    "vat_on_hammer_pct": "per cent",
+    "shipping": "post for one lot",
+    "insurance_pct": "per cent",
+    "sales_tax_pct": "per cent",
+    "duty_pct": "per cent",
+    "import_vat_pct": "per cent",
+    "handling": "amount",
+    "payment_fee_pct": "per cent",
+    "bid_steps": "0:5;100:10;500:25",
+    "time_zone": "Europe/Berlin",
     "checked": "the day you compared these with the venue's own: 2026-11-25",
 }
 
@@ -134,19 +145,28 @@ class SourceForm(Form):
         known = (source.columns or learned or {}) if source else {}
         columns = "; ".join(f"{name}={head}" for name, head in known.items())
         names = (
-            ("name", "a short word of your own"), ("address", "https://... of a feed, or a file"),
-            ("venue", "as in your list of venues"), ("kind", "empty: told by what comes; else rss, json, csv"),
+            ("name", "a short word of your own"),
+            ("address", "https://... of a feed, or a file"),
+            ("venue", "as in your list of venues"),
+            ("kind", "empty: told by what comes; else rss, json, csv"),
             ("columns", "price=Ausruf; title=Los: only where a heading is not known"),
             ("currency", "of prices without one"),
             ("price_kind", "fixed, so far, estimate or ended, where all are alike"),
             ("time_zone", "of times without one"),
-            ("date_order", "dmy or mdy; empty: learnt"), ("decimal_mark", ", or .; empty: learnt"),
+            ("date_order", "dmy or mdy; empty: learnt"),
+            ("decimal_mark", ", or .; empty: learnt"),
             ("encoding", "empty: told by what comes"),
         )
-        super().__init__([
-            Field(name, hint, columns if name == "columns" else str(getattr(source, name, "") or "") if source else "")
-            for name, hint in names
-        ], at=at, about=self._over)
+        super().__init__(
+            [
+                Field(
+                    name, hint, columns if name == "columns" else str(getattr(source, name, "") or "") if source else ""
+                )
+                for name, hint in names
+            ],
+            at=at,
+            about=self._over,
+        )
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Keep it, then read it once."""
@@ -179,9 +199,15 @@ class LotForm(Form):
 
     def __init__(self) -> None:
         names = (
-            ("title", "as it is offered, with coin, year and grade"), ("venue", "as in your list of venues"),
-            ("id", "lot number; empty: made up"), ("price", "120 EUR"), ("price_kind", "fixed, so far, estimate"),
-            ("closes", "27 Nov 2026 19:00"), ("seller", ""), ("feedback", "the seller's count"), ("link", "https://..."),
+            ("title", "as it is offered, with coin, year and grade"),
+            ("venue", "as in your list of venues"),
+            ("id", "lot number; empty: made up"),
+            ("price", "120 EUR"),
+            ("price_kind", "fixed, so far, estimate"),
+            ("closes", "27 Nov 2026 19:00"),
+            ("seller", ""),
+            ("feedback", "the seller's count"),
+            ("link", "https://..."),
             ("description", ""),
         )
         super().__init__([Field(name, hint) for name, hint in names])
@@ -212,8 +238,13 @@ class ImportForm(Form):
     TITLE = "Import"
 
     def __init__(self) -> None:
-        super().__init__([Field("kind", "catalogue, prices, wants, guide, terms or rates"),
-                          Field("file", "a CSV file"), Field("encoding", "empty: told by the file")])
+        super().__init__(
+            [
+                Field("kind", "catalogue, prices, wants, guide, terms or rates"),
+                Field("file", "a CSV file"),
+                Field("encoding", "empty: told by the file"),
+            ]
+        )
         self._seen: Mapping[str, str] = {}
 
     def keep(self, typed: Mapping[str, str]) -> None:
@@ -242,8 +273,10 @@ class ImportForm(Form):
             if not dry:
                 self.taken(typed)
             self.show_text(told(report))
-            self.app.say(f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if dry else ''}taken, "
-                         f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ''}")
+            self.app.say(
+                f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if dry else ''}taken, "
+                f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ''}"
+            )
             if not dry and report.taken:
                 self.app.work("Prices and marks follow", settle, stoppable=True)
 
@@ -256,8 +289,10 @@ class ImportForm(Form):
 def told(report: ImportReport) -> list[str]:
     """What an import read and what it set aside."""
     there = f", {report.repeated} there already" if report.repeated else ""
-    text = [f"{report.rows} rows read, {report.taken} {'would be ' if report.dry_run else ''}taken{there}, "
-            f"{len(report.set_aside)} set aside."]
+    text = [
+        f"{report.rows} rows read, {report.taken} {'would be ' if report.dry_run else ''}taken{there}, "
+        f"{len(report.set_aside)} set aside."
+    ]
     if report.columns:
         text.append("Columns: " + "; ".join(f"{name}={heading}" for name, heading in report.columns.items()))
     text += [f"{report.file}, {aside}" for aside in report.set_aside[:12]]

@@ -149,11 +149,15 @@ SHORT = {
 }
 
 
-_NAMES = {shown.casefold(): key for key, shown in SHORT.items()} | {key: key for key in SHORT} | {
-    **{f"f{number}": f"f{number}" for number in range(1, 25)},
-    **{f"ctrl+{letter}": f"ctrl+{letter}" for letter in "abcdefghijklmnopqrstuvwxyz"},
-    **{word: word for word in ("space", "up", "down", "left", "right", "delete", "insert", "backspace")},
-}
+_NAMES = (
+    {shown.casefold(): key for key, shown in SHORT.items()}
+    | {key: key for key in SHORT}
+    | {
+        **{f"f{number}": f"f{number}" for number in range(1, 25)},
+        **{f"ctrl+{letter}": f"ctrl+{letter}" for letter in "abcdefghijklmnopqrstuvwxyz"},
+        **{word: word for word in ("space", "up", "down", "left", "right", "delete", "insert", "backspace")},
+    }
+)
 """Names of keys in small letters, to what the table calls them."""
 
 
@@ -207,8 +211,10 @@ class Keys:
         for (key, first, other), screens in found.items():
             left = [shown_key(each) for each in self._keys[other] if each != key]
             stays = f"{other} keeps {', '.join(left)}" if left else f"{other} has none left, the palette reaches it"
-            yield (f"settings: [keys] `{shown_key(key)}` is the key of both {first} and {other} on "
-                   f"{', '.join(screens)}; {first} has it, {stays}.")
+            yield (
+                f"settings: [keys] `{shown_key(key)}` is the key of both {first} and {other} on "
+                f"{', '.join(screens)}; {first} has it, {stays}."
+            )
 
 
 def _library_name(key: str) -> str:

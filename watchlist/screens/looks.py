@@ -97,8 +97,11 @@ class Brush:
         name, bold = role.removesuffix("!"), role.endswith("!")
         ink = getattr(self.look, name) if name in ROLES else self.look.ink
         return Style(
-            color=ink if self.colour else None, bgcolor=self.look.ground if self.colour else None,
-            bold=bold or name in ("new", "head") or None, underline=name == "head" or None, reverse=reverse or None,
+            color=ink if self.colour else None,
+            bgcolor=self.look.ground if self.colour else None,
+            bold=bold or name in ("new", "head") or None,
+            underline=name == "head" or None,
+            reverse=reverse or None,
         )
 
     def strip(self, paint: Paint, width: int, *, reverse: bool = False) -> Strip:

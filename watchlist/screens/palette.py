@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 class Palette(ModalScreen[str], inherit_bindings=False):
     """The actions of one screen, sifted by what is typed. Gives the id of the one chosen, or nothing."""
 
-    DEFAULT_CSS = """
+    DEFAULT_CSS = (
+        """
     Palette { layout: vertical; background: $background; }
     Palette > Input { width: 100%; }
     Palette #why { height: 2; }
@@ -34,7 +35,9 @@ class Palette(ModalScreen[str], inherit_bindings=False):
     Palette.-short #foot { display: none; }
     Palette.-none > * { display: none; }
     Palette.-none > #head { display: block; height: 1fr; }
-    """ + INPUT_CSS
+    """
+        + INPUT_CSS
+    )
 
     app: Screens
 

@@ -21,8 +21,11 @@ if TYPE_CHECKING:
     from watchlist.desk.pricing import PriceAnswer
 
 COLUMNS = (
-    Column("coin", 24), Column("sales", 6, right=True, rank=1), Column("newest", 13, rank=2),
-    Column("wanted", 6, rank=3), Column("mintage", 12, right=True, rank=4),
+    Column("coin", 24),
+    Column("sales", 6, right=True, rank=1),
+    Column("newest", 13, rank=2),
+    Column("wanted", 6, rank=3),
+    Column("mintage", 12, right=True, rank=4),
 )
 NEWEST = 5
 """Sales shown beside the coins; Tab lists them all."""
@@ -83,8 +86,13 @@ class Prices(Table["Priced"]):
         """One coin."""
         each = self.shown[at]
         newest = ago(each.newest, self.app.session.desk.local_today()) if each.newest else "-"
-        cells = (coin_name(each.issue), str(each.prices) if each.prices else "-", newest, "w" if each.wanted else "",
-                 f"{each.issue.mintage:,}" if each.issue.mintage else "-")
+        cells = (
+            coin_name(each.issue),
+            str(each.prices) if each.prices else "-",
+            newest,
+            "w" if each.wanted else "",
+            f"{each.issue.mintage:,}" if each.issue.mintage else "-",
+        )
         return [("ink" if each.prices else "quiet", fit(COLUMNS, width).row(cells))]
 
     def list_empty(self) -> str:
@@ -170,8 +178,9 @@ class Prices(Table["Priced"]):
         drawn = desk.settings.plots != "words"
         lines = [f"As {found.asked}:"]
         if answer.band is not None:
-            lines = wrap(f"{lines[0]} {band_sentence(answer.band, answer.grade, answer.grade, desk.local_today())}",
-                         width)
+            lines = wrap(
+                f"{lines[0]} {band_sentence(answer.band, answer.grade, answer.grade, desk.local_today())}", width
+            )
         lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
         lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width) if drawn else []
         today = desk.local_today()

@@ -52,14 +52,17 @@ def line_input(value: str, *, id: str | None = None) -> Line:
 class Prompt(Vertical):
     """A label and a line to type in; over them what was wrong with the last answer."""
 
-    DEFAULT_CSS = """
+    DEFAULT_CSS = (
+        """
     Prompt { height: auto; }
     Prompt > Paper { display: none; }
     Prompt.-wrong > Paper { display: block; }
     Prompt > Horizontal { height: 1; }
     Prompt.-tall > Horizontal { layout: vertical; height: auto; }
     Prompt.-tall Static { height: auto; }
-    """ + INPUT_CSS
+    """
+        + INPUT_CSS
+    )
 
     def __init__(
         self,

@@ -155,8 +155,7 @@ class Sales(Table[SaleLine]):
         line = self.item
         if line is not None:
             value = f"{line.sale.weight:g} {line.note}".strip()
-            self.ask("Counts 0 to 1, then a note:", lambda text: self._typed(line, text), value=value,
-                     check=_weight)
+            self.ask("Counts 0 to 1, then a note:", lambda text: self._typed(line, text), value=value, check=_weight)
 
     def _typed(self, line: SaleLine, text: str) -> None:
         self._weigh(line.sale, *_weight(text))

@@ -18,6 +18,7 @@ from watchlist.shelf.store import Store
 if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
 
+
 class Session:
     """One shelf for as long as the screens are open."""
 

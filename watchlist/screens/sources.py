@@ -18,8 +18,12 @@ if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
 
 COLUMNS = (
-    Column("name", 16), Column("venue", 20, rank=3), Column("kind", 5, rank=4), Column("last ok", 16, rank=2),
-    Column("lots", 6, right=True), Column("trouble", 40, rank=1),
+    Column("name", 16),
+    Column("venue", 20, rank=3),
+    Column("kind", 5, rank=4),
+    Column("last ok", 16, rank=2),
+    Column("lots", 6, right=True),
+    Column("trouble", 40, rank=1),
 )
 SHOWN = 20
 
@@ -52,8 +56,11 @@ class Sources(Table[Source]):
         """How many are well."""
         late = sum("told" in state for state in self._states.values())
         venues = len(self.app.session.desk.terms)
-        return (count(len(self.all), "source"), f"{len(self.all) - late} ok {late} with trouble" if late else "",
-                count(venues, "venue"))
+        return (
+            count(len(self.all), "source"),
+            f"{len(self.all) - late} ok {late} with trouble" if late else "",
+            count(venues, "venue"),
+        )
 
     def list_head(self, width: int) -> str:
         """The columns."""
@@ -69,8 +76,14 @@ class Sources(Table[Source]):
         state = self._states.get(source.name, {})
         lonely = "" if source.venue in self.app.session.desk.terms else "no terms for its venue"
         trouble = state.get("told") or lonely
-        cells = (source.name, source.venue or "-", source.kind or state.get("kind") or "-", self._last(state),
-                 str(state.get("lots", "-")), str(trouble))
+        cells = (
+            source.name,
+            source.venue or "-",
+            source.kind or state.get("kind") or "-",
+            self._last(state),
+            str(state.get("lots", "-")),
+            str(trouble),
+        )
         role = "ink!" if state.get("told") else "ink"
         return [(role, fit(self._columns(width), width, flexible=0, least=12).row(cells))]
 
@@ -181,8 +194,10 @@ class Sources(Table[Source]):
             drop_source(desk, source.name)
             return f"Dropped {source.name}; its {lots} lots and your decisions stay."
 
-        self.confirm(f"Drop {source.name}? Its {lots} lots and your decisions stay.",
-                     lambda: self.app.work(f"Dropping {source.name}", job))
+        self.confirm(
+            f"Drop {source.name}? Its {lots} lots and your decisions stay.",
+            lambda: self.app.work(f"Dropping {source.name}", job),
+        )
 
     def do_try(self) -> None:
         """Read it once and keep nothing."""

@@ -52,7 +52,7 @@ class Thin:
             elif wide is not None:
                 self._wide(wide)
             elif line is None:
-                return self._as_it_is(data[found.start():])
+                return self._as_it_is(data[found.start() :])
         self._move()
         return "".join(self._out)
 

@@ -46,7 +46,11 @@ class Working(Ahead, inherit_bindings=False):
     # --- work ---
 
     def work(
-        self, label: str, job: Callable[[Desk], Any], done: Callable[[Any], None] | None = None, *,
+        self,
+        label: str,
+        job: Callable[[Desk], Any],
+        done: Callable[[Any], None] | None = None,
+        *,
         stoppable: bool = False,
     ) -> None:
         """Do something long that writes, in the background. What it returns is said if it is words.
@@ -85,8 +89,13 @@ class Working(Ahead, inherit_bindings=False):
                 self._loop.call_soon_threadsafe(self.call_later, show)
 
     def _start_work(
-        self, task: Task, opening: Callable[[], AbstractContextManager[Desk]], job: Callable[[Desk], Any],
-        done: Callable[[Any], None] | None, *, wrote: bool,
+        self,
+        task: Task,
+        opening: Callable[[], AbstractContextManager[Desk]],
+        job: Callable[[Desk], Any],
+        done: Callable[[Any], None] | None,
+        *,
+        wrote: bool,
     ) -> None:
         def work() -> None:
             try:
@@ -101,9 +110,7 @@ class Working(Ahead, inherit_bindings=False):
         self.show_status()
         self.run_worker(lambda: self.tasks.run(task, work), thread=True, group="work", exit_on_error=False)
 
-    def _work_over(
-        self, task: Task, text: str, done: Callable[[Any], None] | None, found: Any, wrote: bool
-    ) -> None:
+    def _work_over(self, task: Task, text: str, done: Callable[[Any], None] | None, found: Any, wrote: bool) -> None:
         self.tasks.end(task)
         if wrote:
             self.changed(all=True)

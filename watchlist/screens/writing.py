@@ -49,8 +49,14 @@ class Writing(Working, inherit_bindings=False):
         return waiting_words(self.session.pen.waiting, "the gather" if self.gathering else work)
 
     def write(
-        self, words: str, job: Callable[[Desk], Any], done: Callable[[Any], None],
-        failed: Callable[[Exception], None] | None = None, *, lots: Mapping[str, State] = NO_LOTS, long: bool = False,
+        self,
+        words: str,
+        job: Callable[[Desk], Any],
+        done: Callable[[Any], None],
+        failed: Callable[[Exception], None] | None = None,
+        *,
+        lots: Mapping[str, State] = NO_LOTS,
+        long: bool = False,
     ) -> bool:
         """Write something that a person decided; `done` follows when it is on the disk, `failed` when it was refused.
 
@@ -85,8 +91,15 @@ class Writing(Working, inherit_bindings=False):
         return found[1] if found else None
 
     def decide(
-        self, lots: Sequence[str], verb: Verb, done: Callable[[Decided], None], failed: Callable[[Exception], None],
-        *, words: str, amount: str = "", anyway: bool = False,
+        self,
+        lots: Sequence[str],
+        verb: Verb,
+        done: Callable[[Decided], None],
+        failed: Callable[[Exception], None],
+        *,
+        words: str,
+        amount: str = "",
+        anyway: bool = False,
     ) -> bool:
         """Write down a decision; False when it waits."""
         from watchlist.desk import deciding
@@ -97,7 +110,10 @@ class Writing(Working, inherit_bindings=False):
 
         state: State = STATES.get(verb, "seen")
         return self.write(
-            words, lambda desk: deciding.decide(desk, lots, verb, amount, anyway=anyway, later=True), written, failed,
+            words,
+            lambda desk: deciding.decide(desk, lots, verb, amount, anyway=anyway, later=True),
+            written,
+            failed,
             lots=dict.fromkeys(lots, state),
         )
 
@@ -127,9 +143,7 @@ class Writing(Working, inherit_bindings=False):
         `follow` is for the marks of all lots, work of its own that Esc stops."""
         self._back = words, job, follow
 
-    def _take_back(
-        self, words: str, job: Callable[[Desk], object], follow: Callable[[Desk], object] | None
-    ) -> None:
+    def _take_back(self, words: str, job: Callable[[Desk], object], follow: Callable[[Desk], object] | None) -> None:
         def done(_: object) -> None:
             self.changed(all=True)
             self.say(f"Taken back: {words}.")

@@ -69,7 +69,7 @@ def put_file(disk: Disk, path: Path, data: bytes) -> None:
     try:
         rest = memoryview(data)
         while rest:
-            rest = rest[disk.write(handle, bytes(rest)):]
+            rest = rest[disk.write(handle, bytes(rest)) :]
         disk.fsync(handle)
     finally:
         os.close(handle)

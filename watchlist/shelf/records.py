@@ -151,8 +151,12 @@ def _aware(value: datetime) -> str:
 
 
 _LEAVES: dict[Any, Turn] = {
-    str: _text, float: _finite, Decimal: _amount, datetime: _aware,
-    date: lambda value: value.isoformat(), timedelta: lambda value: value.total_seconds(),
+    str: _text,
+    float: _finite,
+    Decimal: _amount,
+    datetime: _aware,
+    date: lambda value: value.isoformat(),
+    timedelta: lambda value: value.total_seconds(),
 }
 
 

@@ -210,12 +210,15 @@ def _services(value: Any) -> tuple[str, ...]:
 
 _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
     "home": (Home, {"currency": _currency, "time_zone": _zone}),
-    "prices": (Prices, {
-        "kind": _one_of("all-in", "hammer"),
-        "years": _years,
-        "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
-        "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
-    }),
+    "prices": (
+        Prices,
+        {
+            "kind": _one_of("all-in", "hammer"),
+            "years": _years,
+            "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
+            "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
+        },
+    ),
     "reading": (ReadingSettings, {"services": _services}),
     "bids": (Bids, {"budget": _number("an amount, 0 or more", Decimal(0), Decimal(10) ** 12)}),
 }

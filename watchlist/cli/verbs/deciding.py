@@ -82,19 +82,32 @@ def _budget(text: str) -> Decimal | None:
 
 def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
     return (
-        time_left(row.closes, desk.now), f"{desk.short_key(row.lot)}  {cut(row.title, 44)}",
-        money(row.bid) if row.bid else "", money(row.limit) if row.limit else "", money(row.worst) if row.worst else "",
-        money(row.left) if row.left else "", row.stage,
+        time_left(row.closes, desk.now),
+        f"{desk.short_key(row.lot)}  {cut(row.title, 44)}",
+        money(row.bid) if row.bid else "",
+        money(row.limit) if row.limit else "",
+        money(row.worst) if row.worst else "",
+        money(row.left) if row.left else "",
+        row.stage,
     )
 
 
 def _json(row: BidRow) -> dict[str, object]:
     return {
-        "key": row.lot, "title": row.title, "venue": row.venue, "stage": row.stage,
-        "closes": row.closes.isoformat() if row.closes else None, "wants": list(row.wants),
-        "bid": row.bid.json() if row.bid else None, "bid_limit": row.limit.json() if row.limit else None,
-        "all_in": row.all_in.json() if row.all_in else None, "worst": row.worst.json() if row.worst else None,
-        "ceiling": row.ceiling.json() if row.ceiling else None, "left": row.left.json() if row.left else None,
+        "key": row.lot,
+        "title": row.title,
+        "venue": row.venue,
+        "stage": row.stage,
+        "closes": row.closes.isoformat() if row.closes else None,
+        "wants": list(row.wants),
+        "bid": row.bid.json() if row.bid else None,
+        "bid_limit": row.limit.json() if row.limit else None,
+        "all_in": row.all_in.json() if row.all_in else None,
+        "worst": row.worst.json() if row.worst else None,
+        "ceiling": row.ceiling.json() if row.ceiling else None,
+        "left": row.left.json() if row.left else None,
         "placed": row.placed.json() if row.placed else None,
-        "warnings": list(row.warnings), "ended": row.ended, "fell": row.fell.json() if row.fell else None,
+        "warnings": list(row.warnings),
+        "ended": row.ended,
+        "fell": row.fell.json() if row.fell else None,
     }

@@ -44,8 +44,9 @@ def take(desk: Desk, names: list[str], *, offline: bool) -> list[SourceReport]:
         if len(report.troubles) > 5:
             out.talk(f"  and {len(report.troubles) - 5} more; `watchlist source test {report.name}` names them")
     if not desk.sources:
-        out.talk("No sources yet: `watchlist source add NAME ADDRESS-OR-FILE --venue V`. "
-                 "`watchlist try` shows the sample.")
+        out.talk(
+            "No sources yet: `watchlist source add NAME ADDRESS-OR-FILE --venue V`. `watchlist try` shows the sample."
+        )
     return reports
 
 
@@ -91,7 +92,8 @@ def _headline(found: Morning, zone: str) -> str:
     since = f" since {local(found.since, zone)}" if found.since else ""
     wanted = f", {found.new_wanted} of them on the want-list" if found.new_wanted else ", none on the want-list"
     parts = [
-        f"{count(found.new, 'lot')} new{since}{wanted if found.wants else ''}; {found.open:,} open." if found.new
+        f"{count(found.new, 'lot')} new{since}{wanted if found.wants else ''}; {found.open:,} open."
+        if found.new
         else f"nothing new{since}; {found.open:,} open.",
         f"{count(len(found.bargains), 'bargain')}, {count(len(found.doubts), 'doubt')} among the wants, "
         f"{found.closing_all} closing today.",
@@ -105,7 +107,8 @@ def _section(desk: Desk, title: str, rows: tuple[LotRow, ...], more: str) -> Sec
     judged = [row for row in rows if row.judgement is not None]
     seen = [
         Seen(row.lot, row.judgement, _name(desk, row), desk.short_key(row.lot.key))
-        for row in judged[:MOST] if row.judgement is not None
+        for row in judged[:MOST]
+        if row.judgement is not None
     ]
     return Section(title, seen, len(judged), more)
 

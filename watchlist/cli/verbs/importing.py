@@ -27,11 +27,17 @@ def run(args: Namespace) -> int:
     progress.end()
     tell(report)
     if args.json:
-        out.record({
-            "kind": report.kind, "file": report.file, "rows": report.rows, "taken": report.taken,
-            "repeated": report.repeated, "dry_run": report.dry_run,
-            "set_aside": [{"line": each.line, "why": each.why} for each in report.set_aside],
-        })
+        out.record(
+            {
+                "kind": report.kind,
+                "file": report.file,
+                "rows": report.rows,
+                "taken": report.taken,
+                "repeated": report.repeated,
+                "dry_run": report.dry_run,
+                "set_aside": [{"line": each.line, "why": each.why} for each in report.set_aside],
+            }
+        )
     return out.DONE
 
 
@@ -56,8 +62,10 @@ def tell(report: ImportReport) -> None:
         out.talk(f"{report.file}: {note}")
     there = f", {report.repeated} there already" if report.repeated else ""
     what = "would be taken" if report.dry_run else "taken"
-    out.talk(f"{report.kind}: {count(report.rows, 'row')} read, {report.taken} {what}{there}, "
-             f"{len(report.set_aside)} set aside{'; nothing was changed' if report.dry_run else ''}")
+    out.talk(
+        f"{report.kind}: {count(report.rows, 'row')} read, {report.taken} {what}{there}, "
+        f"{len(report.set_aside)} set aside{'; nothing was changed' if report.dry_run else ''}"
+    )
     if report.fit is not None:
         tell_fit(report.fit)
 

@@ -13,11 +13,18 @@ from watchlist.page import lot as lot_page
 def add(args: Namespace) -> int:
     """Take a lot as typed, judge it and say what was made of it."""
     if not args.title:
-        raise DeskError("A lot by hand needs its title: "
-                        "`watchlist lot add --title \"5 tor 1893 V, VF\" --price 300EUR`.")
+        raise DeskError('A lot by hand needs its title: `watchlist lot add --title "5 tor 1893 V, VF" --price 300EUR`.')
     typed = Typed(
-        args.title, venue=args.venue, id=args.id, price=args.price, price_kind=args.price_kind, closes=args.closes,
-        seller=args.seller, feedback=args.feedback, link=args.link, description=args.description,
+        args.title,
+        venue=args.venue,
+        id=args.id,
+        price=args.price,
+        price_kind=args.price_kind,
+        closes=args.closes,
+        seller=args.seller,
+        feedback=args.feedback,
+        link=args.link,
+        description=args.description,
     )
     with session.desk(args, write=True) as desk:
         row = add_lot(desk, typed)

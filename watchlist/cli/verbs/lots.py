@@ -19,8 +19,27 @@ from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
 from watchlist.shelf.store.rows import LotLine, LotRow
 
-FIELDS = ("key", "mark", "state", "closes", "title", "venue", "grade_low", "grade_high", "price", "price_currency",
-          "price_kind", "all_in", "home_currency", "band_low", "band_mid", "band_high", "gap", "issue", "link")
+FIELDS = (
+    "key",
+    "mark",
+    "state",
+    "closes",
+    "title",
+    "venue",
+    "grade_low",
+    "grade_high",
+    "price",
+    "price_currency",
+    "price_kind",
+    "all_in",
+    "home_currency",
+    "band_low",
+    "band_mid",
+    "band_high",
+    "gap",
+    "issue",
+    "link",
+)
 
 
 def run(args: Namespace) -> int:
@@ -115,13 +134,25 @@ def _cells(row: LotRow) -> list[str]:
     one, judged = row.lot, row.judgement
     band = judged.band if judged else None
     values = (
-        one.key, judged.mark if judged else "", row.state, one.closes.isoformat() if one.closes else "", one.title,
-        one.venue, row.reading.grade_low, row.reading.grade_high, one.price.amount if one.price else "",
-        one.price.currency if one.price else "", one.price_kind or "",
+        one.key,
+        judged.mark if judged else "",
+        row.state,
+        one.closes.isoformat() if one.closes else "",
+        one.title,
+        one.venue,
+        row.reading.grade_low,
+        row.reading.grade_high,
+        one.price.amount if one.price else "",
+        one.price.currency if one.price else "",
+        one.price_kind or "",
         judged.all_in.amount if judged and judged.all_in else "",
         judged.all_in.currency if judged and judged.all_in else "",
-        band.low if band else "", band.mid if band else "", band.high if band else "",
-        judged.gap if judged and judged.gap is not None else "", judged.issue if judged else "", one.link,
+        band.low if band else "",
+        band.mid if band else "",
+        band.high if band else "",
+        judged.gap if judged and judged.gap is not None else "",
+        judged.issue if judged else "",
+        one.link,
     )
     return ["" if value is None else str(value) for value in values]
 
@@ -149,8 +180,10 @@ def _dismiss(args: Namespace) -> int:
         signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
         if args.dismiss not in signs:
             numbers = ", ".join(map(str, signs)) or "none"
-            raise WrongUse(f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
-                           f"not {args.dismiss}. Nothing was changed")
+            raise WrongUse(
+                f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
+                f"not {args.dismiss}. Nothing was changed"
+            )
         found = dismiss(desk, key, signs[args.dismiss], args.note)
         said = "Dismissed" if found.dismissed else "Restored"
         out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
@@ -191,8 +224,10 @@ def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
     steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
     sentence = charts.chart_sentence(steps, desk.home)
     cost = judged.all_in.amount if judged.all_in else None
-    drawn = [] if desk.settings.plots == "words" else charts.grade_chart(
-        steps, price=cost, grade=grade, width=min(wide, 100)
+    drawn = (
+        []
+        if desk.settings.plots == "words"
+        else charts.grade_chart(steps, price=cost, grade=grade, width=min(wide, 100))
     )
     return [*wrap(sentence, wide), *drawn]
 

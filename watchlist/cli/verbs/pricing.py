@@ -24,7 +24,7 @@ def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
     writes = bool(args.refit or args.weight)
     if not writes and not args.coin:
-        raise DeskError("Name a coin: `watchlist price \"Orvany 5 tor 1893-V\"`, or --refit.")
+        raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
     with session.desk(args, write=writes) as desk:
         if args.weight:
             _weigh(desk, args)
@@ -53,8 +53,10 @@ def _weigh(desk: Desk, args: Namespace) -> None:
     except (ValueError, InvalidOperation):
         raise DeskError("--weight takes the number of a sale and a weight from 0 to 1: --weight 1204 0.") from None
     kept = pricing.weigh(desk, sale, weight, args.note)
-    out.talk(f"sale {sale} of {desk.issue_name(kept.issue)} at {kept.price} now counts {weight}; "
-             "`watchlist undo` turns it back.")
+    out.talk(
+        f"sale {sale} of {desk.issue_name(kept.issue)} at {kept.price} now counts {weight}; "
+        "`watchlist undo` turns it back."
+    )
 
 
 def _answer(desk: Desk, args: Namespace) -> None:
@@ -101,10 +103,15 @@ NOTHING = "too little is known of this issue and its series"
 
 def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
     return {
-        "issue": found.issue.key, "grade": found.grade, "raw": found.raw, "mintage": found.issue.mintage,
+        "issue": found.issue.key,
+        "grade": found.grade,
+        "raw": found.raw,
+        "mintage": found.issue.mintage,
         "band": found.band.json() if found.band else None,
         "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
-        "sales": _sales(found.explanation, lines), "set_aside": _set_aside(lines), "note": found.basis_note,
+        "sales": _sales(found.explanation, lines),
+        "set_aside": _set_aside(lines),
+        "note": found.basis_note,
         "similar": round(found.explanation.similar, 4) if found.explanation else None,
         "older": round(found.explanation.older, 4) if found.explanation else None,
         "drift_five_years": round(found.explanation.drift_five_years, 4) if found.explanation else None,
@@ -115,9 +122,18 @@ def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
 def _sales(found: Explanation | None, lines: Sequence[SaleLine]) -> list[dict[str, object]]:
     seen = {line.sale.id: line for line in lines}
     return [
-        {"sale": sale.sale, "day": sale.day.isoformat(), "grade": sale.grade, "raw": sale.raw, "problem": sale.problem,
-         "price": str(sale.price), "adjusted": str(sale.adjusted), "weight": round(sale.weight, 4),
-         "trust": round(sale.trust, 3), **_own(seen.get(sale.sale))}
+        {
+            "sale": sale.sale,
+            "day": sale.day.isoformat(),
+            "grade": sale.grade,
+            "raw": sale.raw,
+            "problem": sale.problem,
+            "price": str(sale.price),
+            "adjusted": str(sale.adjusted),
+            "weight": round(sale.weight, 4),
+            "trust": round(sale.trust, 3),
+            **_own(seen.get(sale.sale)),
+        }
         for sale in (found.sales if found else ())
     ]
 

@@ -39,13 +39,19 @@ def plain(reading: Reading) -> str:
     """A reading on one line, each field with the words it rests on."""
     words = {span.field: span.text for span in reading.spans}
     fields = [
-        ("country", reading.country), ("denomination", reading.denomination),
-        ("year", reading.year or ", ".join(map(str, reading.years))), ("mint", reading.mint),
-        ("variety", reading.variety), ("grade", grades(reading.grade_low, reading.grade_high)),
-        ("service", reading.service), ("number", reading.cert_number),
-        ("designations", ", ".join(reading.designations)), ("problems", ", ".join(reading.problems)),
+        ("country", reading.country),
+        ("denomination", reading.denomination),
+        ("year", reading.year or ", ".join(map(str, reading.years))),
+        ("mint", reading.mint),
+        ("variety", reading.variety),
+        ("grade", grades(reading.grade_low, reading.grade_high)),
+        ("service", reading.service),
+        ("number", reading.cert_number),
+        ("designations", ", ".join(reading.designations)),
+        ("problems", ", ".join(reading.problems)),
         ("quantity", reading.quantity or ("several" if reading.multiple else "")),
-        ("copy", "yes" if reading.replica else ""), ("not sure", ", ".join(reading.unsure)),
+        ("copy", "yes" if reading.replica else ""),
+        ("not sure", ", ".join(reading.unsure)),
     ]
     told = [f"{name} {value}{_resting(words.get(name, ''), str(value))}" for name, value in fields if value]
     return f"{reading.title}\n  {'; '.join(told) or 'nothing could be told'}. Confidence {reading.confidence:.0%}."
@@ -74,8 +80,10 @@ def _apply(desk: Desk, words: list[str]) -> str:
     source = next((word.removeprefix("source:") for word in words if word.startswith("source:")), "")
     rest = [word for word in words if not word.startswith("source:")]
     if len(rest) != 2 or "=" not in rest[1]:
-        raise DeskError("Write KEY FIELD=VALUE to mend a lot, or WORDS FIELD=VALUE to teach a word; "
-                        "`watchlist read --correct list` lists what was taught.")
+        raise DeskError(
+            "Write KEY FIELD=VALUE to mend a lot, or WORDS FIELD=VALUE to teach a word; "
+            "`watchlist read --correct list` lists what was taught."
+        )
     what, (field, _, value) = rest[0], rest[1].partition("=")
     if desk.shelf.store.find_lot(what):
         row = correcting.mend(desk, what, field.strip(), value)
@@ -84,7 +92,7 @@ def _apply(desk: Desk, words: list[str]) -> str:
     id = correcting.teach(desk, what, field.strip(), value, source)
     correcting.read_all_again(desk)
     where = f" in {source}" if source else ""
-    return f"{id}: \"{what}\" means {field} {value}{where}; open lots were read anew."
+    return f'{id}: "{what}" means {field} {value}{where}; open lots were read anew.'
 
 
 def _list(args: Namespace) -> int:
@@ -94,7 +102,7 @@ def _list(args: Namespace) -> int:
             if args.json:
                 out.record(dict(row))
             else:
-                what = row["lot"] if row["kind"] == "lot" else f"\"{row['words']}\""
+                what = row["lot"] if row["kind"] == "lot" else f'"{row["words"]}"'
                 where = f" in {row['source']}" if row.get("source") else ""
                 out.data(f"{row['id']}: {what}: {row['field']} = {row['value']}{where}")
         if not found:

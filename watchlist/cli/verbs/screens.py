@@ -18,8 +18,10 @@ def can_draw() -> bool:
 def run(args: Namespace) -> int:
     """Open the screens, or say which command prints the same."""
     if not can_draw():
-        out.talk("watchlist: the screens need a terminal; `watchlist gather` prints the morning, "
-                 "`watchlist lots --plain` the lots, `watchlist --help` lists the rest.")
+        out.talk(
+            "watchlist: the screens need a terminal; `watchlist gather` prints the morning, "
+            "`watchlist lots --plain` the lots, `watchlist --help` lists the rest."
+        )
         return out.WRONG_USE
     return open_on(args)
 

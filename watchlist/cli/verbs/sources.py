@@ -33,13 +33,17 @@ def _add(args: Namespace) -> int:
         check_source(desk, made)
         if (before := desk.sources.get(args.name)) is not None:
             if not args.replace:
-                raise DeskError(f"There is a source {args.name} already, of {before.venue or 'no venue'}: "
-                                f"{before.address}. Nothing was changed; --replace changes what you name of it and "
-                                "keeps the rest, or give another name.")
+                raise DeskError(
+                    f"There is a source {args.name} already, of {before.venue or 'no venue'}: "
+                    f"{before.address}. Nothing was changed; --replace changes what you name of it and "
+                    "keeps the rest, or give another name."
+                )
             made, kept = _over(before, made)
         desk.shelf.notebook.sources.put(made)
-        out.talk(f"{args.name}: {f'changed{kept}' if before else 'added'}. "
-                 f"`watchlist source test {args.name}` reads it once.")
+        out.talk(
+            f"{args.name}: {f'changed{kept}' if before else 'added'}. "
+            f"`watchlist source test {args.name}` reads it once."
+        )
         if not is_web(made.address) and not Path(made.address).exists():
             out.talk(f"There is no file {made.address} yet.")
         if not made.venue:
@@ -51,10 +55,15 @@ def _add(args: Namespace) -> int:
 
 def _over(before: Source, made: Source) -> tuple[Source, str]:
     """The source as it was with what is named now put over it, and what was kept, in words."""
-    silent = {part.name: old for part in fields(Source)
-              if (old := getattr(before, part.name)) and not getattr(made, part.name) and part.name != "disabled"}
-    kept = ", ".join(f"{name.replace('_', ' ')} {old}" if isinstance(old, str) else name.replace("_", " ")
-                     for name, old in silent.items())
+    silent = {
+        part.name: old
+        for part in fields(Source)
+        if (old := getattr(before, part.name)) and not getattr(made, part.name) and part.name != "disabled"
+    }
+    kept = ", ".join(
+        f"{name.replace('_', ' ')} {old}" if isinstance(old, str) else name.replace("_", " ")
+        for name, old in silent.items()
+    )
     changes: dict[str, Any] = silent
     return replace(made, **changes), f"; kept: {kept}" if kept else ""
 
@@ -65,9 +74,17 @@ def _source(desk: Desk, args: Namespace, name: str, address: str) -> Source:
         raise DeskError("--column takes FIELD=HEADING, such as --column price=Ausruf. Nothing was changed.")
     venue = desk.known_venue(args.venue) if args.venue and desk.terms else args.venue
     return Source(
-        name, address_of(address), venue=venue, kind=args.kind,
-        encoding=args.encoding, decimal_mark=args.decimal_mark, date_order=args.date_order, time_zone=args.time_zone,
-        currency=args.currency.upper(), price_kind=args.price_kind, columns=columns,
+        name,
+        address_of(address),
+        venue=venue,
+        kind=args.kind,
+        encoding=args.encoding,
+        decimal_mark=args.decimal_mark,
+        date_order=args.date_order,
+        time_zone=args.time_zone,
+        currency=args.currency.upper(),
+        price_kind=args.price_kind,
+        columns=columns,
     )
 
 
@@ -99,12 +116,22 @@ def _test(args: Namespace) -> int:
 
 def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
     if as_json:
-        out.record({
-            "key": lot.key, "id": lot.id, "source": lot.source, "venue": lot.venue, "title": lot.title,
-            "link": lot.link, "seller": lot.seller, "price": lot.price.json() if lot.price else None,
-            "price_kind": lot.price_kind, "price_note": lot.price_note,
-            "closes": lot.closes.isoformat() if lot.closes else None, "closes_note": lot.closes_note,
-        })
+        out.record(
+            {
+                "key": lot.key,
+                "id": lot.id,
+                "source": lot.source,
+                "venue": lot.venue,
+                "title": lot.title,
+                "link": lot.link,
+                "seller": lot.seller,
+                "price": lot.price.json() if lot.price else None,
+                "price_kind": lot.price_kind,
+                "price_note": lot.price_note,
+                "closes": lot.closes.isoformat() if lot.closes else None,
+                "closes_note": lot.closes_note,
+            }
+        )
         return
     price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
     zone = desk.settings.home.time_zone
@@ -118,8 +145,15 @@ def _list(args: Namespace) -> int:
             for source in desk.sources.values():
                 state = desk.shelf.store.feed_state(source.name)
                 learned = state.get("learned", {})
-                out.record({**source_to_json(source), "last_ok": state.get("last_ok"), "lots": state.get("lots", 0),
-                            "trouble": state.get("trouble", ""), "learned": learned})
+                out.record(
+                    {
+                        **source_to_json(source),
+                        "last_ok": state.get("last_ok"),
+                        "lots": state.get("lots", 0),
+                        "trouble": state.get("trouble", ""),
+                        "learned": learned,
+                    }
+                )
         elif desk.sources:
             rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last ok", "lots", "format")]
             rows += [_row(desk, source) for source in desk.sources.values()]
@@ -137,8 +171,14 @@ def _list(args: Namespace) -> int:
 def _row(desk: Desk, source: Source) -> tuple[str, ...]:
     state = desk.shelf.store.feed_state(source.name)
     last = state.get("last_ok", "")[:16].replace("T", " ")
-    return (source.name, source.venue, source.kind or state.get("kind", ""), last, str(state.get("lots", "")),
-            _format(source, state.get("learned", {})))
+    return (
+        source.name,
+        source.venue,
+        source.kind or state.get("kind", ""),
+        last,
+        str(state.get("lots", "")),
+        _format(source, state.get("learned", {})),
+    )
 
 
 def _trouble(desk: Desk, source: Source) -> str:

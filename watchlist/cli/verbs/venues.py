@@ -34,7 +34,7 @@ def _given(args: Namespace) -> dict[str, str]:
 
 def _add(desk: Desk, args: Namespace) -> str:
     if not args.name.strip() or args.name != clean(args.name):
-        raise DeskError("A venue needs a name: `watchlist venue add \"Northgate Sales\"`. Nothing was changed.")
+        raise DeskError('A venue needs a name: `watchlist venue add "Northgate Sales"`. Nothing was changed.')
     if args.name in desk.terms:
         raise DeskError(f"{args.name} is there already; `watchlist venue edit` changes it. Nothing was changed.")
     row = {"venue": args.name, "currency": desk.home, **_given(args)}
@@ -77,6 +77,8 @@ def _list(args: Namespace) -> int:
                 for line in rest:
                     out.data(f"  {line}")
         if not desk.terms:
-            out.talk("No venues yet: `watchlist venue add NAME --currency EUR --premium-pct 20` or "
-                     "`watchlist import terms FILE`.")
+            out.talk(
+                "No venues yet: `watchlist venue add NAME --currency EUR --premium-pct 20` or "
+                "`watchlist import terms FILE`."
+            )
     return out.DONE

@@ -106,8 +106,10 @@ def _list(args: Namespace) -> int:
                 for part in _noted(want, wide):
                     out.data(part)
         else:
-            out.talk("No wants yet: `watchlist want add --coin \"COUNTRY DENOMINATION YEAR-MINT\" --grade 40-55 "
-                     "--ceiling 300EUR`.")
+            out.talk(
+                'No wants yet: `watchlist want add --coin "COUNTRY DENOMINATION YEAR-MINT" --grade 40-55 '
+                "--ceiling 300EUR`."
+            )
     return out.DONE
 
 
@@ -115,8 +117,14 @@ def _row(desk: Desk, want: Want) -> tuple[str, ...]:
     open_lots = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
     coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
     grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
-    return (want.id, coin, grade, money(want.ceiling) if want.ceiling else "", f"{want.filled}/{want.quantity}",
-            f"{open_lots:,}" if open_lots else "")
+    return (
+        want.id,
+        coin,
+        grade,
+        money(want.ceiling) if want.ceiling else "",
+        f"{want.filled}/{want.quantity}",
+        f"{open_lots:,}" if open_lots else "",
+    )
 
 
 def _noted(want: Want, wide: int) -> list[str]:

@@ -98,9 +98,9 @@ def split_coin(text: str) -> tuple[str, int, str | None, str] | None:
     year = int(hit[1] or hit[2])
     if (hit[3] or "").upper() == "BC":
         year = -year
-    rest = text[hit.end():]
+    rest = text[hit.end() :]
     mint = (_DASHED if text[: hit.end()].rstrip().endswith("-") else _MINT).match(rest)
-    variety = rest[mint.end():] if mint else rest
+    variety = rest[mint.end() :] if mint else rest
     return text[: hit.start()].strip(" ,"), year, mint[1] if mint else None, variety.strip(" ,-")
 
 
@@ -165,9 +165,7 @@ def _none(index: Index, text: str, note: str, said: Said) -> Found:
 
 
 def _found(issue: Issue | None, several: tuple[Issue, ...], note: str, nearest: tuple[Issue, ...], said: Said) -> Found:
-    return Found(
-        issue, several, note, nearest, said.country, said.denomination, said.year, said.mint, said.variety
-    )
+    return Found(issue, several, note, nearest, said.country, said.denomination, said.year, said.mint, said.variety)
 
 
 def _nearest(index: Index, text: str) -> tuple[Issue, ...]:

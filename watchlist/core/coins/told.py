@@ -172,9 +172,7 @@ def _state(core: Sequence[str], words: Sequence[str], place: str = "") -> bool |
     count, wanted = len(core), sorted(core)
     found = (at for at in range(len(words) - count + 1) if words[at] in core)
     found = (at for at in found if sorted(words[at : at + count]) == wanted)
-    states = {
-        _affirmed(words, at, at + count) for at in found if not (place and _elsewhere(words, at + count, place))
-    }
+    states = {_affirmed(words, at, at + count) for at in found if not (place and _elsewhere(words, at + count, place))}
     return states.pop() if len(states) == 1 else "open" if states else None
 
 

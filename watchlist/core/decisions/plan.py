@@ -100,9 +100,20 @@ def bid_row(
     placed = standing.placed if standing and standing.placed != bid else None
     worst = [worst_case(each, lot.venue, terms, rates, now.date()) for each in (bid, placed)]
     row = BidRow(
-        lot.key, lot.title, lot.venue, lot.closes, standing.stage if standing else "planned", judgement.wants,
-        bid, limit, all_in, max(filter(None, worst), key=lambda cost: cost.amount, default=None), judgement.ceiling,
-        ended=has_ended(lot, now), fell=lot.price if lot.price_kind == "ended" else None, placed=placed,
+        lot.key,
+        lot.title,
+        lot.venue,
+        lot.closes,
+        standing.stage if standing else "planned",
+        judgement.wants,
+        bid,
+        limit,
+        all_in,
+        max(filter(None, worst), key=lambda cost: cost.amount, default=None),
+        judgement.ceiling,
+        ended=has_ended(lot, now),
+        fell=lot.price if lot.price_kind == "ended" else None,
+        placed=placed,
     )
     return row if row.ended else replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
 
@@ -163,8 +174,13 @@ def bid_list(
         warnings = (*row.warnings, "over the budget if all above win") if over else row.warnings
         listed.append(replace(row, left=left, warnings=warnings))
     return BidList(
-        tuple(listed), Money(total, home), budget, tuple(_list_warnings(listed, total + gone, budget)),
-        tuple(row for row in ordered if row.ended), spent, won,
+        tuple(listed),
+        Money(total, home),
+        budget,
+        tuple(_list_warnings(listed, total + gone, budget)),
+        tuple(row for row in ordered if row.ended),
+        spent,
+        won,
     )
 
 

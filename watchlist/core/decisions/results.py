@@ -68,8 +68,15 @@ def to_price(lot: Lot, reading: Reading, issue: str | None, price: Money, day: d
 
 
 def record(
-    lot: Lot, reading: Reading, judgement: Judgement, price: Money, day: date,
-    *, won: bool, terms: Terms | None, rates: Rates,
+    lot: Lot,
+    reading: Reading,
+    judgement: Judgement,
+    price: Money,
+    day: date,
+    *,
+    won: bool,
+    terms: Terms | None,
+    rates: Rates,
 ) -> tuple[PriceRealised, Purchase | None]:
     """A result: always a price realised, and a purchase when it was won."""
     realised = to_price(lot, reading, judgement.issue, price, day)
@@ -78,9 +85,23 @@ def record(
     cost = price_at(price, lot.venue, terms, rates, day)
     want = judgement.ceiling_want or next(iter(judgement.wants), "")
     bought = Purchase(
-        lot.key, lot.title, judgement.issue, day, price, cost.all_in, cost.lines, lot.venue, lot.seller,
-        reading.grade_low, reading.grade_high, reading.grade_text or "", reading.service or "",
-        reading.cert_number or "", want, None if judgement.doubt.copy else judgement.doubt.p_fake, cost.note,
+        lot.key,
+        lot.title,
+        judgement.issue,
+        day,
+        price,
+        cost.all_in,
+        cost.lines,
+        lot.venue,
+        lot.seller,
+        reading.grade_low,
+        reading.grade_high,
+        reading.grade_text or "",
+        reading.service or "",
+        reading.cert_number or "",
+        want,
+        None if judgement.doubt.copy else judgement.doubt.p_fake,
+        cost.note,
     )
     return realised, bought
 

@@ -11,8 +11,21 @@ from typing import Literal
 from watchlist.core.money.amount import Money
 
 Verb = Literal[
-    "follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear", "weigh",
-    "dismiss", "restore", "undo", "redo",
+    "follow",
+    "skip",
+    "bid",
+    "buy",
+    "offer",
+    "placed",
+    "outbid",
+    "won",
+    "lost",
+    "clear",
+    "weigh",
+    "dismiss",
+    "restore",
+    "undo",
+    "redo",
 ]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
@@ -42,8 +55,15 @@ class Decision:
 Stage = Literal["", "planned", "buy", "offer", "placed", "outbid"]
 
 STATES: Mapping[Verb, State] = {
-    "follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid", "offer": "bid", "placed": "bid",
-    "outbid": "bid", "won": "won", "lost": "lost",
+    "follow": "followed",
+    "skip": "skipped",
+    "bid": "bid",
+    "buy": "bid",
+    "offer": "bid",
+    "placed": "bid",
+    "outbid": "bid",
+    "won": "won",
+    "lost": "lost",
 }
 """The state that a decision gives; `clear` gives none."""
 
@@ -51,7 +71,11 @@ ASIDE: frozenset[Verb] = frozenset({"weigh", "dismiss", "restore"})
 """They weigh a sale or a sign; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {
-    "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "outbid": "outbid",
+    "bid": "planned",
+    "buy": "buy",
+    "offer": "offer",
+    "placed": "placed",
+    "outbid": "outbid",
 }
 """How far a bid is: planned, placed, outbid; for a fixed price buy or offer made."""
 

@@ -180,9 +180,7 @@ def _rungs_to(edge: Decimal, stretch: Stretch) -> int:
     return int((edge - stretch.first) // stretch.step) + 1 if edge >= stretch.first else 0
 
 
-def _passing(
-    cost: Callable[[Decimal], Decimal], first: Decimal, step: Decimal, count: int, ceiling: Decimal
-) -> int:
+def _passing(cost: Callable[[Decimal], Decimal], first: Decimal, step: Decimal, count: int, ceiling: Decimal) -> int:
     """How many rungs of a rising stretch cost no more than the ceiling."""
     if cost(first + (count - 1) * step) <= ceiling:
         return count

@@ -111,14 +111,18 @@ class Premium:
         whole = text.strip().casefold().startswith("whole")
         pairs = [part.partition(":") for part in text.strip()[5 if whole else 0 :].split(";") if part.strip()]
         try:
-            rates = [(_number(low.strip().replace(",", ".")), _number(pct.strip(" %").replace(",", ".")))
-                     for low, _, pct in pairs]
+            rates = [
+                (_number(low.strip().replace(",", ".")), _number(pct.strip(" %").replace(",", ".")))
+                for low, _, pct in pairs
+            ]
         except (ValueError, ArithmeticError):
             rates = []
         rising = all(low < high for (low, _), (high, _) in pairwise(rates))
         if not rates or rates[0][0] != 0 or not rising or any(pct > 100 for _, pct in rates):
-            raise TermsError(f"The premium {text.strip()[:40]!r} cannot be read: write 20, or the rate from each price "
-                             "on, like 0:25; 5000:20.")
+            raise TermsError(
+                f"The premium {text.strip()[:40]!r} cannot be read: write 20, or the rate from each price "
+                "on, like 0:25; 5000:20."
+            )
         ends = [*(low for low, _ in rates[1:]), None]
         tiers = tuple((upto, pct) for upto, (_, pct) in zip(ends, rates, strict=True))
         return cls("tiers_whole" if whole else "tiers_marginal", tiers=tiers)

@@ -8,9 +8,16 @@ from decimal import Decimal
 from watchlist.core.fees.terms import Terms
 
 COLUMNS = {
-    "internet_fee_pct": "internet_pct", "vat_on_premium_pct": "vat_fees_pct", "vat_on_hammer_pct": "vat_hammer_pct",
-    "shipping": "shipping", "insurance_pct": "insurance_pct", "sales_tax_pct": "sales_tax_pct", "duty_pct": "duty_pct",
-    "import_vat_pct": "import_vat_pct", "handling": "handling", "payment_fee_pct": "card_pct",
+    "internet_fee_pct": "internet_pct",
+    "vat_on_premium_pct": "vat_fees_pct",
+    "vat_on_hammer_pct": "vat_hammer_pct",
+    "shipping": "shipping",
+    "insurance_pct": "insurance_pct",
+    "sales_tax_pct": "sales_tax_pct",
+    "duty_pct": "duty_pct",
+    "import_vat_pct": "import_vat_pct",
+    "handling": "handling",
+    "payment_fee_pct": "card_pct",
 }
 """Column to field of Terms, for plain amounts and per cents."""
 

@@ -69,7 +69,13 @@ def _issue(row: Row, context: Context, open_cells: _OpenCells) -> Issue:
     if not key:
         raise CellError("the issue, its key, is missing")
     return Issue(
-        key, coin.country, coin.denomination, coin.year, coin.mint or "", coin.variety or "", coin.type,
+        key,
+        coin.country,
+        coin.denomination,
+        coin.year,
+        coin.mint or "",
+        coin.variety or "",
+        coin.type,
         mintage=open_cells.read(row, "mintage", count),
         metal=row.get("metal"),
         weight_g=open_cells.read(row, "weight_g", measure),

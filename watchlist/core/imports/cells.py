@@ -47,7 +47,7 @@ class CellError(ValueError):
 def quoted(text: str) -> str:
     """A cell as a sentence shows it."""
     text = " ".join(text.split())
-    return f"`{text if len(text) <= SHOWN else text[:SHOWN - 1] + '…'}`"
+    return f"`{text if len(text) <= SHOWN else text[: SHOWN - 1] + '…'}`"
 
 
 @once
@@ -96,9 +96,7 @@ def _currency(text: str, context: Context) -> str | None:
     return currency_of(text, context.words["money"], context.currency, context.home)[0] or None
 
 
-def money(
-    text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = ""
-) -> Money:
+def money(text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = "") -> Money:
     """One amount with the currency of its column, of its own text, or the one assumed (with a note); raises CellError.
 
     `kind` is the column of the amount; `venue` is the currency of the sale's venue, which settles a shared mark.
@@ -112,28 +110,32 @@ def money(
     return Money(read.amount, context.currency or context.home)
 
 
-def price(
-    text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = ""
-) -> PriceRead:
+def price(text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = "") -> PriceRead:
     """What a cell of prices says beside its column of currencies, a range where its kind may be one; raises
     CellError."""
     code = _code(column, venue, context)
     if PLAIN_AMOUNT.fullmatch(text) and (code or not column):
         return PriceRead(decimal(text), code or None, None, "")
     own = venue or context.currency or None
-    read: PriceRead = context.once("price", "\0".join((kind, mark or "", column, venue, text)), lambda _: read_cell(
-        text, context.words["money"], kind=kind, column=column, decimal_mark=mark, currency=own, home=context.home))
+    read: PriceRead = context.once(
+        "price",
+        "\0".join((kind, mark or "", column, venue, text)),
+        lambda _: read_cell(
+            text, context.words["money"], kind=kind, column=column, decimal_mark=mark, currency=own, home=context.home
+        ),
+    )
     if read.amount is not None:
         return read if read.sign or code else replace(read, currency=None)
     if column and not code:
-        currency(column, context)   # it says what is near
+        currency(column, context)  # it says what is near
     raise CellError(f"{quoted(text)} is no amount ({read.note})" if read.note else f"{quoted(text)} is no amount")
 
 
 def _code(column: str, venue: str, context: Context) -> str:
     """The code that a cell of currencies means; empty where none is."""
     read: tuple[str, str] = context.once(
-        "code", f"{venue}\0{column}",
+        "code",
+        f"{venue}\0{column}",
         lambda _: currency_of(column, context.words["money"], venue or context.currency, context.home),
     )
     return read[0]
@@ -146,7 +148,7 @@ def count(text: str, what: str = "number") -> int:
         return int(decimal(found[1]) * 1_000_000)
     if GROUPS.fullmatch(bare) or (bare.isascii() and bare.isdigit()):
         return _whole(bare)
-    if re.fullmatch(r"\d+[.,]0+", bare) and bare.isascii():   # 3.0 from a spreadsheet
+    if re.fullmatch(r"\d+[.,]0+", bare) and bare.isascii():  # 3.0 from a spreadsheet
         return _whole(re.split("[.,]", bare)[0])
     raise CellError(f"{quoted(text)} is no {what}")
 

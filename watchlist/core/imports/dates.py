@@ -62,7 +62,7 @@ def _figures(text: str, order: str | None, today: date) -> date | str | None:
     if len(found[4]) == 2:
         year += 2000 if year <= today.year % 100 else 1900
     if order is None and found[2] == ".":
-        order = "dmy"   # nobody writes the month first with dots
+        order = "dmy"  # nobody writes the month first with dots
     if order is None and first != second and first <= 12 and second <= 12:
         return "can be read two ways, and no other date of the file decides; write it as 2024-03-01"
     if first > 12 or (order != "mdy" and second <= 12):
@@ -91,6 +91,6 @@ def month(text: str, context: Context) -> str:
         return day(text, context.date_order or None, context).strftime("%Y-%m")
     except CellError as error:
         try:
-            return day(f"1 {text}", None, context).strftime("%Y-%m")   # March 2024
+            return day(f"1 {text}", None, context).strftime("%Y-%m")  # March 2024
         except CellError:
             raise error from None

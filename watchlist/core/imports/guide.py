@@ -68,7 +68,7 @@ def _date(text: str, file: _File) -> date:
         file.context.note("guide prices without a date count as of today")
         return file.context.today
     if text.isdigit() and len(text) == 4 and int(text) <= file.context.today.year:
-        return date(int(text), 1, 1)   # the edition of a year
+        return date(int(text), 1, 1)  # the edition of a year
     try:
         return day(text, file.order, file.context)
     except CellError as error:

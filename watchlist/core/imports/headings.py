@@ -13,11 +13,13 @@ from watchlist.core.money.minor import without_cents
 
 UNITS = ("gramm", "grams", "gram", "gr", "g", "mm", "pct", "percent", "prozent")
 SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
-CODES = frozenset(re.findall(
-    "[A-Z]{3}",
-    "EUR USD GBP CHF CAD AUD NZD JPY CNY HKD SGD INR ZAR SEK NOK DKK ISK PLN CZK HUF RON BGN TRY ILS MXN BRL ARS CLP "
-    "COP PEN THB IDR MYR KRW RUB UAH AED SAR DEM FRF ITL ESP NLG ATS BEF FIM GRD IEP PTE LUF",
-))
+CODES = frozenset(
+    re.findall(
+        "[A-Z]{3}",
+        "EUR USD GBP CHF CAD AUD NZD JPY CNY HKD SGD INR ZAR SEK NOK DKK ISK PLN CZK HUF RON BGN TRY ILS MXN BRL ARS CLP "
+        "COP PEN THB IDR MYR KRW RUB UAH AED SAR DEM FRF ITL ESP NLG ATS BEF FIM GRD IEP PTE LUF",
+    )
+)
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
 ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
 LAST_CODE = re.compile(r"[\s_-]*[A-Za-z]{3}\W*$")
@@ -29,10 +31,14 @@ GRADE_CELL = re.compile(
     r"|extremely\ fine|vorz\w+|sehr\ sch\w+|sch\w+|superbe|uncirculated|proof|about\ \w+) \b .{0,20} ) \W* $"
 )
 LOOKS: Mapping[str, Callable[[str], object]] = {
-    "year": re.compile(r"(?i)^\W*(?:(?:ad|n\.?\s?chr\.?)\s*)?-?\d{3,4}(?:\s*/\s*\d{1,4})?(?:\s*[-–]\s*\d{2,4})?\s*"
-                       r"-?[A-Z]{0,2}\W*(?:ad|bc|bce|ce|n\.?\s?chr\.?|v\.?\s?chr\.?)?\W*$").match,
-    "date": re.compile(r"(?i)^(?=.*\d).*(?:\d{1,4}\s*[-/.]\s*\d{1,2}\s*(?:[-/.]\s*\d{1,4})?|\d{1,2}\.?\s+[^\W\d]{3,}"
-                       r"|[^\W\d]{3,}\.?\s+\d|\d{9,}|\d\s*[dhmj]\b)").match,
+    "year": re.compile(
+        r"(?i)^\W*(?:(?:ad|n\.?\s?chr\.?)\s*)?-?\d{3,4}(?:\s*/\s*\d{1,4})?(?:\s*[-–]\s*\d{2,4})?\s*"
+        r"-?[A-Z]{0,2}\W*(?:ad|bc|bce|ce|n\.?\s?chr\.?|v\.?\s?chr\.?)?\W*$"
+    ).match,
+    "date": re.compile(
+        r"(?i)^(?=.*\d).*(?:\d{1,4}\s*[-/.]\s*\d{1,2}\s*(?:[-/.]\s*\d{1,4})?|\d{1,2}\.?\s+[^\W\d]{3,}"
+        r"|[^\W\d]{3,}\.?\s+\d|\d{9,}|\d\s*[dhmj]\b)"
+    ).match,
     "clock": re.compile(
         r"(?i)^\d{1,2}\s?(?:[:.h]\s?\d\d(?::\d\d)?|(?=\s?(?:[ap]\.?m|uhr|uur|h)))\s?(?:[ap]\.?m\.?|uhr|uur|h)?$"
     ).match,
@@ -57,7 +63,7 @@ def fold(heading: str) -> str:
     """A heading without case, accents, spaces and punctuation: `Los-Nr.` and `los nr` are one."""
     text = unicodedata.normalize("NFKD", heading.replace("º", "°")[:200].casefold())
     letters = "".join(c for c in text if c.isalnum() or c == "ø")
-    return re.sub(r"(?<=[aou])e", "", letters)   # Waehrung is Währung
+    return re.sub(r"(?<=[aou])e", "", letters)  # Waehrung is Währung
 
 
 def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...]]:
@@ -96,10 +102,10 @@ class Heading:
 def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     """The names a heading may mean; a unit or a currency at its end is no part of it."""
     if names := synonyms.get(fold(text)):
-        exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())   # `grade` is no `gradé`
+        exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())  # `grade` is no `gradé`
         names = (exact,) if exact in names else names
         return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
-    if names := synonyms.get(fold(LAST_CODE.sub(" xxx", _with_code(text)))):   # units_per_EUR
+    if names := synonyms.get(fold(LAST_CODE.sub(" xxx", _with_code(text)))):  # units_per_EUR
         return Heading(text, names)
     if names := synonyms.get(fold(without_cents(text))):
         return Heading(text, names, cents=True)
@@ -151,7 +157,8 @@ def assign(
                 break
     scored = [
         (len(h.names) > 1, -_fits(cells[n], looks.get(name, "words")), rank, n, name)
-        for n, h in enumerate(headings) if n not in taken.values()
+        for n, h in enumerate(headings)
+        if n not in taken.values()
         for rank, name in enumerate(h.names)
     ]
     used = set(taken.values())

@@ -30,5 +30,7 @@ def check_needed(table: Table, file: str) -> None:
     named = ", ".join(dict.fromkeys(" or ".join(f"`{name}`" for name in choice) for choice in missing))
     called = CALLED.get(table.kind, f"a {table.kind}")
     columns = "column" if len(missing) == 1 else "columns"
-    raise ImportRefused(f"{file} is no {called.removeprefix('a ')}: it lacks the {columns} {named}; nothing was taken; "
-                        "name another file or kind, or head the columns so.")
+    raise ImportRefused(
+        f"{file} is no {called.removeprefix('a ')}: it lacks the {columns} {named}; nothing was taken; "
+        "name another file or kind, or head the columns so."
+    )

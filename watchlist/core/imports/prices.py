@@ -18,10 +18,26 @@ from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
 
 PRICES = ("hammer", "all_in")
-PROBLEMS = frozenset({
-    "cleaned", "polished", "scratched", "rim_damage", "bent", "env_damage", "repaired", "mounted", "holed", "clipped",
-    "toning", "altered", "stained", "chopmarked", "damaged", "details",
-})
+PROBLEMS = frozenset(
+    {
+        "cleaned",
+        "polished",
+        "scratched",
+        "rim_damage",
+        "bent",
+        "env_damage",
+        "repaired",
+        "mounted",
+        "holed",
+        "clipped",
+        "toning",
+        "altered",
+        "stained",
+        "chopmarked",
+        "damaged",
+        "details",
+    }
+)
 """The problems of a reading, as docs/formats.md lists them."""
 
 
@@ -73,13 +89,24 @@ def _price(row: Row, file: _File) -> PriceRealised:
     if status == "unsold" and not row.get(column):
         raise CellError("the lot was not sold, and no price is given")
     price = named("price", lambda text: _amount(text, row, column, file), row.get(column))
-    if is_unsold(row.get(column), context.words):   # `not sold 50`
+    if is_unsold(row.get(column), context.words):  # `not sold 50`
         status = "unsold"
     issue, _, reading = file.finder.of_row(row)
     made = PriceRealised(
-        0, issue.key, sale_date, price, "hammer" if column == "hammer" else "all-in", None, None,
-        venue=row.get("source"), status=status, title=row.get("title"), quantity=_quantity(row.get("quantity")),
-        cert_number=row.get("cert_number"), origin=f"{context.file} line {row.line}".strip(), note=row.get("note"),
+        0,
+        issue.key,
+        sale_date,
+        price,
+        "hammer" if column == "hammer" else "all-in",
+        None,
+        None,
+        venue=row.get("source"),
+        status=status,
+        title=row.get("title"),
+        quantity=_quantity(row.get("quantity")),
+        cert_number=row.get("cert_number"),
+        origin=f"{context.file} line {row.line}".strip(),
+        note=row.get("note"),
         lot=row.get("lot_id"),
     )
     return _from_title(_from_cells(made, row, issue, context), row, reading, context)
@@ -119,7 +146,12 @@ def _from_cells(made: PriceRealised, row: Row, issue: Issue, context: Context) -
     if read.details and not problems:
         problems = ("details",)
     return replace(
-        made, grade_low=read.low, grade_high=read.high, grade_text=text, certified=certified, service=service,
+        made,
+        grade_low=read.low,
+        grade_high=read.high,
+        grade_text=text,
+        certified=certified,
+        service=service,
         problems=problems,
     )
 

@@ -59,20 +59,28 @@ def _needs(table: Table, context: Context) -> None:
     heading, home = table.columns.get("units_per", ""), context.home
     for name in ("month", "currency"):
         if name not in table.columns:
-            raise ImportRefused(f"The file has no column `{name}`, so nothing was taken; head the columns `month`, "
-                                f"`currency` and `units_per_{home}`.")
+            raise ImportRefused(
+                f"The file has no column `{name}`, so nothing was taken; head the columns `month`, "
+                f"`currency` and `units_per_{home}`."
+            )
     if not heading:
-        raise ImportRefused(f"The file has no column `units_per_{home}`, so nothing was taken: the heading must say "
-                            "for one unit of which currency the rates are.")
+        raise ImportRefused(
+            f"The file has no column `units_per_{home}`, so nothing was taken: the heading must say "
+            "for one unit of which currency the rates are."
+        )
     stated = _stated(heading, context)
     if not stated or INVERSE.search(heading):
         what = f"{stated} for one unit of each" if stated else "no currency for one unit of which they are"
-        raise ImportRefused(f"The heading `{heading}` of the rates names {what}, so nothing was taken: it must say for "
-                            f"one unit of which currency the rates are; head the column `units_per_{home}` if they are "
-                            f"units for one {home}.")
+        raise ImportRefused(
+            f"The heading `{heading}` of the rates names {what}, so nothing was taken: it must say for "
+            f"one unit of which currency the rates are; head the column `units_per_{home}` if they are "
+            f"units for one {home}."
+        )
     if stated != home:
-        raise ImportRefused(f"The column `{heading}` gives rates for one {stated}, but the home currency is {home}, so "
-                            f"nothing was taken; bring a file with `units_per_{home}`.")
+        raise ImportRefused(
+            f"The column `{heading}` gives rates for one {stated}, but the home currency is {home}, so "
+            f"nothing was taken; bring a file with `units_per_{home}`."
+        )
 
 
 def _stated(heading: str, context: Context) -> str:
@@ -80,7 +88,7 @@ def _stated(heading: str, context: Context) -> str:
     codes = known_codes(context.words["money"])
     signs = {sign: code for sign, code in SIGNS.items() if sign in heading}
     named = [word for word in WORD.findall(heading) if word.upper() in codes and (word.isupper() or word.islower())]
-    last = "".join(letter for letter in heading if letter.isalpha())[-3:].upper()   # `unitspereur`
+    last = "".join(letter for letter in heading if letter.isalpha())[-3:].upper()  # `unitspereur`
     return named[-1].upper() if named else next(iter(signs.values()), last if last in codes else "")
 
 
@@ -100,7 +108,7 @@ def _units(text: str, mark: str) -> Decimal:
     """A rate with any number of decimals. A lone mark is a decimal mark unless the column uses the other one."""
     bare = "".join(text.split())
     marks = {letter for letter in bare if letter in ",."}
-    decimals = (bare[max(bare.rfind(","), bare.rfind("."))] if len(marks) == 2 else mark or next(iter(marks), "."))
+    decimals = bare[max(bare.rfind(","), bare.rfind("."))] if len(marks) == 2 else mark or next(iter(marks), ".")
     bare = bare.replace("." if decimals == "," else ",", "").replace(",", ".")
     try:
         units = Decimal(bare)

@@ -65,5 +65,5 @@ def _with_minimum(tiers: str, least: str) -> str:
     try:
         premium = json.loads(tiers)
     except ValueError:
-        return tiers   # told where it is read
+        return tiers  # told where it is read
     return json.dumps({"min": least.replace(",", "."), **premium}) if isinstance(premium, dict) else tiers

@@ -72,11 +72,23 @@ def _want(row: Row, file: _File) -> Want:
     issue, mint, variety = _issue(row, file)
     lowest, highest = _grades(row, issue, context)
     made = Want(
-        row.get("want_id"), issue.country, issue.denomination, issue.year, mint, variety, lowest, highest,
-        certified=_certified(row.get("certified"), context), ceiling=ceiling, low=low, high=high,
-        quantity=_count(row, "quantity", 1), filled=_count(row, "filled", 0),
+        row.get("want_id"),
+        issue.country,
+        issue.denomination,
+        issue.year,
+        mint,
+        variety,
+        lowest,
+        highest,
+        certified=_certified(row.get("certified"), context),
+        ceiling=ceiling,
+        low=low,
+        high=high,
+        quantity=_count(row, "quantity", 1),
+        filled=_count(row, "filled", 0),
         upgrade=named("upgrade cell", lambda text: yes(text, context), row.get("upgrade") or "no"),
-        priority=_count(row, "priority", 0), note=row.get("note"),
+        priority=_count(row, "priority", 0),
+        note=row.get("note"),
     )
     made = _kept(made, row, file)
     if made.ceiling is None:
@@ -84,8 +96,17 @@ def _want(row: Row, file: _File) -> Want:
     return made
 
 
-TOGETHER = (("min_grade", "max_grade"), ("low", "high"), ("certified",), ("ceiling",), ("quantity",), ("filled",),
-            ("upgrade",), ("priority",), ("note",))
+TOGETHER = (
+    ("min_grade", "max_grade"),
+    ("low", "high"),
+    ("certified",),
+    ("ceiling",),
+    ("quantity",),
+    ("filled",),
+    ("upgrade",),
+    ("priority",),
+    ("note",),
+)
 """Cells that say one thing; where all of them are empty the row does not say it."""
 
 

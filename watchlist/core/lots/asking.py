@@ -49,7 +49,14 @@ class Asked:
 
 
 def asking(
-    entry: Entry, source: Source, terms: Terms | None, *, words: Mapping[str, Any], home: str, timed: bool, over: bool,
+    entry: Entry,
+    source: Source,
+    terms: Terms | None,
+    *,
+    words: Mapping[str, Any],
+    home: str,
+    timed: bool,
+    over: bool,
     trouble: Callable[[str, str], None],
 ) -> Asking:
     """The price an entry asks. `timed`: it has a closing time; `over`: its sale has ended.
@@ -65,7 +72,7 @@ def asking(
             read = _field(entry, name, text, words, hints)
             if read.amount is not None and read.amount > 0:
                 return _asking(name, read, asked, hints)
-            if name == "current_bid" and read.amount == 0:   # no bid yet
+            if name == "current_bid" and read.amount == 0:  # no bid yet
                 continue
             why = f"the {name.replace('_', ' ')} `{text[:60]}` gives no amount ({read.note or 'it is nothing'})"
             trouble(name, why)
@@ -99,8 +106,13 @@ def _field(entry: Entry, name: str, text: str, words: Mapping[str, Any], hints: 
         return PriceRead(None, None, None, "its words say that it was not sold")
     money = words["money"]
     read = read_cell(
-        text, money, kind=name, column=entry.fields.get("currency", ""), decimal_mark=hints.mark,
-        currency=hints.currency or None, home=hints.home,
+        text,
+        money,
+        kind=name,
+        column=entry.fields.get("currency", ""),
+        decimal_mark=hints.mark,
+        currency=hints.currency or None,
+        home=hints.home,
     )
     top = entry.fields.get("estimate_high", "")
     if name == "estimate" and top and read.amount is not None and read.high is None:
@@ -150,7 +162,7 @@ def _by_trust(asked: Asked) -> Iterator[str]:
 
 def _asking(name: str, read: PriceRead, asked: Asked, hints: _Hints) -> Asking:
     assert read.amount is not None
-    if asked.unsold or (asked.over and name == "start_price"):   # never a result
+    if asked.unsold or (asked.over and name == "start_price"):  # never a result
         stood = Money(read.amount, read.currency or hints.home)
         return Asking(note=f"{'not sold' if asked.unsold else 'the result is not given'}; it stood at {stood}")
     notes = [read.note] if read.note else []

@@ -29,7 +29,13 @@ class Closing:
 
 
 def closing(
-    entry: Entry, source: Source, terms: Terms | None, *, words: Mapping[str, Any], now: datetime, home_zone: str,
+    entry: Entry,
+    source: Source,
+    terms: Terms | None,
+    *,
+    words: Mapping[str, Any],
+    now: datetime,
+    home_zone: str,
     trouble: Callable[[str, str], None],
 ) -> Closing:
     """The closing time of an entry. A field that cannot be read is told to `trouble`, and the description is tried,

@@ -21,15 +21,31 @@ __all__ = ["Lot", "PriceKind", "fingerprint", "make_lot", "same_lot"]
 
 Value = TypeVar("Value")
 READING_FIELDS = (
-    "country", "denomination", "year", "mint", "variety", "grade", "service", "cert_number", "problem", "metal",
-    "diameter", "quantity",
+    "country",
+    "denomination",
+    "year",
+    "mint",
+    "variety",
+    "grade",
+    "service",
+    "cert_number",
+    "problem",
+    "metal",
+    "diameter",
+    "quantity",
 )
 """Fields of an entry that bear on the reading."""
 
 
 def make_lot(
-    entry: Entry, source: Source, terms: Terms | None = None, *, words: Mapping[str, Any], now: datetime,
-    home_currency: str, home_zone: str = "UTC",
+    entry: Entry,
+    source: Source,
+    terms: Terms | None = None,
+    *,
+    words: Mapping[str, Any],
+    now: datetime,
+    home_currency: str,
+    home_zone: str = "UTC",
 ) -> tuple[Lot, list[Trouble]]:
     """The lot that an entry means. A field that cannot be read is told as a trouble, and the lot goes on without it.
 
@@ -57,13 +73,28 @@ def _called(field: str) -> str:
 def _lot(entry: Entry, source: Source, asked: Asking, closes: Closing, piece: _Piece, now: datetime) -> Lot:
     known = tuple((name, text) for name in READING_FIELDS if (text := entry.fields.get(name, "")))
     return Lot(
-        key=f"{source.name}:{entry.id}", source=source.name, id=entry.id, venue=source.venue, title=entry.title,
-        description=entry.description, link=entry.link if entry.link.startswith(("http://", "https://")) else "",
-        seller=piece.seller, feedback=piece.feedback,
-        price=asked.price, price_kind=asked.kind, price_note=asked.note, estimate_high=asked.high,
-        closes=closes.when, closes_text=closes.text, closes_note=closes.note,
-        weight_g=piece.weight[0] if piece.weight else None, weight_step_g=piece.weight[1] if piece.weight else None,
-        quantity=piece.quantity, fields=known, first_seen=now, last_seen=now,
+        key=f"{source.name}:{entry.id}",
+        source=source.name,
+        id=entry.id,
+        venue=source.venue,
+        title=entry.title,
+        description=entry.description,
+        link=entry.link if entry.link.startswith(("http://", "https://")) else "",
+        seller=piece.seller,
+        feedback=piece.feedback,
+        price=asked.price,
+        price_kind=asked.kind,
+        price_note=asked.note,
+        estimate_high=asked.high,
+        closes=closes.when,
+        closes_text=closes.text,
+        closes_note=closes.note,
+        weight_g=piece.weight[0] if piece.weight else None,
+        weight_step_g=piece.weight[1] if piece.weight else None,
+        quantity=piece.quantity,
+        fields=known,
+        first_seen=now,
+        last_seen=now,
     )
 
 
@@ -86,8 +117,10 @@ class _Piece:
         weight = _read("weight", fields.get("weight", ""), weight_cell, trouble)
         quantity = _read("quantity", fields.get("quantity", ""), feedback_cell, trouble)
         return cls(
-            seller or named, counted if feedback is None else feedback,
-            weight or weight_in(entry.title) or weight_in(entry.description), max(1, quantity or 1),
+            seller or named,
+            counted if feedback is None else feedback,
+            weight or weight_in(entry.title) or weight_in(entry.description),
+            max(1, quantity or 1),
         )
 
 

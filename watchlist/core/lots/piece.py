@@ -34,10 +34,29 @@ FIGURES = r"\d{1,3}(?:[.,' ]\d{3})+|\d{1,9}"
 IN_BRACKETS = re.compile(rf"[(\[]\s*({FIGURES})(?:\s[^\W\d]+\.?)?(?:\s?[|,/]\s?\d+(?:[.,]\d+)?\s?%)?\s*[)\]]?\s*$")
 COUNT = re.compile(rf"\W*(?P<figure>{FIGURES})(?:\s[^\W\d]+\.?)?\W*")
 THOUSANDS = re.compile(r"\W*(?P<whole>\d{1,3})(?:[.,](?P<part>\d))?\s?[kK]\W*")
-NO_RATINGS = frozenset((
-    "none", "no feedback", "no ratings", "new", "new seller", "keine", "neu", "neuer verkäufer", "aucune", "aucun",
-    "nouveau", "ninguno", "ninguna", "nuevo", "nessuno", "nessuna", "nuovo", "geen", "nieuw",
-))
+NO_RATINGS = frozenset(
+    (
+        "none",
+        "no feedback",
+        "no ratings",
+        "new",
+        "new seller",
+        "keine",
+        "neu",
+        "neuer verkäufer",
+        "aucune",
+        "aucun",
+        "nouveau",
+        "ninguno",
+        "ninguna",
+        "nuevo",
+        "nessuno",
+        "nessuna",
+        "nuovo",
+        "geen",
+        "nieuw",
+    )
+)
 SHARE = re.compile(r"\d+(?:[.,]\d+)?\s*%")
 
 
@@ -54,7 +73,7 @@ def weight_in(text: str) -> tuple[float, float] | None:
     if "g" not in text and "G" not in text:  # each way to write a weight has one
         return None
     for found in chain(WEIGHT.finditer(text), BEFORE.finditer(text)):
-        before = text[max(0, found.start() - 40):found.start()]
+        before = text[max(0, found.start() - 40) : found.start()]
         weighed = _weighed(found)
         if weighed and not FINE.search(before) and not STANDARD.search(before):
             seen[weighed[0]] = min(weighed[1], seen.get(weighed[0], 1.0))

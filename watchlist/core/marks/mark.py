@@ -36,6 +36,7 @@ from watchlist.core.reading.record import Reading
 
 __all__ = ["SIGNS", "Context", "Judgement", "Mark", "NearWant", "Reason", "judge"]
 
+
 @dataclass(frozen=True, slots=True)
 class _Case:
     """One lot with all that its mark rests on."""
@@ -108,9 +109,7 @@ def _piece(reading: Reading, match: Match, terms: Terms | None) -> Piece | None:
     if match.issue is None or reading.grade_low is None or reading.grade_high is None:
         return None
     kind = terms.kind if terms else ""
-    return Piece(
-        match.issue, reading.grade_low, reading.grade_high, not reading.certified, reading.problems, kind
-    )
+    return Piece(match.issue, reading.grade_low, reading.grade_high, not reading.certified, reading.problems, kind)
 
 
 def _band(piece: Piece | None, wants: Sequence[Want], context: Context) -> tuple[Band | None, Sequence[Part]]:
@@ -125,8 +124,14 @@ def _band(piece: Piece | None, wants: Sequence[Want], context: Context) -> tuple
 
 
 def _evidence(
-    lot: Lot, reading: Reading, match: Match, piece: Piece | None, priced: Priced, band: Band | None,
-    parts: Sequence[Part], context: Context,
+    lot: Lot,
+    reading: Reading,
+    match: Match,
+    piece: Piece | None,
+    priced: Priced,
+    band: Band | None,
+    parts: Sequence[Part],
+    context: Context,
 ) -> Evidence:
     terms = context.terms.get(lot.venue)
     final = lot.price_kind in ("fixed", "ended") and priced.all_in is not None
@@ -225,9 +230,11 @@ def _reasons(case: _Case, why: str, limit: Money | None, context: Context) -> tu
     figures: list[str] = []
     if case.priced.all_in is not None:
         kind = lot.price_kind
-        figures.append(reasons.cost_sentence(
-            case.priced.all_in, so_far=kind == "so far", estimate=kind == "estimate", note=case.priced.note
-        ))
+        figures.append(
+            reasons.cost_sentence(
+                case.priced.all_in, so_far=kind == "so far", estimate=kind == "estimate", note=case.priced.note
+            )
+        )
     if case.band is not None:
         figures.append(reasons.band_sentence(case.band, reading.grade_low, reading.grade_high, today))
     if (stands := gap(case.priced.all_in, case.band)) is not None:

@@ -13,7 +13,13 @@ from watchlist.core.prices.record import Band
 Mark = Literal["bargain", "in range", "over", "doubt", "unclear", "few sales", "copy"]
 
 SIGNS: dict[str, str] = {
-    "copy": "C", "doubt": "!", "unclear": "?", "few sales": "-", "bargain": "B", "in range": "I", "over": "O",
+    "copy": "C",
+    "doubt": "!",
+    "unclear": "?",
+    "few sales": "-",
+    "bargain": "B",
+    "in range": "I",
+    "over": "O",
 }
 """The one-letter sign of each mark, in the order in which they outrank each other."""
 

@@ -64,15 +64,25 @@ class SavedMarket:
     def band(self, piece: Piece) -> Band | None:
         """The band of a piece; None in a series never seen."""
         return answer(
-            self.state.header, self.state.row(piece.issue), grade_low=piece.grade_low, grade_high=piece.grade_high,
-            raw=piece.raw, problems=piece.problems, venue_kind=piece.venue_kind,
+            self.state.header,
+            self.state.row(piece.issue),
+            grade_low=piece.grade_low,
+            grade_high=piece.grade_high,
+            raw=piece.raw,
+            problems=piece.problems,
+            venue_kind=piece.venue_kind,
         )
 
     def parts(self, piece: Piece) -> Sequence[Part]:
         """Its fair-value distribution."""
         return fair_value(
-            self.state.header, self.state.row(piece.issue), grade_low=piece.grade_low, grade_high=piece.grade_high,
-            raw=piece.raw, problems=piece.problems, venue_kind=piece.venue_kind,
+            self.state.header,
+            self.state.row(piece.issue),
+            grade_low=piece.grade_low,
+            grade_high=piece.grade_high,
+            raw=piece.raw,
+            problems=piece.problems,
+            venue_kind=piece.venue_kind,
         )
 
     def series_middle(self, piece: Piece) -> Decimal | None:
@@ -80,8 +90,12 @@ class SavedMarket:
         asked = (series_key(piece.issue), piece.grade_low, piece.grade_high, piece.raw, piece.venue_kind)
         if asked not in self._middles:
             found = answer(
-                self.state.header, series_row(self.state.header, piece.issue), grade_low=piece.grade_low,
-                grade_high=piece.grade_high, raw=piece.raw, venue_kind=piece.venue_kind,
+                self.state.header,
+                series_row(self.state.header, piece.issue),
+                grade_low=piece.grade_low,
+                grade_high=piece.grade_high,
+                raw=piece.raw,
+                venue_kind=piece.venue_kind,
             )
             self._middles[asked] = found.mid if found else None
         return self._middles[asked]

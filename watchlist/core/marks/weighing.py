@@ -44,9 +44,19 @@ def specs_from(table: Mapping[str, Any]) -> tuple[Spec, ...]:
     """Specifications from the parsed words/specs.toml."""
     return tuple(
         Spec(
-            tuple(row["countries"]), row["denomination"], int(row["first"]), row.get("last"), row.get("weight_g"),
-            row.get("tolerance_g"), row.get("per") == "batch", row.get("diameter_mm"), row.get("thickness_mm"),
-            row.get("metal", ""), row["law"], row.get("section", ""), row.get("status", ""),
+            tuple(row["countries"]),
+            row["denomination"],
+            int(row["first"]),
+            row.get("last"),
+            row.get("weight_g"),
+            row.get("tolerance_g"),
+            row.get("per") == "batch",
+            row.get("diameter_mm"),
+            row.get("thickness_mm"),
+            row.get("metal", ""),
+            row["law"],
+            row.get("section", ""),
+            row.get("status", ""),
         )
         for row in table["spec"]
     )
@@ -59,7 +69,8 @@ def spec_of(issue: Issue, specs: Iterable[Spec]) -> Spec | None:
     catalogued weight only laws that agree on it."""
     country = bare_words(issue.country)
     fits = [
-        spec for spec in specs
+        spec
+        for spec in specs
         if spec.denomination == issue.denomination
         and spec.first <= issue.year <= (spec.last or issue.year)
         and any(same_country(country, bare_words(name)) for name in spec.countries)

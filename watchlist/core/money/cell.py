@@ -26,8 +26,14 @@ OF_LOTS = frozenset(("price", "buy_now", "current_bid", "start_price"))
 
 
 def read_cell(
-    text: str, words: Mapping[str, Any], *, kind: str = "price", column: str = "", decimal_mark: str | None = None,
-    currency: str | None = None, home: str = "",
+    text: str,
+    words: Mapping[str, Any],
+    *,
+    kind: str = "price",
+    column: str = "",
+    decimal_mark: str | None = None,
+    currency: str | None = None,
+    home: str = "",
 ) -> PriceRead:
     """The one price of a cell, or unknown with the reason. Never raises.
 

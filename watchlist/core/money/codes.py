@@ -9,8 +9,21 @@ from typing import Any
 USUAL = ("EUR", "USD", "GBP", "CHF", "CAD", "AUD", "JPY", "SEK", "NOK", "DKK", "PLN", "CZK")
 """Met most in sale lists: of two codes equally near, one of these is meant."""
 OTHER_NAMES = {
-    "€": "EUR", "$": "USD", "US$": "USD", "£": "GBP", "UKP": "GBP", "STG": "GBP", "FR": "CHF", "SFR": "CHF",
-    "FR.": "CHF", "SFR.": "CHF", "¥": "JPY", "YEN": "JPY", "RMB": "CNY", "DOLLAR": "USD", "POUND": "GBP",
+    "€": "EUR",
+    "$": "USD",
+    "US$": "USD",
+    "£": "GBP",
+    "UKP": "GBP",
+    "STG": "GBP",
+    "FR": "CHF",
+    "SFR": "CHF",
+    "FR.": "CHF",
+    "SFR.": "CHF",
+    "¥": "JPY",
+    "YEN": "JPY",
+    "RMB": "CNY",
+    "DOLLAR": "USD",
+    "POUND": "GBP",
 }
 
 

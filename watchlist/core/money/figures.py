@@ -153,7 +153,8 @@ def for_the_piece(text: str, found: list[Found], table: PriceWords) -> list[Foun
         return found
     small = folded(text)
     own = [
-        f for f in found
+        f
+        for f in found
         if not table.aside_before.search(small[: f.start]) and not table.aside_after.match(small, f.end)
     ]
     return own or found

@@ -209,7 +209,7 @@ def _labelled(text: str, table: PriceWords, hint: _Hint) -> Iterator[tuple[str, 
     for label in table.label.finditer(small):
         gap = _GAP.match(text, label.end(), label.end() + 80)
         assert gap is not None  # every part of the gap may be empty
-        if not gaps or label.start() >= gaps[-1][1].end():   # a label in the brackets of another is none
+        if not gaps or label.start() >= gaps[-1][1].end():  # a label in the brackets of another is none
             gaps.append((label, gap))
     ends = [*(label.start() for label, _ in gaps[1:]), len(text)]
     for (label, gap), end in zip(gaps, ends, strict=False):

@@ -84,8 +84,16 @@ def as_today(header: Header, row: Row, sales: Sequence[Sale], *, grade: float, r
     here = between(curve.mean, place(header["nodes"], grade)) + (header["raw"] if raw else 0.0)
     found = []
     for sale in sales:
-        kept = (sale.id, sale.grade, sale.price, sale.day.isoformat(), int(sale.raw), sale.problem, sale.weight,
-                sale.venue_kind)
+        kept = (
+            sale.id,
+            sale.grade,
+            sale.price,
+            sale.day.isoformat(),
+            int(sale.raw),
+            sale.problem,
+            sale.weight,
+            sale.venue_kind,
+        )
         seen = look(header, row, kept, curve.mean)
         seen.trust = trust_of(seen, curve)
         found.append(_contribution(seen, curve, here, 0.0, row.get("metal", 0.0)))

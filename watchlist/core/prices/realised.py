@@ -174,8 +174,22 @@ def hammer_of(terms: Terms, all_in: Decimal) -> Decimal | None:
 
 
 GRAVEST = (
-    "altered", "holed", "mounted", "repaired", "clipped", "damaged", "bent", "env_damage", "chopmarked", "scratched",
-    "polished", "rim_damage", "cleaned", "stained", "toning", "details",
+    "altered",
+    "holed",
+    "mounted",
+    "repaired",
+    "clipped",
+    "damaged",
+    "bent",
+    "env_damage",
+    "chopmarked",
+    "scratched",
+    "polished",
+    "rim_damage",
+    "cleaned",
+    "stained",
+    "toning",
+    "details",
 )
 """Problem kinds, the one that costs most first (common practice)."""
 
@@ -230,8 +244,19 @@ SLIP = (Decimal("9.8"), Decimal("10.2"))
 
 def _all_but_price(row: PriceRealised) -> tuple[object, ...]:
     return (
-        row.issue, row.sale_date, row.price.currency, row.kind, row.grade_low, row.grade_high, row.certified,
-        row.service, row.cert_number, row.problems, row.venue.casefold(), row.status, row.quantity,
+        row.issue,
+        row.sale_date,
+        row.price.currency,
+        row.kind,
+        row.grade_low,
+        row.grade_high,
+        row.certified,
+        row.service,
+        row.cert_number,
+        row.problems,
+        row.venue.casefold(),
+        row.status,
+        row.quantity,
         row.title.casefold(),
     )
 

@@ -16,7 +16,14 @@ from watchlist.core.sift.row import Row, SiftRow
 __all__ = ["Bound", "Filter", "Sift", "SiftError", "SiftRow", "holds", "parse"]
 
 STATES = {
-    "n": "new", "s": "seen", "f": "followed", "x": "skipped", "b": "bid", "w": "won", "l": "lost", "e": "ended",
+    "n": "new",
+    "s": "seen",
+    "f": "followed",
+    "x": "skipped",
+    "b": "bid",
+    "w": "won",
+    "l": "lost",
+    "e": "ended",
 }
 """Letters of the states, as the list shows them."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
@@ -51,7 +58,10 @@ class Bound:
         if value is None:
             return False
         return {
-            "<": value < self.value, "<=": value <= self.value, ">": value > self.value, ">=": value >= self.value,
+            "<": value < self.value,
+            "<=": value <= self.value,
+            ">": value > self.value,
+            ">=": value >= self.value,
         }[self.op]
 
     def __str__(self) -> str:
@@ -101,8 +111,14 @@ class Sift:
     def __str__(self) -> str:
         """The line again, in a settled order; parsing it gives an equal sift."""
         parts = [_quoted(word, plain=True) for word in self.words]
-        named = ((self.marks, "mark"), (self.states, "state"), (self.venues, "venue"), (self.sellers, "seller"),
-                 (self.wants, "want"), (self.issues, "issue"))
+        named = (
+            (self.marks, "mark"),
+            (self.states, "state"),
+            (self.venues, "venue"),
+            (self.sellers, "seller"),
+            (self.wants, "want"),
+            (self.issues, "issue"),
+        )
         parts += [f"{name}:{_quoted(value)}" for values, name in named for value in values]
         parts += [str(bound) for bound in self.bounds]
         parts += [f"not {_quoted(word, plain=True)}" for word in self.not_words]
@@ -137,10 +153,20 @@ class Sift:
                 low[bound.field] = max(low.get(bound.field, bound.value + shift), bound.value + shift)
         after, before = low.get("closes"), high.get("closes")
         return Filter(
-            self.words, self.not_words, frozenset(self.marks), frozenset(self.states),
-            tuple(map(bare_words, self.venues)), tuple(map(bare_words, self.sellers)), self.wants, self.issues,
-            low.get("all-in"), high.get("all-in"), _share(low.get("gap")), _share(high.get("gap")),
-            _moment(now, after, 0), _moment(now, before, 1),
+            self.words,
+            self.not_words,
+            frozenset(self.marks),
+            frozenset(self.states),
+            tuple(map(bare_words, self.venues)),
+            tuple(map(bare_words, self.sellers)),
+            self.wants,
+            self.issues,
+            low.get("all-in"),
+            high.get("all-in"),
+            _share(low.get("gap")),
+            _share(high.get("gap")),
+            _moment(now, after, 0),
+            _moment(now, before, 1),
         )
 
 
@@ -193,8 +219,15 @@ def parse(line: str) -> Sift:
         raise SiftError("`not` needs a word after it, such as `not toned`.")
     lists = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
     return Sift(
-        lists["words"], lists["not"], lists["mark"], lists["state"], lists["venue"], lists["seller"], lists["want"],
-        lists["issue"], tuple(dict.fromkeys(bounds)),
+        lists["words"],
+        lists["not"],
+        lists["mark"],
+        lists["state"],
+        lists["venue"],
+        lists["seller"],
+        lists["want"],
+        lists["issue"],
+        tuple(dict.fromkeys(bounds)),
     )
 
 
@@ -212,7 +245,7 @@ def _tokens(line: str) -> Iterable[tuple[str, bool, str]]:
             yield plain, False, ""
             continue
         if not closed:
-            raise SiftError(f'The quote before `{(inner or "")[:40]}` is not closed.')
+            raise SiftError(f"The quote before `{(inner or '')[:40]}` is not closed.")
         if inner.strip():
             yield inner, True, _named(name[:-1]) if name else ""
 

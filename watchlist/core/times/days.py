@@ -39,9 +39,7 @@ def _dated(found: DateFound, weekday: int | None, today: date, wanted: str | Non
     if found.short and found.year is not None and abs(found.year - today.year) > 2:
         return None, "a year of two figures that is not near", True
     years = (found.year,) if found.year is not None else (today.year - 1, today.year, today.year + 1)
-    choices = [
-        (order, day) for order, m, d in found.days for year in years if (day := day_of(year, m, d)) is not None
-    ]
+    choices = [(order, day) for order, m, d in found.days for year in years if (day := day_of(year, m, d)) is not None]
     if not choices:
         return None, "no such day in the calendar", True
     fitting = [choice for choice in choices if weekday is None or choice[1].weekday() == weekday]

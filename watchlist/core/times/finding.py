@@ -71,9 +71,7 @@ class _Search:
 
     def read(self, text: str, *, day_end: bool = False) -> Said:
         """A part of the text with the time it gives."""
-        return text, read_time(
-            text, self.words, now=self.now, zone=self.zone, date_order=self.order, day_end=day_end
-        )
+        return text, read_time(text, self.words, now=self.now, zone=self.zone, date_order=self.order, day_end=day_end)
 
     def behind(self, labels: re.Pattern[str], *, day_end: bool = False) -> list[Said]:
         """The times that stand right behind labels."""
@@ -132,9 +130,7 @@ _ISO_T = re.compile(r"(?<=[0-9])t(?=[0-9])")
 _PUNCTUATION = re.compile(r"[\s,:;|=()-]+|\.(?!\s*\w)|\.\s(?=\d)")
 
 
-def _piece(
-    window: str, small: str, at: int, words: TimeWords, table: Mapping[str, Any], zone: str
-) -> tuple[str, int]:
+def _piece(window: str, small: str, at: int, words: TimeWords, table: Mapping[str, Any], zone: str) -> tuple[str, int]:
     """The kind and end of the known thing that begins at a place of a text."""
     if m := _PUNCTUATION.match(small, at):
         return "idle", m.end()

@@ -158,11 +158,11 @@ def _date_pattern(month: str) -> re.Pattern[str]:
     ordinal = r"(?:st|nd|rd|th|er|\.|º|°)?"
     iso = r"(?P<y1>\d{4})(?P<s1>[-/.])(?P<m1>\d{1,2})(?P=s1)(?P<d1>\d{1,2})(?!\d)(?:t(?=\d))?"
     east = r"(?P<y5>\d{4})年(?P<m5>\d{1,2})月(?P<d5>\d{1,2})日"
-    numbers = (   # `28. 11. 2026` too, but of two figures behind a blank the second may be an hour
+    numbers = (  # `28. 11. 2026` too, but of two figures behind a blank the second may be an hour
         r"(?P<a>\d{1,2})(?P<s2>[./-])(?:(?<=\.)\s)?(?P<b>\d{1,2})(?P=s2)"
         r"(?:(?<=\.)\s(?=\d{4}))?(?P<y2>\d{4}|\d{2})(?!\d)"
     )
-    undated = (   # `11.03. 19:00 Uhr`: without a year only right before a clock time
+    undated = (  # `11.03. 19:00 Uhr`: without a year only right before a clock time
         r"(?P<a6>0?[1-9]|[12]\d|3[01])\.\s?(?P<b6>0?[1-9]|1[0-2])\.(?=,?\s+(?:um\s+|ab\s+)?\d{1,2}(?:[:.h]\d\d|\s?uhr))"
     )
     year3 = rf"(?:\.?[\s,-]*(?:de\s|del\s)?(?P<y3>\d{{4}}(?!\d)|'?\d{{2}}{_NOT_SHORT_YEAR}))?"

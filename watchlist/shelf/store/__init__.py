@@ -20,7 +20,17 @@ from watchlist.shelf.store.rows import LotLine, LotRow
 from watchlist.shelf.store.upkeep import Upkeep
 
 __all__ = [
-    "MARKS", "CertSeen", "Filter", "Finding", "LotLine", "LotRow", "Order", "Place", "Purchase", "Result", "Snapshot",
+    "MARKS",
+    "CertSeen",
+    "Filter",
+    "Finding",
+    "LotLine",
+    "LotRow",
+    "Order",
+    "Place",
+    "Purchase",
+    "Result",
+    "Snapshot",
     "Store",
 ]
 

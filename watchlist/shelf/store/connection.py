@@ -156,8 +156,16 @@ class Connection:
 
 
 _PRAGMAS: dict[bool, tuple[str, ...]] = {
-    True: ("journal_mode=WAL", "synchronous=NORMAL", "fullfsync=1", "cache_size=-65536", "temp_store=MEMORY",
-           "recursive_triggers=0", "mmap_size=0", "secure_delete=FAST"),
+    True: (
+        "journal_mode=WAL",
+        "synchronous=NORMAL",
+        "fullfsync=1",
+        "cache_size=-65536",
+        "temp_store=MEMORY",
+        "recursive_triggers=0",
+        "mmap_size=0",
+        "secure_delete=FAST",
+    ),
     False: ("query_only=1", "wal_autocheckpoint=0", "cache_size=-65536", "temp_store=MEMORY", "mmap_size=0"),
 }
 
@@ -172,8 +180,7 @@ def torn(path: Path, why: str) -> ShelfTorn:
     backups = sorted((path.parent / "backups").glob("*.zip"), key=lambda file: file.stat().st_mtime)
     offer = backups[-1] if backups else "FILE"
     return ShelfTorn(
-        f"{path} is damaged ({why}). It was left as it is; "
-        f"bring a backup back with `watchlist restore {offer}`."
+        f"{path} is damaged ({why}). It was left as it is; bring a backup back with `watchlist restore {offer}`."
     )
 
 

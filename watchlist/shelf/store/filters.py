@@ -21,7 +21,10 @@ UNDATED = 10**12
 
 Order = Literal["closing", "title", "gap", "all_in", "mark"]
 COLUMNS: dict[Order, tuple[str, ...]] = {
-    "closing": ("due",), "title": ("title COLLATE NOCASE",), "gap": ("gap",), "all_in": ("all_in",),
+    "closing": ("due",),
+    "title": ("title COLLATE NOCASE",),
+    "gap": ("gap",),
+    "all_in": ("all_in",),
     "mark": ("mark", "due"),
 }
 
@@ -139,8 +142,10 @@ def _times(wanted: Filter) -> list[Condition]:
 
 def _ranges(wanted: Filter) -> list[Condition]:
     edges = (
-        ("all_in >= ?", wanted.all_in_min), ("all_in <= ?", wanted.all_in_max),
-        ("gap >= ?", wanted.gap_min), ("gap <= ?", wanted.gap_max),
+        ("all_in >= ?", wanted.all_in_min),
+        ("all_in <= ?", wanted.all_in_max),
+        ("gap >= ?", wanted.gap_min),
+        ("gap <= ?", wanted.gap_max),
     )
     return [Condition(sql, (float(edge),), column=sql.split()[0]) for sql, edge in edges if edge is not None]
 

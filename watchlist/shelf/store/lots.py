@@ -142,8 +142,13 @@ class LotTable:
         return map(lot_row, self.db.each(sql, (epoch(now),)))
 
     def lines(
-        self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False,
-        after: Place | None = None, limit: int = 64,
+        self,
+        wanted: Filter = ALL,
+        order: Order = "closing",
+        *,
+        down: bool = False,
+        after: Place | None = None,
+        limit: int = 64,
     ) -> list[LotLine]:
         """A page of lines behind the place `after`. Unknown gaps, costs and marks come last in both directions."""
         return lines_of(self.db, self._search(wanted).page(LINE, order, down, after, limit))
@@ -153,16 +158,19 @@ class LotTable:
         return next(iter(lines_of(self.db, self.db.rows(f"SELECT {LINE} FROM lots WHERE key = ?", (key,)))), None)
 
     def lots(
-        self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False,
-        after: Place | None = None, limit: int = 64,
+        self,
+        wanted: Filter = ALL,
+        order: Order = "closing",
+        *,
+        down: bool = False,
+        after: Place | None = None,
+        limit: int = 64,
     ) -> list[LotRow]:
         """The same page as whole records."""
         found = self._search(wanted).page("key", order, down, after, limit)
         return list(self.lots_by_key(key for (key,) in found).values())
 
-    def each_line(
-        self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False
-    ) -> Iterator[LotLine]:
+    def each_line(self, wanted: Filter = ALL, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
         """All lines of a filter, page by page."""
         road, after, ended = self.road(wanted), None, False
         while not ended:

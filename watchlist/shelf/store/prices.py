@@ -217,8 +217,14 @@ class PriceTable:
 
 def _price_values(price: PriceRealised, digest: bytes) -> Row:
     return (
-        price.issue, price.sale_date.isoformat(), price.grade_low, price.grade_high, plain(price.service),
-        plain(price.cert_number), digest, dumps(replace(price, id=0)),
+        price.issue,
+        price.sale_date.isoformat(),
+        price.grade_low,
+        price.grade_high,
+        plain(price.service),
+        plain(price.cert_number),
+        digest,
+        dumps(replace(price, id=0)),
     )
 
 

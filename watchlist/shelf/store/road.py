@@ -30,7 +30,13 @@ class Road:
     search: Search
 
     def go(
-        self, order: Order, *, down: bool = False, after: Place | None = None, back: bool = False, limit: int = 64,
+        self,
+        order: Order,
+        *,
+        down: bool = False,
+        after: Place | None = None,
+        back: bool = False,
+        limit: int = 64,
         most: int = 0,
     ) -> Stretch:
         """The lines behind a place, or `back`, before it and nearest first. Without a place: from the first, or last.

@@ -62,8 +62,22 @@ LINE = (
     f"grade_low, grade_high, first_seen, last_seen, {PLACE}"
 )
 LOT_COLUMNS = (
-    "key", "source", "own_id", "venue", "seller", "title", "closes", "due", "kind", "price", "currency",
-    "first_seen", "last_seen", "fingerprint", "service", "cert",
+    "key",
+    "source",
+    "own_id",
+    "venue",
+    "seller",
+    "title",
+    "closes",
+    "due",
+    "kind",
+    "price",
+    "currency",
+    "first_seen",
+    "last_seen",
+    "fingerprint",
+    "service",
+    "cert",
 )
 JUDGED_COLUMNS = ("all_in", "gap", "mark", "also", "doubt", "issue", "grade_low", "grade_high")
 
@@ -74,11 +88,22 @@ def lot_values(row: LotRow) -> Row:
     first = epoch(lot.first_seen) if lot.first_seen else 0
     closes = epoch(lot.closes) if lot.closes else None
     return (
-        lot.key, lot.source, lot.id, lot.venue, plain(lot.seller), plain(lot.title), closes,
-        UNDATED - first if closes is None else closes, lot.price_kind,
-        str(price.amount) if price else None, price.currency if price else None,
-        first, epoch(lot.last_seen) if lot.last_seen else first, row.fingerprint,
-        plain(row.reading.service or ""), plain(row.reading.cert_number or ""),
+        lot.key,
+        lot.source,
+        lot.id,
+        lot.venue,
+        plain(lot.seller),
+        plain(lot.title),
+        closes,
+        UNDATED - first if closes is None else closes,
+        lot.price_kind,
+        str(price.amount) if price else None,
+        price.currency if price else None,
+        first,
+        epoch(lot.last_seen) if lot.last_seen else first,
+        row.fingerprint,
+        plain(row.reading.service or ""),
+        plain(row.reading.cert_number or ""),
     )
 
 
@@ -89,8 +114,12 @@ def judged_values(judgement: Judgement | None) -> Row:
     return (
         float(judgement.all_in.amount) if judgement.all_in else None,
         float(judgement.gap) if judgement.gap is not None else None,
-        MARKS.index(judgement.mark), " ".join(judgement.also), DOUBTS.index(judgement.doubt.level),
-        judgement.issue or "", judgement.grade_low, judgement.grade_high,
+        MARKS.index(judgement.mark),
+        " ".join(judgement.also),
+        DOUBTS.index(judgement.doubt.level),
+        judgement.issue or "",
+        judgement.grade_low,
+        judgement.grade_high,
     )
 
 
@@ -111,13 +140,51 @@ def lot_row(row: Row) -> LotRow:
 
 def lot_line(row: Row) -> LotLine:
     """From the cells of LINE."""
-    (key, source, venue, seller, title, closes, kind, price, currency, all_in, gap, mark, also, doubt, state, issue,
-     low, high, first, last, *place, number) = row
+    (
+        key,
+        source,
+        venue,
+        seller,
+        title,
+        closes,
+        kind,
+        price,
+        currency,
+        all_in,
+        gap,
+        mark,
+        also,
+        doubt,
+        state,
+        issue,
+        low,
+        high,
+        first,
+        last,
+        *place,
+        number,
+    ) = row
     return LotLine(
-        key, source, venue, seller, title, instant(closes), kind,
+        key,
+        source,
+        venue,
+        seller,
+        title,
+        instant(closes),
+        kind,
         Money(Decimal(price), currency) if price is not None else None,
-        all_in, gap, None if mark is None else MARKS[mark], tuple(also.split()), DOUBTS[doubt], state, issue,
-        low, high, instant(first or None), instant(last or None), Place(tuple(place), number),
+        all_in,
+        gap,
+        None if mark is None else MARKS[mark],
+        tuple(also.split()),
+        DOUBTS[doubt],
+        state,
+        issue,
+        low,
+        high,
+        instant(first or None),
+        instant(last or None),
+        Place(tuple(place), number),
     )
 
 

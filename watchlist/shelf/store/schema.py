@@ -150,9 +150,7 @@ def check(db: Connection, steps: Sequence[Step]) -> str:
     if theirs <= ours:
         return ""
     if db.write:
-        raise ShelfNewer(
-            f"{db.path.name} has schema {theirs}, this program knows {ours}. It can be read, not written."
-        )
+        raise ShelfNewer(f"{db.path.name} has schema {theirs}, this program knows {ours}. It can be read, not written.")
     return f"{db.path.name} has schema {theirs}, this program knows {ours}: reading only."
 
 

@@ -60,7 +60,14 @@ class Search:
         return self.go(cells, order, down, after, limit).rows
 
     def go(
-        self, cells: str, order: Order, down: bool, after: Place | None, limit: int, *, back: bool = False,
+        self,
+        cells: str,
+        order: Order,
+        down: bool,
+        after: Place | None,
+        limit: int,
+        *,
+        back: bool = False,
         most: int = 0,
     ) -> Go:
         """Rows behind `after`, or before it, nearest first. It looks at about so many lots at `most`; 0: no bound."""
@@ -97,7 +104,13 @@ class Search:
         return Place(tuple(found[:-1]), found[-1] if columns == ["id"] else -1 if down else FAR) if found else None
 
     def _run(
-        self, cells: str, columns: list[str], down: bool, after: Place | None, limit: int, known: str,
+        self,
+        cells: str,
+        columns: list[str],
+        down: bool,
+        after: Place | None,
+        limit: int,
+        known: str,
         stop: Place | None,
     ) -> list[Row]:
         sql, values = self._ordered(self._rest, columns, down, after, stop, known)
@@ -105,8 +118,14 @@ class Search:
         return self._db.rows(f"SELECT {cells} FROM {self._from()} {sql} LIMIT ?", (*lead, *values, limit))
 
     def _ordered(
-        self, pieces: list[Condition], columns: list[str], down: bool, after: Place | None, stop: Place | None,
-        known: str, of: Sequence[str] = (),
+        self,
+        pieces: list[Condition],
+        columns: list[str],
+        down: bool,
+        after: Place | None,
+        stop: Place | None,
+        known: str,
+        of: Sequence[str] = (),
     ) -> tuple[str, list[object]]:
         """The part of a query behind its table, with its values; ordered by all columns or by those `of` it.
 
