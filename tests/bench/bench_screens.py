@@ -67,7 +67,7 @@ KEYS = (
     "\r",
     "\x1b",
     "n",
-    "N",  # noqa: E501
+    "N",
     "L",
     "?",
     "y",
@@ -87,7 +87,7 @@ KEYS = (
     "\x1b[A",
     "\x1b[B",
     ":",
-)  # noqa: E501
+)
 
 UNLIKE_A_USER = ("NO_COLOR", "CI", "PYTHONDONTWRITEBYTECODE")
 """Left out of the environment: an installed program has its bytecode."""
@@ -274,8 +274,9 @@ def tell(what: str, found: list[tuple[int, float, float]]) -> None:
     sizes, first, last = zip(*found, strict=True)
     print(
         f"{what}: bytes median {statistics.median(sizes):.0f} most {max(sizes)}; first paint median "
-        f"{statistics.median(first):.1f} ms worst {max(first):.1f}; last {statistics.median(last):.1f} / {max(last):.1f}"
-    )  # noqa: E501
+        f"{statistics.median(first):.1f} ms worst {max(first):.1f}; "
+        f"last {statistics.median(last):.1f} / {max(last):.1f}"
+    )
 
 
 def storm(shelf: Path) -> None:

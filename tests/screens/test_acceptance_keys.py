@@ -142,7 +142,7 @@ async def test_fifty_lots_are_ticked_and_decided_in_two_keys_and_one_undo(tmp_pa
 
 async def test_more_lots_than_one_key_ticks_are_told(
     tmp_path: Path, open_on: Open, monkeypatch: pytest.MonkeyPatch
-) -> None:  # noqa: E501
+) -> None:
     monkeypatch.setattr("watchlist.screens.ticking.MOST", 20)
     app = open_on(pieces.shelf(tmp_path / "many", 60))
     async with app.run_test(size=(80, 24)) as pilot:

@@ -97,7 +97,7 @@ def test_a_line_has_its_width_as_the_drawing_library_counts(name: str, width: in
 async def test_wide_letters_keep_every_column_straight(tmp_path: Path, open_on: Open, size: tuple[int, int]) -> None:
     rows = [
         pieces.lot(0, hours=n + 1, key=f"north:{n}", id=str(n), title=title) for n, title in enumerate(WIDE.values())
-    ]  # noqa: E501
+    ]
     app = open_on(pieces.shelf(tmp_path / "wide", 0, *rows))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)

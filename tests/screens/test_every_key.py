@@ -119,7 +119,7 @@ async def test_any_keys_in_any_order(app: Screens, shelf: Path) -> None:
     chance = random.Random(11)
     all_keys = sorted(
         {keys.library_key(key) for action in keys.ACTIONS if action.id not in LEAVE for key in action.keys}
-    )  # noqa: E501
+    )
     all_keys += ["y", "n", "e", "1", "9", "backspace", "delete", "left", "right"]
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)

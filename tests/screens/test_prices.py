@@ -31,7 +31,7 @@ MANY = 60
 
 def sold(
     coin: str, count: int, chance: random.Random, *, grades: tuple[int, ...] = (20, 30, 45, 45, 63)
-) -> list[PriceRealised]:  # noqa: E501
+) -> list[PriceRealised]:
     found = []
     for number in range(count):
         grade = chance.choice(grades)

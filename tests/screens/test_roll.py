@@ -73,7 +73,7 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
 
 @pytest.mark.parametrize(
     "text", ["toned", "mark:b", "tor not toned", "gap<-10 all-in<320", "venue:north seller:an", "zzz"]
-)  # noqa: E501
+)
 def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
     every = store.each_line(Filter(states=screening.WAITING, open_at=pieces.NOW))

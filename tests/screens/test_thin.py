@@ -21,7 +21,7 @@ class Window:
     def __init__(self) -> None:
         self.cells = {
             (row, column): (" ", frozenset[str]()) for row in range(1, HEIGHT + 1) for column in range(1, WIDTH + 1)
-        }  # noqa: E501
+        }
         self.row, self.column, self.style = 1, 1, frozenset[str]()
 
     def take(self, data: str) -> None:
@@ -69,7 +69,7 @@ frames = st.lists(st.lists(runs, min_size=1, max_size=5), min_size=1, max_size=6
 def whole(frame: list[tuple[int, int, str, str]]) -> str:
     return (
         "".join(f"\x1b[{row};{column}H\x1b[{style}m{text}\x1b[0m\n" for row, column, style, text in frame) + "\x1b[1;1H"
-    )  # noqa: E501
+    )
 
 
 @settings(max_examples=150, deadline=None)

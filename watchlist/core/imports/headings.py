@@ -16,8 +16,8 @@ SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
 CODES = frozenset(
     re.findall(
         "[A-Z]{3}",
-        "EUR USD GBP CHF CAD AUD NZD JPY CNY HKD SGD INR ZAR SEK NOK DKK ISK PLN CZK HUF RON BGN TRY ILS MXN BRL ARS CLP "
-        "COP PEN THB IDR MYR KRW RUB UAH AED SAR DEM FRF ITL ESP NLG ATS BEF FIM GRD IEP PTE LUF",
+        "EUR USD GBP CHF CAD AUD NZD JPY CNY HKD SGD INR ZAR SEK NOK DKK ISK PLN CZK HUF RON BGN TRY ILS MXN BRL ARS "
+        "CLP COP PEN THB IDR MYR KRW RUB UAH AED SAR DEM FRF ITL ESP NLG ATS BEF FIM GRD IEP PTE LUF",
     )
 )
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
