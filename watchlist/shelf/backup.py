@@ -6,6 +6,7 @@ import shutil
 import tempfile
 import zipfile
 from collections.abc import Callable
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 from zlib import error as zlib_error
@@ -51,11 +52,8 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
 
 
 def _pack(shelf: Path, draft: Path, folder: Path) -> None:
-    store = Store(shelf / STORE, write=False)
-    try:
+    with closing(Store(shelf / STORE, write=False)) as store:
         store.copy_to(folder / STORE)
-    finally:
-        store.close()
     with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as file:
         file.write(folder / STORE, STORE)
         for name in (NOTEBOOK, SETTINGS):
@@ -113,11 +111,8 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
 
 
 def _check(folder: Path, source: Path) -> None:
-    db = Connection(folder / STORE, write=False)
-    try:
+    with closing(Connection(folder / STORE, write=False)) as db:
         sound = db.rows("PRAGMA quick_check(1)") == [("ok",)]
-    finally:
-        db.close()
     if not sound:
         raise ShelfTorn(f"The store in {source} is damaged. Nothing was changed.")
     load(folder / SETTINGS)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from watchlist.shelf.safe_storage import free_name
@@ -107,8 +107,5 @@ def needs_a_writer(path: Path, steps: Sequence[schema.Step] = schema.STEPS) -> b
     if not path.exists():
         return True
     check_there(path)
-    db = Connection(path, write=False)
-    try:
+    with closing(Connection(path, write=False)) as db:
         return schema.version(db) <= len(steps)
-    finally:
-        db.close()

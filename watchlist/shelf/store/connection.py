@@ -6,7 +6,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -29,8 +29,12 @@ class Connection:
         if not write:
             check_there(path)
         self._db = self._open()
-        for pragma in _PRAGMAS[write]:
-            self.run(f"PRAGMA {pragma}")
+        try:
+            for pragma in _PRAGMAS[write]:
+                self.run(f"PRAGMA {pragma}")
+        except BaseException:  # a torn file shows itself here: nobody else would let go of it
+            self._db.close()
+            raise
 
     def _open(self) -> sqlite3.Connection:
         mode = "rwc" if self.write else "ro"
@@ -113,12 +117,9 @@ class Connection:
     def copy_to(self, target: Path) -> None:
         """A whole copy of the store as it is now, also while another process writes."""
         try:
-            other = sqlite3.connect(target, isolation_level=None)
-            try:
+            with closing(sqlite3.connect(target, isolation_level=None)) as other:
                 self._db.backup(other)
                 other.execute("PRAGMA journal_mode=DELETE")
-            finally:
-                other.close()
         except FAULTS as error:
             raise self._sentence(error) from error
 
