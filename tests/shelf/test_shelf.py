@@ -30,7 +30,7 @@ from watchlist.shelf import (
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
-from watchlist.shelf.store.schema import version
+from watchlist.shelf.store.schema import Schema
 
 
 def filled(path: Path, lots: int = 5) -> Path:
@@ -179,13 +179,13 @@ def add_column(db: Connection) -> None:
 def test_an_older_store_is_copied_and_brought_up(tmp_path: Path) -> None:
     filled(tmp_path)
     store = Store(tmp_path / "shelf.db", write=True, steps=(add_column,))
-    assert version(store.db) == 2
+    assert Schema(store.db).schema() == 2
     assert store.db.rows("SELECT shown FROM issues") == []
     assert len(store.decisions.all()) == 5
     assert "copies/shelf-schema-1.db" in store.notices[0]
     store.close()
     old = Store(tmp_path / "copies" / "shelf-schema-1.db", write=False)
-    assert (version(old.db), len(old.decisions.all())) == (1, 5)
+    assert (Schema(old.db).schema(), len(old.decisions.all())) == (1, 5)
     old.close()
     with pytest.raises(ShelfNewer):
         Shelf.open(tmp_path, write=True)

@@ -14,11 +14,8 @@ LATE = timedelta(days=2)
 
 def standing(shelf: Path, store: Store, now: datetime) -> tuple[int, int, int]:
     """Sources that are well, those late, quiet or in trouble, and all of them."""
-    notebook = Notebook(shelf / NOTEBOOK, write=False)
-    try:
-        names = [source.name for source in notebook.sources.list() if not source.disabled]
-    finally:
-        notebook.close()
+    sources = Notebook(shelf / NOTEBOOK, write=False).sources
+    names = [source.name for source in sources.list() if not source.disabled]
     late = sum(_late(store.feeds.state(name), now) for name in names)
     return len(names) - late, late, len(names)
 

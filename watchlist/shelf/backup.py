@@ -11,10 +11,11 @@ from datetime import date
 from pathlib import Path
 from zlib import error as zlib_error
 
+from watchlist.shelf.copies import free_name
 from watchlist.shelf.disk import Disk, RealDisk
 from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.lock import WriterLock
-from watchlist.shelf.safe_storage import free_name, parse
+from watchlist.shelf.safe_storage import parse
 from watchlist.shelf.settings import load
 from watchlist.shelf.shelf import LOCK, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.store import Store

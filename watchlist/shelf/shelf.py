@@ -63,7 +63,7 @@ class Shelf:
                 lock.take(wait)
                 opened.callback(lock.free)
             store = opened.enter_context(closing(Store(path / STORE, write=write)))
-            notebook = opened.enter_context(closing(Notebook(path / NOTEBOOK, write=write, today=today)))
+            notebook = Notebook(path / NOTEBOOK, write=write, today=today)
             return cls(path, write, notebook, store, read, opened.pop_all())
 
     @property
