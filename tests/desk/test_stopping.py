@@ -13,7 +13,7 @@ from tests.screens.pieces import NOW, eur
 from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import correcting, following, gathering, judging, pricing, taking
+from watchlist.desk import correcting, following, gathering, intake, judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
 from watchlist.shelf.shelf import Shelf
@@ -98,10 +98,10 @@ def test_a_gather_that_is_left_early_keeps_results_and_leaves_the_fit_due(desk: 
 def test_a_source_stopped_between_two_batches_is_read_whole_next_time(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(taking, "STORE_BATCH", 2)
+    monkeypatch.setattr(intake, "STORE_BATCH", 2)
     desk.going = lambda words, share: not (words == "reading east" and share > 0)
     (report,) = gathering.gather(desk)
-    assert (report.new, report.note) == (2, taking.STOPPED)
+    assert (report.new, report.note) == (2, intake.STOPPED)
     desk.going = lambda words, share: True
     (report,) = gathering.gather(desk)
     assert (report.new, report.read, report.note) == (1, 3, "")

@@ -22,7 +22,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import pricing, taking
+from watchlist.desk import intake, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import Gather
 from watchlist.desk.judging import Judge
@@ -89,7 +89,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Gate]:
         return judge_new(self, rows)
 
     monkeypatch.setattr(Judge, "judge_new", slow)
-    monkeypatch.setattr(taking, "STORE_BATCH", 1)
+    monkeypatch.setattr(intake, "STORE_BATCH", 1)
     yield made
     made.open.set()
 

@@ -12,12 +12,12 @@ from watchlist.core.decisions import plan, review
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.decisions.review import Review, Verb
 from watchlist.core.money.amount import Money
-from watchlist.desk import dismissing, following, outcomes, pricing, relisting
+from watchlist.desk import dismissing, following, pricing, relisting, results
 from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.gathering import LAST_GATHER
-from watchlist.desk.outcomes import Settled
+from watchlist.desk.results import Settled
 from watchlist.desk.typed import above_zero
 from watchlist.page.wording import local
 from watchlist.shelf.store.rows import LotLine, LotRow
@@ -70,7 +70,7 @@ def decide(
         warnings += [warning for row in rows for warning in _odd_bid(row, verb, _bid(row, paid, listed))]
     made = review.decide(verb, [row.lot.key for row in rows], batch=_batch(), at=desk.now, amount=paid)
     _write(desk, made, review.fold(made).lots, [each.lot for each in made])
-    settled = _settle(desk, [row.lot.key for row in rows] if verb in outcomes.SETTLES else [], later=later)
+    settled = _settle(desk, [row.lot.key for row in rows] if verb in results.SETTLES else [], later=later)
     what = f"{verb} {paid}" if paid else verb
     names = ", ".join(row.lot.key for row in rows[:3]) + (f" and {len(rows) - 3} more" if len(rows) > 3 else "")
     return Decided(tuple(row.lot.key for row in rows), f"{names}: {what}", tuple(warnings), settled.issues)
@@ -78,7 +78,7 @@ def decide(
 
 def _settle(desk: Desk, keys: Sequence[str], *, later: bool, weighed: bool = False) -> Settled:
     """Results follow the decisions; bands and marks too, now or `later`."""
-    settled = outcomes.settle(desk, keys)
+    settled = results.settle(desk, keys)
     if weighed:
         settled = replace(settled, issues=settled.issues | {following.ALL})
     if settled.issues and not later:
@@ -121,7 +121,7 @@ def _turn(desk: Desk, *, back: bool, later: bool) -> Decided:
             dismissing.turn_back(desk, each, back=back)
     said = [f"{each.lot} {each.verb}" for each in lots[:3]]
     said += [pricing.weigh_back(desk, each, back=back) for each in weighed]
-    settling = [each.lot for each in lots if each.verb in outcomes.SETTLES]
+    settling = [each.lot for each in lots if each.verb in results.SETTLES]
     settled = _settle(desk, settling, later=later, weighed=bool(weighed))
     rest = f" and {len(lots) - 3} more" if len(lots) > 3 else ""
     what = f"{'undone' if back else 'restored'}: {', '.join(said)}{rest}"

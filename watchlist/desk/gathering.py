@@ -10,11 +10,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from watchlist.core.lots.source import Source, is_web
-from watchlist.desk import following, judging, pricing, taking
+from watchlist.desk import following, intake, judging, pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
 from watchlist.desk.fetching import Fetching
-from watchlist.desk.taking import Found, SourceReport
+from watchlist.desk.intake import Found, SourceReport
 from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
@@ -110,12 +110,12 @@ class Gather:
             source = desk.sources.get(name)
             if source is None:
                 return SourceReport(name, note="dropped meanwhile")
-            if isinstance(came, Exception) or not taking.has_body(came):
-                return taking.take(desk, source, came, self._found)
+            if isinstance(came, Exception) or not intake.has_body(came):
+                return intake.take(desk, source, came, self._found)
             seen = desk.shelf.store.seen(name)
-        body = taking.read_body(source, came, seen)
+        body = intake.read_body(source, came, seen)
         with self._open() as desk:
-            return taking.take(desk, source, body, self._found)
+            return intake.take(desk, source, body, self._found)
 
     def _finish(self) -> None:
         """Lots that have ended; then bands and marks follow, or are left to the next gather when this was stopped."""

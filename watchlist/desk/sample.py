@@ -15,7 +15,7 @@ from watchlist.desk import importing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import gather
-from watchlist.desk.taking import SourceReport
+from watchlist.desk.intake import SourceReport
 from watchlist.shelf.shelf import Shelf
 
 

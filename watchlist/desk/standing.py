@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from watchlist.desk.gathering import Gather, Opening
-from watchlist.desk.taking import SourceReport
+from watchlist.desk.intake import SourceReport
 
 
 @dataclass(frozen=True, slots=True)

@@ -237,7 +237,7 @@ class LotFrame(Frame):
         row = self.current()
         if row is None:
             return
-        from watchlist.desk.ticketing import facts
+        from watchlist.desk.ticket import facts
         from watchlist.page.questions import letter
         from watchlist.page.wording import count
 

@@ -10,8 +10,8 @@ from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import gather
+from watchlist.desk.intake import SourceReport
 from watchlist.desk.morning import Morning, morning
-from watchlist.desk.taking import SourceReport
 from watchlist.page.columns import cut, wrap
 from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullets, caution, ended_bid, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local

@@ -12,7 +12,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.taking import try_source
+from watchlist.desk.intake import try_source
 from watchlist.desk.wanting import address_of, check_source, drop_source
 from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
