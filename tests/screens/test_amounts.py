@@ -38,7 +38,7 @@ def path(tmp_path: Path) -> Path:
 
 def standing(path: Path) -> tuple[str, str]:
     with Shelf.open(path, write=False, today=NOW.date) as opened:
-        (stands,) = opened.store.review().lots.values()
+        (stands,) = opened.store.decisions.review().lots.values()
         return stands.stage, str(stands.amount)
 
 
@@ -91,7 +91,7 @@ async def test_no_amount_writes_nothing(path: Path, open_on: Open) -> None:
         await settled(pilot)
         await typed(pilot, "x")
         with Shelf.open(path, write=False, today=NOW.date) as opened:
-            assert not opened.store.review().lots
+            assert not opened.store.decisions.review().lots
 
 
 async def test_the_form_of_a_venue_shows_its_tiers_and_refuses_what_is_no_rate(path: Path, open_on: Open) -> None:

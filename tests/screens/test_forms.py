@@ -195,7 +195,7 @@ async def test_a_wrong_word_of_a_lot_by_hand_is_refused(
         assert told in app.messages[-1]
         assert app.messages[-1].endswith("Nothing was kept.")
         assert (title(app), value_of(app, field)) == ("Lot", wrong)
-        assert app.session.shelf.store.count() == 2
+        assert app.session.shelf.store.listing.count() == 2
 
 
 async def test_a_grade_is_a_grade_as_a_whole(path: Path, open_on: Open) -> None:
@@ -269,7 +269,7 @@ def typed(app: Screens) -> str:
 
 def standing(path: Path) -> list[tuple[str, str]]:
     with Shelf.open(path, write=False, today=NOW.date) as opened:
-        return [(each.stage, str(each.amount)) for each in opened.store.review().lots.values()]
+        return [(each.stage, str(each.amount)) for each in opened.store.decisions.review().lots.values()]
 
 
 @pytest.mark.parametrize(

@@ -23,11 +23,11 @@ PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
 def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
     """The bid list: all lots with a bid planned, placed or outbid, and fixed-price pieces to buy."""
     store = desk.shelf.store
-    standing = store.review().lots
+    standing = store.decisions.review().lots
     anew = relisting.to_place_anew(store, standing)
     rows = []
     for key, stands in standing.items():
-        row = store.lot(key) if stands.state == "bid" else None
+        row = store.lots.get(key) if stands.state == "bid" else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
@@ -42,7 +42,7 @@ def spent_of_late(desk: Desk) -> tuple[Money, int]:
     """What the lots won in the last days cost together, all-in, and how many they are."""
     late = [
         each.paid.amount
-        for each in desk.shelf.store.purchases()
+        for each in desk.shelf.store.purchases.all()
         if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
     ]
     return Money(sum(late, Decimal(0)), desk.home), len(late)
@@ -63,7 +63,7 @@ def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
     """The amount to begin from when one is asked, and its currency: the bid that stands, the limit, else one step above
     the bid so far."""
     terms, price, currency = desk.terms.get(row.lot.venue), row.lot.price, sale_currency(desk, row)
-    standing = desk.shelf.store.review().lots.get(row.lot.key)
+    standing = desk.shelf.store.decisions.review().lots.get(row.lot.key)
     for stands in (standing.amount if standing else None, row.judgement.bid_limit if row.judgement else None):
         if stands is not None and stands.currency == currency:
             return stands.amount, currency

@@ -79,7 +79,7 @@ def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
     was = to_json(row.reading).get(field)
     with desk.changing(due):
         drawer.put({"id": drawer.free_id("c"), "kind": "lot", "lot": lot, "field": field, "value": value, "was": was})
-        desk.shelf.store.save_lots([made])
+        desk.shelf.store.lots.save([made])
     settle(desk, due)
     return lot_of(desk, lot)
 

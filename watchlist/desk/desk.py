@@ -61,7 +61,7 @@ class Desk:
     @cached_property
     def catalogue(self) -> Catalogue:
         """All issues of the shelf, implied ones too."""
-        return Catalogue(self.shelf.store.issues())
+        return Catalogue(self.shelf.store.catalogue.issues())
 
     @cached_property
     def terms(self) -> Mapping[str, Terms]:
@@ -81,7 +81,7 @@ class Desk:
     @cached_property
     def rates(self) -> Rates:
         """Exchange rates into the home currency."""
-        return Rates(self.home, self.shelf.store.rates())
+        return Rates(self.home, self.shelf.store.catalogue.rates())
 
     @cached_property
     def corrections(self) -> Sequence[Mapping[str, Any]]:
@@ -97,7 +97,7 @@ class Desk:
     def market(self) -> Market:
         """Bands from the saved market state; no market before the first fit, or after a change of its meaning."""
         store = self.shelf.store
-        header = store.market_header()
+        header = store.market.header()
         if header is None or header.get("version") != VERSION:
             return NoMarket()
         if header["currency"] != self.home or header["kind"] != self.settings.prices.kind:
@@ -106,7 +106,7 @@ class Desk:
 
         def lookup(key: str) -> Any:
             if key not in kept:
-                kept[key] = store.market_row(key)
+                kept[key] = store.market.row(key)
             return kept[key]
 
         return SavedMarket(MarketState(header, lookup))

@@ -40,7 +40,7 @@ def signs_of(row: LotRow) -> tuple[Sign, ...]:
 
 def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     """Dismiss the sign with these words, or restore it where it was dismissed. Raises DeskError when there is none."""
-    row = desk.shelf.store.lot(lot)
+    row = desk.shelf.store.lots.get(lot)
     found = next((each for each in signs_of(row) if each.text == sign), None) if row else None
     if found is None:
         raise DeskError(f"Lot {lot} has no sign `{sign}` any more. Nothing was changed.")
@@ -49,10 +49,10 @@ def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     kept_note = note if gone else found.dismissed or ""
     line = Decision(0, batch_name(), desk.now, verb, lot, target=found.name, note=kept_note)
     with desk.shelf.store.together():
-        desk.shelf.store.add_decisions([line])
+        desk.shelf.store.decisions.add([line])
         due = _note(desk, line, dismissed=gone)
     settle(desk, due)
-    judged = desk.shelf.store.lot(lot)
+    judged = desk.shelf.store.lots.get(lot)
     assert judged is not None
     assert judged.judgement is not None
     return Dismissal(sign, gone, judged.judgement)
@@ -70,5 +70,5 @@ def _note(desk: Desk, line: Decision, *, dismissed: bool) -> Due:
     due = Due(marks_of=frozenset({line.lot}))
     desk.owed.add(due)
     data = {"sign": line.target, "note": line.note, "restored": not dismissed}
-    desk.shelf.store.add_finding(DISMISSED, line.lot, desk.now, data)
+    desk.shelf.store.findings.add(DISMISSED, line.lot, desk.now, data)
     return due

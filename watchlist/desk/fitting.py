@@ -30,7 +30,7 @@ class Fit:
 def is_due(desk: Desk) -> bool:
     """A fit is due: something changed, or the saved state has another meaning or version."""
     due = desk.owed.all()
-    return due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices_kept() > 0)
+    return due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
 
 
 def refit(desk: Desk, *, search: bool = True) -> Fit:
@@ -50,12 +50,12 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
         return True
 
     with desk.owed.under_way(Due(market=True, scales=search)), sweeps.paused():
-        sales, aside = sales_of(desk, store.each_price(), lambda: tell("reading the prices", 0.0))
-        header = store.market_header()
+        sales, aside = sales_of(desk, store.prices.each(), lambda: tell("reading the prices", 0.0))
+        header = store.market.header()
         fitted = market.fit(
             list(desk.catalogue.by_key.values()),
             sales,
-            store.guides(),
+            store.catalogue.guides(),
             today=desk.local_today(),
             kind=desk.settings.prices.kind,
             currency=desk.home,
@@ -63,11 +63,11 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
-        store.put_market(fitted.header, fitted.rows.items())
+        store.market.put(fitted.header, fitted.rows.items())
     desk.forget("market")
     unused = [(each.price, each.reason) for each in aside]
-    unused += [(kept, each.why) for each in fitted.aside if (kept := store.price(each.sale)) is not None]
-    wild = [(kept, each.why) for each in fitted.flagged if (kept := store.price(each.sale)) is not None]
+    unused += [(kept, each.why) for each in fitted.aside if (kept := store.prices.get(each.sale)) is not None]
+    wild = [(kept, each.why) for each in fitted.flagged if (kept := store.prices.get(each.sale)) is not None]
     flagged = tuple(_to_look_at(desk, *each) for each in wild)
     return Fit(int(fitted.header["counts"]["sales"]), tuple(unused), flagged)
 
@@ -83,7 +83,7 @@ def sales_of(
     desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
 ) -> tuple[list[Sale], list[SetAside]]:
     """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
-    once = count_once(_followed(prices, tell), desk.shelf.store.own_prices())
+    once = count_once(_followed(prices, tell), desk.shelf.store.results.prices())
     kept, aside = screen(once.kept)
     aside += once.aside
     sales: list[Sale] = []

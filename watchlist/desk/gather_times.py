@@ -12,18 +12,18 @@ LAST_GATHER, GATHER_BEFORE = "last_gather", "gather_before"
 
 def gather_begins(store: Store, now: datetime) -> None:
     """The last gather becomes the one before."""
-    store.put_fact(GATHER_BEFORE, store.fact(LAST_GATHER))
-    store.put_fact(LAST_GATHER, now.isoformat())
+    store.facts.put(GATHER_BEFORE, store.facts.get(LAST_GATHER))
+    store.facts.put(LAST_GATHER, now.isoformat())
 
 
 def last_gather(store: Store) -> datetime | None:
     """When the last gather began; None before the first one."""
-    return _time(store.fact(LAST_GATHER))
+    return _time(store.facts.get(LAST_GATHER))
 
 
 def gather_before(store: Store) -> datetime | None:
     """When the gather before the last one began."""
-    return _time(store.fact(GATHER_BEFORE))
+    return _time(store.facts.get(GATHER_BEFORE))
 
 
 def _time(text: str | None) -> datetime | None:

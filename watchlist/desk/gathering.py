@@ -148,7 +148,7 @@ class Gather:
                 return SourceReport(name, note="dropped meanwhile")
             if isinstance(came, Exception) or not intake.has_body(came):
                 return intake.take(desk, source, came, self._found)
-            seen = desk.shelf.store.seen(name)
+            seen = desk.shelf.store.feeds.seen(name)
         body = intake.read_body(source, came, seen)
         with self._open() as desk:
             return intake.take(desk, source, body, self._found)
@@ -185,8 +185,8 @@ def begin(desk: Desk) -> None:
     store = desk.shelf.store
     gather_begins(store, desk.now)
     remember_services(desk)
-    old = [(line.key, "seen") for line in store.each_line(Filter(states=frozenset({"new"})))]
-    store.set_states(old)  # type: ignore[arg-type]
+    old = [(line.key, "seen") for line in store.listing.each(Filter(states=frozenset({"new"})))]
+    store.lots.set_states(old)  # type: ignore[arg-type]
 
 
 def waiting(desk: Desk, source: Source, offline: bool) -> str:
@@ -195,7 +195,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
         return f"not asked: {source.disabled}"
     if offline and is_web(source.address):
         return "not asked: offline"
-    until = desk.shelf.store.feed_state(source.name).get("retry_after")
+    until = desk.shelf.store.feeds.state(source.name).get("retry_after")
     if until and datetime.fromisoformat(until) > desk.now:
         return f"not asked before {until[:16]}: it asked to be left alone until then"
     return ""
@@ -205,5 +205,5 @@ def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
     from watchlist.feeds.gather import Ask
 
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)

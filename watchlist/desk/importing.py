@@ -100,7 +100,7 @@ def import_file(
     taken = len(made.records)
     repeated, due = 0, NOTHING
     if not dry_run and made.records:
-        newest = desk.shelf.store.newest_price()
+        newest = desk.shelf.store.prices.newest()
         due = _due(desk, kind)
         with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
             repeated = _keep(desk, kind, made)
@@ -181,25 +181,25 @@ def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
     repeated = 0
     if kind == "catalogue":
         _adopt(desk, made.records)
-        store.merge_issues(made.records)
+        store.catalogue.merge(made.records)
     elif kind == "prices":
-        _, repeated = store.add_prices(made.records)
+        _, repeated = store.prices.add(made.records)
     elif kind == "wants":
         notebook.wants.put(*made.records)
     elif kind == "guide":
-        store.replace_guides(made.records)
+        store.catalogue.put_guides(made.records)
     elif kind == "terms":
         notebook.venues.put(*made.records)
     else:
-        store.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
+        store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
     return repeated
 
 
 def _known_sales(desk: Desk, newest: int) -> tuple[int, list[str]]:
     """How many of the prices behind this number are sales that were known before, and what is to be said of them."""
     store = desk.shelf.store
-    fresh = {price.issue for price in store.prices_behind(newest)} if newest else set()
-    once = count_once((price for issue in fresh for price in store.prices(issue)), store.own_prices())
+    fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
+    once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
     same = [each for each in once.same if _meets(each, newest)]
     told = [_other_price(each) for each in same if each.price.price != each.other.price]
     told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
@@ -235,7 +235,7 @@ def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:
     known = desk.catalogue.by_key
     new = [issue for issue in issues if issue.key not in known]
     if new:
-        desk.shelf.store.merge_issues(new)
+        desk.shelf.store.catalogue.merge(new)
 
 
 def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
@@ -247,7 +247,7 @@ def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
         if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
     }
     if moves:
-        desk.shelf.store.move_prices(moves)
+        desk.shelf.store.catalogue.supersede(moves)
 
 
 def _parts(issue: Issue) -> tuple[str, str, int, str, str]:

@@ -76,7 +76,7 @@ DISMISSED = "dismissed"
 def dismissed(store: Store) -> dict[str, dict[str, str]]:
     """By the key of the lot: the names of the signs that the person has set aside, each with the note."""
     standing: dict[str, dict[str, str]] = {}
-    for finding in store.findings(DISMISSED):
+    for finding in store.findings.of(DISMISSED):
         signs, sign = standing.setdefault(finding.lot, {}), str(finding.data.get("sign", ""))
         if finding.data.get("restored"):
             signs.pop(sign, None)
@@ -93,10 +93,10 @@ def judge_again(desk: Desk, rows: Sequence[LotRow]) -> None:
 def judge_all(desk: Desk) -> None:
     """Judge all open lots anew: the market or the rules have changed. Raises Stopped between two batches."""
     store, rules = desk.shelf.store, _rules(desk)
-    lines = store.each_line(Filter(open_at=desk.now))
+    lines = store.listing.each(Filter(open_at=desk.now))
     keys = [line.key for line in lines if line.kind != "ended" and line.state not in ("won", "lost", "ended")]
-    _judge_in_batches(desk, len(keys), lambda some: store.lots_by_key(keys[some]).values())
-    store.put_fact(JUDGED_BY, rules)
+    _judge_in_batches(desk, len(keys), lambda some: store.lots.by_key(keys[some]).values())
+    store.facts.put(JUDGED_BY, rules)
 
 
 def _judge_in_batches(desk: Desk, number: int, rows: Callable[[slice], Iterable[LotRow]]) -> None:
@@ -105,16 +105,16 @@ def _judge_in_batches(desk: Desk, number: int, rows: Callable[[slice], Iterable[
         if not desk.go_on("judging the lots anew", start / number):
             raise Stopped("Judging was stopped: some lots keep the mark they had; the next gather judges them anew.")
         done = [judge.judge(row) for row in rows(slice(start, start + BATCH))]
-        desk.shelf.store.update_judgements((row.lot.key, row.judgement) for row in done if row.judgement)
+        desk.shelf.store.lots.judge((row.lot.key, row.judgement) for row in done if row.judgement)
 
 
 def is_due(desk: Desk) -> bool:
     """The wants, the market or the settings are not those that the open lots were last judged by."""
-    return desk.owed.all().marks or bool(desk.shelf.store.fact(JUDGED_BY) != _rules(desk))
+    return desk.owed.all().marks or bool(desk.shelf.store.facts.get(JUDGED_BY) != _rules(desk))
 
 
 def _rules(desk: Desk) -> str:
-    prices, header = desk.settings.prices, desk.shelf.store.market_header()
+    prices, header = desk.settings.prices, desk.shelf.store.market.header()
     rules = (desk.home, prices.kind, prices.years, prices.bargain_at, prices.max_ratio, header)
     return hashlib.sha256(json.dumps(rules, sort_keys=True, default=str).encode()).hexdigest()[:16]
 
@@ -123,5 +123,5 @@ def closing_soon(desk: Desk) -> list[LotRow]:
     """Lots of whose auctions the bid so far now counts, but for those that came just now: they are judged."""
     soon = Filter(open_at=desk.now, closes_after=desk.now, closes_before=desk.now + SOON)
     now = desk.now.replace(microsecond=0)
-    keys = [line.key for line in desk.shelf.store.each_line(soon) if line.first_seen != now]
-    return [row for row in desk.shelf.store.lots_by_key(keys).values() if row.lot.last_seen != desk.now]
+    keys = [line.key for line in desk.shelf.store.listing.each(soon) if line.first_seen != now]
+    return [row for row in desk.shelf.store.lots.by_key(keys).values() if row.lot.last_seen != desk.now]

@@ -18,7 +18,7 @@ from watchlist.shelf.store import Store
 
 def lot_key(store: Store, end: str) -> str:
     """The key of the one lot whose key ends so. Raises DeskError for none or several."""
-    found = store.find_lot(end)
+    found = store.lots.find(end)
     if end in found:
         return end
     if len(found) == 1:
@@ -32,7 +32,7 @@ def short_key(store: Store, key: str) -> str:
     """The shortest end of a key, from a mark on, that means this lot alone."""
     places = [place + 1 for place, letter in enumerate(key) if letter in ":,"]
     for place in reversed(places):
-        if store.find_lot(key[place:], 2) == [key]:
+        if store.lots.find(key[place:], 2) == [key]:
             return key[place:]
     return key
 

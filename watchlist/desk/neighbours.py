@@ -9,7 +9,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.doubts import CertSeen
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.prices import CertSeen as CertKept
+from watchlist.shelf.store.certificates import CertSeen as CertKept
 from watchlist.shelf.store.rows import LotRow
 
 OVER = ("ended", "won", "lost")
@@ -37,7 +37,7 @@ class Neighbours:
         keys: set[str] = set()
         for row in rows:
             if number := row.reading.cert_number:
-                seen = self._store.certs(number, row.reading.service or "")
+                seen = self._store.certificates.seen(number, row.reading.service or "")
                 keys |= {each.key for each in seen if each.where == "lot"}
             keys |= self._beside().get((issue_of(row), row.lot.seller), set())
         return keys - {row.lot.key for row in rows}
@@ -50,7 +50,7 @@ class Neighbours:
         """Where else a certificate number was seen: on other lots, at earlier sales, on lots that came together."""
         kept = [
             CertSeen(*self._where(seen), seen.grade_low, seen.when, self._live(seen))
-            for seen in self._store.certs(number, service)
+            for seen in self._store.certificates.seen(number, service)
             if seen.where == "price" or seen.key != leave_out
         ]
         known = {leave_out} | {seen.where.removeprefix("lot ") for seen in kept}
@@ -64,12 +64,12 @@ class Neighbours:
         """Where a number was seen, in words, and the issue read there."""
         if seen.where == "lot":
             return f"lot {seen.key}", seen.issue
-        price = self._store.price(int(seen.key))
+        price = self._store.prices.get(int(seen.key))
         return (f"{price.venue or 'a sale'}, {price.sale_date}" if price else "an earlier sale"), seen.issue
 
     def _live(self, seen: CertKept) -> bool:
         """On a lot that can still be had: an honest relisting follows one that has ended."""
-        row = self._store.lot(seen.key) if seen.where == "lot" else None
+        row = self._store.lots.get(seen.key) if seen.where == "lot" else None
         if row is None or row.lot.price_kind == "ended" or row.state in OVER:
             return False
         return row.lot.closes is None or row.lot.closes > self._now
@@ -78,7 +78,7 @@ class Neighbours:
         """Keys of open lots by issue and seller; read once, then kept up as lots come."""
         if self._sellers is None:
             self._sellers = {}
-            for key, issue, seller in self._store.open_sellers(self._now):
+            for key, issue, seller in self._store.lots.open_sellers(self._now):
                 self._sellers.setdefault((issue, seller), set()).add(key)
         return self._sellers
 

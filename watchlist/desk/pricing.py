@@ -55,7 +55,7 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     """The band and curve of a coin; with a grade also what each sale contributes."""
     issue = coin_meant(desk, coin)
     market = desk.market
-    sales = tuple(sorted(desk.shelf.store.prices(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True))
+    sales = tuple(sorted(desk.shelf.store.prices.of(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True))
     middle = round(sum(grade) / 2) if grade else None
     if not isinstance(market, SavedMarket):
         return PriceAnswer(issue, middle, raw, None, (), sales, None, _no_market(desk))
@@ -68,9 +68,9 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
 
 def _no_market(desk: Desk) -> str:
     """Why there is no band: nothing to fit, or a fit that meant something else."""
-    header = desk.shelf.store.market_header()
+    header = desk.shelf.store.market.header()
     if header is None:
-        kept = desk.shelf.store.prices_kept()
+        kept = desk.shelf.store.prices.count()
         return "no market was fitted yet; `watchlist price --refit` fits it" if kept else "no prices were imported yet"
     meant = f"{header.get('kind', '')} in {header.get('currency', '')}"
     now = f"{desk.settings.prices.kind} in {desk.home}"
@@ -118,7 +118,7 @@ def account(desk: Desk, answer: PriceAnswer, width: int) -> list[str]:
     """What the answer's band rests on, in words."""
     if answer.explanation is None:
         return []
-    guided = desk.shelf.store.has_guide(answer.issue.key)
+    guided = desk.shelf.store.catalogue.has_guide(answer.issue.key)
     older = answer.band is not None and answer.band.sales > len(answer.explanation.sales)
     return words.account(answer.explanation, width, older=older, guided=guided)
 

@@ -34,7 +34,7 @@ def batch_name() -> str:
 
 def lot_of(desk: Desk, key: str) -> LotRow:
     """The lot that a key, or the end of one, means. Raises DeskError."""
-    row = desk.shelf.store.lot(lot_key(desk.shelf.store, key))
+    row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, key))
     assert row is not None, "a key that was found is that of a lot"
     return row
 
@@ -42,11 +42,11 @@ def lot_of(desk: Desk, key: str) -> LotRow:
 def record(desk: Desk, decisions: Sequence[Decision], standing: Mapping[str, Standing], touched: Iterable[str]) -> None:
     """Append decisions and set the states of the lots they touch to where these stand then."""
     store = desk.shelf.store
-    lines = {key: store.line(key) for key in dict.fromkeys(touched)}
+    lines = {key: store.listing.line(key) for key in dict.fromkeys(touched)}
     states = [(key, _state(desk, line, standing.get(key))) for key, line in lines.items()]
     with store.together():
-        store.add_decisions(decisions)
-        store.set_states(states)
+        store.decisions.add(decisions)
+        store.lots.set_states(states)
 
 
 def _state(desk: Desk, line: LotLine | None, standing: Standing | None) -> review.State:

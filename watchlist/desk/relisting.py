@@ -15,10 +15,10 @@ from watchlist.shelf.store.rows import LotLine, LotRow
 def returned(store: Store, rows: Iterable[LotRow], now: datetime) -> list[tuple[str, State]]:
     """Those of the lots that are kept as over and come open, each with the state it gets: what the person decided still
     holds, but for a lot that was lost. Ask before they are kept."""
-    back = [row.lot for row in rows if _is_open(row.lot, now) and _was_over(store.line(row.lot.key), now)]
+    back = [row.lot for row in rows if _is_open(row.lot, now) and _was_over(store.listing.line(row.lot.key), now)]
     if not back:
         return []
-    standing = store.review().lots
+    standing = store.decisions.review().lots
     return [(lot.key, _state(lot, standing.get(lot.key), now)) for lot in back]
 
 
@@ -44,23 +44,23 @@ RELISTED = "relisted"
 def keep(store: Store, back: Sequence[tuple[str, State]], now: datetime) -> None:
     """Set the states of lots that came back, and note the day: a bid placed before was placed at the earlier sale."""
     if back:
-        store.set_states(back)
+        store.lots.set_states(back)
     for key, _ in back:
-        store.add_finding(RELISTED, key, now, {})
+        store.findings.add(RELISTED, key, now, {})
 
 
 def to_place_anew(store: Store, standing: Mapping[str, review.Standing]) -> frozenset[str]:
     """Lots with a bid that was placed, or outbid, at an earlier sale of the lot."""
     return frozenset(
         found.lot
-        for found in store.findings(RELISTED)
+        for found in store.findings.of(RELISTED)
         if (stands := standing.get(found.lot)) and stands.stage in ("placed", "outbid") and stands.at < found.at
     )
 
 
 def unsold(store: Store, keys: Sequence[str]) -> list[str]:
     """Those of the lots that nobody is known to have bought: only such a one can be offered again."""
-    found = store.lots_by_key(keys)
+    found = store.lots.by_key(keys)
     return [key for key in keys if key in found and not _sold(found[key])]
 
 

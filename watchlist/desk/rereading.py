@@ -36,23 +36,23 @@ def read_again(desk: Desk, rows: Sequence[LotRow]) -> None:
         if not desk.go_on("reading the lots anew", start / len(rows)):
             raise Stopped("Reading was stopped: some lots stay as they were read; the next gather reads them anew.")
         batch = rows[start : start + BATCH]
-        desk.shelf.store.save_lots([replace(row, reading=read_lot(desk, row.lot)) for row in batch])
+        desk.shelf.store.lots.save([replace(row, reading=read_lot(desk, row.lot)) for row in batch])
 
 
 def read_all_again(desk: Desk) -> None:
     """Read all open titles anew: the catalogue, the services or the corrections have changed. Raises Stopped."""
-    read_again(desk, list(desk.shelf.store.open_lots(desk.now)))  # read whole before any is written
-    desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
+    read_again(desk, list(desk.shelf.store.lots.open(desk.now)))  # read whole before any is written
+    desk.shelf.store.facts.put(READ_WITH, list(desk.settings.reading.services))
 
 
 def is_due(desk: Desk) -> bool:
     """Words were taught or the catalogue has grown, or the settings name other grading services than at the last
     reading of all lots."""
-    before = desk.shelf.store.fact(READ_WITH)
+    before = desk.shelf.store.facts.get(READ_WITH)
     return desk.owed.all().titles or before not in (None, list(desk.settings.reading.services))
 
 
 def remember_services(desk: Desk) -> None:
     """Lots are read as they come: where nothing says otherwise they were read for the services of today."""
-    if desk.shelf.store.fact(READ_WITH) is None:
-        desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
+    if desk.shelf.store.facts.get(READ_WITH) is None:
+        desk.shelf.store.facts.put(READ_WITH, list(desk.settings.reading.services))

@@ -19,7 +19,7 @@ from watchlist.desk.recording import Decided, batch_name, lot_of, record
 from watchlist.desk.rereading import read_lot
 from watchlist.desk.typed import above_zero
 from watchlist.page.wording import local
-from watchlist.shelf.store.decisions import Purchase
+from watchlist.shelf.store.purchases import Purchase
 from watchlist.shelf.store.rows import LotRow
 
 SETTLES = frozenset({"won", "lost", "clear"})
@@ -43,12 +43,12 @@ def result(desk: Desk, key: str, price: str, *, won: bool) -> Decided:
     row = lot_of(desk, key)
     lot, verb = row.lot.key, _verb(won=won)
     paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price")
-    warnings = tuple(_odd(desk, row, desk.shelf.store.review().lots.get(lot), paid, won=won))
+    warnings = tuple(_odd(desk, row, desk.shelf.store.decisions.review().lots.get(lot), paid, won=won))
     made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid)
     record(desk, made, review.fold(made).lots, [lot])
     followed = follow(desk, [lot])
-    bought, kept = followed.bought.get(lot), desk.shelf.store.results(lot)
-    counts = "" if kept and kept[0].price.issue else "; its issue is not known, so it counts for no band"
+    bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
+    counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
     return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
 
@@ -92,10 +92,10 @@ def follow(desk: Desk, lots: Iterable[str]) -> Followed:
 
 def _in_force(desk: Desk, lot: str) -> Decision | None:
     """The decision that gives the lot its result; None when none does."""
-    said = [each for each in desk.shelf.store.decisions(lot) if each.verb in SETTLES]
+    said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in SETTLES]
     if all(each.verb == "clear" for each in said):
         return None
-    done = frozenset(desk.shelf.store.batches().done)
+    done = frozenset(desk.shelf.store.decisions.batches().done)
     said = [each for each in said if each.batch in done]
     return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
 
@@ -103,15 +103,15 @@ def _in_force(desk: Desk, lot: str) -> Decision | None:
 def _take_back(desk: Desk, lot: str) -> str | None:
     """Forget the lot's result and purchase; the issue it counted for, None when there was nothing."""
     store = desk.shelf.store
-    kept = store.results(lot)
+    kept = store.results.of(lot)
     if not kept:
         return None
-    store.drop_result(lot)
-    bought = next((each for each in store.purchases() if each.lot == lot), None)
+    store.results.drop(lot)
+    bought = next((each for each in store.purchases.all() if each.lot == lot), None)
     if bought is not None:
-        store.drop_purchase(lot)
+        store.purchases.drop(lot)
         _fill(desk, bought.want, -1)
-    return kept[0].price.issue
+    return kept.price.issue
 
 
 def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | None]:
@@ -131,9 +131,9 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
         terms=desk.terms.get(lot.venue),
         rates=desk.rates,
     )
-    desk.shelf.store.put_result(lot.key, made, won=won, at=decision.at)
+    desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
     if bought is not None and bought.all_in is not None:
-        desk.shelf.store.put_purchase(
+        desk.shelf.store.purchases.put(
             Purchase(
                 lot.key,
                 bought.issue or "",
@@ -152,7 +152,7 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
 def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
     """The lot and what was known of it at the decision; a lot that was dropped since is read from its snapshot."""
     store = desk.shelf.store
-    row, snapshot = store.lot(decision.lot), store.snapshot(decision.seq)
+    row, snapshot = store.lots.get(decision.lot), store.decisions.snapshot(decision.seq)
     lot = snapshot.lot or (row.lot if row else None)
     assert lot is not None, "a decision holds its lot"
     judgement: Judgement | None = snapshot.judgement or (row.judgement if row else None)

@@ -59,7 +59,7 @@ class Roll:
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
         self.filter, self._rest = wanted(asked, now, store)
-        self._road = store.road(self.filter)
+        self._road = store.listing.road(self.filter)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
         self.at_first, self.at_last = start is None, False

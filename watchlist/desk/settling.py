@@ -39,7 +39,7 @@ def settle(desk: Desk, due: Due) -> Fit | None:
 
 
 def _fit(desk: Desk, due: Due) -> Fit | None:
-    if desk.shelf.store.prices_kept():
+    if desk.shelf.store.prices.count():
         return fitting.refit(desk, search=due.scales)
     with desk.owed.under_way(Due(market=True, scales=True)):
         return None  # there is nothing to fit; the first prices make it due again
@@ -49,7 +49,7 @@ def _read(desk: Desk, due: Due) -> None:
     with desk.owed.under_way(Due(titles=due.titles, titles_of=due.titles_of)):
         if due.titles:
             rereading.read_all_again(desk)
-        rereading.read_again(desk, list(desk.shelf.store.lots_by_key(due.titles_of).values()))
+        rereading.read_again(desk, list(desk.shelf.store.lots.by_key(due.titles_of).values()))
 
 
 def _judge_all(desk: Desk) -> None:
@@ -63,8 +63,8 @@ def _judge(desk: Desk, due: Due) -> None:
     store, keys = desk.shelf.store, set(due.marks_of)
     with desk.owed.under_way(Due(marks_of=due.marks_of, issues=due.issues, closing=due.closing)):
         for issue in due.issues:
-            keys |= {line.key for line in store.each_line(Filter(issue=issue, open_at=desk.now))}
-        found = store.lots_by_key(sorted(keys))
+            keys |= {line.key for line in store.listing.each(Filter(issue=issue, open_at=desk.now))}
+        found = store.lots.by_key(sorted(keys))
         if due.closing:
             found |= {row.lot.key: row for row in judging.closing_soon(desk)}
         judging.judge_again(desk, list(found.values()))
@@ -75,4 +75,4 @@ def end_lots(desk: Desk) -> None:
     store = desk.shelf.store
     past = Filter(closes_before=desk.now, states=frozenset({"new", "seen", "followed"}))
     with desk.owed.under_way(Due(ended=True)):
-        store.set_states([(line.key, "ended") for line in store.each_line(past)])
+        store.lots.set_states([(line.key, "ended") for line in store.listing.each(past)])

@@ -50,7 +50,7 @@ def narrowed(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
 
 def _named(asked: Sequence[str], store: Store, column: str) -> tuple[str, ...] | None:
     """The venues or sellers that are meant; None where there are too many to tell."""
-    names = store.names(column, MANY_SELLERS)
+    names = store.listing.names(column, MANY_SELLERS)
     found = tuple(name for name in names if any(sift.holds(word, name) for word in asked))
     return None if len(names) == MANY_SELLERS or len(found) > MOST_NAMES else found
 
@@ -75,5 +75,5 @@ def passes(line: LotLine, asked: Sift, now: datetime, store: Store) -> bool:
 
 
 def _wants(line: LotLine, asked: Sift, store: Store) -> tuple[str, ...]:
-    row = store.lot(line.key) if asked.wants else None
+    row = store.lots.get(line.key) if asked.wants else None
     return row.judgement.wants if row and row.judgement else ()

@@ -28,17 +28,17 @@ def redo(desk: Desk) -> Decided:
 
 def judges_anew(desk: Desk, *, back: bool) -> bool:
     """The next undo or redo has a lot to judge, which takes longer than a key may."""
-    standing = desk.shelf.store.batches()
+    standing = desk.shelf.store.decisions.batches()
     names = standing.done if back else standing.undone
-    return bool(names) and any(each.verb in dismissing.VERBS for each in desk.shelf.store.batch(names[-1]))
+    return bool(names) and any(each.verb in dismissing.VERBS for each in desk.shelf.store.decisions.batch(names[-1]))
 
 
 def _turn(desk: Desk, *, back: bool) -> Decided:
-    before = desk.shelf.store.batches()
+    before = desk.shelf.store.decisions.batches()
     turn = (review.undo if back else review.redo)(before, batch=batch_name(), at=desk.now)
     if turn is None:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")
-    decisions = desk.shelf.store.batch(turn.target)
+    decisions = desk.shelf.store.decisions.batch(turn.target)
     lots = [each for each in decisions if each.lot]
     record(desk, (turn,), _standing(desk, lots, before, turn), [each.lot for each in lots])
     said, due = [f"{each.lot} {each.verb}" for each in lots[:TOLD]], NOTHING
@@ -54,7 +54,7 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
 def _standing(desk: Desk, lots: Sequence[Decision], before: Review, turn: Decision) -> Mapping[str, review.Standing]:
     """Where the lots stand with the batch turned round."""
     touched, in_force = {each.lot for each in lots}, {*before.done} ^ {turn.target}
-    told = desk.shelf.store.decisions()
+    told = desk.shelf.store.decisions.all()
     return review.fold(each for each in told if each.lot in touched and each.batch in in_force).lots
 
 

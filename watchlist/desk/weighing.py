@@ -31,7 +31,7 @@ class Weighed:
 def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
     """Count one sale less, or set it aside with weight 0. Raises DeskError."""
     store = desk.shelf.store
-    kept = store.price(sale) if 0 < sale < HIGHEST_NUMBER else None
+    kept = store.prices.get(sale) if 0 < sale < HIGHEST_NUMBER else None
     if kept is None:
         raise DeskError(f"There is no sale {sale}; `watchlist price COIN` lists the sales with their numbers.")
     if not weight.is_finite() or not 0 <= weight <= 1:
@@ -48,7 +48,7 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
         weight_before=Decimal(str(kept.weight)),
     )
     with store.together():
-        store.add_decisions([line])
+        store.decisions.add([line])
         due = _set_weight(desk, kept, float(weight))
     return Weighed(replace(kept, weight=float(weight)), due)
 
@@ -56,7 +56,7 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
 def weigh_back(desk: Desk, line: Decision, *, back: bool) -> tuple[str, Due]:
     """Undo or redo a weight; what became of it, in words, and what has to follow."""
     weight = line.weight_before if back else line.weight
-    kept = desk.shelf.store.price(int(line.target))
+    kept = desk.shelf.store.prices.get(int(line.target))
     if weight is None or kept is None:
         return f"sale {line.target} is kept no more", NOTHING
     return f"sale {line.target} counts {weight.normalize():f} again", _set_weight(desk, kept, float(weight))
@@ -65,24 +65,24 @@ def weigh_back(desk: Desk, line: Decision, *, back: bool) -> tuple[str, Due]:
 def notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:
     """The notes to the weights in force of these sales, by the number of the sale."""
     asked = {str(sale.id) for sale in sales}
-    weighed = [line for line in desk.shelf.store.decisions("") if line.verb == "weigh" and line.target in asked]
+    weighed = [line for line in desk.shelf.store.decisions.of("") if line.verb == "weigh" and line.target in asked]
     if not weighed:
         return {}
-    done = frozenset(desk.shelf.store.batches().done)
+    done = frozenset(desk.shelf.store.decisions.batches().done)
     return {int(line.target): line.note for line in weighed if line.batch in done}
 
 
 def _set_weight(desk: Desk, kept: PriceRealised, weight: float) -> Due:
     """Keep the weight; the issue's own band takes it in at once, and the fit of the whole market is due."""
     desk.owed.add(MARKET)
-    desk.shelf.store.set_price_weight(kept.id, weight)
+    desk.shelf.store.prices.set_weight(kept.id, weight)
     _reband(desk, kept, weight)
     desk.forget("market")
     return MARKET
 
 
 def _reband(desk: Desk, kept: PriceRealised, weight: float) -> None:
-    market, row = desk.market, desk.shelf.store.market_row(kept.issue)
+    market, row = desk.market, desk.shelf.store.market.row(kept.issue)
     ready = made_ready(desk, replace(kept, weight=1.0), desk.local_today())
     if row is None or not isinstance(market, SavedMarket) or isinstance(ready, SetAside):
         return
@@ -91,4 +91,4 @@ def _reband(desk: Desk, kept: PriceRealised, weight: float) -> None:
     one_by_one = any(line[0] == kept.id for line in row["sales"])
     if one_by_one or kept.weight <= 0:  # an older sale is known to its row only together with all the others
         changed = reband(market.state.header, row, replace(ready, weight=weight))
-        desk.shelf.store.put_market_row(kept.issue, changed)
+        desk.shelf.store.market.put_row(kept.issue, changed)
