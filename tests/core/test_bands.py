@@ -22,7 +22,7 @@ from watchlist.core.prices.bands import answer, explain, fair_value, reband
 from watchlist.core.prices.realised import Sale
 from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import IN_USE, grade_weights, steps_below
-from watchlist.market import fit
+from watchlist.market import Measure, fit
 
 TODAY = date(2026, 3, 2)
 
@@ -38,7 +38,7 @@ def state():
         raw, problem = g.random() < 0.3, g.choice(["", "", "", "cleaned"])
         price *= (0.9 if raw else 1.0) * (0.6 if problem else 1.0)
         sales.append(Sale(n + 1, f"k{who}", grade, price, day, raw, problem))
-    return fit(issues, sales, [], today=TODAY, kind="all-in", currency="EUR", years=5)
+    return fit(issues, sales, [], Measure(TODAY, "all-in", "EUR", 5))
 
 
 FITTED = state()

@@ -7,7 +7,8 @@ import pytest
 
 from tests.market import made
 from watchlist.core.prices.bandmath import collectors_part, over_metal, over_metal_slope
-from watchlist.market.link import PRECIOUS, lowest_of, seen_from, slope_of
+from watchlist.market.link import seen_from, slope_of
+from watchlist.market.metal import PRECIOUS, lowest_of
 from watchlist.market.rows import gather
 
 PRECIOUS_METALS = ["silver .835", "Ag 900", "Ag835", "Silber 500", "gold", "Au .900", "argent 0.680", "Platin"]

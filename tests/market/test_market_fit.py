@@ -16,9 +16,9 @@ from tests.market import made
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bands import MarketState, answer, explain, fair_value, reband
 from watchlist.core.prices.realised import Sale
-from watchlist.market import Stopped, fit
+from watchlist.market import Measure, Stopped, fit
 
-CALL = {"today": made.TODAY, "kind": "all-in", "currency": "EUR", "years": 5.0}
+CALL = Measure(made.TODAY, "all-in", "EUR", 5.0)
 GRADES = (4, 12, 30, 45, 58, 62, 63, 65, 67)
 
 
@@ -29,7 +29,7 @@ def market():
 
 @pytest.fixture(scope="module")
 def fitted(market):
-    return fit(market.issues, market.sales, [], **CALL)
+    return fit(market.issues, market.sales, [], CALL)
 
 
 def middle(fitted, key, grade, raw=False):
@@ -45,7 +45,7 @@ def test_state_is_plain_json(fitted):
 
 
 def test_same_input_gives_the_same_state(market, fitted):
-    assert fit(market.issues, market.sales, [], **CALL) == fitted
+    assert fit(market.issues, market.sales, [], CALL) == fitted
 
 
 def test_every_issue_has_a_row(market, fitted):
@@ -83,7 +83,7 @@ def test_no_curve_falls_as_the_grade_rises(market, fitted):
 
 
 def test_wild_prices_hardly_move_the_middle(market, fitted):
-    spoiled = fit(market.issues, made.spoiled(market.sales), [], **CALL)
+    spoiled = fit(market.issues, made.spoiled(market.sales), [], CALL)
     moves = [abs(np.log(middle(spoiled, i.key, 45) / middle(fitted, i.key, 45))) for i in market.issues]
     assert np.median(moves) < 0.03
     assert len(spoiled.flagged) > len(fitted.flagged)
@@ -94,9 +94,9 @@ def test_one_price_of_two_millions_in_a_series_of_twenties():
     sales = [
         Sale(n + 1, f"k{n % 5}", 30, 20.0 + n % 3, made.TODAY - timedelta(days=20 * n), raw=False) for n in range(30)
     ]
-    calm = fit(issues, sales, [], **CALL)
-    wild = fit(issues, [*sales, Sale(99, "k1", 30, 2_000_000.0, made.TODAY, raw=False)], [], **CALL)
-    lone = fit(issues, [*sales, Sale(99, "k5", 30, 2_000_000.0, made.TODAY, raw=False)], [], **CALL)
+    calm = fit(issues, sales, [], CALL)
+    wild = fit(issues, [*sales, Sale(99, "k1", 30, 2_000_000.0, made.TODAY, raw=False)], [], CALL)
+    lone = fit(issues, [*sales, Sale(99, "k5", 30, 2_000_000.0, made.TODAY, raw=False)], [], CALL)
     assert middle(wild, "k1", 30) == pytest.approx(middle(calm, "k1", 30), rel=0.25)
     assert middle(lone, "k1", 30) == pytest.approx(middle(calm, "k1", 30), rel=0.1)
     assert [one.sale for one in wild.flagged] == [99]
@@ -104,8 +104,8 @@ def test_one_price_of_two_millions_in_a_series_of_twenties():
 
 def test_a_guide_sharpens_issues_without_sales(market):
     few = market.sales[:150]
-    plain = fit(market.issues, few, [], **CALL)
-    guided = fit(market.issues, few, made.guides(market), **CALL)
+    plain = fit(market.issues, few, [], CALL)
+    guided = fit(market.issues, few, made.guides(market), CALL)
     silent = [i.key for i in market.issues if i.key not in {s.issue for s in few}]
 
     def gap(fitted):
@@ -133,7 +133,7 @@ def test_reband_follows_a_new_fit(market, fitted):
     dear = middle(fitted, quiet.key, 45) * 1.4
     sale = Sale(10**6, quiet.key, 45, dear, made.TODAY, raw=False)
     row = reband(fitted.header, fitted.rows[quiet.key], sale)
-    anew = fit(market.issues, [*market.sales, sale], [], **CALL, scales=fitted.header["scales"])
+    anew = fit(market.issues, [*market.sales, sale], [], CALL, scales=fitted.header["scales"])
     mine = float(answer(fitted.header, row, grade_low=45, grade_high=45, raw=False).mid)
     assert middle(fitted, quiet.key, 45) < mine
     assert mine == pytest.approx(middle(anew, quiet.key, 45), rel=0.05)
@@ -151,8 +151,8 @@ def test_explanation_adds_up(market, fitted):
 
 def test_metal_keeps_cheap_pieces_off_the_floor():
     m = made.market(3, issues=150, sales=900, metal=25.0)
-    known = fit(m.issues, m.sales, [], **CALL, metal={i.key: 25.0 for i in m.issues})
-    plain = fit([replace(i, metal="") for i in m.issues], m.sales, [], **CALL)
+    known = fit(m.issues, m.sales, [], CALL, metal={i.key: 25.0 for i in m.issues})
+    plain = fit([replace(i, metal="") for i in m.issues], m.sales, [], CALL)
 
     def gap(fitted):
         return np.mean([abs(np.log(middle(fitted, i.key, g)) - m.truth(i.key, g)) for i in m.issues for g in GRADES])
@@ -180,7 +180,7 @@ def test_the_person_can_stop_it(market):
         return len(told) < 3
 
     with pytest.raises(Stopped):
-        fit(market.issues, market.sales, [], **CALL, progress=progress)
+        fit(market.issues, market.sales, [], CALL, progress=progress)
     assert len(told) == 3
     assert [share for _, share in told] == sorted(share for _, share in told)
 
@@ -207,7 +207,7 @@ ODD = {
 
 @pytest.mark.parametrize("name", ODD)
 def test_odd_evidence_gives_wide_bands_never_a_crash(name):
-    done = fit(PAIR, ODD[name], [], **CALL)
+    done = fit(PAIR, ODD[name], [], CALL)
     assert "NaN" not in json.dumps([done.header, done.rows])
     for row in done.rows.values():
         for raw in (False, True):
@@ -238,13 +238,13 @@ def test_odd_evidence_gives_wide_bands_never_a_crash(name):
     ],
 )
 def test_what_cannot_be_used_is_set_aside_with_a_reason(sale, word):
-    done = fit(PAIR, [sale, one(2)], [], **CALL)
+    done = fit(PAIR, [sale, one(2)], [], CALL)
     assert [(s.sale, word in s.why) for s in done.aside] == [(1, True)]
     assert done.header["counts"]["sales"] == 1
 
 
 def test_an_empty_catalogue_is_no_crash():
-    done = fit([], [], [], **CALL)
+    done = fit([], [], [], CALL)
     assert done.rows == {}
 
 
@@ -255,14 +255,14 @@ def test_over_grading_is_learned_by_kind_of_venue():
         replace(s, venue_kind="marketplace", grade=float(steps.get(int(s.grade), s.grade))) if s.raw and s.id % 2 else s
         for s in m.sales
     ]
-    short = fit(m.issues, sales, [], **CALL).header["short"]
+    short = fit(m.issues, sales, [], CALL).header["short"]
     assert short["marketplace"][0] < short["auction"][0] - 0.1
     assert all(sum(shares) == pytest.approx(1) for shares in short.values())
 
 
 def test_a_series_that_runs_faster_is_seen_to():
     m = made.market(21, issues=120, sales=1600, apart=0.12)
-    done = fit(m.issues, m.sales, [], **CALL)
+    done = fit(m.issues, m.sales, [], CALL)
     told = [explain(done.header, done.rows[f"orv-{s}-{s}"], grade=45, raw=False).drift_five_years for s in range(4)]
     rises = 0.04 + 0.12 * np.random.default_rng(1021).normal(size=4)
     assert np.log(told) == pytest.approx(5 * rises, abs=0.12)

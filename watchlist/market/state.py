@@ -22,18 +22,14 @@ SIDES = {"certified": CERTIFIED, "raw": RAW}
 WILD = float(np.log(8.0))
 
 
-def header(model: Model, checked: Checked, share: float, *, kind: str, currency: str, years: float) -> dict[str, Any]:
+def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
     """What all issues share."""
     evidence, post = model.evidence, model.post
-    assert post is not None
     drift = [0.0, *post.beta[: model.columns.drift]]
     at = model.columns.drift
     return {
         "version": VERSION,
         "today": evidence.today.isoformat(),
-        "kind": kind,
-        "currency": currency,
-        "years": years,
         "nodes": [float(node) for node in evidence.nodes],
         "scales": model.scales.json() | {"metal": share},
         "noise": dict(zip(("certified", "raw", "guide"), _round(model.sigma), strict=True)),
@@ -67,7 +63,6 @@ def issue_rows(model: Model, checked: Checked, tell: Tell = still) -> dict[str, 
 def flagged(model: Model) -> list[Unused]:
     """Sales some ten times off what the model makes of them."""
     post, rows, sales = model.post, model.rows, model.evidence.sales
-    assert post is not None
     if not len(rows.y):
         return []
     gap, _ = model.missed(post)
@@ -80,7 +75,6 @@ def flagged(model: Model) -> list[Unused]:
 def _spoken(model: Model, checked: Checked, tell: Tell) -> list[dict[str, Any]]:
     """Rows of the issues that have sales or guide rows."""
     post, evidence = model.post, model.evidence
-    assert post is not None
     if not len(evidence.active):
         return []
     wide = effects.over_nodes(model.columns, evidence.active, model.z)
@@ -123,7 +117,6 @@ def _spoken(model: Model, checked: Checked, tell: Tell) -> list[dict[str, Any]]:
 def _silent(model: Model, checked: Checked, who: Ints) -> list[dict[str, Any]]:
     """Rows of the issues without any observation: their series and their mintage speak for them."""
     post, evidence = model.post, model.evidence
-    assert post is not None
     if not len(who):
         return []
     series = evidence.series_of[who]
@@ -143,7 +136,6 @@ def _silent(model: Model, checked: Checked, who: Ints) -> list[dict[str, Any]]:
 def _series_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
     """What an issue of each series brings of which nothing else is known; also the prior of its silent issues."""
     post, evidence = model.post, model.evidence
-    assert post is not None
     count = len(evidence.series)
     if not count:
         return {}
@@ -184,7 +176,6 @@ def _sides(
 ) -> list[dict[str, Any]]:
     """Curves and spreads, certified and raw, of many issues."""
     post = model.post
-    assert post is not None
     old = model.scales.rho**2 * np.maximum(age, 0.0)
     unsure, more = _unsure(model, answers, wide)
     curves: dict[str, list[list[list[float]]]] = {}
@@ -207,7 +198,6 @@ def _sides(
 def _unsure(model: Model, answers: Floats, wide: Floats) -> tuple[Floats, Floats]:
     """What the effects leave unsure of each curve today, certified; and how much more of it when raw."""
     post = model.post
-    assert post is not None
     cov, raw, size = post.beta_cov, model.columns.drift, model.columns.count
     unsure, more = np.empty(answers.shape[:2]), np.empty(answers.shape[:2])
     for start in range(0, len(answers), CHUNK):
@@ -259,7 +249,6 @@ def rise(curves: Floats, weights: Floats) -> Floats:
 def _problems(model: Model) -> dict[str, list[float]]:
     """Effect and spread of every kind of problem, met or not."""
     post = model.post
-    assert post is not None
     out = {kind: [round(float(np.log(factor)), 5), 0.35] for kind, factor in PROBLEMS.items()}
     start = model.columns.drift + 2
     for number, kind in enumerate(model.evidence.problems, start):

@@ -16,6 +16,7 @@ import sys
 import time
 import warnings
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parents[3]), str(Path(__file__).parent)]
@@ -25,10 +26,11 @@ from peers import PEERS, SHARES, Table
 
 from tests.market import made
 from watchlist.core.prices.bands import answer, explain, reband
-from watchlist.market import fit
+from watchlist.market import Measure, fit
 
 warnings.filterwarnings("ignore")
-CALL = {"today": made.TODAY, "kind": "all-in", "currency": "EUR"}
+CALL = Measure(made.TODAY, "all-in", "EUR", 5.0)
+LONG = replace(CALL, years=10.0)
 GROUPS = ("0", "1-2", "3-9", "10+")
 GRADES = (12, 30, 45, 62, 65)
 SEEDS = range(20, 28)
@@ -69,7 +71,7 @@ def band(done, sale):
 
 def ours(issues, train, test):
     """Log points of our bands for the test sales, and the fit."""
-    done = fit(issues, train, [], **CALL, years=10)
+    done = fit(issues, train, [], LONG)
     bands = [band(done, s) for s in test]
     return np.log([[max(float(v), 1e-9) for v in (b.low, b.mid, b.high)] for b in bands]), done
 
@@ -120,7 +122,7 @@ def falling_share(who, issues, train, a):
     """Share of issues whose middle falls as the grade rises (forest and cells: of ten issues)."""
     some = issues[:: max(len(issues) // (10 if who in ("forest", "cells") else 40), 1)]
     if who == "ours":
-        done = fit(issues, train, [], **CALL, years=10)
+        done = fit(issues, train, [], LONG)
         middles = [
             [
                 float(answer(done.header, done.rows[i.key], grade_low=g, grade_high=g, raw=False).mid)
@@ -144,7 +146,7 @@ def on_made(name, **ways):
     hits, counts, errors = [], [], {g: [] for g in GROUPS}
     for seed in SEEDS:
         m = made.market(seed, **ways)
-        done = fit(m.issues, m.sales, [], **CALL, years=5)
+        done = fit(m.issues, m.sales, [], CALL)
         seen = Counter(s.issue for s in m.sales)
         for s in m.later:
             b = band(done, s)
@@ -176,9 +178,7 @@ def robust():
     moves = []
     for seed in (20, 21, 22):
         m = made.market(seed)
-        calm, wild = (
-            fit(m.issues, sales, [], **CALL, years=5) for sales in (m.sales, made.spoiled(m.sales, seed=seed))
-        )
+        calm, wild = (fit(m.issues, sales, [], CALL) for sales in (m.sales, made.spoiled(m.sales, seed=seed)))
         for i in m.issues:
             pair = [answer(f.header, f.rows[i.key], grade_low=45, grade_high=45, raw=False).mid for f in (calm, wild)]
             moves.append(abs(np.log(float(pair[1] / pair[0]))))
@@ -193,7 +193,7 @@ def guide():
     for count in (10, 100):
         m = made.market(24, issues=100, sales=count, mintages=False)
         for name, told in (("sales alone", []), ("with a guide", made.guides(m))):
-            done = fit(m.issues, m.sales, told, **CALL, years=5)
+            done = fit(m.issues, m.sales, told, CALL)
             points = np.log([[float(v) for v in (b.low, b.mid, b.high)] for b in (band(done, s) for s in m.later)])
             y = np.log([s.price for s in m.later])
             print(f"{count} sales, {name}: pinball {pinball(y, points).mean():.3f}")
@@ -205,11 +205,9 @@ def speed():
     product = min(timed(lambda: a @ a) for _ in range(3))
     m = made.market(1, issues=6000, sales=86_000, series=30, later=1)
     start = time.perf_counter()
-    done = fit(m.issues, m.sales, [], **CALL, years=5)
+    done = fit(m.issues, m.sales, [], CALL)
     searched = time.perf_counter() - start
-    again = min(
-        timed(lambda: fit(m.issues, m.sales, [], **CALL, years=5, scales=done.header["scales"])) for _ in range(2)
-    )
+    again = min(timed(lambda: fit(m.issues, m.sales, [], CALL, scales=done.header["scales"])) for _ in range(2))
     size = len(json.dumps([done.header, done.rows]))
     print(f"\n2,000 x 2,000 matrix product: {product:.2f} s")
     print(f"fit of 86,000 sales, 6,000 issues: {searched:.2f} s with the search, {again:.2f} s without")
