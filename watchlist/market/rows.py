@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from math import isfinite, log
@@ -121,14 +121,12 @@ def gather(
     place_of = {issue.key: number for number, issue in enumerate(issues)}
     aside: list[Unused] = []
 
-    def usable(told: T, number: int, fault: Callable[[T, Mapping[str, int]], str]) -> bool:
-        why = fault(told, place_of) or _why_not_day(told.day, today, years)
-        if why:
-            aside.append(Unused(number, told.issue, why))
-        return not why
+    def why_not(told: Sale | GuideRow, fault: str) -> str:
+        unknown = "" if told.issue in place_of else "its issue is not in the catalogue"
+        return unknown or fault or _why_not_day(told.day, today, years)
 
-    kept = [sale for sale in sales if usable(sale, sale.id, _why_not_sale)]
-    kept_guides = [guide for guide in guides if usable(guide, 0, _why_not_guide)]
+    kept = _sift(sales, lambda sale: why_not(sale, _fault_of_sale(sale)), aside)
+    kept_guides = _sift(guides, lambda guide: why_not(guide, _fault_of_guide(guide)), aside)
     tell()
     names = [series_key(issue) for issue in issues]
     series = sorted(set(names))
@@ -179,9 +177,18 @@ def fading(age: Floats, years: float) -> Floats:
     return np.exp(-0.7 * np.maximum(age - years, 0.0))
 
 
-def _why_not_sale(sale: Sale, known: Mapping[str, int]) -> str:
-    if sale.issue not in known:
-        return "its issue is not in the catalogue"
+def _sift(told: Sequence[T], why_not: Callable[[T], str], aside: list[Unused]) -> list[T]:
+    """Those that can be used; the others are set aside with a reason."""
+    kept = []
+    for each in told:
+        if why := why_not(each):
+            aside.append(Unused(each.id if isinstance(each, Sale) else 0, each.issue, why))
+        else:
+            kept.append(each)
+    return kept
+
+
+def _fault_of_sale(sale: Sale) -> str:
     if not isfinite(sale.price) or sale.price <= 0:
         return "the price is not above zero"
     if not 1 <= sale.grade <= 70:
@@ -191,9 +198,7 @@ def _why_not_sale(sale: Sale, known: Mapping[str, int]) -> str:
     return ""
 
 
-def _why_not_guide(guide: GuideRow, known: Mapping[str, int]) -> str:
-    if guide.issue not in known:
-        return "its issue is not in the catalogue"
+def _fault_of_guide(guide: GuideRow) -> str:
     if not (isfinite(guide.low) and isfinite(guide.high) and 0 < guide.low <= guide.high):
         return "low and high are not two rising prices above zero"
     if not 1 <= guide.grade_low <= guide.grade_high <= 70:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -79,15 +80,9 @@ def _spoken(model: Model, checked: Checked, tell: Tell) -> list[dict[str, Any]]:
         return []
     wide = effects.over_nodes(model.columns, evidence.active, model.z)
     mean = post.issue + wide @ post.beta[model.columns.count :]
+    metal = evidence.metal[evidence.active]
     sides = _sides(
-        model,
-        checked,
-        mean,
-        _diagonal(post.issue_cov),
-        post.issue_answer,
-        wide,
-        post.issue_age,
-        evidence.metal[evidence.active],
+        model, checked, Curves(mean, _diagonal(post.issue_cov), post.issue_answer, wide, post.issue_age, metal)
     )
     tell()
     before, cov, similar = prior_of_newest(model)
@@ -123,9 +118,8 @@ def _silent(model: Model, checked: Checked, who: Ints) -> list[dict[str, Any]]:
     wide = effects.over_nodes(model.columns, who, model.z)
     mean = post.series[series] + wide @ post.beta[model.columns.count :]
     spread = _diagonal(post.series_cov)[series] + np.diag(model.prior().issue)
-    sides = _sides(
-        model, checked, mean, spread, post.series_answer[series], wide, post.series_age[series], evidence.metal[who]
-    )
+    answers, age = post.series_answer[series], post.series_age[series]
+    sides = _sides(model, checked, Curves(mean, spread, answers, wide, age, evidence.metal[who]))
     return [
         side
         | {"n": 0, "newest": None, "basis": "similar", "series": evidence.series[number], "mean": line, "sales": []}
@@ -141,9 +135,8 @@ def _series_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
         return {}
     wide = np.zeros((count, len(evidence.nodes), len(model.columns.penalty) - model.columns.count))
     whole = post.series_cov + model.prior().issue
-    sides = _sides(
-        model, checked, post.series, _diagonal(whole), post.series_answer, wide, post.series_age, _series_metal(model)
-    )
+    spread, metal = _diagonal(whole), _series_metal(model)
+    sides = _sides(model, checked, Curves(post.series, spread, post.series_answer, wide, post.series_age, metal))
     triangle = np.triu_indices(len(evidence.nodes))
     packed = whole[:, triangle[0], triangle[1]].round(7).tolist()
     pace = np.zeros(count)
@@ -164,26 +157,34 @@ def _series_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
     }
 
 
-def _sides(
-    model: Model,
-    checked: Checked,
-    mean: Floats,
-    spread: Floats,
-    answers: Floats,
-    wide: Floats,
-    age: Floats,
-    metal: Floats,
-) -> list[dict[str, Any]]:
+@dataclass(frozen=True, slots=True)
+class Curves:
+    """What is known of many issues, certified, before it is told in prices: a line each, a column a grade node."""
+
+    mean: Floats
+    spread: Floats
+    """Variance at each node."""
+    answers: Floats
+    """How far each effect moves the curve: issues x nodes x effects."""
+    wide: Floats
+    """The columns that act on whole issues."""
+    age: Floats
+    """Years of the evidence, at each node."""
+    metal: Floats
+    """Metal value, home currency; 0 where it does not count."""
+
+
+def _sides(model: Model, checked: Checked, of: Curves) -> list[dict[str, Any]]:
     """Curves and spreads, certified and raw, of many issues."""
-    post = model.post
-    old = model.scales.rho**2 * np.maximum(age, 0.0)
-    unsure, more = _unsure(model, answers, wide)
+    post, metal = model.post, of.metal
+    old = model.scales.rho**2 * np.maximum(of.age, 0.0)
+    unsure, more = _unsure(model, of.answers, of.wide)
     curves: dict[str, list[list[list[float]]]] = {}
     deviations: dict[str, list[list[float]]] = {}
     for side, kind in SIDES.items():
         raw = kind == RAW
-        middle = mean + post.beta[model.columns.drift] if raw else mean
-        v = np.maximum(spread, 1e-8) + (unsure + more if raw else unsure) + old
+        middle = of.mean + post.beta[model.columns.drift] if raw else of.mean
+        v = np.maximum(of.spread, 1e-8) + (unsure + more if raw else unsure) + old
         slope = slope_of(middle, metal[:, None])
         seen = np.where(metal[:, None] > 0, np.log(metal[:, None] + np.exp(np.minimum(middle, 40.0))), middle)
         curves[side] = banded(seen, slope**2 * v, model.sigma[kind] ** 2 * model.swing, checked).round(5).tolist()
@@ -191,7 +192,7 @@ def _sides(
     return [
         {"curves": {side: curves[side][i] for side in SIDES}, "sd": {side: deviations[side][i] for side in SIDES}}
         | ({"metal": round(float(metal[i]), 4)} if metal[i] else {})
-        for i in range(len(mean))
+        for i in range(len(of.mean))
     ]
 
 
