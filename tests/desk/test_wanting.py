@@ -47,7 +47,9 @@ def test_a_coin_of_no_catalogue_is_kept_with_its_want(tmp_path: Path) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
         want = put_want(Desk(shelf, NOW), TYPED)
         assert shelf.notebook.wants.list() == [want]
-        assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.catalogue.issues()] == [(1893, "V", True)]
+        assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.catalogue.issues()] == [
+            (1893, "V", True)
+        ]
 
 
 @pytest.mark.parametrize(

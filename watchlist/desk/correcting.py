@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from watchlist.core.clean import clean
-from watchlist.core.reading.output import to_json
+from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.reader import TEACHABLE
 from watchlist.core.reading.record import Reading
 from watchlist.desk import naming

@@ -32,7 +32,7 @@ class Desk:
     def __init__(self, shelf: Shelf, now: datetime) -> None:
         self.shelf = shelf
         self.now = now
-        self.owed = Owed(shelf.store)
+        self.owed = Owed(shelf.store.facts)
         """What is due on this shelf."""
         self.go_on: Callable[[str, float], bool] = _always
         """Asked between the steps of long work, with words and the share done; False stops the work."""

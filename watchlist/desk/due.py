@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, fields
 from operator import and_, or_
-from typing import Any, Protocol
+from typing import Any
+
+from watchlist.shelf.store.facts import Facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,16 +67,6 @@ MARKET = Due(market=True, marks=True)
 """After a change of prices, rates or terms."""
 
 
-class Facts(Protocol):
-    """Where small facts are kept by name."""
-
-    def fact(self, name: str) -> Any:
-        """The fact, or None."""
-
-    def put_fact(self, name: str, value: Any) -> None:
-        """Keep it."""
-
-
 KEPT = "due"
 """Name of the fact that holds what waits, and what was begun and not ended."""
 MARKET_BEFORE, LOTS_BEFORE = "market_dirty", "touched"
@@ -110,17 +102,17 @@ class Owed:
         self._write(waits, begun - part)
 
     def _read(self) -> tuple[Due, Due]:
-        kept = self._facts.fact(KEPT)
+        kept = self._facts.get(KEPT)
         if kept is None:
             return self._before(), NOTHING
         return from_data(kept["waits"]), from_data(kept["begun"])
 
     def _before(self) -> Due:
-        lots = self._facts.fact(LOTS_BEFORE)
-        return Due(market=bool(self._facts.fact(MARKET_BEFORE)), marks_of=frozenset(lots or ()))
+        lots = self._facts.get(LOTS_BEFORE)
+        return Due(market=bool(self._facts.get(MARKET_BEFORE)), marks_of=frozenset(lots or ()))
 
     def _write(self, waits: Due, begun: Due) -> None:
-        self._facts.put_fact(KEPT, {"waits": to_data(waits), "begun": to_data(begun)})
+        self._facts.put(KEPT, {"waits": to_data(waits), "begun": to_data(begun)})
 
 
 def to_data(due: Due) -> dict[str, Any]:

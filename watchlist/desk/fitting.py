@@ -30,7 +30,9 @@ class Fit:
 def is_due(desk: Desk) -> bool:
     """A fit is due: something changed, or the saved state has another meaning or version."""
     due = desk.owed.all()
-    return due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
+    return (
+        due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
+    )
 
 
 def refit(desk: Desk, *, search: bool = True) -> Fit:
@@ -56,10 +58,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
             list(desk.catalogue.by_key.values()),
             sales,
             store.catalogue.guides(),
-            today=desk.local_today(),
-            kind=desk.settings.prices.kind,
-            currency=desk.home,
-            years=desk.settings.prices.years,
+            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )

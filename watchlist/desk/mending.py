@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from watchlist.core.reading.output import from_json, to_json
+from watchlist.core.reading.asjson import from_json, to_json
 from watchlist.core.reading.record import Reading, Span
 from watchlist.desk.errors import DeskError
 from watchlist.desk.typed import is_yes, whole_grade

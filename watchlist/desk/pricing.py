@@ -55,7 +55,9 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     """The band and curve of a coin; with a grade also what each sale contributes."""
     issue = coin_meant(desk, coin)
     market = desk.market
-    sales = tuple(sorted(desk.shelf.store.prices.of(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True))
+    sales = tuple(
+        sorted(desk.shelf.store.prices.of(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True)
+    )
     middle = round(sum(grade) / 2) if grade else None
     if not isinstance(market, SavedMarket):
         return PriceAnswer(issue, middle, raw, None, (), sales, None, _no_market(desk))
