@@ -30,7 +30,7 @@ class Listing:
         limit: int = 64,
     ) -> list[LotLine]:
         """A page of lines behind the place `after`. Unknown gaps, costs and marks come last in both directions."""
-        return lines_of(self._db, self._search(wanted).page(LINE, order, down, after, limit))
+        return lines_of(self._db, self._search(wanted).page(order, down, after, limit))
 
     def line(self, key: str) -> LotLine | None:
         """The line of the lot with just this key."""
