@@ -73,7 +73,7 @@ INDEXES = {
     "prices_cert": "prices(cert) WHERE cert <> ''",
 }
 
-WORDS = """CREATE VIRTUAL TABLE IF NOT EXISTS words USING fts5(
+WORDS = """CREATE VIRTUAL TABLE words USING fts5(
     title, content='lots', content_rowid='id', tokenize="unicode61 remove_diacritics 2")"""
 WORD_TRIGGERS = {
     "words_new": """AFTER INSERT ON lots BEGIN
@@ -101,29 +101,6 @@ def can_do_words(db: Connection) -> bool:
     return bool(db.rows("SELECT 1 FROM pragma_module_list WHERE name = 'fts5'"))
 
 
-def build_indexes(db: Connection) -> None:
-    """Build what is missing: indexes and, where SQLite has the module, the full text over titles."""
-    for name, what in INDEXES.items():
-        db.run(f"CREATE INDEX IF NOT EXISTS {name} ON {what}")
-    if not can_do_words(db):
-        return
-    there = {name for (name,) in db.rows("SELECT name FROM sqlite_master WHERE name LIKE 'words_%'")}
-    if set(WORD_TRIGGERS) <= there and has_words(db):
-        return
-    db.run(WORDS)
-    for name, what in WORD_TRIGGERS.items():
-        db.run(f"CREATE TRIGGER IF NOT EXISTS {name} {what}")
-    db.run("INSERT INTO words(words) VALUES ('rebuild')")
-
-
-def drop_indexes(db: Connection) -> None:
-    """Take down what slows a bulk import; `build_indexes` puts it up again."""
-    for name in INDEXES:
-        db.run(f"DROP INDEX IF EXISTS {name}")
-    for name in WORD_TRIGGERS:
-        db.run(f"DROP TRIGGER IF EXISTS {name}")
-
-
 class Schema:
     """The schema of a store, in the header of the file."""
 
@@ -143,7 +120,12 @@ class Schema:
         with self._db.writing(durable=True):
             for statement in TABLES:
                 self._db.run(statement)
-            build_indexes(self._db)
+            for name, what in INDEXES.items():
+                self._db.run(f"CREATE INDEX {name} ON {what}")
+            if can_do_words(self._db):
+                self._db.run(WORDS)
+                for name, what in WORD_TRIGGERS.items():
+                    self._db.run(f"CREATE TRIGGER {name} {what}")
             self._db.run(f"PRAGMA application_id = {APPLICATION}")
             self._db.run(f"PRAGMA user_version = {schema}")
 
