@@ -248,6 +248,50 @@ def test_every_step_of_mending_may_fail(tmp_path: Path) -> None:
     assert opened(tmp_path, write=False).wants.list() == []
 
 
+@pytest.mark.parametrize("said", [b'{"schema": 0}', b'{"schema": "one"}', b"{}"])
+def test_a_notebook_that_does_not_say_its_schema_is_left_alone(tmp_path: Path, said: bytes) -> None:
+    opened(tmp_path).wants.put(want(1))
+    path = tmp_path / "notebook.json"
+    raw = path.read_bytes().replace(b'{"schema": 1}', said)
+    path.write_bytes(raw)
+    for write in (True, False):
+        with pytest.raises(ShelfTorn, match="does not say its schema"):
+            opened(tmp_path, write=write)
+    assert path.read_bytes() == raw
+
+
+def test_what_changes_nothing_writes_nothing(tmp_path: Path) -> None:
+    disk = FailingDisk(10**9)
+    book = opened(tmp_path, disk=disk)
+    book.wants.put(want(1))
+    before = disk.steps
+    with book.together():
+        pass
+    book.wants.put(want(1))
+    assert book.wants.drop("w9") == 0
+    assert disk.steps == before
+
+
+def test_a_reader_is_told_once_of_the_copy_it_reads(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    book.wants.put(want(1))
+    book.wants.put(want(2))
+    reader = opened(tmp_path, write=False)
+    for torn in (b"{", b"{ "):
+        (tmp_path / "notebook.json").write_bytes(torn)
+        assert ids(reader) == ["w1"]
+    assert len(reader.notices) == 1
+
+
+def test_a_torn_copy_is_passed_over_for_an_older_one(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    book.wants.put(want(1))
+    book.wants.put(want(2))
+    (tmp_path / "copies" / "notebook-previous.json").write_bytes(b"[")
+    (tmp_path / "notebook.json").write_bytes(b"{")
+    assert "copies/notebook-2026-06-01.json was opened" in opened(tmp_path).notices[0]
+
+
 def test_a_newer_notebook_is_read_only(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     path = tmp_path / "notebook.json"

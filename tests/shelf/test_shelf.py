@@ -70,6 +70,19 @@ def test_settings_belong_to_the_shelf(tmp_path: Path) -> None:
         Shelf.open(tmp_path, write=False, settings=other)
 
 
+def test_a_settings_file_that_is_named_has_to_be_there(tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match=r"There is no settings file .*none\.toml\. Nothing was changed"):
+        Shelf.open(tmp_path, write=True, settings=tmp_path / "none.toml")
+
+
+def test_a_file_in_the_place_of_the_folder_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("mine")
+    with pytest.raises(ShelfRefused, match="is a file, and a shelf is a folder"):
+        Shelf.open(tmp_path / "file", write=True)
+    with pytest.raises(ShelfRefused, match="cannot be made"):
+        Shelf.open(tmp_path / "file" / "shelf", write=True)
+
+
 def test_a_second_writer_is_told_who_holds_the_shelf(tmp_path: Path) -> None:
     with Shelf.open(tmp_path, write=True):
         with pytest.raises(ShelfLocked, match=rf"\(pid {os.getpid()}\)\. Nothing was changed; try again"):

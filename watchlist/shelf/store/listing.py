@@ -68,7 +68,7 @@ class Listing:
             raise ValueError(f"lots have no list of {column}")
         return self._search(ALL).names(column, limit)
 
-    def road(self, wanted: Filter) -> Road:
+    def road(self, wanted: Filter = ALL) -> Road:
         """A way through the lots of a filter by goes, each of a bounded length however few lots pass."""
         return Road(self._db, self._search(wanted))
 
