@@ -10,10 +10,6 @@ from watchlist.core.plain import folded
 from watchlist.core.reading.phrases import Phrases
 from watchlist.core.reading.tokens import spellings
 
-LANGUAGES = ("en", "de", "fr", "es", "it", "nl", "other")
-"""Tables that are languages; any further table with a key `language` counts as one too."""
-
-
 class Sense(NamedTuple):
     """One meaning of a phrase."""
 
@@ -89,9 +85,8 @@ class Lexicon:
         self.cared: frozenset[str] = frozenset()
         """Every word of those sets."""
         self.services = {service.casefold() for service in services}
-        self.languages = [t for t in tables.values() if isinstance(t, Mapping) and "language" in t]
-        for table in self.languages:
-            self._language(table)
+        for lang, table in tables["titles"].items():
+            self._language(lang, table)
         self._coinages(coinages)
         grades = tables.get("grades", {})
         self.mute = mute = frozenset(tables.get("care", {}).get("no_vote", ()))
@@ -175,8 +170,7 @@ class Lexicon:
                     out.setdefault(slip, word)
         return out
 
-    def _language(self, table: Mapping[str, Any]) -> None:
-        lang = table["language"]
+    def _language(self, lang: str, table: Mapping[str, Any]) -> None:
         for kind in ("problem", "designation", "kind", "variety"):
             for value, words in table.get(kind, {}).items():
                 self.add(kind, value, words, lang)
