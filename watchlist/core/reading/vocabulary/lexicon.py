@@ -10,6 +10,7 @@ from watchlist.core.folding import folded
 from watchlist.core.reading.vocabulary.phrases import Phrases
 from watchlist.core.reading.vocabulary.tokens import spellings
 
+
 class Sense(NamedTuple):
     """One meaning of a phrase."""
 
@@ -170,7 +171,9 @@ class Lexicon:
                     out.setdefault(slip, word)
         return out
 
-    def _language(self, lang: str, table: Mapping[str, Any]) -> None:
+    def _language(self, code: str, table: Mapping[str, Any]) -> None:
+        """The words of one language; where they are too few to tell it by, they speak for another `voice`."""
+        lang = table.get("voice", code)
         for kind in ("problem", "designation", "kind", "variety"):
             for value, words in table.get(kind, {}).items():
                 self.add(kind, value, words, lang)
@@ -193,9 +196,7 @@ class Lexicon:
             self.add(scale, scale, words, "")
         for kind, words in table.get("ending", {}).items():
             self.suffixes |= {folded(word): Sense(kind, value, lang) for value, ends in words.items() for word in ends}
-        self.add("vote", "", table.get("vote", ()), lang)
-        for other, words in table.get("votes", {}).items():
-            self.add("vote", "", words, other)
+        self.add("vote", "", table.get("vote", ()), code)
         for word, value in table.get("number", {}).items():
             for spelt in spellings(word):
                 self.phrases.put(spelt, Sense("number", str(value), ""))
