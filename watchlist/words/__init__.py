@@ -3,7 +3,7 @@
 A table is asked for by its name and put together from whatever holds a part of it:
 
 1. `<name>.toml` beside this file: what no language owns;
-2. the files of the folder `<name>/`, in the order of their names;
+2. the files of the folder `<name>/`, `shared` first and the others in the order of their names;
 3. the section `[<name>]` of each language, English first and the others in the order of their codes.
 
 Lists under one key are joined, each word once; of two figures or texts the first one stands. Only `titles` is not
@@ -21,8 +21,8 @@ from importlib import resources
 from importlib.resources.abc import Traversable
 from typing import Any
 
-FIRST = "en"
-"""The language whose words come first where the order of words counts."""
+FIRST = frozenset(("en", "shared"))
+"""Files that come before the others of their folder, for the order of words counts where one means two things."""
 APART = "titles"
 """The table that keeps its languages apart."""
 _HEADER = re.compile(r"^\[+(\w+)", re.MULTILINE)
@@ -87,7 +87,7 @@ _HERE = Words(resources.files(__name__))
 def _texts(folder: Traversable) -> list[tuple[str, str]]:
     """The TOML files of a folder by their stems, in the order of a table's parts."""
     found = ((entry.name.removesuffix(".toml"), entry) for entry in folder.iterdir() if entry.name.endswith(".toml"))
-    ordered = sorted(found, key=lambda each: (each[0] != FIRST, each[0]))
+    ordered = sorted(found, key=lambda each: (each[0] not in FIRST, each[0]))
     return [(stem, entry.read_text("utf-8")) for stem, entry in ordered]
 
 

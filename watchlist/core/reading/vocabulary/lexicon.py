@@ -72,8 +72,6 @@ class Lexicon:
     def __init__(self, tables: Mapping[str, Any], services: Iterable[str] = ()) -> None:
         self.phrases: Phrases[Sense] = Phrases()
         self.units: dict[str, Unit] = {}
-        self.coins: dict[str, str] = {}
-        """Canonical value of a named coin to the country it implies."""
         self.mints: dict[str, frozenset[str]] = {}
         self._strange: dict[str, Sequence[Sense]] = {}
         self._slips: dict[str, str] | None = None
@@ -220,7 +218,6 @@ class Lexicon:
         for name, row in table.get("unit", {}).items():
             self._unit(name, row)
         for name, row in table.get("coin", {}).items():
-            self.coins.setdefault(name.strip(), row.get("country", ""))
             value = f"{name.strip()}|{row.get('country', '')}"
             self.add("coin", value, row.get("words", ()), row.get("lang", ""))
             self.add("coin", value + "|weak", row.get("weak", ()), row.get("lang", ""))
