@@ -4,7 +4,8 @@ A table is asked for by its name and put together from whatever holds a part of 
 
 1. `<name>.toml` beside this file: what no language owns;
 2. the files of the folder `<name>/`, `shared` first and the others in the order of their names;
-3. the section `[<name>]` of each language, English first and the others in the order of their codes.
+3. the section `[<name>]` of each language, English first and the others in the order of their codes: of its own file in
+   `languages/`, then of the names that `from_cldr` wrote for it into `cldr/`.
 
 Lists under one key are joined, each word once; of two figures or texts the first one stands. Only `titles` is not
 joined: there a word also speaks for its language, so it holds each language's section under the language's code.
@@ -44,15 +45,15 @@ class Words:
 
     def __init__(self, folder: Traversable) -> None:
         self._folder = folder
-        self._sections: dict[str, dict[str, str]] = {}
+        self._sections: list[tuple[str, dict[str, str]]] = []
 
     def table(self, name: str) -> Table:
         """The table of a name, made anew. Raises FileNotFoundError where nothing holds a part of it."""
-        spoken = {code: tomllib.loads(parts[name])[name] for code, parts in self.languages().items() if name in parts}
+        spoken = [(code, tomllib.loads(parts[name])[name]) for code, parts in self._languages() if name in parts]
         if name == APART:
-            return spoken
+            return dict(spoken)
         table: Table = {}
-        for part in (*self._shared(name), *spoken.values()):
+        for part in (*self._shared(name), *(section for _, section in spoken)):
             _join(table, part)
         if not table:
             raise FileNotFoundError(f"There is no word table {name}.")
@@ -61,12 +62,13 @@ class Words:
     def names(self) -> list[str]:
         """The names of all tables."""
         here = {entry.name.removesuffix(".toml") for entry in self._folder.iterdir() if entry.name.endswith(".toml")}
-        return sorted(here.union(FOLDERS, *self.languages().values()))
+        return sorted(here.union(FOLDERS, *(parts for _, parts in self._languages())))
 
-    def languages(self) -> dict[str, dict[str, str]]:
-        """The text of each section of each language, by the language's code."""
+    def _languages(self) -> list[tuple[str, dict[str, str]]]:
+        """The text of each section by the codes of the languages, a language's own file before CLDR's names."""
         if not self._sections:
-            self._sections = {code: _parted(text) for code, text in _texts(self._folder / "languages")}
+            texts = [each for folder in ("languages", "cldr") for each in _texts(self._folder / folder)]
+            self._sections = [(code, _parted(text)) for code, text in sorted(texts, key=_turn)]
         return self._sections
 
     def _shared(self, name: str) -> Iterator[Table]:
@@ -86,9 +88,12 @@ _HERE = Words(resources.files(__name__))
 
 def _texts(folder: Traversable) -> list[tuple[str, str]]:
     """The TOML files of a folder by their stems, in the order of a table's parts."""
-    found = ((entry.name.removesuffix(".toml"), entry) for entry in folder.iterdir() if entry.name.endswith(".toml"))
-    ordered = sorted(found, key=lambda each: (each[0] not in FIRST, each[0]))
-    return [(stem, entry.read_text("utf-8")) for stem, entry in ordered]
+    files = [entry for entry in folder.iterdir() if entry.name.endswith(".toml")]
+    return sorted(((file.name.removesuffix(".toml"), file.read_text("utf-8")) for file in files), key=_turn)
+
+
+def _turn(named: tuple[str, str]) -> tuple[bool, str]:
+    return named[0] not in FIRST, named[0]
 
 
 def _parted(text: str) -> dict[str, str]:
