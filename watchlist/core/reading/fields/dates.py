@@ -6,42 +6,41 @@ import re
 from dataclasses import dataclass, field
 
 from watchlist.core.reading.scanning.scan import Mark, Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
-FIRST, LAST = 1500, 2099
+FIRST, LAST = YEARS[0], YEARS[-1]
 COUNTED = ("unit", "coin", "multiple.counted", "multiple.words")
 """Kinds of words that a number before them counts."""
+MONEY = frozenset("$€£#")
+TIES = frozenset("-/")
 FARTHEST = 20
 """Years between a date and the one it was cut over, at most."""
 LONGEST = 200
 """Years of a range that is written out."""
 BICENTENNIAL = (1776, 1976)
 """Both years stand on each piece of the United States of 1975 and 1976; it is dated 1976."""
-BEHIND = ("621", "-543")
-"""Eras met behind their years: the solar hijra and the Buddha's."""
+HIJRI, HEBREW = "hijri", "hebrew"
 HIJRI_SLOPE, HIJRI_BASE = 0.970224, 621.5774
+"""The hijri year is eleven days shorter than ours."""
+HIJRI_YEARS = range(1, 1501)
+HEBREW_YEARS, HEBREW_BASE = range(5001, 6000), -3760
+BEHIND = (HIJRI, "621", "-543")
+"""Eras met behind their years: the lunar and the solar hijra and the Buddha's."""
 ACCESSION = frozenset(("TR", "EG", "TN"))
 """Their pieces carry the hijri year of the accession and the year of the reign: 1293/33 was struck in 1325."""
+ACCESSIONS = range(1100, 1451)
 ISLAMIC = frozenset(("IR", "MA", "AF", "SA", "TR", "EG", "TN", "SD", "IQ", "ZNZ"))
 """A year of four figures from 1150 to 1450 is hijri there, with or without AH."""
+BARE_HIJRI = range(1150, 1451)
 LONGEST_REIGN = 45
-FRENCH_REPUBLIC = 1791
-REPUBLICAN = {
-    "IV": 4,
-    "V": 5,
-    "VI": 6,
-    "VII": 7,
-    "VIII": 8,
-    "IX": 9,
-    "X": 10,
-    "XI": 11,
-    "XII": 12,
-    "XIII": 13,
-    "XIV": 14,
-}
-"""Years of the French republic as its pieces write them."""
+CHINESE_REPUBLIC, CHINESE_YEARS = 1911, range(1, 41)
+FRENCH_REPUBLIC, FRENCH_YEARS = 1791, range(1, 15)
+FRENCH_FIGURES = range(4, 15)
+"""Years of the French republic that its pieces write in Roman figures; I to III may number a ruler."""
 ROMAN = re.compile(r"m{0,4}(cm|cd|d?c{0,4})(xc|xl|l?x{0,4})(ix|iv|v?i{0,4})")
 LETTERS = {"m": 1000, "d": 500, "c": 100, "l": 50, "x": 10, "v": 5, "i": 1}
+SHORTEST_ROMAN = 5
+"""Letters of a date in Roman figures, at least: `MDCCC`."""
 
 
 @dataclass(slots=True)
@@ -116,25 +115,28 @@ def _told_struck(scan: Scan, year: Year) -> bool:
 
 
 def _year_at(scan: Scan, at: int) -> Year | None:
-    token = scan.them[at]
-    if len(token.low) != 4 or not FIRST <= token.number <= LAST or _is_value(scan, at):
+    token, before = scan.them[at], scan.tok(at - 1).low
+    if len(token.low) != 4 or token.number not in YEARS or _is_value(scan, at) or _is_no_date(scan, at):
         return None
-    before = scan.tok(at - 1)
-    if before.low in "$€£#" and before.low and token.glued:
-        return None
-    if token.number % 100 == 0 and scan.tok(at + 1).text == "s" and scan.tok(at + 1).glued:
-        return None
-    if scan.tok(at + 1).low in scan.lex.sets["age"] and token.number % 100 == 0:
+    if _is_age(scan, at) or _is_of_another(scan, at):
         scan.take(at, at + 1)
         return None
-    year = Year(token.number, at, at + 1)
-    if _other_years(scan, at):
-        scan.take(at, at + 1)
-        return None
-    year.bracketed = before.low in "([" and before.low != ""
-    year.denied = scan.negated(at, at + 1, 1) and before.low not in (".", ":")
+    year = Year(token.number, at, at + 1, bracketed=before in ("(", "["))
+    year.denied = scan.negated(at, at + 1, 1) and before not in (".", ":")
     _tail(scan, year)
     return year
+
+
+def _is_no_date(scan: Scan, at: int) -> bool:
+    """`$1900`, `#1900`, `1900s`: an amount, a number, a century."""
+    token, after = scan.them[at], scan.tok(at + 1)
+    century = token.number % 100 == 0 and after.text == "s" and after.glued
+    return century or (scan.tok(at - 1).low in MONEY and token.glued)
+
+
+def _is_age(scan: Scan, at: int) -> bool:
+    """`2000 years old`."""
+    return scan.them[at].number % 100 == 0 and scan.tok(at + 1).low in scan.lex.sets["age"]
 
 
 def _is_value(scan: Scan, at: int) -> bool:
@@ -142,41 +144,33 @@ def _is_value(scan: Scan, at: int) -> bool:
     unit = scan.has(at + 1, "unit")
     if unit is None:
         return False
-    token = scan.them[at]
-    its = scan.lex.units[unit.value]
-    return (token.number % 500 == 0 or (token.number % 100 == 0 and its.name in ("reis", "lira"))) and not its.alone
+    number, its = scan.them[at].number, scan.lex.units[unit.value]
+    return not its.alone and number % (100 if its.name in ("reis", "lira") else 500) == 0
 
 
-def _other_years(scan: Scan, at: int) -> bool:
+def _is_of_another(scan: Scan, at: int) -> bool:
     """`pre-1965`, `reverse of 1878`, `auction 2015`: not the year of this piece."""
-    for mark in scan.by.get("stop.before_year", ()):
-        if mark.end == at or (mark.end == at - 1 and scan.tok(at - 1).low in "-.:"):
-            return True
-    return scan.tok(at - 1).low == "of" and scan.tok(at - 2).low in ("rev", "reverse", "obv", "obverse", ".")
+    ends = (at, at - 1) if scan.tok(at - 1).low in ("-", ".", ":") else (at,)
+    die = scan.tok(at - 2).low == "." or scan.tok(at - 2).low in scan.lex.sets["sides"]
+    return (scan.tok(at - 1).low == "of" and die) or any(m.end in ends for m in scan.by.get("stop.before_year", ()))
 
 
 def _tail(scan: Scan, year: Year) -> None:
     """What is tied to the figures: `/1`, `/55`, `-69`, `-2008`, ` bis 1913`."""
-    sign, follows = scan.tok(year.end), scan.tok(year.end + 1)
-    if sign.low == "t" and follows.low == "/" and scan.tok(year.end + 2).low == "m":
-        _range_to(scan, year)  # Dutch `t/m`
-        return
+    sign, at = scan.tok(year.end).low, year.end + 1
+    if sign == "t" and scan.tok(at).low == "/" and scan.tok(at + 1).low == "m":  # Dutch `t/m`
+        sign, at = "t/m", at + 2
     if not scan.lows.isdisjoint(scan.lex.sets["over"]) and _over(scan, year):
         return
-    if follows.kind != NUMBER or follows.number < 0:
+    figures = scan.tok(at)
+    if figures.number < 0:
         return
-    if sign.low == "/" and sign.glued:
-        _slash(year, follows.low, follows.number)
-    elif (year.year, follows.number) == BICENTENNIAL and sign.low in ("-", "/"):
-        year.year, year.end = follows.number, year.end + 2
-    elif sign.low == "-" or sign.low in scan.lex.sets["until"]:
-        _range(scan, year, sign.low, follows.low, follows.number)
-
-
-def _range_to(scan: Scan, year: Year) -> None:
-    last = scan.tok(year.end + 3)
-    if len(last.low) == 4 and year.year < last.number <= LAST:
-        year.last, year.end = last.number, year.end + 4
+    if sign == "/" and scan.tok(year.end).glued:
+        _slash(year, figures.low, figures.number)
+    elif (year.year, figures.number) == BICENTENNIAL and sign in TIES:
+        year.year, year.end = figures.number, at + 1
+    elif sign == "-" or sign in scan.lex.sets["until"]:
+        _range(scan, year, sign, at)
 
 
 def _slash(year: Year, figures: str, number: int) -> None:
@@ -219,101 +213,112 @@ def _is_counted(scan: Scan, at: int) -> bool:
     return unlisted or word.low in scan.lex.sets["age"] or any(mark.kind in COUNTED for mark in marks)
 
 
-def _range(scan: Scan, year: Year, sign: str, figures: str, number: int) -> None:
-    glued = scan.tok(year.end + 1).glued
-    if len(figures) == 4 and year.year < number <= LAST:
-        year.last, year.end = number, year.end + 2
-    elif len(figures) == 2 and sign == "-" and glued and scan.tok(year.end).glued and number > year.year % 100:
-        if scan.tok(year.end + 2).low == "%":
-            return
-        year.last, year.end = year.year - year.year % 100 + number, year.end + 2
+def _range(scan: Scan, year: Year, sign: str, at: int) -> None:
+    """`1869-1913`, `1869 bis 1913`, `1869-72`; two figures are a year only where they are tied, and no percentage."""
+    figures, century = scan.tok(at), year.year - year.year % 100
+    tied = sign == "-" and scan.tok(at - 1).glued and figures.glued and scan.tok(at + 1).low != "%"
+    if len(figures.low) == 4 and year.year < figures.number <= LAST:
+        year.last, year.end = figures.number, at + 1
+    elif len(figures.low) == 2 and tied and figures.number > year.year % 100:
+        year.last, year.end = century + figures.number, at + 1
 
 
 def _eras(scan: Scan, dates: Dates, country: str | None) -> None:
-    """`Meiji 3`, `AH 1327`, `BE 2505`, `Year 3` of the Chinese republic."""
+    """`Meiji 3`, `AH 1327`, `BE 2505`, `AH 1293/33`, `Year 3` of the Chinese republic."""
     for mark in scan.by.get("era", ()):
-        ahead, behind = _figure(scan, mark.end), scan.tok(mark.start - 1)
-        if ahead is not None:
-            at, end = ahead, ahead + 1
-        elif behind.kind == NUMBER and not scan.used[mark.start - 1] and _era_behind(scan, mark, behind.number):
-            at, end = mark.start - 1, mark.end
-        else:
+        at = _year_of_era(scan, mark)
+        if at is None:
             continue
-        if mark.value == "hijri" and country in ACCESSION and _reign(scan, at):
+        start, end = min(at, mark.start), max(at + 1, mark.end)
+        if mark.value == HIJRI and country in ACCESSION and _reign(scan, at):
             _of_reign(scan, dates, at, mark.start)
-        else:
-            _convert(scan, dates, mark.value, at, min(at, mark.start), end, mark)
+        elif found := common_year(mark.value, scan.them[at].number):
+            _set_era(scan, dates, found[0], start, end, found[1])
     if country in ACCESSION and dates.era is None and "/" in scan.lows:
         for at, token in enumerate(scan.them):
-            if 1100 <= token.number <= 1450 and not scan.used[at] and len(token.low) == 4 and _reign(scan, at):
+            if token.number in ACCESSIONS and not scan.used[at] and len(token.low) == 4 and _reign(scan, at):
                 _of_reign(scan, dates, at, at)
     for mark in scan.by.get("era.republic_year", ()):
-        figure = _figure(scan, mark.end)
-        if figure is None and country == "FR" and scan.tok(mark.end).text in REPUBLICAN:
-            dates.era = Year(FRENCH_REPUBLIC + REPUBLICAN[scan.tok(mark.end).text], mark.start, mark.end + 1, score=0.6)
-            scan.take(mark.start, mark.end + 1)
-        if figure is None or not 1 <= scan.them[figure].number <= 40:
-            continue
-        at = figure
-        if country in scan.lex.china:
-            dates.era = Year(1911 + scan.them[at].number, mark.start, at + 1, score=0.85)
-            scan.take(mark.start, at + 1)
-        elif country == "FR" and scan.them[mark.start].low in ("an", "l'an") and scan.them[at].number <= 14:
-            dates.era = Year(FRENCH_REPUBLIC + scan.them[at].number, mark.start, at + 1, score=0.6)
-            scan.take(mark.start, at + 1)
+        if figure := _republican(scan, mark, country):
+            _set_era(scan, dates, figure[0], mark.start, figure[1], figure[2])
 
 
-def _era_behind(scan: Scan, mark: Mark, number: int) -> bool:
+def _set_era(scan: Scan, dates: Dates, year: int, start: int, end: int, score: float) -> None:
+    dates.era = Year(year, start, end, score=score)
+    scan.take(start, end)
+
+
+def _year_of_era(scan: Scan, mark: Mark) -> int | None:
+    """Where the year of an era stands: `AH 1327`, or behind it `1293 AH`, where the letters are no other word."""
+    ahead, at = _figure(scan, mark.end), mark.start - 1
+    behind = scan.tok(at).kind == NUMBER and not scan.used[at] and _is_behind(scan, mark, scan.them[at].number)
+    return at if ahead is None and behind else ahead
+
+
+def _is_behind(scan: Scan, mark: Mark, number: int) -> bool:
     """`1293 AH`, `1304 SH`, `2450 BE`: an era behind its year; the other letters may be much else there."""
     written = scan.them[mark.start].text.isupper() and len(str(number)) == len("1304")
-    return mark.value == "hijri" or (written and mark.value in BEHIND)
+    return mark.value in BEHIND and (written or mark.value == HIJRI)
+
+
+def common_year(era: str, number: int) -> tuple[int, float] | None:
+    """The common year of a year of another era, and how sure it is; None for a number that era never writes.
+
+    `era`: `hijri`, `hebrew`, or the years between its beginning and ours."""
+    if era == HIJRI:
+        return (_of_hijri(number), 0.7) if number in HIJRI_YEARS else None
+    if era == HEBREW:
+        written, base, score = HEBREW_YEARS, HEBREW_BASE, 0.85
+    else:
+        base, score = int(era), 0.9
+        written = _written_years(base)
+    year = number + base
+    return (year, score) if number in written and 0 < year <= LAST else None
+
+
+def _written_years(base: int) -> range:
+    """The years met in an era that began so many years after ours: a reign is short, the Buddha long ago."""
+    if base < -500:
+        return range(2301, 2700)
+    if base < 0:
+        return range(1701, 2150)
+    return range(1, 141) if base > 1000 else range(1, LAST + 1)
+
+
+def _of_hijri(year: int) -> int:
+    return int(HIJRI_SLOPE * year + HIJRI_BASE)
+
+
+def _republican(scan: Scan, mark: Mark, country: str | None) -> tuple[int, int, float] | None:
+    """`Year 3` of the Chinese republic, `An 12` and `An XII` of the French: the year, the token behind it, how sure."""
+    at, roman_text = _figure(scan, mark.end), scan.tok(mark.end).text
+    if at is not None:
+        number = scan.them[at].number
+        if country in scan.lex.china and number in CHINESE_YEARS:
+            return CHINESE_REPUBLIC + number, at + 1, 0.85
+        if country == "FR" and number in FRENCH_YEARS and scan.them[mark.start].low in scan.lex.sets["french_year"]:
+            return FRENCH_REPUBLIC + number, at + 1, 0.6
+    elif country == "FR" and roman_text.isupper() and (number := roman(roman_text.lower())) in FRENCH_FIGURES:
+        return FRENCH_REPUBLIC + number, mark.end + 1, 0.6
+    return None
 
 
 def _reign(scan: Scan, at: int) -> int:
-    """The year of the reign tied behind a hijri accession year by a slash, or 0."""
-    sign, year = scan.tok(at + 1), scan.tok(at + 2)
-    named = any(mark.start == at + 1 and mark.end == at + 2 for mark in scan.by.get("era.republic_year", ()))
-    tied = year.kind == NUMBER and (named or (sign.low == "/" and sign.glued and year.glued))
+    """The year of the reign tied behind a hijri accession year by a slash or a word for year, or 0."""
+    sign, year, named = scan.tok(at + 1), scan.tok(at + 2), scan.has(at + 1, "era.republic_year")
+    tied = (named is not None and named.end == at + 2) or (sign.low == "/" and sign.glued and year.glued)
     return year.number if tied and 1 <= year.number <= LONGEST_REIGN else 0
 
 
 def _of_reign(scan: Scan, dates: Dates, at: int, start: int) -> None:
     """`1293/33`: the accession year is the first year of the reign."""
-    number = scan.them[at].number + _reign(scan, at) - 1
-    dates.era = Year(int(HIJRI_SLOPE * number + HIJRI_BASE), start, at + 3, score=0.6)
-    scan.take(start, at + 3)
+    _set_era(scan, dates, _of_hijri(scan.them[at].number + _reign(scan, at) - 1), start, at + 3, 0.6)
 
 
 def _figure(scan: Scan, at: int) -> int | None:
     """The number that follows an era word, past a stop or the word for year."""
-    while scan.tok(at).low in (".", "-", ":", "year", "yr", "no", "nen"):
-        at += 1
-    token = scan.tok(at)
-    return at if token.kind == NUMBER and 0 < token.number < 6000 and not scan.used[at] else None
-
-
-def _convert(scan: Scan, dates: Dates, value: str, at: int, start: int, end: int, mark: object) -> None:
-    number = scan.them[at].number
-    if value == "hijri":
-        if not 1 <= number <= 1500:
-            return
-        year, score = int(HIJRI_SLOPE * number + HIJRI_BASE), 0.7
-    elif value == "hebrew":
-        if not 5000 < number < 6000:
-            return
-        year, score = number - 3760, 0.85
-    else:
-        years = int(value)
-        year, score = number + years, 0.9
-        buddhist = years < -500
-        if years < 0 and not (2300 < number < 2700 if buddhist else 1700 < number < 2150):
-            return
-        if years > 1000 and number > 140:
-            return
-    if not 0 < year <= LAST:
-        return
-    dates.era = Year(year, start, end, score=score)
-    scan.take(start, end)
+    at = scan.past(at, scan.lex.sets["before_era_year"])
+    return at if 0 < scan.tok(at).number < 6000 and not scan.used[at] else None
 
 
 def _ancient(scan: Scan, dates: Dates) -> None:
@@ -327,49 +332,51 @@ def _ancient(scan: Scan, dates: Dates) -> None:
             dates.ancient = True
             scan.take(start, mark.end)
     for mark in scan.by.get("era.common", ()):
-        at = mark.start - 1
-        if scan.tok(at).kind == NUMBER and 0 < scan.them[at].number < FIRST and not scan.used[at]:
+        at, ahead = mark.start - 1, _figure(scan, mark.end)
+        if 0 < scan.tok(at).number < FIRST and not scan.used[at]:
             _early(scan, dates, _back(scan, at), mark.end, at)
-        elif (ahead := _figure(scan, mark.end)) is not None and scan.them[ahead].number < FIRST:
-            end = ahead + 1
-            if scan.tok(end).low == "-" and scan.tok(end + 1).kind == NUMBER:
-                end += 2
-            _early(scan, dates, mark.start, end, ahead, ranged=end > ahead + 1)
+        elif ahead is not None and scan.them[ahead].number < FIRST:
+            ranged = scan.tok(ahead + 1).low == "-" and scan.tok(ahead + 2).kind == NUMBER
+            _early(scan, dates, mark.start, ahead + (3 if ranged else 1), ahead)
 
 
-def _early(scan: Scan, dates: Dates, start: int, end: int, at: int, ranged: bool = False) -> None:
+def _early(scan: Scan, dates: Dates, start: int, end: int, at: int) -> None:
+    """`AD 98`, `98 AD` is a year; of `AD 98-117` and `about 98 AD` only the time is known."""
     dates.ancient = True
-    scan.take(start, end)
-    if (
-        not ranged
-        and scan.tok(at - 1).low not in ("-", "/")
-        and not any(m.end in (start, start - 1) for m in scan.by["stop.about"])
-    ):
-        dates.era = Year(scan.them[at].number, start, end, score=0.7)
+    ranged = scan.tok(at - 1).low in TIES or (end > at + 1 and scan.tok(at + 1).low == "-")
+    if ranged or any(mark.end in (start, start - 1) for mark in scan.by.get("stop.about", ())):
+        scan.take(start, end)
+    else:
+        _set_era(scan, dates, scan.them[at].number, start, end, 0.7)
 
 
 def _back(scan: Scan, at: int) -> int:
     """Where a range that ends at a number starts: `98-117`."""
-    if scan.tok(at - 1).low in ("-", "/") and scan.tok(at - 2).kind == NUMBER:
-        return at - 2
-    return at
+    return at - 2 if scan.tok(at - 1).low in TIES and scan.tok(at - 2).kind == NUMBER else at
 
 
 def _bare_hijri(scan: Scan, dates: Dates) -> None:
+    """`Iran 5000 dinars 1342`: a hijri year without its letters."""
     for at, token in enumerate(scan.them):
         free = not scan.used[at] and not scan.has(at + 1, "unit")
-        if len(token.low) == 4 and 1150 <= token.number <= 1450 and free:
-            dates.era = Year(int(HIJRI_SLOPE * token.number + HIJRI_BASE), at, at + 1, score=0.6)
-            scan.take(at, at + 1)
+        if token.number in BARE_HIJRI and len(token.low) == 4 and free:
+            _set_era(scan, dates, _of_hijri(token.number), at, at + 1, 0.6)
             return
 
 
 def _roman_year(scan: Scan, dates: Dates) -> None:
+    """`MDCCCLXXXIX`."""
     for at, token in enumerate(scan.them):
-        if token.kind == WORD and len(token.low) >= 5 and token.low[0] == "m" and ROMAN.fullmatch(token.low):
-            values = [LETTERS[letter] for letter in token.low]
-            year = sum(-v if v < max(values[i:], default=0) else v for i, v in enumerate(values))
-            if FIRST <= year <= LAST:
-                dates.found.append(Year(year, at, at + 1, score=0.8))
-                scan.take(at, at + 1)
-                return
+        written = token.kind == WORD and len(token.low) >= SHORTEST_ROMAN and token.low[0] == "m"
+        if written and (year := roman(token.low)) in YEARS:
+            dates.found.append(Year(year, at, at + 1, score=0.8))
+            scan.take(at, at + 1)
+            return
+
+
+def roman(text: str) -> int:
+    """The value of Roman figures in small letters, or 0: `iiii` counts as four, as on old pieces."""
+    if not ROMAN.fullmatch(text):
+        return 0
+    values = [LETTERS[letter] for letter in text]
+    return sum(-value if value < max(values[at:], default=0) else value for at, value in enumerate(values))
