@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from watchlist.core.reading.fields.grades import QUOTES
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade
-from watchlist.core.reading.vocabulary.tokens import WORD
+from watchlist.core.reading.vocabulary.tokens import QUOTES, WORD
 
 
 @dataclass(slots=True)
