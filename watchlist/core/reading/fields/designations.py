@@ -21,20 +21,30 @@ def find_designations(
     """Strike and colour designations; `after_grade` is the token behind the grade's number, or -1."""
     out: dict[str, bool] = {}
     for mark in scan.by.get("designation", ()):
-        proof, glued = mark.value == "PROOF", scan.them[mark.start].glued and scan.tok(mark.start - 1).kind == NUMBER
-        near = glued or (after_grade >= 0 and 0 <= mark.start - after_grade <= NEAR)
-        taken = scan.used[mark.start] and not proof  # `proof` may be the grade's own word too
-        if taken or scan.negated(mark.start, mark.end) or not _believed(scan, mark, near, graded, copper):
+        near = _is_near(scan, mark, after_grade)
+        if not _is_free(scan, mark) or not _believed(scan, mark, near, graded, copper):
             continue
         value, doubted = COLOURS.get(mark.value, mark.value), scan.tok(mark.end).low == "?"
         out[value] = doubted
         scan.rest("designations", mark.start, mark.end, 0.6 if doubted else 0.9)
-        if not proof:
+        if mark.value != "PROOF":
             scan.take(mark.start, mark.end)
     if proofed:
         out.setdefault("PROOF", False)
     weaker = {name for strong, names in STRONGER.items() if strong in out for name in names}
     return [pair for pair in out.items() if pair[0] not in weaker]
+
+
+def _is_near(scan: Scan, mark: Mark, after_grade: int) -> bool:
+    """Tied to a number, or a few words behind the grade: `MS65RB`, `MS-65 RB`."""
+    tied = scan.them[mark.start].glued and scan.tok(mark.start - 1).kind == NUMBER
+    return tied or (after_grade >= 0 and 0 <= mark.start - after_grade <= NEAR)
+
+
+def _is_free(scan: Scan, mark: Mark) -> bool:
+    """Not denied, and no other field's; `proof` may be the grade's own word too."""
+    taken = scan.used[mark.start] and mark.value != "PROOF"
+    return not taken and not scan.negated(mark.start, mark.end)
 
 
 def _believed(scan: Scan, mark: Mark, near: bool, graded: bool, copper: bool) -> bool:

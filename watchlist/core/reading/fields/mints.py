@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from watchlist.core.reading.fields.dates import Year
+from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, Token
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from watchlist.core.reading.fields.dates import Year
 from watchlist.core.reading.fields.mints import OVER, Mints
+from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.noise import die_codes
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
