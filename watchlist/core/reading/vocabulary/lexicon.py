@@ -79,6 +79,8 @@ class Lexicon:
         """Units worth a fixed number of dollars: dime, nickel, eagle."""
         coinages = tables.get("coinages", {})
         self.sets: dict[str, frozenset[str]] = {}
+        self.compound: dict[str, float] = {}
+        """Numbers that a language writes in one word with the unit: `Doppeltaler`."""
         self.suffixes: dict[str, Sense] = {}
         """Ends of compounds: `Madonnentaler` is a taler, `Galvanokopie` a copy."""
         self.cared: frozenset[str] = frozenset()
@@ -194,6 +196,7 @@ class Lexicon:
             self.add(scale, scale, words, "")
         for kind, words in table.get("ending", {}).items():
             self.suffixes |= {folded(word): Sense(kind, value, lang) for value, ends in words.items() for word in ends}
+        self.compound |= {folded(word): float(value) for word, value in table.get("compound", {}).items()}
         self.add("vote", "", table.get("vote", ()), code)
         for word, value in table.get("number", {}).items():
             for spelt in spellings(word):
