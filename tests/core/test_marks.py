@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import BAND, OneBand, context, eur, later, lot, reading, want
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.doubts import CertSeen
 from watchlist.core.marks.mark import judge
