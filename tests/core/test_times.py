@@ -17,7 +17,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.times.finding import find_closing
+from watchlist.core.times.free_text import find_closing
 from watchlist.core.times.text import learn_date_order, read_time
 
 HERE = Path(__file__).parent
