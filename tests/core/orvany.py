@@ -11,7 +11,8 @@ from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.context import Context
 from watchlist.core.marks.pricesign import Part

@@ -7,12 +7,13 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import TERM_OPTIONS
 from watchlist.core.clean import clean
-from watchlist.core.fees.row import terms_to_row
-from watchlist.core.fees.terms import describe, terms_from_row, terms_to_json
+from watchlist.core.fees.row import terms_from_row, terms_to_row
+from watchlist.core.fees.terms import terms_to_json
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import settle_all
+from watchlist.page.terms import describe
 
 
 def run(args: Namespace) -> int:

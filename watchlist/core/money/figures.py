@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -142,7 +142,7 @@ def _scale(written: str | None) -> Decimal:
     return Decimal(1) if not written else Decimal(1000) if written in ("k", "K") else Decimal(1_000_000)
 
 
-def for_the_piece(text: str, found: list[Found], table: PriceWords) -> list[Found]:
+def for_the_piece(text: str, found: Sequence[Found], table: PriceWords) -> Sequence[Found]:
     """Of several figures those that are neither a price that was nor the post."""
     if len(found) < 2:
         return found

@@ -1,4 +1,9 @@
-"""Closing-time text to an aware time in UTC, or unknown with a reason. Never a guess."""
+"""Closing-time text to an aware time in UTC, or unknown with a reason. Never a guess.
+
+dateutil tells the hours that the clocks skip or show twice, and the coming weekday. Its parser is not used: of 325
+closing texts with their times it reads 138 right and 40 wrongly or by a guess (141 when fuzzy), takes zones it does not
+know for none, and with `dayfirst` turns 2026-06-01 into the 6th of January.
+"""
 
 from __future__ import annotations
 
@@ -11,19 +16,8 @@ from typing import Any
 from watchlist.core.folding import folded, plain
 from watchlist.core.times.days import day_meant
 from watchlist.core.times.machine import Moment, OffsetError, duration, end_of_interval, in_order, moment
-from watchlist.core.times.words import (
-    ClockFound,
-    DateFound,
-    Span,
-    TimeWords,
-    clock_of,
-    clocks_in,
-    date_of,
-    dates_in,
-    span_in,
-    time_words,
-    without_short_weekday,
-)
+from watchlist.core.times.parts import ClockFound, DateFound, Span, clock_of, clocks_in, date_of, dates_in, span_in
+from watchlist.core.times.words import TimeWords, time_words, without_short_weekday
 from watchlist.core.times.zones import Zone, ZoneFound, source_zone, to_utc, zone_after
 
 LONGEST = 200
@@ -77,16 +71,16 @@ def read_time(
         return unknown("too long to be a time")
     set_to = _Setting(words, time_words(words), now.astimezone(UTC), zone, date_order, day_end)
     try:
-        return _read(plainly(end_of_interval(plain(text).strip()), set_to.words).strip(), set_to)
+        return _read(unglued(end_of_interval(plain(text).strip()), set_to.words).strip(), set_to)
     except OffsetError as error:
         return unknown(str(error))
     except (OverflowError, ValueError):
         return unknown("the time is out of range")
 
 
-def plainly(text: str, words: TimeWords) -> str:
-    """The text in plain letters, of the same length, without what only stands in the way of a date."""
-    return _GLUED.sub(" ", without_short_weekday(plain(text), words))
+def unglued(text: str, words: TimeWords) -> str:
+    """A plain text, of the same length, without what only stands in the way of a date."""
+    return _GLUED.sub(" ", without_short_weekday(text, words))
 
 
 def learn_date_order(texts: Iterable[str]) -> str | None:
@@ -213,10 +207,11 @@ def _resolved(
     zone = written or source_zone(s.zone)
     if zone is None:
         return unknown("no time zone in the text, and none is set for the source")
-    day, note, ambiguous = day_meant(dates, weekdays, relative, clock, s.now.astimezone(zone.tz), s.order)
-    if day is None:
-        return unknown(note)
-    return _at(day, clock, zone, s, [note, "" if written or clock is None else _assumed(s)], ambiguous)
+    meant = day_meant(dates, weekdays, relative, clock, s.now.astimezone(zone.tz), s.order)
+    if meant.day is None:
+        return unknown(meant.note)
+    notes = [meant.note, "" if written or clock is None else _assumed(s)]
+    return _at(meant.day, clock, zone, s, notes, meant.ambiguous)
 
 
 def _at(day: date, clock: ClockFound | None, zone: Zone, s: _Setting, notes: list[str], ambiguous: bool) -> TimeRead:

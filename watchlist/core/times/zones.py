@@ -10,6 +10,8 @@ from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from dateutil import tz
+
 from watchlist.core.folding import folded
 from watchlist.core.tables import once
 from watchlist.core.times.machine import offset_of
@@ -82,16 +84,15 @@ def zone_after(text: str, end: int, words: Mapping[str, Any], source: str, *, se
 
 def to_utc(local: datetime, zone: Zone) -> tuple[datetime | None, str]:
     """A naive local time in UTC with a note; None and the reason where the clocks skip it or show it twice."""
-    first = local.replace(tzinfo=zone.tz, fold=0)
-    one, two = first.utcoffset(), first.replace(fold=1).utcoffset()
-    if one != two and one is not None and two is not None:
-        what = "does not exist" if one < two else "occurs twice"
+    if tz.datetime_ambiguous(local, zone.tz):  # true of skipped hours too: zoneinfo gives them two offsets as well
+        what = "occurs twice" if tz.datetime_exists(local, zone.tz) else "does not exist"
         return None, f"{local:%H:%M} {what} in {zone.name} on {local:%Y-%m-%d}: the clocks change"
+    here = local.replace(tzinfo=zone.tz)
     try:
-        when = first.astimezone(UTC)
+        when = here.astimezone(UTC)
     except (OverflowError, ValueError):
         return None, "the time is out of range"
-    return when, _out_of_season(when, zone, one)
+    return when, _out_of_season(when, zone, here.utcoffset())
 
 
 def _out_of_season(when: datetime, zone: Zone, offset: timedelta | None) -> str:
