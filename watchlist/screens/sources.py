@@ -210,7 +210,7 @@ def try_out(frame: Any, source: Source) -> None:
     app = frame.app
 
     def job(desk: Desk) -> tuple[Any, list[Lot], list[Trouble]]:
-        from watchlist.desk.taking import try_source
+        from watchlist.desk.intake import try_source
 
         return try_source(desk, source)
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
+from watchlist.desk.naming import issue_name
 from watchlist.page.prices import rungs
 from watchlist.page.questions import questions
 from watchlist.page.ticket import Facts
@@ -23,7 +26,7 @@ def facts(desk: Desk, row: LotRow) -> Facts:
         desk.now,
         desk.settings.home.time_zone,
         desk.local_today(),
-        issue=desk.issue_name(key) if key else "",
+        issue=issue_name(desk.catalogue, key) if key else "",
         history=desk.shelf.store.lots.history(row.lot.key),
         currency=desk.home,
         questions=questions(row.lot, row.reading, judged, issue),
@@ -33,8 +36,6 @@ def facts(desk: Desk, row: LotRow) -> Facts:
 
 def with_market(desk: Desk, row: LotRow, found: Facts) -> Facts:
     """The facts with the curve of the issue and the sales behind its band."""
-    from dataclasses import replace
-
     judged = row.judgement
     if judged is None or judged.issue is None or judged.issue not in desk.catalogue.by_key:
         return found

@@ -16,10 +16,12 @@ from watchlist.core.lots.source import Source, is_web
 from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.times.text import learn_date_order
-from watchlist.desk import judging, pricing, relisting
-from watchlist.desk.correcting import mended
+from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import Due
 from watchlist.desk.fetching import Fetching
+from watchlist.desk.judging import Judge
+from watchlist.desk.rereading import read_lot
 from watchlist.shelf.store.rows import LotRow
 
 if TYPE_CHECKING:
@@ -64,13 +66,13 @@ class Found:
 
     touched: set[str] = field(default_factory=set)
     """Lots kept before that newcomers throw a light on: the same certificate number, the same seller's rarity."""
-    _judge: judging.Judge | None = None
+    _judge: tuple[Desk, Judge] | None = None
 
-    def judge(self, desk: Desk) -> judging.Judge:
+    def judge(self, desk: Desk) -> Judge:
         """The judge of this desk, the same for all sources that are taken in on it."""
-        if self._judge is None or self._judge.desk is not desk:
-            self._judge = judging.Judge(desk)
-        return self._judge
+        if self._judge is None or self._judge[0] is not desk:
+            self._judge = desk, Judge(desk)
+        return self._judge[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +228,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
     new, troubles = 0, list[Trouble]()
     gone = cache(partial(store.lots.gone, source.name, frozenset(read.present)))  # asked once, when it is needed
     for start in range(0, len(read.entries), STORE_BATCH):
-        if not desk.going(f"reading {source.name}", start / len(read.entries)):
+        if not desk.go_on(f"reading {source.name}", start / len(read.entries)):
             return _Kept(new, start, stopped=True)
         made, trouble = lots_of(desk, source, read.entries[start : start + STORE_BATCH])
         troubles += trouble
@@ -234,20 +236,19 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         batch = _same_lots(desk, batch, gone)
         known = store.lots.known([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
-        back = relisting.returned(desk, (row for row in rows if row.lot.key in known))
+        back = relisting.returned(store, (row for row in rows if row.lot.key in known), desk.now)
         store.lots.save(rows)
-        relisting.keep(desk, back)
+        relisting.keep(store, back, desk.now)
         _end_sold(desk, rows)
         _keep_results(desk, rows)
-        found.touched |= judge.touched(rows)
+        found.touched |= judge.neighbours.touched(rows)
         new += len(rows) - len(known)
     store.lots.seen_again(source.name, read.present, desk.now)
     return _Kept(new, len(read.entries), troubles)
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:
-    reading = desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
-    return mended(desk, LotRow(lot, reading, fingerprint=fingerprint(lot)))
+    return LotRow(lot, read_lot(desk, lot), fingerprint=fingerprint(lot))
 
 
 def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dict[str, str]]]) -> list[LotRow]:
@@ -256,7 +257,7 @@ def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dic
     renamed: list[LotRow] = []
     for row in batch:
         old = gone().get(row.fingerprint, {}) if row.lot.key not in known else {}
-        again = relisting.unsold(desk, list(old)) if old else []
+        again = relisting.unsold(desk.shelf.store, list(old)) if old else []
         if len(again) == 1:
             row = replace(row, lot=replace(row.lot, key=again[0], id=old.pop(again[0])))  # no other lot is it too
         renamed.append(row)
@@ -274,7 +275,7 @@ def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Ended lots with a hammer price are prices realised at once, and a fit is due."""
     made = _results(desk, rows)
     if made and desk.shelf.store.prices.add(made)[0]:
-        pricing.mark_dirty(desk)
+        desk.owed.add(Due(market=True))
 
 
 def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from watchlist.core.decisions import results
-from watchlist.core.decisions.review import Decision
+from watchlist.core.decisions import results, review
+from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
-from watchlist.desk import judging, pricing
+from watchlist.core.money.amount import Money
+from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import NOTHING, Due
+from watchlist.desk.judging import Judge
+from watchlist.desk.recording import Decided, batch_name, lot_of, record
+from watchlist.desk.rereading import read_lot
+from watchlist.desk.typed import above_zero
+from watchlist.page.wording import local
 from watchlist.shelf.store.purchases import Purchase
 from watchlist.shelf.store.rows import LotRow
 
@@ -20,30 +27,67 @@ SETTLES = frozenset({"won", "lost", "clear"})
 
 
 @dataclass(frozen=True, slots=True)
-class Settled:
+class Followed:
     """What became of results."""
 
     bought: Mapping[str, results.Purchase | None] = field(default_factory=dict)
     """The lots that have a result now, with the purchase where they were won."""
-    issues: frozenset[str] = frozenset()
-    """Issues that gained or lost a result: their bands and marks have to follow."""
+    due: Due = NOTHING
+    """Bands and marks of issues that gained or lost a result have to follow."""
 
 
-def settle(desk: Desk, lots: Iterable[str]) -> Settled:
-    """Make results and purchases of these lots what the decisions in force say; a fit is due when any changed."""
+def result(desk: Desk, key: str, price: str, *, won: bool) -> Decided:
+    """Write down what a lot fetched: a price realised from now on, and a purchase when it was won.
+
+    A second result of the same lot takes the place of the first; undo brings the first one back."""
+    row = lot_of(desk, key)
+    lot, verb = row.lot.key, _verb(won=won)
+    paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price")
+    warnings = tuple(_odd(desk, row, desk.shelf.store.decisions.review().lots.get(lot), paid, won=won))
+    made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid)
+    record(desk, made, review.fold(made).lots, [lot])
+    followed = follow(desk, [lot])
+    bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
+    counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
+    cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
+    return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
+
+
+def _verb(*, won: bool) -> Verb:
+    return "won" if won else "lost"
+
+
+def _odd(desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool) -> Iterator[str]:
+    """What speaks against a result: the sale is still to come, the bidding stood higher, or one's own bid did."""
+    lot, so_far = row.lot, row.lot.price_kind == "so far"
+    if so_far and bidding.below(paid, lot.price):
+        yield f"{lot.key} stood at {lot.price} already"
+    if lot.price_kind == "ended" and (bidding.below(paid, lot.price) or bidding.below(lot.price, paid)):
+        yield f"{lot.key} fell for {lot.price} by its source; your own word counts"
+    if so_far and lot.closes is not None and lot.closes > desk.now:
+        yield f"{lot.key} closes only {local(lot.closes, desk.settings.home.time_zone)}"
+    own = (standing.placed or (standing.amount if standing.stage == "outbid" else None)) if standing else None
+    if not won and bidding.below(paid, own):
+        yield f"your own bid on {lot.key} was {own}, above the price it is said to be lost at"
+    if won and bidding.below(own, paid):
+        yield f"your own bid on {lot.key} was {own}, below the price it is said to be won at"
+
+
+def follow(desk: Desk, lots: Iterable[str]) -> Followed:
+    """Make results and purchases of these lots what the decisions in force say."""
     keys = list(dict.fromkeys(lots))
-    if not keys:
-        return Settled()
     issues = {issue for key in keys if (issue := _take_back(desk, key)) is not None}
     found: dict[str, results.Purchase | None] = {}
     for key in keys:
         if decision := _in_force(desk, key):
             issue, found[key] = _record(desk, decision)
             issues.add(issue)
-    if issues:
-        desk.forget()
-        pricing.mark_dirty(desk)
-    return Settled(found, frozenset(issues))
+    if not issues:
+        return Followed(found)
+    due = Due(market=True, issues=frozenset(filter(None, issues)))
+    desk.owed.add(due)
+    desk.forget()
+    return Followed(found, due)
 
 
 def _in_force(desk: Desk, lot: str) -> Decision | None:
@@ -73,7 +117,7 @@ def _take_back(desk: Desk, lot: str) -> str | None:
 def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | None]:
     """Keep the result that a decision says, by the lot as it was then: its issue, and the purchase if it was won."""
     lot, row = _then(desk, decision)
-    judgement = row.judgement or judging.Judge(desk).judge(row).judgement
+    judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
     assert decision.amount is not None
     won = decision.verb == "won"
@@ -112,8 +156,7 @@ def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
     lot = snapshot.lot or (row.lot if row else None)
     assert lot is not None, "a decision holds its lot"
     judgement: Judgement | None = snapshot.judgement or (row.judgement if row else None)
-    reading = row.reading if row else desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
-    return lot, LotRow(lot, reading, judgement)
+    return lot, LotRow(lot, row.reading if row else read_lot(desk, lot), judgement)
 
 
 def _day(desk: Desk, lot: Lot, decision: Decision) -> date:
