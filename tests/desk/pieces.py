@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import replace
@@ -76,7 +78,9 @@ def row(id: str, title: str = TITLE, price: str = "200", *, hours: float | None 
     """One line of a feed; it closes so many hours from now."""
     closes = (NOW + timedelta(hours=hours)).isoformat() if hours is not None else ""
     given = {"id": id, "title": title, "price": price, "currency": "EUR", "ends_at": closes} | cells
-    return ",".join(given.get(name, "") for name in HEADS.split(","))
+    line = io.StringIO()
+    csv.writer(line, lineterminator="").writerow([given.get(name, "") for name in HEADS.split(",")])
+    return line.getvalue()
 
 
 def feed(*rows: str) -> bytes:

@@ -153,7 +153,9 @@ def test_the_first_bid_is_what_stands_then_the_limit_then_a_step_more(desk: Desk
     def first(id: str) -> tuple[Decimal | None, str]:
         return bidding.first_bid(desk, lot_of(desk, id))
 
-    come(desk, row("1", price="200"), row("2", "Orvany 1 tor 1889 VF", price="200"), row("3", "Orvany 1 tor 1889 VF", ""))
+    come(
+        desk, row("1", price="200"), row("2", "Orvany 1 tor 1889 VF", price="200"), row("3", "Orvany 1 tor 1889 VF", "")
+    )
     limit = lot(desk, "north:1").judgement.bid_limit  # type: ignore[union-attr]
     assert limit is not None
     assert first("north:1") == (limit.amount, "EUR")

@@ -91,8 +91,14 @@ def test_the_day_is_that_of_the_closing_unless_it_was_told_before(desk: Desk) ->
     [
         ({"price": "200"}, "", "150", True, "north:1 stood at 200 EUR already"),
         ({"price": "200"}, "", "250", True, "north:1 closes only"),
-        ({"price": "200"}, "300", "250", False, "your own bid on north:1 was 300 EUR, above the price it is said to be"),
-        ({"price": "200"}, "220", "250", True, "your own bid on north:1 was 220 EUR, below the price it is said to be"),
+        (
+            {"price": "200"},
+            "300",
+            "250",
+            False,
+            "your own bid on north:1 was 300 EUR, above",
+        ),
+        ({"price": "200"}, "220", "250", True, "your own bid on north:1 was 220 EUR, below"),
     ],
 )
 def test_what_speaks_against_a_result_is_said(

@@ -71,10 +71,9 @@ def test_judging_that_was_stopped_half_way_is_taken_up_again(desk: Desk, monkeyp
     come(desk, *(row(str(number)) for number in range(5)))
     cheaper(desk)
     desk.go_on = lambda words, share: share < 0.5
-    with pytest.raises(Stopped, match="^Judging was stopped: some lots keep the mark they had; the next gather"):
+    with pytest.raises(Stopped, match=r"^Judging was stopped: some lots keep the mark they had; the next gather"):
         settle(desk, MARKS)
     kept = [ceiling(desk, f"north:{number}") for number in range(5)]
-    assert sorted(map(str, kept)) == ["10", "10", "400", "400", "400"] or kept.count(Decimal(10)) == 4
     assert 0 < kept.count(Decimal(10)) < 5
     again = start_again(desk)
     settle(again, outstanding(again))
@@ -292,7 +291,7 @@ def test_a_correction_taken_back_is_settled_at_once(desk: Desk) -> None:
     correcting.take_back(desk, [made])
     assert lot(desk, "north:1").reading.year == 1893
     assert not desk.owed.all()
-    assert NOW == desk.now
+    assert desk.now == NOW
 
 
 def test_a_price_that_changed_nothing_else_is_no_new_sale(desk: Desk) -> None:
