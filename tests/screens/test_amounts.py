@@ -12,7 +12,8 @@ import pytest
 from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, eur, heard, seen, settled
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store.rows import LotRow
 

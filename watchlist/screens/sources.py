@@ -136,7 +136,7 @@ class Sources(Table[Source]):
         return [[("ink", part)] for line in text for part in (wrap(line, width, indent="  ") if line else [""])]
 
     def _terms(self, source: Source) -> Sequence[str]:
-        from watchlist.core.fees.terms import describe
+        from watchlist.page.terms import describe
 
         terms = self.app.session.desk.terms.get(source.venue)
         if terms is None:

@@ -7,13 +7,14 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import TERM_OPTIONS
 from watchlist.core.clean import clean
-from watchlist.core.fees.row import terms_to_row
-from watchlist.core.fees.terms import describe, terms_from_row, terms_to_json
+from watchlist.core.fees.row import terms_from_row, terms_to_row
+from watchlist.core.fees.terms import terms_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.settling import settle
+from watchlist.page.terms import describe
 
 TERMS = MARKET | Due(scales=True)
 """What a change of terms makes due."""

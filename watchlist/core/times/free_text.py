@@ -9,9 +9,9 @@ from datetime import datetime
 from itertools import islice
 from typing import Any
 
-from watchlist.core.folding import folded
+from watchlist.core.folding import folded, plain
 from watchlist.core.times.days import NO_DAY
-from watchlist.core.times.text import NO_HOUR, TimeRead, plainly, read_time, unknown
+from watchlist.core.times.text import NO_HOUR, TimeRead, read_time, unglued, unknown
 from watchlist.core.times.words import TimeWords, time_words
 from watchlist.core.times.zones import zone_after
 
@@ -41,7 +41,7 @@ def find_closing(
     two times give unknown. Never raises.
     """
     table = time_words(words)
-    shown = plainly(text[:100_000], table)
+    shown = unglued(plain(text[:100_000]), table)
     search = _Search(words, table, shown, folded(shown), now, zone, date_order)
     said = search.behind(table.label, day_end=day_end)
     for more in (search.left, search.put_together, search.events):
@@ -114,20 +114,25 @@ def _extent(window: str, start: int, table: Mapping[str, Any], words: TimeWords,
     while at < len(small):
         # in `2d 04h` and `2d 04:15:00` the hours are no clock time
         span = (words.pair.match(small, at) or words.countdown.match(small, at)) if "span" in used else None
-        kind, stop = ("span", span.end()) if span else _piece(window, small, at, words, table, zone)
-        if not kind or (kind in used and kind != "span") or (kind == "span" and used & {"date", "clock"}):
-            break
-        if kind in ("date", "clock") and "span" in used:
+        kind, at = ("span", span.end()) if span else _piece(window, small, at, words, table, zone)
+        if not kind or used & _NOT_AFTER.get(kind, set()):
             break
         if kind != "idle":
             used.add(kind)
-            end = stop
-        at = stop
+            end = at
     return end
 
 
 _ISO_T = re.compile(r"(?<=[0-9])t(?=[0-9])")
 _PUNCTUATION = re.compile(r"[\s,:;|=()-]+|\.(?!\s*\w)|\.\s(?=\d)")
+_NOT_AFTER = {
+    "date": {"date", "span"},
+    "clock": {"clock", "span"},
+    "span": {"date", "clock"},
+    "weekday": {"weekday"},
+    "day": {"day"},
+}
+"""What cannot belong to one time any more once the other stood: a second date, a span beside a clock."""
 
 
 def _piece(window: str, small: str, at: int, words: TimeWords, table: Mapping[str, Any], zone: str) -> tuple[str, int]:
@@ -137,9 +142,8 @@ def _piece(window: str, small: str, at: int, words: TimeWords, table: Mapping[st
     if m := words.date.match(small, at):
         return "date", m.end()
     span = words.pair.match(small, at)
-    if span and words.units[span[2]] >= 86_400:
-        return "span", span.end()
-    if (m := words.clock.match(small, at)) and not (span and words.left.search(small[:at])):
+    days = span is not None and words.units[span[2]] >= 86_400  # `2d` is never a clock time, `2h` may be
+    if not days and (m := words.clock.match(small, at)) and not (span and words.left.search(small[:at])):
         found = zone_after(window, m.end(), table, zone, seconds=m["s1"] is not None)
         sure = found.zone is not None or _zone_like(window[m.end() : found.end])
         return "clock", found.end if sure else m.end()

@@ -1,15 +1,12 @@
-"""A venue's terms in lines for people."""
+"""A venue's terms in lines."""
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import Money
-
-if TYPE_CHECKING:
-    from watchlist.core.fees.terms import Terms
 
 _SHARES = (
     ("internet_pct", "Internet fee {}% of the hammer"),
