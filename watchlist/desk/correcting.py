@@ -11,10 +11,10 @@ from watchlist.core.clean import clean
 from watchlist.core.reading.output import from_json, to_json
 from watchlist.core.reading.reader import TEACHABLE, Correction
 from watchlist.core.reading.record import Reading, Span
+from watchlist.core.typed.words import is_yes, whole_grade
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError, Stopped
-from watchlist.desk.typed import is_yes, whole_grade
+from watchlist.desk.errors import DeskError, Stopped, refusing
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -205,7 +205,8 @@ def _with(desk: Desk, reading: Reading, field: str, value: str) -> Reading:
 def _typed(field: str, value: str) -> Any:
     value = value.strip()
     if field in ("certified", "multiple", "replica"):
-        return is_yes(field, value)
+        with refusing():
+            return is_yes(field, value)
     if not value or value.casefold() in ("none", "null"):
         return [] if field in ("designations", "problems") else None
     if field in ("designations", "problems"):
@@ -237,7 +238,7 @@ def _grades(desk: Desk, value: str) -> tuple[int | None, int | None]:
     low, dash, high = value.partition("-")
     if low.strip().isdigit() and (high.strip().isdigit() or not dash):
         span = _whole("grade_low", low), _whole("grade_high", high if dash else low)
-    elif (found := whole_grade(desk, value)) and found.low is not None and found.high is not None:
+    elif (found := whole_grade(value, desk.words)) and found.low is not None and found.high is not None:
         span = found.low, found.high
     else:
         raise DeskError(f"`{value}` is no grade: write 40, 40-50, VF-30 or VF. Nothing was changed.")

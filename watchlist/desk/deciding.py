@@ -12,13 +12,13 @@ from watchlist.core.decisions import plan, review
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.decisions.review import Review, Verb
 from watchlist.core.money.amount import Money
+from watchlist.core.typed.lot import BY_HAND
 from watchlist.desk import dismissing, following, outcomes, pricing, relisting
-from watchlist.desk.adding import BY_HAND
+from watchlist.desk.amounts import above_zero
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.gathering import LAST_GATHER
 from watchlist.desk.outcomes import Settled
-from watchlist.desk.typed import above_zero
 from watchlist.page.wording import local
 from watchlist.shelf.store.rows import LotLine, LotRow
 

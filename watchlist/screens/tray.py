@@ -390,7 +390,7 @@ class Tray(Ticking):
 
     def do_add(self) -> None:
         """A lot by hand."""
-        from watchlist.screens.forms import LotForm
+        from watchlist.screens.forms.lot import LotForm
 
         self.app.push_screen(LotForm())
 

@@ -131,13 +131,13 @@ class Wants(Table[Want]):
 
     def do_add(self) -> None:
         """A new want."""
-        from watchlist.screens.forms import WantForm
+        from watchlist.screens.forms.want import WantForm
 
         self.app.push_screen(WantForm(None))
 
     def do_edit(self) -> None:
         """Change the want."""
-        from watchlist.screens.forms import WantForm
+        from watchlist.screens.forms.want import WantForm
 
         if self.item is not None:
             self.app.push_screen(WantForm(self.item))
@@ -150,32 +150,22 @@ class Wants(Table[Want]):
         coin = words.coin(want)
 
         def job(desk: Desk) -> None:
-            from watchlist.desk.wanting import drop_want
+            from watchlist.desk.wants import drop_want
 
             drop_want(desk, want.id)
 
         def done(_: None) -> None:
-            from watchlist.desk.wanting import judge_wants
+            from watchlist.desk.wants import judge_wants, restore_want
 
             judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
-            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), judge_wants)
+            self.app.can_take_back(f"dropped {coin}", lambda desk: restore_want(desk, want.id, want), judge_wants)
 
         self.app.write(f"Drop {coin}", job, done)
 
 
-def put_back(desk: Desk, id: str, want: Want | None) -> None:
-    """The want as it was before it was dropped or changed; without one it was new, and is dropped."""
-    from watchlist.desk.wanting import drop_want, keep_want
-
-    if want is None:
-        drop_want(desk, id)
-    else:
-        keep_want(desk, want)
-
-
 def judge_anew(app: Screens, said: str) -> None:
     """The want-list was changed: it is said, and all open lots are judged anew in the background."""
-    from watchlist.desk.wanting import judge_wants
+    from watchlist.desk.wants import judge_wants
 
     app.changed(all=True)
     app.say(said)

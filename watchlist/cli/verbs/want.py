@@ -3,21 +3,52 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from dataclasses import replace
-from typing import Any
 
 from watchlist.cli import out, session
+from watchlist.cli.parser import Parser, acts
 from watchlist.core.clean import clean
-from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.record import Want
-from watchlist.core.money.amount import Money
-from watchlist.desk import wanting
 from watchlist.desk.desk import Desk
-from watchlist.desk.wanting import grade_range
+from watchlist.desk.wants import drop_want, judge_wants, put_want
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
 from watchlist.shelf.store.filters import Filter
+
+TYPED = (
+    "coin",
+    "grade",
+    "ceiling",
+    "certified",
+    "low",
+    "high",
+    "quantity",
+    "filled",
+    "upgrade",
+    "priority",
+    "note",
+)
+"""Options that say what is wanted."""
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    made = acts(parser, add="a new want", list="the want-list", edit="change a want", drop="forget a want")
+    for name in ("edit", "drop"):
+        made[name].add_argument("id", metavar="ID")
+    for name in ("add", "edit"):
+        add = made[name].add_argument
+        add("--coin", required=name == "add", metavar="COIN", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
+        add("--grade", metavar="40-55", help="numbers or words, one or a range")
+        add("--ceiling", metavar="300EUR", help="the most to pay, all-in")
+        add("--certified", choices=["any", "yes"], nargs="?", const="yes", help="only pieces a service holds")
+        add("--low", metavar="N", help="your own band, where sales are few")
+        add("--high", metavar="N")
+        add("--quantity", metavar="N")
+        add("--filled", metavar="N", help="how many you have already")
+        add("--upgrade", choices=["yes", "no"], nargs="?", const="yes", help="keep asking although filled")
+        add("--priority", metavar="N")
+        add("--note", metavar="TEXT")
 
 
 def run(args: Namespace) -> int:
@@ -25,26 +56,19 @@ def run(args: Namespace) -> int:
     if args.act == "list":
         return _list(args)
     with session.desk(args, write=True) as desk:
-        said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        wanting.judge_wants(desk)
+        said = {"add": _put, "edit": _edit, "drop": _drop}[args.act](desk, args)
+        judge_wants(desk)
         out.talk(said)
     return out.DONE
 
 
-def _add(desk: Desk, args: Namespace) -> str:
-    want, implied = wanting.with_coin(desk, args.coin, desk.shelf.notebook.wants.free_id("w"))
-    return _keep(desk, _with(desk, want, args), implied)
-
-
 def _edit(desk: Desk, args: Namespace) -> str:
-    want, implied = desk.known_want(args.id), None
-    if args.coin:
-        want, implied = wanting.with_coin(desk, args.coin, want.id, want)
-    return _keep(desk, _with(desk, want, args), implied)
+    return _put(desk, args, desk.known_want(args.id).id)
 
 
-def _keep(desk: Desk, want: Want, implied: Issue | None) -> str:
-    wanting.keep_want(desk, want, implied)
+def _put(desk: Desk, args: Namespace, id: str = "") -> str:
+    typed = {name: text for name in TYPED if (text := getattr(args, name)) is not None}
+    want, implied = put_want(desk, typed, id)
     if implied is not None:
         out.talk(f"{implied.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
     return f"{want.id}: {line(want)}"
@@ -52,26 +76,8 @@ def _keep(desk: Desk, want: Want, implied: Issue | None) -> str:
 
 def _drop(desk: Desk, args: Namespace) -> str:
     want = desk.known_want(args.id)
-    wanting.drop_want(desk, want.id)
+    drop_want(desk, want.id)
     return f"{want.id}: dropped ({line(want)})"
-
-
-def _with(desk: Desk, want: Want, args: Namespace) -> Want:
-    changes: dict[str, Any] = {}
-    if args.grade:
-        changes["min_grade"], changes["max_grade"] = grade_range(desk, args.grade)
-    for name in ("ceiling", "low", "high"):
-        if text := getattr(args, name):
-            changes[name] = Money.parse(text, default=desk.home, codes=desk.currencies)
-    for name in ("quantity", "filled", "priority"):
-        if getattr(args, name) is not None:
-            changes[name] = getattr(args, name)
-    if args.note is not None:
-        changes["note"] = clean(args.note)
-    for name in ("certified", "upgrade"):
-        if getattr(args, name) is not None:
-            changes[name] = getattr(args, name) == "yes"
-    return replace(want, **changes)
 
 
 def line(want: Want) -> str:

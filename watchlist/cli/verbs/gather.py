@@ -6,6 +6,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 
 from watchlist.cli import out, session
+from watchlist.cli.parser import Parser
 from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
@@ -17,6 +18,12 @@ from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullet
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
 from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("names", metavar="NAME", nargs="*", help="only these sources")
+    parser.add_argument("--offline", action="store_true", help="only sources that are files")
 
 
 def run(args: Namespace) -> int:

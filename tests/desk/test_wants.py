@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from tests.screens.pieces import NOW
+from watchlist.core.typed.words import whole_grade
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.typed import whole_grade
-from watchlist.desk.wanting import address_of, put_want
+from watchlist.desk.sources import address_of
+from watchlist.desk.wants import put_want
 from watchlist.shelf.shelf import Shelf
 
 TYPED = {"coin": "Orvany 5 tor 1893-V", "ceiling": "300 EUR"}
@@ -44,7 +45,8 @@ def test_what_no_want_can_be_is_refused_and_its_coin_is_not_kept(
 
 def test_a_coin_of_no_catalogue_is_kept_with_its_want(tmp_path: Path) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
-        want = put_want(Desk(shelf, NOW), TYPED)
+        want, implied = put_want(Desk(shelf, NOW), TYPED)
+        assert implied is not None
         assert shelf.notebook.wants.list() == [want]
         assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.issues()] == [(1893, "V", True)]
 
@@ -55,7 +57,7 @@ def test_a_coin_of_no_catalogue_is_kept_with_its_want(tmp_path: Path) -> None:
 )
 def test_certified_is_yes_no_or_any(tmp_path: Path, typed: str, meant: bool) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
-        assert put_want(Desk(shelf, NOW), TYPED | {"certified": typed}).certified is meant
+        assert put_want(Desk(shelf, NOW), TYPED | {"certified": typed})[0].certified is meant
 
 
 @pytest.mark.parametrize(
@@ -77,8 +79,8 @@ def test_certified_is_yes_no_or_any(tmp_path: Path, typed: str, meant: bool) -> 
 )
 def test_a_grade_in_words_is_taken_as_a_whole(tmp_path: Path, text: str) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
-        assert whole_grade(Desk(shelf, NOW), text)
-        assert not whole_grade(Desk(shelf, NOW), f"{text} ish")
+        assert whole_grade(text, Desk(shelf, NOW).words)
+        assert not whole_grade(f"{text} ish", Desk(shelf, NOW).words)
 
 
 @pytest.mark.parametrize(

@@ -6,10 +6,15 @@ from argparse import Namespace
 from collections.abc import Iterator
 
 from watchlist.cli import out, session
+from watchlist.cli.parser import Parser
 from watchlist.desk.checking import Finding, check
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import wrap
 from watchlist.screens.keys import Keys
+
+
+def options(_: Parser) -> None:
+    """It takes nothing more."""
 
 
 def run(args: Namespace) -> int:

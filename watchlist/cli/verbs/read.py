@@ -6,13 +6,26 @@ import sys
 from argparse import Namespace
 
 from watchlist.cli import out, session
-from watchlist.cli.verbs.importing import read_bytes
+from watchlist.cli.parser import Parser
+from watchlist.cli.verbs.import_ import read_bytes
 from watchlist.core.reading.output import to_json
 from watchlist.core.reading.record import Reading
 from watchlist.desk import correcting
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.page.wording import grades
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("file", metavar="FILE", nargs="?", default="-", help="one title a line; - is standard input")
+    parser.add_argument(
+        "--correct",
+        nargs="+",
+        metavar="WORDS",
+        default=None,
+        help="KEY FIELD=VALUE mends a lot; WORDS FIELD=VALUE [source:NAME] teaches a word; list; drop ID",
+    )
 
 
 def run(args: Namespace) -> int:

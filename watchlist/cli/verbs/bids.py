@@ -1,4 +1,4 @@
-"""watchlist decide, undo, redo, bids, result."""
+"""watchlist bids: the bid list with its limits, and the total if all win."""
 
 from __future__ import annotations
 
@@ -6,41 +6,23 @@ from argparse import Namespace
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
-from watchlist.cli.verbs.gathering import ended_bids
+from watchlist.cli.parser import Parser
+from watchlist.cli.verbs.gather import ended_bids
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.desk import deciding
-from watchlist.desk.deciding import Decided
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
 
 
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("--budget", metavar="N", default="", help="home currency; else the setting")
+
+
 def run(args: Namespace) -> int:
-    """One decision, a step back or forth, the bid list, or a result."""
-    if args.verb == "bids":
-        return _bids(args)
-    with session.desk(args, write=True) as desk:
-        done = _do(desk, args)
-        for warning in done.warnings:
-            out.talk(f"Warning: {warning}.")
-        out.talk(f"{done.said}.")
-        if args.json:
-            for key in done.keys:
-                row = desk.shelf.store.lot(key)
-                out.record({"key": key, "state": row.state if row else None})
-    return out.DONE
-
-
-def _do(desk: Desk, args: Namespace) -> Decided:
-    if args.verb == "decide":
-        return deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway)
-    if args.verb == "result":
-        return deciding.result(desk, args.key, args.price, won=args.won)
-    return deciding.undo(desk) if args.verb == "undo" else deciding.redo(desk)
-
-
-def _bids(args: Namespace) -> int:
+    """The bids to come and those that have ended, with the total if all win."""
     with session.desk(args, write=False) as desk:
         found = deciding.bids(desk, _budget(args.budget))
         if args.json:

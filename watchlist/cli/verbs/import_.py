@@ -8,12 +8,22 @@ from collections import Counter
 from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.cli.parser import Parser
+from watchlist.core.imports.kinds import KINDS
 from watchlist.desk.importing import MOST_BYTES, ImportReport, bytes_of, import_file
 from watchlist.desk.pricing import Fit
 from watchlist.page.wording import count
 
 TOLD = 20
 """Rows set aside that are named one by one."""
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("kind", choices=KINDS, metavar="KIND", help=", ".join(KINDS))
+    parser.add_argument("file", metavar="FILE", help="a CSV file, or - for standard input")
+    parser.add_argument("--dry-run", action="store_true", help="say what would be read and change nothing")
+    parser.add_argument("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
 
 
 def run(args: Namespace) -> int:

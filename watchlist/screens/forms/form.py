@@ -56,6 +56,11 @@ class Field:
         return self.name.replace("_pct", " %").replace("_", " ")
 
 
+def fields(hints: Mapping[str, str], known: Mapping[str, str] = {}) -> list[Field]:
+    """A field for each hint, with what is known of it."""
+    return [Field(name, hint, known.get(name, "")) for name, hint in hints.items()]
+
+
 class Form(Screen[None], inherit_bindings=False):
     """Fields; a subclass keeps what was typed."""
 

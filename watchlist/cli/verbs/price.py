@@ -7,17 +7,34 @@ from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
+from watchlist.cli.parser import Parser
 from watchlist.core.marks.reasons import band_sentence
 from watchlist.core.prices.bands import Explanation
+from watchlist.core.typed.words import grade_range
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.pricing import PriceAnswer
-from watchlist.desk.wanting import grade_range
 from watchlist.page import charts, prices
 from watchlist.page.columns import wrap
 from watchlist.page.prices import SaleLine
 from watchlist.page.wording import count
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("coin", metavar="COIN", nargs="*", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
+    parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the whole curve")
+    parser.add_argument("--raw", action="store_true", help="as a piece no service holds")
+    parser.add_argument("--refit", action="store_true", help="fit the market again first")
+    parser.add_argument(
+        "--weight",
+        nargs=2,
+        metavar=("SALE", "W"),
+        default=None,
+        help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
+    )
+    parser.add_argument("--note", default="", help="with --weight: why")
 
 
 def run(args: Namespace) -> int:
@@ -62,7 +79,8 @@ def _weigh(desk: Desk, args: Namespace) -> None:
 def _answer(desk: Desk, args: Namespace) -> None:
     coin = " ".join(args.coin)
     if args.grade:
-        low, high = grade_range(desk, args.grade)
+        with refusing():
+            low, high = grade_range(args.grade, desk.words)
         grade = (low, high if high is not None else low)
     else:
         usual = pricing.usual_grade(desk.shelf.store.prices(desk.coin(coin).key))[0]

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from watchlist.core.reading.reader import TEACHABLE
+from watchlist.core.reading.record import Reading
+from watchlist.desk.correcting import mend, read_all_again, take_back, teach
+from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.page.columns import wrap
-from watchlist.screens.form import Field, Form
-
-if TYPE_CHECKING:
-    from watchlist.core.reading.record import Reading
-    from watchlist.desk.desk import Desk
-    from watchlist.shelf.store.rows import LotRow
+from watchlist.screens.forms.form import Field, Form
+from watchlist.shelf.store.rows import LotRow
 
 
 class CorrectForm(Form):
@@ -42,16 +40,12 @@ class CorrectForm(Form):
         row, lessons = self._row, lessons_of(self._row.reading, self._before, changes)
 
         def job(desk: Desk) -> frozenset[str]:
-            from watchlist.desk.correcting import mend
-
             before = desk.shelf.notebook.corrections.ids()
             for name, value in changes.items():
                 mend(desk, row.lot.key, name, value)
             return desk.shelf.notebook.corrections.ids() - before
 
         def done(made: frozenset[str]) -> None:
-            from watchlist.desk.correcting import take_back
-
             self.close_form()
             said = f"Corrected {', '.join(changes)}; the lot is judged anew."
             self.app.say(f"{said} {OFFER if lessons else ''}")
@@ -124,16 +118,12 @@ class TeachForm(Form):
             raise DeskError(f"`{absent[0]}` does not stand in this title. No word was taught.")
 
         def job(desk: Desk) -> str:
-            from watchlist.desk.correcting import teach
-
             taught = [(teach(desk, words, each.field, each.value, source), words, each) for each, words in named]
             where = f"in titles of {source}" if source else "in all titles"
             said = "; ".join(f'"{words}" means {_meaning(each)} ({id})' for id, words, each in taught)
             return f"Taught {where}: {said}. `watchlist read --correct drop {taught[0][0]}` takes it back."
 
         def done(_: str) -> None:
-            from watchlist.desk.correcting import read_all_again
-
             self.close_form()
             self.app.work("Reading open lots anew", read_all_again, stoppable=True)
 
