@@ -51,12 +51,8 @@ def _stopped(code: int) -> int:
 def _guarded(argv: Sequence[str]) -> int:
     if hasattr(signal, "SIGTERM"):
         signal.signal(signal.SIGTERM, _terminate)
-    args = build().parse_args(argv)
-    args.now = _now(getattr(args, "now", None))
-    for name in ("shelf", "settings", "no_color", "no_mouse", "json"):
-        setattr(args, name, getattr(args, name, None))
     try:
-        code = _dispatch(args)
+        code = _dispatch(_parsed(argv))
         sys.stdout.flush()
         return code
     except (WrongUse, BrokenPipeError, Terminated):
@@ -65,6 +61,15 @@ def _guarded(argv: Sequence[str]) -> int:
         if _interrupted(error):
             raise KeyboardInterrupt from error
         return _told(error)
+
+
+def _parsed(argv: Sequence[str]) -> Namespace:
+    """The words understood; the verb they name is loaded by it."""
+    args = build().parse_args(argv)
+    args.now = _now(getattr(args, "now", None))
+    for name in ("shelf", "settings", "no_color", "no_mouse", "json"):
+        setattr(args, name, getattr(args, name, None))
+    return args
 
 
 def _interrupted(error: BaseException | None) -> bool:
