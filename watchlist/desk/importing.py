@@ -116,7 +116,7 @@ def import_file(
 
 def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) -> Fit | None:
     """Fit the market when it is due, then judge all open lots anew. Raises Stopped, and the rest is due."""
-    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices_kept() else None
+    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices.count() else None
     if reread:
         read_all_again(desk)
     else:
@@ -178,7 +178,7 @@ def _keep(desk: Desk, kind: str, made: Imported[Any]) -> Kept:
     """Store the records, and that bands follow is due; but for wants, which no band stands on."""
     known = desk.catalogue.by_key
     if new := [issue for issue in made.issues if issue.key not in known]:
-        desk.shelf.store.merge_issues(new)  # named by a want or a price only: they push out none of the catalogue
+        desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
     kept = KEEPING[kind](desk, made.records)
     if kind != "wants":
         pricing.mark_dirty(desk)
@@ -194,8 +194,8 @@ def _keep_catalogue(desk: Desk, issues: Sequence[Issue]) -> None:
         if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
     }
     if moves:
-        desk.shelf.store.move_prices(moves)
-    desk.shelf.store.merge_issues(issues)
+        desk.shelf.store.catalogue.supersede(moves)
+    desk.shelf.store.catalogue.merge(issues)
 
 
 def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
@@ -205,10 +205,10 @@ def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
 def _keep_sales(desk: Desk, prices: Sequence[PriceRealised]) -> Kept:
     """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
-    newest = store.newest_price()
-    _, repeated = store.add_prices(prices)
-    fresh = {price.issue for price in store.prices_behind(newest)} if newest else set()
-    once = count_once((price for issue in fresh for price in store.prices(issue)), store.own_prices())
+    newest = store.prices.newest()
+    _, repeated = store.prices.add(prices)
+    fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
+    once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
     same = [each for each in once.same if _meets(each, newest)]
     told = [_other_price(each) for each in same if each.price.price != each.other.price]
     told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
@@ -221,7 +221,7 @@ def _keep_wants(desk: Desk, wants: Sequence[Want]) -> None:
 
 
 def _keep_guide(desk: Desk, rows: Sequence[GuideRow]) -> None:
-    desk.shelf.store.replace_guides(rows)
+    desk.shelf.store.catalogue.put_guides(rows)
 
 
 def _keep_terms(desk: Desk, terms: Sequence[Terms]) -> None:
@@ -229,7 +229,7 @@ def _keep_terms(desk: Desk, terms: Sequence[Terms]) -> None:
 
 
 def _keep_rates(desk: Desk, rates: Sequence[RateRow]) -> None:
-    desk.shelf.store.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
+    desk.shelf.store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
 
 
 KEEPING: Mapping[str, Callable[[Desk, Any], Kept | None]] = {

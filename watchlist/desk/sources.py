@@ -50,7 +50,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
     if source.name != over and source.name in desk.sources:
         raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
     renamed = over in desk.sources and source.name != over
-    if renamed and (lots := desk.shelf.store.count_by("source").get(over, 0)):
+    if renamed and (lots := desk.shelf.store.listing.count_by("source").get(over, 0)):
         raise DeskError(
             f"{over} keeps its name, for its {lots} lots and what you decided stand under it; to have "
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
@@ -62,7 +62,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             desk.shelf.notebook.sources.drop(over)
             _teach_under(desk, over, source.name)
     if renamed:
-        desk.shelf.store.forget_source(over)
+        desk.shelf.store.feeds.forget(over)
     desk.forget()
 
 
@@ -86,5 +86,5 @@ def restore_source(desk: Desk, name: str, before: Source | None) -> None:
 def drop_source(desk: Desk, name: str) -> None:
     """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
     desk.shelf.notebook.sources.drop(name)
-    desk.shelf.store.forget_source(name)
+    desk.shelf.store.feeds.forget(name)
     desk.forget()

@@ -30,7 +30,7 @@ def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> tuple[Want, 
         if lacks := lacking(want):
             raise TypedError(lacks)
     if implied is not None:
-        desk.shelf.store.merge_issues([implied])
+        desk.shelf.store.catalogue.merge([implied])
     restore_want(desk, want.id, want)
     return want, implied
 

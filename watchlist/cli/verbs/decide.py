@@ -38,6 +38,6 @@ def carry_out(args: Namespace, do: Callable[[Desk], Decided]) -> int:
         out.talk(f"{done.said}.")
         if args.json:
             for key in done.keys:
-                row = desk.shelf.store.lot(key)
+                row = desk.shelf.store.lots.get(key)
                 out.record({"key": key, "state": row.state if row else None})
     return out.DONE

@@ -64,7 +64,7 @@ def _add(args: Namespace) -> int:
 
 def _one(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        row = desk.shelf.store.lot(desk.lot_key(args.key))
+        row = desk.shelf.store.lots.get(desk.lot_key(args.key))
         assert row is not None
         if args.json:
             out.record(listing.to_json(row))
@@ -78,7 +78,7 @@ def _dismiss(args: Namespace) -> int:
     """Set one sign aside, by its number in `watchlist lot KEY`, or restore it."""
     with session.desk(args, write=True) as desk:
         key = desk.lot_key(args.key)
-        row = desk.shelf.store.lot(key)
+        row = desk.shelf.store.lots.get(key)
         reasons = row.judgement.reasons if row and row.judgement else ()
         signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
         if args.dismiss not in signs:
@@ -90,7 +90,7 @@ def _dismiss(args: Namespace) -> int:
         found = dismiss(desk, key, signs[args.dismiss], args.note)
         said = "Dismissed" if found.dismissed else "Restored"
         out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
-        row = desk.shelf.store.lot(key)
+        row = desk.shelf.store.lots.get(key)
         if args.json and row is not None:
             out.record(listing.to_json(row))
     return out.DONE
@@ -107,7 +107,7 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]
     text += _block(lot.cost(judged.cost_lines))
-    text += _block(lot.history(desk.shelf.store.price_history(row.lot.key), zone))
+    text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
     text += _block(_chart(desk, row, judged, wide))
     if judged.doubt.level != "none" or judged.doubt.copy:
         text += _block(wrap(wording.CAUTION_DOUBTS, wide))

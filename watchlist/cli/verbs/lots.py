@@ -67,9 +67,9 @@ def run(args: Namespace) -> int:
 
 
 def _empty(desk: Desk, sift: str) -> str:
-    if not desk.shelf.store.count():
+    if not desk.shelf.store.listing.count():
         return "No lots yet. `watchlist source add` names a source, `watchlist gather` reads it."
-    found = desk.shelf.store.find_lot(sift, 2) if sift and " " not in sift else []
+    found = desk.shelf.store.lots.find(sift, 2) if sift and " " not in sift else []
     if found:  # a sift looks in titles; a key names one lot
         return f"No title has `{sift}`, but it is the key of a lot: `watchlist lot {sift}` shows it."
     return f"Nothing matches `{sift}`." if sift else "No lots."
@@ -91,7 +91,7 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
             if not shown:
                 out.data(_columns(("", "", "closes", "title", "grade", f"in {desk.home}", "gap", "key"), wide))
             out.data(list_line(desk, line, wide))
-        elif (row := desk.shelf.store.lot(line.key)) and row.judgement:
+        elif (row := desk.shelf.store.lots.get(line.key)) and row.judgement:
             zone = desk.settings.home.time_zone
             out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, desk.local_today()))
         shown += 1

@@ -166,7 +166,7 @@ def _list(args: Namespace) -> int:
 
 
 def _json(desk: Desk, source: Source) -> dict[str, object]:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     return {
         **source_to_json(source),
         "last_ok": state.get("last_ok"),
@@ -187,7 +187,7 @@ def _lines(desk: Desk, wide: int) -> Iterator[str]:
 
 
 def _row(desk: Desk, source: Source) -> tuple[str, ...]:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     last = state.get("last_ok", "")[:16].replace("T", " ")
     return (
         source.name,
@@ -200,7 +200,7 @@ def _row(desk: Desk, source: Source) -> tuple[str, ...]:
 
 
 def _trouble(desk: Desk, source: Source) -> str:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     quiet = "quiet: it gave lots before and gave none now" if state.get("quiet") else ""
     return str(source.disabled or state.get("trouble") or quiet)
 
