@@ -171,7 +171,7 @@ def reads(shelf: Shelf) -> None:
     }.items():
         timed(f"page of {name}", lambda wanted=wanted: store.listing.lines(wanted))  # type: ignore[misc]
         timed(f"count of {name}", lambda wanted=wanted: store.listing.count(wanted))  # type: ignore[misc]
-    timed("64 whole records", store.lots)
+    timed("64 whole records", lambda: store.lots.by_key(line.key for line in store.listing.lines()))
     timed("lot by the end of its key", lambda: store.lots.find("th3:77772"))
 
 
@@ -182,8 +182,8 @@ def writes(path: Path) -> None:
         new = [(f"north{i % 9}:{i}", judged("orvany-5t-1893M", Money(Decimal(i), "EUR"), chance)) for i in range(5000)]
         timed("5,000 new judgements", lambda: shelf.store.lots.judge(new))
         timed("the same 5,000 again, unchanged", lambda: shelf.store.lots.judge(new))
-        found = shelf.store.lots(limit=5000)
-        later = [replace(row, lot=replace(row.lot, last_seen=NOW)) for row in found]
+        found = shelf.store.lots.by_key(line.key for line in shelf.store.listing.lines(limit=5000))
+        later = [replace(row, lot=replace(row.lot, last_seen=NOW)) for row in found.values()]
         timed("5,000 lots seen again", lambda: shelf.store.lots.save(later))
         fresh = [replace(row, lot=replace(row.lot, key=f"new:{row.lot.id}", source="new")) for row in later]
         timed("5,000 new lots", lambda: shelf.store.lots.save(fresh))

@@ -28,7 +28,7 @@ from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.bands import MarketState
 from watchlist.core.reading.record import Reading
-from watchlist.market import fit
+from watchlist.market import Measure, fit
 
 LOTS = 1500
 FAKES = 0.12
@@ -64,7 +64,7 @@ def judged() -> tuple[tuple[Told, ...], float]:
     market = made.market(11, issues=150, sales=2500, later=0)
     copied = {issue.key for issue in chance.sample(market.issues, 20)}
     issues = [replace(i, copied=i.key in copied, weight_g=27.2, metal="silver .900") for i in market.issues]
-    fitted = fit(issues, market.sales, [], today=made.TODAY, kind="all-in", currency="EUR", years=5.0)
+    fitted = fit(issues, market.sales, [], Measure(made.TODAY, "all-in", "EUR", 5.0))
     saved = SavedMarket(MarketState(fitted.header, fitted.rows.get))
     harbour = Terms("Harbour Coin Market", "EUR", kind="marketplace")
     context = Context(Catalogue(issues), WantIndex([]), saved, RATES, SIGNS, NOW, {harbour.venue: harbour})

@@ -30,6 +30,7 @@ from watchlist.screens.app import Screens
 from watchlist.screens.pen import Errand
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
+from watchlist.shelf.store.lots import Lots
 
 FEED = "id,title,price,currency,ends_at\n" + "".join(
     f"{number},Orvany 5 tor 1893-V VF-30 no. {number},{200 + number},EUR,2026-11-28T20:00:00Z\n" for number in range(3)
@@ -145,13 +146,13 @@ async def test_what_waits_is_written_before_the_gather_is_over(
 ) -> None:
     """The gather gives way between its own batches, not only at its end."""
     states: list[str] = []
-    save = Store.save_lots
+    save = Lots.save
 
-    def watched(self: Store, rows: Any) -> int:
-        states.append(getattr(self.lot("north:0"), "state", ""))
+    def watched(self: Lots, rows: Any) -> int:
+        states.append(getattr(self.get("north:0"), "state", ""))
         return save(self, rows)
 
-    monkeypatch.setattr(Store, "save_lots", watched)
+    monkeypatch.setattr(Lots, "save", watched)
     app = open_on(fitted)
     async with app.run_test() as pilot:
         await settled(pilot)

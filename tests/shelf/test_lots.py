@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -215,7 +214,7 @@ def test_any_word_may_be_asked_for(store: Store, word: str) -> None:
 def test_no_words_raise(asked: list[str], name: str) -> None:
     shared = _shared()
     wanted = Filter(include=tuple(asked), exclude=tuple(asked), seller=name, venue=name, issue="x", also=name)
-    assert shared.count(wanted) == len(shared.lines(wanted))
+    assert shared.listing.count(wanted) == len(shared.listing.lines(wanted))
 
 
 _KEPT: list[Store] = []
@@ -228,7 +227,7 @@ def _shared() -> Store:
 
         folder = tempfile.TemporaryDirectory()
         _KEPT.append(Store(Path(folder.name) / "shelf.db", write=True))
-        _KEPT[0].save_lots([row(1, title="5 tor 1845-S")])
+        _KEPT[0].lots.save([row(1, title="5 tor 1845-S")])
         _KEPT[0].folder = folder  # type: ignore[attr-defined]
     return _KEPT[0]
 
@@ -316,10 +315,10 @@ def test_a_reader_cannot_write_and_never_blocks(store: Store, tmp_path: Path) ->
     reader = Store(tmp_path / "shelf.db", write=False)
     with store.together():
         store.lots.set_states([("north:1", "bid")])
-        assert reader.lines()[0].state == "new"
-    assert reader.lines()[0].state == "bid"
+        assert reader.listing.lines()[0].state == "new"
+    assert reader.listing.lines()[0].state == "bid"
     with pytest.raises(ShelfReading):
-        reader.save_lots([row(2)])
+        reader.lots.save([row(2)])
     with pytest.raises(ShelfReading):
         reader.db.run("DELETE FROM lots")
     reader.close()
@@ -328,9 +327,10 @@ def test_a_reader_cannot_write_and_never_blocks(store: Store, tmp_path: Path) ->
 def test_lots_by_pages_are_whole_records(store: Store) -> None:
     rows = [row(n, judgement=judged()) for n in range(5)]
     store.lots.save(rows)
-    assert store.lots(limit=3) == rows[:3]
-    assert store.lots(after=store.listing.lines(limit=3)[-1].place) == rows[3:]
-    assert replace(rows[0], state="seen") != store.lots(limit=1)[0]
+    page = store.listing.lines(limit=3)
+    assert list(store.lots.by_key(keys(page)).values()) == rows[:3]
+    behind = keys(store.listing.lines(after=page[-1].place))
+    assert list(store.lots.by_key([*behind, "north:none"]).values()) == rows[3:]
 
 
 def test_a_lot_that_loses_its_closing_time_goes_behind_the_dated_ones(store: Store) -> None:

@@ -54,7 +54,7 @@ def test_an_empty_shelf_is_made_where_none_is(tmp_path: Path, write: bool) -> No
             shelf.notebook.wants.list(),
             store.listing.lines(),
             store.decisions.all(),
-            store.prices.each(),
+            list(store.prices.each()),
         ):
             assert nothing == []
     assert {"notebook.json", "shelf.db", "lock"} <= {file.name for file in (tmp_path / "deep" / "shelf").iterdir()}
@@ -185,7 +185,7 @@ def test_an_older_store_is_copied_and_brought_up(tmp_path: Path) -> None:
     assert "copies/shelf-schema-1.db" in store.notices[0]
     store.close()
     old = Store(tmp_path / "copies" / "shelf-schema-1.db", write=False)
-    assert (version(old.db), len(old.decisions())) == (1, 5)
+    assert (version(old.db), len(old.decisions.all())) == (1, 5)
     old.close()
     with pytest.raises(ShelfNewer):
         Shelf.open(tmp_path, write=True)
@@ -214,11 +214,11 @@ def digest(path: Path) -> str:
 def look_at_everything(path: Path, *, write: bool) -> None:
     with Shelf.open(path, write=write) as shelf:
         shelf.store.decisions.all()
-        shelf.store.lots()
+        shelf.store.lots.by_key(line.key for line in shelf.store.listing.lines())
         shelf.store.listing.lines(order="title")
         shelf.store.market.header()
         shelf.store.listing.census()
-        shelf.store.prices.each()
+        list(shelf.store.prices.each())
         if write:
             shelf.store.decisions.add([decision(77)])
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from watchlist.core.clean import clean
-from watchlist.core.reading.output import from_json, to_json
+from watchlist.core.reading.asjson import from_json, to_json
 from watchlist.core.reading.reader import TEACHABLE, Correction
 from watchlist.core.reading.record import Reading, Span
 from watchlist.core.typed.words import is_yes, whole_grade

@@ -125,10 +125,7 @@ def refit(desk: Desk, progress: Progress | None = None, *, search: bool = True) 
             list(desk.catalogue.by_key.values()),
             sales,
             store.catalogue.guides(),
-            today=desk.local_today(),
-            kind=desk.settings.prices.kind,
-            currency=desk.home,
-            years=desk.settings.prices.years,
+            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )

@@ -8,7 +8,7 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.import_ import read_bytes
-from watchlist.core.reading.output import to_json
+from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.record import Reading
 from watchlist.desk import correcting
 from watchlist.desk.desk import Desk
