@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import judging, pricing
 from watchlist.desk.correcting import read_all_again, services_changed
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
-from watchlist.shelf.store.filters import Filter
 
 
 def fit(desk: Desk) -> None:
@@ -47,5 +47,5 @@ def follow_issues(desk: Desk, issues: Iterable[str]) -> None:
         judging.judge_all(desk)
         return
     for issue in filter(None, issues):
-        keys = [line.key for line in desk.shelf.store.listing.each(Filter(issue=issue, open_at=desk.now))]
+        keys = [line.key for line in desk.shelf.store.listing.each(Filter(issues=(issue,), open_at=desk.now))]
         judging.judge_again(desk, desk.shelf.store.lots.by_key(keys).values())

@@ -10,12 +10,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from watchlist.core.lots.source import Source, is_web
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import following, judging, pricing, taking
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
 from watchlist.desk.fetching import Fetching
 from watchlist.desk.taking import Found, SourceReport
-from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
     from watchlist.feeds.failures import FetchError

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from watchlist.core.decisions.plan import BidRow
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import deciding
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import GATHER_BEFORE
-from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
-from decimal import Decimal
 
-from watchlist.core.sift import line as sift
-from watchlist.core.sift.line import Sift, SiftRow
+from watchlist.core.sift.filter import Filter
+from watchlist.core.sift.line import Sift
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.filters import Filter, Order, Place
+from watchlist.shelf.store.filters import Order, Place
 from watchlist.shelf.store.rows import LotLine
 
 PAGE = 64
@@ -20,77 +19,14 @@ HELD = 4096
 """Lines kept in memory at most; those far from the cursor are let go."""
 GOES = 2
 """Goes before the screen gets its turn again."""
-MANY_SELLERS = 20_000
-"""With more sellers than this each lot is asked for its own."""
 WAITING = frozenset({"new", "seen", "followed", "bid"})
 """States of the lots that lie in the Tray when a sift names none."""
 
 
-def wanted(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
-    """What the store looks up for the Tray, and whether each line needs a test besides."""
-    found, rest = narrowed(asked, now, store)
-    return replace(found, states=found.states or WAITING, open_at=None if asked.states else now), rest
-
-
-def narrowed(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
-    """What the store can look up of a sift: no lot that passes is left out. True: others come along."""
-    bounds = asked.to_filter(now)
-    sellers = _named(asked.sellers, store, "seller") if asked.sellers else None
-    found = Filter(
-        marks=bounds.marks,
-        states=bounds.states,
-        all_in_min=bounds.all_in_min,
-        all_in_max=bounds.all_in_max,
-        gap_min=bounds.gap_min,
-        gap_max=bounds.gap_max,
-        closes_after=bounds.closes_after,
-        closes_before=bounds.closes_before,
-        holds=asked.words,
-        lacks=asked.not_words,
-        sellers=sellers,
-        venues=_named(asked.venues, store, "venue") if asked.venues else None,
-        issue=bounds.issues[0] if len(bounds.issues) == 1 else "",
-        want=bounds.wants[0] if len(bounds.wants) == 1 else "",
-    )
-    rest = bool(
-        asked.words
-        or asked.not_words
-        or len(asked.wants) > 1
-        or len(asked.issues) > 1
-        or (asked.sellers and sellers is None)
-    )
-    return found, rest
-
-
-def _named(asked: Sequence[str], store: Store, column: str) -> tuple[str, ...] | None:
-    """The venues or sellers that are meant; None where there are too many to tell."""
-    names = store.listing.names(column, MANY_SELLERS)
-    found = tuple(name for name in names if any(sift.holds(word, name) for word in asked))
-    return None if len(names) == MANY_SELLERS or len(found) > MOST else found
-
-
-def passes(line: LotLine, asked: Sift, now: datetime, store: Store) -> bool:
-    """Whether a line meets the sift."""
-    wants = asked.wants if len(asked.wants) == 1 else _wants(line, asked, store)
-    row = SiftRow(
-        title=line.title,
-        venue=line.venue,
-        seller=line.seller,
-        issue=line.issue or None,
-        wants=wants,
-        mark=line.mark or "unclear",
-        state=line.state,
-        closes=line.closes,
-        first_seen=line.first_seen,
-        all_in=None if line.all_in is None else Decimal(str(line.all_in)),
-        gap=None if line.gap is None else Decimal(str(line.gap)),
-    )
-    return asked.test(row, now)
-
-
-def _wants(line: LotLine, asked: Sift, store: Store) -> tuple[str, ...]:
-    row = store.lots.get(line.key) if asked.wants else None
-    return row.judgement.wants if row and row.judgement else ()
+def in_tray(asked: Sift, now: datetime) -> Filter:
+    """What a sift asks of the Tray: lots that can still be had, in their waiting states where it names none."""
+    found = asked.at(now)
+    return replace(found, states=found.states or WAITING, open_at=None if asked.states else now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +58,7 @@ class Roll:
         start: Place | None = None,
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
-        self.filter, self._rest = wanted(asked, now, store)
+        self.filter = in_tray(asked, now)
         self._road = store.listing.road(self.filter)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
@@ -134,7 +70,7 @@ class Roll:
     @property
     def exact(self) -> bool:
         """The store alone can count these lots."""
-        return not self._rest
+        return self._road.exact
 
     @property
     def known(self) -> int | None:
@@ -163,8 +99,7 @@ class Roll:
 
     def admits(self, line: LotLine) -> bool:
         """Whether a line belongs here."""
-        still = not self.filter.open_at or line.closes is None or line.closes >= self.now
-        return still and line.state in self.filter.states and passes(line, self.asked, self.now, self.store)
+        return self.filter.test(line, wants_of(line.key, self.store) if self.filter.wants else None)
 
     def follow(self, changed: Mapping[str, LotLine]) -> list[Moved]:
         """Lots that are held have changed their states: those that belong here no more are taken out."""
@@ -193,8 +128,6 @@ class Roll:
         after = self._behind if back else self._ahead
         found = self._road.go(self.order, down=self.down, after=after, back=back, limit=PAGE, most=MOST)
         for line in found.lines:
-            if not self._passes(line):
-                continue
             if back:
                 self.low -= 1
                 self._lines[self.low] = line
@@ -205,9 +138,6 @@ class Roll:
             self._behind, self.at_first = found.at, found.ended
         else:
             self._ahead, self.at_last = found.at, found.ended
-
-    def _passes(self, line: LotLine) -> bool:
-        return not self._rest or passes(line, self.asked, self.now, self.store)
 
     def _let_go(self, at: int) -> None:
         """Forget lines far from the position, so that memory stays small however far one goes."""
@@ -224,3 +154,9 @@ class Roll:
                 del self._lines[place]
             self.high, self.at_last = at + keep, False
             self._ahead = self._lines[self.high - 1].place
+
+
+def wants_of(key: str, store: Store) -> tuple[str, ...]:
+    """The wants that a lot answers; its line does not say them."""
+    row = store.lots.get(key)
+    return row.judgement.wants if row and row.judgement else ()

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from watchlist.core.marks.record import Want
+from watchlist.core.sift.filter import Filter
 from watchlist.desk.errors import DeskError
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
@@ -13,7 +14,6 @@ from watchlist.page.lists import Column, fit
 from watchlist.page.wording import money, time_left
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
-from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
@@ -73,7 +73,7 @@ class Wants(Table[Want]):
 
     def _row(self, want: Want) -> tuple[str, ...]:
         desk = self.app.session.desk
-        now = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
+        now = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
         return (
             words.coin(want).removeprefix(f"{self._country} "),
             words.grade(want),
@@ -106,7 +106,7 @@ class Wants(Table[Want]):
         desk = self.app.session.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
         lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
-        lots = desk.shelf.store.listing.lines(Filter(want=want.id, open_at=desk.now), limit=20)
+        lots = desk.shelf.store.listing.lines(Filter(wants=(want.id,), open_at=desk.now), limit=20)
         lines += [[("ink", "")], [("head", "Lots now" if lots else "No lots now")]]
         for lot in lots:
             cost = f"{lot.all_in:,.0f}" if lot.all_in is not None else "-"

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.core.decisions.plan import BidRow
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import gather
@@ -16,7 +17,6 @@ from watchlist.desk.taking import SourceReport
 from watchlist.page.columns import cut, wrap
 from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullets, caution, ended_bid, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
-from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
 

@@ -8,12 +8,12 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
+from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.wants import drop_want, judge_wants, put_want
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
-from watchlist.shelf.store.filters import Filter
 
 TYPED = (
     "coin",
@@ -120,7 +120,7 @@ def _list(args: Namespace) -> int:
 
 
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
-    open_lots = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
+    open_lots = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
     coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
     grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
     return (

@@ -16,6 +16,8 @@ LONGEST = 4000
 AMOUNTS = ("ceiling", "low", "high")
 NUMBERS = {"quantity": 1, "filled": 0, "priority": 0}
 """What is meant where nothing is said."""
+ANSWERS = {"certified": True, "upgrade": False}
+"""Yes or no; whether `any` may be said too."""
 
 
 class Words(Protocol):
@@ -68,26 +70,33 @@ def want_from(said: Mapping[str, str], base: Want, words: Words) -> Want:
 
     Low and high are in the currency of the ceiling where they name none. Raises TypedError for what no want can be, and
     what `words` raise."""
-    changes: dict[str, Any] = {}
-    if said.keys() & {"grade", "min_grade", "max_grade"}:
-        changes["min_grade"], changes["max_grade"] = words.grades(said)
-    own = base.ceiling.currency if base.ceiling and "ceiling" not in said else ""
-    for name in AMOUNTS:
-        if name in said:
-            changes[name] = words.amount(name, said[name], own) if said[name] else None
-        if name == "ceiling" and changes.get(name):
-            own = changes[name].currency
-    for name, usual in NUMBERS.items():
-        if name in said:
-            changes[name] = words.whole(name, said[name]) if said[name] else usual
-    for name in ("certified", "upgrade"):
-        if name in said:
-            changes[name] = words.yes(name, said[name], or_any=name == "certified")
-    if "note" in said:
-        changes["note"] = clean(said["note"], LONGEST)
+    changes = {
+        **_grades(said, words),
+        **_amounts(said, base, words),
+        **{name: words.whole(name, said[name]) if said[name] else NUMBERS[name] for name in NUMBERS if name in said},
+        **{name: words.yes(name, said[name], or_any=any) for name, any in ANSWERS.items() if name in said},
+        **({"note": clean(said["note"], LONGEST)} if "note" in said else {}),
+    }
     want = replace(base, **changes)
     check_want(want)
     return want
+
+
+def _grades(said: Mapping[str, str], words: Words) -> dict[str, Any]:
+    if not said.keys() & {"grade", "min_grade", "max_grade"}:
+        return {}
+    low, high = words.grades(said)
+    return {"min_grade": low, "max_grade": high}
+
+
+def _amounts(said: Mapping[str, str], base: Want, words: Words) -> dict[str, Any]:
+    """The amounts; the ceiling is read first, for the others may stand in its currency."""
+    found: dict[str, Money | None] = {}
+    for name in AMOUNTS:
+        if name in said:
+            ceiling = found.get("ceiling", base.ceiling) if name != "ceiling" else None
+            found[name] = words.amount(name, said[name], ceiling.currency if ceiling else "") if said[name] else None
+    return found
 
 
 def words_of(want: Want) -> dict[str, str]:
@@ -98,7 +107,7 @@ def words_of(want: Want) -> dict[str, str]:
         "grade": f"{low}-{high}" if low and high else str(low or ""),
         **amounts,
         **{name: str(getattr(want, name)) for name in NUMBERS},
-        **{name: "yes" if getattr(want, name) else "" for name in ("certified", "upgrade")},
+        **{name: "yes" if getattr(want, name) else "" for name in ANSWERS},
         "note": want.note,
     }
 
