@@ -26,7 +26,8 @@ from watchlist.core.marks.record import Doubt, Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
-from watchlist.shelf import Filter, LotRow, Shelf
+from watchlist.core.sift.filter import Filter
+from watchlist.shelf import LotRow, Shelf
 from watchlist.shelf.store import MARKS
 
 T = TypeVar("T")

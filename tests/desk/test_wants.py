@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.screens.pieces import NOW
+from watchlist import words
 from watchlist.core.typed.words import whole_grade
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
@@ -79,10 +80,9 @@ def test_certified_is_yes_no_or_any(tmp_path: Path, typed: str, meant: bool) -> 
         "VF details",
     ],
 )
-def test_a_grade_in_words_is_taken_as_a_whole(tmp_path: Path, text: str) -> None:
-    with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
-        assert whole_grade(text, Desk(shelf, NOW).words)
-        assert not whole_grade(f"{text} ish", Desk(shelf, NOW).words)
+def test_a_grade_in_words_is_taken_as_a_whole(text: str) -> None:
+    assert whole_grade(text, words.load())
+    assert not whole_grade(f"{text} ish", words.load())
 
 
 @pytest.mark.parametrize(

@@ -18,11 +18,10 @@ from watchlist.core.imports.rates import RateRow
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.core.prices.repeats import Pair, count_once, name
-from watchlist.desk import judging, pricing
-from watchlist.desk.correcting import read_all_again, reading_is_due
+from watchlist.desk import fitting
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.pricing import Fit, Progress
 from watchlist.feeds.bodies import decode, kind_of
 
 MOST_ROWS = 1_000_000
@@ -60,7 +59,8 @@ class ImportReport:
     set_aside: tuple[SetAside, ...]
     notes: tuple[str, ...]
     dry_run: bool
-    fit: Fit | None = None
+    due: Due = NOTHING
+    """What has to follow."""
     columns: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -72,13 +72,8 @@ def import_file(
     *,
     encoding: str = "",
     dry_run: bool = False,
-    progress: Progress | None = None,
-    settle: bool = True,
 ) -> ImportReport:
-    """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used.
-
-    `settle` False leaves fitting and judging to a later call of `settle_all`: for several files in one go.
-    """
+    """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used."""
     from watchlist.feeds.table import read_table
 
     _within_bounds(body, name)
@@ -88,18 +83,14 @@ def import_file(
         raise ImportRefused(
             f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
         )
-    made = take(KINDS[kind], table, _context(desk, name, progress))
+    made = take(KINDS[kind], table, _context(desk, name))
     notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
-    repeated, fit = 0, None
+    repeated, due = 0, NOTHING
     if not dry_run and made.records:
-        with desk.shelf.store.together():  # all of it, or nothing when it is stopped half-way
+        due = _due(desk, kind)
+        with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
             repeated, told = _keep(desk, kind, made)
         notes += tuple(each.removeprefix(f"{name} ") for each in told)
-        desk.forget()
-        judging.judging_is_due(desk)
-        if kind == "catalogue":
-            reading_is_due(desk)
-        fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     return ImportReport(
         kind,
         name,
@@ -109,19 +100,15 @@ def import_file(
         made.set_aside,
         notes,
         dry_run,
-        fit,
+        due,
         table.columns,
     )
 
 
-def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) -> Fit | None:
-    """Fit the market when it is due, then judge all open lots anew. Raises Stopped, and the rest is due."""
-    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices.count() else None
-    if reread:
-        read_all_again(desk)
-    else:
-        judging.judge_all(desk)
-    return fit
+def _due(desk: Desk, kind: str) -> Due:
+    """What has to follow an import: all marks, a fit but for wants, all titles where the catalogue has grown."""
+    fit = kind != "wants" or fitting.is_due(desk)
+    return Due(market=fit, scales=fit, titles=kind == "catalogue", marks=True)
 
 
 def bytes_of(path: Path) -> bytes:
@@ -154,7 +141,7 @@ def _is_text(body: bytes, name: str) -> None:
         raise ImportRefused(f"{name} is a web page, no table; nothing was taken; save its table as CSV.")
 
 
-def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
+def _context(desk: Desk, name: str) -> Context:
     return Context(
         reader=desk.reader,
         words=desk.words,
@@ -166,7 +153,7 @@ def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
         wants=desk.wants.by_id,
         venues={venue: terms.currency for venue, terms in desk.terms.items()},
         taken_ids=desk.shelf.notebook.wants.ids(),
-        step=progress,
+        step=desk.go_on,
     )
 
 
@@ -175,14 +162,11 @@ Kept = tuple[int, list[str]]
 
 
 def _keep(desk: Desk, kind: str, made: Imported[Any]) -> Kept:
-    """Store the records, and that bands follow is due; but for wants, which no band stands on."""
+    """Store the records, and the issues that they imply."""
     known = desk.catalogue.by_key
     if new := [issue for issue in made.issues if issue.key not in known]:
         desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
-    kept = KEEPING[kind](desk, made.records)
-    if kind != "wants":
-        pricing.mark_dirty(desk)
-    return kept or (0, [])
+    return KEEPING[kind](desk, made.records) or (0, [])
 
 
 def _keep_catalogue(desk: Desk, issues: Sequence[Issue]) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.typed.source import source_from
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 
@@ -24,7 +25,7 @@ def typed_source(
     if said.get("address"):
         said["address"] = address_of(said["address"])
     if said.get("venue") and desk.terms:
-        said["venue"] = desk.known_venue(said["venue"])
+        said["venue"] = naming.venue(desk.terms, said["venue"])
     with refusing():
         return source_from(said, before, tables=desk.words, columns=columns)
 

@@ -1,4 +1,4 @@
-"""Venues and their terms: kept as typed, dropped, put back. That prices and marks follow is due then."""
+"""Venues and their terms: kept as typed, dropped, put back. What is due then is kept with them."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.venue import terms_from
-from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKET, Due
 from watchlist.desk.errors import DeskError, refusing
 
 
-def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "") -> Terms:
+def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "", due: Due = MARKET) -> Terms:
     """Keep a venue with its terms, new or those of `over` changed: what is not typed stays. Another name than `over`
     makes another venue of what is typed alone.
 
@@ -28,16 +28,14 @@ def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "") -> Terms:
         made = terms_from(
             {**typed, "venue": there or name}, desk.terms.get(there), home=desk.home, codes=desk.currencies
         )
-    restore_venue(desk, made.venue, made)
+    restore_venue(desk, made.venue, made, due)
     return made
 
 
-def restore_venue(desk: Desk, name: str, before: Terms | None) -> None:
+def restore_venue(desk: Desk, name: str, before: Terms | None, due: Due = MARKET) -> None:
     """The terms of a venue as they are given, or as they were; None: it was new, and is dropped."""
-    pricing.mark_dirty(desk)
-    judging.judging_is_due(desk)
-    if before is None:
-        desk.shelf.notebook.venues.drop(name)
-    else:
-        desk.shelf.notebook.venues.put(before)
-    desk.forget()
+    with desk.changing(due):
+        if before is None:
+            desk.shelf.notebook.venues.drop(name)
+        else:
+            desk.shelf.notebook.venues.put(before)

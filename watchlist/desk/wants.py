@@ -1,4 +1,4 @@
-"""The want-list: a want kept as it is typed, dropped, put back. That all lots are judged anew is due then."""
+"""The want-list: a want kept as it is typed, dropped, put back. MARKS are due then."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.record import Want
 from watchlist.core.typed.want import TypedWords, lacking, want_from
 from watchlist.core.typed.words import TypedError
-from watchlist.desk import judging
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
 from watchlist.desk.errors import refusing
 
 COIN = ("country", "denomination", "year", "mint", "variety")
@@ -41,7 +42,7 @@ def _with_coin(desk: Desk, text: str, id: str, base: Want | None) -> tuple[Want,
     Raises TypedError for no words, DeskError when they mean no coin, or several."""
     if not text:
         raise TypedError("A want needs a coin, such as Orvany 5 tor 1893-V")
-    found, implied = desk.find_coin(text), None
+    found, implied = naming.find_coin(desk, text), None
     if (
         found.issue is None
         and not found.several
@@ -50,7 +51,7 @@ def _with_coin(desk: Desk, text: str, id: str, base: Want | None) -> tuple[Want,
         and not _series_known(desk, found.denomination)
     ):
         implied = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
-    issue = implied or desk.coin(text)
+    issue = implied or naming.coin(desk, text)
     want = Want(id, issue.country, issue.denomination, issue.year, issue.mint, issue.variety or None)
     if base is None:
         return want, implied
@@ -66,19 +67,11 @@ def restore_want(desk: Desk, id: str, before: Want | None) -> None:
     if before is None:
         drop_want(desk, id)
         return
-    judging.judging_is_due(desk)
-    desk.shelf.notebook.wants.put(before)
-    desk.forget()
+    with desk.changing(MARKS):
+        desk.shelf.notebook.wants.put(before)
 
 
 def drop_want(desk: Desk, id: str) -> None:
     """Take a want out."""
-    judging.judging_is_due(desk)
-    desk.shelf.notebook.wants.drop(id)
-    desk.forget()
-
-
-def judge_wants(desk: Desk) -> None:
-    """The want-list has changed: all open lots are judged anew. Raises Stopped, and it stays due."""
-    desk.forget()
-    judging.judge_all(desk)
+    with desk.changing(MARKS):
+        desk.shelf.notebook.wants.drop(id)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from watchlist.core.sift.filter import Filter
-from watchlist.desk.screening import WAITING, Moved, Roll
+from watchlist.desk.roll import WAITING, Moved, Roll
 from watchlist.desk.source_health import standing
 from watchlist.shelf.errors import ShelfError
 

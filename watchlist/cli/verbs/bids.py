@@ -9,9 +9,10 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.gather import ended_bids
 from watchlist.core.decisions.plan import BidList, BidRow
-from watchlist.desk import deciding
+from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import short_key
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
 
@@ -24,7 +25,7 @@ def options(parser: Parser) -> None:
 def run(args: Namespace) -> int:
     """The bids to come and those that have ended, with the total if all win."""
     with session.desk(args, write=False) as desk:
-        found = deciding.bids(desk, _budget(args.budget))
+        found = bidding.bids(desk, _budget(args.budget))
         if args.json:
             for row in (*found.rows, *found.ended):
                 out.record(_json(row))
@@ -45,7 +46,7 @@ def _listed(desk: Desk, found: BidList, wide: int) -> list[str]:
         text += table(rows, right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,))
     for row in found.rows:
         for warning in row.warnings:
-            text += wrap(f"  {desk.short_key(row.lot)}: {warning}.", wide, indent="    ")
+            text += wrap(f"  {short_key(desk.shelf.store, row.lot)}: {warning}.", wide, indent="    ")
     text += ended_bids(desk, found.ended, wide)
     return [*text, "", *wrap(f"{found.foot}.", wide), *wrap(CAUTION_BIDS, wide)]
 
@@ -65,7 +66,7 @@ def _budget(text: str) -> Decimal | None:
 def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
     return (
         time_left(row.closes, desk.now),
-        f"{desk.short_key(row.lot)}  {cut(row.title, 44)}",
+        f"{short_key(desk.shelf.store, row.lot)}  {cut(row.title, 44)}",
         money(row.bid) if row.bid else "",
         money(row.limit) if row.limit else "",
         money(row.worst) if row.worst else "",

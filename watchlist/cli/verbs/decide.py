@@ -8,8 +8,9 @@ from collections.abc import Callable
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.desk import deciding
-from watchlist.desk.deciding import Decided
 from watchlist.desk.desk import Desk
+from watchlist.desk.recording import Decided
+from watchlist.desk.settling import settle
 
 ACTS = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "clear")
 
@@ -33,6 +34,7 @@ def carry_out(args: Namespace, do: Callable[[Desk], Decided]) -> int:
     """Write a decision, or a step back or forth, and tell what it did and warns of."""
     with session.desk(args, write=True) as desk:
         done = do(desk)
+        settle(desk, done.due)
         for warning in done.warnings:
             out.talk(f"Warning: {warning}.")
         out.talk(f"{done.said}.")

@@ -6,7 +6,7 @@ from argparse import Namespace
 
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.decide import carry_out
-from watchlist.desk import deciding
+from watchlist.desk import results
 
 
 def options(parser: Parser) -> None:
@@ -18,4 +18,4 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """Write the result down."""
-    return carry_out(args, lambda desk: deciding.result(desk, args.key, args.price, won=args.won))
+    return carry_out(args, lambda desk: results.result(desk, args.key, args.price, won=args.won))

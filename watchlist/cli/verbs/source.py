@@ -11,10 +11,11 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.intake import try_source
 from watchlist.desk.sources import drop_source, put_source, typed_source
-from watchlist.desk.taking import try_source
 from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
@@ -123,7 +124,7 @@ def _unnamed(desk: Desk, args: Namespace) -> Source:
     elif "/" in args.name or "." in args.name:
         raise DeskError(f"There is no file {args.name}, and no source of that name.")
     else:
-        return desk.known_source(args.name)  # it names the nearest
+        return naming.source(desk.sources, args.name)  # it names the nearest
     return replace(_typed(desk, args, "unnamed", args.name), name=name)
 
 
@@ -217,7 +218,7 @@ def _format(source: Source, learned: dict[str, str]) -> str:
 
 def _drop(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
-        source = desk.known_source(args.name)
+        source = naming.source(desk.sources, args.name)
         drop_source(desk, source.name)
         out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
     return out.DONE

@@ -6,7 +6,7 @@ from argparse import Namespace
 
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.decide import carry_out
-from watchlist.desk import deciding
+from watchlist.desk import undoing
 
 
 def options(_: Parser) -> None:
@@ -15,4 +15,4 @@ def options(_: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """One step back among the decisions."""
-    return carry_out(args, deciding.undo)
+    return carry_out(args, undoing.undo)

@@ -6,10 +6,16 @@ from argparse import Namespace
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
-from watchlist.core.fees.terms import describe, terms_to_json
+from watchlist.core.fees.terms import terms_to_json
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
-from watchlist.desk.importing import settle_all
+from watchlist.desk.due import MARKET, Due
+from watchlist.desk.settling import settle
 from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.page.terms import describe
+
+DUE = MARKET | Due(scales=True)
+"""What a change of terms makes due."""
 
 TERMS: dict[str, str] = {
     "kind": "auction, marketplace, dealer or club",
@@ -58,19 +64,19 @@ def run(args: Namespace) -> int:
         return _list(args)
     with session.desk(args, write=True) as desk:
         said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        settle_all(desk, reread=False)
+        settle(desk, DUE)
         out.talk(said)
     return out.DONE
 
 
 def _add(desk: Desk, args: Namespace) -> str:
-    made = put_venue(desk, _typed(args.name, args))
+    made = put_venue(desk, _typed(args.name, args), due=DUE)
     return "\n  ".join([f"{made.venue}: added.", *describe(made)[1:]])
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
-    name = desk.known_venue(args.name)
-    made = put_venue(desk, _typed(name, args), over=name)
+    name = naming.venue(desk.terms, args.name)
+    made = put_venue(desk, _typed(name, args), over=name, due=DUE)
     return "\n  ".join([f"{name}: changed.", *describe(made)[1:]])
 
 
@@ -80,9 +86,9 @@ def _typed(name: str, args: Namespace) -> dict[str, str]:
 
 
 def _drop(desk: Desk, args: Namespace) -> str:
-    name = desk.known_venue(args.name)
+    name = naming.venue(desk.terms, args.name)
     used = [source.name for source in desk.sources.values() if source.venue == name]
-    restore_venue(desk, name, None)
+    restore_venue(desk, name, None, DUE)
     tail = f" {', '.join(used)} now count without fees." if used else ""
     return f"{name}: dropped.{tail}"
 

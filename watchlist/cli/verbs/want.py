@@ -9,8 +9,11 @@ from watchlist.cli.parser import Parser, acts
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
 from watchlist.core.sift.filter import Filter
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
-from watchlist.desk.wants import drop_want, judge_wants, put_want
+from watchlist.desk.due import MARKS
+from watchlist.desk.settling import settle
+from watchlist.desk.wants import drop_want, put_want
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
@@ -57,13 +60,13 @@ def run(args: Namespace) -> int:
         return _list(args)
     with session.desk(args, write=True) as desk:
         said = {"add": _put, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        judge_wants(desk)
+        settle(desk, MARKS)
         out.talk(said)
     return out.DONE
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
-    return _put(desk, args, desk.known_want(args.id).id)
+    return _put(desk, args, naming.want(desk.wants.by_id, args.id).id)
 
 
 def _put(desk: Desk, args: Namespace, id: str = "") -> str:
@@ -75,7 +78,7 @@ def _put(desk: Desk, args: Namespace, id: str = "") -> str:
 
 
 def _drop(desk: Desk, args: Namespace) -> str:
-    want = desk.known_want(args.id)
+    want = naming.want(desk.wants.by_id, args.id)
     drop_want(desk, want.id)
     return f"{want.id}: dropped ({line(want)})"
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 
 from watchlist.core.clean import clean
-from watchlist.core.fees.row import terms_to_row
-from watchlist.core.fees.terms import Terms, terms_from_row
+from watchlist.core.fees.row import terms_from_row, terms_to_row
+from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.words import TypedError
 
 

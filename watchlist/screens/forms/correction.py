@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from watchlist.core.reading.reader import TEACHABLE
 from watchlist.core.reading.record import Reading
-from watchlist.desk.correcting import mend, read_all_again, take_back, teach
+from watchlist.desk.correcting import mend, take_back, teach
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
+from watchlist.desk.settling import settle
 from watchlist.page.columns import wrap
 from watchlist.screens.forms.form import Field, Form
 from watchlist.shelf.store.rows import LotRow
@@ -125,7 +127,7 @@ class TeachForm(Form):
 
         def done(_: str) -> None:
             self.close_form()
-            self.app.work("Reading open lots anew", read_all_again, stoppable=True)
+            self.app.work("Reading open lots anew", lambda desk: settle(desk, TITLES), stoppable=True)
 
         self.app.work("Teaching", job, done)
 

@@ -9,7 +9,8 @@ from pathlib import Path
 from watchlist.core.imports.kinds import KINDS
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import ImportReport, bytes_of, import_file, settle_all
+from watchlist.desk.importing import ImportReport, bytes_of, import_file
+from watchlist.desk.settling import settle
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
@@ -49,13 +50,7 @@ class OwnFile:
             self.path.name,
             encoding=self.encoding,
             dry_run=dry,
-            progress=desk.going,
-            settle=False,
         )
-
-    def settle(self, desk: Desk) -> None:
-        """Bands and marks follow."""
-        settle_all(desk, reread=self.kind == "catalogue", progress=desk.going)
 
 
 class ImportForm(Form):
@@ -78,7 +73,7 @@ class ImportForm(Form):
             self.taken(typed)
             self._tell(report, typed)
             if report.taken:
-                self.app.work("Prices and marks follow", file.settle, stoppable=True)
+                self.app.work("Prices and marks follow", lambda desk: settle(desk, report.due), stoppable=True)
 
         self.app.work(reading, lambda desk: file.read(desk, dry=False), done, stoppable=True)
 

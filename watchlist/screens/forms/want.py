@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from watchlist.core.marks.record import Want
 from watchlist.core.typed.want import words_of
 from watchlist.desk.desk import Desk
-from watchlist.desk.wants import judge_wants, put_want, restore_want
+from watchlist.desk.wants import put_want, restore_want
 from watchlist.page.wants import coin, line
 from watchlist.screens.forms.form import Form, fields
-from watchlist.screens.wants import judge_anew
+from watchlist.screens.wants import judge_anew, marks_follow
 
 HINTS = {
     "coin": "COUNTRY DENOMINATION YEAR-MINT, or an issue key",
@@ -45,6 +45,6 @@ class WantForm(Form):
         def done(want: Want) -> None:
             self.close_form()
             judge_anew(self.app, f"{want.id}: {line(want)}.")
-            self.app.can_take_back(f"want {want.id}", lambda desk: restore_want(desk, want.id, self._was), judge_wants)
+            self.app.can_take_back(f"want {want.id}", lambda desk: restore_want(desk, want.id, self._was), marks_follow)
 
         self.app.work("Keeping the want", job, done)
