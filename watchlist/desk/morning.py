@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from watchlist.core.decisions.plan import BidRow
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_before
 from watchlist.desk.source_health import trouble
-from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
 
