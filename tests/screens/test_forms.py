@@ -12,7 +12,8 @@ import pytest
 from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, seen, settled
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.desk import judging
 from watchlist.screens.app import Screens

@@ -13,7 +13,7 @@ from watchlist.core.lots.entry import Entry, Trouble
 from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web
-from watchlist.core.money.amount import learn_decimal_mark
+from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.times.text import learn_date_order
 from watchlist.desk import relisting
