@@ -16,8 +16,9 @@ from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.errors import ShelfReading
-from watchlist.shelf.store import MARKS, LotLine, Order, Store, schema
-from watchlist.shelf.store.filters import COLUMNS, quoted
+from watchlist.shelf.store import Store, schema
+from watchlist.shelf.store.filters import COLUMNS, MARKS, Order, quoted
+from watchlist.shelf.store.rows import LotLine
 
 ORDERS: tuple[Order, ...] = tuple(COLUMNS)
 
