@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.reading.output import from_json, to_json
+from watchlist.core.reading.asjson import from_json, to_json
 from watchlist.core.reading.reader import Correction, Reader
 from watchlist.core.reading.record import Reading
 from watchlist.words import load

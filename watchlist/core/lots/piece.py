@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from itertools import chain
 from typing import Any
 
-from watchlist.core.plain import any_of
+from watchlist.core.folding import any_of
 from watchlist.core.tables import once
 
 LONGEST = 20_000

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from watchlist.core.folding import any_of, folded, plain
 from watchlist.core.money.number import DIGITS
-from watchlist.core.plain import any_of, folded, plain
 from watchlist.core.tables import once
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from watchlist.core.plain import folded, plain
+from watchlist.core.folding import folded, plain
 from watchlist.core.times.days import day_meant
 from watchlist.core.times.machine import Moment, OffsetError, duration, end_of_interval, in_order, moment
 from watchlist.core.times.words import (

@@ -9,8 +9,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 
-from watchlist.core import plain
-from watchlist.core.plain import folded
+from watchlist.core import folding
+from watchlist.core.folding import folded
 from watchlist.core.tables import once
 
 
@@ -89,7 +89,7 @@ BARE_UNITS = frozenset({"h", "u", "m", "s", "t", "j", "g", "w"})
 
 def any_of(phrases: Iterable[str]) -> str:
     """A pattern for any of some phrases, folded."""
-    return plain.any_of(map(folded, phrases))
+    return folding.any_of(map(folded, phrases))
 
 
 def _words(phrases: Iterable[str]) -> re.Pattern[str]:

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from watchlist.core.plain import folded
+from watchlist.core.folding import folded
 from watchlist.core.tables import once
 from watchlist.core.times.machine import offset_of
 
