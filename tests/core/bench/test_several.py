@@ -1,4 +1,4 @@
-"""Several measurements at once: on the banknotes of Flury and Riedwyl (Multivariate Statistics, 1988), and made ones."""
+"""Several measurements at once: the banknotes of Flury and Riedwyl (Multivariate Statistics, 1988), and made pieces."""
 
 from __future__ import annotations
 
