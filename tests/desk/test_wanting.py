@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.screens.pieces import NOW
+from watchlist import words
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.typed import whole_grade
@@ -77,10 +78,9 @@ def test_certified_is_yes_no_or_any(tmp_path: Path, typed: str, meant: bool) -> 
         "VF details",
     ],
 )
-def test_a_grade_in_words_is_taken_as_a_whole(tmp_path: Path, text: str) -> None:
-    with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
-        assert whole_grade(Desk(shelf, NOW), text)
-        assert not whole_grade(Desk(shelf, NOW), f"{text} ish")
+def test_a_grade_in_words_is_taken_as_a_whole(text: str) -> None:
+    assert whole_grade(text, words.load())
+    assert not whole_grade(f"{text} ish", words.load())
 
 
 @pytest.mark.parametrize(

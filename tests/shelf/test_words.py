@@ -17,7 +17,7 @@ from tests.shelf.pieces import row
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.decisions.review import Decision, decide
 from watchlist.core.sift.line import Sift, holds
-from watchlist.desk.screening import narrowed, passes
+from watchlist.desk.sifting import narrowed, passes
 from watchlist.shelf.store import Filter, Store, search
 from watchlist.shelf.store.filters import AGREED
 

@@ -9,7 +9,7 @@ from watchlist.core.money.amount import Money
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import Sift
 from watchlist.desk.desk import Desk
-from watchlist.desk.screening import narrowed, passes
+from watchlist.desk.sifting import narrowed, passes
 from watchlist.shelf.store.filters import Order
 from watchlist.shelf.store.rows import LotLine, LotRow
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from watchlist.core.decisions.plan import BidRow
-from watchlist.desk import deciding
+from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
-from watchlist.desk.gathering import GATHER_BEFORE
+from watchlist.desk.gather_times import gather_before
 from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
@@ -52,12 +52,12 @@ class Morning:
 def morning(desk: Desk) -> Morning:
     """The morning as the shelf stands."""
     store = desk.shelf.store
-    before = store.facts.get(GATHER_BEFORE)
+    listed = bidding.bids(desk)
     new = store.lots.by_key(line.key for line in store.listing.each(Filter(states=frozenset({"new"}))))
     closing = _closing_today(desk)
     open_now = Filter(open_at=desk.now)
     return Morning(
-        since=datetime.fromisoformat(before) if before else None,
+        since=gather_before(store),
         new=len(new),
         open=store.listing.count(open_now),
         new_wanted=sum(bool(row.judgement and row.judgement.wants) for row in new.values()),
@@ -65,8 +65,8 @@ def morning(desk: Desk) -> Morning:
         doubts=tuple(row for row in _marked(desk, "doubt") if row.judgement and row.judgement.wants),
         closing=tuple(row for row in closing if _concerns(row)),
         closing_all=len(closing),
-        unplaced=tuple(deciding.unplaced(desk)),
-        ended=deciding.bids(desk).ended,
+        unplaced=bidding.unplaced(listed),
+        ended=listed.ended,
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),
         sources=len(desk.sources),

@@ -136,7 +136,7 @@ class Sources(Table[Source]):
         return [[("ink", part)] for line in text for part in (wrap(line, width, indent="  ") if line else [""])]
 
     def _terms(self, source: Source) -> Sequence[str]:
-        from watchlist.core.fees.terms import describe
+        from watchlist.page.terms import describe
 
         terms = self.app.session.desk.terms.get(source.venue)
         if terms is None:
@@ -210,7 +210,7 @@ def try_out(frame: Any, source: Source) -> None:
     app = frame.app
 
     def job(desk: Desk) -> tuple[Any, list[Lot], list[Trouble]]:
-        from watchlist.desk.taking import try_source
+        from watchlist.desk.intake import try_source
 
         return try_source(desk, source)
 

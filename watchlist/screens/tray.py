@@ -11,7 +11,7 @@ from textual.timer import Timer
 
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import Sift, SiftError
-from watchlist.desk.screening import Roll
+from watchlist.desk.roll import Roll
 from watchlist.page import rows
 from watchlist.screens.counting import Counter, Counts
 from watchlist.screens.looks import Paint

@@ -155,10 +155,8 @@ class Wants(Table[Want]):
             drop_want(desk, want.id)
 
         def done(_: None) -> None:
-            from watchlist.desk.wanting import judge_wants
-
             judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
-            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), judge_wants)
+            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), marks_follow)
 
         self.app.write(f"Drop {coin}", job, done)
 
@@ -173,13 +171,19 @@ def put_back(desk: Desk, id: str, want: Want | None) -> None:
         keep_want(desk, want)
 
 
+def marks_follow(desk: Desk) -> None:
+    """The want-list has changed: all open lots are judged anew. Raises Stopped, and it stays due."""
+    from watchlist.desk.due import MARKS
+    from watchlist.desk.settling import settle
+
+    settle(desk, MARKS)
+
+
 def judge_anew(app: Screens, said: str) -> None:
     """The want-list was changed: it is said, and all open lots are judged anew in the background."""
-    from watchlist.desk.wanting import judge_wants
-
     app.changed(all=True)
     app.say(said)
-    app.work("Judging all lots anew", judge_wants, stoppable=True)
+    app.work("Judging all lots anew", marks_follow, stoppable=True)
 
 
 def _columns(width: int) -> tuple[Column, ...]:
@@ -187,8 +191,10 @@ def _columns(width: int) -> tuple[Column, ...]:
 
 
 def _issue(desk: Desk, want: Want) -> str | None:
+    from watchlist.desk.naming import coin
+
     try:
-        return desk.coin(words.coin(want)).key
+        return coin(desk, words.coin(want)).key
     except DeskError:
         return None
 

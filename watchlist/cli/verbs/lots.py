@@ -14,6 +14,7 @@ from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.core.sift.line import Sift
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
+from watchlist.desk.naming import issue_name, lot_key
 from watchlist.page import charts, lot, wording
 from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
@@ -159,7 +160,7 @@ def _cells(row: LotRow) -> list[str]:
 
 def _one(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        row = desk.shelf.store.lots.get(desk.lot_key(args.key))
+        row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, args.key))
         assert row is not None
         if args.json:
             out.record(listing.to_json(row))
@@ -174,7 +175,7 @@ def _dismiss(args: Namespace) -> int:
     from watchlist.desk.dismissing import dismiss
 
     with session.desk(args, write=True) as desk:
-        key = desk.lot_key(args.key)
+        key = lot_key(desk.shelf.store, args.key)
         row = desk.shelf.store.lots.get(key)
         reasons = row.judgement.reasons if row and row.judgement else ()
         signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
@@ -199,7 +200,7 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     text = lot.head(row.lot, desk.now, zone, wide)
     if judged is None:
         return [*text, "Not judged yet: run `watchlist gather`."]
-    name = f"Issue: {desk.issue_name(judged.issue)}." if judged.issue else "Issue: not told."
+    name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
     text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide)]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]

@@ -10,7 +10,9 @@ from functools import lru_cache
 from typing import Any, Protocol
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import BidLimit, Terms, TermsError, all_in_cost, bid_limit
+from watchlist.core.fees.costs import BidLimit, all_in_cost, bid_limit
+from watchlist.core.fees.ladders import TermsError
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
 from watchlist.core.marks.record import Want

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from watchlist.core.reading.fields.dates import Dates
 from watchlist.core.reading.fields.facevalues import Value
 from watchlist.core.reading.fields.grouplots import Many
 from watchlist.core.reading.fields.mints import Mints
 from watchlist.core.reading.fields.services import Holder
+from watchlist.core.reading.fields.years import Dates
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade
 
@@ -30,3 +30,8 @@ class Draft:
     country_sure: float = 0.0
     unsure: dict[str, None] = field(default_factory=dict)
     other: list[tuple[str, str]] = field(default_factory=list)
+
+    def doubt(self, name: str, *others: str) -> None:
+        """A field is not sure; `others`: what else it may be."""
+        self.unsure[name] = None
+        self.other += [(name, other) for other in others]

@@ -96,7 +96,7 @@ def mint_told(scan: Scan) -> bool:
 def _beside_mint_word(scan: Scan, mark: Mark) -> bool:
     """`Münzstätte Velden`, `Velden mint`, `ceca de Velden`."""
     at = mark.start - 1
-    while at > 0 and (scan.tok(at).low in (":", ".", "-", "at", "in") or scan.tok(at).low in scan.lex.sets["of"]):
+    while at > 0 and scan.tok(at).low in scan.lex.sets["before_place"]:
         at -= 1
     ahead = any(m.end - 1 == at for m in scan.kinds("mint.place", "mint.before"))
     inside = scan.them[mark.end - 1].low == "mint"
@@ -105,18 +105,26 @@ def _beside_mint_word(scan: Scan, mark: Mark) -> bool:
 
 def unknown_mint(scan: Scan) -> str:
     """`Münzstätte Nurburg`, `Nurburg mint`: the name of a mint that nobody knows; empty for none."""
+    at = next(_unknown(scan), None)
+    return "" if at is None else scan.tok(at).text
+
+
+def _unknown(scan: Scan) -> Iterator[int]:
     sets = scan.lex.sets
     for mark in scan.kinds("mint.place"):
-        at = mark.end
-        while scan.tok(at).low in (":", ".", "-", "at", "in") or scan.tok(at).low in sets["of"]:
-            at += 1
-        if is_strange(scan, at) and scan.tok(at).low not in sets["no_place"]:
-            return scan.tok(at).text
+        at = scan.past(mark.end, sets["before_place"])
+        if _is_place(scan, at):
+            yield at
     for at, token in enumerate(scan.them if "mint" in scan.lows else ()):
         before = at - 1 - (scan.tok(at - 1).low == "-")
-        named = token.low == "mint" and before >= 0 and scan.tok(at + 1).low not in sets["mint_of"]
-        if named and is_strange(scan, before) and scan.tok(before).low not in sets["no_place"]:
-            return scan.tok(before).text
-        if named and scan.tok(at - 1).kind != WORD and is_strange(scan, at + 1):
-            return scan.tok(at + 1).text  # `1805 mint Nurburg`
-    return ""
+        if token.low != "mint" or before < 0 or scan.tok(at + 1).low in sets["mint_of"]:
+            continue
+        if _is_place(scan, before):
+            yield before
+        elif scan.tok(at - 1).kind != WORD and is_strange(scan, at + 1):
+            yield at + 1  # `1805 mint Nurburg`
+
+
+def _is_place(scan: Scan, at: int) -> bool:
+    """A name that nobody knows; `Royal Mint`, `near mint` have none."""
+    return is_strange(scan, at) and scan.tok(at).low not in scan.lex.sets["no_place"]
