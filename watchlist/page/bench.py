@@ -1,4 +1,4 @@
-"""The check of a piece in the hand as text: each figure on its bar, what it tells, what to do next. Signs, no verdict."""
+"""The check of a piece in the hand as text: each figure on its bar, what it tells, what to do next. No verdict."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from watchlist.core.bench.check import Bounds, Check
 from watchlist.core.bench.density import DensityVerdict
 from watchlist.core.bench.order import Order
 from watchlist.core.bench.several import LEAST, Oddness
-from watchlist.page.columns import pad, wrap
+from watchlist.page.columns import wrap
 
 RULER = 44
 """Cells of a bar, ends included."""
@@ -24,9 +24,11 @@ COULD_BE: Mapping[tuple[str, str], str] = {
 """What else a figure outside its limits can come from (the trade handbook's table of signs)."""
 TUNGSTEN = "Tungsten is as heavy as pure gold: density cannot tell a core of it."
 COPPER = "Copper and cupro-nickel are nearly as heavy as each other: density cannot tell them apart."
+MOSTLY_COPPER = 0.7
+"""Share of the mass from which a metal is called copper or cupro-nickel."""
 CAUTION = (
-    "Signs seen, not a verdict. A piece that passes may still be a copy; one that does not may be genuine and worn. Ask a "
-    "third-party grading service, and keep to the venue's terms and the law where you live on returning, owning or "
+    "Signs seen, not a verdict. A piece that passes may still be a copy; one that does not may be genuine and worn. "
+    "Ask a third-party grading service, and keep to the venue's terms and the law where you live on returning, owning or "
     "selling a suspect piece."
 )
 
@@ -91,22 +93,29 @@ def density_words(found: DensityVerdict) -> str:
     """The density, how unsure it is, and what it allows and rules out."""
     seen = found.found
     said = f"Density {seen.value:.2f} g/cm3, give or take {seen.u:.2f} ({seen.corrected:.2f} corrected for the air)."
+    said += f" {_beside_expected(found)} {_ruled(found)}"
     expected = found.expected
-    if expected is None:
-        said += " The metal of this issue is not known."
-    elif found.agreement == "cannot tell":
-        said += f" Too coarse to part {expected.name} ({expected.density:.2f}) from what copies are made of: use a finer balance."
-    elif found.agreement == "agrees":
-        said += f" It agrees with {expected.name} ({expected.density:.2f})."
-    else:
-        said += f" It is not that of {expected.name} ({expected.density:.2f}). Could be: bubbles, a pore, a mount, another metal."
-    allowed = ", ".join(found.allows) or "none of those known"
-    said += f" The reading allows {allowed}; it rules out {', '.join(found.excludes) or 'none'}."
     if expected and expected.has("Au"):
         said += f" {TUNGSTEN}"
-    if expected and dict(expected.shares).get("Cu", 0) >= 0.7:
+    if expected and dict(expected.shares).get("Cu", 0) >= MOSTLY_COPPER:
         said += f" {COPPER}"
     return said
+
+
+def _beside_expected(found: DensityVerdict) -> str:
+    if found.expected is None:
+        return "The metal of this issue is not known."
+    expected = f"{found.expected.name} ({found.expected.density:.2f})"
+    return {
+        "cannot tell": f"Too coarse to part {expected} from what copies are made of: use a finer balance.",
+        "agrees": f"It agrees with {expected}.",
+    }.get(found.agreement, f"It is not that of {expected}. Could be: bubbles, a pore, a mount, another metal.")
+
+
+def _ruled(found: DensityVerdict) -> str:
+    """What the reading allows; what it rules out is counted, for the list is long."""
+    allowed = f"It allows {', '.join(found.allows)}" if found.allows else "It allows none of the alloys known"
+    return f"{allowed}; it rules out {len(found.excludes)} others." if found.excludes else f"{allowed}."
 
 
 def density_bar(found: DensityVerdict) -> list[str]:
