@@ -1,4 +1,4 @@
-"""A piece in the hand: its check kept with the lot or coin, turned back as other decisions are, and pieces to compare."""
+"""A piece in the hand: its check kept with lot or coin, turned back as other decisions are, and pieces to compare."""
 
 from __future__ import annotations
 

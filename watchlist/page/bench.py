@@ -28,8 +28,8 @@ MOSTLY_COPPER = 0.7
 """Share of the mass from which a metal is called copper or cupro-nickel."""
 CAUTION = (
     "Signs seen, not a verdict. A piece that passes may still be a copy; one that does not may be genuine and worn. "
-    "Ask a third-party grading service, and keep to the venue's terms and the law where you live on returning, owning or "
-    "selling a suspect piece."
+    "Ask a third-party grading service, and keep to the venue's terms and the law where you live on returning, owning "
+    "or selling a suspect piece."
 )
 
 
