@@ -4,34 +4,22 @@ from __future__ import annotations
 
 import asyncio
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from watchlist.core.lots.source import is_web
+from watchlist.feeds.answers import Ask, Fetched, Limits
 from watchlist.feeds.failures import FetchError
-from watchlist.feeds.fetch import Fetched, Limits, fetch, read_file
-from watchlist.feeds.hops import Resolve, look_up
+from watchlist.feeds.files import read_file
+from watchlist.feeds.redirects import Resolve, look_up
 
 if TYPE_CHECKING:
     import httpx
 
 AT_ONCE = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """One source to fetch, and what is remembered of it."""
-
-    name: str
-    address: str
-    """An http or https address, or the path of a file."""
-    etag: str = ""
-    last_modified: str = ""
-    headers: Mapping[str, str] = field(default_factory=dict)
 
 
 Done = Callable[[Ask, Fetched | FetchError], None]
@@ -71,16 +59,9 @@ async def _answer(
     try:
         if not is_web(ask.address):
             return Fetched(200, read_file(Path(ask.address), limits=limits))
-        return await fetch(
-            ask.address,
-            now=now,
-            etag=ask.etag,
-            last_modified=ask.last_modified,
-            headers=ask.headers,
-            limits=limits,
-            transport=transport,
-            resolve=resolve,
-        )
+        from watchlist.feeds.fetch import fetch  # httpx takes 120 ms: a shelf of files never pays for it
+
+        return await fetch(ask, now=now, limits=limits, transport=transport, resolve=resolve)
     except FetchError as error:
         return error
 

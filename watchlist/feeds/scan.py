@@ -41,6 +41,18 @@ class Stop(Exception):
 
 
 @dataclass(frozen=True, slots=True)
+class Frame:
+    """The opening and closing tags around the items, rebuilt, so that items can be wrapped again a batch at a time."""
+
+    head: bytes = b""
+    tail: bytes = b""
+
+    def around(self, body: bytes) -> bytes:
+        """A document of its own with these items."""
+        return self.head + body + self.tail
+
+
+@dataclass(frozen=True, slots=True)
 class Scanned:
     """One item found."""
 
@@ -51,15 +63,24 @@ class Scanned:
 
 
 @dataclass(frozen=True, slots=True)
+class Piece:
+    """The bytes of one item, with its id and hash."""
+
+    id: str
+    digest: str
+    data: bytes
+    broken: bool = False
+    """Not well formed: only feedparser's forgiving parser may read it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Scan:
     """What the pass found. `refused` says why it ended before the end of the document, `at` which byte it reached."""
 
     root: str
     """Name of the root element without prefix, lower case."""
     version: str
-    head: bytes
-    """The opening tags around the items, rebuilt, so that items can be wrapped again a batch at a time."""
-    tail: bytes
+    frame: Frame
     items: Sequence[Scanned]
     refused: str = ""
     at: int = 0
@@ -87,7 +108,7 @@ class _Pass:
         self.items: list[Scanned] = []
         self.open: list[tuple[str, list[str]]] = []
         self.root = self.version = ""
-        self.head = self.tail = b""
+        self.frame = Frame()
         self.prefix = ""
         self.depth = self.elements = 0
         self.inside = 0  # depth of the item that is open, 0 outside
@@ -118,7 +139,7 @@ class _Pass:
         return self.start if self.inside else reached
 
     def found(self, refused: str, at: int, capped: bool = False) -> Scan:
-        return Scan(self.root, self.version, self.head, self.tail, self.items, refused, at, capped, self.hostile)
+        return Scan(self.root, self.version, self.frame, self.items, refused, at, capped, self.hostile)
 
     def on_doctype(self, name: str, system: str | None, public: str | None, internal: int) -> None:
         """Only a bare document type passes (RSS 0.91 has one); nothing outside is ever opened."""
@@ -163,8 +184,9 @@ class _Pass:
         if len(self.items) >= ITEMS:
             raise Stop(f"it holds more than {ITEMS:,} entries")
         if not self.items:
-            self.head = "".join(_tag(name, given) for name, given in self.open).encode("utf-8", "replace")
-            self.tail = "".join(f"</{name}>" for name, _ in reversed(self.open)).encode("utf-8", "replace")
+            head = "".join(_tag(name, given) for name, given in self.open)
+            tail = "".join(f"</{name}>" for name, _ in reversed(self.open))
+            self.frame = Frame(head.encode("utf-8", "replace"), tail.encode("utf-8", "replace"))
         self.inside, self.start = self.depth, self.parser.CurrentByteIndex
         self.first_element, self.texts, self.rank = self.elements, {}, -1
         if attributes and "rdf:about" in attributes:
