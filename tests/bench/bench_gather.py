@@ -67,7 +67,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
     known = issues()
     with Shelf.open(shelf, write=True) as opened:
         store = opened.store
-        store.merge_issues(known)
+        store.catalogue.merge(known)
         opened.notebook.venues.put(Terms("Northgate Sales", "EUR"))
         rows = []
         for number in range(prices):
@@ -87,7 +87,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
                     title=f"{issue.name} {number}",
                 )
             )
-        store.add_prices(rows)
+        store.prices.add(rows)
         opened.notebook.wants.put(
             *(
                 Want(

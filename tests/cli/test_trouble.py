@@ -262,9 +262,9 @@ def test_what_an_old_shelf_holds_is_cleaned_when_it_is_printed(on_sample: Run, f
 
     assert on_sample("lot", "add", "--title", "Orvany 5 tor 1891-M, VF", "--id", "E1").code == 0
     with Shelf.open(on_sample.shelf, write=True) as shelf:  # type: ignore[attr-defined]
-        row = shelf.store.lot("hand:E1")
+        row = shelf.store.lots.get("hand:E1")
         assert row is not None
-        shelf.store.save_lots([replace(row, lot=replace(row.lot, title=NASTY, seller=NASTY))])
+        shelf.store.lots.save([replace(row, lot=replace(row.lot, title=NASTY, seller=NASTY))])
     for words in (("lots", *filter(None, [form])), ("lot", "hand:E1")):
         said = on_sample(*words).out
         assert not set(said) & {"\x1b", "\x07", "\u202e"}

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from importlib import resources
 from math import log
 from typing import Any
 
@@ -26,17 +24,13 @@ from watchlist.core.marks.weighing import Spec, specs_from
 from watchlist.core.money.amount import Money, Rates
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
+from watchlist.words import load
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 
 
-def table(stem: str) -> dict[str, Any]:
-    """One word table as the program ships it."""
-    return tomllib.loads(resources.files("watchlist.words").joinpath(f"{stem}.toml").read_text("utf-8"))
-
-
-SIGNS: Signs = signs_from(table("signs"))
-SPECS: tuple[Spec, ...] = specs_from(table("specs"))
+SIGNS: Signs = signs_from(load("signs"))
+SPECS: tuple[Spec, ...] = specs_from(load("specs"))
 
 
 def eur(amount: str | int) -> Money:

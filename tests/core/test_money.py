@@ -7,7 +7,6 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from contextlib import suppress
 from datetime import date
 from decimal import Decimal
@@ -25,9 +24,10 @@ from watchlist.core.money.amount import (
     cents,
 )
 from watchlist.core.money.text import labelled_prices, learn_decimal_mark, read_price
+from watchlist.words import load
 
 HERE = Path(__file__).parent
-WORDS = tomllib.loads((HERE.parents[1] / "watchlist/words/money.toml").read_text("utf-8"))
+WORDS = load("money")
 FORMATS = [json.loads(line) for line in (HERE.parent / "data/price_formats.jsonl").read_text("utf-8").splitlines()]
 
 amounts = st.decimals(min_value=0, max_value=10**9, places=2)

@@ -7,7 +7,6 @@ zoneinfo.
 from __future__ import annotations
 
 import json
-import tomllib
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -19,9 +18,10 @@ from hypothesis import strategies as st
 from tests.growth import IN_STEP, growth
 from watchlist.core.times.free_text import find_closing
 from watchlist.core.times.text import learn_date_order, read_time
+from watchlist.words import load
 
 HERE = Path(__file__).parent
-WORDS = tomllib.loads((HERE.parents[1] / "watchlist/words/times.toml").read_text("utf-8"))
+WORDS = load("times")
 CASES = [json.loads(line) for line in (HERE.parent / "data/ends_at.jsonl").read_text("utf-8").splitlines()]
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
 

@@ -30,8 +30,8 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
     (tmp_path / "east.csv").write_text(FEED, "utf-8")
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
         shelf.notebook.sources.put(Source("east", str(tmp_path / "east.csv"), kind="csv", price_kind="ended"))
-        shelf.store.merge_issues([Issue("t1", "Orvany", "5 tor", 1893, "V")])
-        shelf.store.add_prices(
+        shelf.store.catalogue.merge([Issue("t1", "Orvany", "5 tor", 1893, "V")])
+        shelf.store.prices.add(
             PriceRealised(0, "t1", date(2026, month, 5), eur(400), "hammer", 30, 30, origin=f"p:{month}")
             for month in range(1, 9)
         )
@@ -62,12 +62,12 @@ def test_reading_that_is_stopped_stays_due(desk: Desk) -> None:
 
 def test_a_fit_that_is_stopped_keeps_the_old_state_and_stays_due(desk: Desk) -> None:
     following.fit(desk)
-    before = desk.shelf.store.market_header()
+    before = desk.shelf.store.market.header()
     pricing.mark_dirty(desk)
     desk.going = stop
     with pytest.raises(Stopped, match="the fit is due"):
         following.fit_if_due(desk)
-    assert desk.shelf.store.market_header() == before
+    assert desk.shelf.store.market.header() == before
     assert pricing.is_dirty(desk)
 
 
@@ -84,13 +84,13 @@ def test_a_sale_that_comes_while_the_market_is_fitted_makes_another_fit_due(desk
 
 def test_a_gather_that_is_left_early_keeps_results_and_leaves_the_fit_due(desk: Desk) -> None:
     following.fit(desk)
-    before = desk.shelf.store.market_header()
+    before = desk.shelf.store.market.header()
     reports = gathering.gather(desk)
     assert next(reports).new == 3
     reports.close()  # type: ignore[attr-defined]
-    assert desk.shelf.store.prices_kept() == 11
+    assert desk.shelf.store.prices.count() == 11
     assert pricing.is_dirty(desk)
-    assert desk.shelf.store.market_header() == before
+    assert desk.shelf.store.market.header() == before
     list(gathering.gather(desk))
     assert not pricing.is_dirty(desk)
 

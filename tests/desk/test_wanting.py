@@ -39,14 +39,16 @@ def test_what_no_want_can_be_is_refused_and_its_coin_is_not_kept(
         with pytest.raises((DeskError, ValueError), match=said):
             put_want(Desk(shelf, NOW), TYPED | wrong)
         assert shelf.notebook.wants.list() == []
-        assert shelf.store.issues() == []
+        assert shelf.store.catalogue.issues() == []
 
 
 def test_a_coin_of_no_catalogue_is_kept_with_its_want(tmp_path: Path) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
         want = put_want(Desk(shelf, NOW), TYPED)
         assert shelf.notebook.wants.list() == [want]
-        assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.issues()] == [(1893, "V", True)]
+        assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.catalogue.issues()] == [
+            (1893, "V", True)
+        ]
 
 
 @pytest.mark.parametrize(

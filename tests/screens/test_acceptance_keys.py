@@ -114,7 +114,7 @@ def ticked(app: Screens) -> int:
 
 def states(path: Path) -> dict[str, int]:
     with Shelf.open(path, write=False) as opened:
-        return dict(opened.store.count_by("state"))
+        return dict(opened.store.listing.count_by("state"))
 
 
 async def test_fifty_lots_are_ticked_and_decided_in_two_keys_and_one_undo(tmp_path: Path, open_on: Open) -> None:
@@ -176,7 +176,7 @@ async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_
         await settled(pilot)
         assert states(path)["skipped"] == 3
     with Shelf.open(path, write=False) as opened:
-        first = opened.store.lot("north:0")
+        first = opened.store.lots.get("north:0")
         assert first is not None
         assert first.state == "skipped"
 

@@ -50,12 +50,12 @@ async def test_a_gather_is_seen_at_once_and_stopped_keeps_what_came(tmp_path: Pa
         app.gather()
         assert app.status().startswith("Gathering")
         assert time.perf_counter() - since < AT_ONCE
-        await until(pilot, lambda: app.session.shelf.store.count())
+        await until(pilot, lambda: app.session.shelf.store.listing.count())
         assert any("Gathering" in line and "Esc stops" in line for line in seen(app))
         await pilot.press("escape")
         await heard(app, "Stopped; what came is kept.")
         await settled(pilot)
-        assert 0 < app.session.shelf.store.count() < ROWS
+        assert 0 < app.session.shelf.store.listing.count() < ROWS
         assert any("Orvany 5 tor 1893-V VF-30" in line for line in seen(app))
 
 

@@ -197,7 +197,7 @@ async def test_a_wrong_word_of_a_lot_by_hand_is_refused(
         assert told in app.messages[-1]
         assert app.messages[-1].endswith("Nothing was kept.")
         assert (title(app), value_of(app, field)) == ("Lot", wrong)
-        assert app.session.shelf.store.count() == 2
+        assert app.session.shelf.store.listing.count() == 2
 
 
 async def test_a_grade_is_a_grade_as_a_whole(path: Path, open_on: Open) -> None:

@@ -29,7 +29,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
 
 def plain(store: Store, order: Order, down: bool) -> list[str]:
     wanted = Filter(states=screening.WAITING, open_at=pieces.NOW)
-    return [line.key for line in store.each_line(wanted, order, down=down)]
+    return [line.key for line in store.listing.each(wanted, order, down=down)]
 
 
 def held(roll: Roll) -> list[str]:
@@ -76,7 +76,7 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
 )
 def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
-    every = store.each_line(Filter(states=screening.WAITING, open_at=pieces.NOW))
+    every = store.listing.each(Filter(states=screening.WAITING, open_at=pieces.NOW))
     wanted = [line.key for line in every if screening.passes(line, asked, pieces.NOW, store)]
     assert whole(Roll(store, asked, pieces.NOW)) == wanted
 

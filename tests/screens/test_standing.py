@@ -30,6 +30,7 @@ from watchlist.screens.app import Screens
 from watchlist.screens.pen import Errand
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
+from watchlist.shelf.store.lots import Lots
 
 FEED = "id,title,price,currency,ends_at\n" + "".join(
     f"{number},Orvany 5 tor 1893-V VF-30 no. {number},{200 + number},EUR,2026-11-28T20:00:00Z\n" for number in range(3)
@@ -48,8 +49,8 @@ def east(tmp_path: Path) -> Path:
     (tmp_path / "east.csv").write_text(FEED, "utf-8")
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
         shelf.notebook.sources.put(Source("east", str(tmp_path / "east.csv"), kind="csv"))
-        shelf.store.merge_issues([ISSUE])
-        shelf.store.add_prices([sale(number) for number in range(3)])
+        shelf.store.catalogue.merge([ISSUE])
+        shelf.store.prices.add([sale(number) for number in range(3)])
     return path
 
 
@@ -102,7 +103,7 @@ def state(path: Path, key: str) -> str:
     """How a lot stands on the disk, read beside the screens."""
     store = Store(path / "shelf.db", write=False)
     try:
-        row = store.lot(key)
+        row = store.lots.get(key)
         return row.state if row else "gone"
     finally:
         store.close()
@@ -111,7 +112,7 @@ def state(path: Path, key: str) -> str:
 def fact(path: Path, name: str) -> Any:
     store = Store(path / "shelf.db", write=False)
     try:
-        return store.fact(name)
+        return store.facts.get(name)
     finally:
         store.close()
 
@@ -145,13 +146,13 @@ async def test_what_waits_is_written_before_the_gather_is_over(
 ) -> None:
     """The gather gives way between its own batches, not only at its end."""
     states: list[str] = []
-    save = Store.save_lots
+    save = Lots.save
 
-    def watched(self: Store, rows: Any) -> int:
-        states.append(getattr(self.lot("north:0"), "state", ""))
+    def watched(self: Lots, rows: Any) -> int:
+        states.append(getattr(self.get("north:0"), "state", ""))
         return save(self, rows)
 
-    monkeypatch.setattr(Store, "save_lots", watched)
+    monkeypatch.setattr(Lots, "save", watched)
     app = open_on(fitted)
     async with app.run_test() as pilot:
         await settled(pilot)
@@ -203,7 +204,7 @@ async def test_a_bid_over_the_ceiling_that_waited_still_asks(fitted: Path, open_
         assert row.judgement is not None
         from dataclasses import replace
 
-        shelf.store.update_judgements([("north:0", replace(row.judgement, ceiling=eur(10)))])
+        shelf.store.lots.judge([("north:0", replace(row.judgement, ceiling=eur(10)))])
     app = open_on(fitted)
     async with app.run_test(size=(120, 24)) as pilot:
         await settled(pilot)
@@ -309,7 +310,7 @@ def due(path: Path) -> None:
 def header(path: Path) -> Any:
     store = Store(path / "shelf.db", write=False)
     try:
-        return store.market_header()
+        return store.market.header()
     finally:
         store.close()
 
@@ -350,7 +351,7 @@ async def test_esc_stops_the_fit_at_the_end_of_a_gather_and_what_came_is_kept(
     assert state(fitted, "east:7") == "ended"
     assert fact(fitted, pricing.MARKET_DIRTY)
     store = Store(fitted / "shelf.db", write=False)
-    assert store.prices_kept() == 4
+    assert store.prices.count() == 4
     store.close()
 
 
@@ -385,7 +386,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
         await settled(pilot)
     assert fact(fitted, pricing.MARKET_DIRTY) is False
     store = Store(fitted / "shelf.db", write=False)
-    assert store.results("north:0")
+    assert store.results.of("north:0")
     store.close()
 
 

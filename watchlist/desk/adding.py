@@ -100,6 +100,6 @@ def add_lot(desk: Desk, typed: Typed) -> LotRow:
     reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))
     row = Judge(desk).judge(LotRow(lot, reading, state="seen", fingerprint=fingerprint(lot)))
     back = relisting.returned(desk, [row])
-    desk.shelf.store.save_lots([row])
+    desk.shelf.store.lots.save([row])
     relisting.keep(desk, back)
     return row

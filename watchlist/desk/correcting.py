@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from watchlist.core.clean import clean
-from watchlist.core.reading.output import from_json, to_json
+from watchlist.core.reading.asjson import from_json, to_json
 from watchlist.core.reading.reader import TEACHABLE, Correction
 from watchlist.core.reading.record import Reading, Span
 from watchlist.desk import judging
@@ -73,7 +73,7 @@ def _band(desk: Desk, value: str) -> str:
 def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
     """Mend one field of one lot's reading; it is judged anew and keeps the correction when it is read again."""
     _known_field(field)
-    row = desk.shelf.store.lot(desk.lot_key(key))
+    row = desk.shelf.store.lots.get(desk.lot_key(key))
     assert row is not None
     reading = _with(desk, row.reading, field, clean(value))
     drawer = desk.shelf.notebook.corrections
@@ -89,7 +89,7 @@ def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
     )
     desk.forget()
     made = judging.Judge(desk).judge(replace(row, reading=reading))
-    desk.shelf.store.save_lots([made])
+    desk.shelf.store.lots.save([made])
     return made
 
 
@@ -99,9 +99,9 @@ def take_back(desk: Desk, ids: Iterable[str]) -> None:
     lots = {each["lot"] for each in drawer.list() if each["id"] in gone and each.get("lot")}
     drawer.drop(*gone)
     desk.forget()
-    found = desk.shelf.store.lots_by_key(list(lots)).values()
+    found = desk.shelf.store.lots.by_key(list(lots)).values()
     judge = judging.Judge(desk)
-    desk.shelf.store.save_lots([judge.judge(mended(desk, judging.read_again(desk, row))) for row in found])
+    desk.shelf.store.lots.save([judge.judge(mended(desk, judging.read_again(desk, row))) for row in found])
 
 
 def drop(desk: Desk, id: str) -> None:
@@ -132,9 +132,9 @@ def read_all_again(desk: Desk) -> None:
         if not desk.going("reading the lots anew", start / len(rows)):
             raise Stopped("Reading was stopped: some lots stay as they were read; the next gather reads them anew.")
         batch = rows[start : start + judging.BATCH]
-        desk.shelf.store.save_lots([mended(desk, judging.read_again(desk, row)) for row in batch])
+        desk.shelf.store.lots.save([mended(desk, judging.read_again(desk, row)) for row in batch])
     judging.judge_all(desk)
-    desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
+    desk.shelf.store.facts.put(READ_WITH, list(desk.settings.reading.services))
 
 
 UNDER_WAY = ["*"]
@@ -145,14 +145,14 @@ READ_WITH = "read_with"
 
 def reading_is_due(desk: Desk) -> None:
     """The next gather reads all open lots anew."""
-    desk.shelf.store.put_fact(READ_WITH, UNDER_WAY)
+    desk.shelf.store.facts.put(READ_WITH, UNDER_WAY)
 
 
 def services_changed(desk: Desk) -> bool:
     """The settings name other grading services than when the open lots were last read as a whole."""
-    before = desk.shelf.store.fact(READ_WITH)
+    before = desk.shelf.store.facts.get(READ_WITH)
     if before is None:  # nothing says otherwise: they were read as they came
-        desk.shelf.store.put_fact(READ_WITH, list(desk.settings.reading.services))
+        desk.shelf.store.facts.put(READ_WITH, list(desk.settings.reading.services))
         return False
     return bool(before != list(desk.settings.reading.services))
 

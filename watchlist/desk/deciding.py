@@ -44,7 +44,7 @@ class Decided:
 
 def folded(desk: Desk) -> Review:
     """Where every lot stands."""
-    return desk.shelf.store.review()
+    return desk.shelf.store.decisions.review()
 
 
 def decide(
@@ -99,18 +99,18 @@ def redo(desk: Desk, *, later: bool = False) -> Decided:
 
 def judges_anew(desk: Desk, *, back: bool) -> bool:
     """The next undo or redo has a lot to judge, which takes longer than a key may."""
-    standing = desk.shelf.store.batches()
+    standing = desk.shelf.store.decisions.batches()
     names = standing.done if back else standing.undone
-    return bool(names) and any(each.verb in dismissing.VERBS for each in desk.shelf.store.batch(names[-1]))
+    return bool(names) and any(each.verb in dismissing.VERBS for each in desk.shelf.store.decisions.batch(names[-1]))
 
 
 def _turn(desk: Desk, *, back: bool, later: bool) -> Decided:
-    told = desk.shelf.store.decisions()
-    before = desk.shelf.store.batches()
+    told = desk.shelf.store.decisions.all()
+    before = desk.shelf.store.decisions.batches()
     turn = (review.undo if back else review.redo)(before, batch=_batch(), at=desk.now)
     if turn is None:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")
-    decisions = desk.shelf.store.batch(turn.target)
+    decisions = desk.shelf.store.decisions.batch(turn.target)
     lots = [each for each in decisions if each.lot]
     touched, in_force = {each.lot for each in lots}, {*before.done} ^ {turn.target}
     after = review.fold(each for each in told if each.lot in touched and each.batch in in_force)
@@ -133,12 +133,12 @@ def _write(
 ) -> None:
     """Append decisions and set the states of the lots they touch to where these stand then: both, or neither."""
     store = desk.shelf.store
-    lines = {key: store.line(key) for key in dict.fromkeys(touched)}
+    lines = {key: store.listing.line(key) for key in dict.fromkeys(touched)}
     closes = {key: line.closes if line else None for key, line in lines.items()}
     new = {key for key, line in lines.items() if line and _is_new(desk, line)}
     with store.together():
-        store.add_decisions(decisions)
-        store.set_states(
+        store.decisions.add(decisions)
+        store.lots.set_states(
             [
                 (key, review.state_of(standing.get(key), seen=key not in new, closes=closes[key], now=desk.now))
                 for key in lines
@@ -148,14 +148,14 @@ def _write(
 
 def _is_new(desk: Desk, line: LotLine) -> bool:
     """It came with the last gather: without a decision it is new until the next one."""
-    last = desk.shelf.store.fact(LAST_GATHER)
+    last = desk.shelf.store.facts.get(LAST_GATHER)
     if not last or line.source == BY_HAND or line.first_seen is None:
         return False
     return line.first_seen >= datetime.fromisoformat(last)
 
 
 def _row(desk: Desk, key: str) -> LotRow:
-    row = desk.shelf.store.lot(desk.lot_key(key))
+    row = desk.shelf.store.lots.get(desk.lot_key(key))
     if row is None:
         raise DeskError(f"There is no lot `{key}`; `watchlist lots` lists them with their keys.")
     return row
@@ -251,7 +251,7 @@ def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
     anew = relisting.to_place_anew(desk, standing)
     rows = []
     for key, stands in standing.items():
-        row = desk.shelf.store.lot(key) if stands.state == "bid" else None
+        row = desk.shelf.store.lots.get(key) if stands.state == "bid" else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
@@ -269,7 +269,7 @@ def spent_of_late(desk: Desk) -> tuple[Money, int]:
     """What the lots won in the last days cost together, all-in, and how many they are."""
     late = [
         each.paid.amount
-        for each in desk.shelf.store.purchases()
+        for each in desk.shelf.store.purchases.all()
         if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
     ]
     return Money(sum(late, Decimal(0)), desk.home), len(late)
@@ -292,8 +292,8 @@ def result(desk: Desk, key: str, price: str, *, won: bool, later: bool = False) 
     _write(desk, made, review.fold(made).lots, [row.lot.key])
     settled = _settle(desk, [row.lot.key], later=later)
     bought = settled.bought.get(row.lot.key)
-    kept = desk.shelf.store.results(row.lot.key)
-    counts = "" if kept and kept[0].price.issue else "; its issue is not known, so it counts for no band"
+    kept = desk.shelf.store.results.of(row.lot.key)
+    counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
     return Decided((row.lot.key,), f"{row.lot.key}: {verb} at {paid}{cost}{counts}", warnings, settled.issues)
 

@@ -57,7 +57,7 @@ class Desk:
     @cached_property
     def catalogue(self) -> Catalogue:
         """All issues of the shelf, implied ones too."""
-        return Catalogue(self.shelf.store.issues())
+        return Catalogue(self.shelf.store.catalogue.issues())
 
     @cached_property
     def terms(self) -> Mapping[str, Terms]:
@@ -77,7 +77,7 @@ class Desk:
     @cached_property
     def rates(self) -> Rates:
         """Exchange rates into the home currency."""
-        return Rates(self.home, self.shelf.store.rates())
+        return Rates(self.home, self.shelf.store.catalogue.rates())
 
     @cached_property
     def corrections(self) -> Sequence[Mapping[str, Any]]:
@@ -106,7 +106,7 @@ class Desk:
     def market(self) -> Market:
         """Bands from the saved market state; no market before the first fit, or after a change of its meaning."""
         store = self.shelf.store
-        header = store.market_header()
+        header = store.market.header()
         if header is None or header.get("version") != VERSION:
             return NoMarket()
         if header["currency"] != self.home or header["kind"] != self.settings.prices.kind:
@@ -115,7 +115,7 @@ class Desk:
 
         def lookup(key: str) -> Any:
             if key not in kept:
-                kept[key] = store.market_row(key)
+                kept[key] = store.market.row(key)
             return kept[key]
 
         return SavedMarket(MarketState(header, lookup))
@@ -138,7 +138,7 @@ class Desk:
 
     def lot_key(self, end: str) -> str:
         """The key of the one lot whose key ends so. Raises DeskError for none or several."""
-        found = self.shelf.store.find_lot(end)
+        found = self.shelf.store.lots.find(end)
         if len(found) == 1 or end in found:
             return end if end in found else found[0]
         if found:
@@ -149,7 +149,7 @@ class Desk:
         """The shortest end of a key, from a mark on, that means this lot alone."""
         places = [place + 1 for place, letter in enumerate(key) if letter in ":,"]
         for place in reversed(places):
-            if self.shelf.store.find_lot(key[place:], 2) == [key]:
+            if self.shelf.store.lots.find(key[place:], 2) == [key]:
                 return key[place:]
         return key
 

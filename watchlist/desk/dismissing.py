@@ -38,7 +38,7 @@ def signs_of(row: LotRow) -> tuple[Sign, ...]:
 
 def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     """Dismiss the sign with these words, or restore it where it was dismissed. Raises DeskError when there is none."""
-    row = desk.shelf.store.lot(lot)
+    row = desk.shelf.store.lots.get(lot)
     found = next((each for each in signs_of(row) if each.text == sign), None) if row else None
     if found is None:
         raise DeskError(f"Lot {lot} has no sign `{sign}` any more. Nothing was changed.")
@@ -47,8 +47,8 @@ def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     line = Decision(
         0, uuid.uuid4().hex[:12], desk.now, verb, lot, target=found.name, note=note if gone else found.dismissed or ""
     )
-    with desk.shelf.store.db.writing(durable=True):
-        desk.shelf.store.add_decisions([line])
+    with desk.shelf.store.together():
+        desk.shelf.store.decisions.add([line])
         judged = _set(desk, line, dismissed=gone)
     assert judged is not None
     return Dismissal(sign, gone, judged)
@@ -56,7 +56,7 @@ def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
 
 def turn_back(desk: Desk, line: Decision, *, back: bool) -> None:
     """Undo or redo a dismissal or a restoring."""
-    with desk.shelf.store.db.writing(durable=True):
+    with desk.shelf.store.together():
         _set(desk, line, dismissed=(line.verb == "dismiss") != back)
 
 
@@ -64,9 +64,9 @@ def _set(desk: Desk, line: Decision, *, dismissed: bool) -> Judgement | None:
     """Note how a sign stands and judge its lot anew."""
     store = desk.shelf.store
     data = {"sign": line.target, "note": line.note, "restored": not dismissed}
-    store.add_finding(judging.DISMISSED, line.lot, desk.now, data)
-    row = store.lot(line.lot)
+    store.findings.add(judging.DISMISSED, line.lot, desk.now, data)
+    row = store.lots.get(line.lot)
     judged = judging.Judge(desk).judge(row).judgement if row else None
     if judged is not None:
-        store.update_judgements([(line.lot, judged)])
+        store.lots.judge([(line.lot, judged)])
     return judged

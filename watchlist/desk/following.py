@@ -23,7 +23,7 @@ def fit(desk: Desk) -> None:
 
 def fit_if_due(desk: Desk) -> None:
     """Fit when prices, rates, terms or the catalogue have changed since the last fit. Raises Stopped."""
-    if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
+    if pricing.is_dirty(desk) and desk.shelf.store.prices.count():
         fit(desk)
 
 
@@ -47,5 +47,5 @@ def follow_issues(desk: Desk, issues: Iterable[str]) -> None:
         judging.judge_all(desk)
         return
     for issue in filter(None, issues):
-        keys = [line.key for line in desk.shelf.store.each_line(Filter(issue=issue, open_at=desk.now))]
-        judging.judge_again(desk, desk.shelf.store.lots_by_key(keys).values())
+        keys = [line.key for line in desk.shelf.store.listing.each(Filter(issue=issue, open_at=desk.now))]
+        judging.judge_again(desk, desk.shelf.store.lots.by_key(keys).values())

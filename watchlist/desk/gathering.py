@@ -112,7 +112,7 @@ class Gather:
                 return SourceReport(name, note="dropped meanwhile")
             if isinstance(came, Exception) or not taking.has_body(came):
                 return taking.take(desk, source, came, self._found)
-            seen = desk.shelf.store.seen(name)
+            seen = desk.shelf.store.feeds.seen(name)
         body = taking.read_body(source, came, seen)
         with self._open() as desk:
             return taking.take(desk, source, body, self._found)
@@ -146,10 +146,10 @@ def _seldom_swept() -> Iterator[None]:
 def begin(desk: Desk) -> None:
     """What was new at the last gather has been there since."""
     store = desk.shelf.store
-    store.put_fact(GATHER_BEFORE, store.fact(LAST_GATHER))
-    store.put_fact(LAST_GATHER, desk.now.isoformat())
-    old = [(line.key, "seen") for line in store.each_line(Filter(states=frozenset({"new"})))]
-    store.set_states(old)  # type: ignore[arg-type]
+    store.facts.put(GATHER_BEFORE, store.facts.get(LAST_GATHER))
+    store.facts.put(LAST_GATHER, desk.now.isoformat())
+    old = [(line.key, "seen") for line in store.listing.each(Filter(states=frozenset({"new"})))]
+    store.lots.set_states(old)  # type: ignore[arg-type]
 
 
 def catch_up(desk: Desk) -> None:
@@ -165,7 +165,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
         return f"not asked: {source.disabled}"
     if offline and is_web(source.address):
         return "not asked: offline"
-    until = desk.shelf.store.feed_state(source.name).get("retry_after")
+    until = desk.shelf.store.feeds.state(source.name).get("retry_after")
     if until and datetime.fromisoformat(until) > desk.now:
         return f"not asked before {until[:16]}: it asked to be left alone until then"
     return ""
@@ -175,35 +175,35 @@ def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
     from watchlist.feeds.gather import Ask
 
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)
 
 
 def touch(desk: Desk, keys: Iterable[str]) -> None:
     """Note lots to be judged anew, beside those that an earlier gather left."""
-    left = desk.shelf.store.fact(TOUCHED) or []
-    desk.shelf.store.put_fact(TOUCHED, sorted({*left, *keys}))
+    left = desk.shelf.store.facts.get(TOUCHED) or []
+    desk.shelf.store.facts.put(TOUCHED, sorted({*left, *keys}))
 
 
 def end_lots(desk: Desk) -> None:
     """Lots whose closing has passed have ended."""
     past = Filter(closes_before=desk.now, states=frozenset({"new", "seen", "followed"}))
-    desk.shelf.store.set_states([(line.key, "ended") for line in desk.shelf.store.each_line(past)])
+    desk.shelf.store.lots.set_states([(line.key, "ended") for line in desk.shelf.store.listing.each(past)])
 
 
 def settle(desk: Desk) -> None:
     """Bands and marks follow what came. Raises Stopped."""
-    if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
+    if pricing.is_dirty(desk) and desk.shelf.store.prices.count():
         following.fit(desk)
         judging.judge_all(desk)
     else:
         judging.judge_again(desk, judging.closing_soon(desk))
         _judge_touched(desk)
-    desk.shelf.store.put_fact(TOUCHED, [])
+    desk.shelf.store.facts.put(TOUCHED, [])
 
 
 def _judge_touched(desk: Desk) -> None:
     """Lots that newcomers threw a light on, of this gather or of one that was stopped."""
-    if keys := desk.shelf.store.fact(TOUCHED):
-        judging.judge_again(desk, desk.shelf.store.lots_by_key(keys).values())
-        desk.shelf.store.put_fact(TOUCHED, [])
+    if keys := desk.shelf.store.facts.get(TOUCHED):
+        judging.judge_again(desk, desk.shelf.store.lots.by_key(keys).values())
+        desk.shelf.store.facts.put(TOUCHED, [])

@@ -105,7 +105,7 @@ def import_file(
     taken = len(made.records)
     repeated, fit = 0, None
     if not dry_run and made.records:
-        newest = desk.shelf.store.newest_price()
+        newest = desk.shelf.store.prices.newest()
         with desk.shelf.store.together():  # all of it, or nothing when it is stopped half-way
             repeated = _keep(desk, kind, made)
             if kind == "prices":
@@ -133,7 +133,7 @@ def import_file(
 
 def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) -> Fit | None:
     """Fit the market when it is due, then judge all open lots anew. Raises Stopped, and the rest is due."""
-    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices_kept() else None
+    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices.count() else None
     if reread:
         read_all_again(desk)
     else:
@@ -194,17 +194,17 @@ def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
     repeated = 0
     if kind == "catalogue":
         _adopt(desk, made.records)
-        store.merge_issues(made.records)
+        store.catalogue.merge(made.records)
     elif kind == "prices":
-        _, repeated = store.add_prices(made.records)
+        _, repeated = store.prices.add(made.records)
     elif kind == "wants":
         notebook.wants.put(*made.records)
     elif kind == "guide":
-        store.replace_guides(made.records)
+        store.catalogue.put_guides(made.records)
     elif kind == "terms":
         notebook.venues.put(*made.records)
     else:
-        store.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
+        store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
     if kind != "wants":
         pricing.mark_dirty(desk)
     return repeated
@@ -213,8 +213,8 @@ def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
 def _known_sales(desk: Desk, newest: int) -> tuple[int, list[str]]:
     """How many of the prices behind this number are sales that were known before, and what is to be said of them."""
     store = desk.shelf.store
-    fresh = {price.issue for price in store.prices_behind(newest)} if newest else set()
-    once = count_once((price for issue in fresh for price in store.prices(issue)), store.own_prices())
+    fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
+    once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
     same = [each for each in once.same if _meets(each, newest)]
     told = [_other_price(each) for each in same if each.price.price != each.other.price]
     told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
@@ -250,7 +250,7 @@ def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:
     known = desk.catalogue.by_key
     new = [issue for issue in issues if issue.key not in known]
     if new:
-        desk.shelf.store.merge_issues(new)
+        desk.shelf.store.catalogue.merge(new)
 
 
 def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
@@ -262,7 +262,7 @@ def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
         if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
     }
     if moves:
-        desk.shelf.store.move_prices(moves)
+        desk.shelf.store.catalogue.supersede(moves)
 
 
 def _parts(issue: Issue) -> tuple[str, str, int, str, str]:

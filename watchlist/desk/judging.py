@@ -17,8 +17,8 @@ from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
+from watchlist.shelf.store.certificates import CertSeen
 from watchlist.shelf.store.filters import Filter
-from watchlist.shelf.store.prices import CertSeen
 from watchlist.shelf.store.rows import LotRow
 
 BATCH = 250
@@ -73,7 +73,7 @@ class Judge:
         keys: set[str] = set()
         for row in rows:
             if number := row.reading.cert_number:
-                seen = self.desk.shelf.store.certs(number, row.reading.service or "")
+                seen = self.desk.shelf.store.certificates.seen(number, row.reading.service or "")
                 keys |= {each.key for each in seen if each.where == "lot"}
             keys |= self._beside().get((_issue(row), row.lot.seller), set())
         return keys - {row.lot.key for row in rows}
@@ -81,7 +81,7 @@ class Judge:
     def _certs(self, number: str, service: str, leave_out: str) -> list[doubts.CertSeen]:
         kept = [
             doubts.CertSeen(*self._where(seen.where, seen.key, seen.issue), seen.grade_low, seen.when, self._live(seen))
-            for seen in self.desk.shelf.store.certs(number, service)
+            for seen in self.desk.shelf.store.certificates.seen(number, service)
             if seen.where == "price" or seen.key != leave_out
         ]
         known = {leave_out} | {seen.where.removeprefix("lot ") for seen in kept}
@@ -95,12 +95,12 @@ class Judge:
         """Where a number was seen, in words, and the issue read there."""
         if where == "lot":
             return f"lot {key}", issue
-        price = self.desk.shelf.store.price(int(key))
+        price = self.desk.shelf.store.prices.get(int(key))
         return (f"{price.venue or 'a sale'}, {price.sale_date}" if price else "an earlier sale"), issue
 
     def _live(self, seen: CertSeen) -> bool:
         """On a lot that can still be had: an honest relisting follows one that has ended."""
-        row = self.desk.shelf.store.lot(seen.key) if seen.where == "lot" else None
+        row = self.desk.shelf.store.lots.get(seen.key) if seen.where == "lot" else None
         if row is None or row.lot.price_kind == "ended" or row.state in ("ended", "won", "lost"):
             return False
         return row.lot.closes is None or row.lot.closes > self.desk.now
@@ -119,7 +119,7 @@ class Judge:
         """Keys of open lots by issue and seller; read once, then kept up as lots come."""
         if self._sellers is None:
             self._sellers = {}
-            for key, issue, seller in self.desk.shelf.store.open_sellers(self.desk.now):
+            for key, issue, seller in self.desk.shelf.store.lots.open_sellers(self.desk.now):
                 self._sellers.setdefault((issue, seller), set()).add(key)
         return self._sellers
 
@@ -131,7 +131,7 @@ DISMISSED = "dismissed"
 def dismissed(desk: Desk) -> dict[str, dict[str, str]]:
     """By the key of the lot: the names of the signs that the person has set aside, each with the note."""
     standing: dict[str, dict[str, str]] = {}
-    for finding in desk.shelf.store.findings(DISMISSED):
+    for finding in desk.shelf.store.findings.of(DISMISSED):
         signs, sign = standing.setdefault(finding.lot, {}), str(finding.data.get("sign", ""))
         if finding.data.get("restored"):
             signs.pop(sign, None)
@@ -172,12 +172,12 @@ def _step(desk: Desk, share: float) -> None:
 
 def _judge(judge: Judge, rows: Iterable[LotRow]) -> None:
     done = [judge.judge(row) for row in rows]
-    judge.desk.shelf.store.update_judgements((row.lot.key, row.judgement) for row in done if row.judgement)
+    judge.desk.shelf.store.lots.judge((row.lot.key, row.judgement) for row in done if row.judgement)
 
 
 def open_rows(desk: Desk) -> list[LotRow]:
     """All lots that can still be had; read whole before any is written."""
-    return list(desk.shelf.store.open_lots(desk.now))
+    return list(desk.shelf.store.lots.open(desk.now))
 
 
 RULES = "judged_by"
@@ -187,28 +187,28 @@ RULES = "judged_by"
 def judge_all(desk: Desk) -> int:
     """Judge all open lots anew: the market or the rules have changed. How many. Broken off, it stays due."""
     judging_is_due(desk)
-    lines = desk.shelf.store.each_line(Filter(open_at=desk.now))
+    lines = desk.shelf.store.listing.each(Filter(open_at=desk.now))
     keys = [line.key for line in lines if line.kind != "ended" and line.state not in ("won", "lost", "ended")]
     judge = Judge(desk)
     for start in range(0, len(keys), BATCH):
         _step(desk, start / len(keys))
-        _judge(judge, desk.shelf.store.lots_by_key(keys[start : start + BATCH]).values())
-    desk.shelf.store.put_fact(RULES, _rules(desk))
+        _judge(judge, desk.shelf.store.lots.by_key(keys[start : start + BATCH]).values())
+    desk.shelf.store.facts.put(RULES, _rules(desk))
     return len(keys)
 
 
 def judging_is_due(desk: Desk) -> None:
     """The next gather judges all open lots anew."""
-    desk.shelf.store.put_fact(RULES, "")
+    desk.shelf.store.facts.put(RULES, "")
 
 
 def rules_changed(desk: Desk) -> bool:
     """The market or the settings are not those that the open lots were last judged by."""
-    return bool(desk.shelf.store.fact(RULES) != _rules(desk))
+    return bool(desk.shelf.store.facts.get(RULES) != _rules(desk))
 
 
 def _rules(desk: Desk) -> str:
-    prices, header = desk.settings.prices, desk.shelf.store.market_header()
+    prices, header = desk.settings.prices, desk.shelf.store.market.header()
     rules = (desk.home, prices.kind, prices.years, prices.bargain_at, prices.max_ratio, header)
     return hashlib.sha256(json.dumps(rules, sort_keys=True, default=str).encode()).hexdigest()[:16]
 
@@ -217,8 +217,8 @@ def closing_soon(desk: Desk) -> Iterator[LotRow]:
     """Lots of whose auctions the bid so far now counts, but for those that came just now: they are judged."""
     soon = Filter(open_at=desk.now, closes_after=desk.now, closes_before=desk.now + SOON)
     now = desk.now.replace(microsecond=0)
-    keys = [line.key for line in desk.shelf.store.each_line(soon) if line.first_seen != now]
-    rows = desk.shelf.store.lots_by_key(keys).values()
+    keys = [line.key for line in desk.shelf.store.listing.each(soon) if line.first_seen != now]
+    rows = desk.shelf.store.lots.by_key(keys).values()
     return (row for row in rows if row.lot.last_seen != desk.now)
 
 

@@ -12,7 +12,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.desk import judging, pricing
 from watchlist.desk.desk import Desk
-from watchlist.shelf.store.decisions import Purchase
+from watchlist.shelf.store.purchases import Purchase
 from watchlist.shelf.store.rows import LotRow
 
 SETTLES = frozenset({"won", "lost", "clear"})
@@ -48,10 +48,10 @@ def settle(desk: Desk, lots: Iterable[str]) -> Settled:
 
 def _in_force(desk: Desk, lot: str) -> Decision | None:
     """The decision that gives the lot its result; None when none does."""
-    said = [each for each in desk.shelf.store.decisions(lot) if each.verb in SETTLES]
+    said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in SETTLES]
     if all(each.verb == "clear" for each in said):
         return None
-    done = frozenset(desk.shelf.store.batches().done)
+    done = frozenset(desk.shelf.store.decisions.batches().done)
     said = [each for each in said if each.batch in done]
     return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
 
@@ -59,15 +59,15 @@ def _in_force(desk: Desk, lot: str) -> Decision | None:
 def _take_back(desk: Desk, lot: str) -> str | None:
     """Forget the lot's result and purchase; the issue it counted for, None when there was nothing."""
     store = desk.shelf.store
-    kept = store.results(lot)
+    kept = store.results.of(lot)
     if not kept:
         return None
-    store.drop_result(lot)
-    bought = next((each for each in store.purchases() if each.lot == lot), None)
+    store.results.drop(lot)
+    bought = next((each for each in store.purchases.all() if each.lot == lot), None)
     if bought is not None:
-        store.drop_purchase(lot)
+        store.purchases.drop(lot)
         _fill(desk, bought.want, -1)
-    return kept[0].price.issue
+    return kept.price.issue
 
 
 def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | None]:
@@ -87,9 +87,9 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
         terms=desk.terms.get(lot.venue),
         rates=desk.rates,
     )
-    desk.shelf.store.put_result(lot.key, made, won=won, at=decision.at)
+    desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
     if bought is not None and bought.all_in is not None:
-        desk.shelf.store.put_purchase(
+        desk.shelf.store.purchases.put(
             Purchase(
                 lot.key,
                 bought.issue or "",
@@ -108,7 +108,7 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
 def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
     """The lot and what was known of it at the decision; a lot that was dropped since is read from its snapshot."""
     store = desk.shelf.store
-    row, snapshot = store.lot(decision.lot), store.snapshot(decision.seq)
+    row, snapshot = store.lots.get(decision.lot), store.decisions.snapshot(decision.seq)
     lot = snapshot.lot or (row.lot if row else None)
     assert lot is not None, "a decision holds its lot"
     judgement: Judgement | None = snapshot.judgement or (row.judgement if row else None)

@@ -58,13 +58,15 @@ class PriceAnswer:
 def mark_dirty(desk: Desk) -> None:
     """The market state no longer fits what is on the shelf. Each time with a word of its own, so that a fit that was
     running meanwhile knows that it came too early."""
-    desk.shelf.store.put_fact(MARKET_DIRTY, uuid.uuid4().hex[:12])
+    desk.shelf.store.facts.put(MARKET_DIRTY, uuid.uuid4().hex[:12])
 
 
 def is_dirty(desk: Desk) -> bool:
     """A fit is due: something changed, or the saved state has another meaning or version."""
     store = desk.shelf.store
-    return bool(store.fact(MARKET_DIRTY)) or (not isinstance(desk.market, SavedMarket) and store.prices_kept() > 0)
+    return bool(store.facts.get(MARKET_DIRTY)) or (
+        not isinstance(desk.market, SavedMarket) and store.prices.count() > 0
+    )
 
 
 # --- the fit ---
@@ -74,7 +76,7 @@ def sales_of(
     desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
 ) -> tuple[list[Sale], list[SetAside]]:
     """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
-    once = count_once(_followed(prices, tell), desk.shelf.store.own_prices())
+    once = count_once(_followed(prices, tell), desk.shelf.store.results.prices())
     kept, aside = screen(once.kept)
     aside += once.aside
     sales: list[Sale] = []
@@ -115,25 +117,25 @@ def refit(desk: Desk, progress: Progress | None = None, *, search: bool = True) 
             raise market.Stopped("The fit was stopped; the last market state stays in use.")
         return True
 
-    due = store.fact(MARKET_DIRTY)
+    due = store.facts.get(MARKET_DIRTY)
     with sweeps.paused():
-        sales, aside = sales_of(desk, store.each_price(), lambda: tell("reading the prices", 0.0))
-        header = store.market_header()
+        sales, aside = sales_of(desk, store.prices.each(), lambda: tell("reading the prices", 0.0))
+        header = store.market.header()
         fitted = market.fit(
             list(desk.catalogue.by_key.values()),
             sales,
-            store.guides(),
+            store.catalogue.guides(),
             market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
-        store.put_market(fitted.header, fitted.rows.items())
-    if store.fact(MARKET_DIRTY) == due:
-        store.put_fact(MARKET_DIRTY, False)
+        store.market.put(fitted.header, fitted.rows.items())
+    if store.facts.get(MARKET_DIRTY) == due:
+        store.facts.put(MARKET_DIRTY, False)
     desk.__dict__.pop("market", None)
     unused = [(each.price, each.reason) for each in aside]
-    unused += [(kept, each.why) for each in fitted.aside if (kept := store.price(each.sale)) is not None]
-    wild = [(kept, each.why) for each in fitted.flagged if (kept := store.price(each.sale)) is not None]
+    unused += [(kept, each.why) for each in fitted.aside if (kept := store.prices.get(each.sale)) is not None]
+    wild = [(kept, each.why) for each in fitted.flagged if (kept := store.prices.get(each.sale)) is not None]
     flagged = tuple(_to_look_at(desk, *each) for each in wild)
     return Fit(int(fitted.header["counts"]["sales"]), tuple(unused), flagged)
 
@@ -166,7 +168,9 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     """The band and curve of a coin; with a grade also what each sale contributes."""
     issue = desk.coin(coin)
     market = desk.market
-    sales = tuple(sorted(desk.shelf.store.prices(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True))
+    sales = tuple(
+        sorted(desk.shelf.store.prices.of(issue.key), key=lambda sale: (sale.sale_date, sale.id), reverse=True)
+    )
     middle = round(sum(grade) / 2) if grade else None
     if not isinstance(market, SavedMarket):
         return PriceAnswer(issue, middle, raw, None, (), sales, None, _no_market(desk))
@@ -179,9 +183,9 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
 
 def _no_market(desk: Desk) -> str:
     """Why there is no band: nothing to fit, or a fit that meant something else."""
-    header = desk.shelf.store.market_header()
+    header = desk.shelf.store.market.header()
     if header is None:
-        kept = desk.shelf.store.prices_kept()
+        kept = desk.shelf.store.prices.count()
         return "no market was fitted yet; `watchlist price --refit` fits it" if kept else "no prices were imported yet"
     meant = f"{header.get('kind', '')} in {header.get('currency', '')}"
     now = f"{desk.settings.prices.kind} in {desk.home}"
@@ -224,7 +228,7 @@ def account(desk: Desk, answer: PriceAnswer, width: int) -> list[str]:
     """What the answer's band rests on, in words."""
     if answer.explanation is None:
         return []
-    guided = desk.shelf.store.has_guide(answer.issue.key)
+    guided = desk.shelf.store.catalogue.has_guide(answer.issue.key)
     older = answer.band is not None and answer.band.sales > len(answer.explanation.sales)
     return words.account(answer.explanation, width, older=older, guided=guided)
 
@@ -247,7 +251,7 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str, *, later: bool = Fa
 
     The band of its issue follows at once; the whole market and the marks too, unless that is left for `later`."""
     store = desk.shelf.store
-    kept = store.price(sale) if 0 < sale < 1 << 63 else None
+    kept = store.prices.get(sale) if 0 < sale < 1 << 63 else None
     if kept is None:
         raise DeskError(f"There is no sale {sale}; `watchlist price COIN` lists the sales with their numbers.")
     if not weight.is_finite() or not 0 <= weight <= 1:
@@ -263,8 +267,8 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str, *, later: bool = Fa
         weight=weight,
         weight_before=Decimal(str(kept.weight)),
     )
-    with store.db.writing(durable=True):
-        store.add_decisions([line])
+    with store.together():
+        store.decisions.add([line])
         _set_weight(desk, kept, float(weight))
     if not later:
         refit(desk, search=False)
@@ -275,7 +279,7 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str, *, later: bool = Fa
 def weigh_back(desk: Desk, line: Decision, *, back: bool) -> str:
     """Undo or redo a weight; what became of it, in words. The band of its issue follows at once; a fit is due."""
     weight = line.weight_before if back else line.weight
-    kept = desk.shelf.store.price(int(line.target))
+    kept = desk.shelf.store.prices.get(int(line.target))
     if weight is None or kept is None:
         return f"sale {line.target} is kept no more"
     _set_weight(desk, kept, float(weight))
@@ -285,18 +289,18 @@ def weigh_back(desk: Desk, line: Decision, *, back: bool) -> str:
 def weigh_notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:
     """The notes to the weights in force of these sales, by the number of the sale."""
     asked = {str(sale.id) for sale in sales}
-    weighed = [line for line in desk.shelf.store.decisions("") if line.verb == "weigh" and line.target in asked]
+    weighed = [line for line in desk.shelf.store.decisions.of("") if line.verb == "weigh" and line.target in asked]
     if not weighed:
         return {}
-    done = frozenset(desk.shelf.store.batches().done)
+    done = frozenset(desk.shelf.store.decisions.batches().done)
     return {int(line.target): line.note for line in weighed if line.batch in done}
 
 
 def _set_weight(desk: Desk, kept: PriceRealised, weight: float) -> None:
     """Keep the weight; the issue's own band takes it in at once, and the fit of the whole market is due."""
-    desk.shelf.store.set_price_weight(kept.id, weight)
+    desk.shelf.store.prices.set_weight(kept.id, weight)
     mark_dirty(desk)
-    market, row = desk.market, desk.shelf.store.market_row(kept.issue)
+    market, row = desk.market, desk.shelf.store.market.row(kept.issue)
     ready = _ready(desk, replace(kept, weight=1.0), desk.local_today())
     if row is None or not isinstance(market, SavedMarket) or isinstance(ready, SetAside):
         return
@@ -304,5 +308,5 @@ def _set_weight(desk: Desk, kept: PriceRealised, weight: float) -> None:
         return
     one_by_one = any(line[0] == kept.id for line in row["sales"])
     if one_by_one or kept.weight <= 0:  # an older sale is known to its row only together with all the others
-        desk.shelf.store.put_market_row(kept.issue, reband(market.state.header, row, replace(ready, weight=weight)))
+        desk.shelf.store.market.put_row(kept.issue, reband(market.state.header, row, replace(ready, weight=weight)))
         desk.__dict__.pop("market", None)

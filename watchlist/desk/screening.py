@@ -64,7 +64,7 @@ def narrowed(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
 
 def _named(asked: Sequence[str], store: Store, column: str) -> tuple[str, ...] | None:
     """The venues or sellers that are meant; None where there are too many to tell."""
-    names = store.names(column, MANY_SELLERS)
+    names = store.listing.names(column, MANY_SELLERS)
     found = tuple(name for name in names if any(sift.holds(word, name) for word in asked))
     return None if len(names) == MANY_SELLERS or len(found) > MOST else found
 
@@ -89,7 +89,7 @@ def passes(line: LotLine, asked: Sift, now: datetime, store: Store) -> bool:
 
 
 def _wants(line: LotLine, asked: Sift, store: Store) -> tuple[str, ...]:
-    row = store.lot(line.key) if asked.wants else None
+    row = store.lots.get(line.key) if asked.wants else None
     return row.judgement.wants if row and row.judgement else ()
 
 
@@ -123,7 +123,7 @@ class Roll:
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
         self.filter, self._rest = wanted(asked, now, store)
-        self._road = store.road(self.filter)
+        self._road = store.listing.road(self.filter)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
         self.at_first, self.at_last = start is None, False

@@ -19,7 +19,7 @@ def standing(shelf: Path, store: Store, now: datetime) -> tuple[int, int, int]:
         names = [source.name for source in notebook.sources.list() if not source.disabled]
     finally:
         notebook.close()
-    late = sum(_late(store.feed_state(name), now) for name in names)
+    late = sum(_late(store.feeds.state(name), now) for name in names)
     return len(names) - late, late, len(names)
 
 

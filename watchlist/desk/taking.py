@@ -92,9 +92,9 @@ def read_body(source: Source, came: Fetched, seen: Container[str]) -> Body:
 def take(desk: Desk, source: Source, came: Body | Fetched | FetchError, found: Found) -> SourceReport:
     """Keep what a source gave, or why it gave nothing."""
     store = desk.shelf.store
-    state = store.feed_state(source.name)
+    state = store.feeds.state(source.name)
     if isinstance(came, Exception):
-        store.put_feed_state(source.name, {**state, "trouble": str(came), "failed_at": desk.now.isoformat()})
+        store.feeds.put_state(source.name, {**state, "trouble": str(came), "failed_at": desk.now.isoformat()})
         return SourceReport(source.name, failed=str(came))
     if isinstance(came, Body):
         return _take_body(desk, came, state | _headers(came.came), found)
@@ -112,7 +112,7 @@ def _take_note(desk: Desk, source: Source, came: Fetched, state: dict[str, Any])
         desk.shelf.notebook.sources.put(replace(source, disabled=came.note or "the address is gone for good"))
     if came.status == 304:
         state |= {"last_ok": desk.now.isoformat(), "trouble": ""}
-    desk.shelf.store.put_feed_state(source.name, state)
+    desk.shelf.store.feeds.put_state(source.name, state)
     return SourceReport(source.name, lots=state.get("lots", 0), note=came.note or "unchanged")
 
 
@@ -130,18 +130,18 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     unread = {"etag": "", "last_modified": ""}
     if read.failed:
         why = "; ".join(trouble.what for trouble in read.troubles if trouble.fatal)
-        store.put_feed_state(name, {**state, **unread, "trouble": why, "failed_at": desk.now.isoformat()})
+        store.feeds.put_state(name, {**state, **unread, "trouble": why, "failed_at": desk.now.isoformat()})
         return SourceReport(name, failed=why)
     source, learned = _learned(body.source, read, state)
     kept = _keep(desk, source, read, found)
     if kept.stopped:
-        store.put_feed_state(name, {**state, **unread})
+        store.feeds.put_state(name, {**state, **unread})
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
     whole = not (read.partial or came.partial)
-    store.remember(name, read.hashes if whole else read.unseen, only=whole)
+    store.feeds.remember(name, read.hashes if whole else read.unseen, only=whole)
     all_troubles = tuple(str(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
-    store.put_feed_state(
+    store.feeds.put_state(
         name,
         {
             **state,
@@ -224,7 +224,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
     """Read, judge and store the entries of one source; between two batches it can be stopped."""
     store, judge = desk.shelf.store, found.judge(desk)
     new, troubles = 0, list[Trouble]()
-    gone = cache(partial(store.gone_keys, source.name, frozenset(read.present)))  # asked once, when it is needed
+    gone = cache(partial(store.lots.gone, source.name, frozenset(read.present)))  # asked once, when it is needed
     for start in range(0, len(read.entries), STORE_BATCH):
         if not desk.going(f"reading {source.name}", start / len(read.entries)):
             return _Kept(new, start, stopped=True)
@@ -232,16 +232,16 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         troubles += trouble
         batch = [_row(desk, lot) for lot in made]
         batch = _same_lots(desk, batch, gone)
-        known = store.known_keys([row.lot.key for row in batch])
+        known = store.lots.known([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
         back = relisting.returned(desk, (row for row in rows if row.lot.key in known))
-        store.save_lots(rows)
+        store.lots.save(rows)
         relisting.keep(desk, back)
         _end_sold(desk, rows)
         _keep_results(desk, rows)
         found.touched |= judge.touched(rows)
         new += len(rows) - len(known)
-    store.seen_again(source.name, read.present, desk.now)
+    store.lots.seen_again(source.name, read.present, desk.now)
     return _Kept(new, len(read.entries), troubles)
 
 
@@ -252,7 +252,7 @@ def _row(desk: Desk, lot: Lot) -> LotRow:
 
 def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dict[str, str]]]) -> list[LotRow]:
     """A lot that came under a new id, while its old id is gone from the source and was not sold, keeps its old key."""
-    known = desk.shelf.store.known_keys([row.lot.key for row in batch])
+    known = desk.shelf.store.lots.known([row.lot.key for row in batch])
     renamed: list[LotRow] = []
     for row in batch:
         old = gone().get(row.fingerprint, {}) if row.lot.key not in known else {}
@@ -266,14 +266,14 @@ def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dic
 def _end_sold(desk: Desk, rows: Sequence[LotRow]) -> None:
     """A piece that is said to be sold has ended, with or without a closing time."""
     store = desk.shelf.store
-    sold = (store.line(row.lot.key) for row in rows if row.lot.price_kind == "ended")
-    store.set_states([(line.key, "ended") for line in sold if line and line.state in ("new", "seen", "followed")])
+    sold = (store.listing.line(row.lot.key) for row in rows if row.lot.price_kind == "ended")
+    store.lots.set_states([(line.key, "ended") for line in sold if line and line.state in ("new", "seen", "followed")])
 
 
 def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Ended lots with a hammer price are prices realised at once, and a fit is due."""
     made = _results(desk, rows)
-    if made and desk.shelf.store.add_prices(made)[0]:
+    if made and desk.shelf.store.prices.add(made)[0]:
         pricing.mark_dirty(desk)
 
 

@@ -24,7 +24,7 @@ def facts(desk: Desk, row: LotRow) -> Facts:
         desk.settings.home.time_zone,
         desk.local_today(),
         issue=desk.issue_name(key) if key else "",
-        history=desk.shelf.store.price_history(row.lot.key),
+        history=desk.shelf.store.lots.history(row.lot.key),
         currency=desk.home,
         questions=questions(row.lot, row.reading, judged, issue),
         dismissed=tuple((each.text, each.dismissed) for each in reasons if each.dismissed is not None),

@@ -98,7 +98,7 @@ def keep_want(desk: Desk, want: Want, implied: Issue | None = None) -> None:
     if want.low and want.high and want.low.currency == want.high.currency and want.low.amount > want.high.amount:
         raise DeskError(f"The low {want.low} is above the high {want.high}. Nothing was changed.")
     if implied is not None:
-        desk.shelf.store.merge_issues([implied])
+        desk.shelf.store.catalogue.merge([implied])
     judging.judging_is_due(desk)
     desk.shelf.notebook.wants.put(want)
 
@@ -301,7 +301,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
     if source.name != over and source.name in desk.sources:
         raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
     renamed = over in desk.sources and source.name != over
-    if renamed and (lots := desk.shelf.store.count_by("source").get(over, 0)):
+    if renamed and (lots := desk.shelf.store.listing.count_by("source").get(over, 0)):
         raise DeskError(
             f"{over} keeps its name, for its {lots} lots and what you decided stand under it; to have "
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
@@ -313,7 +313,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             desk.shelf.notebook.sources.drop(over)
             _teach_under(desk, over, source.name)
     if renamed:
-        desk.shelf.store.forget_source(over)
+        desk.shelf.store.feeds.forget(over)
     desk.forget()
 
 
@@ -327,5 +327,5 @@ def _teach_under(desk: Desk, before: str, name: str) -> None:
 def drop_source(desk: Desk, name: str) -> None:
     """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
     desk.shelf.notebook.sources.drop(name)
-    desk.shelf.store.forget_source(name)
+    desk.shelf.store.feeds.forget(name)
     desk.forget()

@@ -81,7 +81,7 @@ class Counter:
 
 def _counted(session: Session, store: Store, roll: Roll) -> Counts:
     now = session.now
-    shown = store.count(roll.filter) if roll.exact else None
-    all, new, marks = store.census(Filter(states=WAITING, open_at=now))
+    shown = store.listing.count(roll.filter) if roll.exact else None
+    all, new, marks = store.listing.census(Filter(states=WAITING, open_at=now))
     ok, late, number = standing(session.path, store, now)
     return Counts(shown, all, {str(mark): count for mark, count in marks.items()}, new, ok, late, number)

@@ -41,7 +41,7 @@ class Sources(Table[Source]):
     def items(self) -> Sequence[Source]:
         """All sources with their states."""
         desk = self.app.session.desk
-        self._states = {name: dict(desk.shelf.store.feed_state(name)) for name in desk.sources}
+        self._states = {name: dict(desk.shelf.store.feeds.state(name)) for name in desk.sources}
         from watchlist.desk.morning import source_troubles
 
         for each in source_troubles(desk):
@@ -186,7 +186,7 @@ class Sources(Table[Source]):
         source = self.item
         if source is None:
             return
-        lots = self.app.session.shelf.store.count_by("source").get(source.name, 0)
+        lots = self.app.session.shelf.store.listing.count_by("source").get(source.name, 0)
 
         def job(desk: Desk) -> str:
             from watchlist.desk.wanting import drop_source

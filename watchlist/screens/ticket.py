@@ -56,7 +56,7 @@ class Ticket(LotFrame):
         if not self._key:
             row = self.behind.current()
             self._key = row.lot.key if row else ""
-        self._kept = self.app.session.shelf.store.lot(self._key) if self._key else None
+        self._kept = self.app.session.shelf.store.lots.get(self._key) if self._key else None
 
     def current(self) -> LotRow | None:
         """The lot of the Ticket."""

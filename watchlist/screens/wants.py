@@ -73,7 +73,7 @@ class Wants(Table[Want]):
 
     def _row(self, want: Want) -> tuple[str, ...]:
         desk = self.app.session.desk
-        now = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
+        now = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
         return (
             words.coin(want).removeprefix(f"{self._country} "),
             words.grade(want),
@@ -106,7 +106,7 @@ class Wants(Table[Want]):
         desk = self.app.session.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
         lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
-        lots = desk.shelf.store.lines(Filter(want=want.id, open_at=desk.now), limit=20)
+        lots = desk.shelf.store.listing.lines(Filter(want=want.id, open_at=desk.now), limit=20)
         lines += [[("ink", "")], [("head", "Lots now" if lots else "No lots now")]]
         for lot in lots:
             cost = f"{lot.all_in:,.0f}" if lot.all_in is not None else "-"
@@ -197,7 +197,7 @@ def _last_sold(desk: Desk, want: Want) -> str:
     key = _issue(desk, want)
     if key is None:
         return "-"
-    last = max(desk.shelf.store.prices(key), key=lambda sale: sale.sale_date, default=None)
+    last = max(desk.shelf.store.prices.of(key), key=lambda sale: sale.sale_date, default=None)
     return f"{last.price} {last.sale_date.isoformat()}" if last else "-"
 
 

@@ -162,7 +162,7 @@ class Writing(Working, inherit_bindings=False):
 
         def job(desk: Desk) -> tuple[Decided, str]:
             decided = (deciding.undo if back else deciding.redo)(desk, later=True)
-            row = desk.shelf.store.lot(decided.keys[0]) if decided.keys else None
+            row = desk.shelf.store.lots.get(decided.keys[0]) if decided.keys else None
             return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
 
         def done(found: tuple[Decided, str]) -> None:

@@ -27,7 +27,7 @@ def run(args: Namespace) -> int:
         out.talk(f"{done.said}.")
         if args.json:
             for key in done.keys:
-                row = desk.shelf.store.lot(key)
+                row = desk.shelf.store.lots.get(key)
                 out.record({"key": key, "state": row.state if row else None})
     return out.DONE
 

@@ -24,8 +24,8 @@ def run(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
         reports = take(desk, args.names, offline=args.offline)
         if args.json:
-            for line in desk.shelf.store.each_line(Filter(states=frozenset({"new"}))):
-                row = desk.shelf.store.lot(line.key)
+            for line in desk.shelf.store.listing.each(Filter(states=frozenset({"new"}))):
+                row = desk.shelf.store.lots.get(line.key)
                 if row is not None:
                     out.record(listing.to_json(row))
         else:

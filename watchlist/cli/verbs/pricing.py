@@ -65,7 +65,7 @@ def _answer(desk: Desk, args: Namespace) -> None:
         low, high = grade_range(desk, args.grade)
         grade = (low, high if high is not None else low)
     else:
-        usual = pricing.usual_grade(desk.shelf.store.prices(desk.coin(coin).key))[0]
+        usual = pricing.usual_grade(desk.shelf.store.prices.of(desk.coin(coin).key))[0]
         grade = (usual, usual)
     found = pricing.price(desk, coin, grade, raw=args.raw)
     if args.json:

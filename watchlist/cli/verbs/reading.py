@@ -7,7 +7,7 @@ from argparse import Namespace
 
 from watchlist.cli import out, session
 from watchlist.cli.verbs.importing import read_bytes
-from watchlist.core.reading.output import to_json
+from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.record import Reading
 from watchlist.desk import correcting
 from watchlist.desk.desk import Desk
@@ -85,7 +85,7 @@ def _apply(desk: Desk, words: list[str]) -> str:
             "`watchlist read --correct list` lists what was taught."
         )
     what, (field, _, value) = rest[0], rest[1].partition("=")
-    if desk.shelf.store.find_lot(what):
+    if desk.shelf.store.lots.find(what):
         row = correcting.mend(desk, what, field.strip(), value)
         mark = row.judgement.mark if row.judgement else "unclear"
         return f"{row.lot.key}: {field} is {value or 'empty'} now, marked {mark}"

@@ -143,7 +143,7 @@ def _list(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
         if args.json:
             for source in desk.sources.values():
-                state = desk.shelf.store.feed_state(source.name)
+                state = desk.shelf.store.feeds.state(source.name)
                 learned = state.get("learned", {})
                 out.record(
                     {
@@ -169,7 +169,7 @@ def _list(args: Namespace) -> int:
 
 
 def _row(desk: Desk, source: Source) -> tuple[str, ...]:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     last = state.get("last_ok", "")[:16].replace("T", " ")
     return (
         source.name,
@@ -182,7 +182,7 @@ def _row(desk: Desk, source: Source) -> tuple[str, ...]:
 
 
 def _trouble(desk: Desk, source: Source) -> str:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     quiet = "quiet: it gave lots before and gave none now" if state.get("quiet") else ""
     return str(source.disabled or state.get("trouble") or quiet)
 

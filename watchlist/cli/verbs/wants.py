@@ -114,7 +114,7 @@ def _list(args: Namespace) -> int:
 
 
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
-    open_lots = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
+    open_lots = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
     coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
     grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
     return (

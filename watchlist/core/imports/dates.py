@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from watchlist.core.folding import folded
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
-from watchlist.core.plain import folded
 from watchlist.core.times.parts import dates_in, day_of
 from watchlist.core.times.text import learn_date_order
 from watchlist.core.times.words import time_words

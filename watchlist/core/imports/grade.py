@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from watchlist.core.coins.grades import read_grade
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
-from watchlist.core.reading.gradecells import NATIONAL, graded
+from watchlist.core.reading.choice.gradecells import NATIONAL, graded
 
 NUMBER = re.compile(r"(\d{1,2})(?:\s*(?:-|–|/|to|bis|à|a|tot)\s*(\d{1,2}))?", re.ASCII)
 LOWEST, HIGHEST = 1, 70

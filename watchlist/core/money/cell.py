@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from watchlist.core.folding import folded, plain
 from watchlist.core.money.figures import PriceWords, price_words
 from watchlist.core.money.text import PriceRead, read_price
-from watchlist.core.plain import folded, plain
 
 BARE = re.compile(r"[\d.,'’\s]+")
 """A figure without a currency of its own."""

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from watchlist.core.folding import any_of, folded, plain
 from watchlist.core.money.number import DIGITS
-from watchlist.core.plain import any_of, folded, plain
 from watchlist.core.tables import once
 
 
@@ -70,18 +70,13 @@ class PriceWords:
 
 @once
 def price_words(words: Mapping[str, Any]) -> PriceWords:
-    """Build the patterns from `words/money.toml`."""
+    """Build the patterns from the table `money`."""
     signs: dict[str, tuple[tuple[str, ...], bool]] = {plain(k): ((v,), True) for k, v in words["signs"].items()}
     signs |= {plain(k): (tuple(v), True) for k, v in words["shared"].items()}
     signs |= {plain(k): (tuple(v), False) for k, v in words["hinted"].items()}
     minor = {plain(name): currency for name, currency in words["minor"].items()}
     around = words["around"]
-    kinds = {
-        folded(label): kind
-        for kind, languages in words["labels"].items()
-        for labels in languages.values()
-        for label in labels
-    }
+    kinds = {folded(label): kind for kind, labels in words["labels"].items() for label in labels}
     sign = rf"(?:{any_of(signs)}|[A-Za-z]{{1,4}}\$|[A-Z]{{3}}(?![A-Za-z]))"
     shipping = [label for label, kind in kinds.items() if kind == "shipping"]
     former = any_of(map(folded, around["former"]))

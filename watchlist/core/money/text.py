@@ -9,9 +9,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from itertools import islice, pairwise
 from typing import Any
 
+from watchlist.core.folding import folded, plain
 from watchlist.core.money.figures import Found, PriceWords, figures, for_the_piece, price_words
 from watchlist.core.money.number import DIGITS, evident_mark, number_of
-from watchlist.core.plain import folded, plain
 
 LONGEST = 200
 """Letters; a longer text is no price."""

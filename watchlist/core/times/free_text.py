@@ -9,7 +9,7 @@ from datetime import datetime
 from itertools import islice
 from typing import Any
 
-from watchlist.core.plain import folded, plain
+from watchlist.core.folding import folded, plain
 from watchlist.core.times.days import NO_DAY
 from watchlist.core.times.text import NO_HOUR, TimeRead, read_time, unglued, unknown
 from watchlist.core.times.words import TimeWords, time_words

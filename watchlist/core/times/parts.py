@@ -9,11 +9,6 @@ from itertools import pairwise
 
 from watchlist.core.times.words import TimeWords
 
-BARE_UNITS = frozenset(
-    ["h", "u", "m", "s", "t", "j", "g", "w", "uur", "heures", "heure", "horas", "hora", "ore", "ora"]
-)
-"""Units that may belong to a clock or a weight."""
-
 
 @dataclass(frozen=True, slots=True)
 class DateFound:
@@ -127,7 +122,7 @@ def span_in(text: str, words: TimeWords) -> Span | None:
         hours, minutes, seconds = map(int, running.groups())
         return Span(length + timedelta(hours=hours, minutes=minutes, seconds=seconds), False, False)
     falling = all(a > b for a, b in pairwise(units))
-    bare = not falling or (len(pairs) == 1 and pairs[0][2] in BARE_UNITS)
+    bare = not falling or (len(pairs) == 1 and pairs[0][2] in words.bare)
     return Span(length, min(units) >= 86_400, bare)
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from watchlist.core import plain
-from watchlist.core.plain import folded
+from watchlist.core import folding
+from watchlist.core.folding import folded
 from watchlist.core.tables import once
 
 
@@ -41,14 +41,19 @@ class TimeWords:
     left_label: re.Pattern[str]
     event_label: re.Pattern[str]
     """The sale itself: `Auktion am`."""
-
-
-_NOT_SHORT_YEAR = r"(?!\d|\s*(?:[:.]\s?\d|[ap]\.?m|h|u))"
+    bare: frozenset[str]
+    """Units that may belong to a clock or a weight."""
+    lots: re.Pattern[str]
+    """The number of a lot, or the numbers of some: no hours."""
+    place: re.Pattern[str]
+    """The clocks of a place, by words that are in no list."""
+    tail: re.Pattern[str]
+    """What may still stand behind a clock time and its zone."""
 
 
 def any_of(phrases: Iterable[str]) -> str:
     """A pattern for any of some phrases, folded."""
-    return plain.any_of(map(folded, phrases))
+    return folding.any_of(map(folded, phrases))
 
 
 def _words(phrases: Iterable[str]) -> re.Pattern[str]:
@@ -61,21 +66,21 @@ def _numbered(table: Mapping[str, list[str]]) -> dict[str, int]:
 
 @once
 def time_words(words: Mapping[str, Any]) -> TimeWords:
-    """Build the patterns from `words/times.toml`."""
+    """Build the patterns from the table `times`."""
     months, units, weekdays, days = (_numbered(words[name]) for name in ("months", "units", "weekdays", "days"))
     said, clock = words["said"], words["clock"]
     labels, left = words["closing"]["labels"], words["closing"]["left_labels"]
     events = words["closing"]["event_labels"]
     telling = _words([*said["bound"], *said["from"], *said["ended"], *said["left"], *weekdays, *days, *months])
     mere = [label for label in labels if not telling.search(folded(label))]
-    and_ = r"(?:(?:and|und|et|y|e|en)\s)?"
+    and_ = rf"(?:(?:{any_of(said['and'])})\s)?"
     at = "".join(rf"(?<!{word} )" for word in clock["before"])
     return TimeWords(
         months=months,
         weekdays=weekdays,
         days=days,
         units=units,
-        date=_date_pattern(any_of(months)),
+        date=_date_pattern(any_of(months), words),
         clock=_clock_pattern(clock),
         weekday=re.compile(rf"(?<![a-z])(?P<weekday>{any_of(weekdays)})(?![a-z])\.?"),
         short_weekday=re.compile(
@@ -97,6 +102,10 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
         mere_label=re.compile(rf"(?:{any_of(mere)})(?![\w-])[\s:,]*"),
         left_label=re.compile(rf"(?<![\w-])(?:{any_of(left)})(?![\w-])"),
         event_label=re.compile(rf"(?<![\w-])(?:{any_of(events)})(?![\w-])"),
+        bare=frozenset([*(unit for unit in units if len(unit) == 1 and unit != "d"), *clock["or_span"]]),
+        lots=re.compile(rf"(?<![a-z])(?:{any_of(said['lot'])})\s?\d+(?:\s?-\s?\d+)?"),
+        place=_place_pattern(words["place"]),
+        tail=re.compile(rf"\s*(?:(?:{any_of(clock['after'])})\b)?\s*\)?\s*"),
     )
 
 
@@ -113,8 +122,19 @@ def without_short_weekday(text: str, words: TimeWords) -> str:
     return words.short_weekday.sub(lambda found: " " * len(found[0]), text)
 
 
-def _date_pattern(month: str) -> re.Pattern[str]:
-    ordinal = r"(?:st|nd|rd|th|er|\.|º|°)?"
+def _place_pattern(place: Mapping[str, list[str]]) -> re.Pattern[str]:
+    """`Orvany standard time`, `heure de Mersa`."""
+    words = {key: any_of(phrases) for key, phrases in place.items()}
+    before = rf"(?!(?:{words['no_place']})\b)[a-z]{{4,}} (?:(?:{words['season']}) )?(?:{words['time']})"
+    behind = rf"(?:{words['hour']}) (?:(?:{words['of']}) )?(?!{words['no_place_of']})[a-z]{{4,}}"
+    return re.compile(rf"(?<![a-z])(?:{before}(?![a-z])|{behind})")
+
+
+def _date_pattern(month: str, words: Mapping[str, Any]) -> re.Pattern[str]:
+    clock, letter = words["clock"], f"[{''.join(words['clock']['letter'])}]"
+    nth, of = any_of(words["date"]["ordinal"]), any_of(words["date"]["of"])
+    then = any_of(words["date"]["then"])
+    ordinal = rf"(?:{nth}|\.|º|°)?"
     iso = r"(?P<y1>\d{4})(?P<s1>[-/.])(?P<m1>\d{1,2})(?P=s1)(?P<d1>\d{1,2})(?!\d)(?:t(?=\d))?"
     east = r"(?P<y5>\d{4})年(?P<m5>\d{1,2})月(?P<d5>\d{1,2})日"
     numbers = (  # `28. 11. 2026` too, but of two figures behind a blank the second may be an hour
@@ -122,26 +142,29 @@ def _date_pattern(month: str) -> re.Pattern[str]:
         r"(?:(?<=\.)\s(?=\d{4}))?(?P<y2>\d{4}|\d{2})(?!\d)"
     )
     undated = (  # `11.03. 19:00 Uhr`: without a year only right before a clock time
-        r"(?P<a6>0?[1-9]|[12]\d|3[01])\.\s?(?P<b6>0?[1-9]|1[0-2])\.(?=,?\s+(?:um\s+|ab\s+)?\d{1,2}(?:[:.h]\d\d|\s?uhr))"
+        r"(?P<a6>0?[1-9]|[12]\d|3[01])\.\s?(?P<b6>0?[1-9]|1[0-2])\."
+        rf"(?=,?\s+(?:(?:{then})\s+)?\d{{1,2}}(?:[:.h]\d\d|\s?(?:{any_of(clock['after'])})(?![a-z])))"
     )
-    year3 = rf"(?:\.?[\s,-]*(?:de\s|del\s)?(?P<y3>\d{{4}}(?!\d)|'?\d{{2}}{_NOT_SHORT_YEAR}))?"
-    day_first = rf"(?P<d3>\d{{1,2}}){ordinal}[\s-]*(?:de\s|of\s)?(?P<m3>{month})(?![a-z]){year3}"
+    no_hour = rf"(?!\d|\s*(?:[:.]\s?\d|[ap]\.?m|{letter}))"
+    year3 = rf"(?:\.?[\s,-]*(?:(?:{of})\s)?(?P<y3>\d{{4}}(?!\d)|'?\d{{2}}{no_hour}))?"
+    day_first = rf"(?P<d3>\d{{1,2}}){ordinal}[\s-]*(?:(?:{of})\s)?(?P<m3>{month})(?![a-z]){year3}"
     year4 = r"(?:,?\s+(?P<y4>\d{4})(?!\d))?"
     dashed = rf"(?P<m7>{month})-(?P<d7>\d{{1,2}})-(?P<y7>\d{{4}}|\d{{2}})(?!\d)"
     month_first = (
-        rf"(?P<m4>{month})(?![a-z])\.?\s+(?P<d4>\d{{1,2}})(?!\d|[:.]\d|\s?[ap]\.?m|\s?h)(?:st|nd|rd|th)?{year4}"
+        rf"(?P<m4>{month})(?![a-z])\.?\s+(?P<d4>\d{{1,2}})(?!\d|[:.]\d|\s?[ap]\.?m|\s?{letter})(?:{nth})?{year4}"
     )
     forms = "|".join((iso, east, numbers, undated, day_first, dashed, month_first))
     return re.compile(rf"(?<![\w.:/-])(?<!\d,)(?:{forms})", re.ASCII)
 
 
 def _clock_pattern(clock: Mapping[str, list[str]]) -> re.Pattern[str]:
+    hours, letter = any_of(clock["after"]), "".join(clock["letter"])
     full = (
-        r"(?P<h1>\d{1,2})(?:[:.hu]|\sh\s(?=\d\d(?!\s?m)))(?P<n1>\d{2})(?:[:.](?P<s1>\d{2})(?:[.,]\d{1,9})?)?"
-        r"(?=$|\W|[ap]m|(?:h|z|hrs|uhr|uur)\b)\s?(?P<ap1>[ap]\.?m(?![a-z])\.?)?"
+        rf"(?P<h1>\d{{1,2}})(?:[:.{letter}]|\s[{letter}]\s(?=\d\d(?!\s?m)))(?P<n1>\d{{2}})"
+        rf"(?:[:.](?P<s1>\d{{2}})(?:[.,]\d{{1,9}})?)?"
+        rf"(?=$|\W|[ap]m|(?:z|{hours})\b)\s?(?P<ap1>[ap]\.?m(?![a-z])\.?)?"
     )
     meridian = r"(?P<h2>\d{1,2})\s?(?P<ap2>[ap]\.?m(?![a-z])\.?)"
-    hours = any_of(clock["after"])
     after = rf"(?P<h3>\d{{1,2}})\s?(?:{hours})(?![a-z0-9])"
     before = rf"(?:{any_of(clock['before'])})\s(?P<h4>\d{{1,2}})(?![\w:.]|\s?(?:[ap]\.?m|{hours})(?![a-z]))"
     noon = rf"(?P<noon>{any_of(clock['noon'])})(?![a-z])"
