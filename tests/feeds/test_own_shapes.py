@@ -10,7 +10,7 @@ import pytest
 from watchlist.core.clean import html_text
 from watchlist.core.lots.source import Source
 from watchlist.core.money.cell import read_cell
-from watchlist.feeds.own import canonical
+from watchlist.feeds.fields import canonical
 from watchlist.feeds.read import read_entries
 from watchlist.words import load
 

@@ -13,6 +13,7 @@ from tests.growth import IN_STEP, growth
 from watchlist.core.lots.source import Source
 from watchlist.feeds.read import Read, read_entries
 from watchlist.feeds.scan import scan
+from watchlist.page.troubles import trouble_line
 
 SOURCE = Source("Northgate", "https://northgate.example/feed")
 
@@ -22,7 +23,7 @@ def read(body: bytes | str, source: Source = SOURCE, **more: object) -> Read:
 
 
 def told(found: Read) -> str:
-    return "\n".join(map(str, found.troubles))
+    return "\n".join(map(trouble_line, found.troubles))
 
 
 # Each kind.

@@ -18,6 +18,7 @@ from watchlist.core.imports.record import Table
 from watchlist.core.lots.source import Source
 from watchlist.feeds.read import read_entries
 from watchlist.feeds.table import read_table
+from watchlist.page.troubles import sentence
 from watchlist.words import load
 
 WORDS = load("columns")
@@ -312,7 +313,7 @@ def test_hostile_files_take_time_in_step_with_their_length(row: str) -> None:
 def test_a_list_of_very_many_columns_keeps_its_lots(head: list[str], row: list[str], told: list[str]) -> None:
     read = read_entries(Source("north", "wide.csv"), f"{','.join(head)}\n{','.join(row)}\n".encode())
     assert [entry.fields.get("price") for entry in read.entries] == ["80"]
-    said = [trouble.what for trouble in read.troubles]
+    said = [sentence(trouble) for trouble in read.troubles]
     assert [what for what in said if "cells, but" not in what] == told
 
 
@@ -320,4 +321,4 @@ def test_rows_that_are_lost_are_told_before_what_lost_none() -> None:
     lines = "".join(f"{n},Orvany 5 tor 1893\n" for n in range(50)) + "51,a,80,EUR,more\n"
     read = read_entries(Source("north", "long.csv"), f"id,title,price,currency\n{lines}".encode())
     assert read.troubles[0].place == "line 52"
-    assert "set aside" in read.troubles[0].what
+    assert "set aside" in sentence(read.troubles[0])

@@ -6,10 +6,10 @@ import hashlib
 from dataclasses import dataclass, fields, replace
 
 from watchlist.core.clean import clean, clean_lines
-from watchlist.core.lots.asking import KINDS
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.piece import feedback_cell
+from watchlist.core.lots.price import KINDS
 from watchlist.core.lots.source import Source
 from watchlist.core.times.text import read_time
 from watchlist.desk import relisting
@@ -17,6 +17,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.judging import Judge
 from watchlist.desk.typed import one_of
+from watchlist.page.troubles import what
 from watchlist.shelf.store.rows import LotRow
 
 KEPT = "Nothing was kept."
@@ -94,7 +95,7 @@ def add_lot(desk: Desk, typed: Typed) -> LotRow:
         home_zone=desk.settings.home.time_zone,
     )
     if troubles:  # the price: what else was typed is checked above
-        why = troubles[0].what.partition("; the lot is kept")[0]
+        why = what(troubles[0])
         raise DeskError(f"{why[:1].upper()}{why[1:]}; write it like 120 EUR. {KEPT}")
     lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
     reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))

@@ -12,7 +12,6 @@ from watchlist.core.fees.ladders import TermsError
 from watchlist.core.imports.record import ImportRefused
 from watchlist.core.money.amount import MoneyError
 from watchlist.core.sift.line import SiftError
-from watchlist.feeds.failures import FetchError
 from watchlist.shelf.errors import ShelfError
 
 
@@ -28,4 +27,4 @@ class Stopped(DeskError):
     """The person stopped long work; the message says what stays and what is due."""
 
 
-PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, FetchError, ShelfError)
+PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, ShelfError)

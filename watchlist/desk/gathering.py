@@ -18,9 +18,8 @@ from watchlist.desk.taking import Found, SourceReport
 from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
+    from watchlist.feeds.answers import Ask, Fetched
     from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import Fetched
-    from watchlist.feeds.gather import Ask
 
 LAST_GATHER, GATHER_BEFORE = "last_gather", "gather_before"
 TOUCHED = "touched"
@@ -173,7 +172,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
 
 def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
-    from watchlist.feeds.gather import Ask
+    from watchlist.feeds.answers import Ask
 
     state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)

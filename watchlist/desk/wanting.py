@@ -14,7 +14,7 @@ from watchlist.core.coins.catalogue import implied_issue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.row import terms_from_row, terms_to_row
 from watchlist.core.fees.terms import Terms, known_zone
-from watchlist.core.lots.asking import KINDS as PRICE_KINDS
+from watchlist.core.lots.price import KINDS as PRICE_KINDS
 from watchlist.core.lots.source import KINDS, Source, SourceKind, is_web
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money

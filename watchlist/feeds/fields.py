@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 

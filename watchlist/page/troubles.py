@@ -92,7 +92,7 @@ STATUSES = {401: " (a login is needed)", 403: " (access refused)", 404: " (no su
 ITS_FAULT = " (a fault on its side)"
 
 
-def line(trouble: Trouble) -> str:
+def trouble_line(trouble: Trouble) -> str:
     """A trouble with its source and place: `Northgate, entry 3: repeats entry 1 and counts once`."""
     where = ", ".join(filter(None, (trouble.source, trouble.place)))
     return f"{where}: {sentence(trouble)}"

@@ -12,7 +12,7 @@ from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
-from watchlist.core.lots.asking import is_unsold
+from watchlist.core.lots.sold import is_unsold
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
