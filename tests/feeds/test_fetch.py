@@ -514,3 +514,37 @@ def test_the_room_wakes_neither_network_nor_parser_until_asked() -> None:
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     loaded = out.stdout.strip()
     assert loaded in ("[]", "['ssl']")  # asyncio itself loads ssl on some versions
+
+
+# What seldom happens.
+
+
+async def numeric(host: str, port: int) -> Sequence[str]:
+    return ["127.0.0.1"]
+
+
+async def test_an_address_that_only_the_network_library_refuses() -> None:
+    with refused("no address", words="is no web address"):
+        await get("http://a.example/\x01", resolve=numeric)
+
+
+async def test_a_name_that_cannot_be_a_host_is_named() -> None:
+    with refused("unknown host", words="is not known to the name service"):
+        await get(f"http://{'a' * 70}.example/")
+
+
+async def test_a_host_without_a_certificate(web: Site) -> None:
+    with refused("no certificate", words="has no certificate that can be trusted"):
+        await get(web.address.replace("http://", "https://") + "/feed")
+
+
+async def test_a_transfer_that_breaks_off_before_anything_came(web: Site) -> None:
+    with refused("nothing came", words="broke off before anything came"):
+        await get(web.serve("/feed", b"", length=100))
+
+
+async def test_an_address_without_a_host_takes_its_own_turn() -> None:
+    told: list[object] = []
+    asks = [Ask("a", "http://[bad/"), Ask("b", "http://")]
+    await gather_bodies(asks, lambda ask, came: told.append(came), now=NOW)
+    assert [came.trouble.kind for came in told if isinstance(came, FetchError)] == ["no address", "other scheme"]

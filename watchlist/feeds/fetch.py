@@ -10,8 +10,8 @@ from __future__ import annotations
 import asyncio
 import ssl
 from base64 import b64encode
-from collections.abc import AsyncIterator, Mapping, Sequence
-from contextlib import aclosing, asynccontextmanager
+from collections.abc import Mapping, Sequence
+from contextlib import aclosing
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -58,7 +58,6 @@ async def fetch(
     *,
     now: datetime,
     limits: Limits | None = None,
-    transport: httpx.AsyncBaseTransport | None = None,
     resolve: redirects.Resolve = redirects.look_up,
 ) -> Fetched:
     """Fetch one address that the person gave.
@@ -71,20 +70,15 @@ async def fetch(
     redirects.parts_of(ask.address)
     try:
         # httpx's own timeout is for each read: a server that drips would never end.
-        async with asyncio.timeout(limits.seconds), _door(transport) as door:
+        async with asyncio.timeout(limits.seconds), _door() as door:
             return await _follow(door, _Way(ask, conditions, limits, now), resolve)
     except TimeoutError:
         raise FetchError("late", _host(ask.address), seconds=limits.seconds) from None
 
 
-@asynccontextmanager
-async def _door(transport: httpx.AsyncBaseTransport | None) -> AsyncIterator[httpx.AsyncBaseTransport]:
+def _door() -> httpx.AsyncHTTPTransport:
     """httpx's transport without its client: the client reads every Location, keeps cookies and looks into .netrc."""
-    if transport is not None:
-        yield transport
-        return
-    async with httpx.AsyncHTTPTransport(verify=_certificates(), trust_env=False) as door:
-        yield door
+    return httpx.AsyncHTTPTransport(verify=_certificates(), trust_env=False)
 
 
 @cache
@@ -93,7 +87,7 @@ def _certificates() -> ssl.SSLContext:
     return httpx.create_ssl_context()
 
 
-async def _follow(door: httpx.AsyncBaseTransport, way: _Way, resolve: redirects.Resolve) -> Fetched:
+async def _follow(door: httpx.AsyncHTTPTransport, way: _Way, resolve: redirects.Resolve) -> Fetched:
     """Our own redirect loop: every hop's addresses are looked at before it is asked."""
     address, permanent, from_inside = way.address, True, False
     for hop in range(way.limits.redirects + 1):
@@ -110,7 +104,7 @@ async def _follow(door: httpx.AsyncBaseTransport, way: _Way, resolve: redirects.
     raise FetchError("many redirects", _host(way.address), times=way.limits.redirects)
 
 
-async def _send(door: httpx.AsyncBaseTransport, way: _Way, address: str, numeric: Sequence[str]) -> httpx.Response:
+async def _send(door: httpx.AsyncHTTPTransport, way: _Way, address: str, numeric: Sequence[str]) -> httpx.Response:
     """Ask one hop, at the very addresses that were checked: a second look-up could give others."""
     try:
         url = httpx.URL(address).copy_with(fragment=None, userinfo=b"")

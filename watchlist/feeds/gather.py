@@ -7,7 +7,6 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from watchlist.core.lots.source import is_web
@@ -15,9 +14,6 @@ from watchlist.feeds.answers import Ask, Fetched, Limits
 from watchlist.feeds.failures import FetchError
 from watchlist.feeds.files import read_file
 from watchlist.feeds.redirects import Resolve, look_up
-
-if TYPE_CHECKING:
-    import httpx
 
 AT_ONCE = 6
 
@@ -33,7 +29,6 @@ async def gather_bodies(
     now: datetime,
     limits: Limits | None = None,
     at_once: int = AT_ONCE,
-    transport: httpx.AsyncBaseTransport | None = None,
     resolve: Resolve = look_up,
 ) -> None:
     """Fetch all asks; one that fails is told like the others and stops none of them.
@@ -46,22 +41,20 @@ async def gather_bodies(
 
     async def one(ask: Ask) -> None:
         async with turns[_host(ask)], room:
-            done(ask, await _answer(ask, now, limits, transport, resolve))
+            done(ask, await _answer(ask, now, limits, resolve))
 
     async with asyncio.TaskGroup() as group:
         for ask in asks:
             group.create_task(one(ask))
 
 
-async def _answer(
-    ask: Ask, now: datetime, limits: Limits | None, transport: httpx.AsyncBaseTransport | None, resolve: Resolve
-) -> Fetched | FetchError:
+async def _answer(ask: Ask, now: datetime, limits: Limits | None, resolve: Resolve) -> Fetched | FetchError:
     try:
         if not is_web(ask.address):
             return Fetched(200, read_file(Path(ask.address), limits=limits))
         from watchlist.feeds.fetch import fetch  # httpx takes 120 ms: a shelf of files never pays for it
 
-        return await fetch(ask, now=now, limits=limits, transport=transport, resolve=resolve)
+        return await fetch(ask, now=now, limits=limits, resolve=resolve)
     except FetchError as error:
         return error
 

@@ -68,8 +68,6 @@ class Inflater:
 
     def done(self) -> bytes:
         """The whole body; `broken` is set when its end is missing."""
-        while self.stream and self.stream.unconsumed_tail:
-            self._step(self.stream.unconsumed_tail)
         self.broken = bool(self.stream and self.raw and not self.stream.eof)
         return bytes(self.body)
 

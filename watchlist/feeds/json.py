@@ -169,11 +169,11 @@ def _description(row: Row) -> str:
 
 def _flat(name: str, value: Any, depth: int = 1) -> Iterator[tuple[str, str]]:
     """`{"_lot": {"price": "12.50"}}` as `_lot/price`."""
+    while isinstance(value, list) and len(value) == 1:  # "offers": [{...}]; no call for each: it may be nested deep
+        value, depth = value[0], depth + 1
     if isinstance(value, dict) and depth < DEPTH:
         for key, inner in list(value.items())[:OWN_CAP]:
             yield from _flat(f"{name}/{clean(key, 80)}", inner, depth + 1)
-    elif isinstance(value, list) and len(value) == 1:  # "offers": [{...}]
-        yield from _flat(name, value[0], depth + 1)
     elif isinstance(value, bool):
         yield name, "yes" if value else "no"
     elif isinstance(value, str) and (text := clean(words_of(value), VALUE_CAP)):

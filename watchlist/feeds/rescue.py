@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from xml.sax.saxutils import quoteattr
 
 from watchlist.feeds.listing import digest, stable_id
-from watchlist.feeds.scan import ITEM_BYTES, ITEMS, Frame, Piece, Scan, Scanned, scan
+from watchlist.feeds.scan import ITEM_BYTES, ITEMS, Frame, Piece, Scan, scan
 
 MENDED = 500_000
 """Ampersands of a document that are looked at: 10,000 lots with 50 each. Only these make mending slow."""
@@ -49,7 +49,7 @@ class Rescued:
 def rescue(document: bytes, found: Scan) -> Rescued:
     """Items of the document from where the scan stopped, besides those it had."""
     frame = found.frame if found.items else _frame_of(document)
-    items = [Piece(item.id, item.digest, document[item.start : item.end]) for item in found.items]
+    items = list(found.items)
     if not frame.head:
         return Rescued(found.kind, frame, items, True)
     cut = not END.search(document[-200:])
@@ -61,7 +61,7 @@ def rescue(document: bytes, found: Scan) -> Rescued:
             cut = True
             continue
         piece = _one(frame, raw, raw.count(b"&") <= to_mend)
-        to_mend -= raw.count(b"&") if piece.data is not raw or piece.broken else 0
+        to_mend -= raw.count(b"&") if piece.broken or piece.data != raw else 0
         items.append(piece)
     return Rescued(scan(frame.around(b"")).kind, frame, items, cut)
 
@@ -100,17 +100,15 @@ def _one(frame: Frame, raw: bytes, may_mend: bool) -> Piece:
     """An item read on its own, as it is or mended; broken when neither will do."""
     if len(raw) <= ITEM_BYTES:
         alone = scan(frame.around(raw))
-        if item := _only(alone):
-            return Piece(item.id, item.digest, raw)
-        if may_mend and not alone.capped:
-            mended = mend(raw)
-            if item := _only(scan(frame.around(mended))):
-                return Piece(item.id, item.digest, mended)
+        if piece := _only(alone):
+            return piece
+        if may_mend and not alone.capped and (piece := _only(scan(frame.around(mend(raw))))):
+            return piece
     name = digest(raw)
     return Piece(stable_id("", name, ""), name, raw, broken=True)
 
 
-def _only(found: Scan) -> Scanned | None:
+def _only(found: Scan) -> Piece | None:
     """The one item of a document that is well formed."""
     return found.items[0] if not found.refused and len(found.items) == 1 else None
 

@@ -44,8 +44,7 @@ def list_xml(source: Source, text: str) -> Listing:
         return _rescued(source, document, found)
     if not found.kind:
         raise _neither(found.root)
-    pieces = [Piece(item.id, item.digest, document[item.start : item.end]) for item in found.items]
-    return _listing(source, found.kind, found.frame, pieces)
+    return _listing(source, found.kind, found.frame, found.items)
 
 
 def _neither(root: str) -> Unlistable:

@@ -53,16 +53,6 @@ class Frame:
 
 
 @dataclass(frozen=True, slots=True)
-class Scanned:
-    """One item found."""
-
-    start: int
-    end: int
-    id: str
-    digest: str
-
-
-@dataclass(frozen=True, slots=True)
 class Piece:
     """The bytes of one item, with its id and hash."""
 
@@ -81,7 +71,7 @@ class Scan:
     """Name of the root element without prefix, lower case."""
     version: str
     frame: Frame
-    items: Sequence[Scanned]
+    items: Sequence[Piece]
     refused: str = ""
     at: int = 0
     capped: bool = False
@@ -105,7 +95,7 @@ class _Pass:
 
     def __init__(self, document: bytes) -> None:
         self.document = document
-        self.items: list[Scanned] = []
+        self.items: list[Piece] = []
         self.open: list[tuple[str, list[str]]] = []
         self.root = self.version = ""
         self.frame = Frame()
@@ -223,10 +213,11 @@ class _Pass:
         if end - self.start > ITEM_BYTES:
             raise Stop(f"an entry is longer than {ITEM_BYTES // 1_000_000} MB")
         own = next((text for rank in (0, 1, 2, 3) if (text := self.texts.get(rank, "").strip())), "")
-        raw = digest(self.document[self.start : end])
+        data = self.document[self.start : end]
+        hashed = digest(data)
         title, link = self.texts.get(8, ""), self.texts.get(9, "")
-        name = stable_id(own, title, link) if own or title.strip() or link.strip() else raw[:16]
-        self.items.append(Scanned(self.start, end, name, raw))
+        name = stable_id(own, title, link) if own or title.strip() or link.strip() else hashed[:16]
+        self.items.append(Piece(name, hashed, data))
         self.inside = 0
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import islice
 
 from watchlist.core.imports.headings import count_known
 
 SEPARATORS = (",", ";", "\t", "|")
+SAID = re.compile(r"\s*sep=([,;\t|])\s*", re.IGNORECASE)
+"""A spreadsheet's own first line."""
 SAMPLE = 4096
 """Letters that decide the separator: the csv module's own sniffer takes seconds, and may choose a letter."""
 LOOK_FOR_HEADINGS = 12
@@ -23,11 +26,8 @@ Record = tuple[int, list[str]]
 def find_separator(text: str, known: Mapping[str, tuple[str, ...]]) -> tuple[str, list[str]]:
     """The separator, decided on the first 4 kB, and the lines. A first line `sep=;` says it outright."""
     lines = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    said = lines[0].strip().casefold()
-    if said.startswith("sep=") and said[4:] in SEPARATORS:
-        return said[4:], ["", *lines[1:]]
-    if lines[0].rstrip(" ").casefold() == "sep=\t":
-        return "\t", ["", *lines[1:]]
+    if said := SAID.fullmatch(lines[0]):
+        return said[1], ["", *lines[1:]]
     sample = [line for line in text[:SAMPLE].replace("\0", "").splitlines() if line.strip()]
     if len(text) > SAMPLE and len(sample) > 1:
         sample.pop()  # cut off in the middle

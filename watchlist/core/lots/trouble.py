@@ -6,68 +6,29 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-TroubleKind = Literal[
-    # An address, before anything is asked.
-    "no address",
-    "other scheme",
-    # A host.
-    "unknown host",
-    "no certificate",
-    "silent",
-    "odd answer",
-    "late",
-    "many redirects",
-    "odd redirect",
-    "inner redirect",
-    "moved",
-    "gone",
-    "busy",
-    "turned away",
-    # What comes over the wire.
-    "nothing came",
-    "broke off",
-    "too large",
-    "unknown encoding",
-    "many parts",
-    "damaged",
-    # A file.
-    "no file",
-    "no plain file",
-    "unreadable file",
-    "large file",
-    # A body.
-    "web page",
-    "empty",
-    "hostile",
-    "other xml",
-    "no xml",
-    "beyond mending",
-    "mended",
-    "part mended",
-    "cut off",
-    "deep json",
-    "no list",
-    "part json",
-    "no rows",
-    "no title column",
-    "many lines",
-    "line",
-    "no entries",
-    "time up",
-    "more",
-    # An entry.
-    "repeat",
-    "same id",
-    "no object",
-    "untitled object",
-    "untitled item",
-    "untitled row",
-    "broken item",
-    # A field of a lot.
-    "no figure",
-    "no amount",
-    "no time",
-]
+AddressKind = Literal["no address", "other scheme", "many redirects", "odd redirect", "inner redirect"]
+HostKind = Literal["unknown host", "no certificate", "silent", "odd answer", "late"]
+AnswerKind = Literal["moved", "gone", "busy", "turned away"]
+TransferKind = Literal["nothing came", "broke off", "too large", "unknown encoding", "many parts", "damaged"]
+FileKind = Literal["no file", "no plain file", "unreadable file", "large file"]
+BodyKind = Literal["web page", "empty", "no entries", "time up", "line", "many lines", "more"]
+XmlKind = Literal["hostile", "other xml", "no xml", "beyond mending", "mended", "part mended", "cut off"]
+ListKind = Literal["deep json", "no list", "part json", "no rows", "no title column"]
+EntryKind = Literal["repeat", "same id", "no object", "untitled object", "untitled item", "untitled row", "broken item"]
+FieldKind = Literal["no figure", "no amount", "no time"]
+TroubleKind = (
+    AddressKind
+    | HostKind
+    | AnswerKind
+    | TransferKind
+    | FileKind
+    | BodyKind
+    | XmlKind
+    | ListKind
+    | EntryKind
+    | FieldKind
+)
+"""The closed list; each has its sentence in `page/troubles.py`."""
 
 
 @dataclass(frozen=True, slots=True)
