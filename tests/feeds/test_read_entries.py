@@ -554,3 +554,13 @@ def test_a_summary_that_the_text_repeats_is_told_once() -> None:
     )
     (one,) = read(f'<feed xmlns="http://www.w3.org/2005/Atom"><title>t</title>{entry}</feed>').entries
     assert one.description == "Nice piece. Price: 120 EUR"
+
+
+def test_a_root_that_is_not_well_formed_keeps_its_namespaces_and_its_items() -> None:
+    root = "<rss version=2.0 xmlns:lot='urn:lot' xmlns:media=\"urn:media\" xmlns:lot='urn:again'>"
+    item = "<item><guid>1</guid><title>5 tor</title><lot:price currency='GBP'>12.50</lot:price></item>"
+    found = read(f"{root}<channel>{item}</channel></rss>")
+    assert [(entry.id, entry.fields["price"], entry.fields["currency"]) for entry in found.entries] == [
+        ("1", "12.50", "GBP")
+    ]
+    assert "the entries were read one by one" in told(found)

@@ -62,20 +62,22 @@ Row = Mapping[str, Any]
 
 def list_json(source: Source, text: str) -> Listing:
     """The items of a JSON document. Raises Unlistable when it holds no list of objects."""
+    try:
+        return _listing(source, text)
+    except RecursionError:  # the json module goes as deep as the stack allows
+        raise Unlistable("deep json") from None
+
+
+def _listing(source: Source, text: str) -> Listing:
     whole = True
     try:
         document = json.loads(text, parse_int=str, parse_float=str, parse_constant=str)
-    except RecursionError:
-        raise Unlistable("deep json") from None
     except ValueError:
         document, whole = _complete_rows(text), False
     rows = _rows(document)
     if rows is None or (not whole and not rows) or (rows and not any(rows)):
         raise Unlistable("no list")
-    try:
-        items = [_item(row, number) for number, row in enumerate(rows, 1)]
-    except RecursionError:  # json.loads goes as deep as the stack allows, json.dumps not quite
-        raise Unlistable("deep json") from None
+    items = [_item(row, number) for number, row in enumerate(rows, 1)]
     told = () if whole else (Trouble("part json", facts={"entries": len(items)}, source=source.name),)
     return Listing("json", items, one_by_one(lambda n: _entry(source, items[n], rows[n])), told, not whole)
 
