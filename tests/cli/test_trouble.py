@@ -59,7 +59,7 @@ def test_an_output_that_is_full_is_said_in_one_sentence(sample_shelf: Path) -> N
 def test_a_signal_in_an_import_leaves_the_stores_whole(
     on_sample: Run, monkeypatch: pytest.MonkeyPatch, number: signal.Signals, code: int, tmp_path: Path
 ) -> None:
-    from watchlist.desk import pricing
+    from watchlist.desk import fitting
 
     before = on_sample("lots", "--json").out
     path = tmp_path / "more.csv"
@@ -70,7 +70,7 @@ def test_a_signal_in_an_import_leaves_the_stores_whole(
     handlers = {each: signal.getsignal(each) for each in (signal.SIGTERM, signal.SIGINT)}
     signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite in the background hears no ctrl+c
     with monkeypatch.context() as patch:
-        patch.setattr(pricing, "refit", lambda *_, **__: signal.raise_signal(number))
+        patch.setattr(fitting, "refit", lambda *_, **__: signal.raise_signal(number))
         done = on_sample("import", "prices", str(path))
     for each, handler in handlers.items():
         signal.signal(each, handler)

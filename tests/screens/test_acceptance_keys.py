@@ -154,7 +154,7 @@ async def test_more_lots_than_one_key_ticks_are_told(
 
 
 async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_path: Path, open_on: Open) -> None:
-    from watchlist.desk import deciding
+    from watchlist.desk import deciding, undoing
 
     path = pieces.shelf(tmp_path / "long", 210)
     with Shelf.open(path, write=True, today=NOW.date) as opened:
@@ -163,7 +163,7 @@ async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_
     assert states(path)["skipped"] == 200
     with Shelf.open(path, write=True, today=NOW.date) as opened:
         for _ in range(195):
-            deciding.undo(Desk(opened, NOW))
+            undoing.undo(Desk(opened, NOW))
     app = open_on(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
@@ -216,7 +216,7 @@ async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
     steps: list[int] = []
 
     def job(desk: Desk) -> str:
-        while desk.going("north, 120 rows", 0.5):
+        while desk.go_on("north, 120 rows", 0.5):
             steps.append(1)
             gate.wait(0.01)
         return "Stopped; what came is kept."

@@ -14,10 +14,10 @@ from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.lots.source import Source
 from watchlist.core.reading.reader import Correction
 from watchlist.core.reading.record import Reading, Span
-from watchlist.desk.correcting import taught
 from watchlist.desk.desk import Desk
+from watchlist.desk.reader import taught
 from watchlist.screens.app import Screens
-from watchlist.screens.correcting import lessons_of
+from watchlist.screens.forms.correction import lessons_of
 from watchlist.shelf.shelf import Shelf
 
 TITLES = {"north:a": "Orvany 5 tor 1893 schnieke", "north:b": "Orvany 5 tor 1894 schnieke", "south:c": "5 tor schnieke"}
@@ -42,7 +42,7 @@ def kept(path: Path) -> tuple[list[Correction], dict[str, int | None]]:
     """What was taught, and the grades as they are read now."""
     with Shelf.open(path, write=False, today=NOW.date) as opened:
         rows = opened.store.lots.by_key(TITLES)
-        return taught(Desk(opened, NOW)), {key: row.reading.grade_low for key, row in rows.items()}
+        return taught(opened.notebook.corrections.list()), {key: row.reading.grade_low for key, row in rows.items()}
 
 
 async def correct(pilot: Any, field: str, value: str) -> None:

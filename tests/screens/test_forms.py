@@ -15,8 +15,7 @@ from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.desk import deciding, judging
-from watchlist.desk.desk import Desk
+from watchlist.desk import judging
 from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
 
@@ -271,7 +270,7 @@ def typed(app: Screens) -> str:
 
 def standing(path: Path) -> list[tuple[str, str]]:
     with Shelf.open(path, write=False, today=NOW.date) as opened:
-        return [(each.stage, str(each.amount)) for each in deciding.folded(Desk(opened, NOW)).lots.values()]
+        return [(each.stage, str(each.amount)) for each in opened.store.decisions.review().lots.values()]
 
 
 @pytest.mark.parametrize(
@@ -428,7 +427,7 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
         await press(pilot, "u")
         await heard(app, "Taken back: want w1.")
         await settled(pilot)
-        assert not judging.rules_changed(app.session.desk), "marks followed"
+        assert not judging.is_due(app.session.desk), "marks followed"
         assert app.session.shelf.notebook.wants.list() == []
 
 

@@ -17,9 +17,10 @@ from tests.screens.pieces import NOW, eur, seen, settled
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import fold
 from watchlist.core.prices.realised import GuideRow, PriceRealised
-from watchlist.desk import pricing
+from watchlist.desk import fitting, pricing, weighing
 from watchlist.desk.desk import Desk
-from watchlist.market import Stopped
+from watchlist.desk.due import MARKET
+from watchlist.desk.errors import Stopped
 from watchlist.screens.app import Screens
 from watchlist.screens.sales import Sales
 from watchlist.shelf.shelf import Shelf
@@ -62,7 +63,7 @@ def filled(path: Path) -> None:
         )
         opened.store.prices.add([*sold(COIN, MANY, chance), *sold("orvany-5t-1894", 2, chance)])
         opened.store.catalogue.put_guides([GuideRow("orvany-5t-1894", 20, 30, 90.0, 150.0, NOW.date())])
-        pricing.refit(Desk(opened, NOW))
+        fitting.refit(Desk(opened, NOW))
 
 
 @pytest.fixture(scope="module")
@@ -228,48 +229,50 @@ async def test_escape_stops_the_fit_and_the_change_stays(
 
 def _dirty(path: Path) -> bool:
     with Shelf.open(path, write=False) as opened:
-        return pricing.is_dirty(Desk(opened, NOW))
+        return fitting.is_due(Desk(opened, NOW))
 
 
 @pytest.mark.parametrize("steps", [0, 1, 2, 5, 12, 25])
 def test_a_stopped_fit_leaves_the_old_state_and_stays_due(own: Path, steps: int) -> None:
     with Shelf.open(own, write=True, today=NOW.date) as opened:
         desk = Desk(opened, NOW)
-        pricing.mark_dirty(desk)
+        desk.owed.add(MARKET)
         before = opened.store.market.header()
         asked = iter(range(10**6))
+        desk.go_on = lambda _words, _share: next(asked) < steps
         with pytest.raises(Stopped):
-            pricing.refit(desk, lambda _words, _share: next(asked) < steps)
+            fitting.refit(desk)
         assert opened.store.market.header() == before
-        assert pricing.is_dirty(desk)
+        assert fitting.is_due(desk)
 
 
 def test_a_weight_given_while_the_fit_runs_is_not_lost(own: Path) -> None:
     with Shelf.open(own, write=True, today=NOW.date) as opened:
         desk = Desk(opened, NOW)
-        pricing.mark_dirty(desk)
+        desk.owed.add(MARKET)
         steps = iter(range(10**6))
 
         def meanwhile(_words: str, _share: float) -> bool:
             if next(steps) == 8:
-                pricing.weigh(desk, 1, Decimal(0), "", later=True)
+                weighing.weigh(desk, 1, Decimal(0), "")
             return True
 
-        pricing.refit(desk, meanwhile, search=False)
-        assert pricing.is_dirty(desk)
-        pricing.refit(desk, search=False)
-        assert not pricing.is_dirty(desk)
+        desk.go_on = meanwhile
+        fitting.refit(desk, search=False)
+        assert fitting.is_due(desk)
+        fitting.refit(desk, search=False)
+        assert not fitting.is_due(desk)
 
 
 def test_an_older_sale_waits_for_the_fit_to_count_less(own: Path) -> None:
     with Shelf.open(own, write=True, today=NOW.date) as opened:
         desk = Desk(opened, NOW)
         row = opened.store.market.row(COIN)
-        pricing.weigh(desk, MANY, Decimal("0.5"), "", later=True)  # the row knows it only with all older ones
+        weighing.weigh(desk, MANY, Decimal("0.5"), "")  # the row knows it only with all older ones
         assert opened.store.market.row(COIN) == row
-        pricing.weigh(desk, MANY, Decimal(0), "", later=True)
-        pricing.weigh(desk, MANY, Decimal(1), "", later=True)
-        assert pricing.is_dirty(desk)
+        weighing.weigh(desk, MANY, Decimal(0), "")
+        weighing.weigh(desk, MANY, Decimal(1), "")
+        assert fitting.is_due(desk)
 
 
 Make = Callable[[Shelf], None]
@@ -279,7 +282,7 @@ def _only(*prices: PriceRealised) -> Make:
     def make(opened: Shelf) -> None:
         opened.store.catalogue.merge([Issue(COIN, "Orvany", "5 tor", 1893, mintage=78_000)])
         opened.store.prices.add(prices)
-        pricing.refit(Desk(opened, NOW))
+        fitting.refit(Desk(opened, NOW))
 
     return make
 

@@ -22,8 +22,9 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import pricing, taking
+from watchlist.desk import fitting, intake
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import Due, Owed
 from watchlist.desk.gathering import Gather
 from watchlist.desk.judging import Judge
 from watchlist.screens.app import Screens
@@ -58,7 +59,7 @@ def east(tmp_path: Path) -> Path:
 def fitted(east: Path) -> Path:
     """The same with a market."""
     with Shelf.open(east, write=True, today=NOW.date) as shelf:
-        pricing.refit(Desk(shelf, NOW), search=False)
+        fitting.refit(Desk(shelf, NOW), search=False)
     return east
 
 
@@ -90,7 +91,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Gate]:
         return judge_new(self, rows)
 
     monkeypatch.setattr(Judge, "judge_new", slow)
-    monkeypatch.setattr(taking, "STORE_BATCH", 1)
+    monkeypatch.setattr(intake, "STORE_BATCH", 1)
     yield made
     made.open.set()
 
@@ -109,10 +110,10 @@ def state(path: Path, key: str) -> str:
         store.close()
 
 
-def fact(path: Path, name: str) -> Any:
+def fit_due(path: Path) -> bool:
     store = Store(path / "shelf.db", write=False)
     try:
-        return store.facts.get(name)
+        return Owed(store.facts).all().market
     finally:
         store.close()
 
@@ -304,7 +305,7 @@ def fit(monkeypatch: pytest.MonkeyPatch) -> Iterator[Fit]:
 
 def due(path: Path) -> None:
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
-        pricing.mark_dirty(Desk(shelf, NOW))
+        Desk(shelf, NOW).owed.add(Due(market=True))
 
 
 def header(path: Path) -> Any:
@@ -330,7 +331,7 @@ async def test_esc_stops_the_fit_at_the_beginning_of_a_gather(fitted: Path, open
         message = await heard(app, "Stopped; what came is kept.")
         assert "The fit was stopped: bands stay as they were, and the fit is due." in message
     assert header(fitted) == before
-    assert fact(fitted, pricing.MARKET_DIRTY)
+    assert fit_due(fitted)
 
 
 async def test_esc_stops_the_fit_at_the_end_of_a_gather_and_what_came_is_kept(
@@ -349,7 +350,7 @@ async def test_esc_stops_the_fit_at_the_end_of_a_gather_and_what_came_is_kept(
         await pilot.press("escape")
         await heard(app, "the fit is due")
     assert state(fitted, "east:7") == "ended"
-    assert fact(fitted, pricing.MARKET_DIRTY)
+    assert fit_due(fitted)
     store = Store(fitted / "shelf.db", write=False)
     assert store.prices.count() == 4
     store.close()
@@ -376,7 +377,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
     app = open_on(fitted)
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
-        app.work("Fitting the market", lambda desk: pricing.refit(desk, app.going, search=False), stoppable=True)
+        app.work("Fitting the market", lambda desk: fitting.refit(desk, search=False), stoppable=True)
         await fit.inside()
         await pilot.press("l", "enter")
         await heard(app, "lost at 290 EUR")
@@ -384,7 +385,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
         fit.open.set()
         await settled(pilot)
         await settled(pilot)
-    assert fact(fitted, pricing.MARKET_DIRTY) is False
+    assert not fit_due(fitted)
     store = Store(fitted / "shelf.db", write=False)
     assert store.results.of("north:0")
     store.close()
@@ -401,7 +402,7 @@ async def test_a_result_is_written_before_its_fit_which_esc_stops(fitted: Path, 
         assert "Fitting the market: fitting the curves, 50%; Esc stops" in said(app)
         await pilot.press("escape")
         await heard(app, "The fit was stopped")
-    assert fact(fitted, pricing.MARKET_DIRTY)
+    assert fit_due(fitted)
 
 
 async def test_work_that_is_not_stoppable_leaves_esc_to_the_screen(app: Screens) -> None:

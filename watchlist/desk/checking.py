@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.core.lots.source import is_web
 from watchlist.core.marks.valuation import SavedMarket
-from watchlist.desk import judging, morning, pricing
+from watchlist.desk import fitting, judging, morning
 from watchlist.desk.desk import Desk
 from watchlist.page.wording import ago, count
 
@@ -35,7 +35,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     yield from _venues(desk)
     yield from _sources(desk)
     lots = desk.shelf.store.listing.count()
-    stale = bool(lots) and judging.rules_changed(desk)
+    stale = bool(lots) and judging.is_due(desk)
     tail = ", marked by other settings or an older market: the next gather marks them anew" if stale else ""
     yield Finding(
         "lots", bool(lots) and not stale, f"{count(lots, 'lot')}{tail}" if lots else "none yet: `watchlist gather`"
@@ -77,7 +77,7 @@ def _prices(desk: Desk) -> Finding:
 def _market(desk: Desk) -> Finding:
     if not isinstance(desk.market, SavedMarket):
         return Finding("market", False, "not fitted: `watchlist price --refit`, once there are prices")
-    if pricing.is_dirty(desk):
+    if fitting.is_due(desk):
         return Finding("market", False, "older than the prices: the next gather or `watchlist price --refit` fits it")
     header = desk.market.state.header
     text = f"fitted {header.get('today', '')}, bands are {header['kind']} in {header['currency']}"

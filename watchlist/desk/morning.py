@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from watchlist.core.decisions.plan import BidRow
-from watchlist.desk import deciding
+from watchlist.core.sift.filter import Filter
+from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
-from watchlist.desk.gathering import GATHER_BEFORE
-from watchlist.shelf.store.filters import Filter
+from watchlist.desk.gather_times import gather_before
+from watchlist.desk.source_health import trouble
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -52,12 +53,12 @@ class Morning:
 def morning(desk: Desk) -> Morning:
     """The morning as the shelf stands."""
     store = desk.shelf.store
-    before = store.facts.get(GATHER_BEFORE)
+    listed = bidding.bids(desk)
     new = store.lots.by_key(line.key for line in store.listing.each(Filter(states=frozenset({"new"}))))
     closing = _closing_today(desk)
     open_now = Filter(open_at=desk.now)
     return Morning(
-        since=datetime.fromisoformat(before) if before else None,
+        since=gather_before(store),
         new=len(new),
         open=store.listing.count(open_now),
         new_wanted=sum(bool(row.judgement and row.judgement.wants) for row in new.values()),
@@ -65,8 +66,8 @@ def morning(desk: Desk) -> Morning:
         doubts=tuple(row for row in _marked(desk, "doubt") if row.judgement and row.judgement.wants),
         closing=tuple(row for row in closing if _concerns(row)),
         closing_all=len(closing),
-        unplaced=tuple(deciding.unplaced(desk)),
-        ended=deciding.bids(desk).ended,
+        unplaced=bidding.unplaced(listed),
+        ended=listed.ended,
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),
         sources=len(desk.sources),
@@ -98,18 +99,10 @@ def _concerns(row: LotRow) -> bool:
 
 
 def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:
-    """Sources that failed, went quiet, or have not answered for more than two days."""
+    """Sources that failed, went quiet, are late or are not asked any more."""
     for name, source in desk.sources.items():
-        state = desk.shelf.store.feeds.state(name)
-        if source.disabled:
-            yield SourceTrouble(name, f"is not asked any more: {source.disabled}")
-        elif state.get("trouble"):
-            old = f"; its lots are as of {state['last_ok'][:16].replace('T', ' ')}" if state.get("last_ok") else ""
-            yield SourceTrouble(name, f"{state['trouble']}{old}")
-        elif state.get("quiet"):
-            yield SourceTrouble(name, "went quiet: it gave lots before and gave none now")
-        elif state.get("last_ok") and desk.now - datetime.fromisoformat(state["last_ok"]) > timedelta(days=2):
-            yield SourceTrouble(name, f"has not answered since {state['last_ok'][:16].replace('T', ' ')}")
+        if what := trouble(source, desk.shelf.store.feeds.state(name), desk.now):
+            yield SourceTrouble(name, what)
 
 
 def stale(desk: Desk) -> Iterable[str]:

@@ -173,7 +173,7 @@ class _RowReader:
     ) -> _RowReader:
         """The reader for these columns; `taken`: canonical name to column number."""
         named = sorted(taken.items(), key=lambda item: item[1])
-        amounts = {name for name, looks in looks_of(synonyms).items() if looks == "amount"}
+        amounts = frozenset(synonyms["looks"]["amount"])
         numbers = set(taken.values())
         return cls(
             [heading.text for heading in headings],

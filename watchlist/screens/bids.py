@@ -49,10 +49,10 @@ class Bids(Table["BidRow"], LotFrame):
 
     def items(self) -> Sequence[BidRow]:
         """All bids, closing soonest first; behind them those that have ended and wait for a word."""
-        from watchlist.desk import deciding
+        from watchlist.desk import bidding
 
         self._rows.clear()
-        self.list = deciding.bids(self.app.session.desk)
+        self.list = bidding.bids(self.app.session.desk)
         return (*self.list.rows, *self.list.ended)
 
     def text_of(self, item: BidRow) -> str:

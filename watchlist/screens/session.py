@@ -104,13 +104,13 @@ class Session:
 
     def kept(self) -> dict[str, Any]:
         """Sift, order and look of the last run."""
-        from watchlist.desk.view import load
+        from watchlist.desk.screen_state import load
 
         return load(self.path)
 
     def keep(self, values: dict[str, Any]) -> None:
         """Keep them; a shelf that cannot be written to is none the worse for it."""
-        from watchlist.desk.view import save
+        from watchlist.desk.screen_state import save
 
         save(self.path, values)
 

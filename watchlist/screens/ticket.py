@@ -28,12 +28,12 @@ def plain_facts(session: Session, row: LotRow) -> Facts:
 
 def lines_of(app: Screens, row: LotRow, width: int, plot: Plot) -> Sequence[Paint]:
     """The lines of a lot's Ticket."""
-    from watchlist.desk import ticketing
+    from watchlist.desk import ticket as lot_ticket
 
     desk = app.session.desk
     if desk.settings.plots == "words":
         plot = "words"
-    facts = ticketing.with_market(desk, row, ticketing.facts(desk, row))
+    facts = lot_ticket.with_market(desk, row, lot_ticket.facts(desk, row))
     return ticket(facts, width, plot, CURVE_HEIGHT)
 
 
