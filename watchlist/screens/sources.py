@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING, Any
 from watchlist.core.lots.source import Source, is_web
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, columns_read, fit
+from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import count, local, money
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 
 if TYPE_CHECKING:
-    from watchlist.core.lots.entry import Trouble
     from watchlist.core.lots.record import Lot
+    from watchlist.core.lots.trouble import Trouble
     from watchlist.desk.desk import Desk
 
 COLUMNS = (
@@ -219,7 +220,7 @@ def try_out(frame: Any, source: Source) -> None:
 
         read, lots, troubles = found
         zone = app.session.shelf.settings.home.time_zone
-        troubled = [*map(str, read.troubles), *map(str, troubles)]
+        troubled = [trouble_line(trouble) for trouble in (*read.troubles, *troubles)]
         text = tried(source.name, lots, troubled, columns_read(read.columns, read.unknown_columns), zone)
 
         def lines(width: int) -> list[Paint]:
