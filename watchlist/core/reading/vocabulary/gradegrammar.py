@@ -231,7 +231,7 @@ class GradeGrammar:
         }
         if not allowed:
             return None
-        scale = next(s for s in (OWN, *order, *ORDER) if s in allowed)
+        scale = next(s for s in (OWN, *order, *ORDER, *allowed) if s in allowed)
         token = allowed[scale]
         band, sign = self.scales.bands[scale, token], _token(them, end)
         if sign.glued and sign.low in ("+", "-"):

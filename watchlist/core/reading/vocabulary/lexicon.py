@@ -10,9 +10,6 @@ from watchlist.core.folding import folded
 from watchlist.core.reading.vocabulary.phrases import Phrases
 from watchlist.core.reading.vocabulary.tokens import spellings
 
-LANGUAGES = ("en", "de", "fr", "es", "it", "nl", "other")
-"""Tables that are languages; any further table with a key `language` counts as one too."""
-
 
 class Sense(NamedTuple):
     """One meaning of a phrase."""
@@ -75,8 +72,6 @@ class Lexicon:
     def __init__(self, tables: Mapping[str, Any], services: Iterable[str] = ()) -> None:
         self.phrases: Phrases[Sense] = Phrases()
         self.units: dict[str, Unit] = {}
-        self.coins: dict[str, str] = {}
-        """Canonical value of a named coin to the country it implies."""
         self.mints: dict[str, frozenset[str]] = {}
         self._strange: dict[str, Sequence[Sense]] = {}
         self._slips: dict[str, str] | None = None
@@ -91,9 +86,8 @@ class Lexicon:
         self.cared: frozenset[str] = frozenset()
         """Every word of those sets."""
         self.services = {service.casefold() for service in services}
-        self.languages = [t for t in tables.values() if isinstance(t, Mapping) and "language" in t]
-        for table in self.languages:
-            self._language(table)
+        for lang, table in tables["titles"].items():
+            self._language(lang, table)
         self._coinages(coinages)
         grades = tables.get("grades", {})
         self.mute = mute = frozenset(tables.get("care", {}).get("no_vote", ()))
@@ -177,8 +171,9 @@ class Lexicon:
                     out.setdefault(slip, word)
         return out
 
-    def _language(self, table: Mapping[str, Any]) -> None:
-        lang = table["language"]
+    def _language(self, code: str, table: Mapping[str, Any]) -> None:
+        """The words of one language; where they are too few to tell it by, they speak for another `voice`."""
+        lang = table.get("voice", code)
         for kind in ("problem", "designation", "kind", "variety"):
             for value, words in table.get(kind, {}).items():
                 self.add(kind, value, words, lang)
@@ -202,9 +197,7 @@ class Lexicon:
         for kind, words in table.get("ending", {}).items():
             self.suffixes |= {folded(word): Sense(kind, value, lang) for value, ends in words.items() for word in ends}
         self.compound |= {folded(word): float(value) for word, value in table.get("compound", {}).items()}
-        self.add("vote", "", table.get("vote", ()), lang)
-        for other, words in table.get("votes", {}).items():
-            self.add("vote", "", words, other)
+        self.add("vote", "", table.get("vote", ()), code)
         for word, value in table.get("number", {}).items():
             for spelt in spellings(word):
                 self.phrases.put(spelt, Sense("number", str(value), ""))
@@ -228,7 +221,6 @@ class Lexicon:
         for name, row in table.get("unit", {}).items():
             self._unit(name, row)
         for name, row in table.get("coin", {}).items():
-            self.coins.setdefault(name.strip(), row.get("country", ""))
             value = f"{name.strip()}|{row.get('country', '')}"
             self.add("coin", value, row.get("words", ()), row.get("lang", ""))
             self.add("coin", value + "|weak", row.get("weak", ()), row.get("lang", ""))
