@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from watchlist.core.lots.source import Source, is_web
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import intake, naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
@@ -20,7 +21,6 @@ from watchlist.desk.gather_times import gather_begins
 from watchlist.desk.intake import Found, SourceReport
 from watchlist.desk.rereading import remember_services
 from watchlist.desk.settling import AFTER_GATHER, outstanding, settle
-from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
     from watchlist.feeds.failures import FetchError

@@ -149,20 +149,20 @@ class Sources(Table[Source]):
 
     def do_add(self) -> None:
         """A new source."""
-        from watchlist.screens.forms import SourceForm
+        from watchlist.screens.forms.source import SourceForm
 
         self.app.push_screen(SourceForm(None))
 
     def do_edit(self) -> None:
         """Change the source."""
-        from watchlist.screens.forms import SourceForm
+        from watchlist.screens.forms.source import SourceForm
 
         if self.item is not None:
             self.app.push_screen(SourceForm(self.item))
 
     def do_map(self) -> None:
         """Say which heading holds which column."""
-        from watchlist.screens.forms import SourceForm
+        from watchlist.screens.forms.source import SourceForm
 
         if self.item is not None:
             state = self._states.get(self.item.name, {})
@@ -170,13 +170,13 @@ class Sources(Table[Source]):
 
     def do_add_venue(self) -> None:
         """A venue from a blank form."""
-        from watchlist.screens.forms import VenueForm
+        from watchlist.screens.forms.venue import VenueForm
 
         self.app.push_screen(VenueForm(None))
 
     def do_venue(self) -> None:
         """The terms of the source's venue; a blank form where it has none."""
-        from watchlist.screens.forms import VenueForm
+        from watchlist.screens.forms.venue import VenueForm
 
         terms = self.app.session.desk.terms
         self.app.push_screen(VenueForm(terms.get(self.item.venue) if self.item else None))
@@ -189,7 +189,7 @@ class Sources(Table[Source]):
         lots = self.app.session.shelf.store.listing.count_by("source").get(source.name, 0)
 
         def job(desk: Desk) -> str:
-            from watchlist.desk.wanting import drop_source
+            from watchlist.desk.sources import drop_source
 
             drop_source(desk, source.name)
             return f"Dropped {source.name}; its {lots} lots and your decisions stay."
