@@ -9,8 +9,8 @@ from typing import Any
 
 from watchlist.core.clean import clean
 from watchlist.core.reading.asjson import from_json, to_json
-from watchlist.core.reading.reader import TEACHABLE, Correction
 from watchlist.core.reading.record import Reading, Span
+from watchlist.core.reading.vocabulary.corrections import TEACHABLE, Correction
 from watchlist.desk import judging
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, Stopped

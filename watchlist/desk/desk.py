@@ -19,6 +19,7 @@ from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.desk.errors import DeskError
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
@@ -89,18 +90,8 @@ class Desk:
         """The title reader, taught with the catalogue's own words and the person's corrections."""
         from watchlist.desk.correcting import taught
 
-        issues = self.catalogue.by_key.values()
-        return Reader(
-            self.words,
-            self.settings.reading.services,
-            extra_words=taught(self),
-            known_denominations=_each(issue.denomination for issue in issues),
-            known_types={issue.type: issue.denomination for issue in issues if issue.type},
-            known_mints=_each(issue.mint for issue in issues if issue.mint),
-            known_countries=_each(issue.country for issue in issues if issue.country),
-            known_places=self.catalogue.places,
-            known_struck=self.catalogue.marks,
-        )
+        services = self.settings.reading.services
+        return Reader(Vocabulary(self.words, services, taught(self), self.catalogue.catalogued))
 
     @cached_property
     def market(self) -> Market:
@@ -189,8 +180,3 @@ def known(name: str, names: Iterable[str], what: str, where: str) -> str:
     near = difflib.get_close_matches(name.casefold(), folded, 1, 0.5)
     hint = f"the nearest is `{folded[near[0]]}`" if near else f"`{where}` lists them"
     raise DeskError(f"There is no {what} `{name}`; {hint}.")
-
-
-def _each(values: Iterable[str]) -> list[str]:
-    """Each value once, in order."""
-    return list(dict.fromkeys(values))

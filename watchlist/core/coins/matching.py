@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from watchlist.core.coins.eras import Dated, dated
+from watchlist.core.coins.eradates import Dated, dated
 from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words, coin_date
 from watchlist.core.coins.titlevarieties import letter_varieties, opposite, told

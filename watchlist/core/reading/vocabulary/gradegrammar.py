@@ -21,8 +21,11 @@ SPLIT = frozenset({"uk", "scand"})
 """Scales whose slash may part obverse and reverse: the band spans both."""
 SPLIT_ANCIENT = SPLIT | {"us"}
 """... and on ancient pieces."""
-
-
+WIDEST = 15
+"""Numbers between the ends of a numbered grade, at most: `MS63-64`, not `VF20-64`."""
+AND = frozenset(("a", "e", "y", "u", "and"))
+"""Words that part the ends of a grade only where both are of one scale."""
+SHORT_AND = frozenset(("e", "y", "u"))
 ROMAN_FIGURES = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6"}
 """Polish states are written in either figures."""
 
@@ -120,36 +123,20 @@ class GradeGrammar:
     def _next_side(
         self, them: Sequence[Token], at: int, order: Sequence[str], last: _Side, many: bool
     ) -> tuple[str, _Side] | None:
-        sign = _token(them, at)
-        if (sign.low not in "-/" and sign.low not in self.scales.to) or not sign.low:
+        sign, follows = _token(them, at), _token(them, at + 1)
+        tied = sign.low in ("-", "/")
+        if not tied and sign.low not in self.scales.to:
             return None
-        if sign.low in "-/":
-            follows = _token(them, at + 1)
-            if last.numbered and is_figure(follows) and 0 < follows.number - last.high <= 15 and follows.glued:
+        if tied and last.numbered:
+            if is_figure(follows) and 0 < follows.number - last.high <= WIDEST and follows.glued:
                 return sign.low, _Side(follows.number, follows.number, at + 2, last.scale, last.token, numbered=True)
-            if last.numbered and sign.low == "-" and not follows.glued:
+            if sign.low == "-" and not follows.glued:
                 return None
-        side = self._side(them, at + 1, [last.scale, *order])
-        if (
-            side is None
-            or (
-                side.bare
-                and sign.low not in "-/"
-                and ((len(them[at + 1].low) < 2 and not many) or sign.low in ("e", "y", "u"))
-            )
-            or (
-                sign.low == "-"
-                and side.bare
-                and not sign.glued
-                and _token(them, side.end).low not in ("", ",", ".", ")")
-            )
-        ):
+        scales = [last.scale, *order]
+        side = self._side(them, at + 1, scales)
+        if side is None or (sign.low in AND and side.scale != last.scale):
             return None
-        if sign.low not in "-/" and sign.low in ("a", "e", "y", "u", "and") and side.scale != last.scale:
-            return None
-        if side.bare and len(_token(them, at + 1).low) == 1 and side.scale not in (last.scale, *order):
-            return None
-        return sign.low, side
+        return (sign.low, side) if not side.bare or _bare_belongs(them, at, side, scales, many) else None
 
     def _side(self, them: Sequence[Token], at: int, order: Sequence[str]) -> _Side | None:
         if at >= len(them):
@@ -168,30 +155,30 @@ class GradeGrammar:
     def _moved(self, them: Sequence[Token], at: int, order: Sequence[str]) -> _Side | None:
         """`fast vz`, `presque SUP`, `gutes ss`, `avg VF`: a word that moves the grade behind it."""
         word = them[at]
-        near, upper = word.low in self.scales.near, word.low in self.scales.upper
-        if not near and not upper and word.low not in self.scales.average:
+        if word.low not in self.scales.moves or (len(word.low) == 1 and word.text != word.low):
             return None
-        here = at + 1
-        if _token(them, here).low == ".":
-            here += 1
+        here = at + 1 + (_token(them, at + 1).low == ".")
         found = self.scales.longest(them, here) if here < len(them) else None
         if found is None:
-            return None
-        if len(word.low) == 1 and word.text != word.low:
             return None
         end, words = found
         if "prefix" in words and (side := self._numbered(them, here, end, words["prefix"])):
             return side
-        moved = self._worded(them, here, end, words, order)
-        if moved is None or (moved.bare and not ((near and len(word.low) > 1) or upper)):
+        side = self._worded(them, here, end, words, order)
+        return self._shifted(side, word.low) if side else None
+
+    def _shifted(self, side: _Side, word: str) -> _Side | None:
+        """A grade moved by the word before it; None where a short one is too unsure to be moved by that word."""
+        near, upper = word in self.scales.near, word in self.scales.upper
+        if side.bare and not (upper or (near and len(word) > 1)):
             return None
-        band = (moved.low, moved.high)
+        band = (side.low, side.high)
         if near:
-            band = self.scales.near_band(moved.scale, band)
+            band = self.scales.near_band(side.scale, band)
         elif upper:
             band = upper_part(band)
-        moved.low, moved.high, moved.bare = *band, False
-        return moved
+        side.low, side.high, side.bare = *band, False
+        return side
 
     def _numbered(self, them: Sequence[Token], at: int, end: int, prefix: str) -> _Side | None:
         """A prefix with its number: `MS-65`, `vf30`, `Fair-2`, `Proof 68`."""
@@ -277,10 +264,7 @@ class GradeGrammar:
 
     def _band(self, sides: list[_Side], separators: list[str], many: bool) -> Band:
         whole = (min(side.low for side in sides), max(side.high for side in sides))
-        if len(sides) == 1 or many or all(side.numbered for side in sides):
-            return whole
-        numbered = [side for side in sides if side.numbered]
-        if numbered:
+        if len(sides) == 1 or many or any(side.numbered for side in sides):
             return whole
         first, last = sorted((sides[0], sides[-1]), key=lambda side: (side.low, side.high))
         if ("/" in separators and sides[0].scale in SPLIT) or first.high > last.low:
@@ -304,6 +288,16 @@ class GradeGrammar:
         for words in self.scales.open:
             if tuple(token.low for token in them[here : here + len(words)]) == words:
                 grade.end = here + len(words)
+
+
+def _bare_belongs(them: Sequence[Token], at: int, side: _Side, scales: Sequence[str], many: bool) -> bool:
+    """Whether a short word behind a sign is the other end of a grade, and no mint mark or word of the seller's."""
+    sign, word = them[at], them[at + 1]
+    if len(word.low) == 1 and side.scale not in scales:
+        return False
+    if sign.low == "-":
+        return sign.glued or _token(them, side.end).low in ("", ",", ".", ")")
+    return sign.low == "/" or (sign.low not in SHORT_AND and (len(word.low) > 1 or many))
 
 
 def _token(them: Sequence[Token], at: int) -> Token:
