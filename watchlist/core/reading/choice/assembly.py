@@ -10,16 +10,13 @@ from watchlist.core.reading.choice.quantity import count_before_country, quantit
 from watchlist.core.reading.choice.year import all_years, choose_year, mark_several_years
 from watchlist.core.reading.fields.countries import NAMED_COUNTRY, find_country, head_word
 from watchlist.core.reading.fields.dates import find_dates
+from watchlist.core.reading.fields.designations import find_designations
 from watchlist.core.reading.fields.facevalues import find_values
 from watchlist.core.reading.fields.grouplots import find_many
+from watchlist.core.reading.fields.kinds import find_kind
 from watchlist.core.reading.fields.namedmints import unknown_mint
-from watchlist.core.reading.fields.problems import (
-    canonical_problems,
-    find_designations,
-    find_kind,
-    find_problems,
-    is_replica,
-)
+from watchlist.core.reading.fields.problems import canonical_problems, find_problems
+from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import Reading

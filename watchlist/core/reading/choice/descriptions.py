@@ -12,7 +12,8 @@ from watchlist.core.reading.choice.draft import Draft
 from watchlist.core.reading.fields.dates import FIRST, LAST
 from watchlist.core.reading.fields.kinds import other_thing
 from watchlist.core.reading.fields.namedmints import mint_told
-from watchlist.core.reading.fields.problems import canonical_problems, find_problems, is_replica
+from watchlist.core.reading.fields.problems import canonical_problems, find_problems
+from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scanning.noise import claim_stops
 from watchlist.core.reading.scanning.scan import Scan

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from watchlist.core.reading.fields.dates import Dates, Year
 from watchlist.core.reading.fields.facevalues import Value
 from watchlist.core.reading.fields.grouplots import Many
 from watchlist.core.reading.fields.mints import Mints
 from watchlist.core.reading.fields.services import Holder
+from watchlist.core.reading.fields.years import Dates, Year
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
@@ -40,8 +40,7 @@ class Draft:
         """The dates of the title that are no ranges."""
         return [year for year in self.dates.found if year.last is None]
 
-    def doubt(self, name: str, other: str = "") -> None:
-        """A field is not sure, for it may be another."""
+    def doubt(self, name: str, *others: str) -> None:
+        """A field is not sure; `others`: what else it may be."""
         self.unsure[name] = None
-        if other:
-            self.other.append((name, other))
+        self.other += [(name, other) for other in others]

@@ -2,33 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from watchlist.core.reading.fields.facevalues import Value
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
-LANG_SCALE = {"de": "de", "fr": "fr", "it": "it", "es": "es", "nl": "nl", "pt": "pt", "sv": "scand", "da": "scand"}
-SETTLED = {
-    ("ES", "MX"): "MX",
-    ("ES", "PE"): "PE",
-    ("ES", "BO"): "BO",
-    ("ES", "GT"): "GT",
-    ("ES", "CO"): "CO",
-    ("ES", "CL"): "CL",
-    ("IT", "VA"): "VA",
-    ("IT", "SM"): "SM",
-}
-"""A colony named beside its motherland is where the piece is from."""
+MOTHERLAND = {"VA": "IT", "SM": "IT", **dict.fromkeys(("MX", "PE", "BO", "GT", "CO", "CL"), "ES")}
+"""A colony, or a state within another, named beside its motherland is where the piece is from."""
 ANCIENT = frozenset(("ROM", "GRC", "BYZ"))
 """The three ancient coinages."""
 ANCIENT_UNITS = frozenset(
     ("follis", "solidus", "drachm", "denarius", "nummus", "stater", "obol", "tremissis", "siliqua")
 )
 """Units of theirs that later coinages may share."""
-OLDEST = 1500
-"""Numbers of four figures from here on may be dates."""
 HEAD = 6
 """Tokens before the denomination, at most, that may name a country nobody knows."""
 NAME = 4
@@ -50,7 +36,7 @@ def find_country(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
         first = named[0]
         country = first.value
         for mark in named[1:]:
-            country = SETTLED.get((country, mark.value), SETTLED.get((mark.value, country), country))
+            country = mark.value if MOTHERLAND.get(mark.value) == country else country
         country = _of_old(scan, values) or country
         scan.rest("country", first.start, first.end, 0.95)
         return country, 0.95
@@ -74,8 +60,8 @@ def head_word(scan: Scan, value: Value | None) -> str:
 def _leads(scan: Scan, at: int) -> bool:
     """What may stand about a country's name: `Kingdom of`, `Rare`, the date with its mint mark, a stop."""
     token = scan.them[at]
-    dated = token.kind == NUMBER and len(token.low) == 4 and token.number >= OLDEST
-    mark = token.text.isupper() and len(token.low) == 1 and scan.tok(at - 1).number >= OLDEST
+    dated = len(token.low) == 4 and token.number >= YEARS[0]
+    mark = token.text.isupper() and len(token.low) == 1 and scan.tok(at - 1).number >= YEARS[0]
     return dated or mark or token.low in scan.lex.sets["before_land"] or token.low in (",", ".", ":", "-")
 
 
@@ -114,20 +100,16 @@ def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
     return other, GUESS if other else 0.0
 
 
-def scale_order(
-    scan: Scan, country: str | None, scales: Scales, languages: Mapping[str, str] = LANG_SCALE
-) -> list[str]:
+def scale_order(scan: Scan, country: str | None, scales: Scales) -> list[str]:
     """The scales a title favours, best first: its language, then its country's."""
-    votes = [(count, lang) for lang, count in scan.votes.items() if lang in languages]
-    order = [languages[lang] for _, lang in sorted(votes, reverse=True)]
-    home = scales.scale_of.get(country or "", "")
+    votes = sorted(((count, lang) for lang, count in scan.votes.items() if lang in scales.spoken), reverse=True)
+    order = [scales.spoken[lang] for _, lang in votes]
+    home, english = scales.scale_of.get(country or "", ""), scan.votes.get("en", 0)
     if home == "pt" and scan.votes["pt"]:
         return ["pt", *order, "us"]
-    english = scan.votes.get("en", 0)
-    if home == "uk" or home == "":
-        top = max(votes, default=(0, ""))[0]
-        first = ["uk", "us"] if home == "uk" else ["us"]
-        return [*order, *first] if top > english else [*first, *order]
-    if home and home not in order:
+    if home in ("", "uk"):
+        first = ["uk", "us"] if home else ["us"]
+        return [*order, *first] if votes and votes[0][0] > english else [*first, *order]
+    if home not in order:
         order.append(home)
     return ["us", *order] if english and not votes else [*order, "us"]

@@ -5,22 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from watchlist.core.reading.scanning.askingprices import is_behind
-from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.lexicon import Unit
-from watchlist.core.reading.vocabulary.tokens import FRACTION, FRACTIONS, NUMBER, SIGN
+from watchlist.core.reading.vocabulary.tokens import FRACTION, FRACTIONS, NUMBER, SIGN, YEARS
 
 DRAWN = {"dollar": "US", "pound": "GB", "euro": "EU"}
 """Units whose sign stands before the number, and the country whose own pieces are so written."""
-
-
-COMPOUND = {
-    "halb": 0.5, "half": 0.5, "halve": 0.5, "viertel": 0.25, "kwart": 0.25, "drittel": 1 / 3, "sechstel": 1 / 6,
-    "achtel": 0.125, "dubbel": 2.0, "dubbele": 2.0, "zwei": 2.0, "twee": 2.0, "drei": 3.0, "drie": 3.0,
-}  # fmt: skip
-"""Numbers that German and Dutch write in one word with the unit."""
+SIGNS = frozenset("$£€")
 COUNTED = frozenset(("lira", "franc", "peseta"))
 """Units that old lists write before their number: `Lire 20`."""
 ROUND = frozenset((1, 2, 2.5, 5, 10, 20, 25, 40, 50, 80, 100, 200, 500, 1000))
+FRANCS, CENTS = frozenset((1, 2, 5, 10, 20, 50, 100)), frozenset((1, 2, 3, 5, 10, 20, 25, 50))
+"""Values that pieces marked `F` and `c` have."""
+SHILLINGS = frozenset((1, 2, 5, 10))
+STANDS = 0.7
+"""Score from which a value beside an amount in money makes that amount the price."""
+ASKED = 0.5
+"""Score of an amount that is asked."""
 
 
 @dataclass(slots=True)
@@ -44,11 +45,9 @@ def find_values(scan: Scan) -> list[Value]:
     """Every denomination of a title, in order. Nothing is taken yet."""
     out: list[Value] = []
     for mark in scan.kinds("unit", "coin"):
-        if scan.used[mark.start] or any(scan.used[mark.start : mark.end]):
+        if not scan.free(mark.start, mark.end):
             continue
-        found = _coin(scan, mark.value, mark.start, mark.end) if mark.kind == "coin" else None
-        if mark.kind == "unit":
-            found = _unit(scan, scan.lex.units[mark.value], mark.start, mark.end)
+        found = _coin(scan, mark) if mark.kind == "coin" else _unit(scan, scan.lex.units[mark.value], mark)
         if found and not any(v.start == found.start and v.end == found.end and v.score >= found.score for v in out):
             out.append(found)
     out += _slashed(scan)
@@ -59,55 +58,70 @@ def find_values(scan: Scan) -> list[Value]:
 
 def _prices_last(values: list[Value], scan: Scan) -> list[Value]:
     """Beside a value of another unit an amount in euros, or one with a sign, may be what is asked."""
-    signed = [any(t.kind == SIGN and t.low in "$£€" for t in scan.them[v.start : v.end]) for v in values]
-    plain = [v for v, sign in zip(values, signed, strict=True) if not sign and v.score >= 0.7 and v.unit != "euro"]
-    for value, sign in zip(values, signed, strict=True):
-        if value.number is None or not (sign or value.unit == "euro"):
-            continue
-        if any(v.unit != value.unit and v.country != DRAWN[value.unit] for v in plain):
-            value.score = 0.5
+    plain = [v for v in values if v.score >= STANDS and v.unit != "euro" and not _has_sign(scan, v)]
+    for value in values:
+        asked = value.number is not None and (value.unit == "euro" or _has_sign(scan, value))
+        if asked and any(v.unit != value.unit and v.country != DRAWN[value.unit] for v in plain):
+            value.score = ASKED
     return values
 
 
-def _coin(scan: Scan, value: str, start: int, end: int) -> Value:
-    coin, country, *weak = value.split("|")
-    score = 0.45 if weak else 0.9 if end - start > 1 else 0.8
-    if coin == "dollar" and scan.tok(start).low == "peace" and end - start == 1:
-        score = 0.7
-    return Value(None, "", coin, country, start, end, score)
+def _has_sign(scan: Scan, value: Value) -> bool:
+    return any(token.low in SIGNS for token in scan.them[value.start : value.end])
 
 
-def _unit(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
-    word = scan.them[start]
-    letter = word.kind != SIGN and (len(word.low) <= 2 or word.low == "cts")
-    if letter and not word.glued and scan.tok(end).kind == NUMBER and scan.tok(end).glued:
-        return None
-    if unit.name in DRAWN and word.kind == SIGN:
-        return _signed(scan, unit, start, end)
-    number, begin = _number_before(scan, start)
-    if number is None and unit.name in COUNTED and word.low in (unit.many, unit.name):
-        number, stop = _number_from(scan, end)
-        if number in ROUND and not is_grade_figure(scan, end):
-            return Value(number, unit.name, "", unit.country, start, stop, 0.85)
-        number = None
+def _coin(scan: Scan, mark: Mark) -> Value:
+    """A coin with a name: `morgan dollar`, `thaler`; a weak one, or `peace` alone, may be another word."""
+    coin, country, *weak = mark.value.split("|")
+    several = mark.end - mark.start > 1
+    shy = coin == "dollar" and not several and scan.tok(mark.start).low in scan.lex.sets["shy_dollar"]
+    score = 0.7 if shy else 0.45 if weak else 0.9 if several else 0.8
+    return Value(None, "", coin, country, mark.start, mark.end, score)
+
+
+def _of(unit: Unit, number: float | None, start: int, end: int, score: float) -> Value:
+    return Value(number, unit.name, "", unit.country, start, end, score)
+
+
+def _unit(scan: Scan, unit: Unit, mark: Mark) -> Value | None:
+    """A number and a unit, or the unit alone; letters and signs are units only beside a number."""
+    word, after, sign = scan.them[mark.start], scan.tok(mark.end), scan.them[mark.start].kind == SIGN
+    letter = not sign and (len(word.low) <= 2 or word.low == "cts")
+    if letter and not word.glued and after.kind == NUMBER and after.glued:
+        return None  # `C1`, `F12`
+    if unit.name in DRAWN and sign:
+        return _signed(scan, unit, mark.start, mark.end)
+    number, begin = _number_before(scan, mark.start)
     if number is None:
-        if letter or word.kind == SIGN or (unit.shy and not _before_year(scan, end)):
-            return None
-        if word.low in scan.lex.sets["only_counted"]:
-            return None
-        if (times := _compound_number(scan, unit, word.low)) and end - start == 1:
-            return Value(times, unit.name, "", unit.country, start, end, 0.8)
-        return Value(None, unit.name, "", unit.country, start, end, 0.75 if unit.alone else 0.7)
-    if letter and not _letter_unit(scan, unit, start):
+        return None if letter or sign else _before_number(scan, unit, mark) or _bare(scan, unit, mark)
+    if letter and not _letter_unit(scan, mark.start):
         return None
-    return Value(number, unit.name, "", unit.country, begin, end, 0.95, short=letter or word.text in "¢$€£")
+    value = _of(unit, number, begin, mark.end, 0.95)
+    value.short = letter or word.text in "¢$€£"
+    return value
+
+
+def _before_number(scan: Scan, unit: Unit, mark: Mark) -> Value | None:
+    """`Lire 20`, `Francs 5`."""
+    if unit.name not in COUNTED or scan.them[mark.start].low not in (unit.many, unit.name):
+        return None
+    number, end = _number_from(scan, mark.end)
+    return _of(unit, number, mark.start, end, 0.85) if number in ROUND and not is_grade_figure(scan, mark.end) else None
+
+
+def _bare(scan: Scan, unit: Unit, mark: Mark) -> Value | None:
+    """`Taler`, `Doppeltaler`, `Sol 1793`: a unit without a number before it."""
+    word = scan.them[mark.start].low
+    if (unit.shy and not _before_year(scan, mark.end)) or word in scan.lex.sets["only_counted"]:
+        return None
+    if mark.end - mark.start == 1 and (times := _compound_number(scan, unit, word)):
+        return _of(unit, times, mark.start, mark.end, 0.8)
+    return _of(unit, None, mark.start, mark.end, 0.75 if unit.alone else 0.7)
 
 
 def _compound_number(scan: Scan, unit: Unit, word: str) -> float | None:
     """`Doppeltaler`, `Halbgulden`, `driegulden`: the number is part of the word; `Dreikönigstaler` has none."""
-    if word.startswith("doppel"):
-        return 2
-    for prefix, number in COMPOUND.items():
+    for prefix, number in scan.lex.compound.items():
         node = scan.lex.phrases.root.get(word[len(prefix) :]) if word.startswith(prefix) else None
         if node and any(sense.kind == "unit" and sense.value == unit.name for sense in node.found):
             return number
@@ -116,37 +130,29 @@ def _compound_number(scan: Scan, unit: Unit, word: str) -> float | None:
 
 def _before_year(scan: Scan, at: int) -> bool:
     """`Sol 1793`, `Real 1850`: a year follows a unit that is otherwise only believed behind a number."""
-    token = scan.tok(at)
-    return len(token.low) == 4 and 1500 <= token.number <= 2099
+    return scan.tok(at).number in YEARS
 
 
-def _letter_unit(scan: Scan, unit: Unit, start: int) -> bool:
-    """`10c`, `6d`, `20 F`, `2 kr`: one letter is a unit only close behind its number."""
-    word, before = scan.them[start], scan.them[start - 1]
-    if len(word.low) > 1:
-        return True
-    if before.kind == NUMBER and before.number >= 1500:
-        return False
+def _letter_unit(scan: Scan, at: int) -> bool:
+    """`10c`, `6d`, `20 F`, `2 kr`: one letter is a unit only close behind its number, and never behind a year."""
+    word, number = scan.them[at], scan.them[at - 1].number
+    if len(word.low) > 1 or number >= YEARS[0]:
+        return len(word.low) > 1
     if word.low == "f":
-        return (word.glued and word.text == "F" and before.number in (1, 2, 5, 10, 20, 50, 100)) or (
-            word.text == "F" and scan.votes["fr"] > 0
-        )
-    if word.low == "d":
-        return word.glued and word.text == "d"
-    if word.low == "p":
-        return word.glued and word.text == "p"
-    return word.glued or (word.low == "c" and before.number in (1, 2, 3, 5, 10, 20, 25, 50))
+        return word.text == "F" and ((word.glued and number in FRANCS) or scan.votes["fr"] > 0)
+    if word.low in ("d", "p"):
+        return word.glued and word.text == word.low
+    return word.glued or (word.low == "c" and number in CENTS)
 
 
 def _signed(scan: Scan, unit: Unit, start: int, end: int) -> Value | None:
     """`$1`, `$2.50`, `$2 1/2`, `£5`; and `5 €` behind its number."""
-    number, stop = (None, end) if is_behind(scan, start, end) else _number_from(scan, end)
-    if number is None:
-        number, begin = _number_before(scan, start)
-        if number is None:
-            return None
-        return Value(number, unit.name, "", unit.country, begin, end, 0.9)
-    return Value(number, unit.name, "", unit.country, start, stop, 0.93)
+    if not is_behind(scan, start, end):
+        number, stop = _number_from(scan, end)
+        if number is not None:
+            return _of(unit, number, start, stop, 0.93)
+    number, begin = _number_before(scan, start)
+    return None if number is None else _of(unit, number, begin, end, 0.9)
 
 
 def _number_from(scan: Scan, at: int) -> tuple[float | None, int]:
@@ -187,14 +193,10 @@ def _number_before(scan: Scan, at: int) -> tuple[float | None, int]:
     if here < 0 or scan.used[here]:
         return None, at
     if token.kind == FRACTION:
-        value, begin = FRACTIONS[token.low], here
-        before = scan.tok(here - 1)
-        if before.kind == NUMBER and 0 <= before.number < 100 and not scan.used[here - 1]:
-            return before.number + value, here - 1
-        return value, begin
-    if token.kind == NUMBER:
-        return _figures_before(scan, here)
-    return _word_before(scan, here, at)
+        whole = scan.tok(here - 1).number
+        mixed = 0 <= whole < 100 and not scan.used[here - 1]
+        return FRACTIONS[token.low] + (whole if mixed else 0), here - mixed
+    return _figures_before(scan, here) if token.kind == NUMBER else _word_before(scan, here, at)
 
 
 def _word_before(scan: Scan, here: int, at: int) -> tuple[float | None, int]:
@@ -216,45 +218,36 @@ def is_grade_figure(scan: Scan, here: int) -> bool:
         return False
     if len(word.low) == 1:
         return token.glued and not word.glued
-    return token.glued or word.low in ("ms", "pr", "pf", "prf")
+    return token.glued or word.low in scan.lex.sets["apart_prefix"]
 
 
 def _figures_before(scan: Scan, here: int) -> tuple[float | None, int]:
+    """`5`, `2.50`, `1.000`, `1/3`, `2 1/2`; a grade's number and a year that is no round number are none."""
     if is_grade_figure(scan, here):
         return None, here + 1
-    token, slash, over = scan.them[here], scan.tok(here - 1), scan.tok(here - 2)
-    if (
-        slash.low == "/"
-        and over.kind == NUMBER
-        and 0 < over.number < 10
-        and 1 < token.number <= 96
-        and not scan.used[here - 2]
-        and not is_grade_figure(scan, here - 2)
-    ):
-        value = over.number / token.number
-        whole = scan.tok(here - 3)
-        if (
-            whole.kind == NUMBER
-            and 0 < whole.number < 20
-            and not over.glued
-            and over.number < token.number
-            and not scan.used[here - 3]
-        ):
-            return whole.number + value, here - 3
-        return value, here - 2
-    amount = _amount(token.low)
-    if amount is None or (len(token.low) == 4 and 1500 <= token.number <= 2099 and token.number % 100):
-        return None, here + 1
-    return amount, here
+    if scan.tok(here - 1).low == "/" and (fraction := _fraction_before(scan, here)):
+        return fraction
+    token = scan.them[here]
+    amount = None if token.number in YEARS and token.number % 100 else _amount(token.low)
+    return amount, here + (amount is None)
+
+
+def _fraction_before(scan: Scan, here: int) -> tuple[float, int] | None:
+    """`1/3`, or with whole ones before it `2 1/2`."""
+    over, under, whole = scan.tok(here - 2), scan.them[here].number, scan.tok(here - 3).number
+    if not (0 < over.number < 10 and 1 < under <= 96) or scan.used[here - 2] or is_grade_figure(scan, here - 2):
+        return None
+    mixed = 0 < whole < 20 and not over.glued and over.number < under and not scan.used[here - 3]
+    return over.number / under + (whole if mixed else 0), here - 2 - mixed
 
 
 def _slashed(scan: Scan) -> list[Value]:
-    """`5/-`, `2/6`: shillings and pence."""
+    """`5/-`: shillings without pence."""
     out = []
     for at in range(len(scan.them) - 2 if "/" in scan.lows else 0):
         one, sign, two = scan.them[at : at + 3]
         tied = sign.low == "/" and sign.glued and two.low == "-" and two.glued and not one.glued
-        if tied and one.number in (1, 2, 5, 10) and not scan.used[at]:
+        if tied and one.number in SHILLINGS and not scan.used[at]:
             out.append(Value(one.number, "shilling", "", "GB", at, at + 3, 0.8))
     return out
 
@@ -265,16 +258,15 @@ def _cifrao(scan: Scan) -> list[Value]:
         whole, sign, part = scan.them[at - 1 : at + 2]
         tied = sign.low == "$" and sign.glued and part.glued and whole.number >= 0 and part.kind == NUMBER
         if tied and len(part.low) in (2, 3) and scan.free(at - 1, at + 2):
-            long = len(part.low) == 3
-            number = whole.number * 1000 + part.number if long else whole.number + part.number / 100
-            return [Value(number, "reis" if long else "escudo", "", "" if long else "PT", at - 1, at + 2, 0.95)]
+            if len(part.low) == 3:
+                return [Value(whole.number * 1000 + part.number, "reis", "", "", at - 1, at + 2, 0.95)]
+            return [Value(whole.number + part.number / 100, "escudo", "", "PT", at - 1, at + 2, 0.95)]
     return []
 
 
 def _no_value(scan: Scan, value: Value) -> bool:
     """`1c size`, `10c planchet`, `$10 face`, `mint mark`: no value of this piece."""
     sets, before = scan.lex.sets, scan.tok(value.start - 1).low
-    if before in sets["before_price"] and before not in sets["behind_price"] and before not in ("+", "from"):
+    if before in sets["before_price"] and before not in sets["behind_price"] and before not in sets["maybe_price"]:
         return value.number is not None and not scan.used[value.start - 1]
-    words = sets["not_value"]
-    return scan.tok(value.end).low in words or (scan.tok(value.start - 1).low in ("worth", "bid", "over", "size"))
+    return scan.tok(value.end).low in sets["not_value"] or before in sets["no_value_behind"]

@@ -1,8 +1,9 @@
-"""Things that are no coin, though a coin is named: paper money, coin weights, an empty case, a book about it."""
+"""What kind of thing a piece is; things that are no coin, though one is named: paper money, an empty case, a book."""
 
 from __future__ import annotations
 
 from watchlist.core.reading.scanning.scan import BREAKS, Mark, Scan
+from watchlist.core.reading.vocabulary.tokens import FRACTION, NUMBER, YEARS
 
 THINGS = ("thing.sure", "thing.object", "thing.container", "thing.shy")
 """Kinds of words for a thing that is no coin, the surest first."""
@@ -12,8 +13,29 @@ REACH = 3
 """Words before a thing among which `with` or `in` say that it only comes along."""
 MARK = 2
 """Letters of a mint mark or a grade that may stand between the year and the thing."""
-FIRST_YEAR = 1500
-"""Numbers from here on are dates."""
+
+
+def find_kind(scan: Scan) -> str:
+    """coin, medal, token, bar, round or object; a love token is a coin."""
+    if thing := other_thing(scan):
+        scan.rest("kind", thing.start, thing.end, 0.9)
+        return "object"
+    for mark in scan.told("kind"):
+        if scan.tok(mark.start - 1).low in scan.lex.sets["no_kind_behind"] or not _is_weighed(scan, mark.value):
+            continue
+        scan.rest("kind", mark.start, mark.end, 0.9)
+        return mark.value
+    return "coin"
+
+
+def _is_weighed(scan: Scan, kind: str) -> bool:
+    """A bar and a round are sold by their weight: a measure, an ounce or a fineness stands in the title."""
+    if kind == "round":
+        return not scan.lows.isdisjoint(scan.lex.sets["fine_ounce"])
+    measures, measured = scan.lex.sets["measure"], (NUMBER, FRACTION)
+    return kind != "bar" or any(
+        token.low in measures and scan.tok(at - 1).kind in measured for at, token in enumerate(scan.them)
+    )
 
 
 def other_thing(scan: Scan, kinds: tuple[str, ...] = THINGS) -> Mark | None:
@@ -45,7 +67,7 @@ def _is_named(scan: Scan, mark: Mark) -> bool:
     before, after = scan.tok(mark.start - 1), scan.tok(mark.end)
     if after.low in scan.lex.sets["no_thing_before"] or before.low in scan.lex.sets["no_thing_behind"]:
         return False
-    dated = before.number >= FIRST_YEAR or (len(before.low) <= MARK and scan.tok(mark.start - 2).number >= FIRST_YEAR)
+    dated = before.number >= YEARS[0] or (len(before.low) <= MARK and scan.tok(mark.start - 2).number >= YEARS[0])
     beside = (*scan.marks_at.get(mark.start - 1, ()), *scan.marks_at.get(mark.start - 2, ()))
     if dated or any(m.kind in ("unit", "coin") and m.end == mark.start for m in beside):
         return True

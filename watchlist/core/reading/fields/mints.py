@@ -5,35 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from watchlist.core.reading.fields.dates import Year
+from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, Token
 
 ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
-    "CC",
-    "BB",
-    "KN",
-    "SA",
-    "KB",
-    "AA",
-    "Mo",
-    "Zs",
-    "Go",
-    "Pi",
-    "Ga",
-    "Do",
+    *("CC", "BB", "KN", "SA", "KB", "AA", "Mo", "Zs", "Go", "Pi", "Ga", "Do")
 }
 """Letters believed when the country is not known."""
-QUOTES = frozenset("\"'“”„«»")
+BEFORE = frozenset("-([/,.")
+"""Signs that may stand between the year and its mint mark."""
+OVER = frozenset(("/", "over"))
 APART = 0.85
 """How sure a mark is that is named apart from the year."""
-NAMES = 4
-"""A mint of more letters is a name."""
+SHORT, NAMES = 2, 4
+"""Letters of a mark that a negation denies, at most; a mint of more than four letters is a name."""
+LONGEST = 4
+"""Letters of a mark that may be written in another case than on the piece."""
 VOWELS = frozenset("aeioulyst")
 """Small letters that are words or grades of some language."""
-OR = frozenset(("or", "oder", "ou", "o", "of", "lub", "eller"))
 LOWER = frozenset("dso") | {"cc"}
 """Written small and apart they still are mint marks, on pieces of the United States."""
+FAR = 7
+"""Words behind the year among which a letter that stands alone may be the mint mark."""
 
 
 @dataclass(slots=True)
@@ -76,7 +70,9 @@ def find_mint(
             _take_others(scan, years[place + 1 :], allowed)
             break
     if out.mint is None:
-        _apart(scan, out, allowed)
+        _behind_word(scan, out, allowed)
+    if out.mint is None:
+        _before_word(scan, out, allowed)
     if out.mint is None and years and country is not None:
         _before_year(scan, years[0], out, allowed)
     if out.mint is None and years and country is not None:
@@ -85,51 +81,53 @@ def find_mint(
 
 
 def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], country: str | None, sure: bool) -> bool:
-    at = year.end
-    sign = scan.tok(at)
-    tied = sign.glued and (sign.kind == WORD or (sign.low == "-" and scan.tok(at + 1).glued))
-    if sign.low == ")" and year.bracketed:
-        at += 1 + (scan.tok(at + 1).low == "-")
-    elif sign.low in ("-", "(", "[", "/", ",", ".") or _quoted(scan, at):
-        at += 1 + _quoted(scan, at + 1)
+    """Whether the letters right behind a year say the mint of the piece; those behind a denied year are denied."""
+    at, tied = _place(scan, year)
     letters = _letters(scan, at, allowed, tied=tied, small=country in ("US", None))
     if letters is None and tied and not sure and scan.tok(at).text in ANYWHERE:
         letters = scan.tok(at).text
-    if letters is None and sign.kind == WORD and country is not None:
+    guessed = letters is None and at == year.end and country is not None
+    if guessed:
         letters = _small_letter(scan, at, allowed)
-        out.guessed = letters is not None
-    if (
-        letters is None
-        or scan.used[at]
-        or any(m.kind == "coin" and m.end > at + 1 for m in scan.marks_at.get(at, ()))
-        or (sign.low in (",", ".") and not _named(scan, at))
-    ):
+    if letters is None or scan.used[at] or _is_no_mark(scan, year, at, tied):
         return False
     end = at + 1 + (scan.tok(at + 1).low in ("°", "º"))
-    if scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
-        return False
-    if scan.tok(at + 1).low == "+" and scan.tok(at + 1).glued:
-        return False  # `1765 BB+`: a grade
-    if not tied and scan.tok(at + 1).low == "-" and scan.tok(at + 2).kind == NUMBER and scan.tok(at + 2).glued:
-        return False  # `1803 C-1`: a die variety
-    if letters == "S" and sign.text == "s" and tied and year.year % 100 == 0:
-        return False
     if year.denied:
         out.denied.append(letters)
         scan.take(at, end)
-        return False
-    if not tied and _initial(scan, at, end):
         return False
     if _is_list(scan, at, allowed):
         out.several = True
         scan.take(at, end)
         return True
-    out.mint, out.start, out.end = letters, at, end
-    out.score = 0.6 if out.guessed else 0.95 if tied else 0.88 if country is not None else 0.8
+    out.mint, out.start, out.end, out.guessed = letters, at, end, guessed
+    out.score = 0.6 if guessed else 0.95 if tied else 0.88 if country is not None else 0.8
     _over(scan, out, allowed)
     _or(scan, out, allowed)
     scan.take(at, out.end)
     return True
+
+
+def _place(scan: Scan, year: Year) -> tuple[int, bool]:
+    """Where the mint mark of a year stands, and whether it is tied: `1889S`, `1889-S`; `1889 (S)`, `1889 "S"`."""
+    at, sign = year.end, scan.tok(year.end)
+    tied = sign.glued and (sign.kind == WORD or (sign.low == "-" and scan.tok(at + 1).glued))
+    if sign.low == ")" and year.bracketed:
+        at += 1 + (scan.tok(at + 1).low == "-")
+    elif sign.low in BEFORE or _quoted(scan, at):
+        at += 1 + _quoted(scan, at + 1)
+    return at, tied
+
+
+def _is_no_mark(scan: Scan, year: Year, at: int, tied: bool) -> bool:
+    """Letters behind a year that are a grade, a variety, an initial or part of another word."""
+    sign, after, beyond = scan.tok(year.end), scan.tok(at + 1), scan.tok(at + 2)
+    coin = any(mark.kind == "coin" and mark.end > at + 1 for mark in scan.marks_at.get(at, ()))
+    parted = sign.low in (",", ".") and not scan.has(at + 1, "mint.after")  # `1889, S`; but `1889, S mint`
+    graded = after.glued and (after.kind == NUMBER or after.low == "+")  # `1889 F12`, `1765 BB+`
+    die = not tied and after.low == "-" and beyond.kind == NUMBER and beyond.glued  # `1803 C-1`
+    century = tied and sign.text == "s" and year.year % 100 == 0  # `1800s`
+    return coin or parted or graded or die or century or (not tied and _is_initial(scan, at + 1))
 
 
 def _quoted(scan: Scan, at: int) -> bool:
@@ -161,7 +159,7 @@ def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small:
     token = scan.tok(at)
     if token.kind == WORD and token.text in allowed:
         return token.text
-    if token.kind != WORD or len(token.low) > 4:
+    if token.kind != WORD or len(token.low) > LONGEST:
         return None
     if tied:
         return next((mark for mark in allowed if mark.lower() == token.low), None)
@@ -172,23 +170,19 @@ def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small:
     return None
 
 
-def _named(scan: Scan, at: int) -> bool:
-    return scan.has(at + 1, "mint.after") is not None
-
-
-def _initial(scan: Scan, at: int, end: int) -> bool:
+def _is_initial(scan: Scan, at: int) -> bool:
     """`1876 A. Weber`: a letter with a stop and a name behind is an initial."""
-    follows = scan.tok(end + 1)
-    return scan.tok(end).low == "." and scan.tok(end).glued and follows.kind == WORD and follows.glued
+    stop, follows = scan.tok(at), scan.tok(at + 1)
+    return stop.low == "." and stop.glued and follows.kind == WORD and follows.glued
 
 
 def _is_list(scan: Scan, at: int, allowed: frozenset[str]) -> bool:
     """`P&D`, `P, D`, `D, F, G, J`: pieces of several mints."""
-    sign, follows, beyond = scan.tok(at + 1), scan.tok(at + 2), scan.tok(at + 3)
-    letter = follows.text in allowed and len(follows.text) == 1 and follows.text != scan.tok(at).text
-    if len(scan.tok(at).low) > 1:
+    if scan.tok(at + 1).low not in ("&", ",", "+"):
         return False
-    return sign.low in ("&", ",", "+") and sign.low != "" and letter and beyond.low != "-" and beyond.number < 0
+    first, second, beyond = scan.tok(at), scan.tok(at + 2), scan.tok(at + 3)
+    other = second.text in allowed and second.text != first.text and len(first.low) == len(second.text) == 1
+    return other and beyond.low != "-" and beyond.number < 0
 
 
 def of_all(scan: Scan, years: list[Year], country: str | None, known: Iterable[str]) -> str | None:
@@ -202,73 +196,76 @@ def of_all(scan: Scan, years: list[Year], country: str | None, known: Iterable[s
 
 
 def _over(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    """`D/S`, `D over S`."""
     sign, under = scan.tok(out.end), scan.tok(out.end + 1)
-    if sign.low in ("/", "over") and under.kind == WORD and under.text.upper() in allowed and len(under.text) <= 2:
+    if sign.low in OVER and under.kind == WORD and under.text.upper() in allowed and len(under.text) <= SHORT:
         out.over = under.text.upper()
         out.end += 2
 
 
 def _or(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    """`M or V?`; the word between is written small, for `O` is a mint mark too."""
     word, other = scan.tok(out.end), scan.tok(out.end + 1)
-    if word.text in OR and other.kind == WORD and other.text in allowed and other.text != out.mint:
+    if word.text in scan.lex.sets["or"] and other.kind == WORD and other.text in allowed and other.text != out.mint:
         out.rival = other.text
         out.end += 2
 
 
-def _apart(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
-    """`S mint`, `Mzz. J`, `mint mark D`."""
+def _behind_word(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    """`Mzz. J`, `mint mark D`, `mint: Velden`; the name of a mint stands only behind words that mean a mint alone."""
     for mark in scan.by.get("mint.before", ()):
-        at = mark.end
-        while scan.tok(at).low in (".", ":", "'", '"', "-", "=", "is"):
-            at += 1
+        at = scan.past(mark.end, scan.lex.sets["before_mint"])
         letters = _letters(scan, at, allowed, tied=False, small=True)
-        lone = scan.them[mark.start].low in ("mint", "mark", "mm", "mz", "buchstabe", "lettre", "mt")
-        if letters and not scan.used[at] and (not lone or len(letters) <= 2):
-            if scan.negated(mark.start, mark.end):
-                continue
-            valued = scan.has(mark.start, "unit") and scan.tok(mark.start - 1).kind == NUMBER
-            return _set(scan, out, letters, at if valued else mark.start, at + 1, APART)
+        lettered = scan.them[mark.start].low in scan.lex.sets["before_letter"]
+        if not letters or scan.used[at] or (lettered and len(letters) > SHORT) or scan.negated(mark.start, mark.end):
+            continue
+        valued = scan.has(mark.start, "unit") and scan.tok(mark.start - 1).kind == NUMBER  # `5 Mark J`
+        _set(scan, out, letters, at if valued else mark.start, at + 1, APART)
+        return
+
+
+def _before_word(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
+    """`S mint`, `D-mint`."""
     for mark in scan.by.get("mint.after", ()):
-        at = mark.start - 1
-        if scan.tok(at).low == "-":
-            at -= 1
+        at = mark.start - 1 - (scan.tok(mark.start - 1).low == "-")
         letters = _letters(scan, at, allowed, tied=False, small=True)
         if letters and not scan.used[at] and not scan.negated(at, mark.end):
-            return _set(scan, out, letters, at, mark.end, APART)
-    return None
+            _set(scan, out, letters, at, mark.end, APART)
+            return
 
 
 def _before_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
     """`5 Mark J 1908`: a letter right before the year, never one that may be a ruler's number."""
     at = year.start - 1
-    token = scan.tok(at)
-    letter = token.text in allowed and token.text not in "IVXLCDM" and not scan.used[at] and not scan.tok(at - 1).glued
-    if scan.has(at, "unit") and scan.tok(at - 1).kind == NUMBER:
-        return  # `1 F 1960`
-    if letter and not scan.negated(at, at + 1) and scan.tok(at - 1).low not in (".", "of"):
+    token, before = scan.tok(at), scan.tok(at - 1)
+    letter = token.text in allowed and token.text not in "IVXLCDM" and not scan.used[at]
+    valued = scan.has(at, "unit") and before.kind == NUMBER  # `1 F 1960`
+    joined = before.glued or before.low in (".", "of")
+    if letter and not valued and not joined and not scan.negated(at, at + 1):
         _set(scan, out, token.text, at, at + 1, 0.7)
 
 
 def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
     """`2 Mark 1888 Friedrich III. A vz-st`: one letter that stands alone between the ruler and the grade."""
-    for at in range(year.end + 1, min(year.end + 7, len(scan.them))):
-        token = scan.them[at]
-        if token.text not in allowed or token.text in "IVX" or scan.used[at] or token.glued:
+    for at in range(year.end + 1, min(year.end + FAR, len(scan.them))):
+        token, before = scan.them[at], scan.them[at - 1]
+        letter = token.text in allowed and token.text not in "IVX" and not scan.used[at] and not token.glued
+        if not letter or before.low in scan.lex.sets["letter_of"]:
             continue
-        after, before = scan.tok(at + 1), scan.tok(at - 1)
-        if before.low in scan.lex.sets["letter_of"]:
-            continue
-        words = scan.lex.sets["after_mint"]
-        stands = not after.glued and (after.low in words or (after.low == "-" and scan.tok(at + 2).low in words))
-        if at == year.end + 1 and before.text.istitle() and len(before.text) > 3 and after.low in ("", ","):
+        named = at == year.end + 1 and before.text.istitle() and len(before.text) > 3
+        landed = named or any(mark.end == at for mark in scan.by.get("country", ()))  # `Preussen A,`
+        if landed and scan.tok(at + 1).low in ("", ","):
             _set(scan, out, token.text, at, at + 1, 0.6)
             return
-        if after.low in ("", ",") and any(mark.end == at for mark in scan.by.get("country", ())):
-            _set(scan, out, token.text, at, at + 1, 0.6)  # `Preussen A,`
-            return
-        if stands and (before.low in (".", ",", ")") or len(before.text) > 1):
+        if _before_grade(scan, at) and (before.low in (".", ",", ")") or len(before.text) > 1):
             _set(scan, out, token.text, at, at + 1, 0.65)
             return
+
+
+def _before_grade(scan: Scan, at: int) -> bool:
+    """`A vz`, `A -ss`: a word that follows mint marks stands behind the letter."""
+    after, words = scan.tok(at + 1), scan.lex.sets["after_mint"]
+    return not after.glued and (after.low in words or (after.low == "-" and scan.tok(at + 2).low in words))
 
 
 def is_lettering(scan: Scan, at: int) -> bool:
@@ -289,19 +286,17 @@ def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
     for mark in scan.by.get("mint.none", ()):
         scan.take(mark.start, mark.end)
     for mark in scan.by.get("negation.before", ()):
-        at = mark.end
-        if (
-            scan.tok(at).number >= 0
-            and scan.tok(at).low != ""
-            and scan.tok(at + 1).low == "-"
-            and len(scan.tok(at).low) == 2
-        ):
-            at += 2
+        at = mark.end + (2 if _is_short_year(scan.tok(mark.end), scan.tok(mark.end + 1)) else 0)
         token = scan.tok(at)
-        if token.text in allowed and not 2 < len(token.text) <= NAMES and not scan.used[at]:
+        if token.text in allowed and not SHORT < len(token.text) <= NAMES and not scan.used[at]:
             out.denied.append(token.text)
             scan.take(mark.start, at + 1)
     for mark in scan.by.get("variety", ()):
         if mark.value == "no D" and not scan.used[mark.start]:
             out.denied.append("D")
             scan.take(mark.start, mark.end)
+
+
+def _is_short_year(token: Token, sign: Token) -> bool:
+    """`16-` of `no 16-D`."""
+    return token.number >= 0 and len(token.low) == 2 and sign.low == "-"

@@ -11,8 +11,6 @@ from watchlist.core.reading.vocabulary.tokens import WORD
 
 NAMED = 0.8
 """How sure a mark is that only the name of its mint gives."""
-LEADS = frozenset((":", ".", "-", "at", "in"))
-"""What may stand between a word for a mint and the mint's name, beside an `of` of any tongue."""
 
 Named = tuple[MintName, int, int]
 """A mint named in a title, with the first token and the one after the last."""
@@ -48,7 +46,7 @@ def mint_told(scan: Scan) -> bool:
 def _beside_mint_word(scan: Scan, mark: Mark) -> bool:
     """`Münzstätte Velden`, `Velden mint`, `ceca de Velden`."""
     at = mark.start - 1
-    while at > 0 and _leads(scan, at):
+    while at > 0 and scan.tok(at).low in scan.lex.sets["before_place"]:
         at -= 1
     ahead = any(m.end - 1 == at for m in scan.kinds("mint.place", "mint.before"))
     inside = scan.them[mark.end - 1].low == "mint"
@@ -63,17 +61,10 @@ def unknown_mint(scan: Scan) -> str:
 def _places(scan: Scan) -> Iterator[int]:
     """Where the name of a mint stands if the title has one."""
     for mark in scan.kinds("mint.place"):
-        at = mark.end
-        while _leads(scan, at):
-            at += 1
-        yield at
+        yield scan.past(mark.end, scan.lex.sets["before_place"])
     for at, token in enumerate(scan.them if "mint" in scan.lows else ()):
         before = at - 1 - (scan.tok(at - 1).low == "-")
         if token.low == "mint" and before >= 0 and scan.tok(at + 1).low not in scan.lex.sets["mint_of"]:
             yield before
             if scan.tok(at - 1).kind != WORD:
                 yield at + 1  # `1805 mint Nurburg`
-
-
-def _leads(scan: Scan, at: int) -> bool:
-    return scan.tok(at).low in LEADS or scan.tok(at).low in scan.lex.sets["of"]

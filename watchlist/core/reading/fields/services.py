@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from watchlist.core.reading.fields.grades import QUOTES
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade
-from watchlist.core.reading.vocabulary.tokens import WORD
+from watchlist.core.reading.vocabulary.tokens import QUOTES, WORD
 
 
 @dataclass(slots=True)
@@ -25,66 +24,54 @@ class Holder:
 
 def find_service(scan: Scan, services: frozenset[str]) -> Holder:
     """A configured service named as holding the piece now."""
-    out = Holder()
-    loose = _loose(scan)
+    out, loose = Holder(), _is_loose(scan)
     for at, token in enumerate(scan.them):
-        if token.kind != WORD or token.low not in services:
+        if token.low not in services or token.kind != WORD:
             continue
-        start, end = at, at + 1
-        out.start, out.end = start, end
-        if loose or _only_alike(scan, start, end) or scan.negated(start, end) or scan.used[at]:
-            scan.take(start, end)
-            continue
-        scan.take(start, end)
-        if scan.tok(end).low == "?" and scan.has(end + 1, "negation.before"):
-            continue
-        out.service, out.sure = token.text, 0.97
-        out.doubted = scan.tok(end).low == "?"
-        return out
+        out.start, out.end, taken = at, at + 1, scan.used[at]
+        scan.take(at, at + 1)
+        denied = scan.negated(at, at + 1) or scan.answered_no(at + 1)
+        if not (loose or taken or denied or _is_only_alike(scan, at)):
+            out.service, out.sure = token.text, 0.97
+            out.doubted = scan.tok(at + 1).low == "?"
+            break
     return out
 
 
-def _loose(scan: Scan) -> bool:
-    """Out of its holder, or only thought to grade so: `cracked out`, `would grade`, `holder cracked, sold raw`."""
-    marks = [
-        m
-        for m in scan.by.get("raw.words", ())
-        if m.end - m.start > 1 or scan.them[m.start].low not in ("ex", "cracked")
-    ]
-    marks = [m for m in marks if scan.words(m.start, m.end).lower() not in ("not in", "not by", "never graded")]
-    return bool(marks or scan.by.get("raw.home_made"))
+def _is_loose(scan: Scan) -> bool:
+    """Out of its holder, or only thought to grade so: `cracked out`, `would grade`, `holder cracked, sold raw`.
+
+    `ex` and `not in` speak of the service that follows, not of the piece."""
+    said = (scan.words(mark.start, mark.end).lower() for mark in scan.by.get("raw.words", ()))
+    return bool(scan.by.get("raw.home_made")) or any(words not in scan.lex.sets["of_service"] for words in said)
 
 
-def _only_alike(scan: Scan, start: int, end: int) -> bool:
-    """`QCG-style`, `"QCG"`, `QCG type`, `ex-QCG`."""
-    after = scan.tok(end + 1) if scan.tok(end).low == "-" else scan.tok(end)
-    at = end + 1 if scan.tok(end).low == "-" else end
-    if scan.tok(start - 1).low in QUOTES and scan.tok(end).low in QUOTES:
-        return True
-    if scan.has(at, "raw.no_service") and not (after.low == "type" and after.text != after.low):
-        return True
-    before = scan.tok(start - 2).low if scan.tok(start - 1).low == "-" else scan.tok(start - 1).low
-    return before in ("ex", "not", "formerly", "aus", "uit", "previously", "from", "like", "by") and (
-        before != "by" or scan.tok(start - 2).low in ("not", "never") or scan.tok(start - 3).low in ("not", "never")
-    )
+def _is_only_alike(scan: Scan, at: int) -> bool:
+    """`QCG-style`, `"QCG"`, `QCG type`, `ex-QCG`, `not by QCG`."""
+    sets, before = scan.lex.sets, at - 1 - (scan.tok(at - 1).low == "-")
+    behind = at + 1 + (scan.tok(at + 1).low == "-")
+    after = scan.tok(behind)
+    quoted = scan.tok(at - 1).low in QUOTES and scan.tok(at + 1).low in QUOTES
+    variety = after.low == "type" and after.text != after.low  # `QCG Type 2`: of the coin
+    alike = scan.has(behind, "raw.no_service") is not None and not variety
+    never = scan.tok(before).low == "by" and not sets["never"].isdisjoint((scan.tok(at - 2).low, scan.tok(at - 3).low))
+    return quoted or alike or never or scan.tok(before).low in sets["no_longer"]
 
 
 def unknown_service(scan: Scan, grades: list[Grade], holder: Holder) -> None:
     """An all-capitals code beside a numbered grade may be a service the person has not named."""
-    for grade in grades:
-        if not grade.numbered:
-            continue
-        for at in (grade.start - 1, grade.end, grade.start - 2, grade.end + 1):
-            token = scan.tok(at)
-            if _code(scan, at) and scan.tok(at - 1).low not in QUOTES:
-                holder.unknown, holder.start, holder.end, holder.sure = token.text, at, at + 1, 0.45
-                scan.take(at, at + 1)
-                return
+    numbered = (grade for grade in grades if grade.numbered)
+    near = (at for g in numbered for at in (g.start - 1, g.end, g.start - 2, g.end + 1))
+    at = next((at for at in near if _is_code(scan, at)), None)
+    if at is not None:
+        holder.unknown, holder.start, holder.end, holder.sure = scan.them[at].text, at, at + 1, 0.45
+        scan.take(at, at + 1)
 
 
-def _code(scan: Scan, at: int) -> bool:
-    token = scan.tok(at)
-    if token.kind != WORD or not 3 <= len(token.text) <= 5 or not token.text.isascii() or not token.text.isupper():
+def _is_code(scan: Scan, at: int) -> bool:
+    """Three to five capitals that no list knows, in a title not all in capitals; not in quotation marks, not tied."""
+    token, before = scan.tok(at), scan.tok(at - 1).low
+    lettered = token.kind == WORD and 3 <= len(token.text) <= 5 and token.text.isascii() and token.text.isupper()
+    if not lettered or scan.text.isupper() or scan.used[at] or at in scan.marks_at:
         return False
-    shouted = scan.text.isupper()
-    return not (shouted or scan.used[at] or at in scan.marks_at or (token.glued and scan.tok(at - 1).low == "-"))
+    return before not in QUOTES and not (token.glued and before == "-")

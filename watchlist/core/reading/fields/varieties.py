@@ -4,51 +4,44 @@ from __future__ import annotations
 
 import re
 
-from watchlist.core.reading.fields.dates import Year
-from watchlist.core.reading.fields.mints import Mints
+from watchlist.core.reading.fields.mints import OVER, Mints
+from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.noise import die_codes
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
 
 LETTERS = 3
 """Short words for a variety (SD, DDO) that may be initials in a title of another language."""
-STARS = frozenset(("*", "estrella", "estrellas"))
-"""Spanish pieces carry the year they were struck in their stars."""
+MARKS = frozenset(("P", "D", "S", "O", "CC"))
+"""Mint marks that are met cut over each other."""
 DOUBLED = "doubled die obverse"
-FINE = 300
-"""Least fineness, in thousandths, of a silver alloy that a title gives."""
+FINE = range(300, 1001)
+"""Finenesses, in thousandths, of a silver alloy that a title gives."""
 EDGE = re.compile(r"[LXVI]{2,6}")
+NEAR = 4
+"""Words between an error of the mint and its per cent, at most."""
+
+Found = dict[str, bool]
+"""Varieties in the words of the trade, and whether the title doubts them."""
 
 
 def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> list[str]:
     """The varieties a title names, each once, in the words of the trade."""
-    found: dict[str, bool] = {}
-    for mark in scan.by.get("variety", ()):
-        if scan.used[mark.start] and mark.value not in ("no D",):
-            continue
-        if mark.value != "no D" and scan.negated(mark.start, mark.end) and not mark.value.startswith("no "):
-            continue
-        if mark.end - mark.start == 1 and (_initials(scan, mark) or _fineness(scan, mark)):
-            continue
-        found[mark.value] = scan.tok(mark.end).low == "?" or _hedged(scan, mark.end)
-        if _by_percent(scan, mark):
-            found["mint error"] = False
-        scan.rest("variety", mark.start, mark.end, 0.8)
+    found: Found = {}
+    _named(scan, found)
     over = next((year for year in years if year.over and year.year == years[0].year), None)
     if over is not None:
         _overdate(over, found)
     if mint.over and mint.mint:
         found[f"{mint.mint} over {mint.over}"] = False
     _over_letters(scan, found, mint)
-    for start, end, code in die_codes(scan):
-        found[code] = False
-        scan.rest("variety", start, end, 0.85)
-        scan.take(start, end)
+    _dies(scan, found)
     _numbers_over(scan, found)
     if years:
         _figure_over(scan, years[0], found)
-    _edge_years(scan, found)
-    _reverse_of(scan, found)
+    _stars(scan, found)
+    _edges(scan, found)
+    _dies_of_another_year(scan, found)
     _planchet(scan, found)
     found.pop("undated", None)
     if kind in ("medal", "token") and not found:
@@ -58,14 +51,32 @@ def find_varieties(scan: Scan, years: list[Year], mint: Mints, kind: str) -> lis
     return [f"{name}?" if doubted else name for name, doubted in found.items()]
 
 
+def _named(scan: Scan, found: Found) -> None:
+    """Varieties that have a name."""
+    for mark in scan.by.get("variety", ()):
+        if _believed(scan, mark):
+            found[mark.value] = _hedged(scan, mark.end)
+            if _by_percent(scan, mark):
+                found["mint error"] = False
+            scan.rest("variety", mark.start, mark.end, 0.8)
+
+
+def _believed(scan: Scan, mark: Mark) -> bool:
+    """Whether the name of a variety is one here; `no D`, `no motto` deny by themselves, and the mint has read `D`."""
+    taken = scan.used[mark.start] and mark.value != "no D"
+    denied = not mark.value.startswith("no ") and scan.negated(mark.start, mark.end)
+    other = mark.end - mark.start == 1 and (_initials(scan, mark) or _fineness(scan, mark))
+    return not (taken or denied or other)
+
+
 def _fineness(scan: Scan, mark: Mark) -> bool:
     """Polish `próba 750` and German `Probe 900` are a fineness, no pattern."""
-    return mark.value == "pattern" and FINE <= scan.tok(mark.end).number <= 1000
+    return mark.value == "pattern" and scan.tok(mark.end).number in FINE
 
 
 def _by_percent(scan: Scan, mark: Mark) -> bool:
     """`15% off center` is an error of the mint; an old piece a little off its flan is none."""
-    near = [*range(mark.start - 3, mark.start), *range(mark.end, mark.end + 4)]
+    near = [*range(mark.start - NEAR + 1, mark.start), *range(mark.end, mark.end + NEAR)]
     return mark.value == "struck off center" and any(scan.tok(at).low == "%" for at in near)
 
 
@@ -76,12 +87,12 @@ def _initials(scan: Scan, mark: Mark) -> bool:
 
 
 def _hedged(scan: Scan, end: int) -> bool:
-    return scan.tok(end).low == "?" or (
-        scan.tok(end).kind == WORD and scan.tok(end + 1).low == "?" and scan.tok(end + 2).low == "?"
-    )
+    """`small date?`, `small date variety ??`."""
+    after, word = scan.tok(end), scan.tok(end).kind == WORD
+    return after.low == "?" or (word and scan.tok(end + 1).low == scan.tok(end + 2).low == "?")
 
 
-def _overdate(year: Year, found: dict[str, bool]) -> None:
+def _overdate(year: Year, found: Found) -> None:
     """`1942/1` is an overdate, `1955/55` a doubled die."""
     figures = str(year.year)
     if figures.endswith(year.over):
@@ -93,35 +104,34 @@ def _overdate(year: Year, found: dict[str, bool]) -> None:
     found[f"overdate {figures[-count:] if count < 4 else figures}/{year.over}"] = False
 
 
-def _over_letters(scan: Scan, found: dict[str, bool], mint: Mints) -> None:
-    """`D/S`, `45-D/S`, `S over D`."""
-    for at, token in enumerate(scan.them if "/" in scan.lows or "over" in scan.lows else ()):
-        if token.low not in ("/", "over") or scan.used[at]:
+def _over_letters(scan: Scan, found: Found, mint: Mints) -> None:
+    """`D/S`, `45-D/S`, `S over D`; the upper letter is the mint mark, where no other stands."""
+    for at, token in enumerate(scan.them if not scan.lows.isdisjoint(OVER) else ()):
+        if token.low not in OVER or scan.used[at]:
             continue
-        one, two = scan.tok(at - 1), scan.tok(at + 1)
-        if one.kind != WORD or two.kind != WORD or not one.text.isupper() or not two.text.isupper():
+        one, two = scan.tok(at - 1).text, scan.tok(at + 1).text
+        if one not in MARKS or two not in MARKS:
             continue
-        if (
-            len(one.text) <= 2
-            and len(two.text) <= 2
-            and one.text in ["P", "D", "S", "O", "CC"]
-            and two.text in ["P", "D", "S", "O", "CC"]
-        ):
-            found[f"{one.text} over {two.text}"] = False
-            found.pop("over mint mark", None)
-            scan.take(at - 1, at + 2)
-            if mint.mint is None:
-                mint.mint, mint.start, mint.end, mint.score = one.text, at - 1, at, 0.7
+        found[f"{one} over {two}"] = False
+        found.pop("over mint mark", None)
+        scan.take(at - 1, at + 2)
+        if mint.mint is None:
+            mint.mint, mint.start, mint.end, mint.score = one, at - 1, at, 0.7
 
 
-def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
-    """`50/20`, `3/2`: figures cut over others."""
+def _dies(scan: Scan, found: Found) -> None:
+    for start, end, code in die_codes(scan):
+        found[code] = False
+        scan.rest("variety", start, end, 0.85)
+        scan.take(start, end)
+
+
+def _numbers_over(scan: Scan, found: Found) -> None:
+    """`50/20`, `3/2`: figures cut over others; `3/3` is cut twice."""
     for at in range(1, len(scan.them) - 1 if "/" in scan.lows else 0):
-        sign = scan.them[at]
-        one, two = scan.them[at - 1], scan.them[at + 1]
-        if sign.low != "/" or not sign.glued or one.kind != NUMBER or two.kind != NUMBER or not two.glued:
-            continue
-        if scan.used[at - 1] or scan.used[at + 1] or scan.has(at + 2, "unit") or one.number <= 0 or one.number >= 100:
+        one, sign, two = scan.them[at - 1 : at + 2]
+        tied = sign.low == "/" and sign.glued and two.glued and two.kind == NUMBER and 0 < one.number < 100
+        if not tied or scan.used[at - 1] or scan.used[at + 1] or scan.has(at + 2, "unit"):
             continue
         if one.number == two.number:
             found.setdefault(f"{one.low}/{two.low}", False)
@@ -130,7 +140,7 @@ def _numbers_over(scan: Scan, found: dict[str, bool]) -> None:
         scan.take(at - 1, at + 2)
 
 
-def _figure_over(scan: Scan, year: Year, found: dict[str, bool]) -> None:
+def _figure_over(scan: Scan, year: Year, found: Found) -> None:
     """`6 über 5`: the last figure of the date over another."""
     over = scan.lex.sets["over"]
     for at in range(1, len(scan.them) - 1 if not over.isdisjoint(scan.lows) else 0):
@@ -142,43 +152,48 @@ def _figure_over(scan: Scan, year: Year, found: dict[str, bool]) -> None:
             scan.take(at - 1, at + 2)
 
 
-def _edge_years(scan: Scan, found: dict[str, bool]) -> None:
-    """Regnal years on the edge (`LVI`) and Spanish star dates (`*18-88`)."""
-    crown = any(mark.value == "crown" for mark in scan.by.get("unit", ()))
-    for at, token in enumerate(scan.them if crown or not scan.lows.isdisjoint(STARS) else ()):
-        if token.low == "*" and scan.tok(at + 1).kind == NUMBER and scan.tok(at + 1).glued:
-            sign, second = scan.tok(at + 2), scan.tok(at + 3)
-            if sign.low in ("-", "*") and second.kind == NUMBER:
-                found[f"stars {scan.them[at + 1].low}-{second.low}"] = False
-                scan.take(at, at + 4)
-            elif len(scan.tok(at + 1).low) == 4 or len(scan.tok(at + 1).low) == 2:
-                scan.take(at, at + 2)
-        if token.low in STARS and token.low != "*" and len(scan.tok(at + 1).low) == 2 and scan.tok(at + 1).number > 0:
-            found[f"star {scan.tok(at + 1).low}"] = False
+def _stars(scan: Scan, found: Found) -> None:
+    """`*18-88`, `estrella 62`: Spanish pieces carry the year they were struck in their stars."""
+    words = scan.lex.sets["spanish_star"]
+    for at, token in enumerate(scan.them if "*" in scan.lows or not scan.lows.isdisjoint(words) else ()):
+        first, sign, second = (scan.tok(at + step) for step in (1, 2, 3))
+        starred = token.low == "*" and first.kind == NUMBER and first.glued
+        if starred and sign.low in ("-", "*") and second.kind == NUMBER:
+            found[f"stars {first.low}-{second.low}"] = False
+            scan.take(at, at + 4)
+        elif starred and len(first.low) in (2, 4):
             scan.take(at, at + 2)
-        before = scan.has(at - 1, "unit") or (len(scan.tok(at - 1).low) == 4 and scan.has(at - 2, "unit"))
-        if before and before.value == "crown" and EDGE.fullmatch(token.text):
-            found[f"{token.text} edge"] = False
+        elif token.low in words and len(first.low) == 2 and first.number > 0:
+            found[f"star {first.low}"] = False
+            scan.take(at, at + 2)
+
+
+def _edges(scan: Scan, found: Found) -> None:
+    """`Crown LVI`, `Crown 1893 LVII`: the regnal year on the edge, in figures or in words."""
+    for unit in scan.by.get("unit", ()):
+        if unit.value == "crown":
+            for at in (unit.start + 1, unit.start + 2):
+                dated = at == unit.start + 1 or len(scan.tok(at - 1).low) == 4
+                if dated and EDGE.fullmatch(scan.tok(at).text):
+                    found[f"{scan.tok(at).text} edge"] = False
     for mark in scan.by.get("edge", ()):
         found[f"{mark.value} edge"] = False
 
 
-def _planchet(scan: Scan, found: dict[str, bool]) -> None:
+def _planchet(scan: Scan, found: Found) -> None:
     """`1c on 10c planchet`: struck on the blank of another piece."""
-    for at, token in enumerate(scan.them if "planchet" in scan.lows or "flan" in scan.lows else ()):
-        if token.low in ("planchet", "flan") and scan.tok(at - 1).low in ("c", "¢", "cent", "dime", "quarter"):
+    words, units = scan.lex.sets["planchet"], scan.lex.sets["planchet_of"]
+    for at, token in enumerate(scan.them if not scan.lows.isdisjoint(words) else ()):
+        if token.low in words and scan.tok(at - 1).low in units:
             found[f"wrong planchet ({scan.words(at - 2, at)})"] = False
 
 
-def _reverse_of(scan: Scan, found: dict[str, bool]) -> None:
+def _dies_of_another_year(scan: Scan, found: Found) -> None:
     """`REV OF 78`, `reverse of 1879`: the dies of another year."""
     for at, token in enumerate(scan.them if "of" in scan.lows else ()):
-        if token.low not in ("rev", "reverse", "obv", "obverse"):
-            continue
         here = at + 1 + (scan.tok(at + 1).low == ".")
-        if scan.tok(here).low == "of" and scan.tok(here + 1).kind == NUMBER:
-            figure = scan.tok(here + 1)
+        figure = scan.tok(here + 1)
+        if token.low in scan.lex.sets["sides"] and scan.tok(here).low == "of" and figure.kind == NUMBER:
             year = figure.number + 1800 if len(figure.low) == 2 else figure.number
-            side = "reverse" if token.low.startswith("rev") else "obverse"
-            found[f"{side} of {year}"] = False
+            found[f"{'reverse' if token.low.startswith('rev') else 'obverse'} of {year}"] = False
             scan.take(at, here + 2)

@@ -6,16 +6,23 @@ import re
 
 from watchlist.core.reading.scanning.askingprices import claim_prices
 from watchlist.core.reading.scanning.scan import Mark, Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
-PAGES = frozenset(("p", "page", "pg", "plate", "vol"))
+FIRST = YEARS[0]
+
 CERT_LEAST = 5
 """Fewest figures of a certificate number that is named as one."""
+HASHED = 6
+"""Fewest figures of one behind a `#`."""
 LONG = 7
 """Figures from which a bare number by a holder is its certificate."""
+LOT_MOST = 5
+"""Figures of a lot number, at most."""
+LOT_BARE = 100
+"""Least number that is a lot's where only the word before it says so: a smaller one may be a count."""
 THOUSANDTHS = frozenset((999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958))
 FINENESS = re.compile(r"[01][.,]\d{3}|999|9999|925|900|835|720")
-OTHERS = frozenset(("ss", "vz", "t", "q"))
+CARATS = frozenset((14, 18, 22, 24))
 
 
 def claim_noise(scan: Scan) -> None:
@@ -47,68 +54,52 @@ def _sentence_end(scan: Scan, at: int) -> int:
 
 
 def _number(scan: Scan, at: int) -> None:
-    token, before, after = scan.them[at], scan.tok(at - 1), scan.tok(at + 1)
-    measure = scan.lex.sets["measure"]
+    token, before, after, sets = scan.them[at], scan.tok(at - 1), scan.tok(at + 1), scan.lex.sets
     if after.low in ("%", "‰", "°") and after.glued:
         scan.take(at, at + 2)
     elif before.low == "." and token.glued and token.number in THOUSANDTHS:
         scan.take(at - 1, at + 1)
-    elif after.low in measure and _is_measure(scan, at):
+    elif after.low in sets["measure"] and _is_measure(scan, at):
         scan.take(at, at + 2)
-    elif before.low in scan.lex.sets["weight"] or (
-        before.low in ".:=" and scan.tok(at - 2).low in scan.lex.sets["weight"]
-    ):
+    elif (scan.tok(at - 2) if before.low in (".", ":", "=") else before).low in sets["weight"]:
         scan.take(at, at + 1)
-    elif before.low in scan.lex.sets["scores"] or (
-        before.low == "." and scan.tok(at - 2).low in ("p", "pg", "vol", "pl")
-    ):
+    elif before.low in sets["scores"] or (before.low == "." and scan.tok(at - 2).low in sets["page"]):
         _score(scan, at)
     elif after.low == "/" and after.glued and scan.tok(at + 2).kind == NUMBER:
-        _fraction_of(scan, at)
-        _two_scores(scan, at)
-    elif FINENESS.fullmatch(token.low) and (after.low in scan.lex.sets["fineness"] or token.low[0] == "0"):
+        _out_of(scan, at)
+    elif FINENESS.fullmatch(token.low) and (after.low in sets["fineness"] or token.low[0] == "0"):
         scan.take(at, at + 1)
 
 
 def _is_measure(scan: Scan, at: int) -> bool:
     """`26.7 g`, `1 oz`, `38 mm`; but `F 15 g` is none, and `G` as a mint letter or grade is written large."""
-    unit = scan.them[at + 1]
-    if unit.low in ("g", "h", "k") and unit.text.isupper() and not unit.glued:
+    number, unit = scan.them[at].number, scan.them[at + 1]
+    letter, large = unit.low in ("g", "h", "k"), unit.text.isupper()
+    if letter and large and not unit.glued:
         return False
-    if scan.them[at].number >= 1500 and (unit.low in ("g", "h", "k") or unit.text.isupper()):
+    if number >= FIRST and (letter or large):
         return False  # `1935 LB`, `1832 KG`: letters behind a year
-    if scan.them[at].number >= 1500 and unit.low == "gr" and not unit.glued and not scan.by.get("kind.bar"):
+    if number >= FIRST and unit.low == "gr" and not unit.glued and not scan.by.get("kind.bar"):
         return False  # `1891 gr. Jahreszahl`: no coin weighs that much
-    return (
-        not scan.has(at + 1, "unit")
-        or unit.low == "gr"
-        or (unit.low == "ct" and scan.them[at].number in (22, 24, 18, 14))
-    )
+    return unit.low == "gr" or not scan.has(at + 1, "unit") or (unit.low == "ct" and number in CARATS)
 
 
 def _score(scan: Scan, at: int) -> None:
     """`pop 45/8`, `Strike 4/5`, `p. 144`."""
-    if scan.tok(at - 1).low == "lot" or (scan.tok(at - 1).glued and scan.tok(at - 2).kind == NUMBER):
+    before, pages = scan.tok(at - 1), scan.lex.sets["page"]
+    if before.low == "lot" or (before.glued and scan.tok(at - 2).kind == NUMBER):
         return
-    end = at + 1
-    if scan.tok(end).low == "/" and scan.tok(end + 1).kind == NUMBER:
-        end += 2
-    if scan.them[at].number < 1500 or scan.tok(at - 1).low in PAGES or scan.tok(at - 2).low in PAGES:
+    end = at + 3 if scan.tok(at + 1).low == "/" and scan.tok(at + 2).kind == NUMBER else at + 1
+    if scan.them[at].number < FIRST or not pages.isdisjoint((before.low, scan.tok(at - 2).low)):
         scan.take(at, end)
 
 
-def _fraction_of(scan: Scan, at: int) -> None:
-    """`3/0 finer`, `4/5` after a score word."""
-    behind = scan.tok(at + 3).low
-    if behind in scan.lex.sets["scores"]:
+def _out_of(scan: Scan, at: int) -> None:
+    """`3/0 finer`: a score before its word; `4/5 3/5`: strike and surface out of five."""
+    if scan.tok(at + 3).low in scan.lex.sets["scores"]:
         scan.take(at, at + 3)
-
-
-def _two_scores(scan: Scan, at: int) -> None:
-    """`4/5 3/5`: strike and surface out of five."""
-    one, two = scan.tok(at), scan.tok(at + 3)
-    out_of_five = [scan.tok(here).low for here in (at + 1, at + 2, at + 4, at + 5)] == ["/", "5", "/", "5"]
-    if out_of_five and 1 <= one.number <= 5 and 1 <= two.number <= 5:
+    fives = [scan.tok(at + step).low for step in (1, 2, 4, 5)] == ["/", "5", "/", "5"]
+    if fives and 1 <= scan.them[at].number <= 5 and 1 <= scan.tok(at + 3).number <= 5:
         scan.take(at, at + 6)
 
 
@@ -136,41 +127,44 @@ def _edge_words(scan: Scan) -> None:
 def _references(scan: Scan) -> None:
     """`KM 123`, `Jaeger 45`, `VAM-34`, `R2`."""
     for mark in scan.by.get("ref.words", ()):
-        at = mark.end
-        while scan.tok(at).low in ("-", ".", "#", ":", "nr", "no", "n", "°"):
-            at += 1
-        figure = scan.tok(at)
-        if figure.kind != NUMBER or scan.used[mark.start]:
-            continue
-        short = mark.end - mark.start == 1 and len(scan.them[mark.start].low) <= 2
-        if short and scan.them[mark.start].glued and scan.tok(mark.start - 1).low[-1:] in "-0123456789":
-            continue  # a mint mark tied to its year
-        word = scan.them[mark.start]
-        if short and not (word.text.isupper() and (at > mark.end and scan.them[at - 1].low in ".#")):
-            continue
-        if figure.number >= 1500 and len(figure.low) == 4 and (short or len(word.low) < 4):
-            continue
-        end = at + 1
-        while scan.tok(end).low in (".", "/") and scan.tok(end).glued and scan.tok(end + 1).kind == NUMBER:
-            end += 2
-        if scan.tok(end).kind == WORD and scan.tok(end).glued and len(scan.tok(end).low) == 1:
-            end += 1
-        scan.take(mark.start, end)
-    for at in range(len(scan.them) - 2 if "-" in scan.lows else 0):
-        word, sign, figure = scan.them[at : at + 3]
-        code = word.kind == WORD and len(word.low) > 3 and sign.low == "-" and sign.glued and figure.glued
-        if (
-            code
-            and figure.kind == NUMBER
-            and word.low not in scan.lex.prefixes
-            and not scan.has(at, "unit")
-            and not scan.has(at + 3, "unit")
-            and at not in scan.marks_at
-        ):
-            scan.take(at, at + 3)
+        at = scan.past(mark.end, scan.lex.sets["number_signs"])
+        if scan.tok(at).kind == NUMBER and not scan.used[mark.start] and _is_book(scan, mark, at):
+            scan.take(mark.start, _end_of_number(scan, at))
+    for at, sign in enumerate(scan.them[:-1] if "-" in scan.lows else ()):
+        if sign.low == "-" and _is_code(scan, at):
+            scan.take(at - 1, at + 2)
     for mark in scan.by.get("ref.rarity", ()):
         if scan.tok(mark.end).glued and 0 < scan.tok(mark.end).number <= 10 and scan.them[mark.start].text == "R":
             scan.take(mark.start, mark.end + 1)
+
+
+def _is_book(scan: Scan, mark: Mark, at: int) -> bool:
+    """Whether a word is the book that the number at a token is from.
+
+    Letters that may be a mint mark name one only in capitals, with a sign before a number that is no year: `J. 45`."""
+    word, figure = scan.them[mark.start], scan.them[at]
+    dated = figure.number >= FIRST and len(figure.low) == 4
+    if mark.end - mark.start > 1 or len(word.low) > 2:
+        return not dated or len(word.low) > 3
+    tied = word.glued and scan.tok(mark.start - 1).low[-1:] in "-0123456789"  # a mint mark tied to its year
+    return not dated and not tied and word.text.isupper() and at > mark.end and scan.them[at - 1].low in ".#"
+
+
+def _end_of_number(scan: Scan, at: int) -> int:
+    """Behind a number in a book: `45.2`, `45/3`, `45a`."""
+    end = at + 1
+    while scan.tok(end).low in (".", "/") and scan.tok(end).glued and scan.tok(end + 1).kind == NUMBER:
+        end += 2
+    letter = scan.tok(end)
+    return end + (letter.kind == WORD and letter.glued and len(letter.low) == 1)
+
+
+def _is_code(scan: Scan, at: int) -> bool:
+    """`ABCD-123`: a word that nobody knows tied to a number; no grade, unit or other word of the trade."""
+    word, figure = scan.tok(at - 1), scan.them[at + 1]
+    tied = scan.them[at].glued and figure.glued and figure.kind == NUMBER
+    strange = word.kind == WORD and len(word.low) > 3 and word.low not in scan.lex.prefixes
+    return tied and strange and at - 1 not in scan.marks_at and not scan.has(at + 2, "unit")
 
 
 def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
@@ -179,17 +173,12 @@ def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
     for mark in scan.by.get("ref.die", ()):
         at = mark.start
         word, sign, figure = scan.them[at], scan.tok(at + 1), scan.tok(at + 2)
-        if (
-            scan.used[at]
-            or not (word.text.isupper() or len(word.low) > 2)
-            or word.glued
-            or word.low in scan.lex.prefixes
-            or word.low in OTHERS
-        ):
+        named = (word.text.isupper() or len(word.low) > 2) and word.low not in scan.lex.prefixes
+        if not named or scan.used[at] or word.glued or word.low in scan.lex.sets["no_die"]:
             continue
-        if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < 1500:
+        if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < FIRST:
             out.append((at, at + 3, f"{word.text}-{figure.low}"))
-        elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < 1500:
+        elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < FIRST:
             out.append((at, at + 2, f"{word.text.upper()}-{sign.low}"))
     return out
 
@@ -197,21 +186,27 @@ def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
 def lot_number(scan: Scan) -> None:
     """`LOT 412:`, `Los-Nr. 45`: the number of the lot, no count and no year."""
     for mark in scan.kinds("multiple.number"):
-        at = mark.end
-        while scan.tok(at).low in ("-", ".", "#", ":", "nr", "no", "n", "°", "number"):
-            at += 1
-        figure = scan.tok(at)
-        if figure.kind != NUMBER or scan.used[at] or figure.number < 0:
-            continue
-        behind = scan.tok(at + 1)
-        named = at > mark.end or mark.end - mark.start > 1 or behind.low in (":", ".", ")", "-", "|", ",", ";")
-        first = mark.start <= 1 or (behind.low == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"])
-        counted = scan.has(at + 1, "multiple.counted") or behind.low in ("x", "different") or _coins_behind(scan, at)
-        if counted or len(figure.low) > 5 or not (named or (first and (behind.low == "" or figure.number >= 100))):
-            continue
-        if 1500 <= figure.number <= 2099 and mark.end - mark.start == 1 and behind.low not in (":", ".", ")"):
-            continue
-        scan.take(mark.start, at + 1)
+        at = scan.past(mark.end, scan.lex.sets["number_signs"])
+        if scan.tok(at).number >= 0 and not scan.used[mark.start] and _is_lot_number(scan, mark, at):
+            scan.take(mark.start, at + 1)
+
+
+def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:
+    """Whether the number at a token is the lot's: a sign stands by it, or the word opens or ends the title."""
+    figure, behind, single = scan.them[at], scan.tok(at + 1).low, mark.end - mark.start == 1
+    if len(figure.low) > LOT_MOST or _counts(scan, at):
+        return False
+    if figure.number in YEARS and single and behind not in (":", ".", ")"):
+        return False
+    named = at > mark.end or not single or behind in (":", ".", ")", "-", "|", ",", ";")
+    last = behind == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"]
+    return named or ((last or mark.start <= 1) and (behind == "" or figure.number >= LOT_BARE))
+
+
+def _counts(scan: Scan, at: int) -> bool:
+    """`lot 12 pcs`, `lot 5 x`, `lot: 12 silver kwartjes`: the number is how many there are."""
+    counted = scan.has(at + 1, "multiple.counted") or scan.tok(at + 1).low in scan.lex.sets["behind_count"]
+    return bool(counted) or _coins_behind(scan, at)
 
 
 def _coins_behind(scan: Scan, at: int) -> bool:
@@ -223,28 +218,27 @@ def _coins_behind(scan: Scan, at: int) -> bool:
 def certificate(scan: Scan, held: bool) -> str | None:
     """The certificate number; `held`: a holder is named, so that a long bare number is one."""
     for mark in scan.by.get("holder.cert", ()):
-        at = mark.end
-        while scan.tok(at).low in ("-", ".", "#", ":", "nr", "no", "n", "°", "number", "num", "º", "numero", "/"):
-            at += 1
+        at = scan.past(mark.end, scan.lex.sets["number_signs"])
         if found := _digits(scan, at, CERT_LEAST):
-            scan.take(mark.start, found[1])
-            scan.rest("cert_number", at, found[1], 0.95)
-            return found[0]
+            return _certified(scan, mark.start, at, found, 0.95)
         if at > mark.end and scan.tok(at).kind == NUMBER:
             scan.take(mark.start, at + 1)
-    for at, token in enumerate(scan.them):
-        if token.kind != NUMBER or len(token.low) < CERT_LEAST:
+    for at, token in enumerate(scan.them if held or "#" in scan.lows else ()):
+        if token.kind != NUMBER or len(token.low) < HASHED:
             continue
-        hashed = scan.tok(at - 1).low == "#"
-        if found := _digits(scan, at, 6 if hashed else LONG if held else 99):
-            if not held and not hashed:
-                continue
-            if scan.tok(at - 1).low in ("€", "$", "£"):
-                continue
-            scan.take(at - hashed, found[1])
-            scan.rest("cert_number", at, found[1], 0.9 if hashed else 0.8)
-            return found[0]
+        before = scan.tok(at - 1).low
+        if before == "#" and (found := _digits(scan, at, HASHED)):
+            return _certified(scan, at - 1, at, found, 0.9)
+        if held and before not in ("€", "$", "£") and (found := _digits(scan, at, LONG)):
+            return _certified(scan, at, at, found, 0.8)
     return None
+
+
+def _certified(scan: Scan, start: int, at: int, found: tuple[str, int], sure: float) -> str:
+    number, end = found
+    scan.take(start, end)
+    scan.rest("cert_number", at, end, sure)
+    return number
 
 
 def _digits(scan: Scan, at: int, least: int) -> tuple[str, int] | None:

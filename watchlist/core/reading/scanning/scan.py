@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from typing import NamedTuple
 
 from watchlist.core.reading.record import Span
@@ -95,6 +95,22 @@ class Scan:
     def says(self, name: str) -> bool:
         """Whether a word of a set stands anywhere in the text."""
         return not self.lows.isdisjoint(self.lex.sets[name])
+
+    def past(self, at: int, words: Container[str]) -> int:
+        """The first place from a token on that holds none of these words and signs."""
+        while self.tok(at).low in words:
+            at += 1
+        return at
+
+    def told(self, kind: str) -> Iterator[Mark]:
+        """Marks of a kind that no field rests on yet and nothing denies, as `never holed` and `holed? no` do."""
+        for mark in self.by.get(kind, ()):
+            if not (self.used[mark.start] or self.negated(mark.start, mark.end) or self.answered_no(mark.end)):
+                yield mark
+
+    def answered_no(self, end: int) -> bool:
+        """`cleaned? no`, `QCG? not sent in`: a question, and its answer behind it."""
+        return self.tok(end).low == "?" and self.has(end + 1, "negation.before") is not None
 
     def free(self, start: int, end: int) -> bool:
         """Whether no field rests on these tokens yet."""

@@ -41,6 +41,8 @@ class Scales:
         self.open_first = frozenset(words[0] for words in self.open if words)
         self.proof = frozenset(table.get("proof", {}).get("us", ()))
         self.scale_of = {country: scale for scale, them in table.get("scale_of", {}).items() for country in them}
+        self.spoken: Mapping[str, str] = table.get("spoken", {})
+        """The scale that titles of a language use, by the language's code."""
         for scale, tokens in table.get("scale", {}).items():
             for token, row in tokens.items():
                 self._add(scale, token, row)

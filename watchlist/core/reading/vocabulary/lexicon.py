@@ -83,6 +83,8 @@ class Lexicon:
         self.mint_country: Mapping[str, Mapping[str, str]] = coinages.get("mint_country", {})
         self.china = frozenset(coinages.get("era", {}).get("china_republic", ()))
         self.problem_kinds: Mapping[str, str] = tables.get("problems", {}).get("kind", {})
+        self.compound: dict[str, float] = {}
+        """Numbers that a language writes in one word with the unit: `Doppeltaler`."""
         self._ends: dict[str, Sense] = {}
         self.strange = StrangeWords(self.phrases, self._ends, self.grade_words)
         for table in tables.values():
@@ -135,8 +137,8 @@ class Lexicon:
         for scale, words in table.get("grade_word", {}).items():
             self.add(scale, scale, words)
         for kind, values in table.get("ending", {}).items():
-            for value, ends in values.items():
-                self._ends |= {folded(end): Sense(kind, value, lang) for end in ends}
+            self._ends |= {folded(end): Sense(kind, value, lang) for value, ends in values.items() for end in ends}
+        self.compound |= {folded(word): float(value) for word, value in table.get("compound", {}).items()}
         for speaks, words in ((lang, table.get("vote", ())), *table.get("votes", {}).items()):
             self.add("vote", "", words, speaks)
         for word, value in table.get("number", {}).items():

@@ -13,6 +13,9 @@ FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛
 WORD, NUMBER, FRACTION, SIGN = "w", "n", "f", "s"
 KINDS = (SIGN, NUMBER, FRACTION, WORD)
 """What the groups of the expression are."""
+QUOTES = frozenset("\"'“”„«»")
+YEARS = range(1500, 2100)
+"""Numbers that may be the date of a piece of the modern coinages."""
 
 
 class Token(NamedTuple):
