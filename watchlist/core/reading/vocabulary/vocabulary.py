@@ -123,4 +123,4 @@ class Vocabulary:
             return int(low), int(high or low)
         them = tokens(text)
         found = self.grammar.at(them, 0) if them else None
-        return (found.low, found.high) if found and found.low is not None and found.high is not None else None
+        return (found.low, found.high) if found else None
