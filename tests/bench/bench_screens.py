@@ -157,15 +157,15 @@ def leave(there: Terminal) -> int:
 def fill(shelf: Path, number: int) -> None:
     """So many open lots, and earlier decisions on some of the first."""
     rows = made_up(number, archive=False)
-    with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.bulk():
+    with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.lots.bulk():
         while batch := list(islice(rows, 20_000)):
-            opened.store.save_lots(batch)
+            opened.store.lots.save(batch)
     with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.together():
-        lines = islice(opened.store.each_line(Filter(open_at=NOW)), 0, min(5 * EARLIER, number), 5)
+        lines = islice(opened.store.listing.each(Filter(open_at=NOW)), 0, min(5 * EARLIER, number), 5)
         for at, line in enumerate(list(lines)):
             verb: Verb = "bid" if at % 100 == 0 else "follow" if at % 5 == 0 else "skip"
-            opened.store.add_decisions(decide(verb, [line.key], batch=f"b{at}", at=NOW - timedelta(days=9)))
-            opened.store.set_states([(line.key, STATES[verb])])
+            opened.store.decisions.add(decide(verb, [line.key], batch=f"b{at}", at=NOW - timedelta(days=9)))
+            opened.store.lots.set_states([(line.key, STATES[verb])])
 
 
 def bare_fsync(folder: Path) -> float:

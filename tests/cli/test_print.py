@@ -37,7 +37,7 @@ def test_the_list_of_lots_fits_and_its_keys_work(sample_shelf: Path, wide: int) 
             text = lots.list_line(desk, line, wide)
             assert cells(text) <= wide, text
             end = text.rsplit("  ", 1)[-1].strip()
-            assert line.key in shelf.store.find_lot(end)
+            assert line.key in shelf.store.lots.find(end)
 
 
 @pytest.mark.parametrize("wide", [80, 120])

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from importlib.resources import files
 from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
@@ -20,12 +18,9 @@ from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
 from watchlist.feeds.table import read_table
+from watchlist.words import load
 
-WORDS: dict[str, Any] = {
-    path.name.removesuffix(".toml"): tomllib.loads(path.read_text("utf-8"))
-    for path in files("watchlist.words").iterdir()
-    if path.name.endswith(".toml")
-}
+WORDS = load()
 TODAY = date(2026, 3, 1)
 CATALOGUE = Catalogue(
     [

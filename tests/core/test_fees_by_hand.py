@@ -18,7 +18,9 @@ from typing import Any
 import pytest
 
 from tests.core.made_imports import FakeReader
-from watchlist.core.fees.terms import Terms, all_in_cost, bid_limit, terms_from_row
+from watchlist.core.fees.costs import all_in_cost, bid_limit
+from watchlist.core.fees.row import terms_from_row
+from watchlist.core.fees.terms import Terms
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.terms import terms_rows
 from watchlist.feeds.table import read_table

@@ -13,6 +13,7 @@ from watchlist.core.reading.record import Reading
 from watchlist.desk import correcting
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.mending import mended
 from watchlist.shelf.shelf import Shelf
 
 
@@ -43,5 +44,5 @@ def test_what_would_have_no_effect_is_refused(desk: Desk, field: str, value: str
 
 def test_a_field_set_by_the_person_has_no_other_reading() -> None:
     reading = Reading("Norrland 5 tor", unsure=("country", "grade"), alternatives=(("country", "Norrland"),))
-    made = correcting._with(None, reading, "country", "Orvany")  # type: ignore[arg-type]
+    made = mended(reading, "country", "Orvany", {})
     assert (made.country, made.unsure, made.alternatives) == ("Orvany", ("grade",), ())

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.screens.pieces import NOW
+from watchlist import words
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.typed import whole_grade
@@ -39,14 +40,16 @@ def test_what_no_want_can_be_is_refused_and_its_coin_is_not_kept(
         with pytest.raises((DeskError, ValueError), match=said):
             put_want(Desk(shelf, NOW), TYPED | wrong)
         assert shelf.notebook.wants.list() == []
-        assert shelf.store.issues() == []
+        assert shelf.store.catalogue.issues() == []
 
 
 def test_a_coin_of_no_catalogue_is_kept_with_its_want(tmp_path: Path) -> None:
     with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
         want = put_want(Desk(shelf, NOW), TYPED)
         assert shelf.notebook.wants.list() == [want]
-        assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.issues()] == [(1893, "V", True)]
+        assert [(issue.year, issue.mint, issue.implied) for issue in shelf.store.catalogue.issues()] == [
+            (1893, "V", True)
+        ]
 
 
 @pytest.mark.parametrize(
@@ -75,10 +78,9 @@ def test_certified_is_yes_no_or_any(tmp_path: Path, typed: str, meant: bool) -> 
         "VF details",
     ],
 )
-def test_a_grade_in_words_is_taken_as_a_whole(tmp_path: Path, text: str) -> None:
-    with Shelf.open(tmp_path / "shelf", write=True, today=NOW.date) as shelf:
-        assert whole_grade(Desk(shelf, NOW), text)
-        assert not whole_grade(Desk(shelf, NOW), f"{text} ish")
+def test_a_grade_in_words_is_taken_as_a_whole(text: str) -> None:
+    assert whole_grade(text, words.load())
+    assert not whole_grade(f"{text} ish", words.load())
 
 
 @pytest.mark.parametrize(

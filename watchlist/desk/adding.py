@@ -12,7 +12,7 @@ from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.piece import feedback_cell
 from watchlist.core.lots.source import Source
 from watchlist.core.times.text import read_time
-from watchlist.desk import relisting
+from watchlist.desk import naming, relisting
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.judging import Judge
@@ -70,7 +70,7 @@ def add_lot(desk: Desk, typed: Typed) -> LotRow:
 
     Raises DeskError for a word that cannot be read: it is there to be mended, as no feed's is."""
     typed = _cleaned(typed)
-    venue = desk.known_venue(typed.venue) if typed.venue and desk.terms else typed.venue
+    venue = naming.venue(desk.terms, typed.venue) if typed.venue and desk.terms else typed.venue
     typed = _checked(desk, typed, venue)
     own = typed.id or hashlib.sha256(f"{typed.title}|{venue}|{typed.link}".encode()).hexdigest()[:8]
     source = Source(BY_HAND, "", venue=venue, price_kind=typed.price_kind)
@@ -99,7 +99,7 @@ def add_lot(desk: Desk, typed: Typed) -> LotRow:
     lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
     reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))
     row = Judge(desk).judge(LotRow(lot, reading, state="seen", fingerprint=fingerprint(lot)))
-    back = relisting.returned(desk, [row])
-    desk.shelf.store.save_lots([row])
-    relisting.keep(desk, back)
+    back = relisting.returned(desk.shelf.store, [row], desk.now)
+    desk.shelf.store.lots.save([row])
+    relisting.keep(desk.shelf.store, back, desk.now)
     return row

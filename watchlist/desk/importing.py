@@ -19,11 +19,10 @@ from watchlist.core.imports.rates import rate_rows
 from watchlist.core.imports.terms import terms_rows
 from watchlist.core.imports.wants import want_rows
 from watchlist.core.prices.repeats import Pair, count_once, name
-from watchlist.desk import judging, pricing
-from watchlist.desk.correcting import read_all_again, reading_is_due
+from watchlist.desk import fitting
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.pricing import Fit, Progress
 from watchlist.feeds.bodies import decode, kind_of
 
 KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
@@ -70,7 +69,8 @@ class ImportReport:
     set_aside: tuple[SetAside, ...]
     notes: tuple[str, ...]
     dry_run: bool
-    fit: Fit | None = None
+    due: Due = NOTHING
+    """What has to follow."""
     columns: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -82,13 +82,8 @@ def import_file(
     *,
     encoding: str = "",
     dry_run: bool = False,
-    progress: Progress | None = None,
-    settle: bool = True,
 ) -> ImportReport:
-    """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used.
-
-    `settle` False leaves fitting and judging to a later call of `settle_all`: for several files in one go.
-    """
+    """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used."""
     from watchlist.feeds.table import read_table
 
     _within_bounds(body, name)
@@ -99,23 +94,19 @@ def import_file(
             f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
         )
     check_needed(table, name)
-    made = KINDS[kind](table, _context(desk, name, progress))
+    made = KINDS[kind](table, _context(desk, name))
     aside = tuple(dict.fromkeys((*table.set_aside, *made.set_aside)))
     notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
     taken = len(made.records)
-    repeated, fit = 0, None
+    repeated, due = 0, NOTHING
     if not dry_run and made.records:
-        newest = desk.shelf.store.newest_price()
-        with desk.shelf.store.together():  # all of it, or nothing when it is stopped half-way
+        newest = desk.shelf.store.prices.newest()
+        due = _due(desk, kind)
+        with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
             repeated = _keep(desk, kind, made)
             if kind == "prices":
                 again, told = _known_sales(desk, newest)
                 repeated, notes = repeated + again, (*notes, *(each.removeprefix(f"{name} ") for each in told))
-        desk.forget()
-        judging.judging_is_due(desk)
-        if kind == "catalogue":
-            reading_is_due(desk)
-        fit = settle_all(desk, reread=kind == "catalogue", progress=progress) if settle else None
     by_line = tuple(sorted(aside, key=lambda each: each.line))
     return ImportReport(
         kind,
@@ -126,19 +117,15 @@ def import_file(
         by_line,
         notes,
         dry_run,
-        fit,
+        due,
         table.columns,
     )
 
 
-def settle_all(desk: Desk, *, reread: bool, progress: Progress | None = None) -> Fit | None:
-    """Fit the market when it is due, then judge all open lots anew. Raises Stopped, and the rest is due."""
-    fit = pricing.refit(desk, progress) if pricing.is_dirty(desk) and desk.shelf.store.prices_kept() else None
-    if reread:
-        read_all_again(desk)
-    else:
-        judging.judge_all(desk)
-    return fit
+def _due(desk: Desk, kind: str) -> Due:
+    """What has to follow an import: all marks, a fit but for wants, all titles where the catalogue has grown."""
+    fit = kind != "wants" or fitting.is_due(desk)
+    return Due(market=fit, scales=fit, titles=kind == "catalogue", marks=True)
 
 
 def bytes_of(path: Path) -> bytes:
@@ -171,7 +158,7 @@ def _is_text(body: bytes, name: str) -> None:
         raise ImportRefused(f"{name} is a web page, no table; nothing was taken; save its table as CSV.")
 
 
-def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
+def _context(desk: Desk, name: str) -> Context:
     return Context(
         reader=desk.reader,
         words=desk.words,
@@ -183,7 +170,7 @@ def _context(desk: Desk, name: str, progress: Progress | None) -> Context:
         wants=desk.wants.by_id,
         venues={venue: terms.currency for venue, terms in desk.terms.items()},
         taken_ids=desk.shelf.notebook.wants.ids(),
-        step=progress,
+        step=desk.go_on,
     )
 
 
@@ -194,27 +181,25 @@ def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
     repeated = 0
     if kind == "catalogue":
         _adopt(desk, made.records)
-        store.merge_issues(made.records)
+        store.catalogue.merge(made.records)
     elif kind == "prices":
-        _, repeated = store.add_prices(made.records)
+        _, repeated = store.prices.add(made.records)
     elif kind == "wants":
         notebook.wants.put(*made.records)
     elif kind == "guide":
-        store.replace_guides(made.records)
+        store.catalogue.put_guides(made.records)
     elif kind == "terms":
         notebook.venues.put(*made.records)
     else:
-        store.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
-    if kind != "wants":
-        pricing.mark_dirty(desk)
+        store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
     return repeated
 
 
 def _known_sales(desk: Desk, newest: int) -> tuple[int, list[str]]:
     """How many of the prices behind this number are sales that were known before, and what is to be said of them."""
     store = desk.shelf.store
-    fresh = {price.issue for price in store.prices_behind(newest)} if newest else set()
-    once = count_once((price for issue in fresh for price in store.prices(issue)), store.own_prices())
+    fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
+    once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
     same = [each for each in once.same if _meets(each, newest)]
     told = [_other_price(each) for each in same if each.price.price != each.other.price]
     told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
@@ -250,7 +235,7 @@ def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:
     known = desk.catalogue.by_key
     new = [issue for issue in issues if issue.key not in known]
     if new:
-        desk.shelf.store.merge_issues(new)
+        desk.shelf.store.catalogue.merge(new)
 
 
 def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
@@ -262,7 +247,7 @@ def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
         if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
     }
     if moves:
-        desk.shelf.store.move_prices(moves)
+        desk.shelf.store.catalogue.supersede(moves)
 
 
 def _parts(issue: Issue) -> tuple[str, str, int, str, str]:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from typing import TYPE_CHECKING
+from collections.abc import Collection, Mapping
+from typing import Any
 
 from watchlist.core.coins.grades import GradeRead, read_grade
 from watchlist.core.money.amount import Money
+from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-
-if TYPE_CHECKING:
-    from watchlist.desk.desk import Desk
 
 YES = frozenset({"yes", "y", "true", "1"})
 NO = frozenset({"", "no", "n", "false", "0"})
@@ -39,9 +37,9 @@ def one_of(field: str, text: str, known: Collection[str], *, after: str = "Nothi
     return word
 
 
-def whole_grade(desk: Desk, text: str) -> GradeRead | None:
+def whole_grade(text: str, tables: Mapping[str, Any]) -> GradeRead | None:
     """The grade that the words are as a whole; None when they are none, or only hold one: `fine-ish`."""
-    found = read_grade(text, tables=desk.words)
+    found = read_grade(text, tables=tables)
     if found is None or found.text.strip(AROUND).casefold() != text.strip(AROUND).casefold():
         return None
     return found

@@ -12,16 +12,17 @@ from pathlib import Path
 from watchlist.core.clean import clean
 from watchlist.core.coins.catalogue import implied_issue
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.row import terms_to_row
-from watchlist.core.fees.terms import Terms, known_zone, terms_from_row
+from watchlist.core.fees.row import terms_from_row, terms_to_row
+from watchlist.core.fees.terms import Terms, known_zone
 from watchlist.core.lots.asking import KINDS as PRICE_KINDS
 from watchlist.core.lots.source import KINDS, Source, SourceKind, is_web
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.money.codes import wrong_code
-from watchlist.desk import judging, pricing
+from watchlist.desk import naming
 from watchlist.desk.adding import BY_HAND
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKET, MARKS
 from watchlist.desk.errors import DeskError
 from watchlist.desk.typed import is_yes, one_of, whole_grade
 
@@ -29,7 +30,7 @@ FILE_ENDINGS = ("atom", "csv", "json", "rdf", "rss", "tsv", "txt", "xml")
 
 
 def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
-    """Keep a want as typed, new or in the place of `id`; `judge_wants` is due. Raises DeskError, MoneyError."""
+    """Keep a want as typed, new or in the place of `id`; MARKS are due. Raises DeskError, MoneyError."""
     base = desk.wants.by_id.get(id)
     want, implied = with_coin(desk, typed.get("coin", ""), id or desk.shelf.notebook.wants.free_id("w"), base)
     low, high = grade_range(desk, typed["grade"]) if typed.get("grade") else (None, None)
@@ -50,7 +51,6 @@ def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> Want:
         ),
         implied,
     )
-    desk.forget()
     return desk.wants.by_id[want.id]
 
 
@@ -60,7 +60,7 @@ def with_coin(desk: Desk, text: str, id: str, base: Want | None = None) -> tuple
     Nothing is kept yet. Raises DeskError when the words mean no coin, or several."""
     if not text:
         raise DeskError("A want needs a coin, such as Orvany 5 tor 1893-V. Nothing was changed.")
-    found = desk.find_coin(text)
+    found = naming.find_coin(desk, text)
     issue, implied = found.issue, None
     if (
         issue is None
@@ -71,7 +71,7 @@ def with_coin(desk: Desk, text: str, id: str, base: Want | None = None) -> tuple
     ):
         issue = implied = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
     if issue is None:
-        issue = desk.coin(text)
+        issue = naming.coin(desk, text)
     base = base or Want(id, issue.country, issue.denomination, issue.year)
     want = replace(
         base,
@@ -98,21 +98,15 @@ def keep_want(desk: Desk, want: Want, implied: Issue | None = None) -> None:
     if want.low and want.high and want.low.currency == want.high.currency and want.low.amount > want.high.amount:
         raise DeskError(f"The low {want.low} is above the high {want.high}. Nothing was changed.")
     if implied is not None:
-        desk.shelf.store.merge_issues([implied])
-    judging.judging_is_due(desk)
-    desk.shelf.notebook.wants.put(want)
+        desk.shelf.store.catalogue.merge([implied])
+    with desk.changing(MARKS):
+        desk.shelf.notebook.wants.put(want)
 
 
 def drop_want(desk: Desk, id: str) -> None:
-    """Take a want out; `judge_wants` is due."""
-    judging.judging_is_due(desk)
-    desk.shelf.notebook.wants.drop(id)
-
-
-def judge_wants(desk: Desk) -> None:
-    """The want-list has changed: all open lots are judged anew. Raises Stopped, and it stays due."""
-    desk.forget()
-    judging.judge_all(desk)
+    """Take a want out; MARKS are due."""
+    with desk.changing(MARKS):
+        desk.shelf.notebook.wants.drop(id)
 
 
 def _series_known(desk: Desk, denomination: str) -> bool:
@@ -125,7 +119,7 @@ def grade_range(desk: Desk, text: str) -> tuple[int, int | None]:
     if low.isdecimal() and (high.isdecimal() or not dash):
         span: tuple[int, int | None] = int(low), int(high) if dash else None
     else:
-        found = whole_grade(desk, text)
+        found = whole_grade(text, desk.words)
         if found is None or found.low is None or found.high is None:
             raise DeskError(f"`{text}` is no grade: write 40-55, VF-30 or VF. Nothing was changed.")
         span = found.low, found.high if found.high != found.low else None
@@ -163,22 +157,18 @@ def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "") -> str:
         if "premium_pct" in typed:
             row.pop("premium", None)  # its tiers stand in the per cents
     made = terms_from_row({"currency": desk.home, **row}, codes=desk.currencies)
-    pricing.mark_dirty(desk)
-    judging.judging_is_due(desk)
-    desk.shelf.notebook.venues.put(made)
-    desk.forget()
+    with desk.changing(MARKET):
+        desk.shelf.notebook.venues.put(made)
     return made.venue
 
 
 def restore_venue(desk: Desk, name: str, before: Terms | None) -> None:
     """The terms of a venue as they were; None: it was new, and is dropped. That prices and marks follow is due."""
-    pricing.mark_dirty(desk)
-    judging.judging_is_due(desk)
-    if before is None:
-        desk.shelf.notebook.venues.drop(name)
-    else:
-        desk.shelf.notebook.venues.put(before)
-    desk.forget()
+    with desk.changing(MARKET):
+        if before is None:
+            desk.shelf.notebook.venues.drop(name)
+        else:
+            desk.shelf.notebook.venues.put(before)
 
 
 def restore_source(desk: Desk, name: str, before: Source | None) -> None:
@@ -204,7 +194,7 @@ def source_from(desk: Desk, typed: Mapping[str, str], over: str = "") -> Source:
     made = Source(
         typed["name"],
         address,
-        venue=desk.known_venue(venue) if venue and desk.terms else venue,
+        venue=naming.venue(desk.terms, venue) if venue and desk.terms else venue,
         kind=kinds[one_of("kind", typed.get("kind", ""), KINDS[1:])],
         encoding=typed.get("encoding", ""),
         decimal_mark=typed.get("decimal_mark", ""),
@@ -301,7 +291,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
     if source.name != over and source.name in desk.sources:
         raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
     renamed = over in desk.sources and source.name != over
-    if renamed and (lots := desk.shelf.store.count_by("source").get(over, 0)):
+    if renamed and (lots := desk.shelf.store.listing.count_by("source").get(over, 0)):
         raise DeskError(
             f"{over} keeps its name, for its {lots} lots and what you decided stand under it; to have "
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
@@ -313,7 +303,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             desk.shelf.notebook.sources.drop(over)
             _teach_under(desk, over, source.name)
     if renamed:
-        desk.shelf.store.forget_source(over)
+        desk.shelf.store.feeds.forget(over)
     desk.forget()
 
 
@@ -327,5 +317,5 @@ def _teach_under(desk: Desk, before: str, name: str) -> None:
 def drop_source(desk: Desk, name: str) -> None:
     """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
     desk.shelf.notebook.sources.drop(name)
-    desk.shelf.store.forget_source(name)
+    desk.shelf.store.feeds.forget(name)
     desk.forget()

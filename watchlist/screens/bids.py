@@ -49,10 +49,10 @@ class Bids(Table["BidRow"], LotFrame):
 
     def items(self) -> Sequence[BidRow]:
         """All bids, closing soonest first; behind them those that have ended and wait for a word."""
-        from watchlist.desk import deciding
+        from watchlist.desk import bidding
 
         self._rows.clear()
-        self.list = deciding.bids(self.app.session.desk)
+        self.list = bidding.bids(self.app.session.desk)
         return (*self.list.rows, *self.list.ended)
 
     def text_of(self, item: BidRow) -> str:
@@ -63,7 +63,7 @@ class Bids(Table["BidRow"], LotFrame):
         """The lot of the highlighted bid."""
         key = self.item.lot if self.item else ""
         if key and key not in self._rows:
-            self._rows[key] = self.app.session.shelf.store.lot(key)
+            self._rows[key] = self.app.session.shelf.store.lots.get(key)
         return self._rows.get(key)
 
     def head_parts(self) -> Sequence[str]:
@@ -100,7 +100,7 @@ class Bids(Table["BidRow"], LotFrame):
 
     def _chance(self, row: BidRow) -> float | None:
         if row.lot not in self._rows:
-            self._rows[row.lot] = self.app.session.shelf.store.lot(row.lot)
+            self._rows[row.lot] = self.app.session.shelf.store.lots.get(row.lot)
         lot = self._rows[row.lot]
         return lot.judgement.chance_worth_it if lot and lot.judgement else None
 

@@ -132,10 +132,11 @@ class TeachForm(Form):
             return f"Taught {where}: {said}. `watchlist read --correct drop {taught[0][0]}` takes it back."
 
         def done(_: str) -> None:
-            from watchlist.desk.correcting import read_all_again
+            from watchlist.desk.due import TITLES
+            from watchlist.desk.settling import settle
 
             self.close_form()
-            self.app.work("Reading open lots anew", read_all_again, stoppable=True)
+            self.app.work("Reading open lots anew", lambda desk: settle(desk, TITLES), stoppable=True)
 
         self.app.work("Teaching", job, done)
 

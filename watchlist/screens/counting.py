@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from watchlist.desk.screening import WAITING, Moved, Roll
-from watchlist.desk.sourcing import standing
+from watchlist.desk.roll import WAITING, Moved, Roll
+from watchlist.desk.source_health import standing
 from watchlist.shelf.errors import ShelfError
 from watchlist.shelf.store.filters import Filter
 
@@ -81,7 +81,7 @@ class Counter:
 
 def _counted(session: Session, store: Store, roll: Roll) -> Counts:
     now = session.now
-    shown = store.count(roll.filter) if roll.exact else None
-    all, new, marks = store.census(Filter(states=WAITING, open_at=now))
+    shown = store.listing.count(roll.filter) if roll.exact else None
+    all, new, marks = store.listing.census(Filter(states=WAITING, open_at=now))
     ok, late, number = standing(session.path, store, now)
     return Counts(shown, all, {str(mark): count for mark, count in marks.items()}, new, ok, late, number)

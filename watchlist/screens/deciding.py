@@ -13,8 +13,8 @@ from watchlist.screens.told import named
 if TYPE_CHECKING:
     from watchlist.core.decisions.review import Verb
     from watchlist.core.marks.record import Sign
-    from watchlist.desk.deciding import Decided
     from watchlist.desk.dismissing import Dismissal
+    from watchlist.desk.recording import Decided
     from watchlist.shelf.store.rows import LotRow
 
 SET: Mapping[str, str] = {"follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid"}
@@ -102,7 +102,7 @@ class LotFrame(Frame):
 
     def ask_amount(self, row: LotRow, verb: Verb | None = None) -> None:
         """Ask how much to bid or to offer, and write it down; what stands, or the next step, is there to be changed."""
-        from watchlist.desk.deciding import first_bid
+        from watchlist.desk.bidding import first_bid
 
         what: Verb = verb or ("offer" if row.lot.price_kind == "fixed" else "bid")
         desk = self.app.session.desk
@@ -177,7 +177,7 @@ class LotFrame(Frame):
         key, title = row.lot.key, named(row.lot.title)
 
         def done(price: str) -> None:
-            from watchlist.desk import deciding
+            from watchlist.desk import results
 
             if not price:
                 self.app.say("No price, nothing written.")
@@ -185,7 +185,7 @@ class LotFrame(Frame):
             word = "won" if won else "lost"
             self.app.write(
                 f"{title}: {word} at {price}",
-                lambda desk: deciding.result(desk, key, price, won=won, later=True),
+                lambda desk: results.result(desk, key, price, won=won),
                 written,
                 lots={key: "won" if won else "lost"},
             )
@@ -198,7 +198,7 @@ class LotFrame(Frame):
             self.app.follow_up(decided)
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""
-        from watchlist.desk.deciding import first_bid
+        from watchlist.desk.bidding import first_bid
 
         check = self._paid(first_bid(self.app.session.desk, row)[1], "price")
         self.ask("Won at" if won else "It fell at", done, value=value, check=check)
@@ -237,7 +237,7 @@ class LotFrame(Frame):
         row = self.current()
         if row is None:
             return
-        from watchlist.desk.ticketing import facts
+        from watchlist.desk.ticket import facts
         from watchlist.page.questions import letter
         from watchlist.page.wording import count
 

@@ -36,13 +36,12 @@ class WantForm(Form):
             return put_want(desk, typed, self._was.id if self._was else "")
 
         def done(want: Want) -> None:
-            from watchlist.desk.wanting import judge_wants
             from watchlist.page.wants import line
-            from watchlist.screens.wants import judge_anew, put_back
+            from watchlist.screens.wants import judge_anew, marks_follow, put_back
 
             self.close_form()
             judge_anew(self.app, f"{want.id}: {line(want)}.")
-            self.app.can_take_back(f"want {want.id}", lambda desk: put_back(desk, want.id, self._was), judge_wants)
+            self.app.can_take_back(f"want {want.id}", lambda desk: put_back(desk, want.id, self._was), marks_follow)
 
         self.app.work("Keeping the want", job, done)
 
@@ -117,10 +116,11 @@ class VenueForm(Form):
 
             return put_venue(desk, typed, over)
 
-        def settle(desk: Desk) -> None:
-            from watchlist.desk.following import ALL, follow_issues
+        def follow(desk: Desk) -> None:
+            from watchlist.desk.due import MARKET
+            from watchlist.desk.settling import settle
 
-            follow_issues(desk, (ALL,))
+            settle(desk, MARKET)
 
         def done(kept: str) -> None:
             from watchlist.desk.wanting import restore_venue
@@ -128,8 +128,8 @@ class VenueForm(Form):
             self.close_form()
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
             before = self._was if kept == over else None
-            self.app.work("Prices and marks follow", settle, stoppable=True)
-            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), settle)
+            self.app.work("Prices and marks follow", follow, stoppable=True)
+            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), follow)
             self.app.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
 
         self.app.write(f"Venue {typed.get('venue', '')}", job, done, long=True)
@@ -250,7 +250,8 @@ class ImportForm(Form):
     def keep(self, typed: Mapping[str, str]) -> None:
         """A dry run first, then the import."""
         from watchlist.desk.errors import DeskError
-        from watchlist.desk.importing import KINDS, bytes_of, import_file, settle_all
+        from watchlist.desk.importing import KINDS, bytes_of, import_file
+        from watchlist.desk.settling import settle
 
         kind = typed.get("kind", "").casefold()
         if kind not in KINDS:
@@ -261,12 +262,7 @@ class ImportForm(Form):
         dry, encoding = self._seen != typed, typed.get("encoding", "")
 
         def job(desk: Desk) -> ImportReport:
-            return import_file(
-                desk, kind, bytes_of(path), path.name, encoding=encoding, dry_run=dry, progress=desk.going, settle=False
-            )
-
-        def settle(desk: Desk) -> None:
-            settle_all(desk, reread=kind == "catalogue", progress=desk.going)
+            return import_file(desk, kind, bytes_of(path), path.name, encoding=encoding, dry_run=dry)
 
         def done(report: ImportReport) -> None:
             self._seen = dict(typed)
@@ -278,7 +274,7 @@ class ImportForm(Form):
                 f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ''}"
             )
             if not dry and report.taken:
-                self.app.work("Prices and marks follow", settle, stoppable=True)
+                self.app.work("Prices and marks follow", lambda desk: settle(desk, report.due), stoppable=True)
 
         if dry:
             self.app.look_up(f"Reading {path.name}", job, done)

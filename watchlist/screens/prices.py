@@ -116,7 +116,7 @@ class Prices(Table["Priced"]):
         from watchlist.desk import pricing
 
         desk = self.app.session.desk
-        grade, raw = self._wished.get(key) or pricing.usual_grade(desk.shelf.store.prices(key))
+        grade, raw = self._wished.get(key) or pricing.usual_grade(desk.shelf.store.prices.of(key))
         answer = pricing.price(desk, key, (grade, grade), raw=raw)
         return Shown(answer, pricing.sale_lines(desk, answer))
 

@@ -18,6 +18,7 @@ from watchlist.screens.table import Table
 if TYPE_CHECKING:
     from watchlist.core.prices.realised import PriceRealised
     from watchlist.desk.desk import Desk
+    from watchlist.desk.weighing import Weighed
     from watchlist.screens.prices import Prices, Shown
 
 DAY, GRADE, KIND, SEEN = Column("day", 10), Column("grade", 8), Column("", 4, rank=4), Column("as seen", 12, right=True)
@@ -162,19 +163,19 @@ class Sales(Table[SaleLine]):
 
     def _weigh(self, sale: PriceRealised, weight: Decimal, note: str) -> None:
         """Write it; the coin's own band follows at once, the whole market in the background."""
-        from watchlist.desk import deciding, pricing
-        from watchlist.desk.following import ALL
+        from watchlist.desk import weighing
+        from watchlist.desk.recording import Decided
 
         said = f"Sale {sale.id} is set aside" if not weight else f"Sale {sale.id} counts {weight.normalize():f}"
 
-        def job(desk: Desk) -> None:
-            pricing.weigh(desk, sale.id, weight, note, later=True)
+        def job(desk: Desk) -> Weighed:
+            return weighing.weigh(desk, sale.id, weight, note)
 
-        def done(_: object) -> None:
+        def done(weighed: Weighed) -> None:
             self.app.changed(all=True)
             self.app.say(f"{said}. {self.app.keys.first('undo')} undoes it.")
             if float(weight) != sale.weight:
-                self.app.follow_up(deciding.Decided((), said, due=frozenset({ALL})))
+                self.app.follow_up(Decided((), said, due=weighed.due))
 
         self.app.write(said, job, done)
 

@@ -57,7 +57,7 @@ class Session:
         from watchlist.desk.desk import Desk
 
         with self._open(write=True, wait=wait) as shelf:
-            shelf.store.ledger = self._ledger
+            shelf.store.decisions.ledger = self._ledger
             yield Desk(shelf, self.now)
 
     @contextmanager
@@ -80,7 +80,7 @@ class Session:
     def read_on(self) -> tuple[Ledger, Ledger]:
         """All decisions, read in a thread of its own before anyone waits for them: twice, for two who may both add."""
         with self.store() as store:
-            told = store.decisions()
+            told = store.decisions.all()
         ledgers = Ledger(), Ledger()
         for ledger in ledgers:
             ledger.add(told)
@@ -89,7 +89,7 @@ class Session:
 
     def take(self, ledgers: tuple[Ledger, Ledger]) -> None:
         """Use what was read; in the screens' own thread."""
-        self.shelf.store.ledger, self._ledger = ledgers
+        self.shelf.store.decisions.ledger, self._ledger = ledgers
 
     def forget(self) -> None:
         """What was made of the shelf is made anew when it is next needed: it has changed."""
@@ -104,13 +104,13 @@ class Session:
 
     def kept(self) -> dict[str, Any]:
         """Sift, order and look of the last run."""
-        from watchlist.desk.view import load
+        from watchlist.desk.screen_state import load
 
         return load(self.path)
 
     def keep(self, values: dict[str, Any]) -> None:
         """Keep them; a shelf that cannot be written to is none the worse for it."""
-        from watchlist.desk.view import save
+        from watchlist.desk.screen_state import save
 
         save(self.path, values)
 

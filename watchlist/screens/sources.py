@@ -41,7 +41,7 @@ class Sources(Table[Source]):
     def items(self) -> Sequence[Source]:
         """All sources with their states."""
         desk = self.app.session.desk
-        self._states = {name: dict(desk.shelf.store.feed_state(name)) for name in desk.sources}
+        self._states = {name: dict(desk.shelf.store.feeds.state(name)) for name in desk.sources}
         from watchlist.desk.morning import source_troubles
 
         for each in source_troubles(desk):
@@ -136,7 +136,7 @@ class Sources(Table[Source]):
         return [[("ink", part)] for line in text for part in (wrap(line, width, indent="  ") if line else [""])]
 
     def _terms(self, source: Source) -> Sequence[str]:
-        from watchlist.core.fees.terms import describe
+        from watchlist.page.terms import describe
 
         terms = self.app.session.desk.terms.get(source.venue)
         if terms is None:
@@ -186,7 +186,7 @@ class Sources(Table[Source]):
         source = self.item
         if source is None:
             return
-        lots = self.app.session.shelf.store.count_by("source").get(source.name, 0)
+        lots = self.app.session.shelf.store.listing.count_by("source").get(source.name, 0)
 
         def job(desk: Desk) -> str:
             from watchlist.desk.wanting import drop_source
@@ -210,7 +210,7 @@ def try_out(frame: Any, source: Source) -> None:
     app = frame.app
 
     def job(desk: Desk) -> tuple[Any, list[Lot], list[Trouble]]:
-        from watchlist.desk.taking import try_source
+        from watchlist.desk.intake import try_source
 
         return try_source(desk, source)
 

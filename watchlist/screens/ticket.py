@@ -28,12 +28,12 @@ def plain_facts(session: Session, row: LotRow) -> Facts:
 
 def lines_of(app: Screens, row: LotRow, width: int, plot: Plot) -> Sequence[Paint]:
     """The lines of a lot's Ticket."""
-    from watchlist.desk import ticketing
+    from watchlist.desk import ticket as lot_ticket
 
     desk = app.session.desk
     if desk.settings.plots == "words":
         plot = "words"
-    facts = ticketing.with_market(desk, row, ticketing.facts(desk, row))
+    facts = lot_ticket.with_market(desk, row, lot_ticket.facts(desk, row))
     return ticket(facts, width, plot, CURVE_HEIGHT)
 
 
@@ -56,7 +56,7 @@ class Ticket(LotFrame):
         if not self._key:
             row = self.behind.current()
             self._key = row.lot.key if row else ""
-        self._kept = self.app.session.shelf.store.lot(self._key) if self._key else None
+        self._kept = self.app.session.shelf.store.lots.get(self._key) if self._key else None
 
     def current(self) -> LotRow | None:
         """The lot of the Ticket."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from watchlist.desk.screening import Roll
+from watchlist.desk.roll import Roll
 from watchlist.screens.deciding import LotFrame
 from watchlist.shelf.store.rows import LotLine
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from watchlist.desk.standing import Gathered
+    from watchlist.desk.gathering import Gathered
 
 
 def gather_words(found: Gathered) -> str:

@@ -11,7 +11,7 @@ from textual.timer import Timer
 
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import Sift, SiftError
-from watchlist.desk.screening import Roll
+from watchlist.desk.roll import Roll
 from watchlist.page import rows
 from watchlist.screens.counting import Counter, Counts
 from watchlist.screens.looks import Paint
@@ -143,7 +143,7 @@ class Tray(Ticking):
         if line is None:
             return None
         if self._row is None or self._row.lot.key != line.key:
-            self._row = self.store.lot(line.key)
+            self._row = self.store.lots.get(line.key)
         return self._row
 
     def head(self) -> Paint:
@@ -196,7 +196,7 @@ class Tray(Ticking):
         if not session.shelf.notebook.sources.list():
             first = "" if session.shelf.notebook.wants.list() else "No wants yet. 2, then a, adds one. "
             return f"{first}No sources yet. 5, then a. Try the samples: `watchlist try`."
-        if not self.store.count():
+        if not self.store.listing.count():
             return f"No lots yet. {self.app.keys.first('gather')} reads the sources."
         return "Nothing is left to look at. / state:x shows what was skipped."
 
@@ -247,7 +247,7 @@ class Tray(Ticking):
 
     def stand_on(self, key: str) -> None:
         """Highlight this lot, where it belongs here."""
-        line, roll = self.store.line(key), self.roll
+        line, roll = self.store.listing.line(key), self.roll
         if line is None or roll is None:
             return
         at = roll.find(lambda each: each.key == key)
@@ -259,7 +259,7 @@ class Tray(Ticking):
 
     def turned_back(self, keys: Sequence[str]) -> None:
         """The list is read anew once, where the lot stands."""
-        line = self.store.line(keys[0]) if keys else None
+        line = self.store.listing.line(keys[0]) if keys else None
         if line is None or self.roll is None or not self.is_current or not self.roll.admits(line):
             super().turned_back(keys)
             return
@@ -277,7 +277,7 @@ class Tray(Ticking):
             super().decided(keys)
             return
         self._untick(keys)
-        moved = roll.follow({key: line for key in keys if (line := self.store.line(key))})
+        moved = roll.follow({key: line for key in keys if (line := self.store.listing.line(key))})
         self.counts = self.counts.after(moved)
         self._row = None
         listing = self.listing

@@ -73,7 +73,7 @@ class Wants(Table[Want]):
 
     def _row(self, want: Want) -> tuple[str, ...]:
         desk = self.app.session.desk
-        now = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
+        now = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
         return (
             words.coin(want).removeprefix(f"{self._country} "),
             words.grade(want),
@@ -106,7 +106,7 @@ class Wants(Table[Want]):
         desk = self.app.session.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
         lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
-        lots = desk.shelf.store.lines(Filter(want=want.id, open_at=desk.now), limit=20)
+        lots = desk.shelf.store.listing.lines(Filter(want=want.id, open_at=desk.now), limit=20)
         lines += [[("ink", "")], [("head", "Lots now" if lots else "No lots now")]]
         for lot in lots:
             cost = f"{lot.all_in:,.0f}" if lot.all_in is not None else "-"
@@ -155,10 +155,8 @@ class Wants(Table[Want]):
             drop_want(desk, want.id)
 
         def done(_: None) -> None:
-            from watchlist.desk.wanting import judge_wants
-
             judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
-            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), judge_wants)
+            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), marks_follow)
 
         self.app.write(f"Drop {coin}", job, done)
 
@@ -173,13 +171,19 @@ def put_back(desk: Desk, id: str, want: Want | None) -> None:
         keep_want(desk, want)
 
 
+def marks_follow(desk: Desk) -> None:
+    """The want-list has changed: all open lots are judged anew. Raises Stopped, and it stays due."""
+    from watchlist.desk.due import MARKS
+    from watchlist.desk.settling import settle
+
+    settle(desk, MARKS)
+
+
 def judge_anew(app: Screens, said: str) -> None:
     """The want-list was changed: it is said, and all open lots are judged anew in the background."""
-    from watchlist.desk.wanting import judge_wants
-
     app.changed(all=True)
     app.say(said)
-    app.work("Judging all lots anew", judge_wants, stoppable=True)
+    app.work("Judging all lots anew", marks_follow, stoppable=True)
 
 
 def _columns(width: int) -> tuple[Column, ...]:
@@ -187,8 +191,10 @@ def _columns(width: int) -> tuple[Column, ...]:
 
 
 def _issue(desk: Desk, want: Want) -> str | None:
+    from watchlist.desk.naming import coin
+
     try:
-        return desk.coin(words.coin(want)).key
+        return coin(desk, words.coin(want)).key
     except DeskError:
         return None
 
@@ -197,7 +203,7 @@ def _last_sold(desk: Desk, want: Want) -> str:
     key = _issue(desk, want)
     if key is None:
         return "-"
-    last = max(desk.shelf.store.prices(key), key=lambda sale: sale.sale_date, default=None)
+    last = max(desk.shelf.store.prices.of(key), key=lambda sale: sale.sale_date, default=None)
     return f"{last.price} {last.sale_date.isoformat()}" if last else "-"
 
 

@@ -13,7 +13,7 @@ from watchlist.screens.told import gather_words, why_it_ended
 
 if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
-    from watchlist.desk.standing import Progress, Standing
+    from watchlist.desk.gathering import Gather, Progress
 
 
 class Working(Ahead, inherit_bindings=False):
@@ -22,7 +22,7 @@ class Working(Ahead, inherit_bindings=False):
     def __init__(self, session: Session, *, ansi_color: bool | None) -> None:
         self.session = session
         self.tasks = Tasks()
-        self._gather: Standing | None = None
+        self._gather: Gather | None = None
         self._gather_task: Task | None = None
         super().__init__(ansi_color=ansi_color)
 
@@ -63,7 +63,7 @@ class Working(Ahead, inherit_bindings=False):
     def _long_writing(self) -> Iterator[Desk]:
         """A desk for long work: it says how far it is, gives way to decisions and hears Esc."""
         with self.session.pen.hold() as desk:
-            desk.going = self.going
+            desk.go_on = self.going
             yield desk
 
     def look_up(self, label: str, job: Callable[[Desk], Any], done: Callable[[Any], None]) -> None:
@@ -124,7 +124,7 @@ class Working(Ahead, inherit_bindings=False):
 
     def gather(self) -> None:
         """Read all sources in the background; Esc stops it and keeps what came."""
-        from watchlist.desk.standing import Standing
+        from watchlist.desk.gathering import Gather
 
         if self._gather is not None:
             self.say("A gather is running; Esc stops it and keeps what came.")
@@ -132,7 +132,7 @@ class Working(Ahead, inherit_bindings=False):
         if not self.session.desk.sources:
             self.say("No sources yet. 5, then a, adds one.")
             return
-        self._gather = Standing(self._long_writing, lambda step: self.soon(lambda: self._gathered(step)))
+        self._gather = Gather(self._long_writing)
         task = self._gather_task = self.tasks.add(Task("Gathering: asking the sources", stoppable=True))
         self.show_status()
         self.run_worker(
@@ -142,7 +142,7 @@ class Working(Ahead, inherit_bindings=False):
     def _run_gather(self) -> None:
         assert self._gather is not None
         try:
-            text = gather_words(self._gather.run())
+            text = gather_words(self._gather.run(lambda step: self.soon(lambda: self._gathered(step))))
         except Exception as error:  # a fault of ours must not take the screens down with it
             text = why_it_ended(error)
         self.call_from_thread(self._gather_over, text)

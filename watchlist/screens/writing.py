@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from watchlist.core.decisions.review import STATES
+from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.screens.keys import Keys
 from watchlist.screens.pen import Errand
@@ -16,8 +17,8 @@ from watchlist.screens.working import Working
 
 if TYPE_CHECKING:
     from watchlist.core.decisions.review import State, Verb
-    from watchlist.desk.deciding import Decided
     from watchlist.desk.desk import Desk
+    from watchlist.desk.recording import Decided
     from watchlist.screens.frame import Frame
 
 NO_LOTS: Mapping[str, State] = MappingProxyType({})
@@ -32,8 +33,8 @@ class Writing(Working, inherit_bindings=False):
         self._pending: dict[str, tuple[Errand, State]] = {}
         self._back: tuple[str, Callable[[Desk], object], Callable[[Desk], object] | None] | None = None
         """What undo takes back first: the last thing done was no decision."""
-        self._due: frozenset[str] = frozenset()
-        """Issues whose bands have to follow a result."""
+        self._due = NOTHING
+        """What bands and marks have to do after results."""
         session.pen.post = self.soon
         super().__init__(session, ansi_color=ansi_color)
 
@@ -111,7 +112,7 @@ class Writing(Working, inherit_bindings=False):
         state: State = STATES.get(verb, "seen")
         return self.write(
             words,
-            lambda desk: deciding.decide(desk, lots, verb, amount, anyway=anyway, later=True),
+            lambda desk: deciding.decide(desk, lots, verb, amount, anyway=anyway),
             written,
             failed,
             lots=dict.fromkeys(lots, state),
@@ -129,11 +130,11 @@ class Writing(Working, inherit_bindings=False):
             self._follow()
 
     def _follow(self) -> None:
-        from watchlist.desk.following import follow_issues
+        from watchlist.desk.settling import settle
 
-        due, self._due = self._due, frozenset()
+        due, self._due = self._due, NOTHING
         if due:
-            self.work("Fitting the market", lambda desk: follow_issues(desk, due), stoppable=True)
+            self.work("Fitting the market", lambda desk: settle(desk, due), stoppable=True)
 
     def can_take_back(
         self, words: str, job: Callable[[Desk], object], follow: Callable[[Desk], object] | None = None
@@ -154,21 +155,21 @@ class Writing(Working, inherit_bindings=False):
 
     def turn(self, *, back: bool) -> None:
         """Undo or redo."""
-        from watchlist.desk import deciding
+        from watchlist.desk import undoing
 
         if back and self._back is not None:
             self._take_back(*self._back)
             return
 
         def job(desk: Desk) -> tuple[Decided, str]:
-            decided = (deciding.undo if back else deciding.redo)(desk, later=True)
-            row = desk.shelf.store.lot(decided.keys[0]) if decided.keys else None
+            decided = (undoing.undo if back else undoing.redo)(desk)
+            row = desk.shelf.store.lots.get(decided.keys[0]) if decided.keys else None
             return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
 
         def done(found: tuple[Decided, str]) -> None:
             self._turned(*found, back=back)
 
-        long = deciding.judges_anew(self.session.desk, back=back)
+        long = undoing.judges_anew(self.session.desk, back=back)
         self.write("Undo" if back else "Redo", job, done, long=long)
 
     def _turned(self, decided: Decided, what: str, *, back: bool) -> None:

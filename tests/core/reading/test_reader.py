@@ -127,7 +127,8 @@ def test_years_of_other_eras_are_converted(title: str, year: int | None) -> None
 
 def test_a_word_is_added_by_editing_a_table() -> None:
     tables = dict(load())
-    tables["xx-new"] = {"language": "zz", "problem": {"cleaned": ["blitzblank"]}, "replica": {"words": ["abklatsch"]}}
+    added = {"problem": {"cleaned": ["blitzblank"]}, "replica": {"words": ["abklatsch"]}}
+    tables["titles"] = {**tables["titles"], "zz": added}
     reader = Reader(Vocabulary(tables, ["QCG"], catalogued=KNOWN))
     assert reader.read("Orvany 1 tor 1889 blitzblank").problems == ("cleaned",)
     assert reader.read("Orvany 1 tor 1889 abklatsch").replica

@@ -8,10 +8,12 @@ from decimal import Decimal, InvalidOperation
 from watchlist.cli import out, session
 from watchlist.cli.verbs.gathering import ended_bids
 from watchlist.core.decisions.plan import BidList, BidRow
-from watchlist.desk import deciding
-from watchlist.desk.deciding import Decided
+from watchlist.desk import bidding, deciding, results, undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import short_key
+from watchlist.desk.recording import Decided
+from watchlist.desk.settling import settle
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
 
@@ -22,12 +24,13 @@ def run(args: Namespace) -> int:
         return _bids(args)
     with session.desk(args, write=True) as desk:
         done = _do(desk, args)
+        settle(desk, done.due)
         for warning in done.warnings:
             out.talk(f"Warning: {warning}.")
         out.talk(f"{done.said}.")
         if args.json:
             for key in done.keys:
-                row = desk.shelf.store.lot(key)
+                row = desk.shelf.store.lots.get(key)
                 out.record({"key": key, "state": row.state if row else None})
     return out.DONE
 
@@ -36,13 +39,13 @@ def _do(desk: Desk, args: Namespace) -> Decided:
     if args.verb == "decide":
         return deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway)
     if args.verb == "result":
-        return deciding.result(desk, args.key, args.price, won=args.won)
-    return deciding.undo(desk) if args.verb == "undo" else deciding.redo(desk)
+        return results.result(desk, args.key, args.price, won=args.won)
+    return undoing.undo(desk) if args.verb == "undo" else undoing.redo(desk)
 
 
 def _bids(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        found = deciding.bids(desk, _budget(args.budget))
+        found = bidding.bids(desk, _budget(args.budget))
         if args.json:
             for row in (*found.rows, *found.ended):
                 out.record(_json(row))
@@ -63,7 +66,7 @@ def _listed(desk: Desk, found: BidList, wide: int) -> list[str]:
         text += table(rows, right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,))
     for row in found.rows:
         for warning in row.warnings:
-            text += wrap(f"  {desk.short_key(row.lot)}: {warning}.", wide, indent="    ")
+            text += wrap(f"  {short_key(desk.shelf.store, row.lot)}: {warning}.", wide, indent="    ")
     text += ended_bids(desk, found.ended, wide)
     return [*text, "", *wrap(f"{found.foot}.", wide), *wrap(CAUTION_BIDS, wide)]
 
@@ -83,7 +86,7 @@ def _budget(text: str) -> Decimal | None:
 def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
     return (
         time_left(row.closes, desk.now),
-        f"{desk.short_key(row.lot)}  {cut(row.title, 44)}",
+        f"{short_key(desk.shelf.store, row.lot)}  {cut(row.title, 44)}",
         money(row.bid) if row.bid else "",
         money(row.limit) if row.limit else "",
         money(row.worst) if row.worst else "",

@@ -10,8 +10,9 @@ from watchlist.core.decisions.plan import BidRow
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import gather
+from watchlist.desk.intake import SourceReport
 from watchlist.desk.morning import Morning, morning
-from watchlist.desk.taking import SourceReport
+from watchlist.desk.naming import issue_name, short_key
 from watchlist.page.columns import cut, wrap
 from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullets, caution, ended_bid, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
@@ -24,8 +25,8 @@ def run(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
         reports = take(desk, args.names, offline=args.offline)
         if args.json:
-            for line in desk.shelf.store.each_line(Filter(states=frozenset({"new"}))):
-                row = desk.shelf.store.lot(line.key)
+            for line in desk.shelf.store.listing.each(Filter(states=frozenset({"new"}))):
+                row = desk.shelf.store.lots.get(line.key)
                 if row is not None:
                     out.record(listing.to_json(row))
         else:
@@ -79,7 +80,10 @@ def lines(desk: Desk, wide: int) -> list[str]:
 
 def ended_bids(desk: Desk, rows: Sequence[BidRow], wide: int) -> list[str]:
     """The bids whose sale is over, and how to say what became of them."""
-    told = [ended_bid(desk.short_key(row.lot), cut(row.title, 60), row.bid, row.stage, row.fell) for row in rows]
+    told = [
+        ended_bid(short_key(desk.shelf.store, row.lot), cut(row.title, 60), row.bid, row.stage, row.fell)
+        for row in rows
+    ]
     return [*bullets(ENDED, told, wide), *wrap(f"  {HOW_ENDED}", wide, indent="  ")] if told else []
 
 
@@ -106,7 +110,7 @@ def _headline(found: Morning, zone: str) -> str:
 def _section(desk: Desk, title: str, rows: tuple[LotRow, ...], more: str) -> Section:
     judged = [row for row in rows if row.judgement is not None]
     seen = [
-        Seen(row.lot, row.judgement, _name(desk, row), desk.short_key(row.lot.key))
+        Seen(row.lot, row.judgement, _name(desk, row), short_key(desk.shelf.store, row.lot.key))
         for row in judged[:MOST]
         if row.judgement is not None
     ]
@@ -115,4 +119,4 @@ def _section(desk: Desk, title: str, rows: tuple[LotRow, ...], more: str) -> Sec
 
 def _name(desk: Desk, row: LotRow) -> str:
     issue = row.judgement.issue if row.judgement else None
-    return desk.issue_name(issue) if issue else row.lot.title
+    return issue_name(desk.catalogue, issue) if issue else row.lot.title

@@ -8,8 +8,9 @@ from collections import Counter
 from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.desk.fitting import Fit
 from watchlist.desk.importing import MOST_BYTES, ImportReport, bytes_of, import_file
-from watchlist.desk.pricing import Fit
+from watchlist.desk.settling import settle
 from watchlist.page.wording import count
 
 TOLD = 20
@@ -21,11 +22,14 @@ def run(args: Namespace) -> int:
     body = read_bytes(args.file)
     progress = session.Progress()
     with session.desk(args, write=not args.dry_run) as desk:
-        report = import_file(
-            desk, args.kind, body, Path(args.file).name, encoding=args.encoding, dry_run=args.dry_run, progress=progress
-        )
+        desk.go_on = progress
+        name = Path(args.file).name
+        report = import_file(desk, args.kind, body, name, encoding=args.encoding, dry_run=args.dry_run)
+        fit = settle(desk, report.due) if report.due else None
     progress.end()
     tell(report)
+    if fit is not None:
+        tell_fit(fit)
     if args.json:
         out.record(
             {
@@ -66,8 +70,6 @@ def tell(report: ImportReport) -> None:
         f"{report.kind}: {count(report.rows, 'row')} read, {report.taken} {what}{there}, "
         f"{len(report.set_aside)} set aside{'; nothing was changed' if report.dry_run else ''}"
     )
-    if report.fit is not None:
-        tell_fit(report.fit)
 
 
 def tell_fit(fit: Fit) -> None:

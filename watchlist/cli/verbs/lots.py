@@ -14,6 +14,7 @@ from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.core.sift.line import Sift
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
+from watchlist.desk.naming import issue_name, lot_key
 from watchlist.page import charts, lot, wording
 from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
@@ -59,9 +60,9 @@ def run(args: Namespace) -> int:
 
 
 def _empty(desk: Desk, sift: str) -> str:
-    if not desk.shelf.store.count():
+    if not desk.shelf.store.listing.count():
         return "No lots yet. `watchlist source add` names a source, `watchlist gather` reads it."
-    found = desk.shelf.store.find_lot(sift, 2) if sift and " " not in sift else []
+    found = desk.shelf.store.lots.find(sift, 2) if sift and " " not in sift else []
     if found:  # a sift looks in titles; a key names one lot
         return f"No title has `{sift}`, but it is the key of a lot: `watchlist lot {sift}` shows it."
     return f"Nothing matches `{sift}`." if sift else "No lots."
@@ -83,7 +84,7 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
             if not shown:
                 out.data(_columns(("", "", "closes", "title", "grade", f"in {desk.home}", "gap", "key"), wide))
             out.data(list_line(desk, line, wide))
-        elif (row := desk.shelf.store.lot(line.key)) and row.judgement:
+        elif (row := desk.shelf.store.lots.get(line.key)) and row.judgement:
             zone = desk.settings.home.time_zone
             out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, desk.local_today()))
         shown += 1
@@ -159,7 +160,7 @@ def _cells(row: LotRow) -> list[str]:
 
 def _one(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        row = desk.shelf.store.lot(desk.lot_key(args.key))
+        row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, args.key))
         assert row is not None
         if args.json:
             out.record(listing.to_json(row))
@@ -174,8 +175,8 @@ def _dismiss(args: Namespace) -> int:
     from watchlist.desk.dismissing import dismiss
 
     with session.desk(args, write=True) as desk:
-        key = desk.lot_key(args.key)
-        row = desk.shelf.store.lot(key)
+        key = lot_key(desk.shelf.store, args.key)
+        row = desk.shelf.store.lots.get(key)
         reasons = row.judgement.reasons if row and row.judgement else ()
         signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
         if args.dismiss not in signs:
@@ -187,7 +188,7 @@ def _dismiss(args: Namespace) -> int:
         found = dismiss(desk, key, signs[args.dismiss], args.note)
         said = "Dismissed" if found.dismissed else "Restored"
         out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
-        row = desk.shelf.store.lot(key)
+        row = desk.shelf.store.lots.get(key)
         if args.json and row is not None:
             out.record(listing.to_json(row))
     return out.DONE
@@ -199,12 +200,12 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     text = lot.head(row.lot, desk.now, zone, wide)
     if judged is None:
         return [*text, "Not judged yet: run `watchlist gather`."]
-    name = f"Issue: {desk.issue_name(judged.issue)}." if judged.issue else "Issue: not told."
+    name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
     text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide)]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]
     text += _block(lot.cost(judged.cost_lines))
-    text += _block(lot.history(desk.shelf.store.price_history(row.lot.key), zone))
+    text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
     text += _block(_chart(desk, row, judged, wide))
     if judged.doubt.level != "none" or judged.doubt.copy:
         text += _block(wrap(wording.CAUTION_DOUBTS, wide))

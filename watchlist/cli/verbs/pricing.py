@@ -9,10 +9,12 @@ from decimal import Decimal, InvalidOperation
 from watchlist.cli import out, session
 from watchlist.core.marks.reasons import band_sentence
 from watchlist.core.prices.bands import Explanation
-from watchlist.desk import judging, pricing
+from watchlist.desk import fitting, naming, pricing, weighing
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
 from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import PriceAnswer
+from watchlist.desk.settling import settle
 from watchlist.desk.wanting import grade_range
 from watchlist.page import charts, prices
 from watchlist.page.columns import wrap
@@ -36,9 +38,10 @@ def run(args: Namespace) -> int:
 
 
 def _refit(desk: Desk) -> None:
-    progress = session.Progress()
-    fit = pricing.refit(desk, progress)
-    judging.judge_all(desk)
+    desk.go_on = progress = session.Progress()
+    desk.owed.add(MARKS)
+    fit = fitting.refit(desk)
+    settle(desk, MARKS)
     progress.end()
     out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside)} set aside")
     for sale, why in fit.set_aside[:10]:
@@ -52,9 +55,11 @@ def _weigh(desk: Desk, args: Namespace) -> None:
         sale, weight = int(args.weight[0]), Decimal(args.weight[1])
     except (ValueError, InvalidOperation):
         raise DeskError("--weight takes the number of a sale and a weight from 0 to 1: --weight 1204 0.") from None
-    kept = pricing.weigh(desk, sale, weight, args.note)
+    weighed = weighing.weigh(desk, sale, weight, args.note)
+    settle(desk, weighed.due)
+    kept = weighed.sale
     out.talk(
-        f"sale {sale} of {desk.issue_name(kept.issue)} at {kept.price} now counts {weight}; "
+        f"sale {sale} of {naming.issue_name(desk.catalogue, kept.issue)} at {kept.price} now counts {weight}; "
         "`watchlist undo` turns it back."
     )
 
@@ -65,7 +70,7 @@ def _answer(desk: Desk, args: Namespace) -> None:
         low, high = grade_range(desk, args.grade)
         grade = (low, high if high is not None else low)
     else:
-        usual = pricing.usual_grade(desk.shelf.store.prices(desk.coin(coin).key))[0]
+        usual = pricing.usual_grade(desk.shelf.store.prices.of(naming.coin(desk, coin).key))[0]
         grade = (usual, usual)
     found = pricing.price(desk, coin, grade, raw=args.raw)
     if args.json:

@@ -11,7 +11,9 @@ from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.record import Reading
 from watchlist.desk import correcting
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
+from watchlist.desk.settling import settle
 from watchlist.page.wording import grades
 
 
@@ -69,6 +71,7 @@ def _correct(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
         if len(words) == 2 and words[0] == "drop":
             correcting.drop(desk, words[1])
+            settle(desk, TITLES)
             out.talk(f"{words[1]}: dropped; open lots were read anew.")
         else:
             out.talk(_apply(desk, words))
@@ -85,12 +88,12 @@ def _apply(desk: Desk, words: list[str]) -> str:
             "`watchlist read --correct list` lists what was taught."
         )
     what, (field, _, value) = rest[0], rest[1].partition("=")
-    if desk.shelf.store.find_lot(what):
+    if desk.shelf.store.lots.find(what):
         row = correcting.mend(desk, what, field.strip(), value)
         mark = row.judgement.mark if row.judgement else "unclear"
         return f"{row.lot.key}: {field} is {value or 'empty'} now, marked {mark}"
     id = correcting.teach(desk, what, field.strip(), value, source)
-    correcting.read_all_again(desk)
+    settle(desk, TITLES)
     where = f" in {source}" if source else ""
     return f'{id}: "{what}" means {field} {value}{where}; open lots were read anew.'
 

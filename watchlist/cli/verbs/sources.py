@@ -10,9 +10,10 @@ from typing import Any
 from watchlist.cli import out, session
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.taking import try_source
+from watchlist.desk.intake import try_source
 from watchlist.desk.wanting import address_of, check_source, drop_source
 from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
@@ -72,7 +73,7 @@ def _source(desk: Desk, args: Namespace, name: str, address: str) -> Source:
     columns = dict(pair.split("=", 1) for pair in args.column if "=" in pair)
     if len(columns) < len(args.column):
         raise DeskError("--column takes FIELD=HEADING, such as --column price=Ausruf. Nothing was changed.")
-    venue = desk.known_venue(args.venue) if args.venue and desk.terms else args.venue
+    venue = naming.venue(desk.terms, args.venue) if args.venue and desk.terms else args.venue
     return Source(
         name,
         address_of(address),
@@ -95,7 +96,7 @@ def _test(args: Namespace) -> int:
             if not is_web(args.name) and not Path(args.name).expanduser().exists():
                 if "/" in args.name or "." in args.name:
                     raise DeskError(f"There is no file {args.name}, and no source of that name.")
-                desk.known_source(args.name)
+                naming.source(desk.sources, args.name)
             source = _source(desk, args, args.name if is_web(args.name) else Path(args.name).name, args.name)
         try:
             read, lots, troubles = try_source(desk, source)
@@ -143,7 +144,7 @@ def _list(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
         if args.json:
             for source in desk.sources.values():
-                state = desk.shelf.store.feed_state(source.name)
+                state = desk.shelf.store.feeds.state(source.name)
                 learned = state.get("learned", {})
                 out.record(
                     {
@@ -169,7 +170,7 @@ def _list(args: Namespace) -> int:
 
 
 def _row(desk: Desk, source: Source) -> tuple[str, ...]:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     last = state.get("last_ok", "")[:16].replace("T", " ")
     return (
         source.name,
@@ -182,7 +183,7 @@ def _row(desk: Desk, source: Source) -> tuple[str, ...]:
 
 
 def _trouble(desk: Desk, source: Source) -> str:
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     quiet = "quiet: it gave lots before and gave none now" if state.get("quiet") else ""
     return str(source.disabled or state.get("trouble") or quiet)
 
@@ -199,7 +200,7 @@ def _format(source: Source, learned: dict[str, str]) -> str:
 
 def _drop(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
-        source = desk.known_source(args.name)
+        source = naming.source(desk.sources, args.name)
         drop_source(desk, source.name)
         out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
     return out.DONE

@@ -7,12 +7,17 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import TERM_OPTIONS
 from watchlist.core.clean import clean
-from watchlist.core.fees.row import terms_to_row
-from watchlist.core.fees.terms import describe, terms_from_row, terms_to_json
-from watchlist.desk import pricing
+from watchlist.core.fees.row import terms_from_row, terms_to_row
+from watchlist.core.fees.terms import terms_to_json
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKET, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import settle_all
+from watchlist.desk.settling import settle
+from watchlist.page.terms import describe
+
+TERMS = MARKET | Due(scales=True)
+"""What a change of terms makes due."""
 
 
 def run(args: Namespace) -> int:
@@ -21,9 +26,7 @@ def run(args: Namespace) -> int:
         return _list(args)
     with session.desk(args, write=True) as desk:
         said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        pricing.mark_dirty(desk)
-        desk.forget()
-        settle_all(desk, reread=False)
+        settle(desk, TERMS)
         out.talk(said)
     return out.DONE
 
@@ -39,18 +42,20 @@ def _add(desk: Desk, args: Namespace) -> str:
         raise DeskError(f"{args.name} is there already; `watchlist venue edit` changes it. Nothing was changed.")
     row = {"venue": args.name, "currency": desk.home, **_given(args)}
     made = terms_from_row(row, codes=_codes(desk))
-    desk.shelf.notebook.venues.put(made)
+    with desk.changing(TERMS):
+        desk.shelf.notebook.venues.put(made)
     return "\n  ".join([f"{args.name}: added.", *describe(made)[1:]])
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
-    name = desk.known_venue(args.name)
+    name = naming.venue(desk.terms, args.name)
     row, given = terms_to_row(desk.terms[name]), _given(args)
     if "premium_pct" in given:
         row.pop("premium", None)  # one rate takes the place of tiers; the least premium stays
         row["min_premium"] = f"{desk.terms[name].premium.minimum:f}"
     made = terms_from_row({**row, **given}, codes=_codes(desk))
-    desk.shelf.notebook.venues.put(made)
+    with desk.changing(TERMS):
+        desk.shelf.notebook.venues.put(made)
     return "\n  ".join([f"{name}: changed.", *describe(made)[1:]])
 
 
@@ -59,8 +64,9 @@ def _codes(desk: Desk) -> frozenset[str]:
 
 
 def _drop(desk: Desk, args: Namespace) -> str:
-    name = desk.known_venue(args.name)
-    desk.shelf.notebook.venues.drop(name)
+    name = naming.venue(desk.terms, args.name)
+    with desk.changing(TERMS):
+        desk.shelf.notebook.venues.drop(name)
     used = [source.name for source in desk.sources.values() if source.venue == name]
     tail = f" {', '.join(used)} now count without fees." if used else ""
     return f"{name}: dropped.{tail}"

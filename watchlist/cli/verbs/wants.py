@@ -11,8 +11,10 @@ from watchlist.core.clean import clean
 from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
-from watchlist.desk import wanting
+from watchlist.desk import naming, wanting
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
+from watchlist.desk.settling import settle
 from watchlist.desk.wanting import grade_range
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import grades, money
@@ -26,7 +28,7 @@ def run(args: Namespace) -> int:
         return _list(args)
     with session.desk(args, write=True) as desk:
         said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        wanting.judge_wants(desk)
+        settle(desk, MARKS)
         out.talk(said)
     return out.DONE
 
@@ -37,7 +39,7 @@ def _add(desk: Desk, args: Namespace) -> str:
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
-    want, implied = desk.known_want(args.id), None
+    want, implied = naming.want(desk.wants.by_id, args.id), None
     if args.coin:
         want, implied = wanting.with_coin(desk, args.coin, want.id, want)
     return _keep(desk, _with(desk, want, args), implied)
@@ -51,7 +53,7 @@ def _keep(desk: Desk, want: Want, implied: Issue | None) -> str:
 
 
 def _drop(desk: Desk, args: Namespace) -> str:
-    want = desk.known_want(args.id)
+    want = naming.want(desk.wants.by_id, args.id)
     wanting.drop_want(desk, want.id)
     return f"{want.id}: dropped ({line(want)})"
 
@@ -114,7 +116,7 @@ def _list(args: Namespace) -> int:
 
 
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
-    open_lots = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
+    open_lots = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
     coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
     grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
     return (

@@ -23,7 +23,6 @@ CODES = frozenset(
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
 ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
 LAST_CODE = re.compile(r"[\s_-]*[A-Za-z]{3}\W*$")
-LANGUAGES = ("en", "de", "fr", "es", "it", "nl")
 
 GRADE_CELL = re.compile(
     r"(?ix) ^ \W* (?: (?:ms|au|xf|ef|vf|f|vg|g|ag|pf|pr|sp|po|fr) [\s-]* \d{0,2} | [1-9]\d? \s*[-–/]\s* \d\d | \d\d? "
@@ -71,14 +70,16 @@ def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...
     section = words["kinds"][kind]
     found: dict[str, list[str]] = {}
     for name in section["columns"]:
-        lists = words["columns"][name]
-        spelt = [name, *section.get("also", {}).get(name, ())]
-        spelt += [word for language in LANGUAGES for word in lists.get(language, ())]
-        for word in spelt:
+        for word in (name, *section.get("also", {}).get(name, ()), *words["headings"].get(name, ())):
             names = found.setdefault(fold(word.replace("###", "xxx")), [])
             if name not in names:
                 names.insert(0, name) if word == name else names.append(name)
     return {heading: tuple(names) for heading, names in found.items()}
+
+
+def looks_of(words: Mapping[str, Any]) -> dict[str, str]:
+    """Canonical name to what its cells look like; a name that is not in it may hold any words."""
+    return {name: looks for looks, names in words["looks"].items() for name in names}
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 
-from watchlist.core.fees.terms import Terms, TermsError, terms_from_row
+from watchlist.core.fees.ladders import TermsError
+from watchlist.core.fees.row import terms_from_row
+from watchlist.core.fees.terms import Terms
 from watchlist.core.imports.cells import CellError, currency, means, named, yes
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day, learn_order

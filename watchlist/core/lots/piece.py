@@ -123,9 +123,7 @@ def seller_in(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
 @once
 def _labels(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     def labels(name: str) -> str:
-        column = columns["columns"][name]
-        listed = {word for words in column.values() if isinstance(words, list) for word in words}
-        return any_of(listed)
+        return any_of(set(columns["headings"][name]))
 
     return (
         re.compile(rf"(?im)(?:^|(?<=[\s;|,]))(?:{labels('seller')})\s*:\s*([^\n;|]+)"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -70,18 +70,13 @@ class PriceWords:
 
 @once
 def price_words(words: Mapping[str, Any]) -> PriceWords:
-    """Build the patterns from `words/money.toml`."""
+    """Build the patterns from the table `money`."""
     signs: dict[str, tuple[tuple[str, ...], bool]] = {plain(k): ((v,), True) for k, v in words["signs"].items()}
     signs |= {plain(k): (tuple(v), True) for k, v in words["shared"].items()}
     signs |= {plain(k): (tuple(v), False) for k, v in words["hinted"].items()}
     minor = {plain(name): currency for name, currency in words["minor"].items()}
     around = words["around"]
-    kinds = {
-        folded(label): kind
-        for kind, languages in words["labels"].items()
-        for labels in languages.values()
-        for label in labels
-    }
+    kinds = {folded(label): kind for kind, labels in words["labels"].items() for label in labels}
     sign = rf"(?:{any_of(signs)}|[A-Za-z]{{1,4}}\$|[A-Z]{{3}}(?![A-Za-z]))"
     shipping = [label for label, kind in kinds.items() if kind == "shipping"]
     former = any_of(map(folded, around["former"]))
@@ -147,7 +142,7 @@ def _scale(written: str | None) -> Decimal:
     return Decimal(1) if not written else Decimal(1000) if written in ("k", "K") else Decimal(1_000_000)
 
 
-def for_the_piece(text: str, found: list[Found], table: PriceWords) -> list[Found]:
+def for_the_piece(text: str, found: Sequence[Found], table: PriceWords) -> Sequence[Found]:
     """Of several figures those that are neither a price that was nor the post."""
     if len(found) < 2:
         return found

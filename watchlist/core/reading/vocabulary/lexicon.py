@@ -87,9 +87,8 @@ class Lexicon:
         """Numbers that a language writes in one word with the unit: `Doppeltaler`."""
         self._ends: dict[str, Sense] = {}
         self.strange = StrangeWords(self.phrases, self._ends, self.grade_words)
-        for table in tables.values():
-            if isinstance(table, Mapping) and "language" in table:
-                self._language(table["language"], table)
+        for code, table in tables.get("titles", {}).items():
+            self._language(code, table)
         self._coinages(coinages)
         self._grade_votes(grades)
 
@@ -129,8 +128,9 @@ class Lexicon:
             if node is None or not node.found:
                 self.phrases.put((word,), sense)
 
-    def _language(self, lang: str, table: Mapping[str, Any]) -> None:
-        """The words for titles of one language."""
+    def _language(self, code: str, table: Mapping[str, Any]) -> None:
+        """The words of one language; where they are too few to tell it by, they speak for another `voice`."""
+        lang = table.get("voice", code)
         for kind in (*BY_VALUE, *BY_NAME):
             for name, words in table.get(kind, {}).items():
                 self.add(kind if kind in BY_VALUE else f"{kind}.{name}", name, words, lang)
@@ -139,8 +139,7 @@ class Lexicon:
         for kind, values in table.get("ending", {}).items():
             self._ends |= {folded(end): Sense(kind, value, lang) for value, ends in values.items() for end in ends}
         self.compound |= {folded(word): float(value) for word, value in table.get("compound", {}).items()}
-        for speaks, words in ((lang, table.get("vote", ())), *table.get("votes", {}).items()):
-            self.add("vote", "", words, speaks)
+        self.add("vote", "", table.get("vote", ()), code)
         for word, value in table.get("number", {}).items():
             self.add("number", str(value), [word])
 
