@@ -92,12 +92,13 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     if letters is None or scan.used[at] or _is_no_mark(scan, year, at, tied):
         return False
     end = at + 1 + (scan.tok(at + 1).low in ("°", "º"))
-    scan.take(at, end)
     if year.denied:
         out.denied.append(letters)
+        scan.take(at, end)
         return False
     if _is_list(scan, at, allowed):
         out.several = True
+        scan.take(at, end)
         return True
     out.mint, out.start, out.end, out.guessed = letters, at, end, guessed
     out.score = 0.6 if guessed else 0.95 if tied else 0.88 if country is not None else 0.8
@@ -177,10 +178,11 @@ def _is_initial(scan: Scan, at: int) -> bool:
 
 def _is_list(scan: Scan, at: int, allowed: frozenset[str]) -> bool:
     """`P&D`, `P, D`, `D, F, G, J`: pieces of several mints."""
-    first, sign, second, beyond = (scan.tok(at + step) for step in range(4))
-    listed = sign.low in ("&", ",", "+") and second.text in allowed and second.text != first.text
-    single = len(first.low) == len(second.text) == 1
-    return listed and single and beyond.low != "-" and beyond.number < 0
+    if scan.tok(at + 1).low not in ("&", ",", "+"):
+        return False
+    first, second, beyond = scan.tok(at), scan.tok(at + 2), scan.tok(at + 3)
+    other = second.text in allowed and second.text != first.text and len(first.low) == len(second.text) == 1
+    return other and beyond.low != "-" and beyond.number < 0
 
 
 def of_all(scan: Scan, years: list[Year], country: str | None, known: Iterable[str]) -> str | None:
@@ -246,7 +248,7 @@ def _before_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) ->
 def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
     """`2 Mark 1888 Friedrich III. A vz-st`: one letter that stands alone between the ruler and the grade."""
     for at in range(year.end + 1, min(year.end + FAR, len(scan.them))):
-        token, before = scan.them[at], scan.tok(at - 1)
+        token, before = scan.them[at], scan.them[at - 1]
         letter = token.text in allowed and token.text not in "IVX" and not scan.used[at] and not token.glued
         if not letter or before.low in scan.lex.sets["letter_of"]:
             continue

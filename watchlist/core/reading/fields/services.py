@@ -26,7 +26,7 @@ def find_service(scan: Scan, services: frozenset[str]) -> Holder:
     """A configured service named as holding the piece now."""
     out, loose = Holder(), _is_loose(scan)
     for at, token in enumerate(scan.them):
-        if token.kind != WORD or token.low not in services:
+        if token.low not in services or token.kind != WORD:
             continue
         out.start, out.end, taken = at, at + 1, scan.used[at]
         scan.take(at, at + 1)

@@ -107,8 +107,10 @@ def _overdate(year: Year, found: Found) -> None:
 def _over_letters(scan: Scan, found: Found, mint: Mints) -> None:
     """`D/S`, `45-D/S`, `S over D`; the upper letter is the mint mark, where no other stands."""
     for at, token in enumerate(scan.them if not scan.lows.isdisjoint(OVER) else ()):
+        if token.low not in OVER or scan.used[at]:
+            continue
         one, two = scan.tok(at - 1).text, scan.tok(at + 1).text
-        if token.low not in OVER or scan.used[at] or one not in MARKS or two not in MARKS:
+        if one not in MARKS or two not in MARKS:
             continue
         found[f"{one} over {two}"] = False
         found.pop("over mint mark", None)
