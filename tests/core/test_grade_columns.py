@@ -16,6 +16,8 @@ from watchlist.core.imports.guide import guide_rows
 from watchlist.core.imports.prices import price_rows
 from watchlist.core.imports.wants import want_rows
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 COINS = {
     "crown": ("Kelmark", "2 kronor", 1877),
@@ -29,10 +31,13 @@ COINS = {
 }
 CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()])
 READER = Reader(
-    WORDS,
-    ["QCG"],
-    known_denominations=[coin[1] for coin in COINS.values()],
-    known_countries={coin[0] for coin in COINS.values()},
+    Vocabulary(
+        WORDS,
+        ["QCG"],
+        catalogued=Catalogued(
+            denominations=[coin[1] for coin in COINS.values()], countries={coin[0] for coin in COINS.values()}
+        ),
+    )
 )
 Band = tuple[int | None, int | None]
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from watchlist.core.reading.reader import TEACHABLE
+from watchlist.core.reading.vocabulary.corrections import TEACHABLE
 from watchlist.desk.errors import DeskError
 from watchlist.page.columns import wrap
 from watchlist.screens.form import Field, Form

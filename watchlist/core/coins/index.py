@@ -11,7 +11,8 @@ from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.mintnotes import places
 from watchlist.core.coins.titlevarieties import stands
 from watchlist.core.coins.varieties import of_variety
-from watchlist.core.reading.fields.denominations import Spellings
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.spellings import Spellings
 
 __all__ = ["Index", "Series", "of_variety", "places", "same_country"]
 
@@ -156,9 +157,17 @@ class Index:
         return [issue for year in years for issue in self.struck(denomination, year, country)]
 
     @property
-    def marks(self) -> dict[tuple[str, int], frozenset[str]]:
-        """The mint marks listed for each denomination and year, whatever the country."""
-        return {dated: frozenset(issue.mint for issue in issues) for dated, issues in self._dated.items()}
+    def catalogued(self) -> Catalogued:
+        """What the catalogue tells a title reader."""
+        issues = self.by_key.values()
+        return Catalogued(
+            denominations=tuple(dict.fromkeys(issue.denomination for issue in issues)),
+            types={issue.type: issue.denomination for issue in issues if issue.type},
+            mints=tuple(dict.fromkeys(issue.mint for issue in issues if issue.mint)),
+            countries=tuple(dict.fromkeys(issue.country for issue in issues if issue.country)),
+            places=self.places,
+            struck={dated: frozenset(issue.mint for issue in issues) for dated, issues in self._dated.items()},
+        )
 
     def types_in(self, text: str) -> dict[str, set[str]]:
         """Type names of the catalogue that stand in a text, each with its denominations."""

@@ -137,17 +137,7 @@ def _without_mint_words(bare: str) -> str:
 
 
 def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
-    mint, variety = said.mint, said.variety
-    if mint is not None and any(issue.mint.casefold() == mint.casefold() for issue in left):
-        left = [issue for issue in left if issue.mint.casefold() == mint.casefold()]
-    elif named := _named_mint(index, left, f"{mint or ''} {variety}"):
-        mint, variety = named
-        left = [issue for issue in left if issue.mint == mint]
-    elif mint is not None:  # letters after the year may be a variety
-        left = of_variety(left, f"{mint} {variety}".strip())
-        variety = f"{mint} {variety}".strip()
-    elif any(not issue.mint for issue in left):
-        left = [issue for issue in left if not issue.mint]
+    left, variety = _of_mint(index, left, said)
     left = of_variety(left, variety or None) or meant(variety, left)
     if len(left) == 1:
         return _found(left[0], (), "", (), said)
@@ -155,6 +145,18 @@ def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
         return _none(index, text, f"The catalogue has no `{text}`.", said)
     names = ", ".join(issue.name for issue in left[:5])
     return _found(None, tuple(left), f"`{text}` can mean several issues: {names}.", (), said)
+
+
+def _of_mint(index: Index, left: list[Issue], said: Said) -> tuple[list[Issue], str]:
+    """The issues of the mint that is typed, and the words that are left for the variety."""
+    mark, words = said.mint, f"{said.mint or ''} {said.variety}".strip()
+    if mark is not None and (marked := [issue for issue in left if issue.mint.casefold() == mark.casefold()]):
+        return marked, said.variety
+    if named := _named_mint(index, left, words):
+        return [issue for issue in left if issue.mint == named[0]], named[1]
+    if mark is not None:  # letters after the year may be a variety
+        return of_variety(left, words), words
+    return [issue for issue in left if not issue.mint] or left, said.variety
 
 
 def _none(index: Index, text: str, note: str, said: Said) -> Found:
