@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.core.reading.scanned import scan
+from tests.core.reading.scanned import VOCABULARY, scan
 from watchlist.core.reading.choice.draft import Draft
 from watchlist.core.reading.choice.year import all_years, choose_year, mark_several_years
 from watchlist.core.reading.fields.dates import find_dates
@@ -12,7 +12,7 @@ from watchlist.core.reading.fields.facevalues import find_values
 
 
 def dated(title: str, *, multiple: bool = False) -> Draft:
-    draft = Draft(scan(title))
+    draft = Draft(scan(title), VOCABULARY)
     draft.values, draft.dates, draft.many.multiple = find_values(draft.scan), find_dates(draft.scan, None), multiple
     return draft
 

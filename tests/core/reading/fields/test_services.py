@@ -50,5 +50,5 @@ def test_a_doubted_service() -> None:
 def test_a_code_by_a_numbered_grade_may_be_one_nobody_named(title: str, code: str | None) -> None:
     scanned, holder = scan(title), Holder()
     at = next(at for at, token in enumerate(scanned.them) if token.text == "MS")
-    unknown_service(scanned, [Grade(65, 65, at, at + 2, "us", numbered=True)], holder)
+    unknown_service(scanned, [Grade(65, 65, at, at + 2, "us", "ms", numbered=True)], holder)
     assert holder.unknown == code
