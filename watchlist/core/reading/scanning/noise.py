@@ -223,14 +223,18 @@ def certificate(scan: Scan, held: bool) -> str | None:
             return _certified(scan, mark.start, at, found, 0.95)
         if at > mark.end and scan.tok(at).kind == NUMBER:
             scan.take(mark.start, at + 1)
-    for at, token in enumerate(scan.them if held or "#" in scan.lows else ()):
-        if token.kind != NUMBER or len(token.low) < HASHED:
+    return _bare_certificate(scan, held) if held or "#" in scan.lows else None
+
+
+def _bare_certificate(scan: Scan, held: bool) -> str | None:
+    """`#4471902`, or a long number by a holder that is no price."""
+    for at, token in enumerate(scan.them):
+        if token.kind != NUMBER or scan.tok(at - 1).low in ("€", "$", "£"):
             continue
-        before = scan.tok(at - 1).low
-        if before == "#" and (found := _digits(scan, at, HASHED)):
-            return _certified(scan, at - 1, at, found, 0.9)
-        if held and before not in ("€", "$", "£") and (found := _digits(scan, at, LONG)):
-            return _certified(scan, at, at, found, 0.8)
+        hashed = scan.tok(at - 1).low == "#"
+        found = _digits(scan, at, HASHED if hashed else LONG) if hashed or held else None
+        if found:
+            return _certified(scan, at - hashed, at, found, 0.9 if hashed else 0.8)
     return None
 
 
