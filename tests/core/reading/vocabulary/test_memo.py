@@ -10,7 +10,12 @@ from watchlist.core.reading.vocabulary import memo
 def test_a_question_is_asked_once_until_there_are_too_many(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(memo, "MOST", 2)
     asked: list[str] = []
-    answers = memo.Memo[str, int](lambda word: asked.append(word) or len(word))
+
+    def letters(word: str) -> int:
+        asked.append(word)
+        return len(word)
+
+    answers = memo.Memo(letters)
     assert [answers[word] for word in ("tor", "tor", "lind", "tor")] == [3, 3, 4, 3]
     assert asked == ["tor", "lind"]
     assert answers["ducat"] == 5
