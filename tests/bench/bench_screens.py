@@ -26,7 +26,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.bench.bench_shelf import NOW, made_up
 from watchlist.core.decisions.review import STATES, Verb, decide
-from watchlist.shelf import Filter, Shelf
+from watchlist.core.sift.filter import Filter
+from watchlist.shelf import Shelf
 
 WIDTH, HEIGHT = 80, 24
 EARLIER = 5_000

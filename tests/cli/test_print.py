@@ -9,7 +9,7 @@ import pytest
 
 from tests.cli.conftest import NOW, Run
 from watchlist.cli import session
-from watchlist.cli.verbs import gathering, lots
+from watchlist.cli.verbs import gather, lots
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import cells
@@ -21,7 +21,7 @@ WIDTHS = (60, 80, 100, 120)
 @pytest.mark.parametrize("wide", WIDTHS)
 def test_the_morning_fits_and_gives_each_reason_whole(sample_shelf: Path, wide: int) -> None:
     with Shelf.open(sample_shelf, write=False) as shelf:
-        text = gathering.lines(Desk(shelf, datetime.fromisoformat(NOW)), wide)
+        text = gather.lines(Desk(shelf, datetime.fromisoformat(NOW)), wide)
     assert [line for line in text if cells(line) > wide] == []
     words = " ".join(" ".join(text).split())
     for whole in ("weight given 26.1 g, standard 25 g", "an issue that is often copied or altered", "sales)"):

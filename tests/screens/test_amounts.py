@@ -96,7 +96,7 @@ async def test_no_amount_writes_nothing(path: Path, open_on: Open) -> None:
 
 
 async def test_the_form_of_a_venue_shows_its_tiers_and_refuses_what_is_no_rate(path: Path, open_on: Open) -> None:
-    from watchlist.screens.forms import VenueForm
+    from watchlist.screens.forms.venue import VenueForm
 
     app = open_on(path)
     async with app.run_test(size=(100, 30)) as pilot:

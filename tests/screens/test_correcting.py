@@ -17,7 +17,7 @@ from watchlist.core.reading.vocabulary.corrections import Correction
 from watchlist.desk.desk import Desk
 from watchlist.desk.reader import taught
 from watchlist.screens.app import Screens
-from watchlist.screens.correcting import lessons_of
+from watchlist.screens.forms.correction import lessons_of
 from watchlist.shelf.shelf import Shelf
 
 TITLES = {"north:a": "Orvany 5 tor 1893 schnieke", "north:b": "Orvany 5 tor 1894 schnieke", "south:c": "5 tor schnieke"}

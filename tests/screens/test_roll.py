@@ -10,12 +10,12 @@ import pytest
 
 from tests.screens import pieces
 from watchlist.core.sift import line as sift
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import roll as rolls
 from watchlist.desk.roll import Roll
-from watchlist.desk.sifting import passes
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store, search
-from watchlist.shelf.store.filters import Filter, Order, Place
+from watchlist.shelf.store.filters import Order, Place
 
 ORDERS: tuple[Order, ...] = ("closing", "title", "gap", "all_in", "mark")
 COUNT = 300
@@ -78,7 +78,7 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
 def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
     every = store.listing.each(Filter(states=rolls.WAITING, open_at=pieces.NOW))
-    wanted = [line.key for line in every if passes(line, asked, pieces.NOW, store)]
+    wanted = [line.key for line in every if asked.at(pieces.NOW).test(line)]
     assert whole(Roll(store, asked, pieces.NOW)) == wanted
 
 

@@ -157,7 +157,7 @@ class Screens(Writing, inherit_bindings=False):
 
     def open_import(self) -> None:
         """Read a file of one's own."""
-        from watchlist.screens.forms import ImportForm
+        from watchlist.screens.forms.own_file import ImportForm
 
         self.push_screen(ImportForm())
 

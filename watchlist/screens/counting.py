@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from watchlist.core.sift.filter import Filter
 from watchlist.desk.roll import WAITING, Moved, Roll
 from watchlist.desk.source_health import standing
 from watchlist.shelf.errors import ShelfError
-from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
     from watchlist.screens.session import Session

@@ -126,7 +126,7 @@ class LotFrame(Frame):
 
     def _paid(self, currency: str, what: str) -> Callable[[str], object]:
         """Whether an amount can be written, before the line closes; nothing at all may be typed."""
-        from watchlist.desk.typed import above_zero
+        from watchlist.desk.amounts import above_zero
 
         return lambda text: text and above_zero(self.app.session.desk, text, currency, what)
 
@@ -296,6 +296,6 @@ class LotFrame(Frame):
         """Correct the reading."""
         row = self.current()
         if row is not None:
-            from watchlist.screens.correcting import CorrectForm
+            from watchlist.screens.forms.correction import CorrectForm
 
             self.app.push_screen(CorrectForm(row))

@@ -12,7 +12,7 @@ from textual.widgets import Input
 from watchlist.page.columns import fitting, pad
 from watchlist.page.rows import head_line
 from watchlist.screens import keys
-from watchlist.screens.form import keys_line
+from watchlist.screens.forms.form import keys_line
 from watchlist.screens.frame import shape, too_small
 from watchlist.screens.listing import Held, Listing
 from watchlist.screens.looks import Paint

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING, Any
 from watchlist.core.lots.source import Source, is_web
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, columns_read, fit
+from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import count, local, money
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
 
 if TYPE_CHECKING:
-    from watchlist.core.lots.entry import Trouble
     from watchlist.core.lots.record import Lot
+    from watchlist.core.lots.trouble import Trouble
     from watchlist.desk.desk import Desk
 
 COLUMNS = (
@@ -149,20 +150,20 @@ class Sources(Table[Source]):
 
     def do_add(self) -> None:
         """A new source."""
-        from watchlist.screens.forms import SourceForm
+        from watchlist.screens.forms.source import SourceForm
 
         self.app.push_screen(SourceForm(None))
 
     def do_edit(self) -> None:
         """Change the source."""
-        from watchlist.screens.forms import SourceForm
+        from watchlist.screens.forms.source import SourceForm
 
         if self.item is not None:
             self.app.push_screen(SourceForm(self.item))
 
     def do_map(self) -> None:
         """Say which heading holds which column."""
-        from watchlist.screens.forms import SourceForm
+        from watchlist.screens.forms.source import SourceForm
 
         if self.item is not None:
             state = self._states.get(self.item.name, {})
@@ -170,13 +171,13 @@ class Sources(Table[Source]):
 
     def do_add_venue(self) -> None:
         """A venue from a blank form."""
-        from watchlist.screens.forms import VenueForm
+        from watchlist.screens.forms.venue import VenueForm
 
         self.app.push_screen(VenueForm(None))
 
     def do_venue(self) -> None:
         """The terms of the source's venue; a blank form where it has none."""
-        from watchlist.screens.forms import VenueForm
+        from watchlist.screens.forms.venue import VenueForm
 
         terms = self.app.session.desk.terms
         self.app.push_screen(VenueForm(terms.get(self.item.venue) if self.item else None))
@@ -189,7 +190,7 @@ class Sources(Table[Source]):
         lots = self.app.session.shelf.store.listing.count_by("source").get(source.name, 0)
 
         def job(desk: Desk) -> str:
-            from watchlist.desk.wanting import drop_source
+            from watchlist.desk.sources import drop_source
 
             drop_source(desk, source.name)
             return f"Dropped {source.name}; its {lots} lots and your decisions stay."
@@ -219,7 +220,7 @@ def try_out(frame: Any, source: Source) -> None:
 
         read, lots, troubles = found
         zone = app.session.shelf.settings.home.time_zone
-        troubled = [*map(str, read.troubles), *map(str, troubles)]
+        troubled = [trouble_line(trouble) for trouble in (*read.troubles, *troubles)]
         text = tried(source.name, lots, troubled, columns_read(read.columns, read.unknown_columns), zone)
 
         def lines(width: int) -> list[Paint]:

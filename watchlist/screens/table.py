@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Generic, TypeVar
 
-from watchlist.core.sift.line import holds
+from watchlist.core.sift.filter import holds
 from watchlist.page.columns import cells, cut
 from watchlist.screens.frame import Frame
 from watchlist.screens.listing import Held

@@ -10,6 +10,7 @@ from typing import ClassVar
 from textual.timer import Timer
 
 from watchlist.core.sift import line as sift
+from watchlist.core.sift.filter import holds
 from watchlist.core.sift.line import Sift, SiftError
 from watchlist.desk.roll import Roll
 from watchlist.page import rows
@@ -353,7 +354,7 @@ class Tray(Ticking):
         self.app.keep(words=" ".join(words))
         at = self.listing.at + way
         while self.roll is not None and self.roll.reach(at) and (line := self.roll.line(at)) is not None:
-            if all(sift.holds(word, line.title) for word in words):
+            if all(holds(word, line.title) for word in words):
                 self.listing.go(at)
                 return
             at += way
@@ -390,7 +391,7 @@ class Tray(Ticking):
 
     def do_add(self) -> None:
         """A lot by hand."""
-        from watchlist.screens.forms import LotForm
+        from watchlist.screens.forms.lot import LotForm
 
         self.app.push_screen(LotForm())
 

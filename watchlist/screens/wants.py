@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from watchlist.core.marks.record import Want
+from watchlist.core.sift.filter import Filter
 from watchlist.desk.errors import DeskError
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
@@ -13,7 +14,6 @@ from watchlist.page.lists import Column, fit
 from watchlist.page.wording import money, time_left
 from watchlist.screens.looks import Paint
 from watchlist.screens.table import Table
-from watchlist.shelf.store.filters import Filter
 
 if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
@@ -73,7 +73,7 @@ class Wants(Table[Want]):
 
     def _row(self, want: Want) -> tuple[str, ...]:
         desk = self.app.session.desk
-        now = desk.shelf.store.listing.count(Filter(want=want.id, open_at=desk.now))
+        now = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
         return (
             words.coin(want).removeprefix(f"{self._country} "),
             words.grade(want),
@@ -106,7 +106,7 @@ class Wants(Table[Want]):
         desk = self.app.session.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
         lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
-        lots = desk.shelf.store.listing.lines(Filter(want=want.id, open_at=desk.now), limit=20)
+        lots = desk.shelf.store.listing.lines(Filter(wants=(want.id,), open_at=desk.now), limit=20)
         lines += [[("ink", "")], [("head", "Lots now" if lots else "No lots now")]]
         for lot in lots:
             cost = f"{lot.all_in:,.0f}" if lot.all_in is not None else "-"
@@ -131,13 +131,13 @@ class Wants(Table[Want]):
 
     def do_add(self) -> None:
         """A new want."""
-        from watchlist.screens.forms import WantForm
+        from watchlist.screens.forms.want import WantForm
 
         self.app.push_screen(WantForm(None))
 
     def do_edit(self) -> None:
         """Change the want."""
-        from watchlist.screens.forms import WantForm
+        from watchlist.screens.forms.want import WantForm
 
         if self.item is not None:
             self.app.push_screen(WantForm(self.item))
@@ -150,25 +150,17 @@ class Wants(Table[Want]):
         coin = words.coin(want)
 
         def job(desk: Desk) -> None:
-            from watchlist.desk.wanting import drop_want
+            from watchlist.desk.wants import drop_want
 
             drop_want(desk, want.id)
 
         def done(_: None) -> None:
+            from watchlist.desk.wants import restore_want
+
             judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
-            self.app.can_take_back(f"dropped {coin}", lambda desk: put_back(desk, want.id, want), marks_follow)
+            self.app.can_take_back(f"dropped {coin}", lambda desk: restore_want(desk, want.id, want), marks_follow)
 
         self.app.write(f"Drop {coin}", job, done)
-
-
-def put_back(desk: Desk, id: str, want: Want | None) -> None:
-    """The want as it was before it was dropped or changed; without one it was new, and is dropped."""
-    from watchlist.desk.wanting import drop_want, keep_want
-
-    if want is None:
-        drop_want(desk, id)
-    else:
-        keep_want(desk, want)
 
 
 def marks_follow(desk: Desk) -> None:

@@ -14,7 +14,7 @@ from watchlist.shelf.store.connection import Connection, check_there
 from watchlist.shelf.store.decisions import Decisions, Snapshot
 from watchlist.shelf.store.facts import Facts
 from watchlist.shelf.store.feeds import Feeds
-from watchlist.shelf.store.filters import MARKS, Filter, Order, Place
+from watchlist.shelf.store.filters import MARKS, Order, Place
 from watchlist.shelf.store.findings import Finding, Findings
 from watchlist.shelf.store.listing import Listing
 from watchlist.shelf.store.lots import Lots
@@ -27,7 +27,6 @@ from watchlist.shelf.store.rows import LotLine, LotRow
 __all__ = [
     "MARKS",
     "CertSeen",
-    "Filter",
     "Finding",
     "LotLine",
     "LotRow",

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from watchlist.core.marks.record import Mark
+from watchlist.core.sift.filter import Filter
 from watchlist.shelf.store.connection import Connection
-from watchlist.shelf.store.filters import MARKS, Filter, Order, Place
+from watchlist.shelf.store.filters import MARKS, Order, Place
 from watchlist.shelf.store.road import Road, lines_of
 from watchlist.shelf.store.rows import LINE, LotLine
 from watchlist.shelf.store.search import Search

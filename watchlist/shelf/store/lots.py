@@ -12,10 +12,11 @@ from watchlist.core.decisions.review import State
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
+from watchlist.core.sift.filter import Filter
 from watchlist.shelf.records import dumps
 from watchlist.shelf.store import schema
 from watchlist.shelf.store.connection import Connection
-from watchlist.shelf.store.filters import UNDATED, Filter, epoch
+from watchlist.shelf.store.filters import UNDATED, epoch
 from watchlist.shelf.store.rows import (
     JUDGED_COLUMNS,
     LOT_COLUMNS,

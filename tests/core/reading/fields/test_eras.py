@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.core.reading.scanned import scan
+from tests.core.reading.scanned import free_words, scan
 from watchlist.core.reading.fields.dates import find_dates
 from watchlist.core.reading.fields.eras import common_year, roman
 
@@ -67,10 +67,11 @@ def test_the_era_of_a_title(title: str, country: str | None, year: int | None) -
     assert (dates.era.year if dates.era else None) == year
 
 
-def test_before_christ() -> None:
-    assert find_dates(scan("stater 44 BC"), None).before_christ == -44
-    dates = find_dates(scan("stater 98-44 BC"), None)
-    assert (dates.before_christ, dates.ancient) == (None, True)
+@pytest.mark.parametrize(("title", "left"), [("stater 44 BC", []), ("stater 98-44 BC", []), ("stater 1890 BC", [1890])])
+def test_years_before_christ_are_taken(title: str, left: list[int]) -> None:
+    scanned = scan(title)
+    assert [year.year for year in find_dates(scanned, None).found] == left
+    assert ("BC" in free_words(scanned)) == bool(left)
 
 
 def test_a_roman_date_counts_where_no_other_stands() -> None:

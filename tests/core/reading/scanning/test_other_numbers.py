@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.core.reading.scanned import free_words, scan
-from watchlist.core.reading.scanning.noise import certificate, claim_noise, die_codes, lot_number
+from watchlist.core.reading.scanning.noise import certificate, claim_noise, lot_number
 
 
 @pytest.mark.parametrize(
@@ -75,11 +75,3 @@ def test_the_number_of_the_lot(title: str, taken: bool) -> None:
 )
 def test_the_number_of_a_certificate(title: str, held: bool, number: str | None) -> None:
     assert certificate(scan(title), held) == number
-
-
-@pytest.mark.parametrize(
-    ("title", "codes"),
-    [("O-107", ["O-107"]), ("VAM 34", ["VAM-34"]), ("O 107", []), ("o-107", []), ("MS-65", []), ("O-1889", [])],
-)
-def test_the_numbers_of_dies(title: str, codes: list[str]) -> None:
-    assert [code for _, _, code in die_codes(scan(title))] == codes

@@ -167,22 +167,6 @@ def _is_code(scan: Scan, at: int) -> bool:
     return tied and strange and at - 1 not in scan.marks_at and not scan.has(at + 2, "unit")
 
 
-def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
-    """Die variety numbers of specialists: `O-107`, `VAM 34`, `S-44`: start, end, text."""
-    out = []
-    for mark in scan.by.get("ref.die", ()):
-        at = mark.start
-        word, sign, figure = scan.them[at], scan.tok(at + 1), scan.tok(at + 2)
-        named = (word.text.isupper() or len(word.low) > 2) and word.low not in scan.lex.prefixes
-        if not named or scan.used[at] or word.glued or word.low in scan.lex.sets["no_die"]:
-            continue
-        if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < FIRST:
-            out.append((at, at + 3, f"{word.text}-{figure.low}"))
-        elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < FIRST:
-            out.append((at, at + 2, f"{word.text.upper()}-{sign.low}"))
-    return out
-
-
 def lot_number(scan: Scan) -> None:
     """`LOT 412:`, `Los-Nr. 45`: the number of the lot, no count and no year."""
     for mark in scan.kinds("multiple.number"):
