@@ -62,7 +62,7 @@ def test_ctrl_c_while_it_is_kept_leaves_nothing_of_it(desk: Desk, monkeypatch: p
     def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(importing, "_known_sales", stopped)
+    monkeypatch.setattr(importing, "count_once", stopped)
     with pytest.raises(KeyboardInterrupt):
         import_file(desk, "prices", rows(20), "sales.csv")
     assert (desk.shelf.store.prices.count(), desk.shelf.store.catalogue.issues()) == (0, [])
