@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from watchlist.screens.form import Field, Form
-from watchlist.screens.told import named
+from watchlist.screens.sentences import named
 
 if TYPE_CHECKING:
     from watchlist.core.fees.terms import Terms
@@ -36,15 +36,13 @@ class WantForm(Form):
             return put_want(desk, typed, self._was.id if self._was else "")
 
         def done(want: Want) -> None:
-            from watchlist.desk.wanting import judge_wants
             from watchlist.page.wants import line
-            from watchlist.screens.wants import judge_anew, put_back
+            from watchlist.screens.want_changes import wants_changed
 
             self.close_form()
-            judge_anew(self.app, f"{want.id}: {line(want)}.")
-            self.app.can_take_back(f"want {want.id}", lambda desk: put_back(desk, want.id, self._was), judge_wants)
+            wants_changed(self.program, f"{want.id}: {line(want)}.", f"want {want.id}", want.id, self._was)
 
-        self.app.work("Keeping the want", job, done)
+        self.program.work.write("Keeping the want", job, done)
 
 
 def _want_fields(want: Want | None) -> Sequence[Field]:
@@ -128,11 +126,13 @@ class VenueForm(Form):
             self.close_form()
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
             before = self._was if kept == over else None
-            self.app.work("Prices and marks follow", settle, stoppable=True)
-            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), settle)
-            self.app.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
+            self.program.work.write("Prices and marks follow", settle, stoppable=True)
+            self.program.writer.can_take_back(
+                f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), settle
+            )
+            self.program.messages.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
 
-        self.app.write(f"Venue {typed.get('venue', '')}", job, done, long=True)
+        self.program.writer.write(f"Venue {typed.get('venue', '')}", job, done, long=True)
 
 
 class SourceForm(Form):
@@ -181,15 +181,19 @@ class SourceForm(Form):
 
         def done(source: Source) -> None:
             from watchlist.desk.wanting import restore_source
-            from watchlist.screens.sources import try_out
+            from watchlist.screens.source_trial import try_out
 
-            self.app.changed(all=True)
+            self.program.changes.happened(all=True)
             self.close_form()
-            self.app.can_take_back(f"source {source.name}", lambda desk: restore_source(desk, source.name, before))
-            self.app.say(f"{source.name}: kept. {self.app.keys.first('gather')} gathers; first it is read once:")
-            try_out(self, source)
+            self.program.writer.can_take_back(
+                f"source {source.name}", lambda desk: restore_source(desk, source.name, before)
+            )
+            self.program.messages.say(
+                f"{source.name}: kept. {self.program.keys.first('gather')} gathers; first it is read once:"
+            )
+            try_out(self.program, source)
 
-        self.app.write(f"Source {typed.get('name', '')}", job, done)
+        self.program.writer.write(f"Source {typed.get('name', '')}", job, done)
 
 
 class LotForm(Form):
@@ -223,13 +227,12 @@ class LotForm(Form):
 
         def done(row: LotRow) -> None:
             self.close_form()
-            self.app.changed()
-            if self.app.frame is not None:
-                self.app.frame.stand_on(row.lot.key)
+            self.program.changes.happened()
+            self.program.windows.stand_on(row.lot.key)
             mark = f" {mark_words(row.judgement)}." if row.judgement else ""
-            self.app.say(f"Kept: {named(row.lot.title)}.{mark}")
+            self.program.messages.say(f"Kept: {named(row.lot.title)}.{mark}")
 
-        self.app.write(f"Lot {typed['title']}", lambda desk: add_lot(desk, Typed(**typed)), done)
+        self.program.writer.write(f"Lot {typed['title']}", lambda desk: add_lot(desk, Typed(**typed)), done)
 
 
 class ImportForm(Form):
@@ -273,17 +276,17 @@ class ImportForm(Form):
             if not dry:
                 self.taken(typed)
             self.show_text(told(report))
-            self.app.say(
+            self.program.messages.say(
                 f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if dry else ''}taken, "
                 f"{len(report.set_aside)} set aside.{' Enter takes them.' if dry else ''}"
             )
             if not dry and report.taken:
-                self.app.work("Prices and marks follow", settle, stoppable=True)
+                self.program.work.write("Prices and marks follow", settle, stoppable=True)
 
         if dry:
-            self.app.look_up(f"Reading {path.name}", job, done)
+            self.program.work.look_up(f"Reading {path.name}", job, done)
         else:
-            self.app.work(f"Reading {path.name}", job, done, stoppable=True)
+            self.program.work.write(f"Reading {path.name}", job, done, stoppable=True)
 
 
 def told(report: ImportReport) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, cast
+from dataclasses import dataclass
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -13,10 +13,9 @@ from textual.widgets import Input, Static
 from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells, wrap
-from watchlist.screens.paper import Paper
-
-if TYPE_CHECKING:
-    from watchlist.screens.frame import Frame
+from watchlist.screens.background.messages import Messages
+from watchlist.screens.looks import Brush
+from watchlist.screens.parts.text_block import TextBlock
 
 INPUT_CSS = """
 Input.-line { border: none; height: 1; padding: 0; width: 1fr; background: $background; color: $foreground; }
@@ -49,14 +48,30 @@ def line_input(value: str, *, id: str | None = None) -> Line:
     return made
 
 
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked for, and what follows."""
+
+    label: str
+    done: Callable[[str], None]
+    value: str = ""
+    """What stands in the line at first."""
+    live: Callable[[str], None] | None = None
+    """Follows the typing."""
+    left: Callable[[], None] | None = None
+    """Esc."""
+    check: Callable[[str], object] | None = None
+    """An answer for which it raises one of the plain errors is not taken: the line stays, to be mended."""
+
+
 class Prompt(Vertical):
     """A label and a line to type in; over them what was wrong with the last answer."""
 
     DEFAULT_CSS = (
         """
     Prompt { height: auto; }
-    Prompt > Paper { display: none; }
-    Prompt.-wrong > Paper { display: block; }
+    Prompt > TextBlock { display: none; }
+    Prompt.-wrong > TextBlock { display: block; }
     Prompt > Horizontal { height: 1; }
     Prompt.-tall > Horizontal { layout: vertical; height: auto; }
     Prompt.-tall Static { height: auto; }
@@ -64,26 +79,20 @@ class Prompt(Vertical):
         + INPUT_CSS
     )
 
-    def __init__(
-        self,
-        label: str,
-        value: str,
-        done: Callable[[str], None],
-        live: Callable[[str], None] | None,
-        left: Callable[[], None] | None,
-        check: Callable[[str], object] | None = None,
-    ) -> None:
+    def __init__(self, asked: Asked, brush: Brush, messages: Messages, close: Callable[[], None]) -> None:
         super().__init__()
-        self._label, self._value = label, value
-        self._done, self._live, self._left, self._check = done, live, left, check
-        self._wrong = ""
+        self._asked, self._messages, self._close = asked, messages, close
+        self._error = ""
+        self._wrong = TextBlock(brush, id="wrong")
+        self._label = Static(Content(f"{asked.label} "), markup=False)
+        self._line = line_input(asked.value)
 
     def compose(self) -> ComposeResult:
         """Label and line."""
-        yield Paper(self.frame.app.brush, id="wrong")
+        yield self._wrong
         with Horizontal():
-            yield Static(Content(f"{self._label} "), markup=False)
-            yield line_input(self._value)
+            yield self._label
+            yield self._line
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -92,8 +101,8 @@ class Prompt(Vertical):
 
     def type_on(self) -> None:
         """Back to the line."""
-        for line in self.query(Input):
-            line.focus()
+        if self._line.is_attached:
+            self._line.focus()
 
     def on_resize(self) -> None:
         """Another window."""
@@ -101,62 +110,54 @@ class Prompt(Vertical):
 
     def _fit(self) -> None:
         """A label that leaves no room to type in stands above the line."""
-        wide, room = cells(self._label) + 1, self.app.size.width
+        wide, room = cells(self._asked.label) + 1, self.app.size.width
         tall = wide > room // 2
         self.set_class(tall, "-tall")
-        for label in self.query(Static):
-            label.styles.width = room if tall else wide
-        self._show_wrong()
+        self._label.styles.width = room if tall else wide
+        self._show_error()
 
-    def _show_wrong(self) -> None:
+    def _show_error(self) -> None:
         """In as many lines as it needs."""
-        lines = wrap(self._wrong, max(self.app.size.width, 1))
-        self.set_class(bool(self._wrong), "-wrong")
-        for paper in self.query(Paper):
-            paper.styles.height = len(lines)
-            paper.show([[("ink", line)] for line in lines])
-
-    @property
-    def frame(self) -> Frame:
-        """The screen it stands on."""
-        return cast("Frame", self.screen)
+        lines = wrap(self._error, max(self.app.size.width, 1))
+        self.set_class(bool(self._error), "-wrong")
+        self._wrong.styles.height = len(lines)
+        self._wrong.show([[("ink", line)] for line in lines])
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Live answers."""
         event.stop()
-        if self._live:
-            self._live(event.value)
+        if self._asked.live:
+            self._asked.live(event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Done."""
         event.stop()
-        frame, text = self.frame, clean(event.value, 2000)
+        text = clean(event.value, 2000)
         if not self._passes(text):
             return
-        frame.end_prompt()
+        self._close()
         try:
-            self._done(text)
+            self._asked.done(text)
         except PLAIN as error:
-            frame.app.say(str(error), trouble=True)
-        frame.redraw_status()
+            self._messages.say(str(error))
 
     def _passes(self, text: str) -> bool:
         """The answer is one; else it is said why not, and the line stays with what was typed."""
-        self.frame.app.hush()
-        self._wrong = ""
+        self._messages.hush()
+        self._error = ""
         try:
-            if self._check:
-                self._check(text)
+            if self._asked.check:
+                self._asked.check(text)
         except PLAIN as error:
-            self._wrong = str(error)
-            self.frame.app.say(self._wrong, trouble=True)
-        self._show_wrong()
-        return not self._wrong
+            self._error = str(error)
+            self._messages.say(self._error)
+        self._show_error()
+        return not self._error
 
     def leave(self) -> None:
         """Esc."""
-        if self._wrong:
-            self.frame.app.hush()
-        self.frame.end_prompt()
-        if self._left:
-            self._left()
+        if self._error:
+            self._messages.hush()
+        self._close()
+        if self._asked.left:
+            self._asked.left()

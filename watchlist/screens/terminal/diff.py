@@ -7,6 +7,9 @@ what it may have touched is unknown from then on.
 from __future__ import annotations
 
 import re
+from typing import NamedTuple
+
+from watchlist.page.columns import cell
 
 TOKEN = re.compile(
     r"\x1b\[(\d+);(\d+)H|\x1b\[([\d;]*)m|(\x1b\[\?2026[hl])|(\n)|([ -~]+)|([^\x00-\x1f\x7f]+)|(.)", re.DOTALL
@@ -16,8 +19,8 @@ GAP = 6
 Cell = tuple[str, str]
 
 
-class Thin:
-    """One stream to a terminal, thinned."""
+class Diff:
+    """One stream to a terminal: what the window shows already is left out."""
 
     def __init__(self) -> None:
         self._rows: dict[int, dict[int, Cell]] = {}
@@ -101,37 +104,13 @@ class Thin:
         for place in [place for place in row if place >= self._column]:
             del row[place]
         self._at = None
-        self._column += sum(map(_cell, text))
+        self._column += sum(map(cell, text))
 
     def _as_it_is(self, rest: str) -> str:
         """Something else than drawing: passed on in plain style, and nothing is known any more."""
         plain = "" if self._worn in ("", None) else "\x1b[0m"
         self.clear()
         return "".join(self._out) + plain + rest
-
-
-def _cell(letter: str) -> int:
-    from watchlist.page.columns import cell
-
-    return cell(letter)
-
-
-def shift(before: str | None, after: str) -> str:
-    """The shortest way from one style to another; styles are what stands between `CSI` and `m`."""
-    if before is None or not after:
-        return f"0;{after}" if after else "0"
-    old, new = _parts(before), _parts(after)
-    if old is None or new is None:
-        return f"0;{after}"
-    gone = [part for part in old[0] if part not in new[0]]
-    if any(part not in OFF for part in gone) or (old[1] and not new[1]) or (old[2] and not new[2]):
-        return f"0;{after}"
-    parts = list(dict.fromkeys(OFF[part] for part in gone))
-    off = set(parts)
-    parts += [part for part in new[0] if part not in old[0] or OFF.get(part) in off]
-    parts += [new[1]] if new[1] and new[1] != old[1] else []
-    parts += [new[2]] if new[2] and new[2] != old[2] else []
-    return ";".join(parts) or f"0;{after}"
 
 
 OFF = {"1": "22", "2": "22", "3": "23", "4": "24", "7": "27"}
@@ -142,9 +121,36 @@ STYLE = re.compile(
 )
 
 
-def _parts(style: str) -> tuple[list[str], str, str] | None:
-    """Attributes, ink and ground; None for a style of another shape."""
-    found = STYLE.fullmatch(style)
+class Style(NamedTuple):
+    """What stands between `CSI` and `m`, in its parts."""
+
+    attributes: tuple[str, ...]
+    ink: str
+    ground: str
+
+
+def shift(before: str | None, after: str) -> str:
+    """The shortest way from one style to another; styles are what stands between `CSI` and `m`."""
+    anew = f"0;{after}" if after else "0"
+    old, new = _parts(before), _parts(after)
+    if not after or old is None or new is None or _only_a_reset_clears(old, new):
+        return anew
+    off = dict.fromkeys(OFF[part] for part in old.attributes if part not in new.attributes)
+    # bold and faint go off together, so that one that stays is put on again
+    on = [part for part in new.attributes if part not in old.attributes or OFF.get(part) in off]
+    colours = [colour for was, colour in zip(old[1:], new[1:], strict=True) if colour and colour != was]
+    return ";".join([*off, *on, *colours]) or anew
+
+
+def _only_a_reset_clears(old: Style, new: Style) -> bool:
+    """Something goes that has no code of its own to take it off: an attribute we do not know, a colour."""
+    unknown = any(part not in OFF for part in old.attributes if part not in new.attributes)
+    return unknown or bool(old.ink and not new.ink) or bool(old.ground and not new.ground)
+
+
+def _parts(style: str | None) -> Style | None:
+    """Attributes, ink and ground; None for a style of another shape, or one that is not known."""
+    found = STYLE.fullmatch(style) if style is not None else None
     if found is None:
         return None
-    return [part for part in found[1].split(";") if part], found[2] or "", found[3] or ""
+    return Style(tuple(part for part in found[1].split(";") if part), found[2] or "", found[3] or "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Protocol
 
 from textual import events
@@ -30,23 +31,17 @@ class Rows(Protocol):
         """Hold the end."""
 
 
-class Painter(Protocol):
-    """What the screen says of its list."""
+class Content(Protocol):
+    """What a list is about."""
 
-    def list_head(self, width: int) -> str:
+    def head(self, width: int) -> str:
         """The line over the list; empty for none."""
 
-    def list_row(self, at: int, width: int) -> Paint:
+    def row(self, at: int, width: int) -> Paint:
         """One row."""
 
-    def list_empty(self) -> str:
+    def empty(self) -> str:
         """What to press when there is no row."""
-
-    def list_moved(self) -> None:
-        """Another row is highlighted."""
-
-    def list_from_first(self) -> None:
-        """Start again from the first row."""
 
 
 class Held:
@@ -72,9 +67,17 @@ class Listing(Widget, can_focus=True):
     class Chosen(Message):
         """A row was clicked a second time."""
 
-    def __init__(self, painter: Painter, brush: Brush, *, id: str = "lots") -> None:
-        super().__init__(id=id)
-        self.painter, self.brush = painter, brush
+    def __init__(
+        self,
+        content: Content,
+        brush: Brush,
+        moved: Callable[[], None] = lambda: None,
+        from_first: Callable[[], None] = lambda: None,
+    ) -> None:
+        super().__init__(id="lots")
+        self.content, self.brush = content, brush
+        self._moved, self._from_first = moved, from_first
+        """Called when another row is highlighted, and when a list whose first row is not held starts again."""
         self.rows: Rows = Held(0)
         self.at = 0
         self.top = 0
@@ -93,7 +96,7 @@ class Listing(Widget, can_focus=True):
     @property
     def head_lines(self) -> int:
         """Lines over the first row."""
-        return 1 if self.size.height > 3 and self.painter.list_head(self.size.width) else 0
+        return 1 if self.size.height > 3 and self.content.head(self.size.width) else 0
 
     @property
     def room(self) -> int:
@@ -123,12 +126,12 @@ class Listing(Widget, can_focus=True):
         """What stands in a line, and whether it is highlighted."""
         width = self.size.width
         if y < self.head_lines:
-            return [("head", self.painter.list_head(width))], False
+            return [("head", self.content.head(width))], False
         at = self.top + y - self.head_lines
         if self.rows.low <= at < self.rows.high:
-            return self.painter.list_row(at, width), at == self.at
+            return self.content.row(at, width), at == self.at
         if self.rows.low >= self.rows.high:
-            said = wrap("Searching.." if self.searching else self.painter.list_empty(), max(width, 1))
+            said = wrap("Searching.." if self.searching else self.content.empty(), max(width, 1))
             line = y - self.head_lines
             return [("quiet", said[line] if line < len(said) else "")], False
         return [("ink", "")], False
@@ -156,11 +159,11 @@ class Listing(Widget, can_focus=True):
         elif top != self.top:
             self.refresh()
         else:
-            self._refresh_row(before)
-            self._refresh_row(self.at)
+            self.refresh_row(before)
+            self.refresh_row(self.at)
         self.place_cursor()
         if shift:
-            self.painter.list_moved()
+            self._moved()
 
     def _search_on(self, at: int) -> None:
         if self.is_attached and self.searching:
@@ -192,7 +195,7 @@ class Listing(Widget, can_focus=True):
     def first(self) -> None:
         """The first row."""
         if not self.rows.at_first:
-            self.painter.list_from_first()
+            self._from_first()
         else:
             self.go(self.rows.low)
 
@@ -206,9 +209,6 @@ class Listing(Widget, can_focus=True):
 
     def refresh_row(self, at: int) -> None:
         """Draw one row again."""
-        self._refresh_row(at)
-
-    def _refresh_row(self, at: int) -> None:
         y = at - self.top + self.head_lines
         if self.head_lines <= y < self.size.height:
             self.refresh(Region(0, y, self.size.width, 1))

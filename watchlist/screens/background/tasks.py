@@ -15,6 +15,7 @@ class Task:
     stoppable: bool = False
     step: str = ""
     """What it does at the moment, with its share; empty before the first step."""
+    when_stopped: Callable[[], None] = lambda: None
     _stopped: threading.Event = field(default_factory=threading.Event)
 
     @property
@@ -25,6 +26,7 @@ class Task:
     def stop(self) -> None:
         """Ask it to end at its next step."""
         self._stopped.set()
+        self.when_stopped()
 
     def going(self, words: str, share: float) -> bool:
         """Note a step of it; False once it was told to stop."""

@@ -17,7 +17,7 @@ from textual import constants
 from textual._xterm_parser import XTermParser
 from textual.driver import Driver
 
-from watchlist.screens.thin import Thin
+from watchlist.screens.terminal.diff import Diff
 
 LOOK = 0.1
 """Seconds between two looks whether the screens have been left."""
@@ -35,20 +35,20 @@ def terminal_gone() -> bool:
     return False
 
 
-def thin_driver(base: type[Driver], thin: Thin) -> type[Driver]:
+def quiet_driver(base: type[Driver], diff: Diff) -> type[Driver]:
     """The library's driver for this terminal, sending less and hearing Esc sooner."""
 
-    class ThinDriver(base):  # type: ignore[misc, valid-type]
+    class QuietDriver(base):  # type: ignore[misc, valid-type]
         """Sends fewer bytes."""
 
         def write(self, data: str) -> None:
-            """Thin and send."""
-            super().write(thin.feed(data))
+            """Send what differs."""
+            super().write(diff.feed(data))
 
     if base.__module__ != "textual.drivers.linux_driver":
-        return ThinDriver
+        return QuietDriver
 
-    class KeyDriver(ThinDriver):
+    class KeyDriver(QuietDriver):
         """Reads the keys itself."""
 
         def start_application_mode(self) -> None:

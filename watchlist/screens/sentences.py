@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from watchlist.desk.errors import PLAIN, DeskError
+
 if TYPE_CHECKING:
     from watchlist.desk.standing import Gathered
 
@@ -29,15 +31,12 @@ def waiting_words(count: int, holder: str) -> str:
 
 def refusal(words: str, error: Exception) -> str:
     """One sentence on something that was not written."""
-    from watchlist.desk.errors import DeskError
-
     return str(error) if isinstance(error, DeskError) else f"{why_it_ended(error)} Not written: {words}."
 
 
 def why_it_ended(error: Exception) -> str:
     """One sentence on work that broke off: what can be done about it, that it was stopped, or a fault of ours."""
-    from watchlist.desk.errors import PLAIN
-
+    # the market's own Stopped is known by its name: its module would load numpy
     if isinstance(error, PLAIN) or type(error).__name__ == "Stopped":
         return str(error)
     return f"A fault of ours ({type(error).__name__}: {error}). What was kept before stays; the work broke off there."

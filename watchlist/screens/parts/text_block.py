@@ -11,10 +11,10 @@ from textual.widget import Widget
 from watchlist.screens.looks import Brush, Paint
 
 
-class Paper(Widget):
+class TextBlock(Widget):
     """Painted lines. Drawn again only where they have changed."""
 
-    DEFAULT_CSS = "Paper { width: 1fr; height: 1; }"
+    DEFAULT_CSS = "TextBlock { width: 1fr; height: 1; }"
 
     def __init__(self, brush: Brush, *, id: str, edge: str = "", more: str = "") -> None:
         super().__init__(id=id)

@@ -1,17 +1,15 @@
-"""The standing desk of the screens: read all the time, written to only while something is being written."""
+"""The screens' way to the shelf: read all the time, written to only while something is being written."""
 
 from __future__ import annotations
 
-import os
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from watchlist.core.decisions.review import Ledger
-from watchlist.screens.pen import Pen
 from watchlist.shelf.shelf import STORE, Shelf
 from watchlist.shelf.store import Store
 
@@ -19,15 +17,13 @@ if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
 
 
-class Session:
+class ShelfAccess:
     """One shelf for as long as the screens are open."""
 
     def __init__(self, path: Path, now: datetime, settings: Path | None = None) -> None:
         self.path, self._settings = path, settings
         self._start, self._since = now, time.monotonic()
         self.shelf = self._open(write=False)
-        self.pen = Pen(self._writing, lambda: self.now)
-        """All that the screens write goes through it."""
         self._ledger = Ledger()
         """Decisions as far as they were read by those who held the pen."""
         self._desk: Desk | None = None
@@ -41,32 +37,32 @@ class Session:
     def desk(self) -> Desk:
         """The desk, to read from."""
         if self._desk is None:
-            from watchlist.desk.desk import Desk
-
-            self._desk = Desk(self.shelf, self.now)
+            self._desk = self.desk_on(self.shelf)
         self._desk.now = self.now
         return self._desk
+
+    def desk_on(self, shelf: Shelf) -> Desk:
+        """A desk on this shelf at the present moment."""
+        from watchlist.desk.desk import Desk  # the reader and all it knows: the first text does without
+
+        return Desk(shelf, self.now)
 
     def _open(self, *, write: bool, wait: float = 0.0) -> Shelf:
         start = self._start
         return Shelf.open(self.path, write=write, wait=wait, settings=self._settings, today=lambda: start.date())
 
     @contextmanager
-    def _writing(self, wait: float) -> Iterator[Desk]:
+    def writing(self, wait: float) -> Iterator[Desk]:
         """A desk to write with. Raises ShelfLocked when another one writes for longer than `wait` seconds."""
-        from watchlist.desk.desk import Desk
-
         with self._open(write=True, wait=wait) as shelf:
             shelf.store.ledger = self._ledger
-            yield Desk(shelf, self.now)
+            yield self.desk_on(shelf)
 
     @contextmanager
     def reading(self) -> Iterator[Desk]:
         """A desk of its own for a thread that only reads."""
-        from watchlist.desk.desk import Desk
-
         with self._open(write=False) as shelf:
-            yield Desk(shelf, self.now)
+            yield self.desk_on(shelf)
 
     @contextmanager
     def store(self) -> Iterator[Store]:
@@ -80,10 +76,10 @@ class Session:
     def read_on(self) -> tuple[Ledger, Ledger]:
         """All decisions, read in a thread of its own before anyone waits for them: twice, for two who may both add."""
         with self.store() as store:
-            told = store.decisions()
+            known = store.decisions()
         ledgers = Ledger(), Ledger()
         for ledger in ledgers:
-            ledger.add(told)
+            ledger.add(known)
             ledger.review()
         return ledgers
 
@@ -100,25 +96,6 @@ class Session:
         """A number that changes when another process or thread has written to the store."""
         return self.shelf.store.db.number("PRAGMA data_version")
 
-    # --- what a person set on the screens, kept between runs ---
-
-    def kept(self) -> dict[str, Any]:
-        """Sift, order and look of the last run."""
-        from watchlist.desk.view import load
-
-        return load(self.path)
-
-    def keep(self, values: dict[str, Any]) -> None:
-        """Keep them; a shelf that cannot be written to is none the worse for it."""
-        from watchlist.desk.view import save
-
-        save(self.path, values)
-
     def close(self) -> None:
         """Let go of the shelf."""
         self.shelf.close()
-
-
-def over_ssh() -> bool:
-    """The screen is far away: no browser is opened there."""
-    return any(os.environ.get(name) for name in ("SSH_CONNECTION", "SSH_TTY"))

@@ -11,7 +11,6 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from watchlist.shelf.errors import ShelfLocked
@@ -58,8 +57,14 @@ class Errand:
 class Pen:
     """The right of this program to write, one holder at a time."""
 
-    def __init__(self, opening: Opening, clock: Callable[[], datetime]) -> None:
-        self._opening, self._clock = opening, clock
+    def __init__(
+        self,
+        opening: Opening,
+        at_present: Callable[[Desk], Desk],
+        post: Callable[[Follow], None] = lambda follow: follow(),
+    ) -> None:
+        self._opening, self._at_present, self._post = opening, at_present, post
+        """How to open the shelf, a desk at the present moment, and how to do something in the screens' own thread."""
         self._turn = threading.Lock()
         self._held: tuple[int, Desk] | None = None
         self._waiting: deque[Errand] = deque()
@@ -67,8 +72,6 @@ class Pen:
         self._came = threading.Semaphore(0)
         self._writer: threading.Thread | None = None
         self._lost: list[str] | None = None
-        self.post: Callable[[Follow], None] = lambda follow: follow()
-        """Has something done in the screens' own thread."""
 
     @property
     def waiting(self) -> int:
@@ -136,12 +139,10 @@ class Pen:
 
     def _serve(self, desk: Desk) -> None:
         """Write what waits, in order, on this shelf, at the present moment."""
-        from watchlist.desk.desk import Desk
-
         while self._waiting:
             errand, fault, self._serving = self._waiting[0], None, True
             try:
-                follow = errand.carry_out(Desk(desk.shelf, self._clock()))
+                follow = errand.carry_out(self._at_present(desk))
             except Exception as error:
                 follow, fault = errand.refuse(error), error
             self._over(follow, fault)
@@ -150,7 +151,7 @@ class Pen:
         """The first errand waits no more."""
         errand, self._serving = self._waiting.popleft(), False
         if self._lost is None:
-            self.post(follow)
+            self._post(follow)
         elif error is not None:
             self._lost.append(errand.lost(str(error)))
 
