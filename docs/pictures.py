@@ -14,7 +14,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from watchlist.desk.sample import find_sample, lay_out, load
 from watchlist.screens.app import Screens
-from watchlist.screens.session import Session
+from watchlist.screens.background.shelf_access import ShelfAccess
+from watchlist.screens.background.view import View
 
 FOLDER = Path(__file__).resolve().parent / "pictures"
 SMALL, LARGE = (80, 24), (160, 50)
@@ -53,9 +54,9 @@ AWAY = re.compile(r",?\s*url\(\"https?://[^)]*\) format\(\"\w+\"\)|<!--.*?-->\s*
 
 async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
     """One picture, on a shelf of its own."""
-    session = Session(shelf, load(find_sample()).morning)
-    session.keep({"look": shot.look})
-    app = Screens(session, colour=shot.colour)
+    View(shelf).keep(look=shot.look)
+    access = ShelfAccess(shelf, load(find_sample()).morning)
+    app = Screens(access, colour=shot.colour)
     async with app.run_test(size=shot.size) as pilot:
         await pilot.pause()
         for key in shot.keys:
@@ -64,7 +65,7 @@ async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
         await pilot.pause(0.2)
         picture = AWAY.sub("", app.export_screenshot(title=f"watchlist, {shot.name}"))
         (folder / f"{shot.name}.svg").write_text(picture, "utf-8")
-    session.close()
+    access.close()
 
 
 def main() -> None:

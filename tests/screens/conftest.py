@@ -9,7 +9,7 @@ import pytest
 
 from tests.screens import pieces
 from watchlist.screens.app import Screens
-from watchlist.screens.session import Session
+from watchlist.screens.background.shelf_access import ShelfAccess
 
 Open = Callable[..., Screens]
 
@@ -22,10 +22,10 @@ def shelf(tmp_path: Path) -> Path:
 @pytest.fixture
 def open_on() -> Iterator[Open]:
     """The screens on a shelf; closed again at the end."""
-    sessions: list[Session] = []
+    sessions: list[ShelfAccess] = []
 
     def make(path: Path, *, colour: bool = True) -> Screens:
-        sessions.append(Session(path, pieces.NOW))
+        sessions.append(ShelfAccess(path, pieces.NOW))
         return Screens(sessions[-1], colour=colour)
 
     yield make

@@ -118,17 +118,18 @@ async def settled(pilot: Any) -> None:
 async def heard(app: Any, words: str) -> str:
     """Wait until the screens say this; the whole message."""
     came = asyncio.Event()
-    say = app.say
+    messages = app.program.messages
+    say = messages.say
 
-    def listen(text: str, **how: Any) -> None:
-        say(text, **how)
+    def listen(text: str) -> None:
+        say(text)
         came.set()
 
-    app.say = listen
+    messages.say = listen
     try:
-        while not (found := [message for message in app.messages if words in message]):
+        while not (found := [message for message in app.program.messages.kept if words in message]):
             await asyncio.wait_for(came.wait(), PATIENCE)
             came.clear()
     finally:
-        app.say = say
+        messages.say = say
     return str(found[-1])

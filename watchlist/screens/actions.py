@@ -11,6 +11,8 @@ LISTS = ("tray", "wants", "bids", "prices", "sources")
 """Screens with a list, in the order of their numbers."""
 LOTS = ("tray", "ticket", "bids")
 """Screens that stand on a lot."""
+ONE = ("tray", "ticket")
+"""Those on which the lot itself is looked at."""
 COINS = ("prices", "sales")
 """Screens that stand on a coin's market."""
 ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")
@@ -23,7 +25,7 @@ LACKING: Mapping[Need, str] = {
     "coin": "There is no coin here.",
     "sale": "There is no sale here.",
     "source": "There is no source here.",
-    "row": "There is no row here.",
+    "row": "There is nothing here.",
     "something open": "",  # Esc that has nothing to stop, clear or close is no mistake
 }
 """What is said where that is missing which an action needs."""
@@ -76,9 +78,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("last-lot", ("N",), "Last lot", "the lot before", ("ticket",)),
     Action("sort", ("s",), "Sort", "order by the next column", ("tray",)),
     Action("turn", ("S",), "Turn", "turn the order round", ("tray",)),
-    Action("follow", ("f",), "Follow", "follow the lot; again: no longer", ("tray", "ticket"), 3, needs="lot"),
-    Action("skip", ("x",), "Skip", "skip the lot; again: take it back", ("tray", "ticket"), 4, needs="lot"),
-    Action("bid", ("b",), "Bid", "put the lot on the bid list; again: take it off", ("tray", "ticket"), 5, needs="lot"),
+    Action("follow", ("f",), "Follow", "follow the lot; again: no longer", ONE, 3, needs="lot"),
+    Action("skip", ("x",), "Skip", "skip the lot; again: take it back", ONE, 4, needs="lot"),
+    Action("bid", ("b",), "Bid", "put the lot on the bid list; again: take it off", ONE, 5, needs="lot"),
     Action(
         "tick", ("space",), "Tick", "tick the row; f, x and b then act on all that are ticked", ("tray",), needs="lot"
     ),
@@ -109,31 +111,15 @@ ACTIONS: tuple[Action, ...] = (
         ("d",),
         "Dismiss doubt",
         "dismiss one sign of a doubt with a note, or restore it",
-        ("tray", "ticket"),
+        ONE,
         8,
         needs="lot",
     ),
-    Action(
-        "correct",
-        ("c",),
-        "Correct",
-        "mend the reading, and teach the words that misled",
-        ("tray", "ticket"),
-        11,
-        needs="lot",
-    ),
+    Action("correct", ("c",), "Correct", "mend the reading, and teach the words that misled", ONE, 11, needs="lot"),
     Action("address", ("o",), "Address", "open the lot's address; over SSH show it", LOTS, 12, needs="lot"),
     Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13, needs="row"),
     Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS, needs="lot"),
-    Action(
-        "copy-questions",
-        ("A",),
-        "Ask",
-        "copy the questions to the seller as plain text",
-        ("tray", "ticket"),
-        9,
-        needs="lot",
-    ),
+    Action("copy-questions", ("A",), "Ask", "copy the questions to the seller as plain text", ONE, 9, needs="lot"),
     Action("gather", ("r", "f5"), "Gather", "read all sources now", LISTS, 14),
     Action("add", ("a",), "Add", "add a row; in the Tray a lot by hand", ("tray", "wants", "sources"), 7),
     Action("edit", ("e",), "Edit", "change the row", ("wants", "sources"), 8, needs="row"),

@@ -96,7 +96,7 @@ class Screens(App[None], inherit_bindings=False):
             return access.now.astimezone(access.shelf.settings.home.zone)
 
         view, keys = View(access.path), Keys(access.shelf.settings.keys)
-        messages, changes = Messages(clock, self._show_status), Changes(access, self._show_changes)
+        messages, changes = Messages(clock, keys.first("undo"), self._show_status), Changes(access, self._show_changes)
         pen = Pen(access.writing, lambda desk: access.desk_on(desk.shelf), self._soon)
         work = Work(pen, access.reading, self._threads(), messages, changes, self._show_status)
         follow_ups = FollowUps(work, lambda: gathering.running)
@@ -141,7 +141,7 @@ class Screens(App[None], inherit_bindings=False):
 
     @property
     def _takes_keys(self) -> bool:
-        return bool(getattr(self.screen, "takes_keys" if self._frame else "stands", True))
+        return bool(getattr(self.screen, "takes_keys" if self.frame else "stands", True))
 
     def _when_drawn(self, step: Step) -> None:
         """Call it when what had the key has drawn what came of it; it may be gone by then, so soon in any case."""
@@ -207,7 +207,7 @@ class Screens(App[None], inherit_bindings=False):
     # --- windows ---
 
     @property
-    def _frame(self) -> Frame | None:
+    def frame(self) -> Frame | None:
         """The screen on top, when it is one of ours."""
         screen = self.screen
         return screen if isinstance(screen, Frame) else None
@@ -245,8 +245,8 @@ class Screens(App[None], inherit_bindings=False):
 
     def stand_on(self, key: str) -> None:
         """Highlight a lot on the screen on top, where it is in sight."""
-        if self._frame is not None:
-            self._frame.stand_on(key)
+        if self.frame is not None:
+            self.frame.stand_on(key)
 
     # --- what is shown ---
 
@@ -266,14 +266,14 @@ class Screens(App[None], inherit_bindings=False):
             screen.redraw_foot()
 
     def _show_changes(self) -> None:
-        if self._frame is not None:
-            self._frame.reload()
-            self._frame.redraw()
+        if self.frame is not None:
+            self.frame.reload()
+            self.frame.redraw()
 
     def _show_turned(self, keys: Sequence[str]) -> None:
         """An undo or redo has changed these lots."""
-        if self._frame is not None:
-            self._frame.turned_back(keys)
+        if self.frame is not None:
+            self.frame.turned_back(keys)
         else:
             self.program.changes.happened(all=True)
 
@@ -281,8 +281,8 @@ class Screens(App[None], inherit_bindings=False):
         """Another process wrote, or a minute has passed: what is on top is drawn anew where it differs."""
         if not self.is_headless and terminal_gone():
             self._leave(HUNG_UP)
-        elif self.program.changes.look() and self._frame is not None:
-            self._frame.minute_passed()
+        elif self.program.changes.look() and self.frame is not None:
+            self.frame.minute_passed()
 
     def turn_look(self) -> None:
         """Dark to light and back."""

@@ -20,7 +20,7 @@ from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
-from watchlist.screens.parts.table import Table, TableSift
+from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 from watchlist.screens.sentences import named
 from watchlist.shelf.store.rows import LotRow
@@ -119,8 +119,7 @@ class Bids(Frame):
     def __init__(self, program: Program) -> None:
         self.rows = BidRows(lambda: program.access.desk)
         self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, self.table.listing)
-        self._sift = TableSift(self.table, self.dialogue, self.redraw)
+        super().__init__(program, table=self.table)
         self._on_lots = lot_actions(program, self, self.dialogue)
 
     def doing(self) -> Doing:
@@ -128,7 +127,6 @@ class Bids(Frame):
         on_bid = self.table.on_item
         return {
             **self._on_lots.doing,
-            "sift": self._sift.ask,
             "open": on_bid(lambda bid: self.program.windows.open("ticket", bid.lot, self.step_from)),
             "raise": on_bid(lambda bid: self._step(bid, up=True)),
             "lower": on_bid(lambda bid: self._step(bid, up=False)),
@@ -141,41 +139,14 @@ class Bids(Frame):
         """A bid and its lot, and for Esc a sift or work."""
         return {
             "bid": lambda: self.table.item,
-            "row": lambda: self.table.item,
             "lot": self.current,
-            "something open": lambda: self.table.text or self.program.work.tasks.can_stop,
         }
-
-    def load(self) -> None:
-        """The bids anew."""
-        self.table.load()
-
-    def go_back(self) -> None:
-        """Clear the sift."""
-        self._sift.clear()
 
     # --- its lots ---
 
     def current(self) -> LotRow | None:
         """The lot of the highlighted bid."""
         return self.rows.lot(self.table.item.lot) if self.table.item else None
-
-    def chosen(self) -> Sequence[tuple[str, str]]:
-        """That lot, as it will stand."""
-        row = self.current()
-        return [(row.lot.key, self.program.writer.pending(row.lot.key) or row.state)] if row else []
-
-    def decided(self, keys: Sequence[str]) -> None:
-        """The sums are others now."""
-        self.program.changes.happened()
-
-    def resulted(self) -> None:
-        """Bands follow a result, and the budget."""
-        self.program.changes.happened(all=True)
-
-    def put_off(self, keys: Sequence[str]) -> None:
-        """Show that a decision waits."""
-        self.redraw()
 
     def step_from(self, key: str, by: int) -> LotRow | None:
         """The lot of the bid before or behind this one, for the Ticket over it."""

@@ -6,9 +6,9 @@ pane, and says which method of which part does each action that actions.py lists
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -24,6 +24,7 @@ from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.dispatch import Dispatch, Doing, Has
 from watchlist.screens.parts.listing import Listing
 from watchlist.screens.parts.movement import Movement
+from watchlist.screens.parts.table import Table, TableSift
 from watchlist.screens.parts.text_block import TextBlock
 from watchlist.screens.program import Program
 
@@ -54,9 +55,10 @@ class Frame(Screen[None], inherit_bindings=False):
     Frame.-none #head { height: 1fr; }
     """
 
-    def __init__(self, program: Program, listing: Listing | None = None) -> None:
+    def __init__(self, program: Program, listing: Listing | None = None, table: Table[Any] | None = None) -> None:
         super().__init__()
-        self.program, self.listing = program, listing
+        listing = table.listing if table else listing
+        self.program, self.listing, self._table = program, listing, table
         brush = program.brush
         more = f"more below: {program.keys.first('part' if listing else 'page-down')}"
         self.pane_text = TextBlock(brush, id="pane", edge="  " if listing else "", more=more)
@@ -65,7 +67,8 @@ class Frame(Screen[None], inherit_bindings=False):
         )
         self.shape: Shape = "normal"
         self.dialogue = Dialogue(self._status, brush, program.messages, self._asked)
-        self.movement = Movement(listing, self.pane_text)
+        self._movement = Movement(listing, self.pane_text)
+        self._sift = TableSift(table, self.dialogue, self.redraw) if table else None
         self.dispatch = Dispatch(self.ID, program.keys, {}, {}, program.messages.say)
         self.loaded = -1
         """The change of the shelf up to which this screen has read it."""
@@ -84,6 +87,8 @@ class Frame(Screen[None], inherit_bindings=False):
 
     def load(self) -> None:
         """Read the shelf and show it; called when the screen is opened and when the shelf has changed."""
+        if self._table:
+            self._table.load()
 
     def head(self) -> Paint:
         """The head line."""
@@ -105,9 +110,20 @@ class Frame(Screen[None], inherit_bindings=False):
         self.program.changes.happened(all=True)
         self.stand_on(keys[0] if keys else "")
 
+    def decided(self, keys: Sequence[str], *, all: bool = False) -> None:
+        """Show what a decision has changed; `all` where bands and the budget follow."""
+        self.program.changes.happened(all=all)
+
+    def put_off(self, keys: Sequence[str]) -> None:
+        """Show that a decision waits to be written."""
+        self.redraw()
+
     def go_back(self) -> None:
-        """Esc, when there is nothing to stop: close what lies over the list."""
-        self.program.windows.close()
+        """Esc, when there is nothing to stop: clear the sift, or close what lies over the list."""
+        if self._sift:
+            self._sift.clear()
+        else:
+            self.program.windows.close()
 
     def minute_passed(self) -> None:
         """Times left have changed."""
@@ -141,8 +157,8 @@ class Frame(Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         """First sight."""
-        doing = {**self.movement.doing(), **self._everywhere(), **self.doing()}
-        self.dispatch = Dispatch(self.ID, self.program.keys, doing, self.has(), self.program.messages.say)
+        has: Has = {**self._has_in_table(), **self.has()}
+        self.dispatch = Dispatch(self.ID, self.program.keys, self.all_doing(), has, self.program.messages.say)
         self.set_class(not self.WHY, "-nowhy")
         self.set_class(self.listing is None, "-text")
         self._fit(*self.app.size)
@@ -150,7 +166,18 @@ class Frame(Screen[None], inherit_bindings=False):
         self.redraw()
         self.call_after_refresh(self.place_cursor)
 
-    def _everywhere(self) -> Mapping[str, Callable[[], object]]:
+    def all_doing(self) -> Doing:
+        """What every action does here: moving, the program's own actions, those of the screen."""
+        sift = {"sift": self._sift.ask} if self._sift else {}
+        return {**self._movement.doing(), **self._everywhere(), **sift, **self.doing()}
+
+    def _has_in_table(self) -> Has:
+        table, tasks = self._table, self.program.work.tasks
+        if table is None:
+            return {}
+        return {"row": lambda: table.item, "something open": lambda: table.text or tasks.can_stop}
+
+    def _everywhere(self) -> Doing:
         """What the program's own parts do, on every screen."""
         program, windows = self.program, self.program.windows
         return {

@@ -14,7 +14,7 @@ from watchlist.screens.coin_market import CoinMarket, Shown
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.table import Table, TableSift
+from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 
 COLUMNS = (
@@ -71,15 +71,13 @@ class Prices(Frame):
         self.market = CoinMarket(
             lambda: program.access.desk, lambda: self.table.item.issue.key if self.table.item else None
         )
-        super().__init__(program, self.table.listing)
-        self._sift = TableSift(self.table, self.dialogue, self.redraw)
+        super().__init__(program, table=self.table)
 
     def doing(self) -> Doing:
         """What is done to coins. The other part of the screen are the prices realised."""
         on_coin = self.table.on_item
         sales = on_coin(lambda _: self.program.windows.open("sales", self.market_now))
         return {
-            "sift": self._sift.ask,
             "copy": on_coin(lambda coin: self.program.outside.copy(self._headline(coin))),
             "open": sales,
             "part": sales,
@@ -93,18 +91,12 @@ class Prices(Frame):
         """A coin, and for Esc a sift or work."""
         return {
             "coin": lambda: self.table.item,
-            "row": lambda: self.table.item,
-            "something open": lambda: self.table.text or self.program.work.tasks.can_stop,
         }
 
     def load(self) -> None:
         """The coins anew."""
         self.market.forget()
         self.table.load()
-
-    def go_back(self) -> None:
-        """Clear the sift."""
-        self._sift.clear()
 
     def market_now(self) -> CoinMarket:
         """The market of the coin, as the shelf stands now."""

@@ -73,7 +73,7 @@ class Sales(Frame):
         self._market = market
         self.rows = SaleRows(market)
         self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, self.table.listing)
+        super().__init__(program, table=self.table)
 
     def doing(self) -> Doing:
         """What is done to sales. The other part of the screen are the coins."""
@@ -92,11 +92,11 @@ class Sales(Frame):
 
     def has(self) -> Has:
         """A sale, and a coin."""
-        return {"sale": lambda: self.table.item, "row": lambda: self.table.item, "coin": lambda: self.rows.looked}
+        return {"sale": lambda: self.table.item, "coin": lambda: self.rows.looked, "something open": lambda: True}
 
-    def load(self) -> None:
-        """The sales anew."""
-        self.table.load()
+    def go_back(self) -> None:
+        """Back to the coins."""
+        self.program.windows.close()
 
     def head(self) -> Paint:
         """The coin, its band as it stands, and how many sales count."""
@@ -150,7 +150,7 @@ class Sales(Frame):
 
         def done(_: object) -> None:
             self.program.changes.happened(all=True)
-            self.program.messages.say(f"{said}. {self.program.keys.first('undo')} undoes it.")
+            self.program.messages.say_undoable(said)
             if float(weight) != sale.weight:
                 self.program.follow_ups.bands((ALL,))
 

@@ -17,7 +17,7 @@ from watchlist.page.wording import count, local
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.table import Table, TableSift
+from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 from watchlist.screens.source_trial import try_out
 
@@ -94,14 +94,12 @@ class Sources(Frame):
     def __init__(self, program: Program) -> None:
         self.rows = SourceRows(lambda: program.access.desk)
         self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, self.table.listing)
-        self._sift = TableSift(self.table, self.dialogue, self.redraw)
+        super().__init__(program, table=self.table)
 
     def doing(self) -> Doing:
         """What is done to sources and their venues."""
         windows, on_source = self.program.windows, self.table.on_item
         return {
-            "sift": self._sift.ask,
             "copy": on_source(lambda _: self.program.outside.copy(self.why(0, 0))),
             "open": on_source(lambda _: windows.open("detail", self.TITLE, lambda width: self.pane(width, 0))),
             "add": lambda: windows.open("source form", None),
@@ -117,17 +115,7 @@ class Sources(Frame):
         """A source, and for Esc a sift or work."""
         return {
             "source": lambda: self.table.item,
-            "row": lambda: self.table.item,
-            "something open": lambda: self.table.text or self.program.work.tasks.can_stop,
         }
-
-    def load(self) -> None:
-        """The sources anew."""
-        self.table.load()
-
-    def go_back(self) -> None:
-        """Clear the sift."""
-        self._sift.clear()
 
     # --- how it reads ---
 

@@ -48,10 +48,6 @@ class Ticket(Frame):
         """The lot of the Ticket."""
         return self._row
 
-    def chosen(self) -> Sequence[tuple[str, str]]:
-        """The lot of the Ticket, as it will stand."""
-        return [(self.key, self.program.writer.pending(self.key) or self._row.state)] if self._row else []
-
     def place_cursor(self) -> None:
         """The terminal's own cursor stands on the first letter of the sentence."""
         if self.stands and self._row is not None and self.is_current:
@@ -64,18 +60,6 @@ class Ticket(Frame):
         if self._row is None:
             return [[("ink", "This lot is gone.")]]
         return ticket_lines(self.program.access.desk, self._row, width, "chart")
-
-    def decided(self, keys: Sequence[str]) -> None:
-        """The Ticket stays on its lot."""
-        self.program.changes.happened()
-
-    def resulted(self) -> None:
-        """Bands follow a result."""
-        self.program.changes.happened(all=True)
-
-    def put_off(self, keys: Sequence[str]) -> None:
-        """Show that a decision waits."""
-        self.redraw()
 
     def _step(self, by: int) -> None:
         row = self._step_from(self.key, by)

@@ -60,7 +60,7 @@ class Tray(Frame):
         """What is done to lots."""
         from watchlist.screens.parts.on_lots import lot_actions  # it judges: the first text does without
 
-        return lot_actions(self.program, self, self.dialogue)
+        return lot_actions(self.program, self, self.dialogue, self.ticks.lots)
 
     def doing(self) -> Doing:
         """The list's own actions, and all that is done to lots."""
@@ -84,7 +84,7 @@ class Tray(Frame):
     def has(self) -> Has:
         """Esc only where it has something to do."""
         return {
-            "lot": self.chosen,
+            "lot": lambda: self.ticks or self.line,
             "row": lambda: self.line,
             "something open": lambda: self.lots.text or self.ticks or self.program.work.tasks.can_stop,
         }
@@ -207,19 +207,12 @@ class Tray(Frame):
             self.rows.step(by)
         return self.current()
 
-    def chosen(self) -> Sequence[tuple[str, str]]:
-        """Those ticked, else the highlighted lot."""
-        if self.ticks:
-            return self.ticks.lots()
-        line = self.line
-        return [(line.key, self.program.writer.pending(line.key) or line.state)] if line else []
-
-    def decided(self, keys: Sequence[str]) -> None:
+    def decided(self, keys: Sequence[str], *, all: bool = False) -> None:
         """What is in sight follows a decision; the rest of the list stays as it is."""
         roll = self.lots.roll
         self.ticks.drop(keys)
-        if roll is None or not self.is_current:
-            self.program.changes.happened()
+        if all or roll is None or not self.is_current:
+            super().decided(keys, all=all)
             return
         moved = roll.follow({key: line for key in keys if (line := self._store.line(key))})
         self._row = None
@@ -228,10 +221,6 @@ class Tray(Frame):
         self.loaded = self.program.changes.shown_already()
         self.counting.decided(moved, roll)
         self.redraw()
-
-    def resulted(self) -> None:
-        """Bands follow a result."""
-        self.program.changes.happened(all=True)
 
     def put_off(self, keys: Sequence[str]) -> None:
         """The rows show what waits for them; the next decision is for another lot."""

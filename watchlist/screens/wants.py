@@ -16,8 +16,8 @@ from watchlist.page.lists import Column, fit
 from watchlist.page.wording import money, time_left
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
-from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.table import Table, TableSift
+from watchlist.screens.parts.dispatch import Doing
+from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 from watchlist.screens.want_changes import wants_changed
 from watchlist.shelf.store.filters import Filter
@@ -90,35 +90,18 @@ class Wants(Frame):
     def __init__(self, program: Program) -> None:
         self.rows = WantRows(lambda: program.access.desk)
         self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, self.table.listing)
-        self._sift = TableSift(self.table, self.dialogue, self.redraw)
+        super().__init__(program, table=self.table)
 
     def doing(self) -> Doing:
         """What is done to wants."""
         windows, on_want = self.program.windows, self.table.on_item
         return {
-            "sift": self._sift.ask,
             "copy": on_want(lambda want: self.program.outside.copy(words.line(want))),
             "open": on_want(lambda want: windows.show_wants_lots(want.id)),
             "add": lambda: windows.open("want form", None),
             "edit": on_want(lambda want: windows.open("want form", want)),
             "drop": on_want(self._drop),
         }
-
-    def has(self) -> Has:
-        """A want, and for Esc a sift or work."""
-        return {
-            "row": lambda: self.table.item,
-            "something open": lambda: self.table.text or self.program.work.tasks.can_stop,
-        }
-
-    def load(self) -> None:
-        """The wants anew."""
-        self.table.load()
-
-    def go_back(self) -> None:
-        """Clear the sift."""
-        self._sift.clear()
 
     def head(self) -> Paint:
         """How many, how many are filled."""

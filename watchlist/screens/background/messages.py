@@ -16,8 +16,8 @@ LEAST_MESSAGE = 20
 class Messages:
     """The last messages. The newest stands in the status line until a key is pressed: then it was read."""
 
-    def __init__(self, clock: Callable[[], datetime], show: Callable[[], None]) -> None:
-        self._clock, self._show = clock, show
+    def __init__(self, clock: Callable[[], datetime], undo_key: str, show: Callable[[], None]) -> None:
+        self._clock, self._undo_key, self._show = clock, undo_key, show
         self.kept: deque[str] = deque(maxlen=KEPT)
         self.newest = ""
 
@@ -27,6 +27,10 @@ class Messages:
         self.kept.append(f"{self._clock():%H:%M}  {text}")
         self.newest = text
         self._show()
+
+    def say_undoable(self, text: str) -> None:
+        """Something was written, and may be undone."""
+        self.say(f"{text}. {self._undo_key} undoes it.")
 
     def hush(self) -> None:
         """A key was pressed."""

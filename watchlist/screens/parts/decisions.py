@@ -14,12 +14,13 @@ from watchlist.desk.typed import above_zero
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer
-from watchlist.screens.keys import Keys
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.dispatch import Doing
 from watchlist.screens.sentences import named
 from watchlist.shelf.store.rows import LotRow
 
+Chosen = Sequence[tuple[str, str]]
+"""Key and state of lots."""
 SET: Mapping[str, str] = {"follow": "followed", "skip": "skipped", "bid": "bid", "buy": "bid"}
 """The state that each decision gives."""
 SAID = {
@@ -39,14 +40,8 @@ class OnLots(Protocol):
     def current(self) -> LotRow | None:
         """The lot that the keys act on."""
 
-    def chosen(self) -> Sequence[tuple[str, str]]:
-        """Key and state of all lots that a decision is for: those ticked, else the current one."""
-
-    def decided(self, keys: Sequence[str]) -> None:
-        """Show what a decision has changed."""
-
-    def resulted(self) -> None:
-        """Show what a result has changed: bands, the budget."""
+    def decided(self, keys: Sequence[str], *, all: bool = False) -> None:
+        """Show what a decision has changed; `all` where bands and the budget follow."""
 
     def put_off(self, keys: Sequence[str]) -> None:
         """Show that a decision waits to be written."""
@@ -58,15 +53,15 @@ class Decisions:
     def __init__(
         self,
         lots: OnLots,
+        ticked: Callable[[], Chosen],
         dialogue: Dialogue,
         writer: Writer,
         follow_ups: FollowUps,
         messages: Messages,
-        keys: Keys,
         desk: Callable[[], Desk],
     ) -> None:
-        self._lots, self._dialogue, self._writer, self._follow_ups = lots, dialogue, writer, follow_ups
-        self._messages, self._keys, self._desk = messages, keys, desk
+        self._lots, self._ticked, self._dialogue = lots, ticked, dialogue
+        self._writer, self._follow_ups, self._messages, self._desk = writer, follow_ups, messages, desk
 
     def doing(self) -> Doing:
         """By the ids of the actions."""
@@ -78,6 +73,11 @@ class Decisions:
             "won": lambda: self._ask_result(won=True),
             "lost": lambda: self._ask_result(won=False),
         }
+
+    def _chosen(self) -> Chosen:
+        """The lots that a decision is for: those ticked, else the current one, as it will stand."""
+        row = self._lots.current()
+        return self._ticked() or ([(row.lot.key, self._writer.pending(row.lot.key) or row.state)] if row else [])
 
     # --- follow, skip, bid ---
 
@@ -92,14 +92,14 @@ class Decisions:
 
     def _needs_amount(self, row: LotRow) -> bool:
         """No ceiling gives a limit: only the person can say how much."""
-        chosen = self._lots.chosen()
+        chosen = self._chosen()
         alone = [key for key, _ in chosen] == [row.lot.key]
         limited = row.judgement is not None and row.judgement.bid_limit is not None
         on_sale = row.lot.price_kind not in ("fixed", "ended")
         return alone and on_sale and not limited and chosen[0][1] not in ("bid", "won", "lost")
 
     def _decide(self, verb: Verb) -> None:
-        chosen = self._lots.chosen()
+        chosen = self._chosen()
         if all(state == SET[verb] for _, state in chosen):
             verb = "clear"
         row = self._lots.current()
@@ -154,7 +154,7 @@ class Decisions:
 
     def _written(self, decided: Decided, said: str) -> None:
         warn = f"{'; '.join(decided.warnings)}. " if decided.warnings else ""
-        self._messages.say(f"{warn}{said}. {self._keys.first('undo')} undoes it.")
+        self._messages.say_undoable(f"{warn}{said}")
         self._follow_ups.bands(decided.due)
 
     # --- results ---
@@ -177,7 +177,7 @@ class Decisions:
             self._writer.write(f"{title}: {word} at {price}", lambda desk: job(desk, price), written, lots={key: word})
 
         def written(decided: Decided) -> None:
-            self._lots.resulted()
+            self._lots.decided((), all=True)
             self._written(decided, f"{title}: {decided.said.partition(': ')[2]}")
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""

@@ -13,7 +13,6 @@ from watchlist.page.wording import mark_words
 from watchlist.screens.background.changes import Changes
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer
-from watchlist.screens.keys import Keys
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.shelf.store.rows import LotRow
 
@@ -28,10 +27,9 @@ class Dismissals:
         writer: Writer,
         changes: Changes,
         messages: Messages,
-        keys: Keys,
     ) -> None:
         self._lot, self._dialogue, self._writer = lot, dialogue, writer
-        self._changes, self._messages, self._keys = changes, messages, keys
+        self._changes, self._messages = changes, messages
 
     def dismiss(self) -> None:
         """Dismiss a sign of the lot, or restore it."""
@@ -59,8 +57,8 @@ class Dismissals:
 
         def written(found: Dismissal) -> None:
             self._changes.happened()
-            said = f"{'Dismissed' if found.dismissed else 'Restored'}: {found.sign}. Now {mark_words(found.judgement)}."
-            self._messages.say(f"{said} {self._keys.first('undo')} undoes it.")
+            said = f"{'Dismissed' if found.dismissed else 'Restored'}: {found.sign}. Now {mark_words(found.judgement)}"
+            self._messages.say_undoable(said)
 
         if sign.dismissed is None:
             self._dialogue.ask(f"Note, why `{sign.text[:40]}` is dismissed:", noted)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from watchlist.desk.desk import Desk
 from watchlist.screens.parts.copying import Copying
-from watchlist.screens.parts.decisions import Decisions, OnLots
+from watchlist.screens.parts.decisions import Chosen, Decisions, OnLots
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.dismissals import Dismissals
 from watchlist.screens.parts.dispatch import Doing
@@ -22,9 +23,11 @@ class LotActions:
     """All of them, by the ids of the actions."""
 
 
-def lot_actions(program: Program, lots: OnLots, dialogue: Dialogue) -> LotActions:
+def lot_actions(
+    program: Program, lots: OnLots, dialogue: Dialogue, ticked: Callable[[], Chosen] = lambda: ()
+) -> LotActions:
     """The parts for a screen that stands on lots."""
-    writer, messages, keys = program.writer, program.messages, program.keys
+    writer, messages = program.writer, program.messages
 
     def desk() -> Desk:
         return program.access.desk
@@ -32,8 +35,8 @@ def lot_actions(program: Program, lots: OnLots, dialogue: Dialogue) -> LotAction
     def correct() -> None:
         program.windows.open("correct form", lots.current())
 
-    decisions = Decisions(lots, dialogue, writer, program.follow_ups, messages, keys, desk)
+    decisions = Decisions(lots, ticked, dialogue, writer, program.follow_ups, messages, desk)
     copying = Copying(lots.current, program.outside, messages, desk)
-    dismissals = Dismissals(lots.current, dialogue, writer, program.changes, messages, keys)
+    dismissals = Dismissals(lots.current, dialogue, writer, program.changes, messages)
     doing = {**decisions.doing(), **copying.doing(), "dismiss": dismissals.dismiss, "correct": correct}
     return LotActions(decisions, doing)

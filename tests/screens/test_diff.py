@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from watchlist.page.columns import cell
-from watchlist.screens.thin import Thin, shift
+from watchlist.screens.terminal.diff import Diff, shift
 
 WIDTH, HEIGHT = 24, 4
 PIECE = re.compile(r"\x1b\[(\d+);(\d+)H|\x1b\[([\d;]*)m|\n|(.)", re.DOTALL)
@@ -75,7 +75,7 @@ def whole(frame: list[tuple[int, int, str, str]]) -> str:
 @settings(max_examples=150, deadline=None)
 @given(frames)
 def test_both_streams_draw_the_same_window(given_frames: list[list[tuple[int, int, str, str]]]) -> None:
-    thin, one, other = Thin(), Window(), Window()
+    thin, one, other = Diff(), Window(), Window()
     for frame in given_frames:
         frame = [(row, column, style, text) for row, column, style, text in frame if "中" not in text or column == 1]
         one.take(whole(frame))
@@ -91,14 +91,14 @@ def test_the_shortest_way_between_two_styles_ends_at_the_second(before: str, aft
 
 
 def test_what_is_drawn_twice_is_sent_once() -> None:
-    thin = Thin()
+    thin = Diff()
     frame = whole([(1, 1, "1", "Tray"), (2, 1, "", "5 tor 1893 V")])
     thin.feed(frame)
     assert len(thin.feed(frame)) <= len("\x1b[1;1H")
 
 
 def test_anything_else_passes_unchanged_and_is_forgotten() -> None:
-    thin = Thin()
+    thin = Diff()
     thin.feed(whole([(1, 1, "7", "Tray")]))
     assert thin.feed("\x1b[?1049l\x1b[?25h").endswith("\x1b[?1049l\x1b[?25h")
     assert "Tray" in thin.feed(whole([(1, 1, "7", "Tray")]))

@@ -27,7 +27,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import Gather
 from watchlist.desk.judging import Judge
 from watchlist.screens.app import Screens
-from watchlist.screens.pen import Errand
+from watchlist.screens.background.pen import Errand
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
 
@@ -126,7 +126,7 @@ async def test_a_decision_waits_for_the_gather_and_is_written_between_two_lots(
         await gate.inside()
         await pilot.press("x")
         assert "1 decision waits for the gather." in said(app)
-        assert "Skipped" not in " ".join(app.messages)
+        assert "Skipped" not in " ".join(app.program.messages.kept)
         assert seen(app)[2][0] == "~"
         assert seen(app)[2][2] == "x"
         assert state(fitted, "north:0") == "new" or state(fitted, "north:0") == "seen"
@@ -134,7 +134,7 @@ async def test_a_decision_waits_for_the_gather_and_is_written_between_two_lots(
         message = await heard(app, "Skipped: 5 tor 1893 V, toned.")
         assert message.endswith("u undoes it.")
         assert state(fitted, "north:0") == "skipped"
-        assert app.gathering or gate.passed == 3
+        assert app.program.gathering.running or gate.passed == 3
         await heard(app, "Gathered: 3 new lots")
         await settled(pilot)
         assert "waits" not in said(app)
@@ -175,7 +175,7 @@ async def test_decisions_keep_their_order(fitted: Path, open_on: Open, gate: Gat
         await heard(app, "Gathered")
         assert state(fitted, "north:0") == "seen"
         assert state(fitted, "north:1") == "skipped"
-        words = [message.split("  ", 1)[1].split(":")[0] for message in app.messages]
+        words = [message.split("  ", 1)[1].split(":")[0] for message in app.program.messages.kept]
         assert [word for word in words if word in ("Skipped", "Undone", "Following")] == [
             "Skipped",
             "Undone",
@@ -238,7 +238,7 @@ async def test_leaving_during_a_gather_writes_what_waits(
         await pilot.press("x", "j", "f")
         await pilot.press("q")
     assert app.return_code == 0
-    assert app.session.pen.flush(PATIENCE) == []
+    assert app.program.pen.flush(PATIENCE) == []
     assert (state(fitted, "north:0"), state(fitted, "north:1")) == ("skipped", "followed")
 
 
@@ -248,7 +248,7 @@ async def test_what_cannot_be_written_at_the_end_is_named(fitted: Path, open_on:
         async with app.run_test() as pilot:
             await settled(pilot)
             await pilot.press("x", "q")
-        (sentence,) = app.session.pen.flush(0.05)
+        (sentence,) = app.program.pen.flush(0.05)
     assert sentence.startswith("Not written: Skipped: 5 tor 1893 V, toned (")
     assert sentence.endswith(").")
 
@@ -364,7 +364,7 @@ async def test_a_decision_is_written_in_the_middle_of_a_fit(fitted: Path, open_o
         await pilot.press("x")
         await heard(app, "Skipped")
         assert state(fitted, "north:0") == "skipped"
-        assert app.gathering
+        assert app.program.gathering.running
         fit.open.set()
         await heard(app, "Gathered")
         await settled(pilot)
@@ -375,7 +375,9 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
     app = open_on(fitted)
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
-        app.work("Fitting the market", lambda desk: pricing.refit(desk, app.going, search=False), stoppable=True)
+        app.program.work.write(
+            "Fitting the market", lambda desk: pricing.refit(desk, app.program.work.going, search=False), stoppable=True
+        )
         await fit.inside()
         await pilot.press("l", "enter")
         await heard(app, "lost at 290 EUR")
@@ -407,9 +409,9 @@ async def test_work_that_is_not_stoppable_leaves_esc_to_the_screen(app: Screens)
     done = threading.Event()
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
-        app.work("Counting", lambda desk: "Counted." if done.wait(PATIENCE) else "")
+        app.program.work.write("Counting", lambda desk: "Counted." if done.wait(PATIENCE) else "")
         await pilot.pause()
-        assert not app.busy
+        assert not app.program.work.tasks.can_stop
         assert "esc" not in seen(app)[-1]
         done.set()
         await heard(app, "Counted.")
@@ -491,7 +493,8 @@ def test_what_another_process_kept_from_being_written_is_said_when_it_ends(
     from tests.screens.test_terminal import Terminal
 
     program = (
-        "from watchlist.screens import pen, run\npen.WAIT, run.FLUSH = 30.0, 0.05\n"
+        "from watchlist.screens import run\nfrom watchlist.screens.background import pen\n"
+        "pen.WAIT, run.FLUSH = 30.0, 0.05\n"
         "from watchlist.__main__ import run\nrun()"
     )
     given = [sys.executable, "-c", program, "--shelf", str(fitted), "--now", NOW.isoformat()]
