@@ -44,7 +44,7 @@ def test_every_action_of_a_screen_is_done_by_one_of_its_parts(app: Screens, scre
 def test_every_screen_knows_whether_there_is_what_its_actions_need(app: Screens, screen: str) -> None:
     frame: Any = app._make(screen, *GIVEN.get(screen, ()))
     asked = {action.needs for action in actions.on(screen)} - {""}
-    assert asked - {"something open"} <= frame.has().keys()
+    assert asked - {"something open"} <= frame.all_has().keys()
 
 
 @pytest.mark.parametrize("screen", ["tray", "wants"])

@@ -83,7 +83,7 @@ class Screens(App[None], inherit_bindings=False):
     def __init__(self, access: ShelfAccess, *, colour: bool) -> None:
         self._diff = Diff()
         super().__init__(ansi_color=None if colour else True)
-        self._queue = KeyQueue(super().on_event, lambda: self._takes_keys, self._when_drawn)
+        self.key_queue = KeyQueue(super().on_event, lambda: self._takes_keys, self._when_drawn)
         self.program = self._made_of(access, colour=colour)
         for each in LOOKS.values():
             self.register_theme(theme(each))
@@ -135,7 +135,7 @@ class Screens(App[None], inherit_bindings=False):
     async def on_event(self, event: events.Event) -> None:
         """A key waits until the one before it was taken; all else goes its way."""
         if isinstance(event, events.Key) and not event.is_forwarded:
-            await self._queue.came(event)
+            await self.key_queue.came(event)
         else:
             await super().on_event(event)
 

@@ -157,8 +157,9 @@ class Frame(Screen[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         """First sight."""
-        has: Has = {**self._has_in_table(), **self.has()}
-        self.dispatch = Dispatch(self.ID, self.program.keys, self.all_doing(), has, self.program.messages.say)
+        self.dispatch = Dispatch(
+            self.ID, self.program.keys, self.all_doing(), self.all_has(), self.program.messages.say
+        )
         self.set_class(not self.WHY, "-nowhy")
         self.set_class(self.listing is None, "-text")
         self._fit(*self.app.size)
@@ -171,11 +172,12 @@ class Frame(Screen[None], inherit_bindings=False):
         sift = {"sift": self._sift.ask} if self._sift else {}
         return {**self._movement.doing(), **self._everywhere(), **sift, **self.doing()}
 
-    def _has_in_table(self) -> Has:
+    def all_has(self) -> Has:
+        """Whether there is what an action needs, in the table and on the screen."""
         table, tasks = self._table, self.program.work.tasks
         if table is None:
-            return {}
-        return {"row": lambda: table.item, "something open": lambda: table.text or tasks.can_stop}
+            return self.has()
+        return {"row": lambda: table.item, "something open": lambda: table.text or tasks.can_stop, **self.has()}
 
     def _everywhere(self) -> Doing:
         """What the program's own parts do, on every screen."""

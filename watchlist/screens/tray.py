@@ -17,7 +17,7 @@ from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.listing import Listing
 from watchlist.screens.parts.ticks import Ticks
 from watchlist.screens.program import Program
-from watchlist.screens.tray_counts import COUNT_DELAY, TrayCounts
+from watchlist.screens.tray_counts import TrayCounts
 from watchlist.screens.tray_list import TrayList
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.filters import Place
@@ -96,7 +96,7 @@ class Tray(Frame):
         first, line = self.lots.roll is None, self.line
         self._row = None
         self.show(line.place if line else None)
-        self.count(0.0 if first else COUNT_DELAY)
+        self.count(at_once=first)
 
     @property
     def _store(self) -> Store:
@@ -113,10 +113,10 @@ class Tray(Frame):
         self.show()
         self.redraw_row()
 
-    def count(self, after: float = 0.0) -> None:
+    def count(self, *, at_once: bool = False) -> None:
         """Count what the head line tells."""
         if self.lots.roll is not None:
-            self.counting.count(self.lots.roll, after)
+            self.counting.count(self.lots.roll, at_once=at_once)
 
     # --- what is shown ---
 
@@ -197,7 +197,7 @@ class Tray(Frame):
         self.show(line.place)
         self.loaded = self.program.changes.shown_already()
         self.redraw()
-        self.count(COUNT_DELAY)
+        self.count()
 
     def step_from(self, key: str, by: int) -> LotRow | None:
         """The lot before or behind one, for the Ticket over it; where that one is gone, the next stands there now."""
@@ -272,7 +272,7 @@ class Tray(Frame):
             self.rows.top = self.rows.at = 0
             self.counting.sifted()
             self.show()
-            self.count(COUNT_DELAY)
+            self.count()
         self.redraw()
 
     def _sift_done(self, text: str) -> None:

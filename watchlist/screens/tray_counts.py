@@ -69,9 +69,9 @@ class TrayCounts:
         self._store: Store | None = None
         self._stopped = threading.Event()
 
-    def count(self, roll: Roll, after: float = 0.0) -> None:
-        """Count in so many seconds, unless it is asked for again: a million lots take a while."""
-        stopped = self._begin()
+    def count(self, roll: Roll, *, at_once: bool = False) -> None:
+        """Count soon, unless it is asked for again: a million lots take a while."""
+        stopped, after = self._begin(), 0.0 if at_once else COUNT_DELAY
         self._counting = True
 
         def work() -> None:
@@ -90,10 +90,10 @@ class TrayCounts:
         for a while."""
         self.counts = self.counts.after(moved)
         if self._counting:
-            self.count(roll, COUNT_DELAY)
+            self.count(roll)
         else:
             self._begin()
-            self._due = self._later(RECOUNT_DELAY, lambda: self.count(roll))
+            self._due = self._later(RECOUNT_DELAY, lambda: self.count(roll, at_once=True))
 
     def _begin(self) -> threading.Event:
         """Stop what is being counted: the lots are others now. What stops the count that begins."""

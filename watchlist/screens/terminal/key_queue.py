@@ -28,6 +28,11 @@ class KeyQueue:
         self._turn: object | None = None
         """Of the key that is being taken; None when none is."""
 
+    @property
+    def idle(self) -> bool:
+        """Every key that came was taken, and what came of it is drawn."""
+        return self._turn is None
+
     async def came(self, key: events.Key) -> None:
         """A key was pressed: it waits until the one before it was taken."""
         if self._turn is not None:
