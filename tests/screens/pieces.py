@@ -143,7 +143,7 @@ async def press(pilot: Any, *keys: str) -> None:
 def _rests(app: Any) -> bool:
     pumps = [app, *app.screen.walk_children(with_self=True)]
     waits = any(pump.message_queue_size or pump._next_callbacks for pump in pumps)
-    return app.key_queue.idle and not waits and not app.screen._callbacks
+    return app.key_queue.idle and app._resize_event is None and not waits and not app.screen._callbacks
 
 
 def _at_work(app: Any) -> Iterator[bool]:
