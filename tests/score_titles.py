@@ -21,7 +21,7 @@ from typing import Any
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from watchlist.core.reading.denominations import same_denomination  # noqa: E402
+from watchlist.core.reading.fields.denominations import same_denomination  # noqa: E402
 from watchlist.core.reading.reader import Reader  # noqa: E402
 from watchlist.core.reading.record import Reading  # noqa: E402
 from watchlist.words import load  # noqa: E402

@@ -16,7 +16,8 @@ from typing import Any
 import pytest
 
 from watchlist.core.fees.costs import all_in_cost
-from watchlist.core.fees.terms import Terms, terms_from_row
+from watchlist.core.fees.row import terms_from_row
+from watchlist.core.fees.terms import Terms
 
 ROOT = Path(__file__).resolve().parent.parent
 SAMPLE = ROOT / "sample_feeds"

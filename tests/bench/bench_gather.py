@@ -22,7 +22,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import pricing
+from watchlist.desk import fitting
 from watchlist.desk.desk import Desk
 from watchlist.desk.gathering import gather
 from watchlist.shelf.shelf import Shelf
@@ -67,7 +67,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
     known = issues()
     with Shelf.open(shelf, write=True) as opened:
         store = opened.store
-        store.merge_issues(known)
+        store.catalogue.merge(known)
         opened.notebook.venues.put(Terms("Northgate Sales", "EUR"))
         rows = []
         for number in range(prices):
@@ -87,7 +87,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
                     title=f"{issue.name} {number}",
                 )
             )
-        store.add_prices(rows)
+        store.prices.add(rows)
         opened.notebook.wants.put(
             *(
                 Want(
@@ -103,7 +103,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
             )
         )
         start = time.perf_counter()
-        pricing.refit(Desk(opened, NOW))
+        fitting.refit(Desk(opened, NOW))
         taken = time.perf_counter() - start
         print(f"fit of {prices:,} prices with the scale search, reading them included: {taken:.2f} s")
     return known

@@ -26,7 +26,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.bench.bench_shelf import NOW, made_up
 from watchlist.core.decisions.review import STATES, Verb, decide
-from watchlist.shelf import Filter, Shelf
+from watchlist.core.sift.filter import Filter
+from watchlist.shelf import Shelf
 
 WIDTH, HEIGHT = 80, 24
 EARLIER = 5_000
@@ -157,15 +158,15 @@ def leave(there: Terminal) -> int:
 def fill(shelf: Path, number: int) -> None:
     """So many open lots, and earlier decisions on some of the first."""
     rows = made_up(number, archive=False)
-    with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.bulk():
+    with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.lots.bulk():
         while batch := list(islice(rows, 20_000)):
-            opened.store.save_lots(batch)
+            opened.store.lots.save(batch)
     with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.together():
-        lines = islice(opened.store.each_line(Filter(open_at=NOW)), 0, min(5 * EARLIER, number), 5)
+        lines = islice(opened.store.listing.each(Filter(open_at=NOW)), 0, min(5 * EARLIER, number), 5)
         for at, line in enumerate(list(lines)):
             verb: Verb = "bid" if at % 100 == 0 else "follow" if at % 5 == 0 else "skip"
-            opened.store.add_decisions(decide(verb, [line.key], batch=f"b{at}", at=NOW - timedelta(days=9)))
-            opened.store.set_states([(line.key, STATES[verb])])
+            opened.store.decisions.add(decide(verb, [line.key], batch=f"b{at}", at=NOW - timedelta(days=9)))
+            opened.store.lots.set_states([(line.key, STATES[verb])])
 
 
 def bare_fsync(folder: Path) -> float:

@@ -26,7 +26,8 @@ from watchlist.core.marks.record import Doubt, Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
-from watchlist.shelf import Filter, LotRow, Shelf
+from watchlist.core.sift.filter import Filter
+from watchlist.shelf import LotRow, Shelf
 from watchlist.shelf.store import MARKS
 
 T = TypeVar("T")
@@ -131,8 +132,8 @@ def lots(number: int, folder: Path) -> None:
     path = folder / "shelf"
 
     def fill() -> None:
-        with Shelf.open(path, write=True) as shelf, shelf.store.bulk():
-            shelf.store.save_lots(made_up(number))
+        with Shelf.open(path, write=True) as shelf, shelf.store.lots.bulk():
+            shelf.store.lots.save(made_up(number))
 
     timed(f"making and keeping {number:,} lots, indexes and words built after", fill)
     print(f"{(path / 'shelf.db').stat().st_size / 1e6:9.0f} MB shelf.db")
@@ -145,34 +146,34 @@ def lots(number: int, folder: Path) -> None:
 def reads(shelf: Shelf) -> None:
     """Pages and counts."""
     store, live = shelf.store, Filter(open_at=NOW)
-    timed("first page", store.lines)
-    timed("first page of open lots", lambda: store.lines(live))
-    timed("count of all", store.count)
-    timed("count by mark", store.census)
-    timed("count by mark of open lots", lambda: store.census(live))
-    deep = store.lines(order="title", limit=200_000)[-1].place
+    timed("first page", store.listing.lines)
+    timed("first page of open lots", lambda: store.listing.lines(live))
+    timed("count of all", store.listing.count)
+    timed("count by mark", store.listing.census)
+    timed("count by mark of open lots", lambda: store.listing.census(live))
+    deep = store.listing.lines(order="title", limit=200_000)[-1].place
     for order in ("closing", "title", "gap", "all_in", "mark"):
-        timed(f"deep page by {order}", lambda order=order: store.lines(order=order, after=deep))  # type: ignore[misc]
-        timed(f"last page by {order}", lambda order=order: store.lines(order=order, down=True))  # type: ignore[misc]
+        timed(f"deep page by {order}", lambda order=order: store.listing.lines(order=order, after=deep))  # type: ignore[misc]
+        timed(f"last page by {order}", lambda order=order: store.listing.lines(order=order, down=True))  # type: ignore[misc]
     for words in (("toned",), ("silver", "1893", "M"), ("77777",), ("zzz",), ("-x",)):
-        timed(f"page of {words}", lambda words=words: store.lines(Filter(include=words)))  # type: ignore[misc]
-        timed(f"count of {words}", lambda words=words: store.count(Filter(include=words)))  # type: ignore[misc]
+        timed(f"page of {words}", lambda words=words: store.listing.lines(Filter(words=words)))  # type: ignore[misc]
+        timed(f"count of {words}", lambda words=words: store.listing.count(Filter(words=words)))  # type: ignore[misc]
     for name, wanted in {
         "bargains": Filter(marks=frozenset({"bargain"})),
         "open bargains and doubts": Filter(marks=frozenset({"bargain", "doubt"}), open_at=NOW),
         "gap<-10 all-in<300 not toned, open": Filter(
-            gap_max=Decimal("-0.1"), all_in_max=Decimal(300), exclude=("toned",), open_at=NOW
+            gap_max=Decimal("-0.1"), all_in_max=Decimal(300), not_words=("toned",), open_at=NOW
         ),
-        "venue 3, seller": Filter(venue="venue 3", seller="seller77"),
-        "issue": Filter(issue="orvany-5t-1893M"),
+        "venue 3, seller": Filter(venues=("venue 3",), sellers=("seller77",)),
+        "issue": Filter(issues=("orvany-5t-1893M",)),
         "a wide filter that nothing meets": Filter(
-            marks=frozenset({"over"}), all_in_max=Decimal(300), gap_min=Decimal("0.5"), exclude=("rare",)
+            marks=frozenset({"over"}), all_in_max=Decimal(300), gap_min=Decimal("0.5"), not_words=("rare",)
         ),
     }.items():
-        timed(f"page of {name}", lambda wanted=wanted: store.lines(wanted))  # type: ignore[misc]
-        timed(f"count of {name}", lambda wanted=wanted: store.count(wanted))  # type: ignore[misc]
-    timed("64 whole records", store.lots)
-    timed("lot by the end of its key", lambda: store.find_lot("th3:77772"))
+        timed(f"page of {name}", lambda wanted=wanted: store.listing.lines(wanted))  # type: ignore[misc]
+        timed(f"count of {name}", lambda wanted=wanted: store.listing.count(wanted))  # type: ignore[misc]
+    timed("64 whole records", lambda: store.lots.by_key(line.key for line in store.listing.lines()))
+    timed("lot by the end of its key", lambda: store.lots.find("th3:77772"))
 
 
 def writes(path: Path) -> None:
@@ -180,13 +181,13 @@ def writes(path: Path) -> None:
     with Shelf.open(path, write=True) as shelf:
         chance = random.Random(1)
         new = [(f"north{i % 9}:{i}", judged("orvany-5t-1893M", Money(Decimal(i), "EUR"), chance)) for i in range(5000)]
-        timed("5,000 new judgements", lambda: shelf.store.update_judgements(new))
-        timed("the same 5,000 again, unchanged", lambda: shelf.store.update_judgements(new))
-        found = shelf.store.lots(limit=5000)
-        later = [replace(row, lot=replace(row.lot, last_seen=NOW)) for row in found]
-        timed("5,000 lots seen again", lambda: shelf.store.save_lots(later))
+        timed("5,000 new judgements", lambda: shelf.store.lots.judge(new))
+        timed("the same 5,000 again, unchanged", lambda: shelf.store.lots.judge(new))
+        found = shelf.store.lots.by_key(line.key for line in shelf.store.listing.lines(limit=5000))
+        later = [replace(row, lot=replace(row.lot, last_seen=NOW)) for row in found.values()]
+        timed("5,000 lots seen again", lambda: shelf.store.lots.save(later))
         fresh = [replace(row, lot=replace(row.lot, key=f"new:{row.lot.id}", source="new")) for row in later]
-        timed("5,000 new lots", lambda: shelf.store.save_lots(fresh))
+        timed("5,000 new lots", lambda: shelf.store.lots.save(fresh))
 
 
 def main() -> None:

@@ -59,7 +59,7 @@ def test_an_output_that_is_full_is_said_in_one_sentence(sample_shelf: Path) -> N
 def test_a_signal_in_an_import_leaves_the_stores_whole(
     on_sample: Run, monkeypatch: pytest.MonkeyPatch, number: signal.Signals, code: int, tmp_path: Path
 ) -> None:
-    from watchlist.desk import pricing
+    from watchlist.desk import fitting
 
     before = on_sample("lots", "--json").out
     path = tmp_path / "more.csv"
@@ -70,7 +70,7 @@ def test_a_signal_in_an_import_leaves_the_stores_whole(
     handlers = {each: signal.getsignal(each) for each in (signal.SIGTERM, signal.SIGINT)}
     signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite in the background hears no ctrl+c
     with monkeypatch.context() as patch:
-        patch.setattr(pricing, "refit", lambda *_, **__: signal.raise_signal(number))
+        patch.setattr(fitting, "refit", lambda *_, **__: signal.raise_signal(number))
         done = on_sample("import", "prices", str(path))
     for each, handler in handlers.items():
         signal.signal(each, handler)
@@ -262,9 +262,9 @@ def test_what_an_old_shelf_holds_is_cleaned_when_it_is_printed(on_sample: Run, f
 
     assert on_sample("lot", "add", "--title", "Orvany 5 tor 1891-M, VF", "--id", "E1").code == 0
     with Shelf.open(on_sample.shelf, write=True) as shelf:  # type: ignore[attr-defined]
-        row = shelf.store.lot("hand:E1")
+        row = shelf.store.lots.get("hand:E1")
         assert row is not None
-        shelf.store.save_lots([replace(row, lot=replace(row.lot, title=NASTY, seller=NASTY))])
+        shelf.store.lots.save([replace(row, lot=replace(row.lot, title=NASTY, seller=NASTY))])
     for words in (("lots", *filter(None, [form])), ("lot", "hand:E1")):
         said = on_sample(*words).out
         assert not set(said) & {"\x1b", "\x07", "\u202e"}

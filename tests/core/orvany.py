@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from importlib import resources
 from math import log
 from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.context import Context
 from watchlist.core.marks.pricesign import Part
@@ -25,17 +24,13 @@ from watchlist.core.marks.weighing import Spec, specs_from
 from watchlist.core.money.amount import Money, Rates
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
+from watchlist.words import load
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 
 
-def table(stem: str) -> dict[str, Any]:
-    """One word table as the program ships it."""
-    return tomllib.loads(resources.files("watchlist.words").joinpath(f"{stem}.toml").read_text("utf-8"))
-
-
-SIGNS: Signs = signs_from(table("signs"))
-SPECS: tuple[Spec, ...] = specs_from(table("specs"))
+SIGNS: Signs = signs_from(load("signs"))
+SPECS: tuple[Spec, ...] = specs_from(load("specs"))
 
 
 def eur(amount: str | int) -> Money:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -16,18 +17,19 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 from scipy.stats import norm
 
+from tests.market.made import told
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bandmath import cholesky, mixture_point, place, rising, solve_lower, solve_upper
-from watchlist.core.prices.bands import answer, explain, fair_value, reband
+from watchlist.core.prices.bands import explain, fair_value, reband
 from watchlist.core.prices.realised import Sale
 from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import IN_USE, grade_weights, steps_below
-from watchlist.market import fit
+from watchlist.market import Fitted, Measure, fit
 
 TODAY = date(2026, 3, 2)
 
 
-def state():
+def state() -> Fitted:
     g = random.Random(5)
     issues = [Issue(f"k{n}", "Orvany", "5 tor", 1880 + n, mintage=10_000 * (n + 1)) for n in range(8)]
     sales = []
@@ -38,7 +40,7 @@ def state():
         raw, problem = g.random() < 0.3, g.choice(["", "", "", "cleaned"])
         price *= (0.9 if raw else 1.0) * (0.6 if problem else 1.0)
         sales.append(Sale(n + 1, f"k{who}", grade, price, day, raw, problem))
-    return fit(issues, sales, [], today=TODAY, kind="all-in", currency="EUR", years=5)
+    return fit(issues, sales, [], Measure(TODAY, "all-in", "EUR", 5))
 
 
 FITTED = state()
@@ -47,15 +49,15 @@ grades = st.sampled_from(IN_USE)
 problems = st.lists(st.sampled_from(["cleaned", "holed", "scratched", "never heard of"]), max_size=3)
 
 
-def test_the_core_does_not_wake_numpy():
+def test_the_core_does_not_wake_numpy() -> None:
     code = "import watchlist.core.prices.bands, sys; print('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
 
 
 @settings(max_examples=150, deadline=None)
 @given(grades, grades, st.booleans(), problems, st.booleans())
-def test_low_middle_high_stand_in_order(a, b, raw, faults, silent):
-    band = answer(HEADER, SILENT if silent else ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
+def test_low_middle_high_stand_in_order(a: int, b: int, raw: bool, faults: list[str], silent: bool) -> None:
+    band = told(HEADER, SILENT if silent else ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
     assert Decimal(0) < band.low <= band.mid <= band.high
     parts = fair_value(HEADER, ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
     assert sum(weight for weight, _, _ in parts) == pytest.approx(1)
@@ -64,30 +66,30 @@ def test_low_middle_high_stand_in_order(a, b, raw, faults, silent):
 
 @settings(max_examples=150, deadline=None)
 @given(grades, grades, st.booleans())
-def test_a_better_grade_never_brings_less(a, b, raw):
+def test_a_better_grade_never_brings_less(a: int, b: int, raw: bool) -> None:
     low, high = sorted((a, b))
-    ask = [answer(HEADER, ROW, grade_low=g, grade_high=g, raw=raw).mid for g in (low, high)]
+    ask = [told(HEADER, ROW, grade_low=g, grade_high=g, raw=raw).mid for g in (low, high)]
     assert ask[0] <= ask[1] + Decimal("0.01") + ask[1] / 2000
 
 
-def test_a_range_lies_between_its_ends_and_is_wider():
+def test_a_range_lies_between_its_ends_and_is_wider() -> None:
     low, whole, high = (
-        answer(HEADER, ROW, grade_low=a, grade_high=b, raw=False) for a, b in ((20, 20), (20, 58), (58, 58))
+        told(HEADER, ROW, grade_low=a, grade_high=b, raw=False) for a, b in ((20, 20), (20, 58), (58, 58))
     )
     assert low.mid < whole.mid < high.mid
     assert whole.ratio > max(low.ratio, high.ratio)
 
 
-def test_a_problem_and_a_missing_holder_cost_money():
+def test_a_problem_and_a_missing_holder_cost_money() -> None:
     sound, cleaned, raw = (
-        answer(HEADER, ROW, grade_low=45, grade_high=45, **more)
+        told(HEADER, ROW, grade_low=45, grade_high=45, **more)
         for more in ({"raw": False}, {"raw": False, "problems": ("cleaned",)}, {"raw": True})
     )
     assert cleaned.mid < sound.mid
     assert raw.mid < sound.mid
 
 
-def test_band_as_printed():
+def test_band_as_printed() -> None:
     band = Band(Decimal("210"), Decimal("260.5"), Decimal("320"), "EUR", "all-in", 22, date(2026, 2, 1))
     assert band.json() == {
         "low": "210.00",
@@ -102,7 +104,7 @@ def test_band_as_printed():
     assert band.ratio == pytest.approx(320 / 210)
 
 
-def test_raw_pieces_may_fall_short_certified_ones_not():
+def test_raw_pieces_may_fall_short_certified_ones_not() -> None:
     assert grade_weights(HEADER, 63, 63, raw=False) == [(63, 1.0)]
     chances = dict(grade_weights(HEADER, 63, 63, raw=True))
     assert set(chances) == {63, 62, 61}
@@ -111,25 +113,25 @@ def test_raw_pieces_may_fall_short_certified_ones_not():
     assert steps_below(1, 2) == 1
 
 
-def test_a_hidden_problem_is_thought_of_on_raw_pieces_only():
+def test_a_hidden_problem_is_thought_of_on_raw_pieces_only() -> None:
     assert len(fair_value(HEADER, ROW, grade_low=63, grade_high=63, raw=True)) == 4
     assert len(fair_value(HEADER, ROW, grade_low=63, grade_high=63, raw=False)) == 1
 
 
-def sale(number, price, days=0, grade=45.0, **more):
+def sale(number: int, price: float, days: int = 0, grade: float = 45.0, **more: Any) -> Sale:
     return Sale(number, "k7", grade, price, TODAY - timedelta(days=days), raw=False, **more)
 
 
-def test_one_more_price_moves_and_narrows_the_band():
-    before = answer(HEADER, SILENT, grade_low=45, grade_high=45, raw=False)
+def test_one_more_price_moves_and_narrows_the_band() -> None:
+    before = told(HEADER, SILENT, grade_low=45, grade_high=45, raw=False)
     row = reband(HEADER, SILENT, sale(900, float(before.mid) * 1.5))
-    after = answer(HEADER, row, grade_low=45, grade_high=45, raw=False)
+    after = told(HEADER, row, grade_low=45, grade_high=45, raw=False)
     assert before.mid < after.mid < before.mid * Decimal("1.5")
     assert after.ratio < before.ratio
     assert (after.sales, after.newest_sale, after.basis) == (1, TODAY, "sales")
 
 
-def test_a_price_taken_back_leaves_no_trace():
+def test_a_price_taken_back_leaves_no_trace() -> None:
     row = reband(HEADER, SILENT, sale(900, 500.0))
     back = reband(HEADER, row, sale(900, 500.0, weight=0.0))
     assert back["n"] == 0
@@ -139,28 +141,28 @@ def test_a_price_taken_back_leaves_no_trace():
     )
 
 
-def test_only_twenty_sales_are_kept_and_the_rest_stay_in_the_prior():
+def test_only_twenty_sales_are_kept_and_the_rest_stay_in_the_prior() -> None:
     row = SILENT
     for number in range(30):
         row = reband(HEADER, row, sale(900 + number, 300.0, days=30 - number))
     assert row["n"] == 30
     assert len(row["sales"]) == 20
-    assert float(answer(HEADER, row, grade_low=45, grade_high=45, raw=False).mid) == pytest.approx(300, rel=0.1)
+    assert float(told(HEADER, row, grade_low=45, grade_high=45, raw=False).mid) == pytest.approx(300, rel=0.1)
 
 
-def test_a_useless_price_changes_nothing():
+def test_a_useless_price_changes_nothing() -> None:
     for bad in (sale(1, 0.0), sale(1, float("nan")), sale(1, 5.0, grade=99)):
         assert reband(HEADER, ROW, bad) == ROW
 
 
-def test_a_wild_price_has_little_trust():
-    near = float(answer(HEADER, ROW, grade_low=45, grade_high=45, raw=False).mid)
+def test_a_wild_price_has_little_trust() -> None:
+    near = float(told(HEADER, ROW, grade_low=45, grade_high=45, raw=False).mid)
     row = reband(HEADER, ROW, replace(sale(900, near * 30), issue="k2"))
-    told = explain(HEADER, row, grade=45, raw=False)
-    wild = next(one for one in told.sales if one.sale == 900)
+    account = explain(HEADER, row, grade=45, raw=False)
+    wild = next(one for one in account.sales if one.sale == 900)
     assert wild.trust < 0.1
-    assert wild.weight < max(one.weight for one in told.sales)
-    assert sum(one.weight for one in told.sales) + told.similar + told.older == pytest.approx(1)
+    assert wild.weight < max(one.weight for one in account.sales)
+    assert sum(one.weight for one in account.sales) + account.similar + account.older == pytest.approx(1)
 
 
 @settings(max_examples=100, deadline=None)
@@ -170,11 +172,11 @@ def test_a_wild_price_has_little_trust():
     ),
     st.sampled_from([0.1, 0.5, 0.9]),
 )
-def test_mixture_points_are_those_of_scipy(parts, share):
+def test_mixture_points_are_those_of_scipy(parts: list[tuple[float, float, float, float]], share: float) -> None:
     total = sum(part[0] for part in parts)
     parts = [(w / total, m, u, o) for w, m, u, o in parts]
 
-    def miss(x):
+    def miss(x: float) -> Any:
         return sum(w * norm.cdf((x - m) / (o if x > m else u)) for w, m, u, o in parts) - share
 
     found = mixture_point(parts, share)  # between two far parts many points have this share: any of them will do
@@ -182,19 +184,19 @@ def test_mixture_points_are_those_of_scipy(parts, share):
 
 
 @given(st.lists(st.floats(-10, 10), min_size=1, max_size=20))
-def test_rising_rises_and_keeps_the_mean(values):
+def test_rising_rises_and_keeps_the_mean(values: list[float]) -> None:
     out = rising(values)
     assert all(a <= b + 1e-9 for a, b in pairwise(out))
     assert sum(out) == pytest.approx(sum(values), abs=1e-6)
 
 
-def test_a_spot_is_flat_outside_the_nodes():
+def test_a_spot_is_flat_outside_the_nodes() -> None:
     assert place([1, 4, 12], 0) == (0, 0.0)
     assert place([1, 4, 12], 99) == (1, 1.0)
     assert place([1, 4, 12], 8) == (1, 0.5)
 
 
-def test_the_triangle_solves():
+def test_the_triangle_solves() -> None:
     matrix = [[4.0, 1.0, 0.5], [1.0, 3.0, 0.2], [0.5, 0.2, 2.0]]
     lower = cholesky(matrix)
     x = solve_upper(lower, solve_lower(lower, [1.0, 2.0, 3.0]))

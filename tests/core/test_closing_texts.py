@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from watchlist.core.times.finding import find_closing
+from watchlist.core.times.free_text import find_closing
 from watchlist.core.times.text import read_time
 from watchlist.words import load
 

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
-from importlib.resources import files
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -20,12 +17,9 @@ from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_cell, w
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
 from watchlist.core.money.amount import Money
+from watchlist.words import load
 
-WORDS: dict[str, Any] = {
-    path.name.removesuffix(".toml"): tomllib.loads(path.read_text("utf-8"))
-    for path in files("watchlist.words").iterdir()
-    if path.name.endswith(".toml")
-}
+WORDS = load()
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
 NORTHGATE = Terms("Northgate Sales", "EUR", "auction", time_zone="Europe/Berlin")
 TOWER = Terms("Tower Street Coins", "GBP", "dealer")

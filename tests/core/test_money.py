@@ -7,7 +7,6 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from contextlib import suppress
 from datetime import date
 from decimal import Decimal
@@ -23,13 +22,12 @@ from watchlist.core.money.amount import (
     MoneyError,
     Rates,
     cents,
-    labelled_prices,
-    learn_decimal_mark,
-    read_price,
 )
+from watchlist.core.money.text import labelled_prices, learn_decimal_mark, read_price
+from watchlist.words import load
 
 HERE = Path(__file__).parent
-WORDS = tomllib.loads((HERE.parents[1] / "watchlist/words/money.toml").read_text("utf-8"))
+WORDS = load("money")
 FORMATS = [json.loads(line) for line in (HERE.parent / "data/price_formats.jsonl").read_text("utf-8").splitlines()]
 
 amounts = st.decimals(min_value=0, max_value=10**9, places=2)
@@ -246,3 +244,33 @@ def test_learning_the_decimal_mark():
 
 def test_cents_round_half_up():
     assert cents(Decimal("5.775")) == Decimal("5.78")
+
+
+def test_a_label_met_twice_with_one_price_counts_once():
+    assert labelled_prices("Price: 45 EUR\nnice\nPrice: 45 EUR", WORDS)["price"].amount == 45
+    assert labelled_prices("Price: 45 EUR\nnice\nPrice: 54 EUR", WORDS)["price"].amount is None
+
+
+def test_a_label_in_the_brackets_of_another_is_none():
+    found = labelled_prices("Price (shipping): 45 EUR", WORDS)
+    assert {kind: read.amount for kind, read in found.items()} == {"price": 45}
+
+
+def test_the_price_after_the_former_one_counts():
+    assert labelled_prices("Price: was 90 EUR now 75 EUR", WORDS)["price"].amount == 75
+    assert labelled_prices("Price: was 90 EUR", WORDS).keys() == set()
+
+
+@pytest.mark.parametrize("text", ["-5 EUR", "- 5 EUR", "EUR (5)"])
+def test_a_figure_below_nothing_is_no_price(text):
+    assert read_price(text, WORDS).amount is None
+
+
+def test_the_mark_of_a_column_is_learnt_from_sure_figures_only():
+    assert learn_decimal_mark(["1.234.567", "12", "1.250"]) == ","
+    assert learn_decimal_mark(["12", "1.250", "1.25.0"]) is None
+
+
+def test_a_range_with_an_end_that_can_be_read_two_ways_is_unknown():
+    for text in ("900 - 1.250 EUR", "1.100 - 2500,00 EUR"):
+        assert read_price(text, WORDS, decimal_mark=".").note.endswith("the source has '.' before the decimals")

@@ -11,7 +11,9 @@ from tests.core.orvany import NORTHGATE, NOW, RATES, context, eur, later, lot, r
 from watchlist.core.decisions.plan import BidRow, bid_list, bid_row, worst_case
 from watchlist.core.decisions.results import fill, held, record, to_price
 from watchlist.core.decisions.review import Standing
-from watchlist.core.fees.terms import Premium, Terms, all_in_cost
+from watchlist.core.fees.costs import all_in_cost
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.marks.mark import judge
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money

@@ -320,3 +320,8 @@ def test_any_cell_gives_a_price_or_a_reason(text: str, column: str, kind: str) -
 def test_a_plain_figure_is_of_its_column(amount: Decimal, code: str) -> None:
     for text in (f"{amount}", f"ca. {amount}", f"{amount} VB", f"{code} {amount}", f"{amount} {code}"):
         assert cell(text, code) == (f"{amount:f}", code)
+
+
+def test_a_start_price_is_no_result() -> None:
+    assert read_cell("Start: 45 EUR", MONEY, kind="hammer").note == "its words say that it is a start price"
+    assert read_cell("Start: 45 EUR", MONEY, kind="start_price").amount == 45

@@ -10,7 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import HARBOUR, NORTHGATE, RATES, eur
-from watchlist.core.fees.terms import Premium, Terms, all_in_cost
+from watchlist.core.fees.costs import all_in_cost
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import (
     PriceRealised,

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from tests.core.orvany import BAND, HARBOUR, NORTHGATE, NOW, RATES, eur, lot, want
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.marks.valuation import (
     NoMarket,
     Piece,

@@ -40,7 +40,7 @@ V = Want("w1", "Orvany", "5 tor", 1893, "V", "")
 )
 def test_only_what_a_want_means_is_wanted(tmp_path: Path, want: Want, wanted: str) -> None:
     with Shelf.open(tmp_path / "shelf", write=True) as opened:
-        opened.store.merge_issues(ISSUES)
+        opened.store.catalogue.merge(ISSUES)
         opened.notebook.wants.put(want)
         found = priced(Desk(opened, datetime(2026, 3, 1, tzinfo=UTC)))
         assert "".join(sorted(each.issue.key for each in found if each.wanted)) == wanted

@@ -35,7 +35,7 @@ def test_a_file_with_too_many_rows_is_one_sentence(desk: Desk, monkeypatch: pyte
         import_file(desk, "prices", rows(400), "sales.csv")
     with pytest.raises(ImportRefused, match="more than 200 rows"):
         import_file(desk, "prices", b"\r" * 400, "sales.csv")
-    assert desk.shelf.store.prices_kept() == 0
+    assert desk.shelf.store.prices.count() == 0
 
 
 def test_a_file_that_is_too_large_is_one_sentence(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -51,17 +51,18 @@ def test_an_import_says_how_far_it_is_and_can_be_stopped(desk: Desk) -> None:
         told.append((what, share))
         return len(told) < 3
 
+    desk.go_on = step
     with pytest.raises(ImportRefused, match=r"^Stopped at line 4,002; nothing was taken\.$"):
-        import_file(desk, "prices", rows(5_000), "sales.csv", progress=step)
+        import_file(desk, "prices", rows(5_000), "sales.csv")
     assert told == [("reading rows", 0.0), ("reading rows", 0.4), ("reading rows", 0.8)]
-    assert (desk.shelf.store.prices_kept(), desk.shelf.store.issues()) == (0, [])
+    assert (desk.shelf.store.prices.count(), desk.shelf.store.catalogue.issues()) == (0, [])
 
 
 def test_ctrl_c_while_it_is_kept_leaves_nothing_of_it(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    def stopped(_: Desk) -> None:
+    def stopped(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(importing.pricing, "mark_dirty", stopped)
+    monkeypatch.setattr(importing, "_known_sales", stopped)
     with pytest.raises(KeyboardInterrupt):
         import_file(desk, "prices", rows(20), "sales.csv")
-    assert (desk.shelf.store.prices_kept(), desk.shelf.store.issues()) == (0, [])
+    assert (desk.shelf.store.prices.count(), desk.shelf.store.catalogue.issues()) == (0, [])

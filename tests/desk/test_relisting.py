@@ -9,7 +9,7 @@ import pytest
 
 from watchlist.core.lots.source import Source
 from watchlist.desk.desk import Desk
-from watchlist.desk.taking import Found, read_body, take
+from watchlist.desk.intake import Found, read_body, take
 from watchlist.feeds.answers import Fetched
 from watchlist.shelf import Shelf
 
@@ -20,7 +20,7 @@ def taken(desk: Desk, *ids: str) -> set[str]:
     rows = "".join(f"{id},Orvany 5 tor 1893-V VF,80,EUR\n" for id in ids)
     body = Fetched(200, f"id,title,price,currency\n{rows}".encode(), "text/csv")
     take(desk, SOURCE, read_body(SOURCE, body, ()), Found())
-    return desk.shelf.store.known_keys([f"north:{n}" for n in range(100)])
+    return desk.shelf.store.lots.known([f"north:{n}" for n in range(100)])
 
 
 def days(path: Path, *lists: tuple[str, ...]) -> set[str]:

@@ -13,9 +13,11 @@ from tests.screens.pieces import NOW, eur
 from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import correcting, following, gathering, judging, pricing, taking
+from watchlist.desk import fitting, gathering, intake, judging, rereading
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKET, MARKS, TITLES
 from watchlist.desk.errors import Stopped
+from watchlist.desk.settling import outstanding, settle
 from watchlist.shelf.shelf import Shelf
 
 FEED = "id,title,price,currency,ends_at\n" + "".join(
@@ -30,8 +32,8 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
     (tmp_path / "east.csv").write_text(FEED, "utf-8")
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
         shelf.notebook.sources.put(Source("east", str(tmp_path / "east.csv"), kind="csv", price_kind="ended"))
-        shelf.store.merge_issues([Issue("t1", "Orvany", "5 tor", 1893, "V")])
-        shelf.store.add_prices(
+        shelf.store.catalogue.merge([Issue("t1", "Orvany", "5 tor", 1893, "V")])
+        shelf.store.prices.add(
             PriceRealised(0, "t1", date(2026, month, 5), eur(400), "hammer", 30, 30, origin=f"p:{month}")
             for month in range(1, 9)
         )
@@ -43,65 +45,70 @@ def stop(words: str, share: float) -> bool:
 
 
 def test_judging_that_is_stopped_stays_due(desk: Desk) -> None:
-    judging.judge_all(desk)
-    assert not judging.rules_changed(desk)
-    desk.going = stop
+    settle(desk, outstanding(desk))
+    assert not judging.is_due(desk)
+    desk.owed.add(MARKS)
+    desk.go_on = stop
     with pytest.raises(Stopped, match="the next gather judges them anew"):
-        judging.judge_all(desk)
-    assert judging.rules_changed(desk)
+        settle(desk, MARKS)
+    assert judging.is_due(desk)
 
 
 def test_reading_that_is_stopped_stays_due(desk: Desk) -> None:
-    correcting.read_all_again(desk)
-    assert not correcting.services_changed(desk)
-    desk.going = stop
+    desk.owed.add(TITLES)
+    settle(desk, TITLES)
+    assert not rereading.is_due(desk)
+    desk.owed.add(TITLES)
+    desk.go_on = stop
     with pytest.raises(Stopped, match="the next gather reads them anew"):
-        correcting.read_all_again(desk)
-    assert correcting.services_changed(desk)
+        settle(desk, TITLES)
+    assert rereading.is_due(desk)
 
 
 def test_a_fit_that_is_stopped_keeps_the_old_state_and_stays_due(desk: Desk) -> None:
-    following.fit(desk)
-    before = desk.shelf.store.market_header()
-    pricing.mark_dirty(desk)
-    desk.going = stop
+    fitting.refit(desk)
+    before = desk.shelf.store.market.header()
+    desk.owed.add(MARKET)
+    desk.go_on = stop
     with pytest.raises(Stopped, match="the fit is due"):
-        following.fit_if_due(desk)
-    assert desk.shelf.store.market_header() == before
-    assert pricing.is_dirty(desk)
+        settle(desk, MARKET)
+    assert desk.shelf.store.market.header() == before
+    assert fitting.is_due(desk)
 
 
 def test_a_sale_that_comes_while_the_market_is_fitted_makes_another_fit_due(desk: Desk) -> None:
-    def going(words: str, share: float) -> bool:
-        pricing.mark_dirty(desk)
+    def go_on(words: str, share: float) -> bool:
+        desk.owed.add(MARKET)
         return True
 
-    pricing.refit(desk, going, search=False)
-    assert pricing.is_dirty(desk)
-    pricing.refit(desk, search=False)
-    assert not pricing.is_dirty(desk)
+    desk.go_on = go_on
+    fitting.refit(desk, search=False)
+    assert fitting.is_due(desk)
+    desk.go_on = lambda words, share: True
+    fitting.refit(desk, search=False)
+    assert not fitting.is_due(desk)
 
 
 def test_a_gather_that_is_left_early_keeps_results_and_leaves_the_fit_due(desk: Desk) -> None:
-    following.fit(desk)
-    before = desk.shelf.store.market_header()
+    fitting.refit(desk)
+    before = desk.shelf.store.market.header()
     reports = gathering.gather(desk)
     assert next(reports).new == 3
     reports.close()  # type: ignore[attr-defined]
-    assert desk.shelf.store.prices_kept() == 11
-    assert pricing.is_dirty(desk)
-    assert desk.shelf.store.market_header() == before
+    assert desk.shelf.store.prices.count() == 11
+    assert fitting.is_due(desk)
+    assert desk.shelf.store.market.header() == before
     list(gathering.gather(desk))
-    assert not pricing.is_dirty(desk)
+    assert not fitting.is_due(desk)
 
 
 def test_a_source_stopped_between_two_batches_is_read_whole_next_time(
     desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(taking, "STORE_BATCH", 2)
-    desk.going = lambda words, share: not (words == "reading east" and share > 0)
+    monkeypatch.setattr(intake, "STORE_BATCH", 2)
+    desk.go_on = lambda words, share: not (words == "reading east" and share > 0)
     (report,) = gathering.gather(desk)
-    assert (report.new, report.note) == (2, taking.STOPPED)
-    desk.going = lambda words, share: True
+    assert (report.new, report.note) == (2, intake.STOPPED)
+    desk.go_on = lambda words, share: True
     (report,) = gathering.gather(desk)
     assert (report.new, report.read, report.note) == (1, 3, "")

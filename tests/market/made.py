@@ -9,12 +9,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import Any
 
 import numpy as np
 
 from watchlist.core.coins.issue import Issue
+from watchlist.core.prices.bands import Band, answer
 from watchlist.core.prices.realised import GuideRow, Sale
-from watchlist.core.prices.truegrades import IN_USE, steps_below
+from watchlist.core.prices.truegrades import IN_USE, Header, Row, steps_below
+from watchlist.market.rows import Floats
 
 TODAY = date(2026, 3, 2)
 USUAL = np.interp(
@@ -31,7 +34,7 @@ class Made:
 
     issues: list[Issue]
     sales: list[Sale]
-    curves: dict[str, np.ndarray]
+    curves: dict[str, Floats]
     """Log value today of a certified piece at every number in use."""
     later: list[Sale]
     """Held-out sales, dated today, slips among them."""
@@ -70,7 +73,7 @@ class Ways:
     metal: float = 0.0
 
 
-def market(seed: int = 1, **ways) -> Made:
+def market(seed: int = 1, **ways: Any) -> Made:
     """One market; the same seed gives the same market."""
     w = Ways(**ways)
     g = np.random.default_rng(seed)
@@ -90,7 +93,7 @@ def market(seed: int = 1, **ways) -> Made:
     return Made(catalogue, draw(w.sales, 1, now=False), curves, draw(w.later, w.sales + 1, now=True), w.metal)
 
 
-def _catalogue(g, w):
+def _catalogue(g: np.random.Generator, w: Ways) -> tuple[list[Issue], dict[str, Floats]]:
     issues, series, luck, mintages = w.issues, w.series, w.luck, w.mintages
     tops = g.normal(0, 0.12, series)
     levels = g.normal(3.6, 0.7, series)
@@ -123,7 +126,7 @@ def _catalogue(g, w):
     return catalogue, curves
 
 
-def _sale(g, w, issue, curve, number, age, rise):
+def _sale(g: np.random.Generator, w: Ways, issue: Issue, curve: Floats, number: int, age: float, rise: float) -> Sale:
     grade = float(
         IN_USE[int(np.clip(g.choice([3, 6, 9, 12, 14, 16, 18, 20, 22, 23, 24, 25, 26]) + g.integers(-1, 2), 0, 29))]
     )
@@ -145,6 +148,13 @@ def _sale(g, w, issue, curve, number, age, rise):
         is_raw,
         problem,
     )
+
+
+def told(header: Header, row: Row | None, **asked: Any) -> Band:
+    """The band, where there must be one."""
+    band = answer(header, row, **asked)
+    assert band is not None
+    return band
 
 
 def guides(made: Made, seed: int = 5, error: float = 0.15) -> list[GuideRow]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -49,7 +50,7 @@ def small_model(*, guides: bool) -> Model:
     return model
 
 
-def dense(model: Model, scales: Scales):
+def dense(model: Model, scales: Scales) -> tuple[Any, ...]:
     """Mean and covariance of the observations and of the issues' curves, written out in full."""
     rows, prior = model.rows, model.prior(scales)
     n, k, issues = len(model.y), len(model.evidence.nodes), len(model.evidence.active)
@@ -74,7 +75,7 @@ def dense(model: Model, scales: Scales):
 
 
 @pytest.mark.parametrize("guides", [False, True])
-def test_curves_and_effects_are_those_of_the_joint_normal(guides):
+def test_curves_and_effects_are_those_of_the_joint_normal(guides: bool) -> None:
     model = small_model(guides=guides)
     sums = model.sums(model.scales)
     solved = model.solve(model.scales, sums)
@@ -86,7 +87,7 @@ def test_curves_and_effects_are_those_of_the_joint_normal(guides):
     assert mine.ravel() == pytest.approx(mean + curves @ loads.T @ told, abs=1e-4)
 
 
-def test_the_spread_of_a_curve_is_that_of_the_joint_normal():
+def test_the_spread_of_a_curve_is_that_of_the_joint_normal() -> None:
     model = small_model(guides=True)
     post = model.settle(0)
     _, cov, _, curves, loads, _ = dense(model, model.scales)
@@ -100,7 +101,7 @@ def test_the_spread_of_a_curve_is_that_of_the_joint_normal():
 
 
 @pytest.mark.parametrize("guides", [False, True])
-def test_likelihood_is_that_of_the_joint_normal(guides):
+def test_likelihood_is_that_of_the_joint_normal(guides: bool) -> None:
     model = small_model(guides=guides)
     for scales in (model.scales, Scales(tu=0.2, tb=0.3, su=0.9, rho=0.2, tg=0.4)):
         at, cov, *_ = dense(model, scales)
@@ -108,7 +109,7 @@ def test_likelihood_is_that_of_the_joint_normal(guides):
         assert model.likelihood(scales, model.sums(scales)) == pytest.approx(expected, abs=1e-4)
 
 
-def test_rising_is_isotonic_regression():
+def test_rising_is_isotonic_regression() -> None:
     g = np.random.default_rng(4)
     for size in (1, 2, 5, 12, 40):
         values, weights = g.normal(size=size), g.random(size) + 0.1
@@ -116,7 +117,7 @@ def test_rising_is_isotonic_regression():
         assert rising(list(values), list(weights)) == pytest.approx(list(reference))
 
 
-def test_rise_is_isotonic_regression_line_by_line():
+def test_rise_is_isotonic_regression_line_by_line() -> None:
     g = np.random.default_rng(5)
     curves, weights = np.cumsum(g.normal(0.1, 0.5, (50, 12)), axis=1), g.random((50, 12)) + 0.05
     reference = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -21,25 +22,33 @@ def row(price: object, *, grade: str = "XF-45", days: int = 30) -> str:
     return f"Orvany,5 tor,1893,{TODAY - timedelta(days=days)},{grade},{price},EUR\n"
 
 
-@pytest.fixture
-def run(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
-    def ran(*words: str) -> tuple[int, str]:
-        capsys.readouterr()
-        code = main([*words, "--shelf", str(tmp_path / "shelf"), "--now", f"{TODAY}T07:30:00+01:00"])
-        said = capsys.readouterr()
+@dataclass(frozen=True)
+class Own:
+    """The command line on an empty shelf, and price files of one's own."""
+
+    folder: Path
+    capsys: pytest.CaptureFixture[str]
+
+    def __call__(self, *words: str) -> tuple[int, str]:
+        self.capsys.readouterr()
+        code = main([*words, "--shelf", str(self.folder / "shelf"), "--now", f"{TODAY}T07:30:00+01:00"])
+        said = self.capsys.readouterr()
         return code, said.out + said.err
 
-    def imported(rows: Sequence[str]) -> str:
-        (tmp_path / "own.csv").write_text(HEAD + "".join(rows), "utf-8")
-        code, said = ran("import", "prices", str(tmp_path / "own.csv"))
+    def imported(self, rows: Sequence[str]) -> str:
+        """What an import of these rows says."""
+        (self.folder / "own.csv").write_text(HEAD + "".join(rows), "utf-8")
+        code, said = self("import", "prices", str(self.folder / "own.csv"))
         assert code == 0, said
         return said
 
-    ran.imported = imported
-    return ran
+
+@pytest.fixture
+def run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Own:
+    return Own(tmp_path, capsys)
 
 
-def band(run) -> dict[str, Decimal]:
+def band(run: Own) -> dict[str, Decimal]:
     code, said = run("price", COIN, "--grade", "XF-45", "--json")
     assert code == 0, said
     assert not {"NaN", "Infinity"} & set(said.replace(",", " ").split())
@@ -47,12 +56,12 @@ def band(run) -> dict[str, Decimal]:
     return {edge: Decimal(found[edge]) for edge in ("low", "mid", "high")}
 
 
-def test_no_sales(run):
+def test_no_sales(run: Own) -> None:
     assert "no rows read, 0 taken" in run.imported([])
     assert run("price", COIN) == (2, "watchlist: The catalogue lists no coins of Orvany.\n")
 
 
-def test_one_sale_gives_a_wide_band(run):
+def test_one_sale_gives_a_wide_band(run: Own) -> None:
     run.imported([row(310)])
     found = band(run)
     assert found["high"] / found["low"] > 2
@@ -60,7 +69,7 @@ def test_one_sale_gives_a_wide_band(run):
     assert "1 sale" in run("price", COIN)[1]
 
 
-def test_one_grade_says_little_of_the_others(run):
+def test_one_grade_says_little_of_the_others(run: Own) -> None:
     run.imported([row(300 + n, days=n + 1) for n in range(25)])
     curve = {step["grade"]: step for step in json.loads(run("price", COIN, "--json")[1])["curve"]}
     wide = {grade: Decimal(step["high"]) / Decimal(step["low"]) for grade, step in curve.items()}
@@ -68,13 +77,13 @@ def test_one_grade_says_little_of_the_others(run):
     assert wide[50] < wide[1]
 
 
-def test_equal_prices_leave_some_width(run):
+def test_equal_prices_leave_some_width(run: Own) -> None:
     run.imported([row(300, grade=("VF-20", "VF-30", "XF-45")[n % 3], days=n + 1) for n in range(25)])
     found = band(run)
     assert found["low"] < 300 < found["high"]
 
 
-def test_equal_rows_count_once_and_the_same_one_is_listed(run):
+def test_equal_rows_count_once_and_the_same_one_is_listed(run: Own) -> None:
     said = run.imported([row(300)] * 25)
     assert "market fitted from 1 sale, 24 set aside" in said
     found = json.loads(run("price", COIN, "--grade", "XF-45", "--json")[1])
@@ -86,7 +95,7 @@ def test_equal_rows_count_once_and_the_same_one_is_listed(run):
     ("price", "why"),
     [("0", "`0` is nothing"), ("-5", "a negative amount"), ("NaN", "no amount"), ("9" * 40, "too large")],
 )
-def test_a_price_that_is_none_is_set_aside(run, price, why):
+def test_a_price_that_is_none_is_set_aside(run: Own, price: str, why: str) -> None:
     said = run.imported([row(price), row(300)])
     assert why in said
     assert "the row is set aside" in said
@@ -94,13 +103,13 @@ def test_a_price_that_is_none_is_set_aside(run, price, why):
     assert band(run)["mid"] > 0
 
 
-def test_a_day_to_come_is_set_aside(run):
+def test_a_day_to_come_is_set_aside(run: Own) -> None:
     said = run.imported([row(300), row(310, days=-400)])
     assert "lies in the future; the row is set aside" in said
     assert band(run)["mid"] > 0
 
 
-def test_two_million_among_twenties_is_pointed_out_and_hardly_counts(run):
+def test_two_million_among_twenties_is_pointed_out_and_hardly_counts(run: Own) -> None:
     said = run.imported([*(row(20 + n % 3, days=n + 1) for n in range(20)), row('"2,000,000"', days=3)])
     assert "look at sale 21 of Orvany 5 tor 1893" in said
     assert "are price, coin and currency right?" in said
@@ -108,7 +117,7 @@ def test_two_million_among_twenties_is_pointed_out_and_hardly_counts(run):
     assert "times the middle of its band" in run("price", COIN)[1]
 
 
-def test_very_old_sales_are_told(run):
+def test_very_old_sales_are_told(run: Own) -> None:
     said = run.imported([row(300), row(310, days=20 * 365)])
     assert "older than 15 years" in said
     assert "older than 15 years" in run("price", COIN)[1]

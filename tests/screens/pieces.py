@@ -101,7 +101,7 @@ def lot(number: int, *, hours: float | None = None, state: Any = "seen", **field
 def shelf(path: Path, count: int = 36, *more: LotRow) -> Path:
     """A shelf with so many lots, and more."""
     with Shelf.open(path, write=True, today=NOW.date) as opened:
-        opened.store.save_lots([*(lot(n, state="new" if n % 6 == 0 else "seen") for n in range(count)), *more])
+        opened.store.lots.save([*(lot(n, state="new" if n % 6 == 0 else "seen") for n in range(count)), *more])
     return path
 
 

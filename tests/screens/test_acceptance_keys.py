@@ -123,7 +123,7 @@ def ticked(app: Screens) -> int:
 
 def states(path: Path) -> dict[str, int]:
     with Shelf.open(path, write=False) as opened:
-        return dict(opened.store.count_by("state"))
+        return dict(opened.store.listing.count_by("state"))
 
 
 async def test_fifty_lots_are_ticked_and_decided_in_two_keys_and_one_undo(tmp_path: Path, open_on: Open) -> None:
@@ -163,7 +163,7 @@ async def test_more_lots_than_one_key_ticks_are_told(
 
 
 async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_path: Path, open_on: Open) -> None:
-    from watchlist.desk import deciding
+    from watchlist.desk import deciding, undoing
 
     path = pieces.shelf(tmp_path / "long", 210)
     with Shelf.open(path, write=True, today=NOW.date) as opened:
@@ -172,7 +172,7 @@ async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_
     assert states(path)["skipped"] == 200
     with Shelf.open(path, write=True, today=NOW.date) as opened:
         for _ in range(195):
-            deciding.undo(Desk(opened, NOW))
+            undoing.undo(Desk(opened, NOW))
     app = open_on(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
@@ -185,7 +185,7 @@ async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_
         await settled(pilot)
         assert states(path)["skipped"] == 3
     with Shelf.open(path, write=False) as opened:
-        first = opened.store.lot("north:0")
+        first = opened.store.lots.get("north:0")
         assert first is not None
         assert first.state == "skipped"
 
@@ -225,7 +225,7 @@ async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
     steps: list[int] = []
 
     def job(desk: Desk) -> str:
-        while desk.going("north, 120 rows", 0.5):
+        while desk.go_on("north, 120 rows", 0.5):
             steps.append(1)
             gate.wait(0.01)
         return "Stopped; what came is kept."

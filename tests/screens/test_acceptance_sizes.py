@@ -17,7 +17,7 @@ from tests.screens.pieces import lot, seen, settled
 from watchlist.core.lots.source import Source
 from watchlist.page.columns import cells, fitting, wrap
 from watchlist.screens.app import Screens
-from watchlist.screens.form import Form
+from watchlist.screens.forms.form import Form
 from watchlist.screens.frame import Frame
 from watchlist.screens.parts.text_block import TextBlock
 from watchlist.shelf.shelf import Shelf

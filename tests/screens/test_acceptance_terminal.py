@@ -209,7 +209,7 @@ def test_in_tmux_a_decision_outlives_the_window(shelf: Path, tmp_path: Path) -> 
     finally:
         tmux("kill-server")
     with Shelf.open(shelf, write=False) as opened:
-        assert opened.store.count_by("state").get("followed", 0) >= 1
+        assert opened.store.listing.count_by("state").get("followed", 0) >= 1
 
 
 @pytest.mark.skipif(shutil.which("screen") is None, reason="GNU screen is not here")
@@ -240,4 +240,4 @@ def test_in_screen_a_decision_outlives_the_window(shelf: Path, tmp_path: Path) -
     finally:
         screen("-X", "quit")
     with Shelf.open(shelf, write=False) as opened:
-        assert opened.store.count_by("state").get("followed", 0) >= 1
+        assert opened.store.listing.count_by("state").get("followed", 0) >= 1

@@ -12,9 +12,8 @@ import pytest
 from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, eur, heard, seen, settled
-from watchlist.core.fees.terms import Premium, Terms
-from watchlist.desk import deciding
-from watchlist.desk.desk import Desk
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store.rows import LotRow
 
@@ -40,7 +39,7 @@ def path(tmp_path: Path) -> Path:
 
 def standing(path: Path) -> tuple[str, str]:
     with Shelf.open(path, write=False, today=NOW.date) as opened:
-        (stands,) = deciding.folded(Desk(opened, NOW)).lots.values()
+        (stands,) = opened.store.decisions.review().lots.values()
         return stands.stage, str(stands.amount)
 
 
@@ -93,11 +92,11 @@ async def test_no_amount_writes_nothing(path: Path, open_on: Open) -> None:
         await settled(pilot)
         await typed(pilot, "x")
         with Shelf.open(path, write=False, today=NOW.date) as opened:
-            assert not deciding.folded(Desk(opened, NOW)).lots
+            assert not opened.store.decisions.review().lots
 
 
 async def test_the_form_of_a_venue_shows_its_tiers_and_refuses_what_is_no_rate(path: Path, open_on: Open) -> None:
-    from watchlist.screens.forms import VenueForm
+    from watchlist.screens.forms.venue import VenueForm
 
     app = open_on(path)
     async with app.run_test(size=(100, 30)) as pilot:

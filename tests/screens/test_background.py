@@ -11,8 +11,9 @@ import pytest
 
 from tests.screens import pieces
 from tests.screens.pieces import NOW
-from watchlist.desk import deciding
+from watchlist.desk import deciding, settling
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS, NOTHING, Due
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.screens.background.changes import Changes
 from watchlist.screens.background.follow_ups import FollowUps
@@ -58,7 +59,7 @@ class House:
         return [message.partition("  ")[2] for message in self.messages.kept]
 
     def state(self, key: str) -> str:
-        row = self.access.shelf.store.lot(key)
+        row = self.access.shelf.store.lots.get(key)
         return row.state if row else "gone"
 
 
@@ -70,7 +71,7 @@ def house(shelf: Path) -> Iterator[House]:
 
 
 def skip(key: str) -> Callable[[Desk], Any]:
-    return lambda desk: deciding.decide(desk, [key], "skip", "", later=True)
+    return lambda desk: deciding.decide(desk, [key], "skip")
 
 
 # --- work
@@ -99,9 +100,9 @@ def test_esc_stops_what_can_be_stopped_and_only_that(house: House) -> None:
     seen: list[tuple[bool, str]] = []
 
     def job(desk: Desk) -> None:
-        assert desk.going("halfway", 0.5)
+        assert desk.go_on("halfway", 0.5)
         seen.append((house.work.stop(), house.work.tasks.line))
-        assert desk.going("nearly", 0.9) is not seen[-1][0]
+        assert desk.go_on("nearly", 0.9) is not seen[-1][0]
 
     house.work.write("Judging", job, stoppable=True)
     house.work.write("Keeping", job)
@@ -156,10 +157,11 @@ def test_what_is_refused_is_told_by_name(house: House) -> None:
     assert len(caught) == 1
 
 
-def test_undo_first_takes_back_what_is_no_decision(house: House) -> None:
+def test_undo_first_takes_back_what_is_no_decision(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     taken, marked = threading.Event(), threading.Event()
+    monkeypatch.setattr(settling, "settle", lambda desk, due: marked.set())
     house.writer.write("Skip", skip("north:1"), lambda _: None)
-    house.writer.can_take_back("want w1", lambda desk: taken.set(), lambda desk: marked.set())
+    house.writer.can_take_back("want w1", lambda desk: taken.set(), MARKS)
     house.undo.turn(back=True)
     assert taken.wait(pieces.PATIENCE), "what is long is carried out by a thread of the pen's own"
     assert marked.wait(pieces.PATIENCE)
@@ -172,12 +174,12 @@ def test_undo_first_takes_back_what_is_no_decision(house: House) -> None:
 def test_bands_follow_at_once_or_after_the_gather_that_is_running(house: House, monkeypatch: Any) -> None:
     fits: list[str] = []
     monkeypatch.setattr(house.work, "write", lambda label, job, stoppable: fits.append(label))
-    house.follow_ups.bands(())
+    house.follow_ups.bands(NOTHING)
     assert fits == []
-    house.follow_ups.bands(("a",))
+    house.follow_ups.bands(Due(market=True))
     assert fits == ["Fitting the market"]
     house.gathers = True
-    house.follow_ups.bands(("b",))
+    house.follow_ups.bands(Due(marks=True))
     assert len(fits) == 1
     house.gathers = False
     house.follow_ups.gathered(stopped=True)
@@ -201,7 +203,7 @@ def test_what_another_program_writes_is_seen(house: House, shelf: Path) -> None:
     before = house.changes.number
     assert not house.changes.look()
     with Shelf.open(shelf, write=True, today=NOW.date) as other:
-        other.store.set_states([("north:3", "skipped")])
+        other.store.lots.set_states([("north:3", "skipped")])
     assert not house.changes.look()
     assert (house.changes.number, house.drawn) == (before + 1, ["all"])
     house.changes.look()
@@ -253,7 +255,7 @@ class OnLot:
         self.shown: list[bool] = []
 
     def current(self) -> LotRow | None:
-        return self.house.access.shelf.store.lot(self.key)
+        return self.house.access.shelf.store.lots.get(self.key)
 
     def decided(self, keys: Sequence[str], *, all: bool = False) -> None:
         self.shown.append(all)

@@ -50,12 +50,12 @@ async def test_a_gather_is_seen_at_once_and_stopped_keeps_what_came(tmp_path: Pa
         app.program.gathering.start()
         assert app.status().startswith("Gathering")
         assert time.perf_counter() - since < AT_ONCE
-        await until(pilot, lambda: app.program.access.shelf.store.count())
+        await until(pilot, lambda: app.program.access.shelf.store.listing.count())
         assert any("Gathering" in line and "Esc stops" in line for line in seen(app))
         await pilot.press("escape")
         await heard(app, "Stopped; what came is kept.")
         await settled(pilot)
-        assert 0 < app.program.access.shelf.store.count() < ROWS
+        assert 0 < app.program.access.shelf.store.listing.count() < ROWS
         assert any("Orvany 5 tor 1893-V VF-30" in line for line in seen(app))
 
 
@@ -83,13 +83,13 @@ async def test_the_form_of_a_want_closes_at_once_and_esc_stops_the_judging(
     app: Screens, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     gate = threading.Event()
-    step = judging._step
+    judge_all = judging.judge_all
 
-    def slow(desk: Any, share: float) -> None:
+    def slow(desk: Any) -> None:
         gate.wait(PATIENCE)
-        step(desk, share)
+        judge_all(desk)
 
-    monkeypatch.setattr(judging, "_step", slow)
+    monkeypatch.setattr(judging, "judge_all", slow)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         await pilot.press("2", "a", *"Orvany 5 tor 1893-V", "tab", "tab", *"300 EUR", "enter")
@@ -101,7 +101,7 @@ async def test_the_form_of_a_want_closes_at_once_and_esc_stops_the_judging(
         await heard(app, "Judging was stopped")
         await settled(pilot)
         assert [want.id for want in app.program.access.shelf.notebook.wants.list()] == ["w1"]
-        assert judging.rules_changed(app.program.access.desk)
+        assert judging.is_due(app.program.access.desk)
 
 
 async def test_a_sign_is_judged_beside_the_screens_when_set_aside_and_when_that_is_undone(

@@ -22,14 +22,16 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import pricing, taking
+from watchlist.desk import fitting, intake
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import Due, Owed
 from watchlist.desk.gathering import Gather
 from watchlist.desk.judging import Judge
 from watchlist.screens.app import Screens
 from watchlist.screens.background.pen import Errand
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
+from watchlist.shelf.store.lots import Lots
 
 FEED = "id,title,price,currency,ends_at\n" + "".join(
     f"{number},Orvany 5 tor 1893-V VF-30 no. {number},{200 + number},EUR,2026-11-28T20:00:00Z\n" for number in range(3)
@@ -48,8 +50,8 @@ def east(tmp_path: Path) -> Path:
     (tmp_path / "east.csv").write_text(FEED, "utf-8")
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
         shelf.notebook.sources.put(Source("east", str(tmp_path / "east.csv"), kind="csv"))
-        shelf.store.merge_issues([ISSUE])
-        shelf.store.add_prices([sale(number) for number in range(3)])
+        shelf.store.catalogue.merge([ISSUE])
+        shelf.store.prices.add([sale(number) for number in range(3)])
     return path
 
 
@@ -57,7 +59,7 @@ def east(tmp_path: Path) -> Path:
 def fitted(east: Path) -> Path:
     """The same with a market."""
     with Shelf.open(east, write=True, today=NOW.date) as shelf:
-        pricing.refit(Desk(shelf, NOW), search=False)
+        fitting.refit(Desk(shelf, NOW), search=False)
     return east
 
 
@@ -89,7 +91,7 @@ def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[Gate]:
         return judge_new(self, rows)
 
     monkeypatch.setattr(Judge, "judge_new", slow)
-    monkeypatch.setattr(taking, "STORE_BATCH", 1)
+    monkeypatch.setattr(intake, "STORE_BATCH", 1)
     yield made
     made.open.set()
 
@@ -102,16 +104,16 @@ def state(path: Path, key: str) -> str:
     """How a lot stands on the disk, read beside the screens."""
     store = Store(path / "shelf.db", write=False)
     try:
-        row = store.lot(key)
+        row = store.lots.get(key)
         return row.state if row else "gone"
     finally:
         store.close()
 
 
-def fact(path: Path, name: str) -> Any:
+def fit_due(path: Path) -> bool:
     store = Store(path / "shelf.db", write=False)
     try:
-        return store.fact(name)
+        return Owed(store.facts).all().market
     finally:
         store.close()
 
@@ -145,13 +147,13 @@ async def test_what_waits_is_written_before_the_gather_is_over(
 ) -> None:
     """The gather gives way between its own batches, not only at its end."""
     states: list[str] = []
-    save = Store.save_lots
+    save = Lots.save
 
-    def watched(self: Store, rows: Any) -> int:
-        states.append(getattr(self.lot("north:0"), "state", ""))
+    def watched(self: Lots, rows: Any) -> int:
+        states.append(getattr(self.get("north:0"), "state", ""))
         return save(self, rows)
 
-    monkeypatch.setattr(Store, "save_lots", watched)
+    monkeypatch.setattr(Lots, "save", watched)
     app = open_on(fitted)
     async with app.run_test() as pilot:
         await settled(pilot)
@@ -203,7 +205,7 @@ async def test_a_bid_over_the_ceiling_that_waited_still_asks(fitted: Path, open_
         assert row.judgement is not None
         from dataclasses import replace
 
-        shelf.store.update_judgements([("north:0", replace(row.judgement, ceiling=eur(10)))])
+        shelf.store.lots.judge([("north:0", replace(row.judgement, ceiling=eur(10)))])
     app = open_on(fitted)
     async with app.run_test(size=(120, 24)) as pilot:
         await settled(pilot)
@@ -303,13 +305,13 @@ def fit(monkeypatch: pytest.MonkeyPatch) -> Iterator[Fit]:
 
 def due(path: Path) -> None:
     with Shelf.open(path, write=True, today=NOW.date) as shelf:
-        pricing.mark_dirty(Desk(shelf, NOW))
+        Desk(shelf, NOW).owed.add(Due(market=True))
 
 
 def header(path: Path) -> Any:
     store = Store(path / "shelf.db", write=False)
     try:
-        return store.market_header()
+        return store.market.header()
     finally:
         store.close()
 
@@ -329,7 +331,7 @@ async def test_esc_stops_the_fit_at_the_beginning_of_a_gather(fitted: Path, open
         message = await heard(app, "Stopped; what came is kept.")
         assert "The fit was stopped: bands stay as they were, and the fit is due." in message
     assert header(fitted) == before
-    assert fact(fitted, pricing.MARKET_DIRTY)
+    assert fit_due(fitted)
 
 
 async def test_esc_stops_the_fit_at_the_end_of_a_gather_and_what_came_is_kept(
@@ -348,9 +350,9 @@ async def test_esc_stops_the_fit_at_the_end_of_a_gather_and_what_came_is_kept(
         await pilot.press("escape")
         await heard(app, "the fit is due")
     assert state(fitted, "east:7") == "ended"
-    assert fact(fitted, pricing.MARKET_DIRTY)
+    assert fit_due(fitted)
     store = Store(fitted / "shelf.db", write=False)
-    assert store.prices_kept() == 4
+    assert store.prices.count() == 4
     store.close()
 
 
@@ -375,9 +377,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
     app = open_on(fitted)
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
-        app.program.work.write(
-            "Fitting the market", lambda desk: pricing.refit(desk, app.program.work.going, search=False), stoppable=True
-        )
+        app.program.work.write("Fitting the market", lambda desk: fitting.refit(desk, search=False), stoppable=True)
         await fit.inside()
         await pilot.press("l", "enter")
         await heard(app, "lost at 290 EUR")
@@ -385,9 +385,9 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
         fit.open.set()
         await settled(pilot)
         await settled(pilot)
-    assert fact(fitted, pricing.MARKET_DIRTY) is False
+    assert not fit_due(fitted)
     store = Store(fitted / "shelf.db", write=False)
-    assert store.results("north:0")
+    assert store.results.of("north:0")
     store.close()
 
 
@@ -402,7 +402,7 @@ async def test_a_result_is_written_before_its_fit_which_esc_stops(fitted: Path, 
         assert "Fitting the market: fitting the curves, 50%; Esc stops" in said(app)
         await pilot.press("escape")
         await heard(app, "The fit was stopped")
-    assert fact(fitted, pricing.MARKET_DIRTY)
+    assert fit_due(fitted)
 
 
 async def test_work_that_is_not_stoppable_leaves_esc_to_the_screen(app: Screens) -> None:

@@ -17,13 +17,13 @@ def laid_out(path: Path) -> Path:
     shelf = pieces.shelf(path, 2, pieces.lot(9, hours=-2, state="bid", title="5 tor 1891 M, ended"))
     with Shelf.open(shelf, write=True, today=pieces.NOW.date) as opened:
         before = pieces.NOW - timedelta(hours=5)
-        opened.store.add_decisions(
+        opened.store.decisions.add(
             [
                 *review.decide("placed", ["north:9"], batch="a", at=before, amount=pieces.eur(120)),
                 *review.decide("bid", ["north:0"], batch="b", at=before, amount=pieces.eur(300)),
             ]
         )
-        opened.store.set_states([("north:0", "bid")])
+        opened.store.lots.set_states([("north:0", "bid")])
     return shelf
 
 

@@ -14,10 +14,10 @@ from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.lots.source import Source
 from watchlist.core.reading.reader import Correction
 from watchlist.core.reading.record import Reading, Span
-from watchlist.desk.correcting import taught
 from watchlist.desk.desk import Desk
+from watchlist.desk.reader import taught
 from watchlist.screens.app import Screens
-from watchlist.screens.correcting import lessons_of
+from watchlist.screens.forms.correction import lessons_of
 from watchlist.shelf.shelf import Shelf
 
 TITLES = {"north:a": "Orvany 5 tor 1893 schnieke", "north:b": "Orvany 5 tor 1894 schnieke", "south:c": "5 tor schnieke"}
@@ -34,15 +34,15 @@ def shelf(tmp_path: Path) -> Path:
         for number, (key, title) in enumerate(TITLES.items()):
             row = pieces.lot(0, hours=10 + number, key=key, id=key[-1], source=key.split(":")[0], title=title)
             rows.append(replace(row, reading=desk.reader.read(title)))
-        opened.store.save_lots(rows)
+        opened.store.lots.save(rows)
     return path
 
 
 def kept(path: Path) -> tuple[list[Correction], dict[str, int | None]]:
     """What was taught, and the grades as they are read now."""
     with Shelf.open(path, write=False, today=NOW.date) as opened:
-        rows = opened.store.lots_by_key(TITLES)
-        return taught(Desk(opened, NOW)), {key: row.reading.grade_low for key, row in rows.items()}
+        rows = opened.store.lots.by_key(TITLES)
+        return taught(opened.notebook.corrections.list()), {key: row.reading.grade_low for key, row in rows.items()}
 
 
 async def correct(pilot: Any, field: str, value: str) -> None:
@@ -126,11 +126,11 @@ async def test_undo_takes_a_correction_back_before_any_decision(shelf: Path, ope
         await heard(app, "Taken back: Correction of grade.")
         assert kept(shelf)[1]["north:a"] is None
         with Shelf.open(shelf, write=False) as opened:
-            assert opened.store.count_by("state") == {"followed": 1, "seen": 2}
+            assert opened.store.listing.count_by("state") == {"followed": 1, "seen": 2}
         await pilot.press("u")
         await heard(app, "Undone: ")
         with Shelf.open(shelf, write=False) as opened:
-            assert opened.store.count_by("state") == {"seen": 3}
+            assert opened.store.listing.count_by("state") == {"seen": 3}
 
 
 async def test_a_source_that_is_none_is_named_and_nothing_typed_is_lost(shelf: Path, open_on: Open) -> None:

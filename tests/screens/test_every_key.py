@@ -128,4 +128,4 @@ async def test_any_keys_in_any_order(app: Screens, shelf: Path) -> None:
             assert app.is_running
         await settled(pilot)
     with Shelf.open(shelf, write=False) as opened:
-        assert opened.store.count() >= 36
+        assert opened.store.listing.count() >= 36

@@ -70,12 +70,12 @@ async def test_from_an_empty_shelf_to_a_valued_lot(tmp_path: Path, open_on: Open
         await typed(pilot, "north", str(tmp_path / "lots.csv"), "Northgate Sales")
         assert "Tried north, nothing kept" in said(app)
         assert "north: 3 lots, 1 with trouble." in said(app)
-        assert app.program.access.shelf.store.count() == 0
+        assert app.program.access.shelf.store.listing.count() == 0
         await pilot.press("escape", "r")
         await settled(pilot)
         await pilot.press("1")
         await settled(pilot)
-        row = app.program.access.shelf.store.lot("north:1")
+        row = app.program.access.shelf.store.lots.get("north:1")
         assert row is not None
         assert row.judgement is not None
         assert row.judgement.band is not None
@@ -116,7 +116,7 @@ async def test_a_source_in_trouble_is_named_and_the_rest_is_kept(tmp_path: Path,
         assert "Left as it was." in said(app)
         await pilot.press("x", "y")
         await settled(pilot)
-        assert app.program.access.shelf.store.count() == 3, "as on the command line, its lots stay"
+        assert app.program.access.shelf.store.listing.count() == 3, "as on the command line, its lots stay"
         assert list(app.program.access.desk.sources) == ["gone"]
         await pilot.press("a")
         await settled(pilot)

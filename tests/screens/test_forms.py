@@ -12,10 +12,10 @@ import pytest
 from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, seen, settled
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.desk import deciding, judging
-from watchlist.desk.desk import Desk
+from watchlist.desk import judging
 from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
 
@@ -196,7 +196,7 @@ async def test_a_wrong_word_of_a_lot_by_hand_is_refused(
         assert told in app.program.messages.kept[-1]
         assert app.program.messages.kept[-1].endswith("Nothing was kept.")
         assert (title(app), value_of(app, field)) == ("Lot", wrong)
-        assert app.program.access.shelf.store.count() == 2
+        assert app.program.access.shelf.store.listing.count() == 2
 
 
 async def test_a_grade_is_a_grade_as_a_whole(path: Path, open_on: Open) -> None:
@@ -270,7 +270,7 @@ def typed(app: Screens) -> str:
 
 def standing(path: Path) -> list[tuple[str, str]]:
     with Shelf.open(path, write=False, today=NOW.date) as opened:
-        return [(each.stage, str(each.amount)) for each in deciding.folded(Desk(opened, NOW)).lots.values()]
+        return [(each.stage, str(each.amount)) for each in opened.store.decisions.review().lots.values()]
 
 
 @pytest.mark.parametrize(
@@ -427,7 +427,7 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
         await press(pilot, "u")
         await heard(app, "Taken back: want w1.")
         await settled(pilot)
-        assert not judging.rules_changed(app.program.access.desk), "marks followed"
+        assert not judging.is_due(app.program.access.desk), "marks followed"
         assert app.program.access.shelf.notebook.wants.list() == []
 
 

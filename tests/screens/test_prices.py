@@ -17,9 +17,10 @@ from tests.screens.pieces import NOW, eur, seen, settled
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import fold
 from watchlist.core.prices.realised import GuideRow, PriceRealised
-from watchlist.desk import pricing
+from watchlist.desk import fitting, pricing, weighing
 from watchlist.desk.desk import Desk
-from watchlist.market import Stopped
+from watchlist.desk.due import MARKET
+from watchlist.desk.errors import Stopped
 from watchlist.screens.app import Screens
 from watchlist.screens.sales import Sales
 from watchlist.shelf.shelf import Shelf
@@ -57,12 +58,12 @@ def filled(path: Path) -> None:
     """Three coins, one with many sales, one with two, one with none; fitted."""
     chance = random.Random(3)
     with Shelf.open(path, write=True, today=NOW.date) as opened:
-        opened.store.merge_issues(
+        opened.store.catalogue.merge(
             [Issue(f"orvany-5t-{year}", "Orvany", "5 tor", year, mintage=78_000 + year) for year in (1893, 1894, 1895)]
         )
-        opened.store.add_prices([*sold(COIN, MANY, chance), *sold("orvany-5t-1894", 2, chance)])
-        opened.store.add_guides([GuideRow("orvany-5t-1894", 20, 30, 90.0, 150.0, NOW.date())])
-        pricing.refit(Desk(opened, NOW))
+        opened.store.prices.add([*sold(COIN, MANY, chance), *sold("orvany-5t-1894", 2, chance)])
+        opened.store.catalogue.put_guides([GuideRow("orvany-5t-1894", 20, 30, 90.0, 150.0, NOW.date())])
+        fitting.refit(Desk(opened, NOW))
 
 
 @pytest.fixture(scope="module")
@@ -95,7 +96,7 @@ def band_of(path: Path) -> Decimal:
 
 def weight_of(path: Path, number: int) -> float:
     with Shelf.open(path, write=False) as opened:
-        kept = opened.store.price(number)
+        kept = opened.store.prices.get(number)
         assert kept is not None
         return kept.weight
 
@@ -207,7 +208,7 @@ async def test_a_weight_with_a_note_is_kept_and_shown(app: Screens, own: Path) -
         await settled(pilot)
         assert "A weight lies between 0 and 1, not 7" in text(app)
     with Shelf.open(own, write=False) as opened:
-        assert len(fold(opened.store.decisions()).done) == 1
+        assert len(fold(opened.store.decisions.all()).done) == 1
 
 
 async def test_escape_stops_the_fit_and_the_change_stays(
@@ -228,48 +229,50 @@ async def test_escape_stops_the_fit_and_the_change_stays(
 
 def _dirty(path: Path) -> bool:
     with Shelf.open(path, write=False) as opened:
-        return pricing.is_dirty(Desk(opened, NOW))
+        return fitting.is_due(Desk(opened, NOW))
 
 
 @pytest.mark.parametrize("steps", [0, 1, 2, 5, 12, 25])
 def test_a_stopped_fit_leaves_the_old_state_and_stays_due(own: Path, steps: int) -> None:
     with Shelf.open(own, write=True, today=NOW.date) as opened:
         desk = Desk(opened, NOW)
-        pricing.mark_dirty(desk)
-        before = opened.store.market_header()
+        desk.owed.add(MARKET)
+        before = opened.store.market.header()
         asked = iter(range(10**6))
+        desk.go_on = lambda _words, _share: next(asked) < steps
         with pytest.raises(Stopped):
-            pricing.refit(desk, lambda _words, _share: next(asked) < steps)
-        assert opened.store.market_header() == before
-        assert pricing.is_dirty(desk)
+            fitting.refit(desk)
+        assert opened.store.market.header() == before
+        assert fitting.is_due(desk)
 
 
 def test_a_weight_given_while_the_fit_runs_is_not_lost(own: Path) -> None:
     with Shelf.open(own, write=True, today=NOW.date) as opened:
         desk = Desk(opened, NOW)
-        pricing.mark_dirty(desk)
+        desk.owed.add(MARKET)
         steps = iter(range(10**6))
 
         def meanwhile(_words: str, _share: float) -> bool:
             if next(steps) == 8:
-                pricing.weigh(desk, 1, Decimal(0), "", later=True)
+                weighing.weigh(desk, 1, Decimal(0), "")
             return True
 
-        pricing.refit(desk, meanwhile, search=False)
-        assert pricing.is_dirty(desk)
-        pricing.refit(desk, search=False)
-        assert not pricing.is_dirty(desk)
+        desk.go_on = meanwhile
+        fitting.refit(desk, search=False)
+        assert fitting.is_due(desk)
+        fitting.refit(desk, search=False)
+        assert not fitting.is_due(desk)
 
 
 def test_an_older_sale_waits_for_the_fit_to_count_less(own: Path) -> None:
     with Shelf.open(own, write=True, today=NOW.date) as opened:
         desk = Desk(opened, NOW)
-        row = opened.store.market_row(COIN)
-        pricing.weigh(desk, MANY, Decimal("0.5"), "", later=True)  # the row knows it only with all older ones
-        assert opened.store.market_row(COIN) == row
-        pricing.weigh(desk, MANY, Decimal(0), "", later=True)
-        pricing.weigh(desk, MANY, Decimal(1), "", later=True)
-        assert pricing.is_dirty(desk)
+        row = opened.store.market.row(COIN)
+        weighing.weigh(desk, MANY, Decimal("0.5"), "")  # the row knows it only with all older ones
+        assert opened.store.market.row(COIN) == row
+        weighing.weigh(desk, MANY, Decimal(0), "")
+        weighing.weigh(desk, MANY, Decimal(1), "")
+        assert fitting.is_due(desk)
 
 
 Make = Callable[[Shelf], None]
@@ -277,9 +280,9 @@ Make = Callable[[Shelf], None]
 
 def _only(*prices: PriceRealised) -> Make:
     def make(opened: Shelf) -> None:
-        opened.store.merge_issues([Issue(COIN, "Orvany", "5 tor", 1893, mintage=78_000)])
-        opened.store.add_prices(prices)
-        pricing.refit(Desk(opened, NOW))
+        opened.store.catalogue.merge([Issue(COIN, "Orvany", "5 tor", 1893, mintage=78_000)])
+        opened.store.prices.add(prices)
+        fitting.refit(Desk(opened, NOW))
 
     return make
 

@@ -10,11 +10,12 @@ import pytest
 
 from tests.screens import pieces
 from watchlist.core.sift import line as sift
-from watchlist.desk import screening
-from watchlist.desk.screening import Roll
+from watchlist.core.sift.filter import Filter
+from watchlist.desk import roll as rolls
+from watchlist.desk.roll import Roll
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store, search
-from watchlist.shelf.store.filters import Filter, Order, Place
+from watchlist.shelf.store.filters import Order, Place
 
 ORDERS: tuple[Order, ...] = ("closing", "title", "gap", "all_in", "mark")
 COUNT = 300
@@ -28,8 +29,8 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
 
 
 def plain(store: Store, order: Order, down: bool) -> list[str]:
-    wanted = Filter(states=screening.WAITING, open_at=pieces.NOW)
-    return [line.key for line in store.each_line(wanted, order, down=down)]
+    wanted = Filter(states=rolls.WAITING, open_at=pieces.NOW)
+    return [line.key for line in store.listing.each(wanted, order, down=down)]
 
 
 def held(roll: Roll) -> list[str]:
@@ -76,13 +77,13 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
 )
 def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
-    every = store.each_line(Filter(states=screening.WAITING, open_at=pieces.NOW))
-    wanted = [line.key for line in every if screening.passes(line, asked, pieces.NOW, store)]
+    every = store.listing.each(Filter(states=rolls.WAITING, open_at=pieces.NOW))
+    wanted = [line.key for line in every if asked.at(pieces.NOW).test(line)]
     assert whole(Roll(store, asked, pieces.NOW)) == wanted
 
 
 def test_only_lines_near_the_cursor_stay_in_memory(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(screening, "HELD", 128)
+    monkeypatch.setattr(rolls, "HELD", 128)
     wanted = plain(store, "closing", down=False)
     roll = Roll(store, sift.parse(""), pieces.NOW)
     for at in (*range(0, COUNT, 7), *range(COUNT - 1, -1, -11)):
@@ -90,11 +91,11 @@ def test_only_lines_near_the_cursor_stay_in_memory(store: Store, monkeypatch: py
         line = roll.line(at)
         assert line is not None
         assert line.key == wanted[at]
-        assert roll.high - roll.low <= 128 + 2 * screening.PAGE
+        assert roll.high - roll.low <= 128 + 2 * rolls.PAGE
 
 
 def test_a_long_search_gives_the_screen_its_turn(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(screening, "MOST", 20)
+    monkeypatch.setattr(rolls, "MOST", 20)
     monkeypatch.setattr(search, "FEW", 0)  # nothing is rare enough to be looked up first
     for order in ORDERS:
         roll = Roll(store, sift.parse("zzz"), pieces.NOW, order)
@@ -113,7 +114,7 @@ def test_short_goes_join_to_the_whole(
 ) -> None:
     asked = sift.parse(text)
     wanted = whole(Roll(store, asked, pieces.NOW, order, down=down))
-    monkeypatch.setattr(screening, "MOST", 7)
+    monkeypatch.setattr(rolls, "MOST", 7)
     monkeypatch.setattr(search, "FEW", 0)
     roll = Roll(store, asked, pieces.NOW, order, down=down)
     while not roll.reach(2 * COUNT):

@@ -127,7 +127,7 @@ async def test_f_follows_and_f_again_no_longer(app: Screens, shelf: Path) -> Non
 
 def state(shelf: Path, key: str) -> str:
     with Shelf.open(shelf, write=False) as opened:
-        row = opened.store.lot(key)
+        row = opened.store.lots.get(key)
         assert row is not None
         return row.state
 
@@ -297,7 +297,7 @@ async def test_another_process_is_seen_and_respected(app: Screens, shelf: Path) 
             await heard(app, "Another watchlist is writing here")
             assert "Not written: Skipped: 5 tor 1893 V, toned." in " ".join(app.program.messages.kept)
             assert len(keys(app)) == 36
-            other.store.set_states([("north:3", "skipped")])
+            other.store.lots.set_states([("north:3", "skipped")])
         app._look_again()
         await settled(pilot)
         assert "north:3" not in keys(app)
@@ -324,7 +324,7 @@ async def test_commands_of_other_processes_beside_the_screens_do_no_harm(app: Sc
         assert not [message for message in app.program.messages.kept if "damaged" in message]
         await asyncio.to_thread(watchlist, "undo")
     with Shelf.open(shelf, write=False) as opened:
-        assert len(opened.store.decisions()) == 7
+        assert len(opened.store.decisions.all()) == 7
 
 
 async def test_hostile_titles_are_shown_as_text_on_every_screen(tmp_path: Path, open_on: Open) -> None:
@@ -399,7 +399,7 @@ async def test_a_second_writer_is_seen_and_counted(app: Screens, shelf: Path) ->
         await settled(pilot)
         await pilot.press("j", "x")
         with Shelf.open(shelf, write=True) as other:
-            other.store.set_states([("north:5", "skipped")])
+            other.store.lots.set_states([("north:5", "skipped")])
         app._look_again()
         await settled(pilot)
         assert "north:5" not in keys(app)

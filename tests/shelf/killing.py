@@ -24,7 +24,7 @@ def write_for_ever(folder: Path, first: int, day: date) -> None:
     with Shelf.open(folder, write=True, wait=10, today=lambda: day) as shelf:
         for number in itertools.count(first):
             lot = f"north:{number}"
-            shelf.store.add_decisions([Decision(0, f"b{number}", NOW, "follow", lot)])
+            shelf.store.decisions.add([Decision(0, f"b{number}", NOW, "follow", lot)])
             print(f"decided {number}", flush=True)
             shelf.notebook.wants.put(Want(f"w{number}", "Orvany", "5 tor", 1893))
             print(f"wanted {number}", flush=True)
@@ -71,7 +71,7 @@ def _one_life(path: Path, first: int, lines: int, turn: int) -> list[str]:
 def _check(path: Path, decided: set[int], wanted: set[int], dropped: set[int]) -> None:
     with Shelf.open(path, write=False) as shelf:
         assert shelf.notices == []
-        kept = {int(decision.batch[1:]) for decision in shelf.store.decisions()}
+        kept = {int(decision.batch[1:]) for decision in shelf.store.decisions.all()}
         assert decided <= kept, f"lost decisions {decided - kept}"
         listed = {int(want.id[1:]) for want in shelf.notebook.wants.list()}
         started = {max(kept) + 2 - 5, *(n - 3 for n in kept)}  # a drop that was begun, not acknowledged
@@ -89,7 +89,7 @@ def write_on_a_full_disk(folder: Path, limit: int) -> None:
     try:
         with Shelf.open(folder, write=True) as shelf:
             for number in range(1000, 1040):
-                shelf.store.add_decisions([Decision(0, f"b{number}", NOW, "follow", "north:1")])
+                shelf.store.decisions.add([Decision(0, f"b{number}", NOW, "follow", "north:1")])
                 print(number, flush=True)
                 shelf.notebook.wants.put(Want(f"w{number}", "Orvany", "5 tor", 1893))
                 print(number, flush=True)

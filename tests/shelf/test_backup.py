@@ -25,14 +25,14 @@ def shelf(tmp_path: Path) -> Path:
 
 def keep(path: Path, want: str) -> None:
     with Shelf.open(path, write=True, today=lambda: TODAY) as opened:
-        opened.store.save_lots([row(1)])
+        opened.store.lots.save([row(1)])
         opened.notebook.wants.put(Want(want, "Orvany", "5 tor", 1893))
 
 
 def held(path: Path) -> tuple[list[str], int, str]:
     with Shelf.open(path, write=False) as opened:
         wants = [want.id for want in opened.notebook.wants.list()]
-        return wants, opened.store.count(), opened.settings.home.currency
+        return wants, opened.store.listing.count(), opened.settings.home.currency
 
 
 def test_all_comes_back(shelf: Path, tmp_path: Path) -> None:
@@ -45,7 +45,7 @@ def test_all_comes_back(shelf: Path, tmp_path: Path) -> None:
 
 def test_a_backup_while_another_writes(shelf: Path, tmp_path: Path) -> None:
     with Shelf.open(shelf, write=True) as writer:
-        writer.store.save_lots([row(2)])
+        writer.store.lots.save([row(2)])
         backup(shelf, tmp_path / "b.zip")
         with pytest.raises(ShelfLocked):
             restore(tmp_path / "b.zip", shelf, replace=True)

@@ -13,5 +13,5 @@ def test_a_number_met_a_hundred_times_is_looked_at_twenty_times(tmp_path: Path) 
     rows = [pieces.row(number) for number in range(100)]
     rows = [replace(row, reading=replace(row.reading, cert_number="77", service="QCG")) for row in rows]
     with Shelf.open(tmp_path / "shelf", write=True) as shelf:
-        shelf.store.save_lots(rows)
-        assert len(shelf.store.certs("77", "QCG")) == 20
+        shelf.store.lots.save(rows)
+        assert len(shelf.store.certificates.seen("77", "QCG")) == 20

@@ -28,64 +28,65 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 def test_the_same_import_again_adds_nothing(store: Store) -> None:
     rows = [sold(), sold(origin="prices.csv:3"), sold(grade_low=40, origin="prices.csv:4")]
-    assert store.add_prices(rows) == (3, 0)  # two equal rows of one file may be two pieces
-    assert store.add_prices([replace(r, origin=f"other.csv:{n}") for n, r in enumerate(rows)]) == (0, 3)
-    assert store.add_prices([*rows, sold(price=euro("5"))]) == (1, 3)
-    assert [p.origin for p in store.prices()] == ["prices.csv:2", "prices.csv:3", "prices.csv:4", "prices.csv:2"]
+    assert store.prices.add(rows) == (3, 0)  # two equal rows of one file may be two pieces
+    assert store.prices.add([replace(r, origin=f"other.csv:{n}") for n, r in enumerate(rows)]) == (0, 3)
+    assert store.prices.add([*rows, sold(price=euro("5"))]) == (1, 3)
+    assert [p.origin for p in store.prices.each()] == ["prices.csv:2", "prices.csv:3", "prices.csv:4", "prices.csv:2"]
 
 
-def test_prices_of_an_issue_and_since(store: Store) -> None:
-    store.add_prices([sold(), sold(issue="orvany-5t-1901"), sold(sale_date=date(2020, 1, 1))])
-    assert [p.id for p in store.prices("orvany-5t-1893")] == [1, 3]
-    assert [p.id for p in store.prices(since=date(2025, 1, 1))] == [1, 2]
-    assert [p.id for p in store.prices("orvany-5t-1893", since=date(2025, 1, 1))] == [1]
+def test_prices_of_an_issue_and_behind_a_number(store: Store) -> None:
+    store.prices.add([sold(), sold(issue="orvany-5t-1901"), sold(sale_date=date(2020, 1, 1))])
+    assert [p.id for p in store.prices.of("orvany-5t-1893")] == [1, 3]
+    assert [p.id for p in store.prices.behind(1)] == [2, 3]
+    assert store.prices.by_issue() == {"orvany-5t-1893": (2, date(2026, 3, 1)), "orvany-5t-1901": (1, date(2026, 3, 1))}
 
 
 def test_the_persons_own_weight(store: Store) -> None:
-    store.add_prices([sold()])
-    assert store.set_price_weight(1, 0.0)
-    assert not store.set_price_weight(9, 0.0)
-    assert store.price(1) == sold(id=1, weight=0.0)
-    assert store.add_prices([sold()]) == (0, 1)  # a second import does not bring it back
+    store.prices.add([sold()])
+    assert store.prices.set_weight(1, 0.0)
+    assert not store.prices.set_weight(9, 0.0)
+    assert store.prices.get(1) == sold(id=1, weight=0.0)
+    assert store.prices.add([sold()]) == (0, 1)  # a second import does not bring it back
 
 
 def test_a_result_is_a_price_realised(store: Store) -> None:
-    first = store.put_result("north:1", sold(price=euro("300")), won=False, at=NOW)
-    second = store.put_result("north:1", sold(price=euro("310")), won=True, at=NOW)
+    first = store.results.put("north:1", sold(price=euro("300")), won=False, at=NOW)
+    second = store.results.put("north:1", sold(price=euro("310")), won=True, at=NOW)
     assert second != first
-    (result,) = store.results()
+    result = store.results.of("north:1")
+    assert result is not None
     assert (result.won, result.at, result.price.price, result.price.origin) == (True, NOW, euro("310"), "north:1")
-    assert [p.price for p in store.prices()] == [euro("310")]
-    assert store.results("north:1") == [result]
-    assert store.drop_result("north:1")
-    assert not store.drop_result("north:1")
-    assert not store.prices()
-    assert not store.results()
+    assert [p.price for p in store.prices.each()] == [euro("310")]
+    assert store.results.prices() == {result.price.id}
+    assert store.results.drop("north:1")
+    assert not store.results.drop("north:1")
+    assert store.prices.count() == 0
+    assert store.results.of("north:1") is None
 
 
 def test_two_lots_with_equal_results_are_two_prices(store: Store) -> None:
     for key in ("north:1", "north:2"):
-        store.put_result(key, sold(), won=False, at=NOW)
-    assert len(store.prices()) == 2
+        store.results.put(key, sold(), won=False, at=NOW)
+    assert store.prices.count() == 2
 
 
 def test_catalogue_guides_and_rates(store: Store) -> None:
     one, two = Issue("a", "Orvany", "5 tor", 1893), Issue("b", "Orvany", "5 tor", 1901, "M")
-    assert store.merge_issues([one, two]) == 2
-    store.merge_issues([replace(one, mintage=1200)])
-    assert store.issues() == [replace(one, mintage=1200), two]
+    assert store.catalogue.merge([one, two]) == 2
+    store.catalogue.merge([replace(one, mintage=1200)])
+    assert store.catalogue.issues() == [replace(one, mintage=1200), two]
     guide = GuideRow("a", 20, 30, 200.0, 300.0, date(2026, 1, 1))
-    assert store.replace_guides([guide, guide]) == 2
-    assert store.replace_guides([guide]) == 1
-    assert store.guides() == [guide]
-    store.put_rates({("GBP", "2026-05"): Decimal("0.8512")})
-    store.put_rates({("GBP", "2026-05"): Decimal("0.8600"), ("CHF", "2026-05"): Decimal("0.94")})
-    assert store.rates() == {("GBP", "2026-05"): Decimal("0.8600"), ("CHF", "2026-05"): Decimal("0.94")}
+    assert store.catalogue.put_guides([guide, guide]) == 2
+    assert store.catalogue.put_guides([guide]) == 1
+    assert store.catalogue.guides() == [guide]
+    store.catalogue.put_rates({("GBP", "2026-05"): Decimal("0.8512")})
+    store.catalogue.put_rates({("GBP", "2026-05"): Decimal("0.8600"), ("CHF", "2026-05"): Decimal("0.94")})
+    assert store.catalogue.rates() == {("GBP", "2026-05"): Decimal("0.8600"), ("CHF", "2026-05"): Decimal("0.94")}
 
 
 def test_certificates_of_prices(store: Store) -> None:
-    store.add_prices([sold(service="QCG", cert_number="77")])
-    (seen,) = store.certs("77", "QCG")
+    store.prices.add([sold(service="QCG", cert_number="77")])
+    (seen,) = store.certificates.seen("77", "QCG")
     assert (seen.where, seen.key, seen.grade_low, seen.when) == ("price", "1", 30, date(2026, 3, 1))
 
 
@@ -94,12 +95,11 @@ def decision(number: int, verb: str = "follow", **fields: object) -> Decision:
 
 
 def test_decisions_only_grow(store: Store) -> None:
-    kept = store.add_decisions([decision(1), decision(2, "bid", amount=euro("120.50"))])
+    kept = store.decisions.add([decision(1), decision(2, "bid", amount=euro("120.50"))])
     assert [d.seq for d in kept] == [1, 2]
-    more = store.add_decisions([Decision(0, "b3", NOW, "undo", "", target="b1")])
-    assert store.decisions() == [*kept, *more]
-    assert store.decisions("north:2") == kept[1:]
-    assert store.decisions(after=2) == more
+    more = store.decisions.add([Decision(0, "b3", NOW, "undo", "", target="b1")])
+    assert store.decisions.all() == [*kept, *more]
+    assert store.decisions.of("north:2") == kept[1:]
     for sql in ("DELETE FROM decisions", "UPDATE decisions SET data = ''"):
         with pytest.raises(ShelfError, match="only grow"):
             store.db.run(sql)
@@ -107,97 +107,97 @@ def test_decisions_only_grow(store: Store) -> None:
 
 def test_each_decision_holds_its_lot_as_it_was(store: Store) -> None:
     before = row(1, judgement=judged("bargain"))
-    store.save_lots([before])
-    store.add_decisions([decision(1), decision(9)])
-    store.save_lots([row(1, title="changed", judgement=judged("over"))])
-    then = store.snapshot(1)
+    store.lots.save([before])
+    store.decisions.add([decision(1), decision(9)])
+    store.lots.save([row(1, title="changed", judgement=judged("over"))])
+    then = store.decisions.snapshot(1)
     assert (then.lot, then.judgement) == (before.lot, before.judgement)
-    assert store.snapshot(2).lot is None
+    assert store.decisions.snapshot(2).lot is None
 
 
 def test_purchases_and_findings(store: Store) -> None:
     one = Purchase("north:1", "orvany-5t-1893", euro("310"), NOW, 30, 30, want="w1")
-    store.put_purchase(replace(one, paid=euro("1")))
-    store.put_purchase(one)
-    assert store.purchases() == [one]
-    assert store.drop_purchase("north:1")
-    assert not store.drop_purchase("north:1")
-    store.add_finding("bench", "north:1", NOW, {"weight_g": 25.8})
-    store.add_finding("outcome", "north:1", NOW, {"what": "returned"})
-    (bench,) = store.findings("bench", "north:1")
+    store.purchases.put(replace(one, paid=euro("1")))
+    store.purchases.put(one)
+    assert store.purchases.all() == [one]
+    assert store.purchases.drop("north:1")
+    assert not store.purchases.drop("north:1")
+    store.findings.add("bench", "north:1", NOW, {"weight_g": 25.8})
+    store.findings.add("outcome", "north:1", NOW, {"what": "returned"})
+    (bench,) = store.findings.of("bench")
     assert (bench.data, bench.at) == ({"weight_g": 25.8}, NOW)
-    assert store.findings("bench", "north:2") == []
+    assert store.findings.of("other") == []
 
 
 def test_what_each_feed_has_shown(store: Store) -> None:
-    assert store.feed_state("north") == {}
-    store.put_feed_state("north", {"etag": '"x"', "lots": 212})
-    store.remember("north", ["a", "b", "a"])
-    store.remember("north", ["c"])
-    store.remember("south", ["a"])
-    assert store.feed_state("north") == {"etag": '"x"', "lots": 212}
-    assert store.seen("north") == {"a", "b", "c"}
-    store.remember("north", ["c", "d"], only=True)
-    assert store.seen("north") == {"c", "d"}
-    store.forget_source("north")
-    assert (store.seen("north"), store.seen("south"), store.feed_state("north")) == (set(), {"a"}, {})
+    assert store.feeds.state("north") == {}
+    store.feeds.put_state("north", {"etag": '"x"', "lots": 212})
+    store.feeds.remember("north", ["a", "b", "a"])
+    store.feeds.remember("north", ["c"])
+    store.feeds.remember("south", ["a"])
+    assert store.feeds.state("north") == {"etag": '"x"', "lots": 212}
+    assert store.feeds.seen("north") == {"a", "b", "c"}
+    store.feeds.remember("north", ["c", "d"], only=True)
+    assert store.feeds.seen("north") == {"c", "d"}
+    store.feeds.forget("north")
+    assert (store.feeds.seen("north"), store.feeds.seen("south"), store.feeds.state("north")) == (set(), {"a"}, {})
 
 
 def test_facts(store: Store) -> None:
-    assert store.fact("last_morning") is None
-    store.put_fact("last_morning", NOW.isoformat())
-    assert store.fact("last_morning") == NOW.isoformat()
+    assert store.facts.get("last_morning") is None
+    store.facts.put("last_morning", NOW.isoformat())
+    assert store.facts.get("last_morning") == NOW.isoformat()
 
 
 def test_the_market_is_put_as_a_whole(store: Store) -> None:
-    assert store.market_header() is None
-    store.put_market({"currency": "EUR"}, [("a", {"mu": 1.5}), ("b", {"mu": 2.5})])
-    store.put_market({"currency": "EUR", "day": "2026-06-01"}, [("b", {"mu": 3.0})])
-    assert store.market_header() == {"currency": "EUR", "day": "2026-06-01"}
-    assert store.market_row("a") is None
-    store.put_market_row("c", {"mu": 4})
-    assert [store.market_row(key) for key in "abc"] == [None, {"mu": 3.0}, {"mu": 4}]
+    assert store.market.header() is None
+    store.market.put({"currency": "EUR"}, [("a", {"mu": 1.5}), ("b", {"mu": 2.5})])
+    store.market.put({"currency": "EUR", "day": "2026-06-01"}, [("b", {"mu": 3.0})])
+    assert store.market.header() == {"currency": "EUR", "day": "2026-06-01"}
+    assert store.market.row("a") is None
+    store.market.put_row("c", {"mu": 4})
+    assert [store.market.row(key) for key in "abc"] == [None, {"mu": 3.0}, {"mu": 4}]
 
     def broken() -> Iterator[tuple[str, dict[str, float]]]:
         yield "z", {}
         raise KeyError
 
     with pytest.raises(KeyError):
-        store.put_market({}, broken())
-    assert [store.market_row(key) for key in "bz"] == [{"mu": 3.0}, None]
+        store.market.put({}, broken())
+    assert [store.market.row(key) for key in "bz"] == [{"mu": 3.0}, None]
 
 
 def test_what_was_typed_is_synced_before_it_is_acknowledged(store: Store) -> None:
     def level() -> int:
         return store.db.number("PRAGMA synchronous")
 
-    store.add_decisions([decision(1)])
+    store.decisions.add([decision(1)])
     assert level() == 2
-    store.save_lots([row(1)])
+    store.lots.save([row(1)])
     assert level() == 1
-    store.put_result("north:1", sold(), won=True, at=NOW + timedelta(days=1))
+    store.results.put("north:1", sold(), won=True, at=NOW + timedelta(days=1))
     assert level() == 2
 
 
 def test_it_is_an_ordinary_sqlite_file(store: Store, tmp_path: Path) -> None:
-    store.add_decisions([decision(1)])
+    store.decisions.add([decision(1)])
     other = sqlite3.connect(tmp_path / "shelf.db")
     assert other.execute("SELECT lot FROM decisions").fetchall() == [("north:1",)]
     other.close()
 
 
 def test_prices_move_to_another_issue(store: Store) -> None:
-    store.merge_issues([Issue("old", "Orvany", "5 tor", 1893, implied=True)])
-    store.add_prices([sold(issue="old"), sold(issue="other", grade_low=20)])
-    assert store.move_prices({"old": "new", "none": "new"}) == 1
-    assert [price.issue for price in store.prices()] == ["new", "other"]
-    assert [price.issue for price in store.prices("new")] == ["new"]
-    assert store.issues() == []
-    assert store.add_prices([sold(issue="old")]) == (0, 1)  # the same sale, whatever issue it was read as
-    assert store.prices_kept() == 2
+    store.catalogue.merge([Issue("old", "Orvany", "5 tor", 1893, implied=True)])
+    store.prices.add([sold(issue="old"), sold(issue="other", grade_low=20)])
+    assert store.catalogue.supersede({"old": "new", "none": "new"}) == 1
+    assert [price.issue for price in store.prices.each()] == ["new", "other"]
+    assert [price.issue for price in store.prices.of("new")] == ["new"]
+    assert store.catalogue.issues() == []
+    assert store.prices.add([sold(issue="old")]) == (0, 1)  # the same sale, whatever issue it was read as
+    assert store.prices.count() == 2
 
 
 def test_a_source_lists_its_lots_again(store: Store) -> None:
-    store.save_lots([row(1), row(2)])
-    store.seen_again("north", ["1", "9"], NOW + timedelta(days=2))
-    assert [line.last_seen for line in store.lines()] == [NOW + timedelta(days=2), NOW]
+    store.lots.save([row(1), row(2)])
+    store.lots.seen_again("north", ["1", "9"], NOW + timedelta(days=2))
+    assert [line.last_seen for line in store.listing.lines()] == [NOW + timedelta(days=2), NOW]

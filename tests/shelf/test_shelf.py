@@ -35,8 +35,8 @@ from watchlist.shelf.store.schema import version
 
 def filled(path: Path, lots: int = 5) -> Path:
     with Shelf.open(path, write=True, today=lambda: TODAY) as shelf:
-        shelf.store.save_lots(row(n, judgement=judged()) for n in range(lots))
-        shelf.store.add_decisions(decision(n) for n in range(lots))
+        shelf.store.lots.save(row(n, judgement=judged()) for n in range(lots))
+        shelf.store.decisions.add(decision(n) for n in range(lots))
         shelf.notebook.wants.put(Want("w1", "Orvany", "5 tor", 1893))
     return path
 
@@ -49,7 +49,13 @@ def decision(number: int) -> Decision:
 def test_an_empty_shelf_is_made_where_none_is(tmp_path: Path, write: bool) -> None:
     with Shelf.open(tmp_path / "deep" / "shelf", write=write) as shelf:
         store = shelf.store
-        for nothing in (shelf.notices, shelf.notebook.wants.list(), store.lines(), store.decisions(), store.prices()):
+        for nothing in (
+            shelf.notices,
+            shelf.notebook.wants.list(),
+            store.listing.lines(),
+            store.decisions.all(),
+            list(store.prices.each()),
+        ):
             assert nothing == []
     assert {"notebook.json", "shelf.db", "lock"} <= {file.name for file in (tmp_path / "deep" / "shelf").iterdir()}
 
@@ -69,7 +75,7 @@ def test_a_second_writer_is_told_who_holds_the_shelf(tmp_path: Path) -> None:
         with pytest.raises(ShelfLocked, match=rf"\(pid {os.getpid()}\)\. Nothing was changed; try again"):
             Shelf.open(tmp_path, write=True, wait=0.02)
         with Shelf.open(tmp_path, write=False) as reader:
-            assert reader.store.count() == 0
+            assert reader.store.listing.count() == 0
     Shelf.open(tmp_path, write=True).close()
 
 
@@ -86,7 +92,7 @@ def edit(path: Path, name: str, count: int) -> None:
     for number in range(count):
         with Shelf.open(path, write=True, wait=60, today=lambda: TODAY) as shelf:
             shelf.notebook.wants.put(Want(f"{name}{number}", "Orvany", "5 tor", 1893))
-            shelf.store.add_decisions([Decision(0, f"{name}{number}", NOW, "follow", "north:1")])
+            shelf.store.decisions.add([Decision(0, f"{name}{number}", NOW, "follow", "north:1")])
 
 
 def test_two_writers_lose_nothing(tmp_path: Path) -> None:
@@ -100,7 +106,7 @@ def test_two_writers_lose_nothing(tmp_path: Path) -> None:
     with Shelf.open(tmp_path, write=False) as shelf:
         meant = {f"{name}{number}" for name in "ab" for number in range(200)}
         assert {want.id for want in shelf.notebook.wants.list()} == meant
-        assert {made.batch for made in shelf.store.decisions()} == meant
+        assert {made.batch for made in shelf.store.decisions.all()} == meant
 
 
 def test_kill_nine_loses_nothing_acknowledged(tmp_path: Path) -> None:
@@ -114,7 +120,7 @@ from tests.shelf.pieces import NOW
 from watchlist.core.decisions.review import Decision
 from watchlist.shelf.shelf import Shelf
 with Shelf.open(Path(sys.argv[1]), write=True) as shelf:
-    shelf.store.add_decisions([Decision(0, "b9", NOW, "follow", "north:9")])
+    shelf.store.decisions.add([Decision(0, "b9", NOW, "follow", "north:9")])
 """
 
 
@@ -125,12 +131,12 @@ def test_a_second_reader_that_closes_leaves_the_first_one_its_locks(tmp_path: Pa
     https://www.sqlite.org/howtocorrupt.html, section 2.2: a close of any handle of the file drops all its locks."""
     filled(tmp_path)
     with Shelf.open(tmp_path, write=False) as standing:
-        before = len(standing.store.decisions())
+        before = len(standing.store.decisions.all())
         Shelf.open(tmp_path, write=False).close()
         for written in (1, 2):
             subprocess.run([sys.executable, "-c", WRITES, str(tmp_path)], check=True, cwd=HERE.parents[2])
             assert (tmp_path / "shelf.db-wal").exists()
-            assert len(standing.store.decisions()) == before + written
+            assert len(standing.store.decisions.all()) == before + written
 
 
 def test_a_reader_that_closes_last_leaves_the_log_alone(tmp_path: Path) -> None:
@@ -138,13 +144,13 @@ def test_a_reader_that_closes_last_leaves_the_log_alone(tmp_path: Path) -> None:
     filled(tmp_path)
     reader = Shelf.open(tmp_path, write=False)
     with Shelf.open(tmp_path, write=True) as writer:
-        writer.store.add_decisions([decision(9)])
+        writer.store.decisions.add([decision(9)])
     wal = (tmp_path / "shelf.db-wal").read_bytes()
     assert wal
     reader.close()
     assert (tmp_path / "shelf.db-wal").read_bytes() == wal
     with Shelf.open(tmp_path, write=False) as again:
-        assert len(again.store.decisions()) == 6
+        assert len(again.store.decisions.all()) == 6
 
 
 # --- schemas ---
@@ -162,7 +168,7 @@ def test_a_newer_store_is_read_only(tmp_path: Path) -> None:
         Shelf.open(tmp_path, write=True)
     with Shelf.open(tmp_path, write=False) as shelf:
         assert "reading only" in shelf.notices[0]
-        assert shelf.store.count() == 5
+        assert shelf.store.listing.count() == 5
     WriterLock(tmp_path / "lock").take()  # the refused writer let go of the lock
 
 
@@ -175,11 +181,11 @@ def test_an_older_store_is_copied_and_brought_up(tmp_path: Path) -> None:
     store = Store(tmp_path / "shelf.db", write=True, steps=(add_column,))
     assert version(store.db) == 2
     assert store.db.rows("SELECT shown FROM issues") == []
-    assert len(store.decisions()) == 5
+    assert len(store.decisions.all()) == 5
     assert "copies/shelf-schema-1.db" in store.notices[0]
     store.close()
     old = Store(tmp_path / "copies" / "shelf-schema-1.db", write=False)
-    assert (version(old.db), len(old.decisions())) == (1, 5)
+    assert (version(old.db), len(old.decisions.all())) == (1, 5)
     old.close()
     with pytest.raises(ShelfNewer):
         Shelf.open(tmp_path, write=True)
@@ -195,7 +201,7 @@ def test_a_step_that_fails_leaves_the_older_store(tmp_path: Path) -> None:
     with pytest.raises(KeyError):
         Store(tmp_path / "shelf.db", write=True, steps=(fail,))
     with Shelf.open(tmp_path, write=True) as shelf:
-        assert len(shelf.store.decisions()) == 5
+        assert len(shelf.store.decisions.all()) == 5
 
 
 # --- damage ---
@@ -207,14 +213,14 @@ def digest(path: Path) -> str:
 
 def look_at_everything(path: Path, *, write: bool) -> None:
     with Shelf.open(path, write=write) as shelf:
-        shelf.store.decisions()
-        shelf.store.lots()
-        shelf.store.lines(order="title")
-        shelf.store.market_header()
-        shelf.store.census()
-        shelf.store.prices()
+        shelf.store.decisions.all()
+        shelf.store.lots.by_key(line.key for line in shelf.store.listing.lines())
+        shelf.store.listing.lines(order="title")
+        shelf.store.market.header()
+        shelf.store.listing.census()
+        list(shelf.store.prices.each())
         if write:
-            shelf.store.add_decisions([decision(77)])
+            shelf.store.decisions.add([decision(77)])
 
 
 @pytest.mark.parametrize("keep", [0, 1, 50, 100, 4095, 4096, 8192, 0.5, 0.9, -1, -4096])
@@ -292,14 +298,14 @@ def test_a_full_store_keeps_what_was_acknowledged(tmp_path: Path) -> None:
         kept = 5
         try:
             for number in range(100, 10_000):
-                shelf.store.add_decisions([decision(number)])
+                shelf.store.decisions.add([decision(number)])
                 kept += 1
         except ShelfRefused as error:
             is_a_sentence(error, "make room")
         assert kept < 5000
-        assert len(shelf.store.decisions()) == kept
+        assert len(shelf.store.decisions.all()) == kept
     with Shelf.open(tmp_path, write=False) as shelf:
-        assert len(shelf.store.decisions()) == kept
+        assert len(shelf.store.decisions.all()) == kept
 
 
 def test_the_disk_may_be_full_at_any_point(tmp_path: Path) -> None:
@@ -314,7 +320,7 @@ def test_the_disk_may_be_full_at_any_point(tmp_path: Path) -> None:
         told = [int(line) for line in lines if line.isdigit()]
         with Shelf.open(path, write=True) as shelf:
             assert shelf.notices == []
-            assert set(told[::2]) <= {int(made.batch[1:]) for made in shelf.store.decisions()}
+            assert set(told[::2]) <= {int(made.batch[1:]) for made in shelf.store.decisions.all()}
             assert set(told[1::2]) <= {int(want.id[1:]) for want in shelf.notebook.wants.list()}
             assert shelf.store.db.rows("PRAGMA integrity_check") == [("ok",)]
     assert refused > 5
@@ -328,4 +334,4 @@ def test_a_folder_that_cannot_be_made_is_one_sentence(tmp_path: Path) -> None:
 
 def test_a_reader_says_that_it_cannot_write(tmp_path: Path) -> None:
     with Shelf.open(filled(tmp_path), write=False) as shelf, pytest.raises(ShelfReading):
-        shelf.store.add_decisions([decision(1)])
+        shelf.store.decisions.add([decision(1)])

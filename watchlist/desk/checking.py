@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.core.lots.source import is_web
 from watchlist.core.marks.valuation import SavedMarket
-from watchlist.desk import judging, morning, pricing
+from watchlist.desk import fitting, judging, morning
 from watchlist.desk.desk import Desk
 from watchlist.page.wording import ago, count
 
@@ -34,8 +34,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     yield Finding("wants", bool(wants), count(wants, "want") if wants else "none yet: `watchlist want add`")
     yield from _venues(desk)
     yield from _sources(desk)
-    lots = desk.shelf.store.count()
-    stale = bool(lots) and judging.rules_changed(desk)
+    lots = desk.shelf.store.listing.count()
+    stale = bool(lots) and judging.is_due(desk)
     tail = ", marked by other settings or an older market: the next gather marks them anew" if stale else ""
     yield Finding(
         "lots", bool(lots) and not stale, f"{count(lots, 'lot')}{tail}" if lots else "none yet: `watchlist gather`"
@@ -60,7 +60,7 @@ def _catalogue(desk: Desk) -> Finding:
 
 
 def _prices(desk: Desk) -> Finding:
-    prices = desk.shelf.store.prices()
+    prices = list(desk.shelf.store.prices.each())
     if not prices:
         return Finding("prices", False, "none yet: import prices, or give wants a low and a high")
     newest = max(price.sale_date for price in prices)
@@ -77,7 +77,7 @@ def _prices(desk: Desk) -> Finding:
 def _market(desk: Desk) -> Finding:
     if not isinstance(desk.market, SavedMarket):
         return Finding("market", False, "not fitted: `watchlist price --refit`, once there are prices")
-    if pricing.is_dirty(desk):
+    if fitting.is_due(desk):
         return Finding("market", False, "older than the prices: the next gather or `watchlist price --refit` fits it")
     header = desk.market.state.header
     text = f"fitted {header.get('today', '')}, bands are {header['kind']} in {header['currency']}"
@@ -103,7 +103,7 @@ def _venues(desk: Desk) -> Iterator[Finding]:
 def _sources(desk: Desk) -> Iterator[Finding]:
     troubles = {each.name: each.what for each in morning.source_troubles(desk)}
     for name, source in desk.sources.items():
-        state = desk.shelf.store.feed_state(name)
+        state = desk.shelf.store.feeds.state(name)
         columns = state.get("columns") or {}
         mapped = f"; columns {', '.join(f'{key}={value}' for key, value in columns.items())}" if columns else ""
         where = "web" if is_web(source.address) else "file"

@@ -23,7 +23,7 @@ class Priced:
 
 def priced(desk: Desk) -> Sequence[Priced]:
     """Issues with prices first, then the rest of the catalogue; by country, denomination and year."""
-    known = desk.shelf.store.prices_by_issue()
+    known = desk.shelf.store.prices.by_issue()
     found: list[Priced] = []
     for key, issue in desk.catalogue.by_key.items():
         number, newest = known.get(key, (0, None))

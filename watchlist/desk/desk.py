@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import datetime
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import date, datetime
 from functools import cached_property
 from typing import Any
 
 from watchlist import words
-from watchlist.core.coins.catalogue import Catalogue, Found
-from watchlist.core.coins.issue import Issue
+from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.core.marks.record import Want
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading.reader import Reader
-from watchlist.desk.errors import DeskError
+from watchlist.desk.due import Due, Owed
+from watchlist.desk.reader import build_reader
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
+
+MADE = ("catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
+"""What a desk makes of its shelf."""
 
 
 class Desk:
@@ -30,7 +32,9 @@ class Desk:
     def __init__(self, shelf: Shelf, now: datetime) -> None:
         self.shelf = shelf
         self.now = now
-        self.going: Callable[[str, float], bool] = _always
+        self.owed = Owed(shelf.store.facts)
+        """What is due on this shelf."""
+        self.go_on: Callable[[str, float], bool] = _always
         """Asked between the steps of long work, with words and the share done; False stops the work."""
 
     @property
@@ -57,7 +61,7 @@ class Desk:
     @cached_property
     def catalogue(self) -> Catalogue:
         """All issues of the shelf, implied ones too."""
-        return Catalogue(self.shelf.store.issues())
+        return Catalogue(self.shelf.store.catalogue.issues())
 
     @cached_property
     def terms(self) -> Mapping[str, Terms]:
@@ -77,7 +81,7 @@ class Desk:
     @cached_property
     def rates(self) -> Rates:
         """Exchange rates into the home currency."""
-        return Rates(self.home, self.shelf.store.rates())
+        return Rates(self.home, self.shelf.store.catalogue.rates())
 
     @cached_property
     def corrections(self) -> Sequence[Mapping[str, Any]]:
@@ -87,26 +91,13 @@ class Desk:
     @cached_property
     def reader(self) -> Reader:
         """The title reader, taught with the catalogue's own words and the person's corrections."""
-        from watchlist.desk.correcting import taught
-
-        issues = self.catalogue.by_key.values()
-        return Reader(
-            self.words,
-            self.settings.reading.services,
-            extra_words=taught(self),
-            known_denominations=_each(issue.denomination for issue in issues),
-            known_types={issue.type: issue.denomination for issue in issues if issue.type},
-            known_mints=_each(issue.mint for issue in issues if issue.mint),
-            known_countries=_each(issue.country for issue in issues if issue.country),
-            known_places=self.catalogue.places,
-            known_struck=self.catalogue.marks,
-        )
+        return build_reader(self.words, self.settings.reading.services, self.catalogue, self.corrections)
 
     @cached_property
     def market(self) -> Market:
         """Bands from the saved market state; no market before the first fit, or after a change of its meaning."""
         store = self.shelf.store
-        header = store.market_header()
+        header = store.market.header()
         if header is None or header.get("version") != VERSION:
             return NoMarket()
         if header["currency"] != self.home or header["kind"] != self.settings.prices.kind:
@@ -115,82 +106,27 @@ class Desk:
 
         def lookup(key: str) -> Any:
             if key not in kept:
-                kept[key] = store.market_row(key)
+                kept[key] = store.market.row(key)
             return kept[key]
 
         return SavedMarket(MarketState(header, lookup))
 
-    def forget(self) -> None:
-        """Drop what was made of the shelf: it has changed."""
-        for name in ("catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market"):
+    def forget(self, *names: str) -> None:
+        """Drop what was made of the shelf, or only what is named: it has changed."""
+        for name in names or MADE:
             self.__dict__.pop(name, None)
 
-    def local_today(self) -> Any:
+    @contextmanager
+    def changing(self, due: Due) -> Iterator[None]:
+        """A change of the shelf. What has to follow is kept first, so that no change is ever without it."""
+        self.owed.add(due)
+        yield
+        self.forget()
+
+    def local_today(self) -> date:
         """The day on the person's own calendar."""
         return self.now.astimezone(self.settings.home.zone).date()
-
-    def issue_name(self, key: str) -> str:
-        """An issue in words, or its key where it is unknown."""
-        from watchlist.page.wording import coin_name
-
-        issue = self.catalogue.by_key.get(key)
-        return coin_name(issue) if issue else key
-
-    def lot_key(self, end: str) -> str:
-        """The key of the one lot whose key ends so. Raises DeskError for none or several."""
-        found = self.shelf.store.find_lot(end)
-        if len(found) == 1 or end in found:
-            return end if end in found else found[0]
-        if found:
-            raise DeskError(f"`{end}` is the end of several lots: {', '.join(found[:5])}; write more of the key.")
-        raise DeskError(f"There is no lot `{end}`; `watchlist lots` lists them with their keys.")
-
-    def short_key(self, key: str) -> str:
-        """The shortest end of a key, from a mark on, that means this lot alone."""
-        places = [place + 1 for place, letter in enumerate(key) if letter in ":,"]
-        for place in reversed(places):
-            if self.shelf.store.find_lot(key[place:], 2) == [key]:
-                return key[place:]
-        return key
-
-    def find_coin(self, text: str) -> Found:
-        """The issue that a typed coin means, in the catalogue's own words or in those of titles."""
-        return self.catalogue.find_coin(text, self.reader.canonical_denomination)
-
-    def coin(self, text: str) -> Issue:
-        """The issue that a person's words mean. Raises DeskError with the nearest ones."""
-        found = self.find_coin(text)
-        if found.issue is not None:
-            return found.issue
-        raise DeskError(found.note)  # it names the nearest, or all that are meant
-
-    def known_venue(self, name: str) -> str:
-        """A venue's name as it is kept, whatever its case. Raises DeskError with the nearest one."""
-        return known(name, self.terms, "venue", "watchlist venue list")
-
-    def known_source(self, name: str) -> Source:
-        """The source of this name. Raises DeskError with the nearest one."""
-        return self.sources[known(name, self.sources, "source", "watchlist source list")]
-
-    def known_want(self, id: str) -> Want:
-        """The want of this id. Raises DeskError with the nearest one."""
-        return self.wants.by_id[known(id, self.wants.by_id, "want", "watchlist want list")]
 
 
 def _always(_words: str, _share: float) -> bool:
     return True
-
-
-def known(name: str, names: Iterable[str], what: str, where: str) -> str:
-    """The one of the names that is meant, whatever its case. Raises DeskError with the nearest one."""
-    folded = {each.casefold(): each for each in names}
-    if name.casefold() in folded:
-        return folded[name.casefold()]
-    near = difflib.get_close_matches(name.casefold(), folded, 1, 0.5)
-    hint = f"the nearest is `{folded[near[0]]}`" if near else f"`{where}` lists them"
-    raise DeskError(f"There is no {what} `{name}`; {hint}.")
-
-
-def _each(values: Iterable[str]) -> list[str]:
-    """Each value once, in order."""
-    return list(dict.fromkeys(values))

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import uuid
 from dataclasses import dataclass
 
 from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.marks.record import Judgement, Sign
-from watchlist.desk import judging
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
+from watchlist.desk.judging import DISMISSED
+from watchlist.desk.recording import batch_name
+from watchlist.desk.settling import settle
 from watchlist.shelf.store.rows import LotRow
 
 VERBS: frozenset[Verb] = frozenset({"dismiss", "restore"})
@@ -38,35 +40,35 @@ def signs_of(row: LotRow) -> tuple[Sign, ...]:
 
 def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     """Dismiss the sign with these words, or restore it where it was dismissed. Raises DeskError when there is none."""
-    row = desk.shelf.store.lot(lot)
+    row = desk.shelf.store.lots.get(lot)
     found = next((each for each in signs_of(row) if each.text == sign), None) if row else None
     if found is None:
         raise DeskError(f"Lot {lot} has no sign `{sign}` any more. Nothing was changed.")
     gone = found.dismissed is None
     verb: Verb = "dismiss" if gone else "restore"
-    line = Decision(
-        0, uuid.uuid4().hex[:12], desk.now, verb, lot, target=found.name, note=note if gone else found.dismissed or ""
-    )
-    with desk.shelf.store.db.writing(durable=True):
-        desk.shelf.store.add_decisions([line])
-        judged = _set(desk, line, dismissed=gone)
+    kept_note = note if gone else found.dismissed or ""
+    line = Decision(0, batch_name(), desk.now, verb, lot, target=found.name, note=kept_note)
+    with desk.shelf.store.together():
+        desk.shelf.store.decisions.add([line])
+        due = _note(desk, line, dismissed=gone)
+    settle(desk, due)
+    judged = desk.shelf.store.lots.get(lot)
     assert judged is not None
-    return Dismissal(sign, gone, judged)
+    assert judged.judgement is not None
+    return Dismissal(sign, gone, judged.judgement)
 
 
 def turn_back(desk: Desk, line: Decision, *, back: bool) -> None:
-    """Undo or redo a dismissal or a restoring."""
-    with desk.shelf.store.db.writing(durable=True):
-        _set(desk, line, dismissed=(line.verb == "dismiss") != back)
+    """Undo or redo a dismissal or a restoring; the lot is judged anew at once."""
+    with desk.shelf.store.together():
+        due = _note(desk, line, dismissed=(line.verb == "dismiss") != back)
+    settle(desk, due)
 
 
-def _set(desk: Desk, line: Decision, *, dismissed: bool) -> Judgement | None:
-    """Note how a sign stands and judge its lot anew."""
-    store = desk.shelf.store
+def _note(desk: Desk, line: Decision, *, dismissed: bool) -> Due:
+    """Keep how a sign stands; its lot has to be judged anew."""
+    due = Due(marks_of=frozenset({line.lot}))
+    desk.owed.add(due)
     data = {"sign": line.target, "note": line.note, "restored": not dismissed}
-    store.add_finding(judging.DISMISSED, line.lot, desk.now, data)
-    row = store.lot(line.lot)
-    judged = judging.Judge(desk).judge(row).judgement if row else None
-    if judged is not None:
-        store.update_judgements([(line.lot, judged)])
-    return judged
+    desk.shelf.store.findings.add(DISMISSED, line.lot, desk.now, data)
+    return due

@@ -4,27 +4,29 @@ from __future__ import annotations
 
 import gc
 import threading
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from watchlist.core.lots.source import Source, is_web
-from watchlist.desk import following, judging, pricing, taking
+from watchlist.core.sift.filter import Filter
+from watchlist.desk import intake, naming
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.fetching import Fetching
-from watchlist.desk.taking import Found, SourceReport
-from watchlist.shelf.store.filters import Filter
+from watchlist.desk.gather_times import gather_begins
+from watchlist.desk.intake import Found, SourceReport
+from watchlist.desk.rereading import remember_services
+from watchlist.desk.settling import AFTER_GATHER, outstanding, settle
 
 if TYPE_CHECKING:
     from watchlist.feeds.failures import FetchError
     from watchlist.feeds.fetch import Fetched
     from watchlist.feeds.gather import Ask
 
-LAST_GATHER, GATHER_BEFORE = "last_gather", "gather_before"
-TOUCHED = "touched"
-"""Name of the fact that lists lots to be judged anew, should a gather be stopped before it does so."""
 Opening = Callable[[], AbstractContextManager[Desk]]
 """Gives the desk for one step of a gather; between two steps others may write."""
 
@@ -35,6 +37,32 @@ def gather(desk: Desk, names: Sequence[str] = (), *, offline: bool = False) -> I
     Closing the iterator stops the gather: what came is kept. Raises DeskError for a name that is no source.
     """
     return iter(Gather(lambda: nullcontext(desk), names, offline=offline))
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a gather is."""
+
+    done: int
+    all: int
+    report: SourceReport | None = None
+
+    @property
+    def line(self) -> str:
+        """`Gathering 3 of 5: north, 120 lots`."""
+        last = self.report
+        tail = f": {last.name}, {f'{last.lots} lots' if not last.failed else 'failed'}" if last else ""
+        return f"Gathering {self.done} of {self.all}{tail}"
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """What a gather gave."""
+
+    reports: tuple[SourceReport, ...]
+    stopped: bool
+    due: str = ""
+    """What was left undone, in one sentence."""
 
 
 class Gather:
@@ -66,12 +94,20 @@ class Gather:
         with _seldom_swept():
             yield from self._gather()
 
+    def run(self, tell: Callable[[Progress], None]) -> Gathered:
+        """Gather to the end, telling how far it is. Raises ShelfLocked when another process writes."""
+        reports: list[SourceReport] = []
+        for report in self:
+            reports.append(report)
+            tell(Progress(len(reports), self.sources, report))
+        return Gathered(tuple(reports), self.stopped, self.due)
+
     def _gather(self) -> Iterator[SourceReport]:
         with self._open() as desk:
-            sources = [desk.known_source(name) for name in self._names] or list(desk.sources.values())
+            sources = [naming.source(desk.sources, name) for name in self._names] or list(desk.sources.values())
             self.sources = len(sources)
             begin(desk)
-            self._follow(lambda: catch_up(desk))
+            self._settle(desk, outstanding(desk))  # lots kept before follow what changed before new ones join
             waits = {source.name: waiting(desk, source, self._offline) for source in sources}
             asks = [ask(desk, source) for source in sources if not waits[source.name]]
             now = desk.now
@@ -84,10 +120,10 @@ class Gather:
         finally:
             self._finish()
 
-    def _follow(self, work: Callable[[], None]) -> None:
-        """Fit or judge; when that is stopped, the whole gather is, and what was left undone is said."""
+    def _settle(self, desk: Desk, due: Due) -> None:
+        """Carry out what is due; when that is stopped, the whole gather is, and what was left undone is said."""
         try:
-            work()
+            settle(desk, due)
         except Stopped as stopped:
             self.due = str(stopped)
             self.stop()
@@ -110,22 +146,23 @@ class Gather:
             source = desk.sources.get(name)
             if source is None:
                 return SourceReport(name, note="dropped meanwhile")
-            if isinstance(came, Exception) or not taking.has_body(came):
-                return taking.take(desk, source, came, self._found)
-            seen = desk.shelf.store.seen(name)
-        body = taking.read_body(source, came, seen)
+            if isinstance(came, Exception) or not intake.has_body(came):
+                return intake.take(desk, source, came, self._found)
+            seen = desk.shelf.store.feeds.seen(name)
+        body = intake.read_body(source, came, seen)
         with self._open() as desk:
-            return taking.take(desk, source, body, self._found)
+            return intake.take(desk, source, body, self._found)
 
     def _finish(self) -> None:
         """Lots that have ended; then bands and marks follow, or are left to the next gather when this was stopped."""
         with self._open() as desk:
-            end_lots(desk)
-            touch(desk, self._found.touched)
+            desk.owed.add(AFTER_GATHER | Due(marks_of=frozenset(self._found.touched)))
+            due = outstanding(desk)
             if not self.stopped:
-                self._follow(lambda: settle(desk))
-            elif pricing.is_dirty(desk) and not self.due:
-                self.due = "The fit of the market is due."
+                self._settle(desk, due)
+                return
+            settle(desk, Due(ended=True))
+            self.due = self.due or due.left
 
 
 SWEEP = 100_000
@@ -146,17 +183,10 @@ def _seldom_swept() -> Iterator[None]:
 def begin(desk: Desk) -> None:
     """What was new at the last gather has been there since."""
     store = desk.shelf.store
-    store.put_fact(GATHER_BEFORE, store.fact(LAST_GATHER))
-    store.put_fact(LAST_GATHER, desk.now.isoformat())
-    old = [(line.key, "seen") for line in store.each_line(Filter(states=frozenset({"new"})))]
-    store.set_states(old)  # type: ignore[arg-type]
-
-
-def catch_up(desk: Desk) -> None:
-    """The lots kept before follow a change of prices, settings or services before new ones join. Raises Stopped."""
-    following.fit_if_due(desk)
-    following.follow_rules(desk)
-    _judge_touched(desk)
+    gather_begins(store, desk.now)
+    remember_services(desk)
+    old = [(line.key, "seen") for line in store.listing.each(Filter(states=frozenset({"new"})))]
+    store.lots.set_states(old)  # type: ignore[arg-type]
 
 
 def waiting(desk: Desk, source: Source, offline: bool) -> str:
@@ -165,7 +195,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
         return f"not asked: {source.disabled}"
     if offline and is_web(source.address):
         return "not asked: offline"
-    until = desk.shelf.store.feed_state(source.name).get("retry_after")
+    until = desk.shelf.store.feeds.state(source.name).get("retry_after")
     if until and datetime.fromisoformat(until) > desk.now:
         return f"not asked before {until[:16]}: it asked to be left alone until then"
     return ""
@@ -175,35 +205,5 @@ def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
     from watchlist.feeds.gather import Ask
 
-    state = desk.shelf.store.feed_state(source.name)
+    state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)
-
-
-def touch(desk: Desk, keys: Iterable[str]) -> None:
-    """Note lots to be judged anew, beside those that an earlier gather left."""
-    left = desk.shelf.store.fact(TOUCHED) or []
-    desk.shelf.store.put_fact(TOUCHED, sorted({*left, *keys}))
-
-
-def end_lots(desk: Desk) -> None:
-    """Lots whose closing has passed have ended."""
-    past = Filter(closes_before=desk.now, states=frozenset({"new", "seen", "followed"}))
-    desk.shelf.store.set_states([(line.key, "ended") for line in desk.shelf.store.each_line(past)])
-
-
-def settle(desk: Desk) -> None:
-    """Bands and marks follow what came. Raises Stopped."""
-    if pricing.is_dirty(desk) and desk.shelf.store.prices_kept():
-        following.fit(desk)
-        judging.judge_all(desk)
-    else:
-        judging.judge_again(desk, judging.closing_soon(desk))
-        _judge_touched(desk)
-    desk.shelf.store.put_fact(TOUCHED, [])
-
-
-def _judge_touched(desk: Desk) -> None:
-    """Lots that newcomers threw a light on, of this gather or of one that was stopped."""
-    if keys := desk.shelf.store.fact(TOUCHED):
-        judging.judge_again(desk, desk.shelf.store.lots_by_key(keys).values())
-        desk.shelf.store.put_fact(TOUCHED, [])

@@ -9,7 +9,6 @@ from watchlist.core.money.amount import Money
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import Sift
 from watchlist.desk.desk import Desk
-from watchlist.desk.screening import narrowed, passes
 from watchlist.shelf.store.filters import Order
 from watchlist.shelf.store.rows import LotLine, LotRow
 
@@ -21,17 +20,13 @@ def parse(text: str) -> Sift:
 
 def lines(desk: Desk, wanted: Sift, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
     """All lines that pass, in order, read page by page."""
-    store = desk.shelf.store
-    found, _ = narrowed(wanted, desk.now, store)
-    for line in store.each_line(found, order, down=down):
-        if not wanted or passes(line, wanted, desk.now, store):
-            yield line
+    return desk.shelf.store.listing.each(wanted.at(desk.now), order, down=down)
 
 
 def whole(desk: Desk, found: Iterator[LotLine]) -> Iterator[LotRow]:
     """The whole records of lines, in their order."""
     for line in found:
-        row = desk.shelf.store.lot(line.key)
+        row = desk.shelf.store.lots.get(line.key)
         if row is not None:
             yield row
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from watchlist.core.decisions.plan import BidRow
-from watchlist.desk import deciding
+from watchlist.core.sift.filter import Filter
+from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
-from watchlist.desk.gathering import GATHER_BEFORE
-from watchlist.shelf.store.filters import Filter
+from watchlist.desk.gather_times import gather_before
+from watchlist.desk.source_health import trouble
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -52,25 +53,25 @@ class Morning:
 def morning(desk: Desk) -> Morning:
     """The morning as the shelf stands."""
     store = desk.shelf.store
-    before = store.fact(GATHER_BEFORE)
-    new = store.lots_by_key(line.key for line in store.each_line(Filter(states=frozenset({"new"}))))
+    listed = bidding.bids(desk)
+    new = store.lots.by_key(line.key for line in store.listing.each(Filter(states=frozenset({"new"}))))
     closing = _closing_today(desk)
     open_now = Filter(open_at=desk.now)
     return Morning(
-        since=datetime.fromisoformat(before) if before else None,
+        since=gather_before(store),
         new=len(new),
-        open=store.count(open_now),
+        open=store.listing.count(open_now),
         new_wanted=sum(bool(row.judgement and row.judgement.wants) for row in new.values()),
         bargains=_marked(desk, "bargain"),
         doubts=tuple(row for row in _marked(desk, "doubt") if row.judgement and row.judgement.wants),
         closing=tuple(row for row in closing if _concerns(row)),
         closing_all=len(closing),
-        unplaced=tuple(deciding.unplaced(desk)),
-        ended=deciding.bids(desk).ended,
+        unplaced=bidding.unplaced(listed),
+        ended=listed.ended,
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),
         sources=len(desk.sources),
-        prices=store.prices_kept(),
+        prices=store.prices.count(),
         stale=tuple(stale(desk)),
     )
 
@@ -79,8 +80,8 @@ def _marked(desk: Desk, mark: str) -> tuple[LotRow, ...]:
     """Open lots with this mark, not skipped; those that answer a want first."""
     store = desk.shelf.store
     wanted = Filter(marks=frozenset({mark}), open_at=desk.now)
-    keys = [line.key for line in store.each_line(wanted) if line.state not in ("skipped", "won", "lost", "ended")]
-    rows = store.lots_by_key(keys).values()
+    keys = [line.key for line in store.listing.each(wanted) if line.state not in ("skipped", "won", "lost", "ended")]
+    rows = store.lots.by_key(keys).values()
     return tuple(sorted(rows, key=lambda row: not (row.judgement and row.judgement.wants)))
 
 
@@ -88,8 +89,8 @@ def _closing_today(desk: Desk) -> list[LotRow]:
     zone = desk.settings.home.zone
     tomorrow = datetime.combine(desk.local_today() + timedelta(days=1), time(), zone)
     today = Filter(closes_after=desk.now, closes_before=tomorrow, open_at=desk.now)
-    keys = [line.key for line in desk.shelf.store.each_line(today)]
-    return list(desk.shelf.store.lots_by_key(keys).values())
+    keys = [line.key for line in desk.shelf.store.listing.each(today)]
+    return list(desk.shelf.store.lots.by_key(keys).values())
 
 
 def _concerns(row: LotRow) -> bool:
@@ -98,18 +99,10 @@ def _concerns(row: LotRow) -> bool:
 
 
 def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:
-    """Sources that failed, went quiet, or have not answered for more than two days."""
+    """Sources that failed, went quiet, are late or are not asked any more."""
     for name, source in desk.sources.items():
-        state = desk.shelf.store.feed_state(name)
-        if source.disabled:
-            yield SourceTrouble(name, f"is not asked any more: {source.disabled}")
-        elif state.get("trouble"):
-            old = f"; its lots are as of {state['last_ok'][:16].replace('T', ' ')}" if state.get("last_ok") else ""
-            yield SourceTrouble(name, f"{state['trouble']}{old}")
-        elif state.get("quiet"):
-            yield SourceTrouble(name, "went quiet: it gave lots before and gave none now")
-        elif state.get("last_ok") and desk.now - datetime.fromisoformat(state["last_ok"]) > timedelta(days=2):
-            yield SourceTrouble(name, f"has not answered since {state['last_ok'][:16].replace('T', ' ')}")
+        if what := trouble(source, desk.shelf.store.feeds.state(name), desk.now):
+            yield SourceTrouble(name, what)
 
 
 def stale(desk: Desk) -> Iterable[str]:
@@ -124,5 +117,5 @@ def stale(desk: Desk) -> Iterable[str]:
     lonely = sorted({each.venue or name for name, each in desk.sources.items() if each.venue not in desk.terms})
     if lonely:
         yield f"no terms for {', '.join(lonely)}: prices there count without fees; `watchlist venue add` gives them"
-    if not desk.shelf.store.prices_kept():
+    if not desk.shelf.store.prices.count():
         yield "no prices realised yet: import prices, or give wants a low and a high"

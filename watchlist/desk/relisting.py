@@ -3,64 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
 
 from watchlist.core.decisions import plan, review
 from watchlist.core.decisions.review import State
 from watchlist.core.lots.record import Lot
-from watchlist.desk.desk import Desk
+from watchlist.shelf.store import Store
 from watchlist.shelf.store.rows import LotLine, LotRow
 
 
-def returned(desk: Desk, rows: Iterable[LotRow]) -> list[tuple[str, State]]:
+def returned(store: Store, rows: Iterable[LotRow], now: datetime) -> list[tuple[str, State]]:
     """Those of the lots that are kept as over and come open, each with the state it gets: what the person decided still
     holds, but for a lot that was lost. Ask before they are kept."""
-    back = [row.lot for row in rows if _is_open(desk, row.lot) and _was_over(desk, desk.shelf.store.line(row.lot.key))]
+    back = [row.lot for row in rows if _is_open(row.lot, now) and _was_over(store.listing.line(row.lot.key), now)]
     if not back:
         return []
-    standing = desk.shelf.store.review().lots
-    return [(lot.key, _state(desk, lot, standing.get(lot.key))) for lot in back]
+    standing = store.decisions.review().lots
+    return [(lot.key, _state(lot, standing.get(lot.key), now)) for lot in back]
 
 
-def _is_open(desk: Desk, lot: Lot) -> bool:
-    return not plan.has_ended(lot, desk.now) and (lot.closes is not None or lot.price_kind == "fixed")
+def _is_open(lot: Lot, now: datetime) -> bool:
+    return not plan.has_ended(lot, now) and (lot.closes is not None or lot.price_kind == "fixed")
 
 
-def _was_over(desk: Desk, line: LotLine | None) -> bool:
+def _was_over(line: LotLine | None, now: datetime) -> bool:
     if line is None or line.state not in ("ended", "lost", "bid"):
         return False
-    return line.kind == "ended" or (line.closes is not None and line.closes <= desk.now)
+    return line.kind == "ended" or (line.closes is not None and line.closes <= now)
 
 
-def _state(desk: Desk, lot: Lot, standing: review.Standing | None) -> State:
+def _state(lot: Lot, standing: review.Standing | None, now: datetime) -> State:
     held = None if standing and standing.state == "lost" else standing
-    return review.state_of(held, seen=False, closes=lot.closes, now=desk.now)
+    return review.state_of(held, seen=False, closes=lot.closes, now=now)
 
 
 RELISTED = "relisted"
 """Kind of the finding that says when a lot came back."""
 
 
-def keep(desk: Desk, back: Iterable[tuple[str, State]]) -> None:
+def keep(store: Store, back: Sequence[tuple[str, State]], now: datetime) -> None:
     """Set the states of lots that came back, and note the day: a bid placed before was placed at the earlier sale."""
-    back = list(back)
     if back:
-        desk.shelf.store.set_states(back)
-        for key, _ in back:
-            desk.shelf.store.add_finding(RELISTED, key, desk.now, {})
+        store.lots.set_states(back)
+    for key, _ in back:
+        store.findings.add(RELISTED, key, now, {})
 
 
-def to_place_anew(desk: Desk, standing: Mapping[str, review.Standing]) -> frozenset[str]:
+def to_place_anew(store: Store, standing: Mapping[str, review.Standing]) -> frozenset[str]:
     """Lots with a bid that was placed, or outbid, at an earlier sale of the lot."""
     return frozenset(
         found.lot
-        for found in desk.shelf.store.findings(RELISTED)
+        for found in store.findings.of(RELISTED)
         if (stands := standing.get(found.lot)) and stands.stage in ("placed", "outbid") and stands.at < found.at
     )
 
 
-def unsold(desk: Desk, keys: Sequence[str]) -> list[str]:
+def unsold(store: Store, keys: Sequence[str]) -> list[str]:
     """Those of the lots that nobody is known to have bought: only such a one can be offered again."""
-    found = desk.shelf.store.lots_by_key(keys)
+    found = store.lots.by_key(keys)
     return [key for key in keys if key in found and not _sold(found[key])]
 
 

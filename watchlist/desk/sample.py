@@ -11,11 +11,13 @@ from typing import Any
 
 import watchlist
 from watchlist.core.lots.source import Source
-from watchlist.desk import importing
+from watchlist.desk import importing, naming
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import gather
-from watchlist.desk.taking import SourceReport
+from watchlist.desk.intake import SourceReport
+from watchlist.desk.settling import settle
 from watchlist.shelf.shelf import Shelf
 
 
@@ -45,13 +47,14 @@ def load(folder: Path) -> Sample:
     return Sample(folder, head["morning"], head["yesterday"], table)
 
 
-def lay_out(sample: Sample, shelf: Path, progress: Callable[[str, float], bool] | None = None) -> list[SourceReport]:
+def lay_out(sample: Sample, shelf: Path, go_on: Callable[[str, float], bool] | None = None) -> list[SourceReport]:
     """Make the shelf: settings, imports, sources, yesterday's gather, this morning's gather. This morning's reports."""
     shelf.mkdir(parents=True, exist_ok=True)
     (shelf / "settings.toml").write_text(_settings(sample.table), "utf-8")
     with Shelf.open(shelf, write=True, today=lambda: sample.morning.date()) as opened:
         desk = Desk(opened, sample.yesterday)
-        _import(desk, sample, progress)
+        desk.go_on = go_on or desk.go_on
+        _import(desk, sample)
         previous = sample.folder / sample.table["sample"]["previous"]
         _gather_from(desk, sample, previous)
         desk.now = sample.morning
@@ -67,15 +70,16 @@ def _settings(table: Mapping[str, Any]) -> str:
     )
 
 
-def _import(desk: Desk, sample: Sample, progress: Callable[[str, float], bool] | None) -> None:
+def _import(desk: Desk, sample: Sample) -> None:
+    due = NOTHING
     for step in sample.table["imports"]:
         body = (sample.folder / step["file"]).read_bytes()
-        importing.import_file(desk, step["kind"], body, step["file"], settle=False)
+        due |= importing.import_file(desk, step["kind"], body, step["file"]).due
     for id, pieces in sample.table.get("filled", {}).items():
-        want = desk.known_want(id)
+        want = naming.want(desk.wants.by_id, id)
         desk.shelf.notebook.wants.put(replace(want, filled=pieces))
     desk.forget()
-    importing.settle_all(desk, reread=False, progress=progress)
+    settle(desk, due)
 
 
 def _gather_from(desk: Desk, sample: Sample, folder: Path) -> list[SourceReport]:

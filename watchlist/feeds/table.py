@@ -11,7 +11,7 @@ from itertools import islice
 from typing import Any
 
 from watchlist.core.clean import clean_lines
-from watchlist.core.imports.headings import Heading, assign, count_known, fold, read_heading, synonyms_of
+from watchlist.core.imports.headings import Heading, assign, count_known, fold, looks_of, read_heading, synonyms_of
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 
@@ -275,8 +275,7 @@ def _assign(
         for into, cell in zip(seen, cells, strict=False):
             if cell.strip():
                 into.append(cell)
-    looks = {name: column["looks"] for name, column in synonyms["columns"].items()}
-    taken = assign(headings, seen, looks, given)
+    taken = assign(headings, seen, looks_of(synonyms), given)
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")

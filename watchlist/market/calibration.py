@@ -66,7 +66,6 @@ def points_of(z: Floats, ratio: Floats, parameters: int) -> Checked:
 def own_prior(model: Model, who: Ints) -> tuple[Floats, Floats]:
     """Mean and covariance of some active issues' curves, mintage in, without their own sales."""
     post = model.post
-    assert post is not None
     before = model.prior()
     eye = np.eye(len(before.issue))
     series = model.series[who]
@@ -121,7 +120,6 @@ def _targets(model: Model, order: Ints) -> Ints:
 def _posteriors(model: Model, goal: Ints, behind: Ints, seen: NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
     """Curve, covariance and mean age of evidence for each target, from what lies behind it."""
     rows, post = model.rows, model.post
-    assert post is not None
     who, back = np.unique(rows.issue[goal], return_inverse=True)
     means, covs = own_prior(model, who)
     mean0, cov0 = means[back], covs[back]
@@ -150,7 +148,6 @@ def _posteriors(model: Model, goal: Ints, behind: Ints, seen: NDArray[np.bool_])
 def _misses(model: Model, goal: Ints, mean: Floats, cov: Floats, late: Floats) -> tuple[Floats, Floats]:
     """Each target against its prediction; a raw one against the mixture over the steps it may fall short."""
     rows, post = model.rows, model.post
-    assert post is not None
     effect = (post.beta[model.columns.place] * model.columns.value).sum(axis=1)
     steps = np.where(rows.kind[goal] == RAW, 2, 0)
     below, ratio = np.zeros(len(goal)), np.zeros(len(goal))

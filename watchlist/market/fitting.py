@@ -9,8 +9,9 @@ from typing import Any
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow, Sale
-from watchlist.market import link, state, sweeps
+from watchlist.market import metal as metals
 from watchlist.market import rows as evidence_rows
+from watchlist.market import state, sweeps
 from watchlist.market.calibration import calibrate
 from watchlist.market.model import Model, Tell
 from watchlist.market.prior import Scales
@@ -20,6 +21,18 @@ from watchlist.market.search import find_scales
 Progress = Callable[[str, float], bool]
 FEW = 20
 """Under so many sales the usual scales stand."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """What the prices are measured in, and from when they count."""
+
+    today: date
+    kind: str
+    """What a price holds: `hammer`, `all-in` or `before postage`."""
+    currency: str
+    years: float
+    """How far back a sale counts in full."""
 
 
 class Stopped(Exception):
@@ -41,11 +54,8 @@ def fit(
     issues: Sequence[Issue],
     sales: Sequence[Sale],
     guides: Sequence[GuideRow],
+    measure: Measure,
     *,
-    today: date,
-    kind: str,
-    currency: str,
-    years: float,
     scales: Mapping[str, float] | None = None,
     metal: Mapping[str, float] | None = None,
     progress: Progress | None = None,
@@ -68,19 +78,25 @@ def fit(
         return Model(part, known)
 
     with sweeps.paused():
-        evidence = evidence_rows.gather(issues, sales, guides, today, years, at("sorting the sales", 0.0))
-        evidence = replace(evidence, metal=link.metal_of(evidence, metal))
+        evidence = evidence_rows.gather(
+            issues, sales, guides, measure.today, measure.years, at("sorting the sales", 0.0)
+        )
+        evidence = replace(evidence, metal=metals.metal_of(evidence, metal))
         given = dict(scales or {})
         share = given.pop("metal", None)
         known = Scales(**given)
-        evidence, share = link.with_metal(evidence, build, share)
+        evidence, share = metals.with_metal(evidence, build, share)
         if scales is None and len(evidence.sales) >= FEW:
             known = find_scales(evidence, known, tell)
         model = Model(evidence, known)
         model.settle(tell=at("fitting the curves", 0.5))
         checked = calibrate(model, at("checking the bands against later sales", 0.75))
         writing = at("writing the state", 0.9)
-        header = state.header(model, checked, share, kind=kind, currency=currency, years=years)
+        header = state.header(model, checked, share) | {
+            "kind": measure.kind,
+            "currency": measure.currency,
+            "years": measure.years,
+        }
         lines = state.issue_rows(model, checked, writing)
         tell("done", 1.0)
         return Fitted(header, lines, tuple(evidence.aside), tuple(state.flagged(model)))

@@ -23,7 +23,6 @@ def prior_of_newest(model: Model) -> tuple[Floats, Floats, Floats]:
     Also how much of it at each node comes from similar issues alone.
     """
     post = model.post
-    assert post is not None
     count = len(model.evidence.active)
     parts = [own_prior(model, np.arange(start, min(start + CHUNK, count))) for start in range(0, count, CHUNK)]
     mean, cov = (np.concatenate(each) for each in zip(*parts, strict=True))

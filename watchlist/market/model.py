@@ -34,6 +34,9 @@ def still() -> None:
 class Model:
     """Weights, noise and curves of one set of evidence; `settle` improves them round by round."""
 
+    post: Posterior
+    """What the last pass gave; `settle` comes first."""
+
     def __init__(self, evidence: Evidence, scales: Scales) -> None:
         self.evidence, self.rows, self.scales = evidence, evidence.rows, scales
         self.columns: Columns = effects.build(evidence)
@@ -50,7 +53,6 @@ class Model:
         self.z, self.top = prior.shape(evidence.nodes, z)
         self.series: Ints = evidence.active_series
         self.count = len(evidence.series)
-        self.post: Posterior | None = None
         self.adder = Adder(self.rows, self.columns, self.y, len(evidence.active), len(evidence.nodes))
 
     def settle(self, rounds: int = ROUNDS, tell: Tell = still) -> Posterior:

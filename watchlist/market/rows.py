@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
 from math import isfinite, log
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from watchlist.core.prices.truegrades import steps_below
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+T = TypeVar("T", Sale, GuideRow)
 
 NODES = (1.0, 4.0, 12.0, 30.0, 50.0, 58.0, 62.0, 64.0, 65.0, 66.0, 67.0, 70.0)
 CERTIFIED, RAW, GUIDE = 0, 1, 2
@@ -118,19 +120,13 @@ def gather(
     to stop."""
     place_of = {issue.key: number for number, issue in enumerate(issues)}
     aside: list[Unused] = []
-    kept, kept_guides = [], []
-    for sale in sales:
-        why = _why_not_sale(sale, place_of, today, years)
-        if why:
-            aside.append(Unused(sale.id, sale.issue, why))
-        else:
-            kept.append(sale)
-    for guide in guides:
-        why = _why_not_guide(guide, place_of, today, years)
-        if why:
-            aside.append(Unused(0, guide.issue, why))
-        else:
-            kept_guides.append(guide)
+
+    def why_not(told: Sale | GuideRow, fault: str) -> str:
+        unknown = "" if told.issue in place_of else "its issue is not in the catalogue"
+        return unknown or fault or _why_not_day(told.day, today, years)
+
+    kept = _sift(sales, lambda sale: why_not(sale, _fault_of_sale(sale)), aside)
+    kept_guides = _sift(guides, lambda guide: why_not(guide, _fault_of_guide(guide)), aside)
     tell()
     names = [series_key(issue) for issue in issues]
     series = sorted(set(names))
@@ -141,10 +137,12 @@ def gather(
     nodes = choose_nodes([s.grade for s in kept])
     problems = sorted({s.problem for s in kept if s.problem})
     houses = sorted({s.venue_kind for s in kept})
-    rank = {int(i): n for n, i in enumerate(active)}
-    row_of_key = {key: rank[i] for key, i in place_of.items() if i in rank}
     tell()
-    rows = _rows(kept, kept_guides, row_of_key, nodes, problems, houses, today, years)
+    table = _table(kept, kept_guides, today, years)
+    table["issue"] = _places([s.issue for s in kept] + [g.issue for g in kept_guides], [issues[i].key for i in active])
+    table["problem"] = _places([sale.problem for sale in kept], problems, -1, len(kept_guides))
+    table["house"] = _places([sale.venue_kind for sale in kept], houses, 0, len(kept_guides))
+    rows = _rows(table, nodes)
     tell()
     metal = np.zeros(len(issues))
     return Evidence(
@@ -179,26 +177,33 @@ def fading(age: Floats, years: float) -> Floats:
     return np.exp(-0.7 * np.maximum(age - years, 0.0))
 
 
-def _why_not_sale(sale: Sale, known: Mapping[str, int], today: date, years: float) -> str:
-    if sale.issue not in known:
-        return "its issue is not in the catalogue"
+def _sift(told: Sequence[T], why_not: Callable[[T], str], aside: list[Unused]) -> list[T]:
+    """Those that can be used; the others are set aside with a reason."""
+    kept = []
+    for each in told:
+        if why := why_not(each):
+            aside.append(Unused(each.id if isinstance(each, Sale) else 0, each.issue, why))
+        else:
+            kept.append(each)
+    return kept
+
+
+def _fault_of_sale(sale: Sale) -> str:
     if not isfinite(sale.price) or sale.price <= 0:
         return "the price is not above zero"
     if not 1 <= sale.grade <= 70:
         return "the grade is not between 1 and 70"
     if sale.weight <= 0 or not isfinite(sale.weight):
         return "its weight is set to nothing"
-    return _why_not_day(sale.day, today, years)
+    return ""
 
 
-def _why_not_guide(guide: GuideRow, known: Mapping[str, int], today: date, years: float) -> str:
-    if guide.issue not in known:
-        return "its issue is not in the catalogue"
+def _fault_of_guide(guide: GuideRow) -> str:
     if not (isfinite(guide.low) and isfinite(guide.high) and 0 < guide.low <= guide.high):
         return "low and high are not two rising prices above zero"
     if not 1 <= guide.grade_low <= guide.grade_high <= 70:
         return "the grades are not between 1 and 70"
-    return _why_not_day(guide.day, today, years)
+    return ""
 
 
 def _why_not_day(day: date, today: date, years: float) -> str:
@@ -207,39 +212,39 @@ def _why_not_day(day: date, today: date, years: float) -> str:
     return too_old(day, today, years)
 
 
-def _rows(
-    sales: Sequence[Sale],
-    guides: Sequence[GuideRow],
-    row_of: Mapping[str, int],
-    nodes: Floats,
-    problems: list[str],
-    houses: list[str],
-    today: date,
-    years: float,
-) -> Rows:
-    problem_of = {name: i for i, name in enumerate(problems)}
-    house_of = {name: i for i, name in enumerate(houses)}
+def _table(sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float) -> dict[str, Any]:
+    """One line for each sale, then one for each guide row; `grade` has the grade named and those one and two steps
+    less."""
     short = {grade: [steps_below(grade, step) for step in range(3)] for grade in {s.grade for s in sales}}
     told: list[Sale | GuideRow] = [*sales, *guides]
     heads = [short[s.grade] for s in sales] + [[(g.grade_low + g.grade_high) / 2] * 3 for g in guides]
-    grade = np.array(heads, dtype=np.float64).reshape(-1, 3)
-    y = np.array([log(s.price) for s in sales] + [(log(g.low) + log(g.high)) / 2 for g in guides])
     age = np.array([(today - each.day).days for each in told], dtype=np.float64) / 365.25
     kind = np.array([RAW if s.raw else CERTIFIED for s in sales] + [GUIDE] * len(guides), dtype=np.int64)
     given = np.array([min(s.weight, 1.0) for s in sales] + [1.0] * len(guides))
-    given = given * np.where(kind == GUIDE, 1.0, fading(age, years))
-    issue = np.array([row_of[each.issue] for each in told], dtype=np.int64)
-    rest = [(problem_of.get(s.problem, -1), house_of[s.venue_kind]) for s in sales] + [(-1, 0)] * len(guides)
-    problem, house = np.array(rest, dtype=np.int64).reshape(-1, 2).T
-    sale = np.r_[np.arange(len(sales)), np.full(len(guides), -1)]
-    order = np.argsort(issue, kind="stable")
-    times = np.where(kind[order] == RAW, 3, 1)
+    return {
+        "grade": np.array(heads, dtype=np.float64).reshape(-1, 3),
+        "y": np.array([log(s.price) for s in sales] + [(log(g.low) + log(g.high)) / 2 for g in guides]),
+        "age": age,
+        "kind": kind,
+        "given": given * np.where(kind == GUIDE, 1.0, fading(age, years)),
+        "sale": np.r_[np.arange(len(sales)), np.full(len(guides), -1)],
+    }
+
+
+def _places(names: Sequence[str], known: Sequence[str], other: int = -1, more: int = 0) -> Ints:
+    """The place of each name in the list, `other` where it has none; and `other` so many times more."""
+    place = {name: number for number, name in enumerate(known)}
+    return np.array([place.get(name, other) for name in names] + [other] * more, dtype=np.int64)
+
+
+def _rows(table: dict[str, Any], nodes: Floats) -> Rows:
+    """The table sorted by issue; a raw sale stands three times, once for each grade that it may truly have."""
+    order = np.argsort(table["issue"], kind="stable")
+    times = np.where(table["kind"][order] == RAW, 3, 1)
     row = np.repeat(order, times)
     step = np.arange(len(row)) - np.repeat(np.cumsum(times) - times, times)
-    node, share = spots(nodes, grade[row, step])
-    return Rows(
-        y[row], node, share, age[row], kind[row], problem[row], given[row], issue[row], sale[row], step, house[row]
-    )
+    node, share = spots(nodes, table.pop("grade")[row, step])
+    return Rows(node=node, share=share, step=step, **{name: column[row] for name, column in table.items()})
 
 
 def spots(nodes: Floats, grade: Floats) -> tuple[Ints, Floats]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -22,18 +23,14 @@ SIDES = {"certified": CERTIFIED, "raw": RAW}
 WILD = float(np.log(8.0))
 
 
-def header(model: Model, checked: Checked, share: float, *, kind: str, currency: str, years: float) -> dict[str, Any]:
+def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
     """What all issues share."""
     evidence, post = model.evidence, model.post
-    assert post is not None
     drift = [0.0, *post.beta[: model.columns.drift]]
     at = model.columns.drift
     return {
         "version": VERSION,
         "today": evidence.today.isoformat(),
-        "kind": kind,
-        "currency": currency,
-        "years": years,
         "nodes": [float(node) for node in evidence.nodes],
         "scales": model.scales.json() | {"metal": share},
         "noise": dict(zip(("certified", "raw", "guide"), _round(model.sigma), strict=True)),
@@ -67,7 +64,6 @@ def issue_rows(model: Model, checked: Checked, tell: Tell = still) -> dict[str, 
 def flagged(model: Model) -> list[Unused]:
     """Sales some ten times off what the model makes of them."""
     post, rows, sales = model.post, model.rows, model.evidence.sales
-    assert post is not None
     if not len(rows.y):
         return []
     gap, _ = model.missed(post)
@@ -80,20 +76,13 @@ def flagged(model: Model) -> list[Unused]:
 def _spoken(model: Model, checked: Checked, tell: Tell) -> list[dict[str, Any]]:
     """Rows of the issues that have sales or guide rows."""
     post, evidence = model.post, model.evidence
-    assert post is not None
     if not len(evidence.active):
         return []
     wide = effects.over_nodes(model.columns, evidence.active, model.z)
     mean = post.issue + wide @ post.beta[model.columns.count :]
+    metal = evidence.metal[evidence.active]
     sides = _sides(
-        model,
-        checked,
-        mean,
-        _diagonal(post.issue_cov),
-        post.issue_answer,
-        wide,
-        post.issue_age,
-        evidence.metal[evidence.active],
+        model, checked, Curves(mean, _diagonal(post.issue_cov), post.issue_answer, wide, post.issue_age, metal)
     )
     tell()
     before, cov, similar = prior_of_newest(model)
@@ -123,16 +112,14 @@ def _spoken(model: Model, checked: Checked, tell: Tell) -> list[dict[str, Any]]:
 def _silent(model: Model, checked: Checked, who: Ints) -> list[dict[str, Any]]:
     """Rows of the issues without any observation: their series and their mintage speak for them."""
     post, evidence = model.post, model.evidence
-    assert post is not None
     if not len(who):
         return []
     series = evidence.series_of[who]
     wide = effects.over_nodes(model.columns, who, model.z)
     mean = post.series[series] + wide @ post.beta[model.columns.count :]
     spread = _diagonal(post.series_cov)[series] + np.diag(model.prior().issue)
-    sides = _sides(
-        model, checked, mean, spread, post.series_answer[series], wide, post.series_age[series], evidence.metal[who]
-    )
+    answers, age = post.series_answer[series], post.series_age[series]
+    sides = _sides(model, checked, Curves(mean, spread, answers, wide, age, evidence.metal[who]))
     return [
         side
         | {"n": 0, "newest": None, "basis": "similar", "series": evidence.series[number], "mean": line, "sales": []}
@@ -143,15 +130,13 @@ def _silent(model: Model, checked: Checked, who: Ints) -> list[dict[str, Any]]:
 def _series_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
     """What an issue of each series brings of which nothing else is known; also the prior of its silent issues."""
     post, evidence = model.post, model.evidence
-    assert post is not None
     count = len(evidence.series)
     if not count:
         return {}
     wide = np.zeros((count, len(evidence.nodes), len(model.columns.penalty) - model.columns.count))
     whole = post.series_cov + model.prior().issue
-    sides = _sides(
-        model, checked, post.series, _diagonal(whole), post.series_answer, wide, post.series_age, _series_metal(model)
-    )
+    spread, metal = _diagonal(whole), _series_metal(model)
+    sides = _sides(model, checked, Curves(post.series, spread, post.series_answer, wide, post.series_age, metal))
     triangle = np.triu_indices(len(evidence.nodes))
     packed = whole[:, triangle[0], triangle[1]].round(7).tolist()
     pace = np.zeros(count)
@@ -172,27 +157,34 @@ def _series_rows(model: Model, checked: Checked) -> dict[str, dict[str, Any]]:
     }
 
 
-def _sides(
-    model: Model,
-    checked: Checked,
-    mean: Floats,
-    spread: Floats,
-    answers: Floats,
-    wide: Floats,
-    age: Floats,
-    metal: Floats,
-) -> list[dict[str, Any]]:
+@dataclass(frozen=True, slots=True)
+class Curves:
+    """What is known of many issues, certified, before it is told in prices: a line each, a column a grade node."""
+
+    mean: Floats
+    spread: Floats
+    """Variance at each node."""
+    answers: Floats
+    """How far each effect moves the curve: issues x nodes x effects."""
+    wide: Floats
+    """The columns that act on whole issues."""
+    age: Floats
+    """Years of the evidence, at each node."""
+    metal: Floats
+    """Metal value, home currency; 0 where it does not count."""
+
+
+def _sides(model: Model, checked: Checked, of: Curves) -> list[dict[str, Any]]:
     """Curves and spreads, certified and raw, of many issues."""
-    post = model.post
-    assert post is not None
-    old = model.scales.rho**2 * np.maximum(age, 0.0)
-    unsure, more = _unsure(model, answers, wide)
+    post, metal = model.post, of.metal
+    old = model.scales.rho**2 * np.maximum(of.age, 0.0)
+    unsure, more = _unsure(model, of.answers, of.wide)
     curves: dict[str, list[list[list[float]]]] = {}
     deviations: dict[str, list[list[float]]] = {}
     for side, kind in SIDES.items():
         raw = kind == RAW
-        middle = mean + post.beta[model.columns.drift] if raw else mean
-        v = np.maximum(spread, 1e-8) + (unsure + more if raw else unsure) + old
+        middle = of.mean + post.beta[model.columns.drift] if raw else of.mean
+        v = np.maximum(of.spread, 1e-8) + (unsure + more if raw else unsure) + old
         slope = slope_of(middle, metal[:, None])
         seen = np.where(metal[:, None] > 0, np.log(metal[:, None] + np.exp(np.minimum(middle, 40.0))), middle)
         curves[side] = banded(seen, slope**2 * v, model.sigma[kind] ** 2 * model.swing, checked).round(5).tolist()
@@ -200,14 +192,13 @@ def _sides(
     return [
         {"curves": {side: curves[side][i] for side in SIDES}, "sd": {side: deviations[side][i] for side in SIDES}}
         | ({"metal": round(float(metal[i]), 4)} if metal[i] else {})
-        for i in range(len(mean))
+        for i in range(len(of.mean))
     ]
 
 
 def _unsure(model: Model, answers: Floats, wide: Floats) -> tuple[Floats, Floats]:
     """What the effects leave unsure of each curve today, certified; and how much more of it when raw."""
     post = model.post
-    assert post is not None
     cov, raw, size = post.beta_cov, model.columns.drift, model.columns.count
     unsure, more = np.empty(answers.shape[:2]), np.empty(answers.shape[:2])
     for start in range(0, len(answers), CHUNK):
@@ -259,7 +250,6 @@ def rise(curves: Floats, weights: Floats) -> Floats:
 def _problems(model: Model) -> dict[str, list[float]]:
     """Effect and spread of every kind of problem, met or not."""
     post = model.post
-    assert post is not None
     out = {kind: [round(float(np.log(factor)), 5), 0.35] for kind, factor in PROBLEMS.items()}
     start = model.columns.drift + 2
     for number, kind in enumerate(model.evidence.problems, start):

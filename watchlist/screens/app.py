@@ -53,13 +53,13 @@ WINDOWS = {
 }
 """Who makes each window, of the program and what is given; its module is loaded when it is first opened."""
 FORMS = {
-    "want form": "forms.WantForm",
-    "source form": "forms.SourceForm",
-    "venue form": "forms.VenueForm",
-    "lot form": "forms.LotForm",
-    "import form": "forms.ImportForm",
-    "correct form": "correcting.CorrectForm",
-    "teach form": "correcting.TeachForm",
+    "want form": "forms.want.WantForm",
+    "source form": "forms.source.SourceForm",
+    "venue form": "forms.venue.VenueForm",
+    "lot form": "forms.lot.LotForm",
+    "import form": "forms.own_file.ImportForm",
+    "correct form": "forms.correction.CorrectForm",
+    "teach form": "forms.correction.TeachForm",
 }
 """The same for forms, made of what is given alone."""
 AT_REST = 0.2
@@ -229,7 +229,7 @@ class Screens(App[None], inherit_bindings=False):
 
     def _make(self, name: str, *given: Any) -> Screen[Any]:
         path, first = (WINDOWS[name], (self.program,)) if name in WINDOWS else (FORMS[name], ())
-        module, _, maker = path.partition(".")
+        module, _, maker = path.rpartition(".")
         made = getattr(importlib.import_module(f"watchlist.screens.{module}"), maker)(*first, *given)
         return cast("Screen[Any]", made)
 

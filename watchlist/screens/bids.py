@@ -10,7 +10,7 @@ from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.ladders import Ladder
 from watchlist.core.money.amount import Money
-from watchlist.desk import deciding
+from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
 from watchlist.page import plots
 from watchlist.page.columns import wrap
@@ -53,7 +53,7 @@ class BidRows:
     def items(self) -> Sequence[BidRow]:
         """All bids, closing soonest first, then the ended ones."""
         self._lots.clear()
-        self.list = deciding.bids(self._desk())
+        self.list = bidding.bids(self._desk())
         return (*self.list.rows, *self.list.ended)
 
     def text_of(self, item: BidRow) -> str:
@@ -63,7 +63,7 @@ class BidRows:
     def lot(self, key: str) -> LotRow | None:
         """The lot of a bid; kept until the list is read anew."""
         if key not in self._lots:
-            self._lots[key] = self._desk().shelf.store.lot(key)
+            self._lots[key] = self._desk().shelf.store.lots.get(key)
         return self._lots[key]
 
     def head(self, width: int) -> str:

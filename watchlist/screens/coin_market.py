@@ -58,7 +58,7 @@ class CoinMarket:
 
     def _look(self, key: str) -> Shown:
         desk = self._desk()
-        grade, raw = self._wished.get(key) or pricing.usual_grade(desk.shelf.store.prices(key))
+        grade, raw = self._wished.get(key) or pricing.usual_grade(desk.shelf.store.prices.of(key))
         answer = pricing.price(desk, key, (grade, grade), raw=raw)
         return Shown(answer, pricing.sale_lines(desk, answer))
 

@@ -6,9 +6,8 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import pricing
 from watchlist.desk.errors import DeskError
-from watchlist.desk.following import ALL
+from watchlist.desk.weighing import Weighed, weigh
 from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit
@@ -148,13 +147,13 @@ class Sales(Frame):
         """Write it; the coin's own band follows at once, the whole market in the background."""
         said = f"Sale {sale.id} is set aside" if not weight else f"Sale {sale.id} counts {weight.normalize():f}"
 
-        def done(_: object) -> None:
+        def done(weighed: Weighed) -> None:
             self.program.changes.happened(all=True)
             self.program.messages.say_undoable(said)
             if float(weight) != sale.weight:
-                self.program.follow_ups.bands((ALL,))
+                self.program.follow_ups.bands(weighed.due)
 
-        self.program.writer.write(said, lambda desk: pricing.weigh(desk, sale.id, weight, note, later=True), done)
+        self.program.writer.write(said, lambda desk: weigh(desk, sale.id, weight, note), done)
 
 
 def weight_typed(text: str) -> tuple[Decimal, str]:

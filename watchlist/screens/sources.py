@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 
-from watchlist.core.fees.terms import Terms, describe
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source, is_web
 from watchlist.desk.desk import Desk
 from watchlist.desk.morning import source_troubles
-from watchlist.desk.wanting import drop_source
+from watchlist.desk.sources import drop_source
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
+from watchlist.page.terms import describe
 from watchlist.page.wording import count, local
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
@@ -43,7 +44,7 @@ class SourceRows:
     def items(self) -> Sequence[Source]:
         """All sources with their states."""
         desk = self._desk()
-        self._states = {name: dict(desk.shelf.store.feed_state(name)) for name in desk.sources}
+        self._states = {name: dict(desk.shelf.store.feeds.state(name)) for name in desk.sources}
         for each in source_troubles(desk):
             self._states[each.name]["told"] = each.what
         return list(desk.sources.values())
@@ -182,7 +183,7 @@ class Sources(Frame):
 
     def _drop(self, source: Source) -> None:
         """Drop the source; its lots and the decisions stay."""
-        lots = self.program.access.shelf.store.count_by("source").get(source.name, 0)
+        lots = self.program.access.shelf.store.listing.count_by("source").get(source.name, 0)
 
         def job(desk: Desk) -> str:
             drop_source(desk, source.name)

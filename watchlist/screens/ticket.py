@@ -42,7 +42,7 @@ class Ticket(Frame):
 
     def load(self) -> None:
         """The lot as it is now."""
-        self._row = self.program.access.shelf.store.lot(self.key) if self.key else None
+        self._row = self.program.access.shelf.store.lots.get(self.key) if self.key else None
 
     def current(self) -> LotRow | None:
         """The lot of the Ticket."""

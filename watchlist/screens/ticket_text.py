@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from watchlist.desk import ticketing
 from watchlist.desk.desk import Desk
-from watchlist.page.ticket import Facts, Plot, ticket
+from watchlist.desk.ticket import facts, with_market
+from watchlist.page.ticket import Plot, ticket
 from watchlist.screens.looks import Paint
 from watchlist.shelf.store.rows import LotRow
 
@@ -15,5 +15,5 @@ CURVE_HEIGHT = 16
 
 def ticket_lines(desk: Desk, row: LotRow, width: int, plot: Plot) -> Sequence[Paint]:
     """All lines of it."""
-    facts: Facts = ticketing.with_market(desk, row, ticketing.facts(desk, row))
-    return ticket(facts, width, "words" if desk.settings.plots == "words" else plot, CURVE_HEIGHT)
+    found = with_market(desk, row, facts(desk, row))
+    return ticket(found, width, "words" if desk.settings.plots == "words" else plot, CURVE_HEIGHT)

@@ -131,7 +131,7 @@ class Tray(Frame):
         if line is None:
             return None
         if self._row is None or self._row.lot.key != line.key:
-            self._row = self._store.lot(line.key)
+            self._row = self._store.lots.get(line.key)
         return self._row
 
     def head(self) -> Paint:
@@ -176,7 +176,7 @@ class Tray(Frame):
 
     def stand_on(self, key: str) -> None:
         """Highlight this lot, where it belongs here."""
-        line, roll = self._store.line(key), self.lots.roll
+        line, roll = self._store.listing.line(key), self.lots.roll
         if line is None or roll is None:
             return
         at = roll.find(lambda each: each.key == key)
@@ -188,7 +188,7 @@ class Tray(Frame):
 
     def turned_back(self, keys: Sequence[str]) -> None:
         """The list is read anew once, where the lot stands."""
-        line, roll = self._store.line(keys[0]) if keys else None, self.lots.roll
+        line, roll = self._store.listing.line(keys[0]) if keys else None, self.lots.roll
         if line is None or roll is None or not self.is_current or not roll.admits(line):
             super().turned_back(keys)
             return
@@ -214,7 +214,7 @@ class Tray(Frame):
         if all or roll is None or not self.is_current:
             super().decided(keys, all=all)
             return
-        moved = roll.follow({key: line for key in keys if (line := self._store.line(key))})
+        moved = roll.follow({key: line for key in keys if (line := self._store.listing.line(key))})
         self._row = None
         above = sum(each.gone and each.at < self.rows.at for each in moved)
         self.rows.stand(self.rows.at - above, self.rows.top - above)

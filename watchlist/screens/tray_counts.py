@@ -8,13 +8,13 @@ from dataclasses import dataclass, field, replace
 
 from textual.timer import Timer
 
-from watchlist.desk.screening import WAITING, Moved, Roll
-from watchlist.desk.sourcing import standing
+from watchlist.core.sift.filter import Filter
+from watchlist.desk.roll import WAITING, Moved, Roll
+from watchlist.desk.source_health import standing
 from watchlist.screens.background.shelf_access import ShelfAccess
 from watchlist.screens.background.work import Threads
 from watchlist.shelf.errors import ShelfError
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.filters import Filter
 
 COUNT_DELAY = 0.2
 """Seconds after the last letter of a sift, or a change of the shelf, before all is counted."""
@@ -126,7 +126,7 @@ class TrayCounts:
 
 def _counted(access: ShelfAccess, store: Store, roll: Roll) -> Counts:
     now = access.now
-    shown = store.count(roll.filter) if roll.exact else None
-    all, new, marks = store.census(Filter(states=WAITING, open_at=now))
+    shown = store.listing.count(roll.filter) if roll.exact else None
+    all, new, marks = store.listing.census(Filter(states=WAITING, open_at=now))
     ok, late, number = standing(access.path, store, now)
     return Counts(shown, all, {str(mark): count for mark, count in marks.items()}, new, ok, late, number)

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from watchlist.core.decisions.review import State
 from watchlist.core.sift import line as sift
+from watchlist.core.sift.filter import holds
 from watchlist.core.sift.line import Sift, SiftError
 from watchlist.desk.errors import DeskError
-from watchlist.desk.screening import Roll
+from watchlist.desk.roll import Roll
 from watchlist.page import rows
 from watchlist.page.wording import count
 from watchlist.screens.background.shelf_access import ShelfAccess
@@ -109,7 +110,7 @@ class TrayList:
         self._view.keep(words=" ".join(words))
         while self.roll is not None and self.roll.reach(at + way) and (line := self.roll.line(at + way)) is not None:
             at += way
-            if all(sift.holds(word, line.title) for word in words):
+            if all(holds(word, line.title) for word in words):
                 return at
         raise DeskError(f"No further lot with `{' '.join(words)}`.")
 
@@ -137,7 +138,7 @@ class TrayList:
         if not notebook.sources.list():
             first = "" if notebook.wants.list() else "No wants yet. 2, then a, adds one. "
             return f"{first}No sources yet. 5, then a. Try the samples: `watchlist try`."
-        if not self._access.shelf.store.count():
+        if not self._access.shelf.store.listing.count():
             return f"No lots yet. {self._keys.first('gather')} reads the sources."
         return "Nothing is left to look at. / state:x shows what was skipped."
 

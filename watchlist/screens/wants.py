@@ -6,10 +6,12 @@ from collections.abc import Callable, Sequence
 
 from watchlist.core.marks.reasons import band_sentence
 from watchlist.core.marks.record import Want
+from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import coin
 from watchlist.desk.pricing import price
-from watchlist.desk.wanting import drop_want
+from watchlist.desk.wants import drop_want
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
@@ -20,7 +22,6 @@ from watchlist.screens.parts.dispatch import Doing
 from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 from watchlist.screens.want_changes import wants_changed
-from watchlist.shelf.store.filters import Filter
 
 COLUMNS = (
     Column("coin", 20),
@@ -69,7 +70,7 @@ class WantRows:
 
     def _look_up(self, want: Want) -> tuple[str, ...]:
         desk = self._desk()
-        now = desk.shelf.store.count(Filter(want=want.id, open_at=desk.now))
+        now = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
         return (
             words.coin(want).removeprefix(f"{self.country} "),
             words.grade(want),
@@ -126,7 +127,7 @@ class Wants(Frame):
         desk = self.program.access.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
         lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
-        lots = desk.shelf.store.lines(Filter(want=want.id, open_at=desk.now), limit=20)
+        lots = desk.shelf.store.listing.lines(Filter(wants=(want.id,), open_at=desk.now), limit=20)
         lines += [[("ink", "")], [("head", "Lots now" if lots else "No lots now")]]
         for lot in lots:
             cost = f"{lot.all_in:,.0f}" if lot.all_in is not None else "-"
@@ -150,7 +151,7 @@ def _columns(width: int) -> tuple[Column, ...]:
 
 def _issue(desk: Desk, want: Want) -> str | None:
     try:
-        return desk.coin(words.coin(want)).key
+        return coin(desk, words.coin(want)).key
     except DeskError:
         return None
 
@@ -159,7 +160,7 @@ def _last_sold(desk: Desk, want: Want) -> str:
     key = _issue(desk, want)
     if key is None:
         return "-"
-    last = max(desk.shelf.store.prices(key), key=lambda sale: sale.sale_date, default=None)
+    last = max(desk.shelf.store.prices.of(key), key=lambda sale: sale.sale_date, default=None)
     return f"{last.price} {last.sale_date.isoformat()}" if last else "-"
 
 

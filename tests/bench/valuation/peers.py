@@ -6,11 +6,15 @@ mean residual without the row itself, which helps them much.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from scipy.linalg import cho_factor, cho_solve, solve_triangular
 from scipy.optimize import minimize
 from sklearn.ensemble import HistGradientBoostingRegressor, RandomForestRegressor
 from sklearn.linear_model import QuantileRegressor
+
+from watchlist.market.rows import Floats, Ints
 
 SHARES = (0.1, 0.5, 0.9)
 Z = 1.2815515655446004
@@ -19,33 +23,35 @@ Z = 1.2815515655446004
 class Table:
     """Sales as columns."""
 
-    def __init__(self, y, grade, age, raw, problem, issue, series, mintage):
+    def __init__(
+        self, y: Any, grade: Any, age: Any, raw: Any, problem: Any, issue: Any, series: Any, mintage: Any
+    ) -> None:
         self.y, self.grade, self.age, self.mintage = (np.asarray(a, float) for a in (y, grade, age, mintage))
         self.raw, self.problem, self.issue, self.series = (np.asarray(a, int) for a in (raw, problem, issue, series))
 
-    def __len__(self):
+    def __len__(self) -> int:
         return len(self.y)
 
-    def some(self, keep):
+    def some(self, keep: Any) -> Table:
         return Table(
             *(getattr(self, n)[keep] for n in ("y", "grade", "age", "raw", "problem", "issue", "series", "mintage"))
         )
 
 
-def knots(train):
+def knots(train: Table) -> Floats:
     distinct = np.unique(train.grade)
     return distinct if len(distinct) <= 12 else np.unique(np.quantile(train.grade, np.linspace(0, 1, 9)))
 
 
-def hats(x, at):
+def hats(x: Floats, at: Floats) -> Floats:
     return np.stack([np.interp(x, at, row) for row in np.eye(len(at))], axis=1)
 
 
-def one_hot(code, count):
+def one_hot(code: Ints, count: int) -> Floats:
     return np.eye(count)[np.clip(code, 0, count - 1)]
 
 
-def basic(train, t):
+def basic(train: Table, t: Table) -> Floats:
     """Grade hats, age, class, problems, series, mintage: what a linear model works on."""
     parts = [
         hats(t.grade, knots(train)),
@@ -58,7 +64,7 @@ def basic(train, t):
     return np.concatenate(parts, axis=1)
 
 
-def encoded(train, test):
+def encoded(train: Table, test: Table) -> tuple[Floats, Floats]:
     """The issue's mean residual, for training rows without themselves."""
     x = basic(train, train)
     beta = np.linalg.solve(x.T @ x + 0.1 * np.eye(x.shape[1]), x.T @ train.y)
@@ -70,15 +76,15 @@ def encoded(train, test):
     return np.stack([inside, count[train.issue] - 1], 1), np.stack([outside, count[test.issue]], 1)
 
 
-def features(train, test):
-    def plain(t):
+def features(train: Table, test: Table) -> Any:
+    def plain(t: Table) -> Floats:
         return np.stack([t.grade, t.age, t.raw, t.problem, t.series, t.mintage], axis=1)
 
     a, b = encoded(train, test)
     return np.concatenate([plain(train), a], 1), np.concatenate([plain(test), b], 1)
 
 
-def boosting(train, test):
+def boosting(train: Table, test: Table) -> Any:
     a, b = features(train, test)
     out = []
     for share in SHARES:
@@ -95,7 +101,7 @@ def boosting(train, test):
     return np.sort(np.stack(out, 1), axis=1)
 
 
-def forest(train, test):
+def forest(train: Table, test: Table) -> Any:
     """Quantile regression forest (Meinshausen 2006): leaf mates weighted."""
     a, b = features(train, test)
     rule = RandomForestRegressor(200, min_samples_leaf=3, max_features=0.6, random_state=0, n_jobs=1).fit(a, train.y)
@@ -112,7 +118,7 @@ def forest(train, test):
     return out
 
 
-def linear(train, test):
+def linear(train: Table, test: Table) -> Floats:
     a, b = basic(train, train), basic(train, test)
     ea, eb = encoded(train, test)
     a, b = np.concatenate([a, ea[:, :1]], 1), np.concatenate([b, eb[:, :1]], 1)
@@ -123,7 +129,7 @@ def linear(train, test):
     return np.sort(np.stack(out, 1), axis=1)
 
 
-def cells(train, test):
+def cells(train: Table, test: Table) -> Any:
     """Percentiles of the issue's own sales in this part of the scale; else of the series."""
     edges = np.quantile(train.grade, [0.2, 0.4, 0.6, 0.8])
     here, there = np.searchsorted(edges, train.grade), np.searchsorted(edges, test.grade)
@@ -141,16 +147,16 @@ def cells(train, test):
     return out
 
 
-def _gaussian(train, test, parts, start):
+def _gaussian(train: Table, test: Table, parts: Any, start: Any) -> Any:
     """A Gaussian with a covariance in parts; log spreads by maximum likelihood on at most 600 rows."""
     if len(train) > 2500:
         train = train.some(np.sort(np.argsort(train.age)[:2500]))
     middle, scale = train.y.mean(), train.y.std()
 
-    def cov(p, a, b, base):
+    def cov(p: Any, a: Any, b: Any, base: Any) -> Floats:
         return sum(np.exp(2 * w) * k for w, k in zip(p, parts(base, a, b), strict=False))
 
-    def unlikely(p, t, ks):
+    def unlikely(p: Any, t: Table, ks: Any) -> float:
         c = (
             sum(np.exp(2 * w) * k for w, k in zip(p, ks, strict=False))
             + np.exp(2 * p[-1]) * np.eye(len(t))
@@ -183,10 +189,10 @@ def _gaussian(train, test, parts, start):
     return middle + scale * (mean[:, None] + sd[:, None] * np.array([-Z, 0, Z]))
 
 
-def mixed(train, test):
+def mixed(train: Table, test: Table) -> Floats:
     """Linear mixed model (Laird and Ware 1982): fixed effects; random level and slope by series and issue."""
 
-    def parts(base, a, b):
+    def parts(base: Any, a: Any, b: Any) -> Any:
         fa, fb = basic(base, a), basic(base, b)
         sa, sb = (a.grade - base.grade.mean()) / base.grade.std(), (b.grade - base.grade.mean()) / base.grade.std()
         fa, fb = fa - basic(base, base).mean(0), fb - basic(base, base).mean(0)
@@ -197,11 +203,11 @@ def mixed(train, test):
     return _gaussian(train, test, parts, np.array([0.0, -1, -2, -2, -1]))
 
 
-def process(train, test):
+def process(train: Table, test: Table) -> Floats:
     """Gaussian process: smooth in grade, age and mintage, shared by all, by series and by issue."""
 
-    def parts(base, a, b):
-        def near(x, y, spread, length):
+    def parts(base: Any, a: Any, b: Any) -> Any:
+        def near(x: Floats, y: Floats, spread: Floats, length: float) -> Floats:
             return np.exp(-0.5 * ((x[:, None] - y[None, :]) / (spread.std() + 1e-9) / length) ** 2)
 
         grade = near(a.grade, b.grade, base.grade, 0.5)

@@ -1,4 +1,3 @@
-# ruff: noqa: E402
 """The benchmark of the bands; prints the tables of docs/market.md.
 
     python tests/bench/valuation/run.py [stones auctions sparse300 sparse1500 mintage300 made robust guide speed]
@@ -9,6 +8,14 @@ Needs the test extra (scipy, scikit-learn).
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from typing import Any
+
+from watchlist.core.coins.issue import Issue
+from watchlist.core.prices.bands import Band
+from watchlist.core.prices.realised import GuideRow, Sale
+from watchlist.market import Fitted
+from watchlist.market.rows import Floats
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import json
@@ -16,25 +23,27 @@ import sys
 import time
 import warnings
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[3]), str(Path(__file__).parent)]
+sys.path.insert(0, str(Path(__file__).resolve().parents[3]))
 import numpy as np
-import sets
-from peers import PEERS, SHARES, Table
 
+from tests.bench.valuation import sets
+from tests.bench.valuation.peers import PEERS, SHARES, Table
 from tests.market import made
 from watchlist.core.prices.bands import answer, explain, reband
-from watchlist.market import fit
+from watchlist.market import Measure, fit
 
 warnings.filterwarnings("ignore")
-CALL = {"today": made.TODAY, "kind": "all-in", "currency": "EUR"}
+CALL = Measure(made.TODAY, "all-in", "EUR", 5.0)
+LONG = replace(CALL, years=10.0)
 GROUPS = ("0", "1-2", "3-9", "10+")
 GRADES = (12, 30, 45, 62, 65)
 SEEDS = range(20, 28)
 
 
-def table(issues, sales):
+def table(issues: list[Issue], sales: list[Sale]) -> Table:
     """Sales as the columns the peers read."""
     place = {issue.key: n for n, issue in enumerate(issues)}
     series = {name: n for n, name in enumerate(sorted({i.series for i in issues}))}
@@ -53,10 +62,10 @@ def table(issues, sales):
     )
 
 
-def band(done, sale):
+def band(done: Fitted, sale: Sale) -> Band:
     problems = (sale.problem,) if sale.problem else ()
     row = done.rows[sale.issue]
-    return answer(
+    return made.told(
         done.header,
         row,
         grade_low=sale.grade,
@@ -67,25 +76,29 @@ def band(done, sale):
     )
 
 
-def ours(issues, train, test):
+def ours(issues: list[Issue], train: list[Sale], test: list[Sale]) -> Any:
     """Log points of our bands for the test sales, and the fit."""
-    done = fit(issues, train, [], **CALL, years=10)
+    done = fit(issues, train, [], LONG)
     bands = [band(done, s) for s in test]
     return np.log([[max(float(v), 1e-9) for v in (b.low, b.mid, b.high)] for b in bands]), done
 
 
-def pinball(y, points):
+def pinball(y: Floats, points: Floats) -> Floats:
     gaps = y[:, None] - points
     return np.maximum(gaps * np.array(SHARES), gaps * (np.array(SHARES) - 1))
 
 
-def group(count):
+def group(count: int) -> str:
     return "0" if count == 0 else "1-2" if count < 3 else "3-9" if count < 10 else "10+"
 
 
-def measure(name, splits):
+def measure(name: str, splits: Any) -> None:
     """One line a method: pinball, its ratio to the best peer, coverage, falling issues, seconds."""
-    loss, inside, spent, counts, falling = {}, {}, {}, [], {}
+    counts: list[str] = []
+    loss: dict[str, list[Any]] = {}
+    inside: dict[str, list[Any]] = {}
+    spent: dict[str, float] = {}
+    falling: dict[str, float] = {}
     for number, (issues, train, test) in enumerate(splits):
         a, b = table(issues, train), table(issues, test)
         seen = np.bincount(a.issue, minlength=len(issues))
@@ -111,19 +124,19 @@ def measure(name, splits):
         )
 
 
-def by_group(hit, counts):
+def by_group(hit: Any, counts: Any) -> str:
     counts = np.array(counts)
     return " | ".join(f"{hit[counts == g].mean():.2f}" if (counts == g).sum() >= 20 else "-" for g in GROUPS)
 
 
-def falling_share(who, issues, train, a):
+def falling_share(who: Any, issues: list[Issue], train: list[Sale], a: Any) -> Any:
     """Share of issues whose middle falls as the grade rises (forest and cells: of ten issues)."""
     some = issues[:: max(len(issues) // (10 if who in ("forest", "cells") else 40), 1)]
     if who == "ours":
-        done = fit(issues, train, [], **CALL, years=10)
+        done = fit(issues, train, [], LONG)
         middles = [
             [
-                float(answer(done.header, done.rows[i.key], grade_low=g, grade_high=g, raw=False).mid)
+                float(made.told(done.header, done.rows[i.key], grade_low=g, grade_high=g, raw=False).mid)
                 for g in range(1, 71)
             ]
             for i in issues
@@ -131,7 +144,7 @@ def falling_share(who, issues, train, a):
         return float(np.mean(np.any(np.diff(middles, axis=1) < -0.011, axis=1)))
     grades = np.unique(a.grade)[:: max(len(np.unique(a.grade)) // 25, 1)]
     asked = [
-        made.Sale(0, issue.key, float(g), 1.0, made.TODAY, raw=False, problem="", venue_kind="auction")
+        Sale(0, issue.key, float(g), 1.0, made.TODAY, raw=False, problem="", venue_kind="auction")
         for issue in some
         for g in grades
     ]
@@ -139,12 +152,14 @@ def falling_share(who, issues, train, a):
     return float(np.mean(np.any(np.diff(middle, axis=1) < -1e-4, axis=1)))
 
 
-def on_made(name, **ways):
+def on_made(name: str, **ways: Any) -> None:
     """Coverage and the error of the true value over eight made markets."""
-    hits, counts, errors = [], [], {g: [] for g in GROUPS}
+    hits: list[bool] = []
+    counts: list[str] = []
+    errors: dict[str, list[float]] = {g: [] for g in GROUPS}
     for seed in SEEDS:
         m = made.market(seed, **ways)
-        done = fit(m.issues, m.sales, [], **CALL, years=5)
+        done = fit(m.issues, m.sales, [], CALL)
         seen = Counter(s.issue for s in m.sales)
         for s in m.later:
             b = band(done, s)
@@ -152,13 +167,13 @@ def on_made(name, **ways):
             counts.append(group(seen[s.issue]))
         for issue in m.issues:
             for g in GRADES:
-                b = answer(done.header, done.rows[issue.key], grade_low=g, grade_high=g, raw=False)
+                b = made.told(done.header, done.rows[issue.key], grade_low=g, grade_high=g, raw=False)
                 errors[group(seen[issue.key])].append(abs(np.log(float(b.mid)) - m.truth(issue.key, g)))
     off = " | ".join(f"{np.median(errors[g]):.3f}" for g in GROUPS)
     print(f"| {name} | {np.mean(hits):.3f} | {by_group(np.array(hits), counts)} | {off} |", flush=True)
 
 
-def made_markets():
+def made_markets() -> None:
     print("\nMade markets: coverage of later sales, and median log error of the true value, by sales of the issue")
     print(f"| market | cover | {' | '.join(GROUPS)} | {' | '.join('error ' + g for g in GROUPS)} |")
     print("|---|" + "---|" * 9)
@@ -171,16 +186,16 @@ def made_markets():
     on_made("metal worth 25", metal=25.0)
 
 
-def robust():
+def robust() -> None:
     """How far wild prices move the middle, and a band falling."""
     moves = []
     for seed in (20, 21, 22):
         m = made.market(seed)
-        calm, wild = (
-            fit(m.issues, sales, [], **CALL, years=5) for sales in (m.sales, made.spoiled(m.sales, seed=seed))
-        )
+        calm, wild = (fit(m.issues, sales, [], CALL) for sales in (m.sales, made.spoiled(m.sales, seed=seed)))
         for i in m.issues:
-            pair = [answer(f.header, f.rows[i.key], grade_low=45, grade_high=45, raw=False).mid for f in (calm, wild)]
+            pair = [
+                made.told(f.header, f.rows[i.key], grade_low=45, grade_high=45, raw=False).mid for f in (calm, wild)
+            ]
             moves.append(abs(np.log(float(pair[1] / pair[0]))))
     print(
         f"\n5 per cent of prices 3 to 10 times off: the middle moves by {np.median(moves):.4f} (median issue), "
@@ -188,34 +203,33 @@ def robust():
     )
 
 
-def guide():
+def guide() -> None:
     """What a price guide brings where sales are few."""
     for count in (10, 100):
         m = made.market(24, issues=100, sales=count, mintages=False)
-        for name, told in (("sales alone", []), ("with a guide", made.guides(m))):
-            done = fit(m.issues, m.sales, told, **CALL, years=5)
+        guides: dict[str, list[GuideRow]] = {"sales alone": [], "with a guide": made.guides(m)}
+        for name, told in guides.items():
+            done = fit(m.issues, m.sales, told, CALL)
             points = np.log([[float(v) for v in (b.low, b.mid, b.high)] for b in (band(done, s) for s in m.later)])
             y = np.log([s.price for s in m.later])
             print(f"{count} sales, {name}: pinball {pinball(y, points).mean():.3f}")
 
 
-def speed():
+def speed() -> None:
     """Seconds of a large fit beside a matrix product; of one answer, one re-band, one explanation."""
     a = np.random.default_rng(0).random((2000, 2000))
     product = min(timed(lambda: a @ a) for _ in range(3))
     m = made.market(1, issues=6000, sales=86_000, series=30, later=1)
     start = time.perf_counter()
-    done = fit(m.issues, m.sales, [], **CALL, years=5)
+    done = fit(m.issues, m.sales, [], CALL)
     searched = time.perf_counter() - start
-    again = min(
-        timed(lambda: fit(m.issues, m.sales, [], **CALL, years=5, scales=done.header["scales"])) for _ in range(2)
-    )
+    again = min(timed(lambda: fit(m.issues, m.sales, [], CALL, scales=done.header["scales"])) for _ in range(2))
     size = len(json.dumps([done.header, done.rows]))
     print(f"\n2,000 x 2,000 matrix product: {product:.2f} s")
     print(f"fit of 86,000 sales, 6,000 issues: {searched:.2f} s with the search, {again:.2f} s without")
     print(f"state: {size / 1e6:.1f} MB")
     row = max(done.rows.values(), key=lambda r: r["n"])
-    sale = made.Sale(10**7, "x", 45.0, 100.0, made.TODAY, raw=True)
+    sale = Sale(10**7, "x", 45.0, 100.0, made.TODAY, raw=True)
     for name, work in (
         ("re-band", lambda: reband(done.header, row, sale)),
         ("explanation", lambda: explain(done.header, row, grade=45, raw=False)),
@@ -225,13 +239,13 @@ def speed():
         print(f"{name}: {min(timed(work) for _ in range(50)) * 1e3:.3f} ms")
 
 
-def timed(work):
+def timed(work: Callable[[], object]) -> float:
     start = time.perf_counter()
     work()
     return time.perf_counter() - start
 
 
-def main(names):
+def main(names: list[str]) -> None:
     if "stones" in names:
         issues, sales = sets.stones()
         measure("308 graded stones", [(issues, *s) for seed in (0, 1) for s in sets.folds(sales, seed=seed)])

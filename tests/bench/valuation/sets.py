@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +16,7 @@ from watchlist.market.rows import NODES
 DATA = Path(__file__).resolve().parents[2] / "data"
 
 
-def stones():
+def stones() -> tuple[list[Issue], list[Sale]]:
     """308 graded stones: Chu (2001), Pricing the C's of Diamond Stones, J. Statistics Education 9(2).
 
     An issue is a colour and clarity, a series a clarity; the grade is log size laid evenly on the nodes.
@@ -31,7 +32,7 @@ def stones():
     return list(issues.values()), sales
 
 
-def auctions():
+def auctions() -> tuple[list[Issue], list[Sale]]:
     """143 online auctions of one article: OpenIntro Statistics. total_pr is price and postage.
 
     An issue is new or used; the grade is the extras in the box: none, one, two, three or more.
@@ -46,7 +47,7 @@ def auctions():
     return issues, sales
 
 
-def folds(sales, count=5, seed=0):
+def folds(sales: list[Sale], count: int = 5, seed: int = 0) -> Iterator[tuple[list[Sale], list[Sale]]]:
     """Random fifths: (kept, left out)."""
     which = np.random.default_rng(seed).permutation(len(sales)) % count
     for fold in range(count):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.reading.output import from_json, to_json
+from watchlist.core.reading.asjson import from_json, to_json
 from watchlist.core.reading.reader import Correction, Reader
 from watchlist.core.reading.record import Reading
 from watchlist.words import load
@@ -124,7 +124,8 @@ def test_years_of_other_eras_are_converted(title: str, year: int | None) -> None
 
 def test_a_word_is_added_by_editing_a_table() -> None:
     tables = dict(load())
-    tables["xx-new"] = {"language": "zz", "problem": {"cleaned": ["blitzblank"]}, "replica": {"words": ["abklatsch"]}}
+    added = {"problem": {"cleaned": ["blitzblank"]}, "replica": {"words": ["abklatsch"]}}
+    tables["titles"] = {**tables["titles"], "zz": added}
     reader = Reader(tables, ["QCG"], **KNOWN)
     assert reader.read("Orvany 1 tor 1889 blitzblank").problems == ("cleaned",)
     assert reader.read("Orvany 1 tor 1889 abklatsch").replica

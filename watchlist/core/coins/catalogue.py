@@ -6,7 +6,7 @@ from __future__ import annotations
 from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, coin_date, implied_issue
 from watchlist.core.coins.matching import Match, match
-from watchlist.core.coins.text import Canonical, Found, find_coin
+from watchlist.core.coins.typedcoin import Canonical, Found, find_coin
 from watchlist.core.reading.record import Reading
 
 __all__ = ["Catalogue", "Found", "Issue", "Match", "coin_date", "implied_issue"]

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from watchlist.core.plain import folded
+from watchlist.core.folding import folded
 from watchlist.core.reading.record import Reading
 
 if TYPE_CHECKING:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from watchlist.core.coins.scale import grade_word
-from watchlist.core.reading.gradewords import Grade, GradeGrammar
-from watchlist.core.reading.scales import NUMBERS, Scales, is_figure
-from watchlist.core.reading.tokens import Token, tokens
+from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
+from watchlist.core.reading.vocabulary.gradescales import NUMBERS, Scales, is_figure
+from watchlist.core.reading.vocabulary.tokens import Token, tokens
 
 __all__ = ["NUMBERS", "GradeRead", "grade_word", "read_grade"]
 

@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 from watchlist.core.coins.eras import ERAS, SHARE, told_era
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.mintnotes import places
-from watchlist.core.coins.told import stands
+from watchlist.core.coins.titlevarieties import stands
 from watchlist.core.coins.varieties import of_variety
-from watchlist.core.reading.denominations import Spellings
+from watchlist.core.reading.fields.denominations import Spellings
 
 __all__ = ["Index", "Series", "of_variety", "places", "same_country"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from watchlist.core.coins.eras import Dated, dated
 from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words, coin_date
-from watchlist.core.coins.told import letter_varieties, opposite, told
+from watchlist.core.coins.titlevarieties import letter_varieties, opposite, told
 from watchlist.core.coins.varieties import of_variety
 from watchlist.core.reading.record import Reading
 

@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from watchlist.core.fees.ladders import Ladder, Stretch, TermsError
+from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import CENT, Money, cents
-
-if TYPE_CHECKING:
-    from watchlist.core.fees.terms import Terms
 
 _CENT_STEPS = Ladder(((Decimal(0), CENT),))
 _HOME_LINES = frozenset({"converted", "card_fee", "all_in"})
@@ -51,8 +48,6 @@ def all_in_cost(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: D
 
     Raises TermsError when the currencies differ and no rate is given, or when the hammer is below nought.
     """
-    if not hammer >= 0:
-        raise TermsError("A hammer price cannot be below 0.")
     factor = _factor(terms, home, fx)
     mine = home or terms.currency
     lines = tuple(
@@ -64,8 +59,6 @@ def all_in_cost(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: D
 
 def all_in_amount(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> Decimal:
     """The same without its lines, home currency: for a hundred thousand prices at once."""
-    if not hammer >= 0:
-        raise TermsError("A hammer price cannot be below 0.")
     return _worked(terms, hammer, _factor(terms, home, fx))[-1][1]
 
 
@@ -82,17 +75,18 @@ def bid_limit(terms: Terms, ceiling: Decimal, *, home: str | None = None, fx: De
     def cost(rung: Decimal) -> Decimal:
         return _worked(terms, rung, factor)[-1][1]
 
-    limit = worst = failing = None
-    for first, step, count in _rising(terms, _reach(ceiling, factor)):
+    stretches = _rising(terms, _reach(ceiling, factor))
+    limit, worst = None, Decimal(0)
+    passing = count = 0
+    while passing == count:  # it ends: the last rung of the last stretch costs more than any ceiling
+        first, step, count = next(stretches)
         passing = _passing(cost, first, step, count, ceiling)
         if passing:
             limit = first + (passing - 1) * step
-            worst = max(worst or Decimal(0), cost(limit))
-        if passing < count:
-            failing = first + passing * step
-            break
-    if limit is None or failing is None or worst is None:
+            worst = max(worst, cost(limit))
+    if limit is None:
         return BidLimit(None, None, None, None, None)
+    failing = first + passing * step
     own, mine = terms.currency, home or terms.currency
     return BidLimit(
         Money(cents(limit), own),
@@ -127,7 +121,9 @@ def _share(amount: Decimal, pct: Decimal) -> Decimal:
 
 
 def _worked(terms: Terms, hammer: Decimal, factor: Decimal) -> list[tuple[str, Decimal]]:
-    """The lines in the order of working; the last is the all-in cost."""
+    """The lines in the order of working; the last is the all-in cost. Raises TermsError for a hammer below nought."""
+    if hammer < 0:
+        raise TermsError("A hammer price cannot be below 0.")
     hammer = cents(hammer)
     premium = terms.premium.of(hammer)
     price = hammer + premium

@@ -53,14 +53,13 @@ class Ladder:
             return cls(USUAL[name], name)
         try:
             pairs = [part.replace(",", ".").split(":") for part in name.split(";") if part.strip()]
-            return cls(tuple((_plain(start), _plain(step)) for start, step in pairs))
-        except (ValueError, ArithmeticError) as error:
-            if isinstance(error, TermsError):
-                raise
+            steps = tuple((_plain(start), _plain(step)) for start, step in pairs)
+        except (ValueError, ArithmeticError):
             raise TermsError(
                 f"The bid steps {text.strip()[:60]!r} cannot be read: "
                 f"write them like 0:5;100:10;500:25, or one of {', '.join(USUAL)}."
             ) from None
+        return cls(steps)
 
     def __str__(self) -> str:
         return self.name or ";".join(f"{start:f}:{step:f}" for start, step in self.steps)

@@ -85,16 +85,14 @@ class Premium:
     def from_json(cls, data: Mapping[str, Any]) -> Premium:
         """The premium that `json` wrote or a person typed in that shape; raises TermsError."""
         try:
-            kind = data["kind"]
-            if kind not in get_args(PremiumKind):
-                raise TermsError(f"A premium of kind {kind!r} is not known: write {', '.join(get_args(PremiumKind))}.")
-            rows = data.get("tiers", ())
+            kind, rows = data["kind"], data.get("tiers", ())
             tiers = tuple((None if upto is None else _number(upto), _number(pct)) for upto, pct in rows)
-            return cls(kind, _number(data.get("pct", 0)), _number(data.get("min", 0)), tiers)
-        except (KeyError, TypeError, ValueError, ArithmeticError, AttributeError) as error:
-            if isinstance(error, TermsError):
-                raise
+            pct, minimum = _number(data.get("pct", 0)), _number(data.get("min", 0))
+        except (KeyError, TypeError, ValueError, ArithmeticError, AttributeError):
             raise TermsError(_SHAPE) from None
+        if kind not in get_args(PremiumKind):
+            raise TermsError(f"A premium of kind {kind!r} is not known: write {', '.join(get_args(PremiumKind))}.")
+        return cls(kind, pct, minimum, tiers)
 
     def text(self) -> str:
         """As a person types it: `20`, or the rate from each price on, `0:25; 5000:20`, with `whole` before rates on

@@ -2,40 +2,18 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from watchlist.core.fees.costs import BidLimit, Cost, all_in_amount, all_in_cost, bid_limit, hammer_within
 from watchlist.core.fees.ladders import Ladder, TermsError, common_practice
 from watchlist.core.fees.premiums import NONE, NOUGHT, Premium, no_negative
-from watchlist.core.fees.text import describe
-from watchlist.core.money.codes import OTHER_NAMES, wrong_code
-
-__all__ = [
-    "BidLimit",
-    "Cost",
-    "Ladder",
-    "Premium",
-    "Terms",
-    "TermsError",
-    "all_in_amount",
-    "all_in_cost",
-    "bid_limit",
-    "describe",
-    "hammer_within",
-    "known_zone",
-    "terms_from_json",
-    "terms_from_row",
-    "terms_to_json",
-]
 
 KINDS = ("auction", "marketplace", "dealer", "club")
-_UNSTATED = Ladder(((NOUGHT, Decimal(1)),), assumed=True)
+UNSTATED = Ladder(((NOUGHT, Decimal(1)),), assumed=True)
+"""Stands for increments that nobody stated: the common practice of the kind and currency takes its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +45,7 @@ class Terms:
     handling: Decimal = NOUGHT
     card_pct: Decimal = NOUGHT
     """For paying, on the converted sum."""
-    ladder: Ladder = _UNSTATED
+    ladder: Ladder = UNSTATED
     """The increments; not stated, the common practice of the kind and currency, marked as assumed."""
     time_zone: str = ""
     """IANA name; empty when not stated."""
@@ -94,109 +72,6 @@ def known_zone(name: str) -> bool:
     return True
 
 
-_AMOUNTS = {
-    # Field to the column names taken for it.
-    "internet_pct": ("internet_fee_pct", "internet_pct"),
-    "vat_fees_pct": ("vat_on_premium_pct", "vat_fees_pct"),
-    "vat_hammer_pct": ("vat_on_hammer_pct", "vat_hammer_pct"),
-    "shipping": ("shipping",),
-    "insurance_pct": ("insurance_pct",),
-    "sales_tax_pct": ("sales_tax_pct",),
-    "duty_pct": ("duty_pct",),
-    "import_vat_pct": ("import_vat_pct",),
-    "handling": ("handling",),
-    "card_pct": ("payment_fee_pct", "card_pct"),
-}
-_YES = frozenset({"yes", "y", "true", "1", "ja", "oui", "si", "sí"})
-_NO = frozenset({"", "no", "n", "false", "0", "nein", "non", "nee"})
-_UNSURE = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
-_FIGURE = re.compile(r"[0-9]{1,12}(?:[.,][0-9]{1,6})?")
-
-
-def terms_from_row(row: Mapping[str, str], *, codes: Collection[str] | None = None) -> Terms:
-    """Terms from one row of a terms file (columns in any case, with blanks, `_` or `-`).
-
-    `codes`, when given, are the only currencies taken. Raises TermsError with one sentence naming venue and column.
-    """
-    cells = {_folded(name): cell.strip() for name, cell in row.items() if name and cell}
-    venue = cells.get("venue") or cells.get("house") or ""
-    if not venue:
-        raise TermsError("The row names no venue.")
-    currency = cells.get("currency", "").upper()
-    if codes is not None and currency not in codes:
-        raise TermsError(f"{venue}: {wrong_code(currency, codes)}.")
-    if not re.fullmatch(r"[A-Z]{3}", currency):
-        raise TermsError(f"{venue}: {currency or 'an empty cell'} is no currency code; write one like EUR.")
-    try:
-        return Terms(
-            venue=venue,
-            currency=currency,
-            kind=(cells.get("kind") or "auction").lower(),
-            premium=_premium(cells),
-            tax_shipping=_yes(cells, "tax_on_shipping", "tax_shipping"),
-            duty_in_import_vat=_yes(cells, "duty_in_import_vat"),
-            ladder=Ladder.parse(cells["bidsteps"]) if cells.get("bidsteps") else _UNSTATED,
-            time_zone=cells.get("timezone", ""),
-            checked=_day(cells.get("checked", "")),
-            **{name: _figure(cells, *columns) for name, columns in _AMOUNTS.items()},
-        )
-    except TermsError as error:
-        sentence = str(error)
-        raise TermsError(sentence if sentence.startswith(f"{venue}:") else f"{venue}: {sentence}") from None
-
-
-def _premium(cells: Mapping[str, str]) -> Premium:
-    cell = cells.get("premium") or cells.get("premiumpct", "")
-    if cell.startswith("{") or ":" in cell:
-        premium = Premium.parse(cell) if cell.startswith("{") else Premium.from_text(cell)
-        least = _figure(cells, "min_premium")
-        return replace(premium, minimum=least) if least else premium
-    return Premium("flat", _figure(cells, "premium_pct", "premium"), _figure(cells, "min_premium"))
-
-
-def _figure(cells: Mapping[str, str], *columns: str) -> Decimal:
-    """A number cell: decimal comma or point, with or without a per cent sign or the currency; empty is 0."""
-    column = next((name for name in columns if cells.get(_folded(name))), columns[0])
-    text = cells.get(_folded(column), "").upper()
-    share = column.endswith("pct") or column == "premium"
-    text = text.removesuffix("%").strip() if share else _without_currency(text, cells["currency"].upper())
-    if not text:
-        return NOUGHT
-    if not share and _UNSURE.fullmatch(text):
-        raise TermsError(f"{text!r} under {column} can be read two ways; write 1250 or 1.25.")
-    if not _FIGURE.fullmatch(text):
-        raise TermsError(f"{text[:40]!r} under {column} is no number; write it like 12.50.")
-    value = Decimal(text.replace(",", "."))
-    if share and value > 100:
-        raise TermsError(f"{text} under {column} is above 100 per cent.")
-    return value
-
-
-def _without_currency(text: str, currency: str) -> str:
-    """An amount without the code or a sign of the venue's currency, before or behind it."""
-    for name in (currency, *(name for name, code in OTHER_NAMES.items() if code == currency)):
-        text = text.removeprefix(name).removesuffix(name).strip()
-    return text
-
-
-def _folded(column: str) -> str:
-    return re.sub(r"[\s_-]", "", column).casefold()
-
-
-def _yes(cells: Mapping[str, str], *columns: str) -> bool:
-    word = next((cells[name] for name in map(_folded, columns) if cells.get(name)), "").casefold()
-    if word in _YES or word in _NO:
-        return word in _YES
-    raise TermsError(f"{word[:40]!r} under {columns[0]} is neither yes nor no.")
-
-
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError:
-        raise TermsError(f"{text[:40]!r} under checked is no day; write it like 2026-03-01.") from None
-
-
 def terms_to_json(terms: Terms) -> dict[str, Any]:
     """The terms as plain JSON values; an assumed ladder is left out, for it follows from kind and currency."""
     data: dict[str, Any] = {}
@@ -213,18 +88,3 @@ def terms_to_json(terms: Terms) -> dict[str, Any]:
         else:
             data[f.name] = value
     return data
-
-
-def terms_from_json(data: Mapping[str, Any]) -> Terms:
-    """The terms that `terms_to_json` wrote; raises TermsError when the data do not hold terms."""
-    known = {f.name for f in fields(Terms)}
-    values: dict[str, Any] = {name: value for name, value in data.items() if name in known}
-    try:
-        for name in _AMOUNTS:
-            values[name] = Decimal(values.get(name, 0))
-        values["premium"] = Premium.from_json(values["premium"]) if values.get("premium") else Premium()
-        values["ladder"] = Ladder.parse(values["ladder"]) if values.get("ladder") else _UNSTATED
-        values["checked"] = _day(values.get("checked") or "")
-        return Terms(**values)
-    except (TypeError, ArithmeticError, AttributeError):
-        raise TermsError(f"The terms kept for {data.get('venue', 'a venue')} cannot be read.") from None

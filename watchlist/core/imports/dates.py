@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from watchlist.core.folding import folded
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
-from watchlist.core.plain import folded
+from watchlist.core.times.parts import dates_in, day_of
 from watchlist.core.times.text import learn_date_order
-from watchlist.core.times.words import dates_in, day_of, time_words
+from watchlist.core.times.words import time_words
 
 ISO = re.compile(r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})(?:[T ]\d{1,2}:\d\d.*)?", re.ASCII)
 COMPACT = re.compile(r"((?:19|20)\d\d)(\d\d)(\d\d)", re.ASCII)

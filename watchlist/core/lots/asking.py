@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from watchlist.core.fees.terms import Terms
+from watchlist.core.folding import any_of
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.record import PriceKind
 from watchlist.core.lots.source import Source
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import read_cell, settled
 from watchlist.core.money.text import PriceRead, labelled_prices, read_price
-from watchlist.core.plain import any_of
 from watchlist.core.tables import once
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}

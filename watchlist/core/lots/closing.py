@@ -11,7 +11,7 @@ from typing import Any
 from watchlist.core.fees.terms import Terms, known_zone
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
-from watchlist.core.times.finding import find_closing
+from watchlist.core.times.free_text import find_closing
 from watchlist.core.times.text import TimeRead, read_time
 
 MIDNIGHT = re.compile(r"[T ]0?0:00(?::00)?$")

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from itertools import chain
 from typing import Any
 
-from watchlist.core.plain import any_of
+from watchlist.core.folding import any_of
 from watchlist.core.tables import once
 
 LONGEST = 20_000
@@ -123,9 +123,7 @@ def seller_in(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
 @once
 def _labels(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     def labels(name: str) -> str:
-        column = columns["columns"][name]
-        listed = {word for words in column.values() if isinstance(words, list) for word in words}
-        return any_of(listed)
+        return any_of(set(columns["headings"][name]))
 
     return (
         re.compile(rf"(?im)(?:^|(?<=[\s;|,]))(?:{labels('seller')})\s*:\s*([^\n;|]+)"),

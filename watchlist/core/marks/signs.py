@@ -78,8 +78,8 @@ def signs_from(table: Mapping[str, Any]) -> Signs:
     stock = groups["seller"]["stock_picture"]
     return Signs(
         weights={f"{group}.{name}": value for group, rows in groups.items() for name, value in rows.items()},
-        talk=tuple(_phrases(row, float(row["weight"])) for row in table["talk"]),
-        stock=tuple(_phrases(row, stock) for row in table["stock"]),
+        talk=tuple(_phrases(row, table["phrases"][row["id"]], float(row["weight"])) for row in table["talk"]),
+        stock=tuple(_phrases(row, table["phrases"][row["id"]], stock) for row in table["stock"]),
         wear=tuple(wear),
         gold=tuple(str(word) for word in weight["gold"]["metals"]),
         gold_wear=float(weight["gold"]["wear_share"]),
@@ -90,8 +90,7 @@ def _numbers(rows: Mapping[str, Any]) -> dict[str, float]:
     return {key: float(value) for key, value in rows.items() if isinstance(value, int | float)}
 
 
-def _phrases(row: Mapping[str, Any], weight: float) -> Phrases:
-    phrases = row["phrases"]
+def _phrases(row: Mapping[str, Any], phrases: Sequence[str], weight: float) -> Phrases:
     needed = frozenset(word for phrase in phrases for word in _rarest(phrase))
     return Phrases(row["id"], weight, row["text"], row["could_be"], _pattern(phrases), needed)
 

@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
-from typing import Protocol
+from typing import Any, Protocol
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import BidLimit, Terms, TermsError, all_in_cost, bid_limit
+from watchlist.core.fees.costs import BidLimit, all_in_cost, bid_limit
+from watchlist.core.fees.ladders import TermsError
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
 from watchlist.core.marks.record import Want
@@ -51,6 +53,16 @@ class Market(Protocol):
         """What a usual issue of its series brings in its grade."""
 
 
+def _asked(piece: Piece) -> dict[str, Any]:
+    """What is asked of a row of the market state, beside the problems."""
+    return {
+        "grade_low": piece.grade_low,
+        "grade_high": piece.grade_high,
+        "raw": piece.raw,
+        "venue_kind": piece.venue_kind,
+    }
+
+
 @dataclass(frozen=True, slots=True)
 class SavedMarket:
     """Bands from the saved market state."""
@@ -63,40 +75,17 @@ class SavedMarket:
 
     def band(self, piece: Piece) -> Band | None:
         """The band of a piece; None in a series never seen."""
-        return answer(
-            self.state.header,
-            self.state.row(piece.issue),
-            grade_low=piece.grade_low,
-            grade_high=piece.grade_high,
-            raw=piece.raw,
-            problems=piece.problems,
-            venue_kind=piece.venue_kind,
-        )
+        return answer(self.state.header, self.state.row(piece.issue), **_asked(piece), problems=piece.problems)
 
     def parts(self, piece: Piece) -> Sequence[Part]:
         """Its fair-value distribution."""
-        return fair_value(
-            self.state.header,
-            self.state.row(piece.issue),
-            grade_low=piece.grade_low,
-            grade_high=piece.grade_high,
-            raw=piece.raw,
-            problems=piece.problems,
-            venue_kind=piece.venue_kind,
-        )
+        return fair_value(self.state.header, self.state.row(piece.issue), **_asked(piece), problems=piece.problems)
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """The middle of an issue of the series of which nothing else is known."""
         asked = (series_key(piece.issue), piece.grade_low, piece.grade_high, piece.raw, piece.venue_kind)
         if asked not in self._middles:
-            found = answer(
-                self.state.header,
-                series_row(self.state.header, piece.issue),
-                grade_low=piece.grade_low,
-                grade_high=piece.grade_high,
-                raw=piece.raw,
-                venue_kind=piece.venue_kind,
-            )
+            found = answer(self.state.header, series_row(self.state.header, piece.issue), **_asked(piece))
             self._middles[asked] = found.mid if found else None
         return self._middles[asked]
 

@@ -1,4 +1,4 @@
-"""Amounts in a currency and exchange by dated rates. Price text is read in `pricetext` and offered here as well."""
+"""Amounts in a currency, and exchange by dated rates."""
 
 from __future__ import annotations
 
@@ -11,19 +11,6 @@ from decimal import ROUND_HALF_UP, Decimal
 from functools import total_ordering
 
 from watchlist.core.money.codes import wrong_code
-from watchlist.core.money.text import PriceRead, labelled_prices, learn_decimal_mark, read_price
-
-__all__ = [
-    "EURO_RATES",
-    "Money",
-    "MoneyError",
-    "PriceRead",
-    "Rates",
-    "cents",
-    "labelled_prices",
-    "learn_decimal_mark",
-    "read_price",
-]
 
 CENT = Decimal("0.01")
 

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from watchlist.core.folding import folded, plain
 from watchlist.core.money.figures import PriceWords, price_words
 from watchlist.core.money.text import PriceRead, read_price
-from watchlist.core.plain import folded, plain
 
 BARE = re.compile(r"[\d.,'’\s]+")
 """A figure without a currency of its own."""
@@ -53,15 +53,22 @@ def read_cell(
     if read.high is not None and kind not in RANGES:
         return _unknown("a range, and not one price")
     read = replace(read, sign="") if bare else read
-    if code and read.currency is None and read.sign:
-        return _unknown(f"{read.sign} beside it is no {code}, which its column says")
-    if code and read.currency != code:
-        return _unknown(f"{read.sign} beside it says {read.currency}, its column {code}")
+    if code:
+        return _beside(code, read)
     if open_column and not (read.sign and read.currency):
         return _unknown(open_column)
-    if code and not read.sign:
-        return replace(read, note="; ".join(part for part in read.note.split("; ") if not part.endswith(ASSUMED)))
     return settled(read, words, home)
+
+
+def _beside(code: str, read: PriceRead) -> PriceRead:
+    """A price whose column of currencies says `code`: what stands beside its figure must not say another."""
+    if read.sign and read.currency is None:
+        return _unknown(f"{read.sign} beside it is no {code}, which its column says")
+    if read.currency != code:
+        return _unknown(f"{read.sign} beside it says {read.currency}, its column {code}")
+    if read.sign:
+        return read
+    return replace(read, note="; ".join(part for part in read.note.split("; ") if not part.endswith(ASSUMED)))
 
 
 ASSUMED = "the source's taken"

@@ -15,26 +15,39 @@ def number_of(written: str, mark: str | None, *, three_decimals: bool, signed: b
 
     `EUR 1.250` in a source that writes `55.50` is one: nobody prices in three decimals.
     """
-    if written.isdigit():
-        return _rounded(written)
     if "," in written and "." in written:
         return _both_marks(written, mark)
-    no_figure = (None, f"{written} is no figure known here")
-    if not ("," in written or "." in written):
-        return _rounded(_digits(written)) if _GROUPS.fullmatch(written) else no_figure
+    if "," in written or "." in written:
+        return _one_mark(written, mark, three_decimals=three_decimals, signed=signed)
+    plain = written.isdigit() or _GROUPS.fullmatch(written) is not None
+    return _rounded(_digits(written)) if plain else _no_figure(written)
+
+
+def _one_mark(written: str, mark: str | None, *, three_decimals: bool, signed: bool) -> tuple[Decimal | None, str]:
+    """One kind of mark stands between thousands or before decimals; `1.250` may be either."""
     own = "," if "," in written else "."
     whole, _, decimals = written.rpartition(own)
-    grouping = _GROUPS.fullmatch(written) is not None and not written.startswith("0")
+    thousands = _GROUPS.fullmatch(written) is not None and not written.startswith("0")
     if written.count(own) > 1:
-        return _rounded(_digits(written)) if grouping else no_figure
-    if grouping and own == mark and signed and not three_decimals:
-        return None, f"{written} can be read two ways: the source has {own!r} before the decimals"
-    if not grouping or own == mark:
-        clear = decimals.isdigit() and (whole.isdigit() or _GROUPS.fullmatch(whole) is not None)
-        return _rounded(f"{_digits(whole)}.{decimals}") if clear else no_figure
-    if three_decimals:
+        return _rounded(_digits(written)) if thousands else _no_figure(written)
+    if not thousands:
+        return _with_decimals(written, whole, decimals)
+    if three_decimals and own != mark:
         return None, f"{written} can be read two ways in a currency with three decimals"
-    return _rounded(_digits(written), "" if mark else f"{written} read with {own!r} between thousands")
+    if own != mark:
+        return _rounded(_digits(written), "" if mark else f"{written} read with {own!r} between thousands")
+    if signed and not three_decimals:
+        return None, f"{written} can be read two ways: the source has {own!r} before the decimals"
+    return _with_decimals(written, whole, decimals)
+
+
+def _with_decimals(written: str, whole: str, decimals: str) -> tuple[Decimal | None, str]:
+    clear = decimals.isdigit() and (whole.isdigit() or _GROUPS.fullmatch(whole) is not None)
+    return _rounded(f"{_digits(whole)}.{decimals}") if clear else _no_figure(written)
+
+
+def _no_figure(written: str) -> tuple[None, str]:
+    return None, f"{written} is no figure known here"
 
 
 def _both_marks(written: str, mark: str | None) -> tuple[Decimal | None, str]:

@@ -62,9 +62,11 @@ def below(parts: Sequence[Part], point: float) -> float:
 
 
 def mixture_point(parts: Sequence[Part], share: float) -> float:
-    """The point below which the given share of a mixture lies, to about 1e-4; parts' weights add up to one."""
-    z = Z90 if share > 0.5 else -Z90 if share < 0.5 else 0.0
-    edges = [middle + z * (over if z > 0 else under) for _, middle, under, over in parts]
+    """The point below which the given share of a mixture lies, to about 1e-4; parts' weights add up to one.
+
+    By false position, as the Illinois rule mends it: an end that stays twice counts half (Dowell and Jarratt 1971).
+    """
+    edges = _points_alone(parts, share)
     low, high = min(edges), max(edges)
     if high - low < 1e-9:
         return low
@@ -75,13 +77,18 @@ def mixture_point(parts: Sequence[Part], share: float) -> float:
         miss = below(parts, point) - share
         if abs(miss) < 2e-5 or high - low < 1e-5:
             return point
+        again = 0.5 if side == (1 if miss > 0 else -1) else 1.0
         if miss > 0:
-            high, miss_high = point, miss
-            miss_low, side = (miss_low / 2 if side > 0 else miss_low), 1
+            high, miss_high, miss_low, side = point, miss, miss_low * again, 1
         else:
-            low, miss_low = point, miss
-            miss_high, side = (miss_high / 2 if side < 0 else miss_high), -1
+            low, miss_low, miss_high, side = point, miss, miss_high * again, -1
     return 0.5 * (low + high)
+
+
+def _points_alone(parts: Sequence[Part], share: float) -> list[float]:
+    """The point of each part by itself: the mixture's lies among them."""
+    z = Z90 if share > 0.5 else -Z90 if share < 0.5 else 0.0
+    return [middle + z * (over if z > 0 else under) for _, middle, under, over in parts]
 
 
 def unpack(triangle: Sequence[float], size: int) -> list[list[float]]:

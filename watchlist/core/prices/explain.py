@@ -11,7 +11,7 @@ from typing import Any
 
 from watchlist.core.prices.bandmath import bend, between, cholesky, over_metal, place, solve_lower, solve_upper
 from watchlist.core.prices.realised import Sale
-from watchlist.core.prices.reband import Curve, Seen, loads_of, look, prior_of, settle, trust_of
+from watchlist.core.prices.reband import Curve, Seen, entry_of, loads_of, look, prior_of, settle, trust_of
 from watchlist.core.prices.truegrades import Header, Row
 
 
@@ -84,17 +84,7 @@ def as_today(header: Header, row: Row, sales: Sequence[Sale], *, grade: float, r
     here = between(curve.mean, place(header["nodes"], grade)) + (header["raw"] if raw else 0.0)
     found = []
     for sale in sales:
-        kept = (
-            sale.id,
-            sale.grade,
-            sale.price,
-            sale.day.isoformat(),
-            int(sale.raw),
-            sale.problem,
-            sale.weight,
-            sale.venue_kind,
-        )
-        seen = look(header, row, kept, curve.mean)
+        seen = look(header, row, entry_of(sale, sale.weight), curve.mean)
         seen.trust = trust_of(seen, curve)
         found.append(_contribution(seen, curve, here, 0.0, row.get("metal", 0.0)))
     return found
@@ -103,7 +93,7 @@ def as_today(header: Header, row: Row, sales: Sequence[Sale], *, grade: float, r
 def _contribution(seen: Seen, curve: Curve, here: float, weight: float, metal: float) -> Contribution:
     number, grade, price, day, raw, problem, _, _ = seen.kept
     loads = loads_of(seen, len(curve.mean))
-    gap = seen.y - sum(share * curve.mean[k] for k, share in loads)
+    gap = seen.y - _seen_by(loads, curve.mean)
     return Contribution(
         number,
         grade,
@@ -122,12 +112,17 @@ def _weights(prior: Curve, seen: Sequence[Seen], spot: tuple[int, float]) -> lis
     if not seen:
         return []
     loads = [loads_of(one, len(prior.mean)) for one in seen]
-    reach = [[sum(share * line[k] for k, share in load) for line in prior.cov] for load in loads]
-    whole = [[sum(share * mine[k] for k, share in load) for load in loads] for mine in reach]
+    reach = [[_seen_by(load, line) for line in prior.cov] for load in loads]
+    whole = [[_seen_by(load, mine) for load in loads] for mine in reach]
     for number, one in enumerate(seen):
         whole[number][number] += one.v / max(one.trust * one.given, 1e-9)
     lower = cholesky(whole)
     return solve_upper(lower, solve_lower(lower, [between(mine, spot) for mine in reach]))
+
+
+def _seen_by(load: Sequence[tuple[int, float]], line: Sequence[float]) -> float:
+    """What a sale sees of a line over the nodes."""
+    return sum(share * line[node] for node, share in load)
 
 
 def _curve(header: Header, row: Row, side: str) -> tuple[tuple[float, Decimal, Decimal, Decimal], ...]:

@@ -8,7 +8,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Protocol
 
-from watchlist.core.fees.terms import Terms, all_in_amount, all_in_cost, hammer_within
+from watchlist.core.fees.costs import all_in_amount, all_in_cost, hammer_within
+from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import Money
 
 

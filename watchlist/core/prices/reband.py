@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import exp, isfinite, log, sqrt
+from operator import add
 from typing import Any
 
 from watchlist.core.prices.bandmath import bend, between, over_metal, over_metal_slope, place, rising, unpack
@@ -75,8 +76,7 @@ def reband(header: Header, row: Row, sale: Sale) -> dict[str, Any]:
         return dict(row)
     before = [kept for kept in row["sales"] if not sale.id or kept[0] != sale.id]
     fresh = len(before) == len(row["sales"])
-    entry = [sale.id, sale.grade, sale.price, sale.day.isoformat(), int(sale.raw), sale.problem]
-    added = [[*entry, min(sale.weight, 1.0), sale.venue_kind]] if sale.weight > 0 else []
+    added = [entry_of(sale, min(sale.weight, 1.0))] if sale.weight > 0 else []
     sales = sorted([*added, *before], key=lambda kept: kept[3], reverse=True)
     count = row["n"] + len(added) - (0 if fresh else 1)
     curve = prior_of(header, row)
@@ -96,6 +96,12 @@ def reband(header: Header, row: Row, sale: Sale) -> dict[str, Any]:
             "sales": [list(one.kept) for one in seen],
         }
     )
+
+
+def entry_of(sale: Sale, weight: float) -> list[Any]:
+    """A sale as a row keeps it."""
+    day = sale.day.isoformat()
+    return [sale.id, sale.grade, sale.price, day, int(sale.raw), sale.problem, weight, sale.venue_kind]
 
 
 def prior_of(header: Header, row: Row) -> Curve:
@@ -152,25 +158,31 @@ def settle(header: Header, row: Row, curve: Curve, sales: Sequence[Sequence[Any]
 
 def banded(header: Header, row: Row, curve: Curve) -> dict[str, Any]:
     """Curves and spreads of both classes from a settled curve."""
-    checked, drift, metal = header["checked"], header["scales"]["rho"] ** 2, row.get("metal", 0.0)
-    curves: dict[str, list[list[float]]] = {}
-    deviations: dict[str, list[float]] = {}
-    extra = [max(r * r - c * c, 0.0) for r, c in zip(row["sd"]["raw"], row["sd"]["certified"], strict=True)]
-    for side in SIDES:
-        noise = [header["noise"][side] * sqrt(swing) for swing in header["swing"]]
-        shift, more = (header["raw"], extra) if side == "raw" else (0.0, [0.0] * len(extra))
-        v = [max(curve.cov[k][k], 1e-8) + drift * max(curve.age[k], 0.0) + more[k] for k in range(len(extra))]
-        eta = [m + shift for m in curve.mean]
-        slope = [over_metal_slope(value, metal) for value in eta]
-        whole = [sqrt(s * s * value + n * n) for s, value, n in zip(slope, v, noise, strict=True)]
-        weights = [1.0 / (s * s * value) for s, value in zip(slope, v, strict=True)]
-        middle = rising([over_metal(value, metal) for value in eta], weights)
-        ratio = [n / w for n, w in zip(noise, whole, strict=True)]
-        points = [[bend(at, checked["ratio"], [p[k] for p in checked["points"]]) for at in ratio] for k in range(3)]
-        lines = [[m + w * z for m, w, z in zip(middle, whole, zs, strict=True)] for zs in points]
-        curves[side] = [_short(rising(line, weights)) for line in lines]
-        deviations[side] = _short([sqrt(value) for value in v])
-    return {"curves": curves, "sd": deviations}
+    drift = header["scales"]["rho"] ** 2
+    unsure = [max(curve.cov[k][k], 1e-8) + drift * max(age, 0.0) for k, age in enumerate(curve.age)]
+    more = [max(r * r - c * c, 0.0) for r, c in zip(row["sd"]["raw"], row["sd"]["certified"], strict=True)]
+    values = {"certified": unsure, "raw": list(map(add, unsure, more))}
+    shifts, metal = {"certified": 0.0, "raw": header["raw"]}, row.get("metal", 0.0)
+    curves = {side: _band(header, side, [m + shifts[side] for m in curve.mean], values[side], metal) for side in SIDES}
+    return {"curves": curves, "sd": {side: _short(list(map(sqrt, values[side]))) for side in SIDES}}
+
+
+def _band(header: Header, side: str, eta: list[float], v: list[float], metal: float) -> list[list[float]]:
+    """The 10, 50 and 90 per cent curves in log price of a curve and its variances, none falling as the grade rises."""
+    noise = [header["noise"][side] * sqrt(swing) for swing in header["swing"]]
+    seen = [(over_metal_slope(value, metal) ** 2) * spread for value, spread in zip(eta, v, strict=True)]
+    whole = [sqrt(spread + n * n) for spread, n in zip(seen, noise, strict=True)]
+    weights = [1.0 / spread for spread in seen]
+    middle = rising([over_metal(value, metal) for value in eta], weights)
+    checked, lines = header["checked"], []
+    for point in range(3):
+        misses = [
+            bend(n / w, checked["ratio"], [p[point] for p in checked["points"]])
+            for n, w in zip(noise, whole, strict=True)
+        ]
+        line = [m + w * z for m, w, z in zip(middle, whole, misses, strict=True)]
+        lines.append(_short(rising(line, weights)))
+    return lines
 
 
 def _without_metal(seen: Seen, price: float, metal: float, curve: Sequence[float]) -> Seen:

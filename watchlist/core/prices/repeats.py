@@ -156,6 +156,7 @@ def _keys(price: PriceRealised, days: Sequence[int] = (0,)) -> list[Key]:
 
 
 EQUAL = "same venue, day, grade and price"
+NO_WORD = (False, "")
 LOT, NUMBER, CERT = "one lot gives one price", "same venue and lot number", "same certificate number and sale"
 
 
@@ -163,21 +164,25 @@ def compare(one: PriceRealised, other: PriceRealised) -> tuple[bool, str]:
     """Whether two prices of one issue are surely one sale, and what speaks for it; no words when nothing does."""
     apart = abs(one.sale_date - other.sale_date)
     if one.quantity != other.quantity or one.replica != other.replica:
-        return False, ""
+        return NO_WORD
     if one.origin == other.origin and of_lot(one):
-        return (True, LOT) if apart <= ONE_SALE else (False, "")
+        return (True, LOT) if apart <= ONE_SALE else NO_WORD
     if apart > SOON:
-        return False, ""
+        return NO_WORD
     if one.cert_number and other.cert_number:
         return _by_cert(one, other)
     if of_lot(one) == of_lot(other):  # two lots, or two rows of files: two pieces may bring the same
-        return False, ""
-    if _same_venue(one, other) and one.lot and other.lot:
-        if _plain(one.lot) == _plain(other.lot):
-            return True, NUMBER
-        if _shape(one.lot) == _shape(other.lot):  # else a feed numbers its lots otherwise than the list of prices
-            return False, ""
-    return _by_price(one, other, apart)
+        return NO_WORD
+    return _by_number(one, other) or _by_price(one, other, apart)
+
+
+def _by_number(one: PriceRealised, other: PriceRealised) -> tuple[bool, str] | None:
+    """None where the lots' numbers say nothing: a feed may number its lots otherwise than the list of prices."""
+    if not (_same_venue(one, other) and one.lot and other.lot):
+        return None
+    if _plain(one.lot) == _plain(other.lot):
+        return True, NUMBER
+    return NO_WORD if _shape(one.lot) == _shape(other.lot) else None
 
 
 def _by_cert(one: PriceRealised, other: PriceRealised) -> tuple[bool, str]:

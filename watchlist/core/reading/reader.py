@@ -7,18 +7,18 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from watchlist.core.plain import folded
-from watchlist.core.reading import filling
-from watchlist.core.reading.assembly import assemble
-from watchlist.core.reading.denominations import Spellings, canonical
-from watchlist.core.reading.gradewords import GradeGrammar
-from watchlist.core.reading.lexicon import REMEMBERED, Lexicon
-from watchlist.core.reading.mintnames import MintNames
+from watchlist.core.folding import folded
+from watchlist.core.reading.choice import filling
+from watchlist.core.reading.choice.assembly import assemble
+from watchlist.core.reading.fields.denominations import Spellings, canonical
+from watchlist.core.reading.fields.facevalues import Value, find_values
+from watchlist.core.reading.fields.namedmints import MintNames
 from watchlist.core.reading.record import Reading
-from watchlist.core.reading.scales import Scales
-from watchlist.core.reading.scan import Scan
-from watchlist.core.reading.tokens import tokens
-from watchlist.core.reading.values import Value, find_values
+from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.vocabulary.gradegrammar import GradeGrammar
+from watchlist.core.reading.vocabulary.gradescales import Scales
+from watchlist.core.reading.vocabulary.lexicon import REMEMBERED, Lexicon
+from watchlist.core.reading.vocabulary.tokens import tokens
 
 EMPTY: Mapping[str, str] = {}
 NO_MARKS: Mapping[tuple[str, int], frozenset[str]] = {}

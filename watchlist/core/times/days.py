@@ -2,22 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from watchlist.core.times.words import ClockFound, DateFound, day_of
+from dateutil.relativedelta import relativedelta
+
+from watchlist.core.times.parts import ClockFound, DateFound, day_of
 
 NO_DAY = "no day in the text"
+NEAR = 2
+"""Years from today within which a year of two figures is believed."""
+
+
+@dataclass(frozen=True, slots=True)
+class DayMeant:
+    """The day that a text means; None with the reason in the note."""
+
+    day: date | None
+    note: str = ""
+    ambiguous: bool = False
 
 
 def day_meant(
-    dates: list[DateFound],
-    weekdays: list[int],
-    relative: list[int],
+    dates: Sequence[DateFound],
+    weekdays: Sequence[int],
+    relative: Sequence[int],
     clock: ClockFound | None,
     here: datetime,
     order: str | None,
-) -> tuple[date | None, str, bool]:
-    """The day meant, a note, and whether it is ambiguous; None with the reason.
+) -> DayMeant:
+    """The day meant by the first date, else the first "tomorrow", else the first weekday of a text.
 
     `here` is now by the clocks of the zone; `order` the source's order of day and month.
     """
@@ -26,38 +41,45 @@ def day_meant(
         return _dated(dates[0], weekday, here.date(), order)
     if relative:
         day = here.date() + timedelta(days=relative[0])
-        agrees = weekday is None or day.weekday() == weekday
-        return (day, "", False) if agrees else (None, "the weekday does not agree with the day", True)
+        return DayMeant(day) if weekday in (None, day.weekday()) else _no_day("the weekday does not agree with the day")
     if weekday is None or clock is None:
-        return None, NO_DAY if clock else "no time given", True
+        return _no_day(NO_DAY if clock else "no time given")
     passed = (clock.hour, clock.minute, clock.second) < (here.hour, here.minute, here.second)
-    ahead = (weekday - here.weekday()) % 7 or (7 if passed else 0)
-    return here.date() + timedelta(days=ahead), "the coming day of that name", True
+    coming = here.date() + timedelta(days=passed) + relativedelta(weekday=weekday)  # the first such day from there on
+    return DayMeant(coming, "the coming day of that name", True)
 
 
-def _dated(found: DateFound, weekday: int | None, today: date, wanted: str | None) -> tuple[date | None, str, bool]:
-    if found.short and found.year is not None and abs(found.year - today.year) > 2:
-        return None, "a year of two figures that is not near", True
-    years = (found.year,) if found.year is not None else (today.year - 1, today.year, today.year + 1)
-    choices = [(order, day) for order, m, d in found.days for year in years if (day := day_of(year, m, d)) is not None]
-    if not choices:
-        return None, "no such day in the calendar", True
-    fitting = [choice for choice in choices if weekday is None or choice[1].weekday() == weekday]
+def _dated(found: DateFound, weekday: int | None, today: date, wanted: str | None) -> DayMeant:
+    if found.short and found.year is not None and abs(found.year - today.year) > NEAR:
+        return _no_day("a year of two figures that is not near")
+    choices = _choices(found, today)
+    fitting = [(order, day) for order, day in choices if weekday in (None, day.weekday())]
     if not fitting:
-        return None, "the weekday does not agree with the date", True
+        return _no_day("the weekday does not agree with the date" if choices else "no such day in the calendar")
     if found.year is None:
-        return min((day for _, day in fitting), key=lambda day: abs(day - today)), "no year: the nearest taken", True
+        nearest = min((day for _, day in fitting), key=lambda day: abs(day - today))
+        return DayMeant(nearest, "no year: the nearest taken", True)
     if len(fitting) > 1:
         return _by_order(fitting, wanted)
+    order, day = fitting[0]
     note = "a year of two figures" if found.short else ""
-    order = fitting[0][0]
     if {wanted, order} == {"dmy", "mdy"} and weekday is None:
         note = f"read as {order}, against the source's {wanted}: no other day is possible"
-    return fitting[0][1], note, bool(note)
+    return DayMeant(day, note, bool(note))
 
 
-def _by_order(fitting: list[tuple[str, date]], order: str | None) -> tuple[date | None, str, bool]:
+def _choices(found: DateFound, today: date) -> list[tuple[str, date]]:
+    """The days of the calendar that a date can mean, with the order read; without a year, of three years."""
+    years = (found.year,) if found.year is not None else (today.year - 1, today.year, today.year + 1)
+    return [(order, day) for order, m, d in found.days for year in years if (day := day_of(year, m, d)) is not None]
+
+
+def _by_order(fitting: Sequence[tuple[str, date]], order: str | None) -> DayMeant:
     day = dict(fitting).get(order or "")
     if day is None:
-        return None, "day and month can stand either way: set the source's date order", True
-    return day, f"day and month by the source's setting ({order})", True
+        return _no_day("day and month can stand either way: set the source's date order")
+    return DayMeant(day, f"day and month by the source's setting ({order})", True)
+
+
+def _no_day(why: str) -> DayMeant:
+    return DayMeant(None, why, True)

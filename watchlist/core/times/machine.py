@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 ISO = re.compile(
-    r"(\d{4})-(\d\d)-(\d\d)[Tt ](\d\d):(\d\d)(?::(\d\d)(?:[.,]\d+)?)?\s?([Zz]|[+-]\d\d(?::?\d\d)?)?"
-    r"|(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)?(Z|[+-]\d\d(?:\d\d)?)?",
+    r"(?P<clocks>\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d(?::\d\d(?:[.,]\d+)?)?)(?:\s?(?P<offset>[Zz]|[+-]\d\d(?::?\d\d)?))?"
+    r"|(?P<basic>\d{8}T\d{4}(?:\d\d)?)(?P<basic_offset>Z|[+-]\d\d(?:\d\d)?)?",
     re.ASCII,
 )
+"""The shapes that are taken for a moment: `fromisoformat` would take `2026-W01` and any letter for the T too."""
+END_OF_DAY = re.compile(r"(?<=[Tt ])24(?=(?::?00)+(?:[.,]\d+)?$)", re.ASCII)
 EPOCH = re.compile(r"(\d{10})(\d{3})?(?:\.0*)?", re.ASCII)
 DURATION = re.compile(r"P(?=[\dT])(?:(\d{1,4})W)?(?:(\d{1,4})D)?(?:T(?:(\d{1,5})H)?(?:(\d{1,5})M)?(?:(\d{1,6})S)?)?")
 INTERVAL = re.compile(r"\d{4}-?\d\d-?\d\d[\dTt:.,Zz+ -]{0,25}/\s?(\d{4}-?\d\d-?\d\d.*)", re.ASCII)
@@ -57,12 +59,10 @@ def moment(text: str) -> Moment | None:
     found = ISO.fullmatch(place[1] if place else text)
     if not found:
         return None
-    numbers = found.groups()[:7] if found[1] else found.groups()[7:]
-    year, month, day, hour, minute, second = (int(part or 0) for part in numbers[:6])
-    night = hour == 24 and not minute and not second
-    local = datetime(year, month, day, 0 if night else hour, minute, second)  # noqa: DTZ001 - its zone follows
-    offset, zone = _offset(numbers[6])
-    return Moment(local + timedelta(days=night), offset, zone or (place[2] if place else ""))
+    clocks, nights = END_OF_DAY.subn("00", found["clocks"] or found["basic"])
+    local = datetime.fromisoformat(clocks).replace(microsecond=0) + timedelta(days=nights)
+    offset, zone = _offset(found["offset"] or found["basic_offset"])
+    return Moment(local, offset, zone or (place[2] if place else ""))
 
 
 def _offset(mark: str | None) -> tuple[timedelta | None, str]:

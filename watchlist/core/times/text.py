@@ -1,4 +1,9 @@
-"""Closing-time text to an aware time in UTC, or unknown with a reason. Never a guess."""
+"""Closing-time text to an aware time in UTC, or unknown with a reason. Never a guess.
+
+dateutil tells the hours that the clocks skip or show twice, and the coming weekday. Its parser is not used: of 325
+closing texts with their times it reads 138 right and 40 wrongly or by a guess (141 when fuzzy), takes zones it does not
+know for none, and with `dayfirst` turns 2026-06-01 into the 6th of January.
+"""
 
 from __future__ import annotations
 
@@ -8,22 +13,11 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from watchlist.core.plain import folded, plain
+from watchlist.core.folding import folded, plain
 from watchlist.core.times.days import day_meant
 from watchlist.core.times.machine import Moment, OffsetError, duration, end_of_interval, in_order, moment
-from watchlist.core.times.words import (
-    ClockFound,
-    DateFound,
-    Span,
-    TimeWords,
-    clock_of,
-    clocks_in,
-    date_of,
-    dates_in,
-    span_in,
-    time_words,
-    without_short_weekday,
-)
+from watchlist.core.times.parts import ClockFound, DateFound, Span, clock_of, clocks_in, date_of, dates_in, span_in
+from watchlist.core.times.words import TimeWords, time_words, without_short_weekday
 from watchlist.core.times.zones import Zone, ZoneFound, source_zone, to_utc, zone_after
 
 LONGEST = 200
@@ -77,16 +71,16 @@ def read_time(
         return unknown("too long to be a time")
     set_to = _Setting(words, time_words(words), now.astimezone(UTC), zone, date_order, day_end)
     try:
-        return _read(plainly(end_of_interval(plain(text).strip()), set_to.words).strip(), set_to)
+        return _read(unglued(end_of_interval(plain(text).strip()), set_to.words).strip(), set_to)
     except OffsetError as error:
         return unknown(str(error))
     except (OverflowError, ValueError):
         return unknown("the time is out of range")
 
 
-def plainly(text: str, words: TimeWords) -> str:
-    """The text in plain letters, of the same length, without what only stands in the way of a date."""
-    return _GLUED.sub(" ", without_short_weekday(plain(text), words))
+def unglued(text: str, words: TimeWords) -> str:
+    """A plain text, of the same length, without what only stands in the way of a date."""
+    return _GLUED.sub(" ", without_short_weekday(text, words))
 
 
 def learn_date_order(texts: Iterable[str]) -> str | None:
@@ -103,15 +97,7 @@ def learn_date_order(texts: Iterable[str]) -> str | None:
 _GLUED = re.compile(r"(?<=[^\W\d_])[:=](?=\d)")
 """`Ends:28.11.2026`."""
 _FIGURES = re.compile(r"(?<![\d./-])(\d{1,2})[./-](\d{1,2})[./-]\d{2,4}(?!\d)", re.ASCII)
-_RANGE = re.compile(r"(?<![a-z])(?:los|lose|lots?|lote|lotes|lotto|lotti|kavels?)\s?\d+(?:\s?-\s?\d+)?")
-_OTHER_PLACE = re.compile(
-    r"(?<![a-z])(?!(?:local|start|starting|opening|same|left|remaining|server|real)\b)[a-z]{4,}"
-    r" (?:(?:standard|summer|daylight) )?(?:time|zeit|tijd)(?![a-z])"
-    r"|(?<![a-z])(?:heure|hora|ora) (?:(?:de|di|del|della) )?(?!locale?\b|d'|hiver|ete|fin|cierre|fine|de|di)[a-z]{4,}"
-)
-"""The clocks of a place, by words that are in no list."""
 _COMMA = re.compile(r"[\s,]*")
-_TAIL = re.compile(r"\s*(?:(?:uhr|uur|h)\b)?\s*\)?\s*")
 _WORD = re.compile(r"[^\W\d_]+")
 
 
@@ -158,7 +144,7 @@ def _whole(text: str, small: str, s: _Setting) -> TimeRead | None:
         return None
     clock = clock_of(hours)
     found = zone_after(text, clock.end, s.table, s.zone, seconds=clock.seconds)
-    if clock.trouble or found.trouble or not _TAIL.fullmatch(small, found.end):
+    if clock.trouble or found.trouble or not s.words.tail.fullmatch(small, found.end):
         return None
     if label and ":" in small[clock.end : found.end]:
         return None  # `Ends 14 Mar 2026 20:00 +01:00`: the long road leaves it open which hour counts
@@ -186,7 +172,7 @@ def _absolute(text: str, small: str, dates: list[DateFound], s: _Setting) -> Tim
     blanked = _blank(small, dates)
     weekdays = [s.words.weekdays[m["weekday"]] for m in s.words.weekday.finditer(blanked)]
     relative = [s.words.days[m[0]] for m in s.words.day.finditer(blanked)]
-    clocks = clocks_in(_RANGE.sub(lambda m: " " * len(m[0]), blanked), s.words)
+    clocks = clocks_in(s.words.lots.sub(lambda m: " " * len(m[0]), blanked), s.words)
     if trouble := _too_many(dates, clocks, weekdays, relative):
         return unknown(trouble)
     clock = clocks[0] if clocks else None
@@ -213,10 +199,11 @@ def _resolved(
     zone = written or source_zone(s.zone)
     if zone is None:
         return unknown("no time zone in the text, and none is set for the source")
-    day, note, ambiguous = day_meant(dates, weekdays, relative, clock, s.now.astimezone(zone.tz), s.order)
-    if day is None:
-        return unknown(note)
-    return _at(day, clock, zone, s, [note, "" if written or clock is None else _assumed(s)], ambiguous)
+    meant = day_meant(dates, weekdays, relative, clock, s.now.astimezone(zone.tz), s.order)
+    if meant.day is None:
+        return unknown(meant.note)
+    notes = [meant.note, "" if written or clock is None else _assumed(s)]
+    return _at(meant.day, clock, zone, s, notes, meant.ambiguous)
 
 
 def _at(day: date, clock: ClockFound | None, zone: Zone, s: _Setting, notes: list[str], ambiguous: bool) -> TimeRead:
@@ -266,8 +253,8 @@ def _rest(blanked: str, clock: ClockFound | None, zone_end: int, s: _Setting) ->
     rest = blanked
     if clock:
         rest = rest[: clock.start] + " " + rest[max(clock.end, zone_end) :]
-    rest = _RANGE.sub(" ", rest)
-    place = None if zone_end else _OTHER_PLACE.search(rest)
+    rest = s.words.lots.sub(" ", rest)
+    place = None if zone_end else s.words.place.search(rest)
     if place and not s.words.label.search(place[0]):
         return f"{place[0]!r} names a time zone that is not known here", True
     begins = s.words.begin.search(rest) is not None

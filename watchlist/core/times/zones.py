@@ -10,7 +10,9 @@ from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from watchlist.core.plain import folded
+from dateutil import tz
+
+from watchlist.core.folding import folded
 from watchlist.core.tables import once
 from watchlist.core.times.machine import offset_of
 
@@ -40,12 +42,13 @@ class _Names:
     regional: Mapping[str, str]
     shared: frozenset[str]
     phrase: re.Pattern[str]
+    lead: re.Pattern[str]
+    """What may stand between a clock time and its zone."""
 
 
 _OFFSET = re.compile(
     r"(?P<named>(?:gmt|utc|ut)\s?)?(?P<sign>[+-])(?P<h>[0-9]{1,2})(?P<colon>:)?(?P<m>[0-9]{2})?(?![0-9:.])"
 )
-_LEAD = re.compile(r"[\s,]*(?:(?:uhr|uur|hrs|h|heures|horas|o'clock)(?![a-z]))?[\s,]*\(?\s*")
 _IANA = re.compile(r"[A-Z][A-Za-z]+/[A-Z][A-Za-z_]+(?:/[A-Z][A-Za-z_]+)?")
 _LETTERS = re.compile(r"[A-Za-z]{1,5}(?![A-Za-z0-9])")
 
@@ -65,9 +68,9 @@ def zone_after(text: str, end: int, words: Mapping[str, Any], source: str, *, se
     `text` has plain letters in their own case. With a clock in `seconds`, "-05:00" is an offset; without, it may be
     the end of a range of hours, which is told apart elsewhere.
     """
-    names = _names(words["zones"])
+    names = _names(words)
     small = folded(text)
-    lead = _LEAD.match(small, end)
+    lead = names.lead.match(small, end)
     at = lead.end() if lead else end
     if (offset := _OFFSET.match(small, at)) and _is_offset(offset, seconds):
         return _from_offset(offset)
@@ -82,16 +85,15 @@ def zone_after(text: str, end: int, words: Mapping[str, Any], source: str, *, se
 
 def to_utc(local: datetime, zone: Zone) -> tuple[datetime | None, str]:
     """A naive local time in UTC with a note; None and the reason where the clocks skip it or show it twice."""
-    first = local.replace(tzinfo=zone.tz, fold=0)
-    one, two = first.utcoffset(), first.replace(fold=1).utcoffset()
-    if one != two and one is not None and two is not None:
-        what = "does not exist" if one < two else "occurs twice"
+    if tz.datetime_ambiguous(local, zone.tz):  # true of skipped hours too: zoneinfo gives them two offsets as well
+        what = "occurs twice" if tz.datetime_exists(local, zone.tz) else "does not exist"
         return None, f"{local:%H:%M} {what} in {zone.name} on {local:%Y-%m-%d}: the clocks change"
+    here = local.replace(tzinfo=zone.tz)
     try:
-        when = first.astimezone(UTC)
+        when = here.astimezone(UTC)
     except (OverflowError, ValueError):
         return None, "the time is out of range"
-    return when, _out_of_season(when, zone, one)
+    return when, _out_of_season(when, zone, here.utcoffset())
 
 
 def _out_of_season(when: datetime, zone: Zone, offset: timedelta | None) -> str:
@@ -102,14 +104,16 @@ def _out_of_season(when: datetime, zone: Zone, offset: timedelta | None) -> str:
 
 
 @once
-def _names(zones: Mapping[str, Any]) -> _Names:
+def _names(words: Mapping[str, Any]) -> _Names:
+    zones, hours = words["zones"], "|".join(map(re.escape, map(folded, words["clock"]["after"])))
     regional = {name if name.isupper() else folded(name): zone for name, zone in zones["regional"].items()}
-    phrases = sorted((name for name in regional if not name.isupper()), key=len, reverse=True)
+    phrases = "|".join(map(re.escape, sorted((name for name in regional if not name.isupper()), key=len, reverse=True)))
     return _Names(
         fixed={name: (minutes, region) for name, (minutes, region) in zones["fixed"].items()},
         regional=regional,
         shared=frozenset(zones["shared"]["names"]),
-        phrase=re.compile(rf"(?:{'|'.join(map(re.escape, phrases))})(?![a-z])"),
+        phrase=re.compile(rf"(?:{phrases})(?![a-z])"),
+        lead=re.compile(rf"[\s,]*(?:(?!{phrases})(?:{hours})(?![a-z]))?[\s,]*\(?\s*"),
     )
 
 

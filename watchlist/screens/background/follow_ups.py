@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from watchlist.screens.background.work import Job, Work
+from watchlist.desk.due import NOTHING, Due
+from watchlist.screens.background.work import Work
+
+if TYPE_CHECKING:
+    from watchlist.desk.desk import Desk
 
 
 class FollowUps:
@@ -12,12 +17,12 @@ class FollowUps:
 
     def __init__(self, work: Work, gathering: Callable[[], bool]) -> None:
         self._work, self._gathering = work, gathering
-        self._due: frozenset[str] = frozenset()
-        """Issues whose bands have to follow a result."""
+        self._due = NOTHING
+        """What bands and marks have to do after results."""
 
-    def bands(self, issues: Iterable[str]) -> None:
-        """A result of these issues, or a word on one, was written down."""
-        self._due |= frozenset(issues)
+    def bands(self, due: Due) -> None:
+        """A result was written down, or a word on one."""
+        self._due |= due
         if not self._gathering():
             self._fit()
 
@@ -26,13 +31,17 @@ class FollowUps:
         if not stopped:
             self._fit()
 
-    def marks(self, job: Job, label: str = "Prices and marks follow") -> None:
-        """All lots are judged anew."""
+    def settle(self, due: Due, label: str = "Prices and marks follow") -> None:
+        """Do what is due, with this label."""
+
+        def job(desk: Desk) -> None:
+            from watchlist.desk.settling import settle  # it fits, reads and judges: the first text does without
+
+            settle(desk, due)
+
         self._work.write(label, job, stoppable=True)
 
     def _fit(self) -> None:
-        from watchlist.desk.following import follow_issues  # it judges: the first text does without
-
-        due, self._due = self._due, frozenset()
+        due, self._due = self._due, NOTHING
         if due:
-            self._work.write("Fitting the market", lambda desk: follow_issues(desk, due), stoppable=True)
+            self.settle(due, "Fitting the market")

@@ -13,7 +13,7 @@ from watchlist.screens.background.work import Work
 from watchlist.screens.sentences import gather_words
 
 if TYPE_CHECKING:
-    from watchlist.desk.standing import Progress
+    from watchlist.desk.gathering import Progress
 
 
 class Gathering:
@@ -33,7 +33,7 @@ class Gathering:
 
     def start(self) -> None:
         """Read all sources."""
-        from watchlist.desk.standing import Standing  # fetching, reading and judging: the first text does without
+        from watchlist.desk.gathering import Gather  # fetching, reading and judging: the first text does without
 
         if self._task is not None:
             self._messages.say("A gather is running; Esc stops it and keeps what came.")
@@ -41,9 +41,13 @@ class Gathering:
         if not self._access.desk.sources:
             self._messages.say("No sources yet. 5, then a, adds one.")
             return
-        standing = Standing(self._work.writing, lambda step: self._work.threads.soon(lambda: self._came(step)))
-        self._task = Task("Gathering: asking the sources", stoppable=True, when_stopped=standing.stop)
-        self._work.run(self._task, lambda: gather_words(standing.run()), self._ended)
+        gather = Gather(self._work.writing)
+
+        def work() -> str:
+            return gather_words(gather.run(lambda step: self._work.threads.soon(lambda: self._came(step))))
+
+        self._task = Task("Gathering: asking the sources", stoppable=True, when_stopped=gather.stop)
+        self._work.run(self._task, work, self._ended)
 
     def _came(self, step: Progress) -> None:
         """A source was read."""

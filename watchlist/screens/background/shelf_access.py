@@ -55,7 +55,7 @@ class ShelfAccess:
     def writing(self, wait: float) -> Iterator[Desk]:
         """A desk to write with. Raises ShelfLocked when another one writes for longer than `wait` seconds."""
         with self._open(write=True, wait=wait) as shelf:
-            shelf.store.ledger = self._ledger
+            shelf.store.decisions.ledger = self._ledger
             yield self.desk_on(shelf)
 
     @contextmanager
@@ -76,7 +76,7 @@ class ShelfAccess:
     def read_on(self) -> tuple[Ledger, Ledger]:
         """All decisions, read in a thread of its own before anyone waits for them: twice, for two who may both add."""
         with self.store() as store:
-            known = store.decisions()
+            known = store.decisions.all()
         ledgers = Ledger(), Ledger()
         for ledger in ledgers:
             ledger.add(known)
@@ -85,7 +85,7 @@ class ShelfAccess:
 
     def take(self, ledgers: tuple[Ledger, Ledger]) -> None:
         """Use what was read; in the screens' own thread."""
-        self.shelf.store.ledger, self._ledger = ledgers
+        self.shelf.store.decisions.ledger, self._ledger = ledgers
 
     def forget(self) -> None:
         """What was made of the shelf is made anew when it is next needed: it has changed."""

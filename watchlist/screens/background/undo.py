@@ -12,8 +12,8 @@ from watchlist.screens.keys import Keys
 from watchlist.screens.sentences import named
 
 if TYPE_CHECKING:
-    from watchlist.desk.deciding import Decided
     from watchlist.desk.desk import Desk
+    from watchlist.desk.recording import Decided
 
 
 class Undo:
@@ -33,29 +33,29 @@ class Undo:
 
     def turn(self, *, back: bool) -> None:
         """Undo or redo."""
-        from watchlist.desk import deciding  # it judges: the first text does without
+        from watchlist.desk import undoing  # it judges: the first text does without
 
         if back and self._writer.last is not None:
             self._take_back(self._writer.last)
             return
 
         def job(desk: Desk) -> tuple[Decided, str]:
-            decided = (deciding.undo if back else deciding.redo)(desk, later=True)
-            row = desk.shelf.store.lot(decided.keys[0]) if decided.keys else None
+            decided = (undoing.undo if back else undoing.redo)(desk)
+            row = desk.shelf.store.lots.get(decided.keys[0]) if decided.keys else None
             return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
 
         def done(found: tuple[Decided, str]) -> None:
             self._turned(*found, back=back)
 
-        long = deciding.judges_anew(self._desk(), back=back)
+        long = undoing.judges_anew(self._desk(), back=back)
         self._writer.write("Undo" if back else "Redo", job, done, long=long)
 
     def _take_back(self, last: Reversal) -> None:
         def done(_: object) -> None:
             self._shown(())
             self._messages.say(f"Taken back: {last.words}.")
-            if last.follow is not None:
-                self._follow_ups.marks(last.follow)
+            if last.due:
+                self._follow_ups.settle(last.due)
 
         self._writer.write(f"Take back: {last.words}", last.job, done, long=True)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from watchlist.desk.view import load, save
+from watchlist.desk.screen_state import load, save
 
 
 class View:

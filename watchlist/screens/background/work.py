@@ -53,7 +53,7 @@ class Work:
     ) -> None:
         """Do something long that writes. What it returns is said if it is words.
 
-        A stoppable job calls the desk's `going` at its steps and ends when that says False: Esc was pressed."""
+        A stoppable job calls the desk's `go_on` at its steps and ends when that says False: Esc was pressed."""
 
         def over(found: Any) -> None:
             self._changes.happened(all=True)
@@ -75,7 +75,7 @@ class Work:
     def writing(self) -> Iterator[Desk]:
         """A desk for long work: it says how far it is, gives way to decisions and hears Esc."""
         with self._pen.hold() as desk:
-            desk.going = self.going
+            desk.go_on = self.going
             yield desk
 
     def going(self, words: str, share: float) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.pen import Errand, Pen
@@ -24,8 +25,8 @@ class Reversal(NamedTuple):
 
     words: str
     job: Job
-    follow: Job | None
-    """For the marks of all lots: work of its own that Esc stops."""
+    due: Due
+    """What then has to follow: work of its own that Esc stops."""
 
 
 class Writer:
@@ -47,9 +48,9 @@ class Writer:
         found = self._pending.get(key)
         return found[1] if found else None
 
-    def can_take_back(self, words: str, job: Job, follow: Job | None = None) -> None:
+    def can_take_back(self, words: str, job: Job, due: Due = NOTHING) -> None:
         """Let undo take back what was just done and is no decision."""
-        self.last = Reversal(words, job, follow)
+        self.last = Reversal(words, job, due)
 
     def write(
         self,

@@ -6,11 +6,12 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Protocol
 
 from watchlist.core.decisions.review import STATES, State, Verb
-from watchlist.desk import deciding
-from watchlist.desk.deciding import Decided
+from watchlist.desk import deciding, results
+from watchlist.desk.amounts import above_zero
+from watchlist.desk.bidding import first_bid
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import TooMuch
-from watchlist.desk.typed import above_zero
+from watchlist.desk.recording import Decided
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer
@@ -112,7 +113,7 @@ class Decisions:
         if row is None:
             return
         what: Verb = verb or ("offer" if row.lot.price_kind == "fixed" else "bid")
-        value, currency = deciding.first_bid(self._desk(), row)
+        value, currency = first_bid(self._desk(), row)
 
         def done(amount: str) -> None:
             if not amount:
@@ -134,7 +135,7 @@ class Decisions:
         """Write a decision; `said` is said when it is on the disk. A bid over its ceiling asks first."""
 
         def job(desk: Desk) -> Decided:
-            return deciding.decide(desk, keys, verb, amount, anyway=anyway, later=True)
+            return deciding.decide(desk, keys, verb, amount, anyway=anyway)
 
         def done(decided: Decided) -> None:
             self._lots.decided(decided.keys)
@@ -168,7 +169,7 @@ class Decisions:
         word: State = "won" if won else "lost"
 
         def job(desk: Desk, price: str) -> Decided:
-            return deciding.result(desk, key, price, won=won, later=True)
+            return results.result(desk, key, price, won=won)
 
         def done(price: str) -> None:
             if not price:
@@ -181,5 +182,5 @@ class Decisions:
             self._written(decided, f"{title}: {decided.said.partition(': ')[2]}")
 
         value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""
-        check = self._check(deciding.first_bid(self._desk(), row)[1], "price")
+        check = self._check(first_bid(self._desk(), row)[1], "price")
         self._dialogue.ask("Won at" if won else "It fell at", done, value=value, check=check)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, Generic, Protocol, TypeVar
 
-from watchlist.core.sift.line import holds
+from watchlist.core.sift.filter import holds
 from watchlist.page.columns import cells, cut
 from watchlist.screens.looks import Brush, Paint
 from watchlist.screens.parts.dialogue import Dialogue

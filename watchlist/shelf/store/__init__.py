@@ -6,23 +6,27 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from watchlist.core.decisions.review import Ledger
 from watchlist.shelf.safe_storage import free_name
 from watchlist.shelf.store import schema
+from watchlist.shelf.store.catalogue import Catalogue
+from watchlist.shelf.store.certificates import Certificates, CertSeen
 from watchlist.shelf.store.connection import Connection, check_there
-from watchlist.shelf.store.decisions import DecisionTable, Finding, Purchase, Snapshot
-from watchlist.shelf.store.feeds import FeedTable
-from watchlist.shelf.store.filters import MARKS, Filter, Order, Place
-from watchlist.shelf.store.lots import LotTable
-from watchlist.shelf.store.market_state import MarketTable
-from watchlist.shelf.store.prices import CertSeen, PriceTable, Result
+from watchlist.shelf.store.decisions import Decisions, Snapshot
+from watchlist.shelf.store.facts import Facts
+from watchlist.shelf.store.feeds import Feeds
+from watchlist.shelf.store.filters import MARKS, Order, Place
+from watchlist.shelf.store.findings import Finding, Findings
+from watchlist.shelf.store.listing import Listing
+from watchlist.shelf.store.lots import Lots
+from watchlist.shelf.store.market import Market
+from watchlist.shelf.store.prices import Prices
+from watchlist.shelf.store.purchases import Purchase, Purchases
+from watchlist.shelf.store.results import Result, Results
 from watchlist.shelf.store.rows import LotLine, LotRow
-from watchlist.shelf.store.upkeep import Upkeep
 
 __all__ = [
     "MARKS",
     "CertSeen",
-    "Filter",
     "Finding",
     "LotLine",
     "LotRow",
@@ -35,19 +39,32 @@ __all__ = [
 ]
 
 
-class Store(LotTable, PriceTable, DecisionTable, FeedTable, MarketTable, Upkeep):
-    """shelf.db, opened. Writing needs the writer lock, which the shelf holds."""
+class Store:
+    """shelf.db, opened: one connection, and a part for each kind of thing kept there.
+
+    Writing needs the writer lock, which the shelf holds."""
 
     def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
         check_there(path)
         self.notices: list[str] = []
-        self.ledger = Ledger()
         self.db = Connection(path, write=write)
         try:
             self._fit(steps)
         except BaseException:
             self.db.close()
             raise
+        self.lots = Lots(self.db)
+        self.listing = Listing(self.db)
+        self.prices = Prices(self.db)
+        self.results = Results(self.db, self.prices)
+        self.catalogue = Catalogue(self.db, self.prices)
+        self.certificates = Certificates(self.db)
+        self.decisions = Decisions(self.db)
+        self.purchases = Purchases(self.db)
+        self.findings = Findings(self.db)
+        self.feeds = Feeds(self.db)
+        self.market = Market(self.db)
+        self.facts = Facts(self.db)
 
     def _fit(self, steps: Sequence[schema.Step]) -> None:
         """Make the tables, or bring them to the schema of this program."""

@@ -7,10 +7,11 @@ sorted; else the index of the order leads and lots are tested in passing until t
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from watchlist.core.sift.filter import Filter, holds
 from watchlist.shelf.store.connection import Connection, Row
-from watchlist.shelf.store.filters import COLUMNS, Condition, Filter, Order, Place, conditions, hint, one_of
+from watchlist.shelf.store.filters import COLUMNS, Condition, Order, Place, conditions, hint, one_of
 from watchlist.shelf.store.rows import PLACE
 from watchlist.shelf.store.schema import has_odd, has_words
 
@@ -18,6 +19,10 @@ FEW = 5_000
 """A condition with fewer lots than this leads the search; so many are sorted in a few milliseconds."""
 VERY_FEW = 200
 """With fewer than this the full text need not be asked."""
+MANY_NAMES = 20_000
+"""With more venues or sellers than this each lot is asked for its own."""
+FEW_NAMES = 5_000
+"""So many names at most are put into one query."""
 FAR = 2**62
 """Above the number of every lot."""
 _KNOWN = {"gap": "gap > -1e308", "all_in": "all_in > -1e308", "mark": "mark >= 0"}
@@ -44,13 +49,14 @@ class Search:
     """One filter over the lots."""
 
     def __init__(self, db: Connection, wanted: Filter) -> None:
-        self._db = db
-        words = bool(wanted.include or wanted.exclude or wanted.holds) and has_words(db)
-        found = conditions(wanted, full_text=words)
-        for column, name in (("source", wanted.source), ("venue", wanted.venue)):
-            if name:
-                found.append(one_of(column, self._matching(column, name)))
-        if words and (led := hint(wanted.holds, odd=has_odd(db))):
+        self._db, self.wanted = db, wanted
+        found = conditions(wanted)
+        asked = {"venue": wanted.venues, "seller": wanted.sellers}
+        named = {column: self._meant(column, words) for column, words in asked.items() if words}
+        found += [_named(column, names) for column, names in named.items() if names is not None]
+        self.exact = not wanted.words and not wanted.not_words and None not in named.values()
+        """All that it finds passes; else each lot has to be tested besides."""
+        if wanted.words and has_words(db) and (led := hint(wanted.words, odd=has_odd(db))):
             found.append(led)
         self._lead = self._rarest(found)
         self._rest = [piece for piece in found if piece is not self._lead and not piece.hint]
@@ -181,11 +187,11 @@ class Search:
                     fewest, rarest = number, piece
         return rarest
 
-    def _matching(self, column: str, wanted: str) -> list[str]:
-        """The names meant: the one written so, else all that hold these letters."""
-        names = self.names(column)
-        just = [name for name in names if name.casefold() == wanted.casefold()]
-        return just or [name for name in names if wanted.casefold() in name.casefold()]
+    def _meant(self, column: str, words: Sequence[str]) -> list[str] | None:
+        """The venues or sellers that are meant; None where there are too many to tell."""
+        names = self.names(column, MANY_NAMES)
+        found = [name for name in names if any(holds(word, name) for word in words)]
+        return None if len(names) == MANY_NAMES or len(found) > FEW_NAMES else found
 
     def names(self, column: str, limit: int = -1) -> list[str]:
         """All different values of an indexed column, without reading every lot; no more than `limit` of them."""
@@ -194,6 +200,11 @@ class Search:
             SELECT (SELECT min({column}) FROM lots WHERE {column} > name AND {some}) FROM leap WHERE name IS NOT NULL)
             SELECT name FROM leap WHERE name IS NOT NULL LIMIT ?"""
         return [name for (name,) in self._db.rows(leap, (limit,))]
+
+
+def _named(column: str, names: Sequence[str]) -> Condition:
+    condition = one_of(column, names)
+    return replace(condition, sql=f"seller <> '' AND {condition.sql}") if column == "seller" else condition
 
 
 def _where(tests: list[str]) -> str:

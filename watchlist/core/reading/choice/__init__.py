@@ -1,0 +1,1 @@
+"""Which candidates make one consistent reading."""

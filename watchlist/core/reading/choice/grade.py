@@ -1,0 +1,106 @@
+"""Which of the grade phrases of a title is the piece's grade."""
+
+from __future__ import annotations
+
+from watchlist.core.reading.choice.draft import Draft
+from watchlist.core.reading.fields.countries import ANCIENT, scale_order
+from watchlist.core.reading.fields.grades import find_grades, is_quoted
+from watchlist.core.reading.fields.services import unknown_service
+from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
+
+LEAST = 0.4
+"""A grade phrase under this score is no grade."""
+CLOSE = 0.12
+"""Two readings nearer than this both survive."""
+SURE = 0.7
+"""A second grade above this is one as well."""
+DOUBTED = 0.6
+"""How sure a grade is that the title doubts, at most."""
+
+
+def choose_grade(draft: Draft, grammar: GradeGrammar) -> None:
+    """Set the grade of a draft, with its words and what else it may be."""
+    scan = draft.scan
+    order = scale_order(scan, draft.country, grammar.scales)
+    found = find_grades(scan, grammar, order, draft.many.multiple, draft.country in ANCIENT)
+    quoted = _quoted(scan, found)
+    scored = [pair for pair in found if pair[0] >= LEAST]
+    if quoted is not None:
+        draft.grade_text = quoted
+        draft.doubt("grade")
+        scored = []
+    if scored:
+        draft.grade_score, draft.grade = scored[0]
+        _second_grade(draft, scored[1:])
+        _settle_grade(draft, draft.grade)
+    if draft.holder.service is None and not scan.by.get("raw.home_made"):
+        unknown_service(scan, [pair[1] for pair in scored], draft.holder)
+
+
+def _quoted(scan: Scan, scored: list[tuple[float, Grade]]) -> str | None:
+    """`slab "MS70"`: a grade in quotation marks by a look-alike holder is no grade."""
+    alike = scan.by.get("raw.home_made") or scan.by.get("raw.no_service")
+    if not alike or not scored or not is_quoted(scan, scored[0][1]):
+        return None
+    return scan.words(scored[0][1].start - 1, scored[0][1].end + 1)
+
+
+def _second_grade(draft: Draft, rest: list[tuple[float, Grade]]) -> None:
+    """A second worded grade: in brackets, or of the other side, it widens the first, else it is another reading."""
+    first, scan = draft.grade, draft.scan
+    if first is None or first.numbered:
+        return
+    other = next((pair for pair in rest if (pair[1].low, pair[1].high) != (first.low, first.high)), None)
+    if other is None:
+        return
+    score, grade = other
+    widens = (scan.tok(grade.start - 1).low == "(" and score > SURE) or (
+        _is_side(scan, first) and _is_side(scan, grade)
+    )
+    if first.low is not None and grade.low is not None and widens:
+        first.low, first.high = min(first.low, grade.low), max(first.high or 0, grade.high or 0)
+        draft.grade_text = f"{scan.words(first.start, first.end)} ... ({scan.words(grade.start, grade.end)})"
+    elif draft.grade_score - score < CLOSE and score > SURE:
+        draft.doubt("grade", scan.words(grade.start, grade.end))
+
+
+def _is_side(scan: Scan, grade: Grade) -> bool:
+    """`gVF obv`, `Vs. ss`: the grade of one side."""
+    near = {scan.tok(grade.start - 1).low, scan.tok(grade.start - 2).low, scan.tok(grade.end).low}
+    return not near.isdisjoint(scan.lex.sets["sides"])
+
+
+def _settle_grade(draft: Draft, grade: Grade) -> None:
+    """Take the grade's words, with the signs tied to them, and say how sure it is."""
+    scan, sure = draft.scan, draft.grade_score
+    scan.take(grade.start, grade.end)
+    either = [f"{grade.other[0]} to {grade.other[1]}"] if grade.other is not None else []
+    if either or scan.them[grade.end - 1].low == "?" or scan.hedged(grade.start, grade.end):
+        draft.doubt("grade", *either)
+        sure = min(sure, DOUBTED)
+    if draft.grade_text is None:
+        end = grade.end
+        while scan.tok(end).low in ("!", "+", "?") and scan.tok(end).glued:
+            end += 1
+        draft.grade_text = scan.words(grade.start, end)
+    scan.rest("grade", grade.start, grade.end, sure)
+
+
+def is_proof_word(grade: Grade | None, scan: Scan) -> bool:
+    """Whether the grade's own words say proof: PR-65, PP, fondo specchio."""
+    if grade is None:
+        return False
+    word = scan.them[grade.start].low
+    return grade.proof or (word in scan.lex.sets["proof_grades"] and grade.scale not in ("us", "uk"))
+
+
+def grade_band(
+    grade: Grade | None, designations: list[tuple[str, bool]], replica: bool
+) -> tuple[int | None, int | None]:
+    """The band of the grade. A worded proof spans 60 to 70; a copy's proof is no grade at all."""
+    if grade is None or grade.low is None:
+        return None, None
+    if any(name == "PROOF" for name, _ in designations) and not grade.numbered and grade.low >= 60:
+        return (60, 70) if not replica else (None, None)
+    return grade.low, grade.high

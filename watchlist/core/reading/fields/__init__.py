@@ -1,0 +1,1 @@
+"""Each field's finder: from a scanned title to candidates."""

@@ -1,0 +1,117 @@
+"""Where a piece is from, and which language and grading scale its title uses."""
+
+from __future__ import annotations
+
+from watchlist.core.reading.fields.facevalues import Value
+from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.vocabulary.gradescales import Scales
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
+
+MOTHERLAND = {"VA": "IT", "SM": "IT", **dict.fromkeys(("MX", "PE", "BO", "GT", "CO", "CL"), "ES")}
+"""A colony, or a state within another, named beside its motherland is where the piece is from."""
+ANCIENT = frozenset(("ROM", "GRC", "BYZ"))
+"""The three ancient coinages."""
+ANCIENT_UNITS = frozenset(
+    ("follis", "solidus", "drachm", "denarius", "nummus", "stater", "obol", "tremissis", "siliqua")
+)
+"""Units of theirs that later coinages may share."""
+HEAD = 6
+"""Tokens before the denomination, at most, that may name a country nobody knows."""
+NAME = 4
+"""Fewest letters of such a name."""
+NAMED_COUNTRY = 0.9
+"""Countries surer than that are named in the title."""
+UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
+
+
+def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str | None, float]:
+    """The country a title names or implies, and how sure that is."""
+    american = any(value.country == "US" or value.unit in ("cent", "dollar") for value in values)
+    named = [
+        mark
+        for mark in scan.by.get("country", ())
+        if not scan.used[mark.start] and not (american and mark.value == "DD") and scan.tok(mark.start - 1).low != "new"
+    ]
+    if named:
+        first = named[0]
+        country = first.value
+        for mark in named[1:]:
+            country = mark.value if MOTHERLAND.get(mark.value) == country else country
+        country = _of_old(scan, values) or country
+        scan.rest("country", first.start, first.end, 0.95)
+        return country, 0.95
+    if hint:
+        return hint, 0.8
+    return _implied(scan, values)
+
+
+def head_word(scan: Scan, value: Value | None) -> str:
+    """`Norrmark 5 Kron`: a capitalised word that nobody knows, right before the denomination at the head of a title.
+
+    It may be a country; a ruler has a number, other words stand in some list or in small letters."""
+    if value is None or not 0 < value.start <= HEAD:
+        return ""
+    head = range(value.start)
+    strange = [at for at in head if is_strange(scan, at)]
+    dated = any(scan.them[at].kind == NUMBER for at in head)
+    if not strange or (dated and value.country) or not all(at in strange or _leads(scan, at) for at in head):
+        return ""  # behind a date the unit of one country is named by much else: `1999 Delaware quarter`
+    return scan.words(strange[0], strange[-1] + 1)
+
+
+def _leads(scan: Scan, at: int) -> bool:
+    """What may stand about a country's name: `Kingdom of`, `Rare`, the date with its mint mark, a stop."""
+    token = scan.them[at]
+    dated = len(token.low) == 4 and token.number >= YEARS[0]
+    mark = token.text.isupper() and len(token.low) == 1 and scan.tok(at - 1).number >= YEARS[0]
+    return dated or mark or token.low in scan.lex.sets["before_land"] or token.low in (",", ".", ":", "-")
+
+
+def is_strange(scan: Scan, at: int) -> bool:
+    """A capitalised word that is in no list."""
+    token, lex = scan.tok(at), scan.lex
+    known = at in scan.marks_at or token.low in lex.phrases.root or token.low in lex.grade_parts
+    named = token.kind == WORD and token.text[:1].isupper() and len(token.low) >= NAME
+    return named and not known and not scan.used[at] and token.low not in lex.cared
+
+
+def _of_old(scan: Scan, values: list[Value]) -> str:
+    """An emperor named with an ancient unit: the city named beside them is only its mint."""
+    rulers = [mark.value for mark in scan.by.get("type", ()) if mark.value in ANCIENT]
+    old = any(v.unit in ANCIENT_UNITS or v.country in ANCIENT for v in values)
+    return rulers[0] if rulers and old else ""
+
+
+def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
+    """The country of the unit, of the type, or of the unit in the language of the title."""
+    best = max(values, key=lambda value: value.score, default=None)
+    if best is not None and best.country:
+        return best.country, UNIT_SURE
+    if any(value.unit and scan.lex.units[value.unit].known for value in values):
+        return None, 0.0
+    if scan.by.get("type"):
+        return scan.by["type"][0].value, TYPE_SURE
+    names = [value.unit for value in sorted(values, key=lambda value: -value.score)]
+    names += [mark.value for mark in scan.by.get("kind", ())] + (["set"] if scan.by.get("multiple.set") else [])
+    language = max(scan.votes, key=lambda lang: (scan.votes[lang], lang == "en"), default="")
+    for name in names:
+        home = scan.lex.home.get(name, {})
+        if found := home.get(language, home.get("", "")):
+            return found, GUESS
+    other = next((value.country for value in values if value.country), None)
+    return other, GUESS if other else 0.0
+
+
+def scale_order(scan: Scan, country: str | None, scales: Scales) -> list[str]:
+    """The scales a title favours, best first: its language, then its country's."""
+    votes = sorted(((count, lang) for lang, count in scan.votes.items() if lang in scales.spoken), reverse=True)
+    order = [scales.spoken[lang] for _, lang in votes]
+    home, english = scales.scale_of.get(country or "", ""), scan.votes.get("en", 0)
+    if home == "pt" and scan.votes["pt"]:
+        return ["pt", *order, "us"]
+    if home in ("", "uk"):
+        first = ["uk", "us"] if home else ["us"]
+        return [*order, *first] if votes and votes[0][0] > english else [*first, *order]
+    if home not in order:
+        order.append(home)
+    return ["us", *order] if english and not votes else [*order, "us"]

@@ -1,0 +1,181 @@
+"""The grade of a title: all grade phrases, and which one counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from watchlist.core.reading.fields.mints import is_lettering
+from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
+from watchlist.core.reading.vocabulary.gradescales import OWN
+from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, Token
+
+COUNTED = ("unit", "coin", "multiple.counted")
+"""What a number before it counts: no grade in figures."""
+LETTERS = 2
+"""Words up to this long need a place where a grade may stand."""
+QUOTED = 0.3
+"""Score of letters between quotation marks, and of initials."""
+WORDED = 0.9
+"""Score of a grade in words, before anything else is known."""
+LONG = 8
+"""Letters of a grade so long that it is nothing else."""
+DATE = len("1839")
+BEHIND = frozenset(",;.)(!?|/-+") | {""}
+"""What stands behind a grade; nothing does at the end of a title."""
+AHEAD = frozenset(",;.|-")
+"""What parts a grade from the words before it."""
+
+
+def find_grades(
+    scan: Scan, grammar: GradeGrammar, order: Sequence[str], many: bool, ancient: bool = False
+) -> list[tuple[float, Grade]]:
+    """Every grade phrase with its score, best first. `ancient`: a slash may part the two sides of the piece."""
+    out: list[tuple[float, Grade]] = []
+    at, root, moves, count = 0, grammar.scales.phrases.root, grammar.scales.moves, len(scan.them)
+    nothing = {mark.start: mark.end for mark in scan.by.get("nothing.words", ())}
+    while at < count:
+        low = scan.them[at].low
+        if scan.used[at] or at in nothing or (low not in root and low not in moves):
+            at = nothing.get(at, at + 1)
+            continue
+        grade = grammar.at(scan.them, at, order, many, ancient)
+        if grade is None or not scan.free(at, grade.end) or (score := _score(scan, grade, order)) <= 0:
+            at += 1
+            continue
+        out.append((score, grade))
+        at = grade.end
+    figures = _figures(scan, grammar, order)
+    if figures and "st" in scan.lows:  # `st. 3` is a state, no Stempelglanz
+        out = [pair for pair in out if not any(_is_state(scan, pair[1], grade) for _, grade in figures)]
+    out += figures
+    out.sort(key=lambda pair: -pair[0])
+    return out
+
+
+def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
+    """How much a phrase looks like this piece's grade; nothing or less: it is none."""
+    if is_quoted(scan, grade) or (not grade.numbered and _is_code(scan, grade)):
+        return QUOTED
+    if grade.numbered:
+        return 0.75 if grade.bare else 0.98
+    if grade.scale == OWN:
+        return 0.97
+    return 0 if _is_none(scan, grade, order) else _worded(scan, grade, order)
+
+
+def is_quoted(scan: Scan, grade: Grade) -> bool:
+    """`"MS70"`: between quotation marks."""
+    return scan.tok(grade.start - 1).low in QUOTES and scan.tok(grade.end).low in QUOTES
+
+
+def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
+    """Words of a scale that are no grade in this title: denied, or letters and common words of another language."""
+    first = scan.them[grade.start].low
+    denied = grade.scale not in ("es", "fr") and scan.negated(grade.start, grade.end, 0)
+    letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
+    return denied or letter or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
+
+
+def _worded(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
+    first, last = scan.them[grade.start], scan.them[grade.end - 1]
+    score = WORDED
+    if len(first.low) == LETTERS and grade.bare and grade.scale not in (*order, "us"):
+        score -= 0.25
+    if grade.scale not in (*order[:2], "us", "de"):
+        score -= 0.1
+    if first.kind == WORD and grade.end - grade.start == 1:
+        score -= _letters(scan, grade, len(first.low))
+    if grade.details:
+        score += 0.05
+    if first.low in scan.lex.sets["common_grades"] or first.low in scan.lex.sets["praise"]:
+        score -= _common_word(scan, grade)
+    return score + 0.03 if last.end - first.start > LONG else score
+
+
+def _has_word(scan: Scan, grade: Grade) -> bool:
+    """`f.st` holds more than single letters."""
+    return any(token.kind == WORD and len(token.low) > 1 for token in scan.them[grade.start : grade.end])
+
+
+def _is_code(scan: Scan, grade: Grade) -> bool:
+    """`MS-M`: letters tied to another letter are initials."""
+    sign, letter = scan.tok(grade.end), scan.tok(grade.end + 1)
+    tied = sign.low == "-" and sign.glued and letter.glued and letter.kind == WORD
+    return tied and len(letter.low) == 1 and grade.end - grade.start == 1
+
+
+def _letters(scan: Scan, grade: Grade, count: int) -> float:
+    """What a short word alone loses: `F`, `s`, `B`, `G` count where a grade stands: at the end, by a comma."""
+    before, after = scan.tok(grade.start - 1), scan.tok(grade.end)
+    if count > LETTERS:
+        return 0.0
+    clear = after.low in BEHIND or scan.has(grade.end, "problem") is not None
+    early = before.low in AHEAD or before.low in ("(", ")", "/")
+    if count == LETTERS:
+        return 0.0 if clear or early else 0.12
+    initial = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued
+    if initial or scan.has(grade.end, "unit") or after.low == "'" or is_lettering(scan, grade.end - 1):
+        return 1.0
+    return 0.15 if clear else 0.3 if early else 0.55
+
+
+def _common_word(scan: Scan, grade: Grade) -> float:
+    """What words of the language lose: `good`, `fine`, `beau` are believed at the end, by punctuation, in brackets."""
+    after = scan.tok(grade.end).low
+    if grade.details or grade.end - grade.start > 1 or after in BEHIND or after == "&":
+        return 0.05
+    before = scan.tok(grade.start - 1).low
+    return 0.2 if before in AHEAD or before == "(" else 0.35
+
+
+def _figures(scan: Scan, grammar: GradeGrammar, order: Sequence[str]) -> list[tuple[float, Grade]]:
+    """Figures as a grade: after `kv.` or Polish `stan`, or `01`, `1+`, `1+/01` in a Scandinavian title."""
+    out = []
+    for mark in (mark for scale in ("scand", "pl") for mark in scan.by.get(scale, ())):
+        at = mark.end + (scan.tok(mark.end).low in (".", ":"))
+        if scan.free(at, at + 1) and (grade := grammar.figure_at(scan.them, at, mark.kind)):
+            out.append((0.95, grade))
+    out += _short_state(scan, grammar)
+    if "scand" in order and not out:
+        for at, token in enumerate(scan.them):
+            figure = token.low in ("01", "1", "0") and not token.glued and not scan.used[at]
+            if figure and (grade := grammar.figure_at(scan.them, at)) and _figures_stand(scan, grade, token.low):
+                return [(0.85, grade)]
+    return out
+
+
+def _short_state(scan: Scan, grammar: GradeGrammar) -> list[tuple[float, Grade]]:
+    """`st. 3`, `st. II+`: the Polish state, abbreviated; `st. 1 krona` and `st. 3 25` are none."""
+    out = []
+    for at, token in enumerate(scan.them if "st" in scan.lows else ()):
+        figure = at + 1 + (scan.tok(at + 1).low == ".")
+        if token.low != "st" or not _may_be_state(scan, at, figure):
+            continue
+        grade = grammar.figure_at(scan.them, figure, "pl") if scan.free(figure, figure + 1) else None
+        if grade and scan.tok(grade.end).kind != NUMBER and not any(scan.has(grade.end, kind) for kind in COUNTED):
+            out.append((0.95, grade))
+    return out
+
+
+def _may_be_state(scan: Scan, at: int, figure: int) -> bool:
+    """`12 st 1 krona` counts, `vz-st` is a German grade, `ST` a mint master, `St. II` a saint or a ruler."""
+    token, before = scan.them[at], scan.tok(at - 1)
+    tied = (token.glued and before.low in ("-", "/")) or (before.kind == NUMBER and not _is_date(before))
+    named = token.text == "ST" or (token.text == "St" and scan.tok(figure).kind != NUMBER)
+    return not (tied or named or scan.used[at])
+
+
+def _is_state(scan: Scan, grade: Grade, figure: Grade) -> bool:
+    return scan.them[grade.start].low == "st" and figure.start - 2 <= grade.start < figure.start
+
+
+def _is_date(token: Token) -> bool:
+    return len(token.low) == DATE
+
+
+def _figures_stand(scan: Scan, grade: Grade, low: str) -> bool:
+    """`01`, `1+` anywhere, a bare `1` or `0` only by a stop or the end; never before a unit or behind a slash."""
+    before, after = scan.tok(grade.start - 1), scan.tok(grade.end).low
+    marked = grade.end - grade.start > 1 or low == "01" or after in ("", ",", ".", "-", "(")
+    return marked and not scan.has(grade.end, "unit") and not (before.low in ("/", "-") and before.glued)

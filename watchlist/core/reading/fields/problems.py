@@ -1,0 +1,54 @@
+"""Problems of a piece: cleaned, holed, scratched, in the words of the title and in those of the trade."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from watchlist.core.reading.scanning.scan import Mark, Scan
+from watchlist.core.reading.vocabulary.tokens import NUMBER
+
+
+def find_problems(scan: Scan) -> list[tuple[str, str, bool]]:
+    """Finer word, words as written, and whether hedged, of each problem that is not denied."""
+    out: dict[str, tuple[str, str, bool]] = {}
+    for mark in scan.told("problem"):
+        if mark.value not in out and _stands(scan, mark):
+            hedged = scan.hedged(mark.start, mark.end)
+            out[mark.value] = (mark.value, scan.words(mark.start, mark.end), hedged)
+            scan.rest("problems", mark.start, mark.end, 0.6 if hedged else 0.9)
+    return list(out.values())
+
+
+def _stands(scan: Scan, mark: Mark) -> bool:
+    """Whether words for a problem mean it here; `details` is said by the grade, and one word alone may be another."""
+    if mark.value == "details" or mark.end - mark.start > 1:
+        return mark.value != "details"
+    word, before, after, sets = scan.them[mark.start], scan.tok(mark.start - 1), scan.tok(mark.end), scan.lex.sets
+    foreign = word.low in sets["other_tongue"] and alien(scan, mark)
+    named = after.low in sets["not_before"] or before.low in sets["not_behind"]  # `Mount Vernon`
+    small = word.low in sets["capitals"] and not (word.text.isupper() or before.low == ".")
+    cut = word.low in sets["never_alone"] and not _is_cut_short(scan, mark)
+    metal = word.low == "plated" and after.low == "in"  # `silver plated in 1920` is told by its own phrase
+    return not (foreign or named or small or cut or metal)
+
+
+def _is_cut_short(scan: Scan, mark: Mark) -> bool:
+    """`scr.`, `kr.`: a word cut short has its stop, and `5 kr.` is a value."""
+    stopped = scan.tok(mark.end).low == "." and scan.them[mark.start].low in scan.lex.sets["cut_short"]
+    return stopped and not (scan.has(mark.start, "unit") and scan.tok(mark.start - 1).kind == NUMBER)
+
+
+def alien(scan: Scan, mark: Mark) -> bool:
+    """A word of a language the title is plainly not in: Italian `delle` is no German dent."""
+    if mark.lang in ("en", "xx") or len(scan.marks_at[mark.start]) > 1:
+        return False
+    own = scan.votes[mark.lang]
+    return own <= 1 and max(scan.votes.values(), default=0) > own
+
+
+def canonical_problems(finer: list[str], kinds: Mapping[str, str], details: bool) -> tuple[str, ...]:
+    """The vocabulary's words for finer ones, in order, each once; `details` last where a details grade stands."""
+    out = dict.fromkeys(kinds.get(word, word) for word in finer)
+    out.pop("", None)
+    out.pop("details", None)
+    return (*out, "details") if details else tuple(out)

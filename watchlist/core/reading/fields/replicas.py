@@ -1,0 +1,32 @@
+"""Whether a piece is a copy: the words for it, and what else they may speak of."""
+
+from __future__ import annotations
+
+from itertools import chain
+
+from watchlist.core.reading.scanning.scan import Mark, Scan
+
+PAPERS_WITHIN = 4
+"""Words behind `copy` among which papers are what it is a copy of."""
+
+
+def is_replica(scan: Scan) -> bool:
+    """Whether a word of copying stands that is not denied; restrikes of a state are none."""
+    denied = (m for m in scan.by.get("replica.denied", ()) if not scan.used[m.start] and not _of_belongings(scan, m))
+    copies = (mark for mark in scan.told("replica.words") if not _of_papers(scan, mark))
+    found = next(chain(denied, copies), None)
+    if found:
+        scan.rest("replica", found.start, found.end, 0.95)
+    return found is not None
+
+
+def _of_papers(scan: Scan, mark: Mark) -> bool:
+    """`copy of the invoice included`."""
+    near = {scan.tok(mark.end + step).low for step in range(PAPERS_WITHIN)}
+    return not near.isdisjoint(scan.lex.sets["papers"])
+
+
+def _of_belongings(scan: Scan, mark: Mark) -> bool:
+    """`not original packaging`, `Etui nicht original`: what comes with the piece, or its skin, is denied."""
+    near = {scan.tok(at).low for at in (mark.start - 2, mark.start - 1, mark.end, mark.end + 1)}
+    return not near.isdisjoint(scan.lex.sets["belongings"])

@@ -1,0 +1,252 @@
+"""Numbers that are no year, value or grade: certificate and lot numbers, book references, weights, counts of others."""
+
+from __future__ import annotations
+
+import re
+
+from watchlist.core.reading.scanning.askingprices import claim_prices
+from watchlist.core.reading.scanning.scan import Mark, Scan
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
+
+FIRST = YEARS[0]
+
+CERT_LEAST = 5
+"""Fewest figures of a certificate number that is named as one."""
+HASHED = 6
+"""Fewest figures of one behind a `#`."""
+LONG = 7
+"""Figures from which a bare number by a holder is its certificate."""
+LOT_MOST = 5
+"""Figures of a lot number, at most."""
+LOT_BARE = 100
+"""Least number that is a lot's where only the word before it says so: a smaller one may be a count."""
+THOUSANDTHS = frozenset((999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958))
+FINENESS = re.compile(r"[01][.,]\d{3}|999|9999|925|900|835|720")
+CARATS = frozenset((14, 18, 22, 24))
+
+
+def claim_noise(scan: Scan) -> None:
+    """Take all numbers that are something else."""
+    claim_stops(scan)
+    _edge_words(scan)
+    _references(scan)
+    claim_prices(scan)
+    for at, token in enumerate(scan.them):
+        if token.kind == NUMBER and not scan.used[at]:
+            _number(scan, at)
+
+
+def claim_stops(scan: Scan) -> None:
+    """`will trade for 1923-S`: the rest is about another piece; in a description the sentence is."""
+    for mark in scan.by.get("stop.words", ()):
+        if scan.quiet:
+            scan.take(mark.start, _sentence_end(scan, mark.end))
+        elif mark.start > 2:
+            scan.take(mark.start, len(scan.them))
+            return
+
+
+def _sentence_end(scan: Scan, at: int) -> int:
+    """The end of a sentence of a description."""
+    while at < len(scan.them) and not (scan.them[at].low in ".!?;" and not scan.tok(at + 1).glued):
+        at += 1
+    return at
+
+
+def _number(scan: Scan, at: int) -> None:
+    token, before, after, sets = scan.them[at], scan.tok(at - 1), scan.tok(at + 1), scan.lex.sets
+    if after.low in ("%", "‰", "°") and after.glued:
+        scan.take(at, at + 2)
+    elif before.low == "." and token.glued and token.number in THOUSANDTHS:
+        scan.take(at - 1, at + 1)
+    elif after.low in sets["measure"] and _is_measure(scan, at):
+        scan.take(at, at + 2)
+    elif scan.tok(at - 1 - (before.low in (".", ":", "="))).low in sets["weight"]:
+        scan.take(at, at + 1)
+    elif before.low in sets["scores"] or (before.low == "." and scan.tok(at - 2).low in sets["page"]):
+        _score(scan, at)
+    elif after.low == "/" and after.glued and scan.tok(at + 2).kind == NUMBER:
+        _out_of(scan, at)
+    elif FINENESS.fullmatch(token.low) and (after.low in sets["fineness"] or token.low[0] == "0"):
+        scan.take(at, at + 1)
+
+
+def _is_measure(scan: Scan, at: int) -> bool:
+    """`26.7 g`, `1 oz`, `38 mm`; but `F 15 g` is none, and `G` as a mint letter or grade is written large."""
+    number, unit = scan.them[at].number, scan.them[at + 1]
+    letter, large = unit.low in ("g", "h", "k"), unit.text.isupper()
+    if letter and large and not unit.glued:
+        return False
+    if number >= FIRST and (letter or large):
+        return False  # `1935 LB`, `1832 KG`: letters behind a year
+    if number >= FIRST and unit.low == "gr" and not unit.glued and not scan.by.get("kind.bar"):
+        return False  # `1891 gr. Jahreszahl`: no coin weighs that much
+    return unit.low == "gr" or not scan.has(at + 1, "unit") or (unit.low == "ct" and number in CARATS)
+
+
+def _score(scan: Scan, at: int) -> None:
+    """`pop 45/8`, `Strike 4/5`, `p. 144`."""
+    before, pages = scan.tok(at - 1), scan.lex.sets["page"]
+    if before.low == "lot" or (before.glued and scan.tok(at - 2).kind == NUMBER):
+        return
+    end = at + 3 if scan.tok(at + 1).low == "/" and scan.tok(at + 2).kind == NUMBER else at + 1
+    if scan.them[at].number < FIRST or not pages.isdisjoint((before.low, scan.tok(at - 2).low)):
+        scan.take(at, end)
+
+
+def _out_of(scan: Scan, at: int) -> None:
+    """`3/0 finer`: a score before its word; `4/5 3/5`: strike and surface out of five."""
+    if scan.tok(at + 3).low in scan.lex.sets["scores"]:
+        scan.take(at, at + 3)
+    fives = [scan.tok(at + step).low for step in (1, 2, 4, 5)] == ["/", "5", "/", "5"]
+    if fives and 1 <= scan.them[at].number <= 5 and 1 <= scan.tok(at + 3).number <= 5:
+        scan.take(at, at + 6)
+
+
+def _edge_words(scan: Scan) -> None:
+    """`SEXTO`, `V. OCTAVO`, `UN DECIMO`: the regnal year on the edge of a crown, no mint mark and no value."""
+    if not any(mark.value in ("crown", "half crown|GB") for mark in scan.kinds("unit", "coin")):
+        return
+    at, words = 0, scan.lex.sets["edge_ordinals"]
+    while at < len(scan.them):
+        if scan.tok(at).low not in words or scan.used[at]:
+            at += 1
+            continue
+        start, end = at, at + 1
+        while scan.tok(end).low in words:
+            end += 1
+        if scan.tok(start - 1).low in scan.lex.sets["edge_small"]:
+            start -= 1
+        elif scan.tok(start - 1).low == "." and scan.tok(start - 2).text in ("V", "T"):
+            start -= 2
+        scan.by["edge"].append(Mark(start, end, "edge", scan.words(start, end), ""))
+        scan.take(start, end)
+        at = end
+
+
+def _references(scan: Scan) -> None:
+    """`KM 123`, `Jaeger 45`, `VAM-34`, `R2`."""
+    for mark in scan.by.get("ref.words", ()):
+        at = scan.past(mark.end, scan.lex.sets["number_signs"])
+        if scan.tok(at).kind == NUMBER and not scan.used[mark.start] and _is_book(scan, mark, at):
+            scan.take(mark.start, _end_of_number(scan, at))
+    for at in range(len(scan.them) - 2 if "-" in scan.lows else 0):
+        if _is_code(scan, at):
+            scan.take(at, at + 3)
+    for mark in scan.by.get("ref.rarity", ()):
+        if scan.tok(mark.end).glued and 0 < scan.tok(mark.end).number <= 10 and scan.them[mark.start].text == "R":
+            scan.take(mark.start, mark.end + 1)
+
+
+def _is_book(scan: Scan, mark: Mark, at: int) -> bool:
+    """Whether a word is the book that the number at a token is from.
+
+    Letters that may be a mint mark name one only in capitals, with a sign before a number that is no year: `J. 45`."""
+    word, figure = scan.them[mark.start], scan.them[at]
+    dated = figure.number >= FIRST and len(figure.low) == 4
+    if mark.end - mark.start > 1 or len(word.low) > 2:
+        return not dated or len(word.low) > 3
+    tied = word.glued and scan.tok(mark.start - 1).low[-1:] in "-0123456789"  # a mint mark tied to its year
+    return not dated and not tied and word.text.isupper() and at > mark.end and scan.them[at - 1].low in ".#"
+
+
+def _end_of_number(scan: Scan, at: int) -> int:
+    """Behind a number in a book: `45.2`, `45/3`, `45a`."""
+    end = at + 1
+    while scan.tok(end).low in (".", "/") and scan.tok(end).glued and scan.tok(end + 1).kind == NUMBER:
+        end += 2
+    letter = scan.tok(end)
+    return end + (letter.kind == WORD and letter.glued and len(letter.low) == 1)
+
+
+def _is_code(scan: Scan, at: int) -> bool:
+    """`ABCD-123`: a word that nobody knows tied to a number; no grade, unit or other word of the trade."""
+    word, sign, figure = scan.them[at : at + 3]
+    tied = sign.low == "-" and sign.glued and figure.glued and figure.kind == NUMBER
+    strange = word.kind == WORD and len(word.low) > 3 and word.low not in scan.lex.prefixes
+    return tied and strange and at not in scan.marks_at and not scan.has(at + 3, "unit")
+
+
+def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
+    """Die variety numbers of specialists: `O-107`, `VAM 34`, `S-44`: start, end, text."""
+    out = []
+    for mark in scan.by.get("ref.die", ()):
+        at = mark.start
+        word, sign, figure = scan.them[at], scan.tok(at + 1), scan.tok(at + 2)
+        named = (word.text.isupper() or len(word.low) > 2) and word.low not in scan.lex.prefixes
+        if not named or scan.used[at] or word.glued or word.low in scan.lex.sets["no_die"]:
+            continue
+        if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < FIRST:
+            out.append((at, at + 3, f"{word.text}-{figure.low}"))
+        elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < FIRST:
+            out.append((at, at + 2, f"{word.text.upper()}-{sign.low}"))
+    return out
+
+
+def lot_number(scan: Scan) -> None:
+    """`LOT 412:`, `Los-Nr. 45`: the number of the lot, no count and no year."""
+    for mark in scan.kinds("multiple.number"):
+        at = scan.past(mark.end, scan.lex.sets["number_signs"])
+        if scan.tok(at).number >= 0 and not scan.used[mark.start] and _is_lot_number(scan, mark, at):
+            scan.take(mark.start, at + 1)
+
+
+def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:
+    """Whether the number at a token is the lot's: a sign stands by it, or the word opens or ends the title."""
+    figure, behind, single = scan.them[at], scan.tok(at + 1).low, mark.end - mark.start == 1
+    if len(figure.low) > LOT_MOST or _counts(scan, at):
+        return False
+    if figure.number in YEARS and single and behind not in (":", ".", ")"):
+        return False
+    named = at > mark.end or not single or behind in (":", ".", ")", "-", "|", ",", ";")
+    last = behind == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"]
+    return named or ((last or mark.start <= 1) and (behind == "" or figure.number >= LOT_BARE))
+
+
+def _counts(scan: Scan, at: int) -> bool:
+    """`lot 12 pcs`, `lot 5 x`, `lot: 12 silver kwartjes`: the number is how many there are."""
+    counted = scan.has(at + 1, "multiple.counted") or scan.tok(at + 1).low in scan.lex.sets["behind_count"]
+    return bool(counted) or _coins_behind(scan, at)
+
+
+def _coins_behind(scan: Scan, at: int) -> bool:
+    """`lot: 12 silver kwartjes`: the number counts what is named in the plural a word or two on."""
+    near = (scan.has(here, "coin") for here in (at + 1, at + 2) if scan.tok(at + 1).kind == WORD)
+    return any(mark is not None and scan.them[mark.end - 1].low.endswith("s") for mark in near)
+
+
+def certificate(scan: Scan, held: bool) -> str | None:
+    """The certificate number; `held`: a holder is named, so that a long bare number is one."""
+    for mark in scan.by.get("holder.cert", ()):
+        at = scan.past(mark.end, scan.lex.sets["number_signs"])
+        if found := _digits(scan, at, CERT_LEAST):
+            return _certified(scan, mark.start, at, found, 0.95)
+        if at > mark.end and scan.tok(at).kind == NUMBER:
+            scan.take(mark.start, at + 1)
+    for at in range(len(scan.them)):
+        before = scan.tok(at - 1).low
+        if before == "#" and (found := _digits(scan, at, HASHED)):
+            return _certified(scan, at - 1, at, found, 0.9)
+        if held and before not in ("€", "$", "£") and (found := _digits(scan, at, LONG)):
+            return _certified(scan, at, at, found, 0.8)
+    return None
+
+
+def _certified(scan: Scan, start: int, at: int, found: tuple[str, int], sure: float) -> str:
+    number, end = found
+    scan.take(start, end)
+    scan.rest("cert_number", at, end, sure)
+    return number
+
+
+def _digits(scan: Scan, at: int, least: int) -> tuple[str, int] | None:
+    """Figures of a certificate from a token on: `4471902-013`, `12345678`."""
+    token = scan.tok(at)
+    if token.kind != NUMBER or scan.used[at] or not token.low.isdigit() or len(token.low) < least:
+        return None
+    if scan.tok(at - 1).kind == NUMBER and token.glued:
+        return None
+    sign, more = scan.tok(at + 1), scan.tok(at + 2)
+    if sign.low in ("-", "/") and sign.glued and more.kind == NUMBER and more.glued and 1 <= len(more.low) <= 4:
+        return f"{token.low}{sign.low}{more.low}", at + 3
+    return token.low, at + 1

@@ -1,0 +1,166 @@
+"""One title under reading: its tokens, the lexicon phrases in it, and which words are already spoken for."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Container, Iterator, Sequence
+from typing import NamedTuple
+
+from watchlist.core.reading.record import Span
+from watchlist.core.reading.scanning.runtogether import parted
+from watchlist.core.reading.vocabulary.lexicon import Lexicon, Sense
+from watchlist.core.reading.vocabulary.phrases import ABBREVIATION
+from watchlist.core.reading.vocabulary.tokens import END, WORD, Token, tokens
+
+
+class Mark(NamedTuple):
+    """A lexicon phrase found in a title."""
+
+    start: int
+    end: int
+    kind: str
+    value: str
+    lang: str
+
+
+_new = tuple.__new__
+BREAKS = frozenset(",;!|()")
+LONGEST = 3000
+"""Characters of one text looked at."""
+CAP = 400
+"""Tokens of one text looked at; a title has twenty."""
+
+
+BEYOND = [END] * 16
+"""Stands behind the last token and, by negative places, before the first: nothing looks further back."""
+
+
+class Scan:
+    """Tokens and marks of one text."""
+
+    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "quiet", "spans", "text", "them", "unsure", "used", "votes")
+
+    def __init__(self, text: str, lex: Lexicon, *, quiet: bool = False) -> None:
+        """`quiet`: the places that fields rest on are not kept."""
+        self.quiet = quiet
+        self.text = text
+        self.lex = lex
+        self.them = parted(tokens(text[:LONGEST])[:CAP], lex)
+        self.used = bytearray(len(self.them) + 2)
+        self.by: dict[str, list[Mark]] = defaultdict(list)
+        self.marks_at: dict[int, list[Mark]] = {}
+        self.votes: Counter[str] = Counter()
+        self.spans: list[Span] = []
+        self.unsure: dict[str, None] = {}
+        self.padded = self.them + BEYOND
+        self.lows = {token.low for token in self.them}
+        self._mark()
+
+    def _mark(self) -> None:
+        at, them, lex = 0, self.them, self.lex
+        longest, root, mute, votes, count = lex.phrases.longest, lex.phrases.root, lex.mute, self.votes, len(self.them)
+        while at < count:
+            token = them[at]
+            low = token.low
+            if low not in root:
+                if token.kind == WORD and (senses := lex.strange(low)):
+                    self._put(at, at + 1, senses)
+                    if senses[0].kind == "unit" and senses[0].lang:
+                        votes[senses[0].lang] += 1
+                at += 1
+                continue
+            found = longest(them, at)
+            if found is None:
+                at += 1
+                continue
+            end, senses = found
+            self._put(at, end, senses)
+            for sense in senses:
+                if sense.lang and low not in mute:
+                    votes[sense.lang] += 1
+            at = end
+
+    def _put(self, start: int, end: int, senses: Sequence[Sense]) -> None:
+        """The senses of some tokens, as marks."""
+        if senses:
+            self.marks_at[start] = marks = [_new(Mark, (start, end, *sense)) for sense in senses]
+            for mark in marks:
+                self.by[mark.kind].append(mark)
+
+    def tok(self, at: int) -> Token:
+        """A token, or the empty one past either end."""
+        try:
+            return self.padded[at]
+        except IndexError:
+            return END
+
+    def has(self, at: int, kind: str) -> Mark | None:
+        """The mark of a kind that starts at a token."""
+        for mark in self.marks_at.get(at, ()):
+            if mark.kind == kind:
+                return mark
+        return None
+
+    def past(self, at: int, words: Container[str]) -> int:
+        """The first place from a token on that holds none of these words and signs."""
+        while self.tok(at).low in words:
+            at += 1
+        return at
+
+    def told(self, kind: str) -> Iterator[Mark]:
+        """Marks of a kind that no field rests on yet and nothing denies, as `never holed` and `holed? no` do."""
+        for mark in self.by.get(kind, ()):
+            if not (self.used[mark.start] or self.negated(mark.start, mark.end) or self.answered_no(mark.end)):
+                yield mark
+
+    def answered_no(self, end: int) -> bool:
+        """`cleaned? no`, `QCG? not sent in`: a question, and its answer behind it."""
+        return self.tok(end).low == "?" and self.has(end + 1, "negation.before") is not None
+
+    def free(self, start: int, end: int) -> bool:
+        """Whether no field rests on these tokens yet."""
+        return not any(self.used[start:end])
+
+    def take(self, start: int, end: int) -> None:
+        """These tokens are spoken for."""
+        for at in range(max(start, 0), min(end, len(self.them))):
+            self.used[at] = 1
+
+    def rest(self, field: str, start: int, end: int, confidence: float) -> None:
+        """A field rests on these tokens."""
+        if start < end <= len(self.them) and not self.quiet:
+            begin, stop = self.them[start].start, self.them[end - 1].end
+            self.spans.append(Span(field, begin, stop, self.text[begin:stop], round(confidence, 2)))
+
+    def words(self, start: int, end: int) -> str:
+        """The text of some tokens as written."""
+        return self.text[self.them[start].start : self.them[end - 1].end] if start < end else ""
+
+    def kinds(self, *names: str) -> Iterator[Mark]:
+        """Marks of several kinds, in the order of the title."""
+        found = [mark for name in names for mark in self.by.get(name, ())]
+        return iter(sorted(found))
+
+    def negated(self, start: int, end: int, reach: int = 3) -> bool:
+        """A negation stands up to `reach` words before, in the same breath, or a `free` behind."""
+        for mark in self.by.get("negation.before", ()):
+            if start - reach - 1 <= mark.end - 1 < start and not self._break(mark.end, start):
+                return True
+        step = end + (self.tok(end).low in ("-", ",", "(") and self.tok(end).low != "")
+        after = self.has(step, "negation.after") if self.by.get("negation.after") else None
+        return bool(after)
+
+    def hedged(self, start: int, end: int) -> bool:
+        """A query behind, or a word of doubt near before or behind."""
+        if self.tok(end).low == "?" or (self.tok(end + 1).low == "?" and self.tok(end).kind == "w"):
+            return True
+        near = [m for m in self.by.get("hedge.words", ()) if start - 3 <= m.end - 1 < start or end <= m.start < end + 2]
+        return any(not self._break(min(m.end, end), max(m.start, start)) for m in near)
+
+    def _break(self, start: int, end: int) -> bool:
+        return any(self._stop(at) for at in range(start, min(end, len(self.them))))
+
+    def _stop(self, at: int) -> bool:
+        """A sign that ends a breath; the stop of an abbreviation does not."""
+        low = self.them[at].low
+        return low in BREAKS or (low == "." and len(self.tok(at - 1).low) > ABBREVIATION)

@@ -1,0 +1,135 @@
+"""The bid list, the week's budget, and what speaks against a bid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
+from watchlist.core.decisions import plan
+from watchlist.core.decisions.plan import BidList, BidRow
+from watchlist.core.decisions.review import Verb
+from watchlist.core.money.amount import Money
+from watchlist.desk import relisting
+from watchlist.desk.desk import Desk
+from watchlist.shelf.store.rows import LotRow
+
+SPENT = timedelta(days=7)
+"""The budget is for the sales of about a week: what was won within it is spent."""
+PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
+
+
+def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
+    """The bid list: all lots with a bid planned, placed or outbid, and fixed-price pieces to buy."""
+    store = desk.shelf.store
+    standing = store.decisions.review().lots
+    anew = relisting.to_place_anew(store, standing)
+    rows = []
+    for key, stands in standing.items():
+        row = store.lots.get(key) if stands.state == "bid" else None
+        if row is not None and row.judgement is not None:
+            terms = desk.terms.get(row.lot.venue)
+            stands = replace(stands, stage="planned", placed=None) if key in anew else stands
+            made = plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
+            rows.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
+    limit = desk.settings.bids.budget if budget is None else budget
+    spent, won = spent_of_late(desk)
+    return plan.bid_list(rows, home=desk.home, budget=Money(limit, desk.home), spent=spent, won=won)
+
+
+def spent_of_late(desk: Desk) -> tuple[Money, int]:
+    """What the lots won in the last days cost together, all-in, and how many they are."""
+    late = [
+        each.paid.amount
+        for each in desk.shelf.store.purchases.all()
+        if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
+    ]
+    return Money(sum(late, Decimal(0)), desk.home), len(late)
+
+
+def unplaced(listed: BidList) -> tuple[BidRow, ...]:
+    """Bids of the list that were planned and never placed, and whose lot has not closed."""
+    return tuple(row for row in listed.rows if row.stage == "planned")
+
+
+def sale_currency(desk: Desk, row: LotRow) -> str:
+    """The currency of the sale: the venue's, else the lot's, else one's own."""
+    terms = desk.terms.get(row.lot.venue)
+    return (terms.currency if terms else None) or (row.lot.price.currency if row.lot.price else desk.home)
+
+
+def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
+    """The amount to begin from when one is asked, and its currency: the bid that stands, the limit, else one step above
+    the bid so far."""
+    terms, price, currency = desk.terms.get(row.lot.venue), row.lot.price, sale_currency(desk, row)
+    standing = desk.shelf.store.decisions.review().lots.get(row.lot.key)
+    for stands in (standing.amount if standing else None, row.judgement.bid_limit if row.judgement else None):
+        if stands is not None and stands.currency == currency:
+            return stands.amount, currency
+    if price is None or price.currency != currency or row.lot.price_kind != "so far" or terms is None:
+        return None, currency
+    return terms.ladder.next_above(price.amount), currency
+
+
+def too_much(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[str]:
+    """Why bids on these lots cost more than a ceiling or the budget allow; what binds already is not asked again."""
+    for row in rows:
+        stands, bid = _standing(row, listed), _bid(row, amount, listed)
+        worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
+        if worst is not None and not _binds_already(stands, worst):
+            yield from _over_ceiling(row, worst)
+            yield from _over_budget(desk, row, worst, listed)
+
+
+def _binds_already(stands: BidRow | None, worst: Money) -> bool:
+    """As much was promised for the lot before."""
+    if stands is None or stands.worst is None or not (stands.binding or stands.ended):
+        return False
+    return worst.amount <= stands.worst.amount
+
+
+def _over_ceiling(row: LotRow, worst: Money) -> Iterator[str]:
+    ceiling = row.judgement.ceiling if row.judgement else None
+    if ceiling is not None and worst.amount > ceiling.amount:
+        yield f"{row.lot.key} can cost {worst}, above your ceiling of {ceiling}"
+
+
+def _over_budget(desk: Desk, row: LotRow, worst: Money, listed: BidList) -> Iterator[str]:
+    promised = (each.worst.amount for each in listed.rows if each.binding and each.lot != row.lot.key and each.worst)
+    spent = listed.spent.amount if listed.spent else Decimal(0)
+    total, budget = sum(promised, worst.amount) + spent, desk.settings.bids.budget
+    if total > budget:
+        won = f", with {listed.spent} spent on {listed.won} won," if spent else ""
+        yield (
+            f"all bids together can cost {Money(total, desk.home)}{won or ','} above the budget of "
+            f"{Money(budget, desk.home)}"
+        )
+
+
+def odd(rows: Sequence[LotRow], verb: Verb, amount: Money | None, listed: BidList) -> Iterator[str]:
+    """What speaks against bids that may be written all the same."""
+    for row in rows:
+        lot, key, bid = row.lot, row.lot.key, _bid(row, amount, listed)
+        if verb in ("bid", "placed") and lot.price_kind == "so far" and below(bid, lot.price):
+            yield f"{key} stands at {lot.price} already, above this bid of {bid}"
+        if row.judgement is not None and row.judgement.mark == "copy":
+            yield f"{key} is marked Copy"
+
+
+def below(amount: Money | None, other: Money | None) -> bool:
+    """Whether an amount is less than another of the same currency; False where one is not known."""
+    if amount is None or other is None or amount.currency != other.currency:
+        return False
+    return amount.amount < other.amount
+
+
+def _bid(row: LotRow, amount: Money | None, listed: BidList) -> Money | None:
+    """What is bid: the amount given, else what stands, else the limit."""
+    stands = _standing(row, listed)
+    limit = row.judgement.bid_limit if row.judgement else None
+    return amount or (stands.bid if stands else limit) or row.lot.price
+
+
+def _standing(row: LotRow, listed: BidList) -> BidRow | None:
+    return next((each for each in (*listed.rows, *listed.ended) if each.lot == row.lot.key), None)

@@ -1,0 +1,109 @@
+"""The market fitted to all prices realised; its state takes the place of the old one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from watchlist.core.marks.valuation import SavedMarket
+from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, screen, to_sale
+from watchlist.core.prices.repeats import count_once
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import Due
+from watchlist.desk.errors import Stopped
+from watchlist.desk.naming import issue_name
+
+AT_ONCE = 2000
+"""Prices read or made ready between two looks whether the person wants to stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """What a fit used and what it set aside."""
+
+    sales: int
+    set_aside: tuple[tuple[PriceRealised, str], ...]
+    flagged: tuple[str, ...] = ()
+
+
+def is_due(desk: Desk) -> bool:
+    """A fit is due: something changed, or the saved state has another meaning or version."""
+    due = desk.owed.all()
+    return (
+        due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
+    )
+
+
+def refit(desk: Desk, *, search: bool = True) -> Fit:
+    """Fit the market to all prices realised and keep its state in place of the old one.
+
+    `search` False keeps the scales of the last fit: quicker, for a few new prices. Raises Stopped: the old state stays
+    in use, and the fit stays due."""
+    # numpy takes a tenth of a second to load
+    from watchlist import market
+    from watchlist.market import sweeps
+
+    store = desk.shelf.store
+
+    def tell(words: str, share: float) -> bool:
+        if not desk.go_on(words, share):
+            raise Stopped("The fit was stopped: bands stay as they were, and the fit is due.")
+        return True
+
+    with desk.owed.under_way(Due(market=True, scales=search)), sweeps.paused():
+        sales, aside = sales_of(desk, store.prices.each(), lambda: tell("reading the prices", 0.0))
+        header = store.market.header()
+        fitted = market.fit(
+            list(desk.catalogue.by_key.values()),
+            sales,
+            store.catalogue.guides(),
+            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
+            scales=header.get("scales") if header and not search else None,
+            progress=tell,
+        )
+        store.market.put(fitted.header, fitted.rows.items())
+    desk.forget("market")
+    unused = [(each.price, each.reason) for each in aside]
+    unused += [(kept, each.why) for each in fitted.aside if (kept := store.prices.get(each.sale)) is not None]
+    wild = [(kept, each.why) for each in fitted.flagged if (kept := store.prices.get(each.sale)) is not None]
+    flagged = tuple(_to_look_at(desk, *each) for each in wild)
+    return Fit(int(fitted.header["counts"]["sales"]), tuple(unused), flagged)
+
+
+def _to_look_at(desk: Desk, sale: PriceRealised, why: str) -> str:
+    """A sentence on a price that can hardly be right."""
+    where = f" ({sale.origin})" if sale.origin else ""
+    what = f"sale {sale.id} of {issue_name(desk.catalogue, sale.issue)}, {sale.sale_date}, {sale.price}{where}"
+    return f"{what}: {why}; are price, coin and currency right?"
+
+
+def sales_of(
+    desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
+) -> tuple[list[Sale], list[SetAside]]:
+    """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
+    once = count_once(_followed(prices, tell), desk.shelf.store.results.prices())
+    kept, aside = screen(once.kept)
+    aside += once.aside
+    sales: list[Sale] = []
+    today = desk.local_today()
+    for price in _followed(kept, tell):
+        made = made_ready(desk, price, today)
+        if isinstance(made, SetAside):
+            aside.append(made)
+        else:
+            sales.append(made)
+    return sales, aside
+
+
+def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> Iterator[PriceRealised]:
+    for number, price in enumerate(prices):
+        if number % AT_ONCE == 0:
+            tell()
+        yield price
+
+
+def made_ready(desk: Desk, price: PriceRealised, today: date) -> Sale | SetAside:
+    """One price as the model takes it, or why it counts for nothing."""
+    kind = desk.settings.prices.kind
+    return to_sale(price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=kind, today=today)

@@ -1,0 +1,171 @@
+"""Results, purchases and filled wants: always what the decisions in force say, so that undo leaves no trace of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from watchlist.core.decisions import results, review
+from watchlist.core.decisions.review import Decision, Verb
+from watchlist.core.lots.record import Lot
+from watchlist.core.marks.record import Judgement
+from watchlist.core.money.amount import Money
+from watchlist.desk import bidding
+from watchlist.desk.amounts import above_zero
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import NOTHING, Due
+from watchlist.desk.judging import Judge
+from watchlist.desk.recording import Decided, batch_name, lot_of, record
+from watchlist.desk.rereading import read_lot
+from watchlist.page.wording import local
+from watchlist.shelf.store.purchases import Purchase
+from watchlist.shelf.store.rows import LotRow
+
+SETTLES = frozenset({"won", "lost", "clear"})
+"""Verbs that say whether a lot has a result; any other leaves it the one it had."""
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """What became of results."""
+
+    bought: Mapping[str, results.Purchase | None] = field(default_factory=dict)
+    """The lots that have a result now, with the purchase where they were won."""
+    due: Due = NOTHING
+    """Bands and marks of issues that gained or lost a result have to follow."""
+
+
+def result(desk: Desk, key: str, price: str, *, won: bool) -> Decided:
+    """Write down what a lot fetched: a price realised from now on, and a purchase when it was won.
+
+    A second result of the same lot takes the place of the first; undo brings the first one back."""
+    row = lot_of(desk, key)
+    lot, verb = row.lot.key, _verb(won=won)
+    paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price")
+    warnings = tuple(_odd(desk, row, desk.shelf.store.decisions.review().lots.get(lot), paid, won=won))
+    made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid)
+    record(desk, made, review.fold(made).lots, [lot])
+    followed = follow(desk, [lot])
+    bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
+    counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
+    cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
+    return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
+
+
+def _verb(*, won: bool) -> Verb:
+    return "won" if won else "lost"
+
+
+def _odd(desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money, *, won: bool) -> Iterator[str]:
+    """What speaks against a result: the sale is still to come, the bidding stood higher, or one's own bid did."""
+    lot, so_far = row.lot, row.lot.price_kind == "so far"
+    if so_far and bidding.below(paid, lot.price):
+        yield f"{lot.key} stood at {lot.price} already"
+    if lot.price_kind == "ended" and (bidding.below(paid, lot.price) or bidding.below(lot.price, paid)):
+        yield f"{lot.key} fell for {lot.price} by its source; your own word counts"
+    if so_far and lot.closes is not None and lot.closes > desk.now:
+        yield f"{lot.key} closes only {local(lot.closes, desk.settings.home.time_zone)}"
+    own = (standing.placed or (standing.amount if standing.stage == "outbid" else None)) if standing else None
+    if not won and bidding.below(paid, own):
+        yield f"your own bid on {lot.key} was {own}, above the price it is said to be lost at"
+    if won and bidding.below(own, paid):
+        yield f"your own bid on {lot.key} was {own}, below the price it is said to be won at"
+
+
+def follow(desk: Desk, lots: Iterable[str]) -> Followed:
+    """Make results and purchases of these lots what the decisions in force say."""
+    keys = list(dict.fromkeys(lots))
+    issues = {issue for key in keys if (issue := _take_back(desk, key)) is not None}
+    found: dict[str, results.Purchase | None] = {}
+    for key in keys:
+        if decision := _in_force(desk, key):
+            issue, found[key] = _record(desk, decision)
+            issues.add(issue)
+    if not issues:
+        return Followed(found)
+    due = Due(market=True, issues=frozenset(filter(None, issues)))
+    desk.owed.add(due)
+    desk.forget()
+    return Followed(found, due)
+
+
+def _in_force(desk: Desk, lot: str) -> Decision | None:
+    """The decision that gives the lot its result; None when none does."""
+    said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in SETTLES]
+    if all(each.verb == "clear" for each in said):
+        return None
+    done = frozenset(desk.shelf.store.decisions.batches().done)
+    said = [each for each in said if each.batch in done]
+    return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
+
+
+def _take_back(desk: Desk, lot: str) -> str | None:
+    """Forget the lot's result and purchase; the issue it counted for, None when there was nothing."""
+    store = desk.shelf.store
+    kept = store.results.of(lot)
+    if not kept:
+        return None
+    store.results.drop(lot)
+    bought = next((each for each in store.purchases.all() if each.lot == lot), None)
+    if bought is not None:
+        store.purchases.drop(lot)
+        _fill(desk, bought.want, -1)
+    return kept.price.issue
+
+
+def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | None]:
+    """Keep the result that a decision says, by the lot as it was then: its issue, and the purchase if it was won."""
+    lot, row = _then(desk, decision)
+    judgement = row.judgement or Judge(desk).judge(row).judgement
+    assert judgement is not None
+    assert decision.amount is not None
+    won = decision.verb == "won"
+    made, bought = results.record(
+        lot,
+        row.reading,
+        judgement,
+        decision.amount,
+        _day(desk, lot, decision),
+        won=won,
+        terms=desk.terms.get(lot.venue),
+        rates=desk.rates,
+    )
+    desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
+    if bought is not None and bought.all_in is not None:
+        desk.shelf.store.purchases.put(
+            Purchase(
+                lot.key,
+                bought.issue or "",
+                bought.all_in,
+                decision.at,
+                bought.grade_low,
+                bought.grade_high,
+                bought.want,
+                bought.note,
+            )
+        )
+        _fill(desk, bought.want, 1)
+    return judgement.issue or "", bought
+
+
+def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
+    """The lot and what was known of it at the decision; a lot that was dropped since is read from its snapshot."""
+    store = desk.shelf.store
+    row, snapshot = store.lots.get(decision.lot), store.decisions.snapshot(decision.seq)
+    lot = snapshot.lot or (row.lot if row else None)
+    assert lot is not None, "a decision holds its lot"
+    judgement: Judgement | None = snapshot.judgement or (row.judgement if row else None)
+    return lot, LotRow(lot, row.reading if row else read_lot(desk, lot), judgement)
+
+
+def _day(desk: Desk, lot: Lot, decision: Decision) -> date:
+    """The day it fell: that of the closing, or of the decision if it came first."""
+    zone = desk.settings.home.zone
+    return min((lot.closes or decision.at).astimezone(zone).date(), decision.at.astimezone(zone).date())
+
+
+def _fill(desk: Desk, id: str, pieces: int) -> None:
+    want = next((each for each in desk.shelf.notebook.wants.list() if each.id == id), None)
+    if want is not None:
+        desk.shelf.notebook.wants.put(results.fill(want, pieces))

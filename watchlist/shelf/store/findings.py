@@ -1,0 +1,47 @@
+"""What was found out about a lot by a person or by the desk: a sign set aside, a lot listed again. Durable."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.filters import epoch
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A bench check or an outcome, with its figures by name."""
+
+    id: int
+    kind: str
+    """`bench` or `outcome`, or another word of the desk's."""
+    lot: str
+    at: datetime
+    data: Mapping[str, Any]
+
+
+class Findings:
+    """Findings of all kinds; the list only grows."""
+
+    def __init__(self, db: Connection) -> None:
+        self._db = db
+
+    def add(self, kind: str, lot: str, at: datetime, data: Mapping[str, Any]) -> int:
+        """Keep a finding; its number."""
+        with self._db.writing(durable=True):
+            return self._db.run(
+                "INSERT INTO findings(kind, lot, at, data) VALUES (?, ?, ?, ?)",
+                (kind, lot, epoch(at), json.dumps(dict(data))),
+            )
+
+    def of(self, kind: str) -> list[Finding]:
+        """Findings of one kind, of all lots, oldest first."""
+        sql = "SELECT id, kind, lot, at, data FROM findings WHERE kind = ? ORDER BY id"
+        return [
+            Finding(id, word, key, datetime.fromtimestamp(at, UTC), self._db.json(data))
+            for id, word, key, at, data in self._db.rows(sql, (kind,))
+        ]

@@ -1,0 +1,56 @@
+"""What lots fell for, as the person recorded it: each is a price realised too. Durable."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+
+from watchlist.core.prices.realised import PriceRealised
+from watchlist.shelf.store.connection import Connection, plain
+from watchlist.shelf.store.filters import epoch
+from watchlist.shelf.store.prices import Prices, digest, price_from
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a lot fell for, as the person recorded it."""
+
+    lot: str
+    price: PriceRealised
+    won: bool
+    at: datetime
+
+
+class Results:
+    """The results, one a lot; their prices stand among the others."""
+
+    def __init__(self, db: Connection, prices: Prices) -> None:
+        self._db, self._prices = db, prices
+
+    def put(self, lot: str, price: PriceRealised, *, won: bool, at: datetime) -> int:
+        """Record what a lot fell for, in the place of an earlier result: a price realised from now on. Its number."""
+        with self._db.writing(durable=True):
+            self.drop(lot)
+            number = self._prices.keep(replace(price, origin=lot), digest(plain(f"result {lot}").encode(), 0))
+            self._db.run("INSERT INTO results VALUES (?, ?, ?, ?)", (lot, number, won, epoch(at)))
+        return number
+
+    def drop(self, lot: str) -> bool:
+        """Take a result back, and its price; False when there was none."""
+        with self._db.writing(durable=True):
+            row = self._db.row("SELECT price FROM results WHERE lot = ?", (lot,))
+            if row:
+                self._db.run("DELETE FROM results WHERE lot = ?", (lot,))
+                self._prices.drop(*row)
+        return row is not None
+
+    def of(self, lot: str) -> Result | None:
+        """The result of a lot."""
+        sql = "SELECT won, at, p.id, p.data FROM results JOIN prices p ON p.id = price WHERE lot = ?"
+        for won, at, *price in self._db.rows(sql, (lot,)):
+            return Result(lot, price_from(tuple(price)), bool(won), datetime.fromtimestamp(at, UTC))
+        return None
+
+    def prices(self) -> frozenset[int]:
+        """Numbers of the prices that stand there as results."""
+        return frozenset(number for (number,) in self._db.rows("SELECT price FROM results"))
