@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from queue import Queue
 from typing import Any, cast
 
 import pytest
@@ -43,7 +43,8 @@ class House:
         self.drawn: list[str] = []
         self.messages = Messages(lambda: self.access.now, "u", lambda: self.drawn.append("status"))
         self.changes = Changes(self.access, lambda: self.drawn.append("all"))
-        self.pen = Pen(self.access.writing, lambda desk: self.access.desk_on(desk.shelf))
+        self.posted: Queue[Callable[[], None]] = Queue()
+        self.pen = Pen(self.access.writing, lambda desk: self.access.desk_on(desk.shelf), self.posted.put)
         at_once = Threads(lambda work: work(), lambda follow: follow(), lambda show: show())
         self.work = Work(self.pen, self.access.reading, at_once, self.messages, self.changes, lambda: None)
         self.writer = Writer(self.pen, self.messages, lambda: self.drawn.append("status"))
@@ -158,13 +159,13 @@ def test_what_is_refused_is_told_by_name(house: House) -> None:
 
 
 def test_undo_first_takes_back_what_is_no_decision(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    taken, marked = threading.Event(), threading.Event()
-    monkeypatch.setattr(settling, "settle", lambda desk, due: marked.set())
+    done: list[object] = []
+    monkeypatch.setattr(settling, "settle", lambda desk, due: done.append(due))
     house.writer.write("Skip", skip("north:1"), lambda _: None)
-    house.writer.can_take_back("want w1", lambda desk: taken.set(), MARKS)
+    house.writer.can_take_back("want w1", lambda desk: done.append("back"), MARKS)
     house.undo.turn(back=True)
-    assert taken.wait(pieces.PATIENCE), "what is long is carried out by a thread of the pen's own"
-    assert marked.wait(pieces.PATIENCE)
+    house.posted.get(timeout=pieces.PATIENCE)()  # what is long is carried out by a thread of the pen's own
+    assert done == ["back", MARKS]
     assert house.state("north:1") == "skipped", "the decision stays"
 
 
