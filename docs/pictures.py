@@ -8,6 +8,7 @@ import shutil
 import sys
 import tempfile
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
@@ -52,10 +53,19 @@ AWAY = re.compile(r",?\s*url\(\"https?://[^)]*\) format\(\"\w+\"\)|<!--.*?-->\s*
 """Fonts from afar: a picture that is looked at calls no address."""
 
 
-async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
+class Still(ShelfAccess):
+    """A shelf whose clock stands."""
+
+    @property
+    def now(self) -> datetime:
+        """The moment at which it was set."""
+        return self._start
+
+
+async def shoot(shelf: Path, shot: Shot) -> str:
     """One picture, on a shelf of its own."""
     View(shelf).keep(look=shot.look)
-    access = ShelfAccess(shelf, load(find_sample()).morning)
+    access = Still(shelf, load(find_sample()).morning)
     app = Screens(access, colour=shot.colour)
     async with app.run_test(size=shot.size) as pilot:
         await pilot.pause()
@@ -64,8 +74,8 @@ async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
             await app.workers.wait_for_complete()
         await pilot.pause(0.2)
         picture = AWAY.sub("", app.export_screenshot(title=f"watchlist, {shot.name}"))
-        (folder / f"{shot.name}.svg").write_text(picture, "utf-8")
     access.close()
+    return picture
 
 
 def main() -> None:
@@ -76,7 +86,8 @@ def main() -> None:
         lay_out(load(find_sample()), shelf)
         for shot in SHOTS:
             copy = Path(shutil.copytree(shelf, Path(where) / shot.name))
-            asyncio.run(shoot(copy, FOLDER, shot))
+            picture = asyncio.run(shoot(copy, shot))
+            (FOLDER / f"{shot.name}.svg").write_text(picture, "utf-8")
 
 
 if __name__ == "__main__":
