@@ -54,7 +54,7 @@ class Fetching:
             self._came.put(None)
 
     async def _gather(self) -> None:
-        from watchlist.feeds.gather import gather_bodies
+        from watchlist.feeds.gather import gather_bodies  # the network: only those who gather load it
 
         self._loop, self._task = asyncio.get_running_loop(), asyncio.current_task()
         if self._stop.is_set():

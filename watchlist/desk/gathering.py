@@ -203,7 +203,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
 
 def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
-    from watchlist.feeds.gather import Ask
+    from watchlist.feeds.gather import Ask  # the network: only those who gather load it
 
     state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)

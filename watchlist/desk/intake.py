@@ -22,10 +22,10 @@ from watchlist.desk.due import Due
 from watchlist.desk.fetching import Fetching
 from watchlist.desk.judging import Judge
 from watchlist.desk.rereading import read_lot
+from watchlist.feeds.failures import FetchError
 from watchlist.shelf.store.rows import LotRow
 
 if TYPE_CHECKING:
-    from watchlist.feeds.failures import FetchError
     from watchlist.feeds.fetch import Fetched
     from watchlist.feeds.read import Read
 
@@ -86,7 +86,7 @@ class Body:
 
 def read_body(source: Source, came: Fetched, seen: Container[str]) -> Body:
     """Read an answer; needs no shelf, so that others may write meanwhile. `seen`: entries that were read before."""
-    from watchlist.feeds.read import read_entries
+    from watchlist.feeds.read import read_entries  # only those who gather load it
 
     return Body(source, came, read_entries(source, came.body, content_type=came.content_type, seen=seen))
 
@@ -293,8 +293,8 @@ def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:
 
 def try_source(desk: Desk, source: Source) -> tuple[Read, list[Lot], list[Trouble]]:
     """Read a source once and store nothing. Raises FetchError when no body could be had."""
-    from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import read_file
+    # files and network: only those who gather load them
+    from watchlist.feeds.files import read_file
     from watchlist.feeds.gather import Ask
     from watchlist.feeds.read import read_entries
 
