@@ -8,12 +8,9 @@ import threading
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import Fetched
-    from watchlist.feeds.gather import Ask
+from watchlist.feeds.answers import Ask, Fetched
+from watchlist.feeds.failures import FetchError
 
 
 class Fetching:
