@@ -6,6 +6,7 @@ import csv
 import io
 import sqlite3
 from collections.abc import Iterable
+from contextlib import ExitStack, closing
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
@@ -14,7 +15,8 @@ from pathlib import Path
 import pytest
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
@@ -59,7 +61,9 @@ def open_shelf(path: Path, patch: pytest.MonkeyPatch) -> Shelf:
     """An empty shelf: the store in memory, the notebook in a file."""
     patch.setattr(shelf_store, "Connection", InMemory)
     notebook = Notebook(path / "notebook.json", write=True, today=NOW.date, disk=NoWait())
-    return Shelf(path, True, notebook, Store(path / "shelf.db", write=True), Settings(), None)
+    opened = ExitStack()
+    store = opened.enter_context(closing(Store(path / "shelf.db", write=True)))
+    return Shelf(path, True, notebook, store, Settings(), opened)
 
 
 def furnish(shelf: Shelf) -> None:
