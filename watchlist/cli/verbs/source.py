@@ -16,10 +16,10 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.intake import try_source
 from watchlist.desk.sources import drop_source, put_source, typed_source
-from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
 from watchlist.page.records import told
+from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import local, money
 
 FIELDS = (
@@ -114,11 +114,11 @@ def _test(args: Namespace) -> int:
         source = desk.sources.get(args.name) or _unnamed(desk, args)
         try:
             read, lots, troubles = try_source(desk, source)
-        except FetchError as failed:
+        except DeskError as failed:
             out.talk(f"{source.name}: {failed}")
             return out.SOURCES_FAILED
         for trouble in (*read.troubles, *troubles):
-            out.talk(str(trouble))
+            out.talk(trouble_line(trouble))
         taken = {entry.place for entry in read.entries}
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:

@@ -14,7 +14,7 @@ from watchlist.core.imports.dates import day
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.kind import COIN, File, Kind
 from watchlist.core.imports.record import Row
-from watchlist.core.lots.asking import is_unsold
+from watchlist.core.lots.sold import is_unsold
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import GRAVEST, PriceRealised
 from watchlist.core.reading.record import Reading

@@ -11,7 +11,7 @@ from typing import Any
 
 from watchlist.core.clean import clean
 from watchlist.core.fees.terms import known_zone
-from watchlist.core.lots.asking import KINDS as PRICE_KINDS
+from watchlist.core.lots.price import KINDS as PRICE_KINDS
 from watchlist.core.lots.source import KINDS, Source
 from watchlist.core.money.codes import known_codes, wrong_code
 from watchlist.core.typed.lot import BY_HAND
