@@ -23,7 +23,6 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
 from watchlist.feeds.bodies import decode, kind_of
-from watchlist.page.troubles import trouble_line
 
 MOST_ROWS = 1_000_000
 MOST_BYTES = 200_000_000
@@ -85,7 +84,7 @@ def import_file(
             f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
         )
     made = take(KINDS[kind], table, _context(desk, name))
-    notes = (*map(trouble_line, table.troubles), *made.notes, *_unknown(table))
+    notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
     repeated, due = 0, NOTHING
     if not dry_run and made.records:
         due = _due(desk, kind)
