@@ -38,17 +38,18 @@ FIELDS = (
 )
 """What JSON tells of a lot that is only tried."""
 SHOWN = 20
+ACTS = {
+    "add": "a new source",
+    "test": "read it once, store nothing",
+    "list": "all sources",
+    "drop": "forget a source; its lots stay",
+}
+"""The acts, each with its line of help."""
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    made = acts(
-        parser,
-        add="a new source",
-        test="read it once, store nothing",
-        list="all sources",
-        drop="forget a source; its lots stay",
-    )
+    made = acts(parser, ACTS)
     made["add"].add_argument("name", metavar="NAME")
     made["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
