@@ -29,8 +29,9 @@ from watchlist.shelf.disk import RealDisk
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
-from watchlist.shelf.store import LotRow, Store
+from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.rows import LotRow
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 COIN = Issue("orvany-5t-1893v", "Orvany", "5 tor", 1893, "V")

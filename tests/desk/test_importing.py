@@ -14,7 +14,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import import_file
-from watchlist.shelf import Shelf
+from watchlist.shelf.shelf import Shelf
 
 HEAD = b"sale_date,denomination,year,mint,country,grade,hammer,currency\n"
 ROW = b"2025-03-12,5 tor,1893,V,Orvany,VF,%d.00,EUR\n"
