@@ -256,7 +256,7 @@ async def test_what_cannot_be_written_at_the_end_is_named(fitted: Path, open_on:
 
 
 def test_an_errand_that_is_refused_at_the_end_is_named(fitted: Path, open_on: Open) -> None:
-    pen = open_on(fitted).session.pen
+    pen = open_on(fitted).program.pen
     told: list[str] = []
 
     def job(desk: Desk) -> None:
