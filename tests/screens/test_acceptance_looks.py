@@ -147,6 +147,7 @@ async def test_each_empty_state_names_a_key_that_is_there(tmp_path: Path, open_o
         await settled(pilot)
         assert app.frame is not None
         said = " ".join(" ".join(seen(app)[1:10]).split())
+        assert app.frame.listing is not None
         assert app.frame.listing.content.empty() in said, "it is in the window whole"
         known = {keys.shown_key(key) for action in actions.on(app.frame.ID) for key in action.keys}
         named = set(re.findall(r"(?:^|[.,] |then )(\w+|[/?])(?= |,|\.)", said)) & known

@@ -20,7 +20,7 @@ class Desk:
     def __init__(self, *, lot: bool = True, keys: Keys | None = None) -> None:
         self.done: list[str] = []
         self.said: list[str] = []
-        doing = {action.id: lambda id=action.id: self.done.append(id) for action in actions.on("tray")}  # type: ignore[misc]
+        doing = {action.id: lambda id=action.id: self.done.append(id) for action in actions.on("tray")}
         self.dispatch = Dispatch(
             "tray", keys or Keys(), {**doing, "sort": self.fail}, {"lot": lambda: lot}, self.said.append
         )

@@ -11,12 +11,13 @@ from watchlist.core.lots.source import Source
 from watchlist.desk.intake import try_source
 from watchlist.page.columns import wrap
 from watchlist.page.lists import columns_read
+from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import count, local, money
 from watchlist.screens.looks import Paint
 from watchlist.screens.program import Program
 
 if TYPE_CHECKING:
-    from watchlist.core.lots.entry import Trouble
+    from watchlist.core.lots.trouble import Trouble
     from watchlist.feeds.read import Read
 
 SHOWN = 20
@@ -28,7 +29,7 @@ def try_out(program: Program, source: Source) -> None:
     def done(found: tuple[Read, Sequence[Lot], Sequence[Trouble]]) -> None:
         read, lots, troubles = found
         zone = program.access.shelf.settings.home.time_zone
-        troubled = [*map(str, read.troubles), *map(str, troubles)]
+        troubled = [trouble_line(each) for each in (*read.troubles, *troubles)]
         text = tried(source.name, lots, troubled, columns_read(read.columns, read.unknown_columns), zone)
 
         def lines(width: int) -> Sequence[Paint]:

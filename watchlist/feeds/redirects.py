@@ -13,7 +13,7 @@ from collections.abc import Awaitable, Callable, Sequence
 from urllib.parse import SplitResult, urljoin, urlsplit
 
 from watchlist.core.clean import clean
-from watchlist.feeds.failures import BadAddress, NoAnswer
+from watchlist.feeds.failures import FetchError
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Resolve = Callable[[str, int], Awaitable[Sequence[str]]]
@@ -23,18 +23,17 @@ KEEPERS_OF_KEYS = frozenset(
     map(ipaddress.ip_address, ("169.254.169.254", "100.100.100.200", "192.0.0.192", "fd00:ec2::254"))
 )
 """Where clouds hand out the keys of a machine to whoever asks from within."""
-STANDS = "nothing was fetched, what is kept stands; correct it"
 
 
 def parts_of(address: str) -> SplitResult:
-    """An http or https address in its parts. Raises BadAddress."""
+    """An http or https address in its parts. Raises FetchError."""
     try:
         parts = urlsplit(address)
         host, _ = parts.hostname, parts.port
     except ValueError:
-        raise BadAddress(f"{shown(address)} is no web address; {STANDS}") from None
+        raise FetchError("no address", shown(address)) from None
     if parts.scheme not in ("http", "https") or not host:
-        raise BadAddress(f"{shown(address)} is not an http or https address; {STANDS}")
+        raise FetchError("other scheme", shown(address))
     return parts
 
 
@@ -47,15 +46,12 @@ def shown(address: str) -> str:
 
 
 def next_hop(address: str, location: str) -> str:
-    """The address that a redirect names. Raises BadAddress when it is none that may be followed."""
+    """The address that a redirect names. Raises FetchError when it is none that may be followed."""
     try:
         following = urljoin(address, location)
         parts_of(following)
-    except (ValueError, BadAddress):
-        raise BadAddress(
-            f"{shown(address)} redirects to {shown(location) or 'nowhere'}, which is no web address; "
-            "it was not followed, what is kept stands; check the address"
-        ) from None
+    except (ValueError, FetchError):
+        raise FetchError("odd redirect", shown(address), to=shown(location) or "nowhere") from None
     return following
 
 
@@ -71,12 +67,11 @@ def port_of(parts: SplitResult) -> int:
 
 
 async def look_up(host: str, port: int) -> Sequence[str]:
-    """Numeric addresses of a host, as the system knows them. Raises NoAnswer."""
+    """Numeric addresses of a host, as the system knows them. Raises FetchError."""
     try:
         rows = await asyncio.get_running_loop().getaddrinfo(host, port, type=socket.SOCK_STREAM)
     except (OSError, UnicodeError):
-        said = "is not known to the name service; what is kept stands; check the address and the connection"
-        raise NoAnswer(f"{clean(host, 100)} {said}") from None
+        raise FetchError("unknown host", clean(host, 100)) from None
     return list(dict.fromkeys(str(row[4][0]) for row in rows))
 
 
@@ -87,16 +82,13 @@ def is_inside(numeric: str) -> bool:
 
 
 def check_hop(address: str, numeric: Sequence[str], *, first: bool, from_inside: bool) -> None:
-    """Refuse a redirect into the house. `from_inside`: the person's own address lies there too. Raises BadAddress."""
+    """Refuse a redirect into the house. `from_inside`: the person's own address lies there too. Raises FetchError."""
     if first:
         return
     for number in numeric:
         plain = _plain(number)
         if plain in KEEPERS_OF_KEYS or plain.is_link_local or (is_inside(number) and not from_inside):
-            raise BadAddress(
-                f"a redirect leads to {shown(address)}, a private address ({number}); "
-                "it was not followed, what is kept stands; check the source's address"
-            )
+            raise FetchError("inner redirect", to=shown(address), number=number)
 
 
 def _plain(numeric: str) -> Address:

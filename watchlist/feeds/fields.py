@@ -1,159 +1,21 @@
-"""Elements of a source's own: kept with their text, and mapped onto the canonical fields where their name is known.
-
-feedparser keeps the attributes of an element it does not know and loses its text, `12.50` of
-`<lot:price currency="GBP">12.50</lot:price>`; a second expat pass over the same batch keeps both.
-"""
+"""A source's own names mapped onto the canonical fields, where their name is known."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
-from typing import Any
-from xml.parsers import expat
+from typing import Any, NamedTuple
 
-from watchlist.core.clean import clean
 from watchlist.core.money.codes import known_codes
 from watchlist.feeds.amounts import plain_amounts
-from watchlist.feeds.markup import words_of
-from watchlist.feeds.scan import ITEM_NAMES
 from watchlist.words import load
 
-OWN_CAP = 60
-"""Elements kept of one item."""
-VALUE_CAP = 1_000
-PLAIN_SPACES = frozenset(
-    (
-        "",
-        "http://purl.org/rss/1.0/",
-        "http://my.netscape.com/rdf/simple/0.9/",
-        "http://www.w3.org/2005/Atom",
-        "http://purl.org/atom/ns#",
-        "http://backend.userland.com/rss2",
-        "http://backend.userland.com/rss",
-    )
-)
-# Elements of RSS, Atom and content:encoded: feedparser reads these.
-STANDARD = frozenset(
-    (
-        "author",
-        "category",
-        "comments",
-        "content",
-        "contributor",
-        "created",
-        "description",
-        "enclosure",
-        "encoded",
-        "entry",
-        "guid",
-        "id",
-        "issued",
-        "item",
-        "link",
-        "modified",
-        "pubdate",
-        "published",
-        "rights",
-        "source",
-        "summary",
-        "title",
-        "updated",
-    )
-)
-CONTENT = "http://purl.org/rss/1.0/modules/content/"
 END = ("end=", "/")
 DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "timestamp", "value"))
 """Parts of a closing time that is an element of elements."""
 FIGURE = re.compile(r"\d+(?:[.,]\d+)*", re.ASCII)
 CLOCK = re.compile(r"\d{1,2}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|uhr|uur|h))?", re.IGNORECASE | re.ASCII)
-
-
-def own_elements(document: bytes) -> list[dict[str, str]]:
-    """For each item of a batch its own elements: `{"lot:price": "12.50", "lot:price@currency": "GBP"}`.
-
-    A nested element is named with its path (`g:shipping/g:price`), a repeated one numbered (`lot:price#2`).
-    Raises expat.ExpatError when the batch is not well formed or uses a prefix that is not declared.
-    """
-    return _Own().run(document)
-
-
-class _Own:
-    def __init__(self) -> None:
-        self.items: list[dict[str, str]] = []
-        self.path: list[str] = []
-        self.texts: list[list[str]] = []
-        self.depth = self.inside = self.skipped = 0
-        self.parser = parser = expat.ParserCreate("utf-8", " ")
-        parser.namespace_prefixes = True
-        parser.buffer_text = True
-        parser.StartElementHandler = self.on_start
-        parser.EndElementHandler = self.on_end
-
-    def run(self, document: bytes) -> list[dict[str, str]]:
-        self.parser.Parse(document, True)
-        return self.items
-
-    def on_start(self, name: str, attributes: dict[str, str]) -> None:
-        self.depth += 1
-        if self.skipped:
-            return
-        space, _, rest = name.rpartition(" ") if name.count(" ") < 2 else _triple(name)
-        if not self.inside:
-            if rest.lower() in ITEM_NAMES and self.depth > 1:
-                self.inside = self.depth
-                self.items.append({})
-            return
-        if self._is_standard(space, rest):
-            self.skipped = self.depth
-            return
-        self.path.append(rest)
-        self.texts.append([])
-        self.parser.CharacterDataHandler = self.texts[-1].append
-        self._keep("/".join(self.path), "", attributes)
-
-    def _is_standard(self, space: str, name: str) -> bool:
-        if self.path or name.rpartition(":")[2].lower() not in STANDARD:
-            return False
-        return space in PLAIN_SPACES or space == CONTENT
-
-    def on_end(self, name: str) -> None:
-        if self.skipped:
-            if self.depth == self.skipped:
-                self.skipped = 0
-        elif self.path:
-            self._keep("/".join(self.path), "".join(self.texts.pop()), {})
-            self.path.pop()
-            self.parser.CharacterDataHandler = self.texts[-1].append if self.texts else None
-        elif self.depth == self.inside:
-            self.inside = 0
-        self.depth -= 1
-
-    def _keep(self, key: str, text: str, attributes: Mapping[str, str]) -> None:
-        kept = self.items[-1]
-        if len(kept) >= OWN_CAP:
-            return
-        if text and (text := clean(words_of(text[: 4 * VALUE_CAP]), VALUE_CAP)):
-            kept[_numbered(kept, key)] = text
-        for name, value in attributes.items():
-            value = clean(value, VALUE_CAP)
-            if value and len(kept) < OWN_CAP:
-                kept[_numbered(kept, f"{key}@{name.rpartition(' ')[2]}")] = value
-
-
-def _triple(name: str) -> tuple[str, str, str]:
-    """expat's `namespace name prefix` as namespace and `prefix:name`."""
-    space, local, prefix = name.rsplit(" ", 2)
-    return space, " ", f"{prefix}:{local}"
-
-
-def _numbered(kept: Mapping[str, str], key: str) -> str:
-    if key not in kept:
-        return key
-    return next(name for n in range(2, OWN_CAP + 3) if (name := f"{key}#{n}") not in kept)
-
-
-# From a source's own names to canonical fields.
 
 
 def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) -> dict[str, str]:
@@ -197,28 +59,48 @@ def _figure(text: str) -> str:
     return re.sub(r"\.0{1,2}$", "", found[0].replace(",", ".")) if found else text
 
 
+class _Found(NamedTuple):
+    """What fills a field: the rank of its name, best first, the name and the text."""
+
+    rank: int
+    key: str
+    text: str
+
+
 def _fields(own: Mapping[str, str], columns: Mapping[str, str]) -> dict[str, str]:
-    found: dict[str, tuple[int, str, str]] = {}
-    rivals: dict[str, str] = {}
-    table = _names()
     given, own = own, _with_codes(plain_amounts(own))
-    for key, text in _with_values(own):
-        place = next((table[name] for name in _forms(key) if name in table), None)
-        if place and place[0] == "ends_at" and CLOCK.fullmatch(text):  # the day stands in an element of its own
-            place = ("ends_time", place[1])
-        if place and (place[0] not in found or place[1] < found[place[0]][0]):
-            found[place[0]] = (place[1], key, text)
-            rivals.pop(place[0], None)
-        elif place and place[1] == found[place[0]][0]:
-            rivals[place[0]] = text
-    for field, key in columns.items():
+    found, rivals = _best(own)
+    for name, key in columns.items():
         if given.get(key):
-            found[field] = (-1, key, given[key])
-            rivals.pop(field, None)
-    fields = {field: _end_of(key, text) for field, (_, key, text) in found.items()}
+            found[name] = _Found(-1, key, given[key])
+            rivals.pop(name, None)
+    fields = {name: _end_of(best.key, best.text) for name, best in found.items()}
     if "currency" not in fields and (currency := _currency(own, found)):
         fields["currency"] = currency
     return _contested(fields, rivals) if rivals else fields
+
+
+def _best(own: Mapping[str, str]) -> tuple[dict[str, _Found], dict[str, str]]:
+    """For each field the first of its names that is there, and the texts that stand under a name as good."""
+    found: dict[str, _Found] = {}
+    rivals: dict[str, str] = {}
+    for key, text in _with_values(own):
+        name, rank = _place(key, text)
+        best = found.get(name) if name else None
+        if name and (best is None or rank < best.rank):
+            found[name] = _Found(rank, key, text)
+            rivals.pop(name, None)
+        elif best and rank == best.rank:
+            rivals[name] = text
+    return found, rivals
+
+
+def _place(key: str, text: str) -> tuple[str, int]:
+    """The field that a name fills, and the rank of the name; no field for a name that is not known."""
+    table = _names()
+    name, rank = next((table[form] for form in _forms(key) if form in table), ("", 0))
+    # A closing time of hours alone: its day stands in an element of its own.
+    return ("ends_time" if name == "ends_at" and CLOCK.fullmatch(text) else name), rank
 
 
 def field_of(name: str) -> str:
@@ -292,12 +174,12 @@ def _with_values(own: Mapping[str, str]) -> list[tuple[str, str]]:
     return rows
 
 
-def _currency(own: Mapping[str, str], found: Mapping[str, tuple[int, str, str]]) -> str:
+def _currency(own: Mapping[str, str], found: Mapping[str, _Found]) -> str:
     """The currency that stands as an attribute of an amount."""
     for field in load("feeds")["money"]:
         for key, text in own.items():
             name, _, attribute = key.partition("@")
-            if field in found and name == found[field][1] and _fold(attribute) in _words("currencies"):
+            if field in found and name == found[field].key and _fold(attribute) in _words("currencies"):
                 return text
     return ""
 
