@@ -149,7 +149,9 @@ def _rests(app: Any) -> bool:
 
 
 def _at_work(app: Any) -> Iterator[bool]:
-    return (not worker.is_finished for worker in app.workers)
+    """Workers, and the pen's own thread."""
+    yield from (not worker.is_finished for worker in app.workers)
+    yield app.program.pen._turn.locked()
 
 
 def _about_to(app: Any) -> Iterator[bool]:
