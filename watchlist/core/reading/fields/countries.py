@@ -91,10 +91,12 @@ def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
         return scan.by["type"][0].value, TYPE_SURE
     names = [value.unit for value in sorted(values, key=lambda value: -value.score)]
     names += [mark.value for mark in scan.by.get("kind", ())] + (["set"] if scan.by.get("multiple.set") else [])
-    language = max(scan.votes, key=lambda lang: (scan.votes[lang], lang == "en"), default="")
-    for name in names:
-        home = scan.lex.home.get(name, {})
-        if found := home.get(language, home.get("", "")):
+    most = max(scan.votes.values(), default=0)
+    spoken = (
+        ["en"] if most and scan.votes["en"] == most else [lang for lang, count in scan.votes.items() if count == most]
+    )
+    for home in (scan.lex.home.get(name, {}) for name in names):
+        if found := next((home[lang] for lang in spoken if lang in home), home.get("", "")):
             return found, GUESS
     other = next((value.country for value in values if value.country), None)
     return other, GUESS if other else 0.0
