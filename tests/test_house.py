@@ -50,7 +50,7 @@ def test_readme_and_ci_give_the_same_test_command() -> None:
 
 
 def test_every_verb_of_the_command_is_in_the_docs_and_the_other_way_round() -> None:
-    from watchlist.cli.parser import VERBS
+    from watchlist.cli.verbs import VERBS
 
     page = (ROOT / "docs" / "commands.md").read_text("utf-8")
     named = set(re.findall(r"^watchlist ([a-z]+)", page, re.MULTILINE))

@@ -20,13 +20,15 @@ from typing import TypeVar
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.bench.filling import filling
 from tests.shelf.killing import kill_loop
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Doubt, Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
-from watchlist.shelf import Filter, LotRow, Shelf
+from watchlist.core.sift.filter import Filter
+from watchlist.shelf import LotRow, Shelf
 from watchlist.shelf.store import MARKS
 
 T = TypeVar("T")
@@ -131,7 +133,7 @@ def lots(number: int, folder: Path) -> None:
     path = folder / "shelf"
 
     def fill() -> None:
-        with Shelf.open(path, write=True) as shelf, shelf.store.lots.bulk():
+        with Shelf.open(path, write=True) as shelf, filling(shelf.store):
             shelf.store.lots.save(made_up(number))
 
     timed(f"making and keeping {number:,} lots, indexes and words built after", fill)
@@ -155,18 +157,18 @@ def reads(shelf: Shelf) -> None:
         timed(f"deep page by {order}", lambda order=order: store.listing.lines(order=order, after=deep))  # type: ignore[misc]
         timed(f"last page by {order}", lambda order=order: store.listing.lines(order=order, down=True))  # type: ignore[misc]
     for words in (("toned",), ("silver", "1893", "M"), ("77777",), ("zzz",), ("-x",)):
-        timed(f"page of {words}", lambda words=words: store.listing.lines(Filter(include=words)))  # type: ignore[misc]
-        timed(f"count of {words}", lambda words=words: store.listing.count(Filter(include=words)))  # type: ignore[misc]
+        timed(f"page of {words}", lambda words=words: store.listing.lines(Filter(words=words)))  # type: ignore[misc]
+        timed(f"count of {words}", lambda words=words: store.listing.count(Filter(words=words)))  # type: ignore[misc]
     for name, wanted in {
         "bargains": Filter(marks=frozenset({"bargain"})),
         "open bargains and doubts": Filter(marks=frozenset({"bargain", "doubt"}), open_at=NOW),
         "gap<-10 all-in<300 not toned, open": Filter(
-            gap_max=Decimal("-0.1"), all_in_max=Decimal(300), exclude=("toned",), open_at=NOW
+            gap_max=Decimal("-0.1"), all_in_max=Decimal(300), not_words=("toned",), open_at=NOW
         ),
-        "venue 3, seller": Filter(venue="venue 3", seller="seller77"),
-        "issue": Filter(issue="orvany-5t-1893M"),
+        "venue 3, seller": Filter(venues=("venue 3",), sellers=("seller77",)),
+        "issue": Filter(issues=("orvany-5t-1893M",)),
         "a wide filter that nothing meets": Filter(
-            marks=frozenset({"over"}), all_in_max=Decimal(300), gap_min=Decimal("0.5"), exclude=("rare",)
+            marks=frozenset({"over"}), all_in_max=Decimal(300), gap_min=Decimal("0.5"), not_words=("rare",)
         ),
     }.items():
         timed(f"page of {name}", lambda wanted=wanted: store.listing.lines(wanted))  # type: ignore[misc]

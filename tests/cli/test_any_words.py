@@ -87,7 +87,7 @@ def line(parser: argparse.ArgumentParser, dice: random.Random) -> list[str]:
     for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
             verb = dice.choice([name for name in action.choices if name != "try"])
-            said += [verb, *line(action.choices[verb], dice)]
+            said += [verb, *line(action.choices[verb].filled(), dice)]
         elif action.dest in ("shelf", "now", "settings", "help", "version"):
             continue
         elif not action.option_strings:

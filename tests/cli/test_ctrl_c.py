@@ -44,7 +44,7 @@ def press(module: str, shelf: Path, *words: str) -> subprocess.CompletedProcess[
         "watchlist.cli",
         "argparse",
         "watchlist.cli.out",
-        "watchlist.cli.verbs.gathering",
+        "watchlist.cli.verbs.gather",
         "watchlist.desk.desk",
         "sqlite3",
         "tinydb",

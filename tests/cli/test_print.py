@@ -9,7 +9,8 @@ import pytest
 
 from tests.cli.conftest import NOW, Run
 from watchlist.cli import session
-from watchlist.cli.verbs import gathering, lots
+from watchlist.cli.verbs import gather, lots
+from watchlist.core.sift.line import parse
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import cells
@@ -21,7 +22,7 @@ WIDTHS = (60, 80, 100, 120)
 @pytest.mark.parametrize("wide", WIDTHS)
 def test_the_morning_fits_and_gives_each_reason_whole(sample_shelf: Path, wide: int) -> None:
     with Shelf.open(sample_shelf, write=False) as shelf:
-        text = gathering.lines(Desk(shelf, datetime.fromisoformat(NOW)), wide)
+        text = gather.lines(Desk(shelf, datetime.fromisoformat(NOW)), wide)
     assert [line for line in text if cells(line) > wide] == []
     words = " ".join(" ".join(text).split())
     for whole in ("weight given 26.1 g, standard 25 g", "an issue that is often copied or altered", "sales)"):
@@ -33,7 +34,7 @@ def test_the_morning_fits_and_gives_each_reason_whole(sample_shelf: Path, wide: 
 def test_the_list_of_lots_fits_and_its_keys_work(sample_shelf: Path, wide: int) -> None:
     with Shelf.open(sample_shelf, write=False) as shelf:
         desk = Desk(shelf, datetime.fromisoformat(NOW))
-        for line in listing.lines(desk, listing.parse("")):
+        for line in listing.lines(desk, parse("")):
             text = lots.list_line(desk, line, wide)
             assert cells(text) <= wide, text
             end = text.rsplit("  ", 1)[-1].strip()

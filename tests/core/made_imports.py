@@ -10,10 +10,9 @@ from typing import Any
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, Table
-from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.prices import price_rows
-from watchlist.core.imports.wants import want_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
@@ -71,12 +70,12 @@ def table(text: str, kind: str) -> Table:
 
 
 def catalogue(text: str) -> Imported[Issue]:
-    return catalogue_rows(table(text, "catalogue"), context())
+    return take(KINDS["catalogue"], table(text, "catalogue"), context())
 
 
 def prices(text: str, **options: Any) -> Imported[PriceRealised]:
-    return price_rows(table(text, "prices"), context(**options))
+    return take(KINDS["prices"], table(text, "prices"), context(**options))
 
 
 def wants(text: str, **options: Any) -> Imported[Want]:
-    return want_rows(table(text, "wants"), context(**options))
+    return take(KINDS["wants"], table(text, "wants"), context(**options))

@@ -22,7 +22,8 @@ from watchlist.core.fees.costs import all_in_cost, bid_limit
 from watchlist.core.fees.row import terms_from_row
 from watchlist.core.fees.terms import Terms
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.terms import terms_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 from watchlist.feeds.table import read_table
 from watchlist.words import load
 
@@ -37,7 +38,7 @@ def terms_of(columns: Mapping[str, str]) -> Terms | None:
     csv.writer(text).writerows((row, row.values()))
     table = read_table(text.getvalue().encode(), synonyms=load("columns"), kind="terms")
     context = Context(reader=FakeReader(), words=load(), home="EUR", today=date(2026, 11, 25))
-    return next(iter(terms_rows(table, context).records), None)
+    return next(iter(take(KINDS["terms"], table, context).records), None)
 
 
 @pytest.mark.parametrize("case", CASES, ids=[case["name"] for case in CASES])

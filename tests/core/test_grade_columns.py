@@ -12,9 +12,8 @@ import pytest
 from tests.core.made_imports import WORDS, context, table
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.guide import guide_rows
-from watchlist.core.imports.prices import price_rows
-from watchlist.core.imports.wants import want_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.vocabulary.catalogued import Catalogued
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
@@ -35,7 +34,7 @@ READER = Reader(
         WORDS,
         ["QCG"],
         catalogued=Catalogued(
-            denominations=[coin[1] for coin in COINS.values()], countries={coin[0] for coin in COINS.values()}
+            denominations=[coin[1] for coin in COINS.values()], countries=sorted({coin[0] for coin in COINS.values()})
         ),
     )
 )
@@ -49,17 +48,19 @@ def known(kind: str, text: str) -> Any:
 def as_price(coin: str, grade: str) -> Band | str:
     country, denomination, year = COINS[coin]
     head = "sale_date,country,denomination,year,grade,hammer,currency\n"
-    read = price_rows(*known("prices", f'{head}2025-03-01,{country},{denomination},{year},"{grade}",50,EUR\n'))
+    read = take(
+        KINDS["prices"], *known("prices", f'{head}2025-03-01,{country},{denomination},{year},"{grade}",50,EUR\n')
+    )
     return (read.records[0].grade_low, read.records[0].grade_high) if read.records else str(read.set_aside[0])
 
 
 def as_price_by_key(coin: str, grade: str) -> Band | str:
-    read = price_rows(*known("prices", f'sale_date,issue,grade,hammer\n2025-03-01,{coin},"{grade}",50\n'))
+    read = take(KINDS["prices"], *known("prices", f'sale_date,issue,grade,hammer\n2025-03-01,{coin},"{grade}",50\n'))
     return (read.records[0].grade_low, read.records[0].grade_high) if read.records else str(read.set_aside[0])
 
 
 def as_guide(coin: str, grade: str) -> Band | str:
-    read = guide_rows(*known("guide", f'issue,grade,low,high\n{coin},"{grade}",50,60\n'))
+    read = take(KINDS["guide"], *known("guide", f'issue,grade,low,high\n{coin},"{grade}",50,60\n'))
     return (read.records[0].grade_low, read.records[0].grade_high) if read.records else str(read.set_aside[0])
 
 
@@ -158,5 +159,5 @@ def test_a_figure_of_a_scale_that_the_coinage_has_not_is_set_aside(coin: str, te
 def test_the_lowest_grade_of_a_want(coin: str, text: str, low: int, high: int | None) -> None:
     country, denomination, year = COINS[coin]
     head = "country,denomination,year,min_grade,ceiling,ceiling_currency\n"
-    (want,) = want_rows(*known("wants", f'{head}{country},{denomination},{year},"{text}",50,EUR\n')).records
+    (want,) = take(KINDS["wants"], *known("wants", f'{head}{country},{denomination},{year},"{text}",50,EUR\n')).records
     assert (want.min_grade, want.max_grade) == (low, high)

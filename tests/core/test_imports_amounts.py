@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.core.made_imports import context, prices, table, wants
-from watchlist.core.imports.guide import guide_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 
 HEAD = "sale_date;denomination;year;mint;grade;hammer;currency;source\n"
 
@@ -127,5 +128,5 @@ def test_the_ceiling_of_a_want(ceiling: str, code: str, read: str) -> None:
 )
 def test_the_prices_of_a_guide(columns: str, row: str, read: tuple[float, float] | None) -> None:
     text = f"issue;grade;currency;{columns}\nt2;VF;EUR;{row}\n"
-    found = guide_rows(table(text, "guide"), context()).records
+    found = take(KINDS["guide"], table(text, "guide"), context()).records
     assert [(one.low, one.high) for one in found] == ([read] if read else [])

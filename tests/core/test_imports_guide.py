@@ -7,12 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 from tests.core.made_imports import context, table
-from watchlist.core.imports.guide import guide_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 from watchlist.core.money.amount import Rates
 
 
 def guide(text: str, **options: Any) -> Any:
-    return guide_rows(table(text, "guide"), context(**options))
+    return take(KINDS["guide"], table(text, "guide"), context(**options))
 
 
 def test_guide() -> None:

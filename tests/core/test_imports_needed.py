@@ -6,7 +6,8 @@ import pytest
 
 from tests.core.made_imports import table
 from watchlist.core.imports import ImportRefused
-from watchlist.core.imports.needed import check_needed
+from watchlist.core.imports.driver import check_needed
+from watchlist.core.imports.kinds import KINDS
 
 SALES = "sale_date,country,denomination,year,mint,grade,hammer,currency\n2026-01-02,Orvany,5 tor,1893,V,VF,120,EUR\n"
 WANTS = "want_id,country,denomination,year,min_grade,ceiling\nw1,Orvany,5 tor,1893,VF,300\n"
@@ -32,7 +33,7 @@ REST = "; nothing was taken; name another file or kind, or head the columns so."
 )
 def test_a_file_without_its_needed_columns_is_refused(text: str, kind: str, said: str) -> None:
     with pytest.raises(ImportRefused) as refused:
-        check_needed(table(text, kind), "sales.csv")
+        check_needed(KINDS[kind], table(text, kind), "sales.csv")
     assert str(refused.value) == said + REST
 
 
@@ -47,4 +48,4 @@ def test_a_file_without_its_needed_columns_is_refused(text: str, kind: str, said
     ],
 )
 def test_a_file_with_them_passes(text: str, kind: str) -> None:
-    check_needed(table(text, kind), "mine.csv")
+    check_needed(KINDS[kind], table(text, kind), "mine.csv")

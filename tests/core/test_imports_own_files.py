@@ -12,13 +12,9 @@ import pytest
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.imports import Imported
-from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.guide import guide_rows
-from watchlist.core.imports.prices import price_rows
-from watchlist.core.imports.rates import rate_rows
-from watchlist.core.imports.terms import terms_rows
-from watchlist.core.imports.wants import want_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
 from watchlist.feeds.table import read_table
@@ -80,14 +76,6 @@ Tower Street Coins;Händler;GBP;;;;4,50;;;Europe/London
 2025-06;GBP;0,8502
 """,
 }
-IMPORTS: dict[str, Any] = {
-    "catalogue": catalogue_rows,
-    "prices": price_rows,
-    "wants": want_rows,
-    "guide": guide_rows,
-    "terms": terms_rows,
-    "rates": rate_rows,
-}
 
 
 class PlainReader:
@@ -109,7 +97,7 @@ def bring_in(files: Mapping[str, str], encoding: str) -> dict[str, Imported[Any]
         assert table.troubles == ()
         assert table.unknown == ()
         context = Context(PlainReader(), load(), "EUR", date(2026, 3, 1), catalogue, rates=rates)
-        read[kind] = IMPORTS[kind](table, context)
+        read[kind] = take(KINDS[kind], table, context)
         assert read[kind].set_aside == ()
         if kind == "catalogue":
             catalogue = Catalogue(read[kind].records)

@@ -9,11 +9,13 @@ import pytest
 
 from tests.core.made_imports import context, table
 from watchlist.core.imports import Imported, ImportRefused
-from watchlist.core.imports.rates import RateRow, rate_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
+from watchlist.core.imports.rates import RateRow
 
 
 def rates(text: str, **options: Any) -> Imported[RateRow]:
-    return rate_rows(table(text, "rates"), context(**options))
+    return take(KINDS["rates"], table(text, "rates"), context(**options))
 
 
 def test_rates() -> None:

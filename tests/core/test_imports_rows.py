@@ -2,31 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.made_imports import WORDS, context, table
-from watchlist.core.imports.catalogue import catalogue_rows
-from watchlist.core.imports.guide import guide_rows
-from watchlist.core.imports.prices import price_rows
-from watchlist.core.imports.rates import rate_rows
-from watchlist.core.imports.terms import terms_rows
-from watchlist.core.imports.wants import want_rows
-
-IMPORTS: dict[str, Any] = {
-    "catalogue": catalogue_rows,
-    "prices": price_rows,
-    "wants": want_rows,
-    "guide": guide_rows,
-    "terms": terms_rows,
-    "rates": rate_rows,
-}
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 
 
 @settings(max_examples=100, deadline=None)
-@given(kind=st.sampled_from(sorted(IMPORTS)), data=st.data())
+@given(kind=st.sampled_from(sorted(KINDS)), data=st.data())
 def test_every_row_is_a_record_or_set_aside(kind: str, data: st.DataObject) -> None:
     columns = WORDS["columns"]["kinds"][kind]["columns"]
     columns = [name.replace("units_per", "units_per_EUR") for name in columns]
@@ -37,7 +22,7 @@ def test_every_row_is_a_record_or_set_aside(kind: str, data: st.DataObject) -> N
     rows = data.draw(st.lists(st.tuples(*[cell] * len(columns)), max_size=4))
     text = "\n".join([",".join(columns), *(",".join(row) for row in rows)])
     read_in = table(text, kind)
-    read = IMPORTS[kind](read_in, context())
+    read = take(KINDS[kind], read_in, context())
     lines = {row.line for row in read_in.rows} | {one.line for one in read_in.set_aside}
     assert len(read.records) + len(read.set_aside) >= len(lines) or any("last" in note for note in read.notes)
     assert {one.line for one in read.set_aside} <= lines

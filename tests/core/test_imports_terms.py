@@ -6,11 +6,13 @@ from datetime import date
 from decimal import Decimal
 
 from tests.core.made_imports import context, table
-from watchlist.core.imports.terms import terms_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 
 
 def test_terms() -> None:
-    read = terms_rows(
+    read = take(
+        KINDS["terms"],
         table(
             "Auktionshaus;Art;Währung;Aufgeld;Mindestaufgeld;Versand;tax_on_shipping;bid_steps;time_zone;checked\n"
             "Northgate Sales;Auktion;€;20;5;12,50;ja;0:5;Europe/Berlin;1.2.2026\n"
@@ -36,5 +38,5 @@ def test_terms() -> None:
 
 def test_terms_with_tiers_as_json() -> None:
     cell = '"{""kind"": ""tiers_marginal"", ""tiers"": [[5000, 25], [null, 20]]}"'
-    read = terms_rows(table(f"venue,currency,premium\nNorthgate Sales,EUR,{cell}\n", "terms"), context())
+    read = take(KINDS["terms"], table(f"venue,currency,premium\nNorthgate Sales,EUR,{cell}\n", "terms"), context())
     assert read.records[0].premium.kind == "tiers_marginal"

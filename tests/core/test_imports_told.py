@@ -11,17 +11,13 @@ import pytest
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, ImportRefused
-from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.prices import price_rows
-from watchlist.core.imports.rates import rate_rows
-from watchlist.core.imports.terms import terms_rows
-from watchlist.core.imports.wants import want_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
 from watchlist.core.reading.record import Reading
 from watchlist.feeds.table import read_table
 from watchlist.words import load
 
-KINDS = {"terms": terms_rows, "catalogue": catalogue_rows, "prices": price_rows, "rates": rate_rows, "wants": want_rows}
 CATALOGUE = Catalogue([Issue("O1", "Orvany", "5 tor", 1893, "V"), Issue("O2", "Orvany", "5 tor", 1894, "V")])
 
 
@@ -38,7 +34,7 @@ class Reader:
 def imported(kind: str, text: str, catalogue: Catalogue = CATALOGUE) -> Imported[Any]:
     words = {name: load(name) for name in ("columns", "money", "times", "grades")}
     context = Context(Reader(), words, "EUR", date(2026, 3, 10), catalogue)
-    return KINDS[kind](read_table(text.encode(), synonyms=words["columns"], kind=kind), context)
+    return take(KINDS[kind], read_table(text.encode(), synonyms=words["columns"], kind=kind), context)
 
 
 @pytest.mark.parametrize(
@@ -97,7 +93,7 @@ def test_an_unreadable_figure_is_told_once_with_its_number_of_lines() -> None:
 
 
 def test_a_catalogue_without_keys_is_refused_whole() -> None:
-    with pytest.raises(ImportRefused, match="head one `issue`"):
+    with pytest.raises(ImportRefused, match="lacks the column `issue`"):
         imported("catalogue", "country;denomination;year\nOrvany;5 tor;1893\n")
 
 

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
-from datetime import timedelta
+import operator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -8,10 +10,28 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import NOW, later
-from watchlist.core.sift.line import Sift, SiftError, SiftRow, holds, parse
-from watchlist.core.sift.row import ORDERS
+from watchlist.core.sift.filter import Filter, holds
+from watchlist.core.sift.line import Bound, Sift, SiftError, parse
 
-ROW = SiftRow(
+
+@dataclass(frozen=True)
+class Lot:
+    """What a filter looks at in a lot."""
+
+    title: str = ""
+    venue: str = ""
+    seller: str = ""
+    issue: str = ""
+    wants: tuple[str, ...] = ()
+    mark: str = "in range"
+    state: str = "new"
+    all_in: float | None = None
+    gap: float | None = None
+    closes: datetime | None = None
+    kind: str | None = None
+
+
+ROW = Lot(
     "Orvany 5 Tor 1893-M, untoned",
     "Northgate Sales",
     "anna k",
@@ -19,15 +39,14 @@ ROW = SiftRow(
     ("w1",),
     "bargain",
     "followed",
-    Decimal(250),
-    Decimal("-0.18"),
+    250.0,
+    -0.18,
     later(30),
-    NOW,
 )
 
 
-def passes(line: str, row: SiftRow = ROW) -> bool:
-    return parse(line).test(row, NOW)
+def passes(line: str, row: Lot = ROW) -> bool:
+    return parse(line).at(NOW).test(row, row.wants)
 
 
 def test_one_line_with_every_field() -> None:
@@ -120,7 +139,7 @@ def test_a_wrong_word_is_named_with_the_right_one(line: str, says: str) -> None:
 
 
 def test_unknown_values_pass_no_bound() -> None:
-    bare = SiftRow("5 tor")
+    bare = Lot("5 tor")
     assert not passes("all-in<300", bare)
     assert not passes("gap>-10", bare)
     assert not passes("closes<9w", bare)
@@ -134,10 +153,10 @@ def test_accents_and_case_do_not_matter() -> None:
     assert holds("???", "what ???")
 
 
-def test_to_filter_holds_the_same_bounds_closed() -> None:
-    found = parse("tor not toned mark:b all-in<300 all-in>=10 gap<-10 closes<2d closes>1h venue:North").to_filter(NOW)
+def test_a_moment_closes_the_bounds() -> None:
+    found = parse("tor not toned mark:b all-in<300 all-in>=10 gap<-10 closes<2d closes>1h venue:North").at(NOW)
     assert (found.words, found.not_words) == (("tor",), ("toned",))
-    assert (found.marks, found.venues) == (frozenset({"bargain"}), ("north",))
+    assert (found.marks, found.venues) == (frozenset({"bargain"}), ("North",))
     assert (found.all_in_min, found.all_in_max) == (Decimal(10), Decimal("299.99"))
     assert found.gap_max == Decimal("-0.1001")
     assert found.closes_before == NOW + timedelta(days=2) - timedelta(microseconds=1)
@@ -180,50 +199,54 @@ def test_a_line_is_understood_or_named_and_its_text_comes_back(line: str) -> Non
     except SiftError:
         return
     assert parse(str(sift)) == sift
-    sift.test(ROW, NOW)
-    sift.to_filter(NOW)
+    sift.at(NOW).test(ROW, ROW.wants)
 
 
-ROWS = st.builds(
-    SiftRow,
+LOTS = st.builds(
+    Lot,
     title=st.just("tor"),
-    all_in=st.none() | st.decimals(0, 600, places=2),
-    gap=st.none() | st.decimals(-1, 1, places=4),
+    all_in=st.none() | st.decimals(0, 600, places=2).map(float),
+    gap=st.none() | st.decimals(-1, 1, places=4).map(float),
     closes=st.none() | st.integers(-9000, 9000).map(lambda m: NOW + timedelta(seconds=30 * m)),
 )
 BOUNDS = st.sampled_from(
     ["all-in<300", "all-in<=300", "all-in>300", "gap<-10", "gap>=-10", "closes<2d", "closes>1h", "closes<=1h"]
 )
+TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge}
 
 
 @settings(max_examples=150, deadline=None)
-@given(ROWS, st.lists(BOUNDS, max_size=3).map(" ".join))
-def test_the_filter_and_the_test_agree(row: SiftRow, line: str) -> None:
-    found = parse(line).to_filter(NOW)
-    inside = (
-        within(row.all_in, found.all_in_min, found.all_in_max)
-        and within(row.gap, found.gap_min, found.gap_max)
-        and within(row.closes, found.closes_after, found.closes_before)
-    )
-    assert parse(line).test(row, NOW) == inside
+@given(LOTS, st.lists(BOUNDS, max_size=3).map(" ".join))
+def test_closed_bounds_are_the_bounds_as_they_are_written(lot: Lot, line: str) -> None:
+    sift = parse(line)
+    assert sift.at(NOW).test(lot) == all(within(lot, bound) for bound in sift.bounds)
 
 
-def within(value: object, low: object, high: object) -> bool:
-    if value is None:
-        return low is None and high is None
-    return (low is None or value >= low) and (high is None or value <= high)  # type: ignore[operator]
+def within(lot: Lot, bound: Bound) -> bool:
+    """A bound by hand: per cents of the middle, amounts, whole minutes from now."""
+    minutes = (lot.closes - NOW) // timedelta(minutes=1) if lot.closes else None
+    known = {"gap": lot.gap and round(lot.gap * 100, 2), "all-in": lot.all_in, "closes": minutes}[bound.field]
+    return known is not None and bool(TESTS[bound.op](Decimal(str(known)), bound.value))
 
 
-def test_the_order_at_the_start_is_closing_soonest_then_newest() -> None:
-    rows = [
-        SiftRow("old", first_seen=later(-9)),
-        SiftRow("late", closes=later(9)),
-        SiftRow("new", first_seen=NOW),
-        SiftRow("soon", closes=later(1)),
-    ]
-    assert [row.title for row in sorted(rows, key=ORDERS["closes"])] == ["soon", "late", "new", "old"]
-    for order in ORDERS.values():
-        sorted([*rows, ROW], key=order)
+@pytest.mark.parametrize(
+    ("lot", "open"),
+    [
+        (Lot("tor"), True),
+        (Lot("tor", closes=later(1)), True),
+        (Lot("tor", closes=later(-1)), False),
+        (Lot("tor", kind="ended"), False),
+        (Lot("tor", state="lost"), False),
+    ],
+)
+def test_only_lots_that_can_still_be_had(lot: Lot, open: bool) -> None:
+    assert Filter(open_at=NOW).test(lot) is open
+
+
+def test_wants_are_asked_only_where_they_are_known() -> None:
+    assert Filter(wants=("w1", "w2")).test(ROW)
+    assert Filter(wants=("w1", "w2")).test(ROW, ("w2",))
+    assert not Filter(wants=("w1",)).test(ROW, ())
 
 
 def test_an_empty_line_asks_nothing() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import importlib
 import signal
 import sys
 import tempfile
@@ -13,39 +12,9 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
-from typing import Protocol, cast
 
 from watchlist.cli import out
-from watchlist.cli.parser import WrongUse, build
-
-MODULES = {
-    "import": "importing",
-    "try": "sample",
-    "lots": "lots",
-    "lot": "lots",
-    "undo": "deciding",
-    "redo": "deciding",
-    "decide": "deciding",
-    "bids": "deciding",
-    "result": "deciding",
-    "backup": "keeping",
-    "restore": "keeping",
-    "check": "checking",
-    "price": "pricing",
-    "read": "reading",
-    "gather": "gathering",
-    "source": "sources",
-    "venue": "venues",
-    "want": "wants",
-}
-"""The module of watchlist.cli.verbs that holds each verb; loaded only when its verb is used."""
-
-
-class Verb(Protocol):
-    """What each module of verbs offers."""
-
-    def run(self, args: Namespace) -> int:
-        """Do it; the exit code."""
+from watchlist.cli.parser import WrongUse, build, verb
 
 
 class Terminated(Exception):
@@ -82,12 +51,8 @@ def _stopped(code: int) -> int:
 def _guarded(argv: Sequence[str]) -> int:
     if hasattr(signal, "SIGTERM"):
         signal.signal(signal.SIGTERM, _terminate)
-    args = build().parse_args(argv)
-    args.now = _now(getattr(args, "now", None))
-    for name in ("shelf", "settings", "no_color", "no_mouse", "json"):
-        setattr(args, name, getattr(args, name, None))
     try:
-        code = _dispatch(args)
+        code = _dispatch(_parsed(argv))
         sys.stdout.flush()
         return code
     except (WrongUse, BrokenPipeError, Terminated):
@@ -96,6 +61,15 @@ def _guarded(argv: Sequence[str]) -> int:
         if _interrupted(error):
             raise KeyboardInterrupt from error
         return _told(error)
+
+
+def _parsed(argv: Sequence[str]) -> Namespace:
+    """The words understood; the verb they name is loaded by it."""
+    args = build().parse_args(argv)
+    args.now = _now(getattr(args, "now", None))
+    for name in ("shelf", "settings", "no_color", "no_mouse", "json"):
+        setattr(args, name, getattr(args, name, None))
+    return args
 
 
 def _interrupted(error: BaseException | None) -> bool:
@@ -107,11 +81,10 @@ def _interrupted(error: BaseException | None) -> bool:
 
 def _dispatch(args: Namespace) -> int:
     if args.verb is None:
-        from watchlist.cli.verbs import screens
+        from watchlist.cli import screens  # no verb needs it
 
         return screens.run(args)
-    module = cast(Verb, importlib.import_module(f"watchlist.cli.verbs.{MODULES[args.verb]}"))
-    return module.run(args)
+    return verb(args.verb).run(args)
 
 
 def _told(error: Exception) -> int:

@@ -8,10 +8,10 @@ from watchlist.core.decisions import plan, review
 from watchlist.core.decisions.review import Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding, results
+from watchlist.desk.amounts import above_zero
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.recording import Decided, batch_name, lot_of, record
-from watchlist.desk.typed import above_zero
 from watchlist.shelf.store.rows import LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})

@@ -53,11 +53,12 @@ class Due:
     def left(self) -> str:
         """What is left undone, in one sentence; empty where it is a matter of single lots."""
         parts = [words for name, words in LEFT.items() if getattr(self, name)]
-        return f"{' and '.join(parts)} {'is' if len(parts) == 1 else 'are'} due." if parts else ""
+        said = f"{' and '.join(parts)} {'is' if len(parts) == 1 else 'are'} due." if parts else ""
+        return f"{said[:1].upper()}{said[1:]}"
 
 
 NAMES = tuple(part.name for part in fields(Due))
-LEFT = {"market": "The fit of the market", "titles": "reading all lots anew"}
+LEFT = {"market": "the fit of the market", "titles": "reading all lots anew"}
 NOTHING = Due()
 MARKS = Due(marks=True)
 """After a change of the want-list."""

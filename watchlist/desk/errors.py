@@ -8,11 +8,14 @@ PLAIN               DeskError and the families of the other rooms that reach a p
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from watchlist.core.fees.ladders import TermsError
 from watchlist.core.imports.record import ImportRefused
 from watchlist.core.money.amount import MoneyError
 from watchlist.core.sift.line import SiftError
-from watchlist.feeds.failures import FetchError
+from watchlist.core.typed.words import TypedError
 from watchlist.shelf.errors import ShelfError
 
 
@@ -28,4 +31,13 @@ class Stopped(DeskError):
     """The person stopped long work; the message says what stays and what is due."""
 
 
-PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, FetchError, ShelfError)
+PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, ShelfError)
+
+
+@contextmanager
+def refusing(after: str = "Nothing was changed.") -> Iterator[None]:
+    """What a person typed is checked inside: a word that cannot be taken is a DeskError, which says what stays true."""
+    try:
+        yield
+    except TypedError as error:
+        raise DeskError(f"{error}. {after}") from None

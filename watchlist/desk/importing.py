@@ -3,36 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from watchlist.core.coins.issue import Issue
+from watchlist.core.fees.terms import Terms
 from watchlist.core.imports import Imported, ImportRefused, SetAside, Table
-from watchlist.core.imports.catalogue import catalogue_rows
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.guide import guide_rows
-from watchlist.core.imports.needed import check_needed
-from watchlist.core.imports.prices import price_rows
-from watchlist.core.imports.rates import rate_rows
-from watchlist.core.imports.terms import terms_rows
-from watchlist.core.imports.wants import want_rows
+from watchlist.core.imports.driver import take
+from watchlist.core.imports.kinds import KINDS
+from watchlist.core.imports.rates import RateRow
+from watchlist.core.marks.record import Want
+from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.core.prices.repeats import Pair, count_once, name
 from watchlist.desk import fitting
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
 from watchlist.feeds.bodies import decode, kind_of
-
-KINDS: Mapping[str, Callable[[Table, Context], Imported[Any]]] = {
-    "catalogue": catalogue_rows,
-    "prices": price_rows,
-    "wants": want_rows,
-    "guide": guide_rows,
-    "terms": terms_rows,
-    "rates": rate_rows,
-}
 
 MOST_ROWS = 1_000_000
 MOST_BYTES = 200_000_000
@@ -93,28 +83,21 @@ def import_file(
         raise ImportRefused(
             f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
         )
-    check_needed(table, name)
-    made = KINDS[kind](table, _context(desk, name))
-    aside = tuple(dict.fromkeys((*table.set_aside, *made.set_aside)))
+    made = take(KINDS[kind], table, _context(desk, name))
     notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
-    taken = len(made.records)
     repeated, due = 0, NOTHING
     if not dry_run and made.records:
-        newest = desk.shelf.store.prices.newest()
         due = _due(desk, kind)
         with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
-            repeated = _keep(desk, kind, made)
-            if kind == "prices":
-                again, told = _known_sales(desk, newest)
-                repeated, notes = repeated + again, (*notes, *(each.removeprefix(f"{name} ") for each in told))
-    by_line = tuple(sorted(aside, key=lambda each: each.line))
+            repeated, told = _keep(desk, kind, made)
+        notes += tuple(each.removeprefix(f"{name} ") for each in told)
     return ImportReport(
         kind,
         name,
         len(table.rows) + len(table.set_aside),
-        taken - repeated,
+        len(made.records) - repeated,
         repeated,
-        by_line,
+        made.set_aside,
         notes,
         dry_run,
         due,
@@ -174,39 +157,74 @@ def _context(desk: Desk, name: str) -> Context:
     )
 
 
-def _keep(desk: Desk, kind: str, made: Imported[Any]) -> int:
-    """Store the records; how many were there already."""
-    store, notebook = desk.shelf.store, desk.shelf.notebook
-    _keep_implied(desk, made.issues)
-    repeated = 0
-    if kind == "catalogue":
-        _adopt(desk, made.records)
-        store.catalogue.merge(made.records)
-    elif kind == "prices":
-        _, repeated = store.prices.add(made.records)
-    elif kind == "wants":
-        notebook.wants.put(*made.records)
-    elif kind == "guide":
-        store.catalogue.put_guides(made.records)
-    elif kind == "terms":
-        notebook.venues.put(*made.records)
-    else:
-        store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in made.records})
-    return repeated
+Kept = tuple[int, list[str]]
+"""How many records were there already, and what is to be said of them."""
 
 
-def _known_sales(desk: Desk, newest: int) -> tuple[int, list[str]]:
-    """How many of the prices behind this number are sales that were known before, and what is to be said of them."""
+def _keep(desk: Desk, kind: str, made: Imported[Any]) -> Kept:
+    """Store the records, and the issues that they imply."""
+    known = desk.catalogue.by_key
+    if new := [issue for issue in made.issues if issue.key not in known]:
+        desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
+    return KEEPING[kind](desk, made.records) or (0, [])
+
+
+def _keep_catalogue(desk: Desk, issues: Sequence[Issue]) -> None:
+    """Sales kept under an implied issue move to the catalogue's own, and the implied one goes."""
+    by_parts = {_parts(issue): issue.key for issue in issues}
+    moves = {
+        issue.key: by_parts[_parts(issue)]
+        for issue in desk.catalogue.by_key.values()
+        if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
+    }
+    if moves:
+        desk.shelf.store.catalogue.supersede(moves)
+    desk.shelf.store.catalogue.merge(issues)
+
+
+def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
+    return (issue.country.casefold(), issue.denomination, issue.year, issue.mint, issue.variety.casefold())
+
+
+def _keep_sales(desk: Desk, prices: Sequence[PriceRealised]) -> Kept:
+    """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
+    newest = store.prices.newest()
+    _, repeated = store.prices.add(prices)
     fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
     once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
     same = [each for each in once.same if _meets(each, newest)]
     told = [_other_price(each) for each in same if each.price.price != each.other.price]
     told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
     more = [f"and {len(told) - TOLD_SALES} more such sales"] if len(told) > TOLD_SALES else []
-    return len(same), [*told[:TOLD_SALES], *more]
+    return repeated + len(same), [*told[:TOLD_SALES], *more]
 
 
+def _keep_wants(desk: Desk, wants: Sequence[Want]) -> None:
+    desk.shelf.notebook.wants.put(*wants)
+
+
+def _keep_guide(desk: Desk, rows: Sequence[GuideRow]) -> None:
+    desk.shelf.store.catalogue.put_guides(rows)
+
+
+def _keep_terms(desk: Desk, terms: Sequence[Terms]) -> None:
+    desk.shelf.notebook.venues.put(*terms)
+
+
+def _keep_rates(desk: Desk, rates: Sequence[RateRow]) -> None:
+    desk.shelf.store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
+
+
+KEEPING: Mapping[str, Callable[[Desk, Any], Kept | None]] = {
+    "catalogue": _keep_catalogue,
+    "prices": _keep_sales,
+    "wants": _keep_wants,
+    "guide": _keep_guide,
+    "terms": _keep_terms,
+    "rates": _keep_rates,
+}
+"""How the records of each kind are stored."""
 TOLD_SALES = 20
 """Sales that were known before and are named one by one."""
 
@@ -228,30 +246,6 @@ def _perhaps(pair: Pair) -> str:
         f"{name(pair.price)} at {pair.price.price} may be the same sale as {name(pair.other)} ({pair.why}); both "
         f"count; `watchlist price --weight {pair.price.id} 0` sets it aside"
     )
-
-
-def _keep_implied(desk: Desk, issues: tuple[Issue, ...]) -> None:
-    """Issues that only a want or a price names; they never push out one of the catalogue."""
-    known = desk.catalogue.by_key
-    new = [issue for issue in issues if issue.key not in known]
-    if new:
-        desk.shelf.store.catalogue.merge(new)
-
-
-def _adopt(desk: Desk, issues: tuple[Issue, ...]) -> None:
-    """Sales kept under an implied issue move to the catalogue's own, and the implied one goes."""
-    by_parts = {_parts(issue): issue.key for issue in issues}
-    moves = {
-        issue.key: by_parts[_parts(issue)]
-        for issue in desk.catalogue.by_key.values()
-        if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
-    }
-    if moves:
-        desk.shelf.store.catalogue.supersede(moves)
-
-
-def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
-    return (issue.country.casefold(), issue.denomination, issue.year, issue.mint, issue.variety.casefold())
 
 
 def _unknown(table: Table) -> tuple[str, ...]:

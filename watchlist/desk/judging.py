@@ -12,11 +12,11 @@ from watchlist.core.marks import mark as marks
 from watchlist.core.marks.context import Context
 from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
+from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
 from watchlist.desk.neighbours import Neighbours
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.filters import Filter
 from watchlist.shelf.store.rows import LotRow
 
 BATCH = 250

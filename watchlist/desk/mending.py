@@ -8,8 +8,8 @@ from typing import Any
 
 from watchlist.core.reading.asjson import from_json, to_json
 from watchlist.core.reading.record import Reading, Span
-from watchlist.desk.errors import DeskError
-from watchlist.desk.typed import is_yes, whole_grade
+from watchlist.core.typed.words import is_yes, whole_grade
+from watchlist.desk.errors import DeskError, refusing
 
 YES_OR_NO = ("certified", "multiple", "replica")
 LISTS = ("designations", "problems")
@@ -62,7 +62,8 @@ def mended(reading: Reading, field: str, value: str, words: Mapping[str, Any]) -
 
 def _value(field: str, value: str) -> Any:
     if field in YES_OR_NO:
-        return is_yes(field, value)
+        with refusing():
+            return is_yes(field, value)
     if _is_none(value):
         return [] if field in LISTS else None
     if field in LISTS:

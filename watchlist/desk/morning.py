@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from watchlist.core.decisions.plan import BidRow
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_before
-from watchlist.shelf.store.filters import Filter
+from watchlist.desk.source_health import trouble
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -98,18 +99,10 @@ def _concerns(row: LotRow) -> bool:
 
 
 def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:
-    """Sources that failed, went quiet, or have not answered for more than two days."""
+    """Sources that failed, went quiet, are late or are not asked any more."""
     for name, source in desk.sources.items():
-        state = desk.shelf.store.feeds.state(name)
-        if source.disabled:
-            yield SourceTrouble(name, f"is not asked any more: {source.disabled}")
-        elif state.get("trouble"):
-            old = f"; its lots are as of {state['last_ok'][:16].replace('T', ' ')}" if state.get("last_ok") else ""
-            yield SourceTrouble(name, f"{state['trouble']}{old}")
-        elif state.get("quiet"):
-            yield SourceTrouble(name, "went quiet: it gave lots before and gave none now")
-        elif state.get("last_ok") and desk.now - datetime.fromisoformat(state["last_ok"]) > timedelta(days=2):
-            yield SourceTrouble(name, f"has not answered since {state['last_ok'][:16].replace('T', ' ')}")
+        if what := trouble(source, desk.shelf.store.feeds.state(name), desk.now):
+            yield SourceTrouble(name, what)
 
 
 def stale(desk: Desk) -> Iterable[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision, Standing
-from watchlist.desk.adding import BY_HAND
+from watchlist.core.typed.lot import BY_HAND
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.gather_times import last_gather

@@ -12,12 +12,12 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding
+from watchlist.desk.amounts import above_zero
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.judging import Judge
 from watchlist.desk.recording import Decided, batch_name, lot_of, record
 from watchlist.desk.rereading import read_lot
-from watchlist.desk.typed import above_zero
 from watchlist.page.wording import local
 from watchlist.shelf.store.purchases import Purchase
 from watchlist.shelf.store.rows import LotRow

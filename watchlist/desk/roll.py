@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from watchlist.core.sift.filter import Filter
 from watchlist.core.sift.line import Sift
-from watchlist.desk.sifting import narrowed, passes
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.filters import Filter, Order, Place
+from watchlist.shelf.store.filters import Order, Place
 from watchlist.shelf.store.rows import LotLine
 
 PAGE = 64
@@ -23,10 +23,10 @@ WAITING = frozenset({"new", "seen", "followed", "bid"})
 """States of the lots that lie in the Tray when a sift names none."""
 
 
-def wanted(asked: Sift, now: datetime, store: Store) -> tuple[Filter, bool]:
-    """What the store looks up for the Tray, and whether each line needs a test besides."""
-    found, rest = narrowed(asked, now, store)
-    return replace(found, states=found.states or WAITING, open_at=None if asked.states else now), rest
+def in_tray(asked: Sift, now: datetime) -> Filter:
+    """What a sift asks of the Tray: lots that can still be had, in their waiting states where it names none."""
+    found = asked.at(now)
+    return replace(found, states=found.states or WAITING, open_at=None if asked.states else now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Roll:
         start: Place | None = None,
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
-        self.filter, self._rest = wanted(asked, now, store)
+        self.filter = in_tray(asked, now)
         self._road = store.listing.road(self.filter)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
@@ -70,7 +70,7 @@ class Roll:
     @property
     def exact(self) -> bool:
         """The store alone can count these lots."""
-        return not self._rest
+        return self._road.exact
 
     @property
     def known(self) -> int | None:
@@ -99,8 +99,7 @@ class Roll:
 
     def admits(self, line: LotLine) -> bool:
         """Whether a line belongs here."""
-        still = not self.filter.open_at or line.closes is None or line.closes >= self.now
-        return still and line.state in self.filter.states and passes(line, self.asked, self.now, self.store)
+        return self.filter.test(line, wants_of(line.key, self.store) if self.filter.wants else None)
 
     def follow(self, changed: Mapping[str, LotLine]) -> list[Moved]:
         """Lots that are held have changed their states: those that belong here no more are taken out."""
@@ -129,8 +128,6 @@ class Roll:
         after = self._behind if back else self._ahead
         found = self._road.go(self.order, down=self.down, after=after, back=back, limit=PAGE, most=MOST)
         for line in found.lines:
-            if not self._passes(line):
-                continue
             if back:
                 self.low -= 1
                 self._lines[self.low] = line
@@ -141,9 +138,6 @@ class Roll:
             self._behind, self.at_first = found.at, found.ended
         else:
             self._ahead, self.at_last = found.at, found.ended
-
-    def _passes(self, line: LotLine) -> bool:
-        return not self._rest or passes(line, self.asked, self.now, self.store)
 
     def _let_go(self, at: int) -> None:
         """Forget lines far from the position, so that memory stays small however far one goes."""
@@ -160,3 +154,9 @@ class Roll:
                 del self._lines[place]
             self.high, self.at_last = at + keep, False
             self._ahead = self._lines[self.high - 1].place
+
+
+def wants_of(key: str, store: Store) -> tuple[str, ...]:
+    """The wants that a lot answers; its line does not say them."""
+    row = store.lots.get(key)
+    return row.judgement.wants if row and row.judgement else ()

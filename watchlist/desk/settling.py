@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from watchlist.core.sift.filter import Filter
 from watchlist.desk import fitting, judging, rereading
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.fitting import Fit
-from watchlist.shelf.store.filters import Filter
 
 AFTER_GATHER = Due(closing=True, ended=True)
 """What every gather makes due, whatever came."""
@@ -63,7 +63,7 @@ def _judge(desk: Desk, due: Due) -> None:
     store, keys = desk.shelf.store, set(due.marks_of)
     with desk.owed.under_way(Due(marks_of=due.marks_of, issues=due.issues, closing=due.closing)):
         for issue in due.issues:
-            keys |= {line.key for line in store.listing.each(Filter(issue=issue, open_at=desk.now))}
+            keys |= {line.key for line in store.listing.each(Filter(issues=(issue,), open_at=desk.now))}
         found = store.lots.by_key(sorted(keys))
         if due.closing:
             found |= {row.lot.key: row for row in judging.closing_soon(desk)}

@@ -1,10 +1,13 @@
-"""How the sources stand, at a glance."""
+"""How the sources stand: well, in trouble, quiet or late."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
+from watchlist.core.lots.source import Source
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.shelf import NOTEBOOK
 from watchlist.shelf.store import Store
@@ -12,21 +15,24 @@ from watchlist.shelf.store import Store
 LATE = timedelta(days=2)
 
 
+def trouble(source: Source, state: Mapping[str, Any], now: datetime) -> str:
+    """What is the matter with a source, by what was noted of it; empty when it is well."""
+    last = state.get("last_ok") or ""
+    since = last[:16].replace("T", " ")
+    if source.disabled:
+        return f"is not asked any more: {source.disabled}"
+    if state.get("trouble"):
+        return f"{state['trouble']}{f'; its lots are as of {since}' if since else ''}"
+    if state.get("quiet"):
+        return "went quiet: it gave lots before and gave none now"
+    if last and now - datetime.fromisoformat(last) > LATE:
+        return f"has not answered since {since}"
+    return ""
+
+
 def standing(shelf: Path, store: Store, now: datetime) -> tuple[int, int, int]:
-    """Sources that are well, those late, quiet or in trouble, and all of them."""
-    notebook = Notebook(shelf / NOTEBOOK, write=False)
-    try:
-        names = [source.name for source in notebook.sources.list() if not source.disabled]
-    finally:
-        notebook.close()
-    late = sum(_late(store.feeds.state(name), now) for name in names)
-    return len(names) - late, late, len(names)
-
-
-def _late(state: dict[str, object], now: datetime) -> bool:
-    last = state.get("last_ok")
-    return bool(
-        state.get("trouble")
-        or state.get("quiet")
-        or (isinstance(last, str) and last and now - datetime.fromisoformat(last) > LATE)
-    )
+    """Sources that are well, those late, quiet or in trouble, and all of them; on connections of one's own."""
+    sources = Notebook(shelf / NOTEBOOK, write=False).sources
+    asked = [source for source in sources.list() if not source.disabled]
+    ill = sum(bool(trouble(source, store.feeds.state(source.name), now)) for source in asked)
+    return len(asked) - ill, ill, len(asked)

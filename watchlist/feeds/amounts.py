@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from watchlist.core.money.minor import UNITS, whole_units, without_cents
+from watchlist.core.folding import folded
+from watchlist.core.money.minor import whole_units, without_cents
 from watchlist.words import load
 
 VALUES = frozenset(("amount", "value"))
@@ -22,7 +23,7 @@ def plain_amounts(own: Mapping[str, str]) -> dict[str, str]:
     for key, text in list(made.items()):
         path, attribute = key.partition("@")[::2]
         unit = made.get(f"{path}@unit", "")
-        if attribute in ("", *VALUES) and unit.lower() in UNITS:
+        if attribute in ("", *VALUES) and folded(unit) in _hundredths():
             made[key] = whole_units(text)
         elif not attribute and (bare := _bare(path)) and bare not in made:
             made[bare] = whole_units(text)
@@ -67,6 +68,12 @@ def _bare(path: str) -> str:
     before, slash, last = path.rpartition("/")
     bare = without_cents(last)
     return f"{before}{slash}{bare}" if bare else ""
+
+
+@cache
+def _hundredths() -> frozenset[str]:
+    """Units that say of an amount that it is in hundredths."""
+    return frozenset(("minor", "minorunits", *map(folded, load("money")["minor"])))
 
 
 @cache

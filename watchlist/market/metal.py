@@ -13,10 +13,10 @@ import numpy as np
 
 from watchlist.market.model import Model
 from watchlist.market.rows import GUIDE, Evidence, Floats, thin
+from watchlist.words import load
 
-PRECIOUS = re.compile(
-    r"(?<!nickel )\b(silver|silber|argento?|plata|zilver|gold|oro?|goud|guld|platin\w*)\b|\b(ag|au)[ .\d]*\b", re.I
-)
+NAMES = "|".join(map(re.escape, load("metals")["precious"]))
+PRECIOUS = re.compile(rf"(?<!nickel )\b(?:{NAMES})\b|\b(?:ag|au)[ .\d]*\b", re.IGNORECASE)
 SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
 MOST = 300
 """Issues that are looked at to find the share."""

@@ -17,7 +17,6 @@ from watchlist.shelf.settings import Settings, default_shelf
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import (
     CertSeen,
-    Filter,
     Finding,
     LotLine,
     LotRow,
@@ -31,7 +30,6 @@ from watchlist.shelf.store import (
 
 __all__ = [
     "CertSeen",
-    "Filter",
     "Finding",
     "LotLine",
     "LotRow",

@@ -78,8 +78,9 @@ def _units(locale: Locale) -> dict[str, list[str]]:
 
 
 def _currencies(locale: Locale) -> dict[str, str]:
-    """`Schweizer Franken`; names for one and for several."""
-    return {get_currency_name(code, count, locale=locale): code for code in CURRENCIES for count in COUNTS}
+    """`Schweizer Franken`; names for one and for several, but for those as short as a code: the Czech `5 eur`."""
+    names = ((get_currency_name(code, count, locale=locale), code) for code in CURRENCIES for count in COUNTS)
+    return {name: code for name, code in names if len(name) > len(code)}
 
 
 def _once(words: Iterable[str]) -> list[str]:

@@ -1,1 +1,27 @@
-"""One module a verb, or a family of them; each offers `run(args) -> exit code`."""
+"""The verbs: a file each, named as the verb is (with an underscore behind a word of Python's own), and a line here.
+
+A file offers `options(parser)` and `run(args) -> exit code`; it is loaded only when its verb is used.
+"""
+
+VERBS: dict[str, str] = {
+    "try": "the sample shelf in a temporary folder; without a terminal it prints the morning",
+    "import": "read a file of your own: catalogue, prices, wants, guide, terms or rates",
+    "venue": "venues and their terms: add, list, edit, drop",
+    "source": "where lots come from: add, test, list, drop",
+    "want": "the want-list: add, list, edit, drop",
+    "gather": "fetch, read, value and mark the lots of all sources, or of those named",
+    "lots": "list lots; the words that follow sift them",
+    "lot": "one lot with its reasons; or `lot add` for a lot by hand",
+    "read": "how titles are read, one a line",
+    "price": "the band of a coin, its curve and the sales behind it",
+    "decide": "follow, skip, bid, buy or offer",
+    "undo": "turn back the last decision",
+    "redo": "restore what undo turned back",
+    "bids": "the bid list with its limits, and the total if all win",
+    "result": "write down what a lot fetched, and whether it was won",
+    "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",
+    "check": "settings, sources, column maps, stores, age of prices and rates",
+    "backup": "pack the shelf into one file",
+    "restore": "unpack a backup into an empty shelf",
+}
+"""The verbs in the order of the help, each with its line there."""

@@ -1,57 +1,63 @@
-"""watchlist lots, watchlist lot."""
+"""watchlist lots: the lots that a sift lets through."""
 
 from __future__ import annotations
 
 import csv
 import sys
 from argparse import Namespace
+from collections.abc import Iterator
 
 from watchlist.cli import out, session
-from watchlist.cli.parser import WrongUse
-from watchlist.cli.verbs.lotadd import add
+from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.clean import clean
-from watchlist.core.marks.record import SIGNS, Judgement
-from watchlist.core.sift.line import Sift
+from watchlist.core.marks.record import SIGNS
+from watchlist.core.sift.line import Sift, parse
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
-from watchlist.desk.naming import issue_name, lot_key
-from watchlist.page import charts, lot, wording
-from watchlist.page.columns import cells, pad, wrap
+from watchlist.page import lot, wording
+from watchlist.page.columns import cells, pad
 from watchlist.page.export import safe_cell
+from watchlist.page.records import told
 from watchlist.shelf.store.rows import LotLine, LotRow
 
-FIELDS = (
-    "key",
-    "mark",
-    "state",
-    "closes",
-    "title",
-    "venue",
-    "grade_low",
-    "grade_high",
-    "price",
-    "price_currency",
-    "price_kind",
-    "all_in",
-    "home_currency",
-    "band_low",
-    "band_mid",
-    "band_high",
-    "gap",
-    "issue",
-    "link",
-)
+FIELDS = {
+    "key": "lot.key",
+    "mark": "judgement.mark",
+    "state": "state",
+    "closes": "lot.closes",
+    "title": "lot.title",
+    "venue": "lot.venue",
+    "grade_low": "reading.grade_low",
+    "grade_high": "reading.grade_high",
+    "price": "lot.price.amount",
+    "price_currency": "lot.price.currency",
+    "price_kind": "lot.price_kind",
+    "all_in": "judgement.all_in.amount",
+    "home_currency": "judgement.all_in.currency",
+    "band_low": "judgement.band.low",
+    "band_mid": "judgement.band.mid",
+    "band_high": "judgement.band.high",
+    "gap": "judgement.gap",
+    "issue": "judgement.issue",
+    "link": "lot.link",
+}
+"""Columns of the CSV, and where each stands in a lot's record; empty where something on the way is not known."""
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("sift", metavar="SIFT", nargs="*", help="`mark:b gap<-10 closes<2d venue:north not toned`")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--csv", action="store_true", help="a table for a spreadsheet")
+    form.add_argument("--plain", action="store_true", help="a sentence or two a lot, no columns")
+    parser.add_argument("--any", action="store_true", help="exit 5 when nothing matches")
 
 
 def run(args: Namespace) -> int:
-    """List lots, or tell one lot in full, or add one by hand."""
-    if args.verb == "lot":
-        if args.key == "add":
-            return add(args)
-        return _one(args) if args.dismiss is None else _dismiss(args)
+    """List lots, as a table, as sentences, as CSV or as JSON."""
     if args.json and (args.csv or args.plain):
         raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
-    wanted = listing.parse(" ".join(args.sift))
+    wanted = parse(" ".join(args.sift))
     with session.desk(args, write=False) as desk:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
         if not shown and not args.json and not args.csv:
@@ -131,107 +137,6 @@ def _csv(desk: Desk, wanted: Sift) -> int:
     return shown
 
 
-def _cells(row: LotRow) -> list[str]:
-    one, judged = row.lot, row.judgement
-    band = judged.band if judged else None
-    values = (
-        one.key,
-        judged.mark if judged else "",
-        row.state,
-        one.closes.isoformat() if one.closes else "",
-        one.title,
-        one.venue,
-        row.reading.grade_low,
-        row.reading.grade_high,
-        one.price.amount if one.price else "",
-        one.price.currency if one.price else "",
-        one.price_kind or "",
-        judged.all_in.amount if judged and judged.all_in else "",
-        judged.all_in.currency if judged and judged.all_in else "",
-        band.low if band else "",
-        band.mid if band else "",
-        band.high if band else "",
-        judged.gap if judged and judged.gap is not None else "",
-        judged.issue if judged else "",
-        one.link,
-    )
-    return ["" if value is None else str(value) for value in values]
-
-
-def _one(args: Namespace) -> int:
-    with session.desk(args, write=False) as desk:
-        row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, args.key))
-        assert row is not None
-        if args.json:
-            out.record(listing.to_json(row))
-        else:
-            for text in full(desk, row, session.width()):
-                out.data(text)
-    return out.DONE
-
-
-def _dismiss(args: Namespace) -> int:
-    """Set one sign aside, by its number in `watchlist lot KEY`, or restore it."""
-    from watchlist.desk.dismissing import dismiss
-
-    with session.desk(args, write=True) as desk:
-        key = lot_key(desk.shelf.store, args.key)
-        row = desk.shelf.store.lots.get(key)
-        reasons = row.judgement.reasons if row and row.judgement else ()
-        signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
-        if args.dismiss not in signs:
-            numbers = ", ".join(map(str, signs)) or "none"
-            raise WrongUse(
-                f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
-                f"not {args.dismiss}. Nothing was changed"
-            )
-        found = dismiss(desk, key, signs[args.dismiss], args.note)
-        said = "Dismissed" if found.dismissed else "Restored"
-        out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
-        row = desk.shelf.store.lots.get(key)
-        if args.json and row is not None:
-            out.record(listing.to_json(row))
-    return out.DONE
-
-
-def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
-    """Everything about one lot."""
-    judged, zone = row.judgement, desk.settings.home.time_zone
-    text = lot.head(row.lot, desk.now, zone, wide)
-    if judged is None:
-        return [*text, "Not judged yet: run `watchlist gather`."]
-    name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
-    text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide)]
-    text += lot.wants(judged, wide)
-    text += ["", *lot.reading(row.reading, wide)]
-    text += _block(lot.cost(judged.cost_lines))
-    text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
-    text += _block(_chart(desk, row, judged, wide))
-    if judged.doubt.level != "none" or judged.doubt.copy:
-        text += _block(wrap(wording.CAUTION_DOUBTS, wide))
-    return [*text, f"Key: {row.lot.key}", *([f"Link: {row.lot.link}"] if row.lot.link else [])]
-
-
-def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
-    from watchlist.desk.pricing import price
-    from watchlist.page.prices import rungs
-
-    if judged.issue is None or judged.band is None:
-        return []
-    low, high = row.reading.grade_low, row.reading.grade_high
-    asked = (low, high) if low is not None and high is not None else None
-    answer = price(desk, judged.issue, asked, raw=not row.reading.certified)
-    grade = low if low == high else None
-    steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
-    sentence = charts.chart_sentence(steps, desk.home)
-    cost = judged.all_in.amount if judged.all_in else None
-    drawn = (
-        []
-        if desk.settings.plots == "words"
-        else charts.grade_chart(steps, price=cost, grade=grade, width=min(wide, 100))
-    )
-    return [*wrap(sentence, wide), *drawn]
-
-
-def _block(lines: list[str]) -> list[str]:
-    return ["", *lines] if lines else []
+def _cells(row: LotRow) -> Iterator[str]:
+    for value in told(row, FIELDS).values():
+        yield "" if value is None else str(value)

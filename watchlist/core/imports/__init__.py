@@ -1,7 +1,6 @@
-"""Rows of a person's own files to records, one module a kind: catalogue, prices, wants, guide, terms, rates.
+"""Rows of a person's own files to records: one `driver` over the `kinds`, a file a kind.
 
-Each offers `xxx_rows(table, context) -> Imported`. Single rows never raise: each is a record or a SetAside.
-Errors: ImportRefused (the whole file), a ValueError.
+Single rows never raise: each is a record or a SetAside. Errors: ImportRefused (the whole file), a ValueError.
 """
 
 from watchlist.core.imports.record import Imported, ImportRefused, LineNote, Row, SetAside, Table

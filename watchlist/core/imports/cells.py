@@ -24,16 +24,8 @@ GROUPS = re.compile(r"\d{1,3}(?:([.,'’ \u00a0\u202f])\d{3})(?:\1\d{3})*")
 MILLIONS = re.compile(
     r"(\d+(?:[.,]\d+)?)\s*(?:m|mn|mio|mill|million(?:s|en|es|i)?|mill[oó]n(?:es)?|milion[ei]|miljoen)\.?", re.IGNORECASE
 )
-MEASURE = re.compile(
-    r"(?:ca?\.?\s*|circa\s*|about\s*|[~±+]\s*)?(\d{1,6}(?:[.,]\d{1,6})?)\s*(?:g|gr|gram(?:m|me|mes|s|mi|os)?|mm)?\.?",
-    re.IGNORECASE,
-)
-BEFORE_CHRIST = re.compile(
-    r"\b(?:b\.?\s?c\.?(?:\s?e\.?)?|v\.?\s?chr\.?|av\.?\s?j\.?-?\s?c\.?|a\.\s?c\.?|a\.?\s?de\s?c\.?)(?!\w)",
-    re.IGNORECASE,
-)
-OUR_ERA = re.compile(
-    r"\b(?:a\.?\s?d\.?|c\.?\s?e\.?|n\.?\s?chr\.?|apr?\.?\s?j\.?-?\s?c\.?|d\.\s?c\.?)(?!\w)",
+MEASURE = re.compile(  # whatever letters a language adds to `gram`
+    r"(?:ca?\.?\s*|circa\s*|about\s*|[~±+]\s*)?(\d{1,6}(?:[.,]\d{1,6})?)\s*(?:g|gr|gram[a-z]{0,3}|mm)?\.?",
     re.IGNORECASE,
 )
 YEAR = re.compile(r"(-?\d{1,4})(?:\s*/\s*(\d{1,4}))?(?:(?:\s*-\s*|\s+)?([A-Za-z]{1,3}))?")
@@ -67,7 +59,7 @@ def mentions(text: str, what: str, words: Mapping[str, Any]) -> bool:
 
 
 def yes(text: str, context: Context) -> bool:
-    """Yes or no in six languages; empty is no."""
+    """Yes or no in any language; empty is no."""
     if not text or means(text, "no", context.words):
         return False
     if means(text, "yes", context.words):
@@ -169,14 +161,31 @@ def measure(text: str) -> float:
     return value
 
 
-def year(text: str) -> tuple[int, str]:
+def era(written: str) -> str:
+    """A pattern for an abbreviation: `v. chr.` without its dots and blanks too, `a.c.` with its first dot alone."""
+    loose = {". ": r"\.?\s?", ".": r"\.\s?", "-": "-?", " ": r"\s?"}
+    parts = re.split(r"(\. |\.|-| )", written.removesuffix("."))
+    return "".join(loose.get(part, re.escape(part)) for part in parts) + r"\.?"
+
+
+@once
+def _eras(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """What says that a year is before the common era, and that it is of it."""
+    listed = (columns["cells"][name] for name in ("before_christ", "our_era"))
+    either = ("|".join(map(era, sorted(each, key=len, reverse=True))) for each in listed)
+    before, our = (re.compile(rf"\b(?:{words})(?!\w)", re.IGNORECASE) for words in either)
+    return before, our
+
+
+def year(text: str, words: Mapping[str, Any]) -> tuple[int, str]:
     """Western year (negative before the common era) and a mint mark glued to it; raises CellError.
 
     `1899`, `1899-M`, `1942/1` (the final date), `AD 79`, `44 BC`, `-44`. A bare figure under 100 may be short for a
     year of a century and is not taken.
     """
-    bare, before = re.subn(BEFORE_CHRIST, " ", text)
-    bare, after = re.subn(OUR_ERA, " ", bare) if not before else (bare, 0)
+    before_christ, our_era = _eras(words["columns"])
+    bare, before = before_christ.subn(" ", text)
+    bare, after = our_era.subn(" ", bare) if not before else (bare, 0)
     found = YEAR.fullmatch(bare.strip())
     if not found or not bare.isascii():
         raise CellError(f"{quoted(text)} is no single year")

@@ -165,7 +165,7 @@ def _read_year(text: str, context: Context) -> tuple[int, str]:
 
 def _year(text: str, context: Context) -> tuple[int, str] | CellError:
     try:
-        return year(text)
+        return year(text, context.words)
     except CellError as error:
         worded = len(text) < 40 and (text[:1].isalpha() or not text.isascii())
         read = context.reader.read(text) if worded else None

@@ -50,16 +50,24 @@ def _number(text: str) -> int:
 
 
 def _grade(text: str, country: str, denomination: str, context: Context) -> Grade | None:
-    figures = NUMBER.fullmatch(text)
-    if NATIONAL.fullmatch(text) or not figures:
-        made = graded(context.reader.read, country, denomination, text)
-        if made and made.grade_low is not None and made.grade_high is not None:
-            return Grade(made.grade_low, made.grade_high, "details" in made.problems)
+    figures, national = NUMBER.fullmatch(text), NATIONAL.fullmatch(text)
+    if (national or not figures) and (made := _of_coinage(text, country, denomination, context)):
+        return made
     if figures and not text.startswith("0"):
         low, high = int(figures[1]), int(figures[2] or figures[1])
         return Grade(low, high) if LOWEST <= low <= high <= HIGHEST else None
-    if NATIONAL.fullmatch(text):
+    return None if national else _of_words(text, country, context)
+
+
+def _of_coinage(text: str, country: str, denomination: str, context: Context) -> Grade | None:
+    """As a title of that coinage has it: `1+` is a figure of some national scales."""
+    made = graded(context.reader.read, country, denomination, text)
+    if made is None or made.grade_low is None or made.grade_high is None:
         return None
+    return Grade(made.grade_low, made.grade_high, "details" in made.problems)
+
+
+def _of_words(text: str, country: str, context: Context) -> Grade | None:
     read = read_grade(text, country or None, context.words)
     if read is None:
         return None

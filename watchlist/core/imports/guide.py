@@ -2,48 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.cells import CellError, learn_mark, money, named, price, quoted
-from watchlist.core.imports.coin import Finder
+from watchlist.core.imports.cells import CellError, money, named, price, quoted
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.dates import day, learn_order, month
+from watchlist.core.imports.dates import day, month
 from watchlist.core.imports.grade import grade
-from watchlist.core.imports.record import Imported, Row, SetAside, Table
+from watchlist.core.imports.kind import COIN, File, Kind
+from watchlist.core.imports.record import Row
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import GuideRow
 
 AMOUNTS = ("low", "high", "value")
 
 
-@dataclass(frozen=True, slots=True)
-class _File:
-    context: Context
-    finder: Finder
-    mark: str | None
-    order: str | None
-
-
-def guide_rows(table: Table, context: Context) -> Imported[GuideRow]:
-    """Every row a guide price, or set aside. A row without a date counts as today's, and a note says so."""
-    order = learn_order((row.get("date") for row in table.rows), context)
-    file = _File(context, Finder(table, context), learn_mark(table, AMOUNTS, context), order)
-    found: list[GuideRow] = []
-    aside = list(table.set_aside)
-    for row in context.over(table.rows):
-        try:
-            found.append(_guide(row, file))
-        except CellError as error:
-            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
-    aside.sort(key=lambda one: one.line)
-    implied = file.finder.all_implied()
-    return Imported(tuple(found), tuple(aside), tuple(context.notes), implied)
-
-
-def _guide(row: Row, file: _File) -> GuideRow:
+def _guide(file: File, row: Row) -> GuideRow:
     when = _date(row.get("date"), file)
     low = _home(row, "low" if row.get("low") else "value", when, file)
     high = _home(row, "high" if row.get("high") else "value" if row.get("value") else "low", when, file, top=True)
@@ -63,7 +39,7 @@ def _grades(row: Row, issue: Issue, context: Context) -> tuple[int, int]:
     return min(one.low for one in read), max(one.high for one in read)
 
 
-def _date(text: str, file: _File) -> date:
+def _date(text: str, file: File) -> date:
     if not text:
         file.context.note("guide prices without a date count as of today")
         return file.context.today
@@ -78,7 +54,7 @@ def _date(text: str, file: _File) -> date:
             raise CellError(f"the date {error}") from None
 
 
-def _home(row: Row, column: str, when: date, file: _File, *, top: bool = False) -> Decimal:
+def _home(row: Row, column: str, when: date, file: File, *, top: bool = False) -> Decimal:
     """An amount of the row in home currency; the upper end of a value that is a range (`100-150`) with `top`."""
     text, code, context = row.get(column), row.get("currency"), file.context
     read = named(f"{column} price", lambda cell: money(cell, code, file.mark, context, kind=column), text)
@@ -96,3 +72,12 @@ def _changed(amount: Money, when: date, context: Context) -> Money | None:
     if amount.currency == context.home:
         return amount
     return context.rates.convert(amount, when) if context.rates else None
+
+
+GUIDE = Kind(
+    "a price guide",
+    (*COIN, ("low", "value"), ("high", "value")),
+    lambda file: partial(_guide, file),
+    amounts=AMOUNTS,
+    dates="date",
+)

@@ -9,9 +9,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from watchlist.core.folding import any_of
+from watchlist.core.imports.cells import era
 from watchlist.core.money.minor import without_cents
+from watchlist.core.tables import once
 
-UNITS = ("gramm", "grams", "gram", "gr", "g", "mm", "pct", "percent", "prozent")
+UNITS = ("g", "gr", "mm", "pct")
+"""At the end of a heading; the words for them stand with the languages."""
 SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
 CODES = frozenset(
     re.findall(
@@ -24,37 +28,45 @@ CODES = frozenset(
 ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
 LAST_CODE = re.compile(r"[\s_-]*[A-Za-z]{3}\W*$")
 
-GRADE_CELL = re.compile(
-    r"(?ix) ^ \W* (?: (?:ms|au|xf|ef|vf|f|vg|g|ag|pf|pr|sp|po|fr) [\s-]* \d{0,2} | [1-9]\d? \s*[-–/]\s* \d\d | \d\d? "
-    r"| (?:v\.?z\.?|ss|s|st|pp|stgl|unc|bu|ttb|tb|sup|spl|fdc|mbc|bc|ebc|sc|bb|mb|q?fdc|prf|zf|pr|good|fine|very\ fine"
-    r"|extremely\ fine|vorz\w+|sehr\ sch\w+|sch\w+|superbe|uncirculated|proof|about\ \w+) \b .{0,20} ) \W* $"
-)
-LOOKS: Mapping[str, Callable[[str], object]] = {
-    "year": re.compile(
-        r"(?i)^\W*(?:(?:ad|n\.?\s?chr\.?)\s*)?-?\d{3,4}(?:\s*/\s*\d{1,4})?(?:\s*[-–]\s*\d{2,4})?\s*"
-        r"-?[A-Z]{0,2}\W*(?:ad|bc|bce|ce|n\.?\s?chr\.?|v\.?\s?chr\.?)?\W*$"
-    ).match,
+Test = Callable[[str], object]
+LOOKS: Mapping[str, Test] = {
     "date": re.compile(
         r"(?i)^(?=.*\d).*(?:\d{1,4}\s*[-/.]\s*\d{1,2}\s*(?:[-/.]\s*\d{1,4})?|\d{1,2}\.?\s+[^\W\d]{3,}"
         r"|[^\W\d]{3,}\.?\s+\d|\d{9,}|\d\s*[dhmj]\b)"
-    ).match,
-    "clock": re.compile(
-        r"(?i)^\d{1,2}\s?(?:[:.h]\s?\d\d(?::\d\d)?|(?=\s?(?:[ap]\.?m|uhr|uur|h)))\s?(?:[ap]\.?m\.?|uhr|uur|h)?$"
     ).match,
     "amount": re.compile(r"^(?=.*\d)[^\W\d]{0,4}[\s$€£¥]*[\d.,'’\s\u00a0-]+[^\W\d]{0,4}[\s$€£¥-]*$").match,
     "number": re.compile(r"^[<>~±c.a\s]*-?\d+(?:[.,]\d+)?\s*(?:g|gr|mm|%)?\.?$").match,
     "count": re.compile(r"^\(?\d[\d.,'’\s]*\)?$").match,
     "currency": re.compile(r"^(?:[A-Za-z]{3}|[$€£¥]|[A-Za-z]{2}\$)$").match,
     "url": re.compile(r"(?i)^(?:https?:)?//|^www\.").match,
-    "yes": re.compile(r"(?i)^(?:y|yes|no?|x|j|ja|nein|oui|non|s[ií]|nee|true|false|0|1|-|\+)$").match,
-    "service": re.compile(
-        r"(?i)^(?:y|yes|no?|x|j|ja|nein|oui|non|s[ií]|nee|true|false|0|1|-|raw|[A-Z]{2,6}.{0,12})$"
-    ).match,
     "mint": re.compile(r"^[A-Za-z]{1,2}$|^[^\W\d]{3,}[\w .'-]*$|^[-–*.]$").match,
     "status": re.compile(r"(?i)^(?!\d+$)[^\W\d][\w /-]{2,30}$").match,
-    "grade": GRADE_CELL.match,
 }
-"""For each `looks` of words/columns.toml, whether one cell could be that. Only used to choose between meanings."""
+"""For a look of the table `columns`, whether one cell could be that. Only used to choose between meanings."""
+
+
+@once
+def _spoken_looks(words: Mapping[str, Any]) -> Mapping[str, Test]:
+    """The looks that rest on words."""
+    cells = words["cells"]
+    hour, grade = any_of(cells["hour"]), any_of(cells["grade"])
+    years = "|".join(map(era, (*cells["before_christ"], *cells["our_era"])))
+    yes_or_no = frozenset(word.casefold() for word in (*cells["yes"], *cells["no"]))
+    return {
+        "year": re.compile(
+            rf"(?i)^\W*(?:(?:{years})\s*)?-?\d{{3,4}}(?:\s*/\s*\d{{1,4}})?(?:\s*[-–]\s*\d{{2,4}})?\s*"
+            rf"-?[A-Z]{{0,2}}\W*(?:{years})?\W*$"
+        ).match,
+        "clock": re.compile(
+            rf"(?i)^\d{{1,2}}\s?(?:[:.h]\s?\d\d(?::\d\d)?|(?=\s?(?:[ap]\.?m|{hour})))\s?(?:[ap]\.?m\.?|{hour})?$"
+        ).match,
+        "yes": lambda cell: cell.casefold() in yes_or_no,
+        "service": lambda cell: cell.casefold() in yes_or_no or re.match(r"(?i)[A-Z]{2,6}.{0,12}$", cell),
+        "grade": re.compile(
+            r"(?i)^\W*(?:(?:ms|au|xf|ef|vf|f|vg|g|ag|pf|pr|sp|po|fr)[\s-]*\d{0,2}|[1-9]\d?\s*[-–/]\s*\d\d|\d\d?"
+            rf"|(?:{grade})\b.{{0,20}})\W*$"
+        ).match,
+    }
 
 
 @lru_cache(maxsize=4096)
@@ -66,7 +78,7 @@ def fold(heading: str) -> str:
 
 
 def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...]]:
-    """Folded heading to the canonical names it may mean in this kind of file, the likeliest first."""
+    """Folded heading to the canonical names it may mean in this kind of file, the likeliest first; a unit has none."""
     section = words["kinds"][kind]
     found: dict[str, list[str]] = {}
     for name in section["columns"]:
@@ -74,12 +86,15 @@ def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...
             names = found.setdefault(fold(word.replace("###", "xxx")), [])
             if name not in names:
                 names.insert(0, name) if word == name else names.append(name)
+    for unit in words["cells"]["unit"]:
+        found.setdefault(fold(unit), [])
     return {heading: tuple(names) for heading, names in found.items()}
 
 
-def looks_of(words: Mapping[str, Any]) -> dict[str, str]:
-    """Canonical name to what its cells look like; a name that is not in it may hold any words."""
-    return {name: looks for looks, names in words["looks"].items() for name in names}
+def looks_of(words: Mapping[str, Any]) -> dict[str, Test]:
+    """Canonical name to whether a cell could be one of it; a name that is not in it may hold any words."""
+    tests = {**LOOKS, **_spoken_looks(words)}
+    return {name: tests[looks] for looks, names in words["looks"].items() for name in names}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +125,7 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
         return Heading(text, names)
     if names := synonyms.get(fold(without_cents(text))):
         return Heading(text, names, cents=True)
-    bare, currency = _without_tail(text)
+    bare, currency = _without_tail(text, synonyms)
     if names := synonyms.get(fold(bare)):
         return Heading(text, names, currency)
     return Heading(text, ())
@@ -121,7 +136,7 @@ def _with_code(text: str) -> str:
     return next((text.replace(sign, f" {code}") for sign, code in SIGNS.items() if text.endswith(sign)), text)
 
 
-def _without_tail(text: str) -> tuple[str, str]:
+def _without_tail(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> tuple[str, str]:
     """Heading without a unit or currency at its end, and the currency."""
     bare = text.strip().rstrip(")]").rstrip()
     if bare and bare[-1] in SIGNS:
@@ -130,7 +145,7 @@ def _without_tail(text: str) -> tuple[str, str]:
     if not found:
         return bare.split("(")[0] or bare, ""
     word = found[1]
-    if word.casefold() in UNITS:
+    if word.casefold() in UNITS or synonyms.get(fold(word)) == ():
         return bare[: found.start()], ""
     if word.upper() in CODES:
         return re.sub(r"(?i)\s(?:in|en)$", "", bare[: found.start()].rstrip("( [")), word.upper()
@@ -143,7 +158,7 @@ def count_known(cells: Iterable[str], synonyms: Mapping[str, tuple[str, ...]]) -
 
 
 def assign(
-    headings: Sequence[Heading], cells: Sequence[Sequence[str]], looks: Mapping[str, str], given: Mapping[str, str]
+    headings: Sequence[Heading], cells: Sequence[Sequence[str]], looks: Mapping[str, Test], given: Mapping[str, str]
 ) -> dict[str, int]:
     """Canonical name to column number.
 
@@ -157,7 +172,7 @@ def assign(
                 taken[name] = number
                 break
     scored = [
-        (len(h.names) > 1, -_fits(cells[n], looks.get(name, "words")), rank, n, name)
+        (len(h.names) > 1, -_fits(cells[n], looks.get(name)), rank, n, name)
         for n, h in enumerate(headings)
         if n not in taken.values()
         for rank, name in enumerate(h.names)
@@ -170,9 +185,8 @@ def assign(
     return taken
 
 
-def _fits(cells: Sequence[str], looks: str) -> float:
+def _fits(cells: Sequence[str], test: Test | None) -> float:
     """Share of the cells that could be this; free words always fit, but less well than something definite."""
-    test = LOOKS.get(looks)
     if test is None or not cells:
         return 0.5
     return sum(1 for cell in cells if len(cell) <= 120 and test(cell.strip())) / len(cells)

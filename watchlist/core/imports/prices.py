@@ -2,86 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.cells import CellError, count, learn_mark, means, mentions, money, named, quoted, yes
-from watchlist.core.imports.coin import Finder
+from watchlist.core.imports.cells import CellError, count, means, mentions, money, named, quoted, yes
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.dates import day, learn_order
+from watchlist.core.imports.dates import day
 from watchlist.core.imports.grade import grade
-from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
-from watchlist.core.lots.asking import is_unsold
+from watchlist.core.imports.kind import COIN, File, Kind
+from watchlist.core.imports.record import Row
+from watchlist.core.lots.sold import is_unsold
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.prices.realised import GRAVEST, PriceRealised
 from watchlist.core.reading.record import Reading
 
 PRICES = ("hammer", "all_in")
-PROBLEMS = frozenset(
-    {
-        "cleaned",
-        "polished",
-        "scratched",
-        "rim_damage",
-        "bent",
-        "env_damage",
-        "repaired",
-        "mounted",
-        "holed",
-        "clipped",
-        "toning",
-        "altered",
-        "stained",
-        "chopmarked",
-        "damaged",
-        "details",
-    }
-)
-"""The problems of a reading, as docs/formats.md lists them."""
 
 
-@dataclass(frozen=True, slots=True)
-class _File:
-    """What holds for all rows of one file."""
-
-    context: Context
-    finder: Finder
-    mark: str | None
-    order: str | None
-
-
-def price_rows(table: Table, context: Context) -> Imported[PriceRealised]:
-    """Every row a price realised, or set aside.
-
-    The order of day and month and the decimal mark are learnt from the whole file. Raises ImportRefused when there is
-    no column of dates or none of prices.
-    """
-    _needs(table)
-    if all(name in table.columns for name in PRICES):
-        context.note("hammer and all_in are both given: the hammer price counts, all_in where it is empty")
-    order = learn_order((row.get("sale_date") for row in table.rows), context)
-    file = _File(context, Finder(table, context), learn_mark(table, PRICES, context), order)
-    found: list[PriceRealised] = []
-    aside = list(table.set_aside)
-    for row in context.over(table.rows):
-        try:
-            found.append(_price(row, file))
-        except CellError as error:
-            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
-    aside.sort(key=lambda one: one.line)
-    implied = file.finder.all_implied()
-    return Imported(tuple(found), tuple(aside), tuple(context.notes), implied)
-
-
-def _needs(table: Table) -> None:
-    if table.rows and "sale_date" not in table.columns:
-        raise ImportRefused("The file has no column of sale dates, so nothing was taken; head one `sale_date`.")
-    if table.rows and not any(name in table.columns for name in PRICES):
-        raise ImportRefused("The file has no column of prices, so nothing was taken; head one `hammer` or `all_in`.")
-
-
-def _price(row: Row, file: _File) -> PriceRealised:
+def _price(file: File, row: Row) -> PriceRealised:
     context = file.context
     sale_date = named("sale date", lambda text: day(text, file.order, context), row.get("sale_date"))
     column = "hammer" if row.get("hammer") else "all_in"
@@ -112,7 +53,7 @@ def _price(row: Row, file: _File) -> PriceRealised:
     return _from_title(_from_cells(made, row, issue, context), row, reading, context)
 
 
-def _amount(text: str, row: Row, column: str, file: _File) -> Money:
+def _amount(text: str, row: Row, column: str, file: File) -> Money:
     venue = file.context.venues.get(row.get("source"), "")
     read = money(text, row.get("currency"), file.mark, file.context, kind=column, venue=venue)
     if read.amount <= Decimal(0):
@@ -190,9 +131,24 @@ def _problems(text: str, context: Context) -> tuple[str, ...]:
     if not text or means(text, "no", context.words):
         return ()
     name = text.casefold().replace(" ", "_")
-    if name in PROBLEMS:
+    if name in GRAVEST:
         return (name,)
     read: tuple[str, ...] = context.once("problem", text, lambda _: context.reader.read(text).problems)
     if not read:
         context.note(f"the problem {quoted(text)} is not known and counts as `damaged`")
     return read or ("damaged",)
+
+
+def _open(file: File) -> Callable[[Row], PriceRealised]:
+    if all(name in file.table.columns for name in PRICES):
+        file.context.note("hammer and all_in are both given: the hammer price counts, all_in where it is empty")
+    return partial(_price, file)
+
+
+SALES = Kind(
+    "a list of prices",
+    (("sale_date",), *COIN, ("grade", "title"), PRICES),
+    _open,
+    amounts=PRICES,
+    dates="sale_date",
+)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
+from functools import partial
 
 from watchlist.core.imports.cells import CellError, currency, named, quoted
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import month
 from watchlist.core.imports.headings import SIGNS
-from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.imports.kind import File, Kind
+from watchlist.core.imports.record import ImportRefused, Row, Table
 from watchlist.core.money.codes import known_codes
 
 INVERSE = re.compile(r"(?i)(?<![^\W_])(?:in|en)[\s_(]+(?:[A-Z]{3}|[€£$])\W*$")
@@ -31,31 +33,8 @@ class RateRow:
     units: Decimal
 
 
-def rate_rows(table: Table, context: Context) -> Imported[RateRow]:
-    """Every row a rate, or set aside. Of several rows of one month the last stands, and a note says so.
-
-    Raises ImportRefused when a column is missing or the rates are for another home currency.
-    """
-    _needs(table, context)
-    mark = context.decimal_mark or _learn(row.get("units_per") for row in table.rows)
-    found: dict[tuple[str, str], RateRow] = {}
-    aside = list(table.set_aside)
-    for row in context.over(table.rows):
-        try:
-            rate = _rate(row, mark, context)
-        except CellError as error:
-            aside.append(SetAside(row.line, f"{error}; the row is set aside"))
-            continue
-        if found.pop((rate.currency, rate.month), None):
-            context.note("several rates of one month are given: the last one of each month counts")
-        found[rate.currency, rate.month] = rate
-    aside.sort(key=lambda one: one.line)
-    return Imported(tuple(found.values()), tuple(aside), tuple(context.notes))
-
-
-def _needs(table: Table, context: Context) -> None:
-    if not table.rows:
-        return
+def _refuse(table: Table, context: Context) -> None:
+    """Raises ImportRefused when a column is missing or the rates are for another home currency."""
     heading, home = table.columns.get("units_per", ""), context.home
     for name in ("month", "currency"):
         if name not in table.columns:
@@ -98,7 +77,7 @@ def _learn(texts: Iterable[str]) -> str:
     return max(",.", key=shown.count) if shown else ""
 
 
-def _rate(row: Row, mark: str, context: Context) -> RateRow:
+def _rate(mark: str, context: Context, row: Row) -> RateRow:
     when = named("month", lambda text: month(text, context), row.get("month"))
     code = named("currency", lambda text: currency(text, context), row.get("currency"))
     return RateRow(code, when, named("rate", lambda text: _units(text, mark), row.get("units_per")))
@@ -117,3 +96,18 @@ def _units(text: str, mark: str) -> Decimal:
     if not units.is_finite() or units <= 0:
         raise CellError(f"{quoted(text)} is no rate above nothing")
     return units
+
+
+def _open(file: File) -> Callable[[Row], RateRow]:
+    mark = file.context.decimal_mark or _learn(row.get("units_per") for row in file.table.rows)
+    return partial(_rate, mark, file.context)
+
+
+RATES = Kind(
+    "a list of rates",
+    (),  # they say themselves what they lack, with their home currency
+    _open,
+    refuse=_refuse,
+    same=lambda rate: (rate.currency, rate.month),
+    again_note="several rates of one month are given: the last one of each month counts",
+)

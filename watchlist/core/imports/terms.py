@@ -3,40 +3,25 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 
-from watchlist.core.fees.ladders import TermsError
-from watchlist.core.fees.row import terms_from_row
 from watchlist.core.fees.terms import Terms
-from watchlist.core.imports.cells import CellError, currency, means, named, yes
+from watchlist.core.imports.cells import currency, means, named, yes
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.dates import day, learn_order
-from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.imports.dates import day
+from watchlist.core.imports.kind import File, Kind
+from watchlist.core.imports.record import Row
+from watchlist.core.money.codes import known_codes
+from watchlist.core.typed.venue import terms_from
 
 KINDS = ("auction", "marketplace", "dealer", "club")
 YES_OR_NO = ("tax_on_shipping", "duty_in_import_vat")
 
 
-def terms_rows(table: Table, context: Context) -> Imported[Terms]:
-    """Every row the terms of a venue, or set aside; of a venue given twice the last row stands.
-
-    Raises ImportRefused when there is no column of venues.
-    """
-    if table.rows and "venue" not in table.columns:
-        raise ImportRefused("The file has no column of venues, so nothing was taken; head one `venue`.")
-    order = learn_order((row.get("checked") for row in table.rows), context)
-    found: dict[str, tuple[int, Terms]] = {}
-    aside = list(table.set_aside)
-    for row in context.over(table.rows):
-        try:
-            terms = terms_from_row(_plain(row, order, context))
-        except (CellError, TermsError) as error:
-            aside.append(SetAside(row.line, f"{str(error).rstrip('.')}; the row is set aside"))
-            continue
-        if before := found.pop(terms.venue, None):
-            aside.append(SetAside(before[0], f"the venue {terms.venue} stands again at line {row.line}, which counts"))
-        found[terms.venue] = (row.line, terms)
-    aside.sort(key=lambda one: one.line)
-    return Imported(tuple(terms for _, terms in found.values()), tuple(aside), tuple(context.notes))
+def _terms(file: File, row: Row) -> Terms:
+    context = file.context
+    home = context.currency or context.home
+    return terms_from(_plain(row, file.order, context), home=home, codes=known_codes(context.words["money"]))
 
 
 def _plain(row: Row, order: str | None, context: Context) -> dict[str, str]:
@@ -45,8 +30,7 @@ def _plain(row: Row, order: str | None, context: Context) -> dict[str, str]:
     if text := cells.get("currency"):
         cells["currency"] = currency(text, context)
     elif cells.get("venue"):
-        cells["currency"] = context.currency or context.home
-        context.note(f"terms without a currency are taken as {cells['currency']}")
+        context.note(f"terms without a currency are taken as {context.currency or context.home}")
     for kind in KINDS:
         if means(cells.get("kind", ""), kind, context.words):
             cells["kind"] = kind
@@ -69,3 +53,13 @@ def _with_minimum(tiers: str, least: str) -> str:
     except ValueError:
         return tiers  # told where it is read
     return json.dumps({"min": least.replace(",", "."), **premium}) if isinstance(premium, dict) else tiers
+
+
+TERMS = Kind(
+    "a list of terms",
+    (("venue",),),
+    lambda file: partial(_terms, file),
+    dates="checked",
+    same=lambda terms: terms.venue,
+    again=lambda terms: f"the venue {terms.venue}",
+)

@@ -65,6 +65,8 @@ class PriceWords:
     minor: Mapping[str, str]
     """Hundredths by name, with their currency where only one has them."""
     label: re.Pattern[str]
+    gap: re.Pattern[str]
+    """What may stand between a label and its figure: `Price (incl. post): 45`, `Preis pro Stück: 45`."""
     kinds: Mapping[str, str]
 
 
@@ -79,7 +81,7 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
     kinds = {folded(label): kind for kind, labels in words["labels"].items() for label in labels}
     sign = rf"(?:{any_of(signs)}|[A-Za-z]{{1,4}}\$|[A-Z]{{3}}(?![A-Za-z]))"
     shipping = [label for label, kind in kinds.items() if kind == "shipping"]
-    former = any_of(map(folded, around["former"]))
+    said = {name: any_of(map(folded, phrases)) for name, phrases in around.items()}
     return PriceWords(
         codes=frozenset(words["codes"].split()) | frozenset(words["old_codes"].split()),
         three_decimals=frozenset(words["three_decimals"].split()),
@@ -89,52 +91,53 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         figure=re.compile(
             rf"(?<![\w.,/':])(?:(?P<code>[A-Z]{{3}})\s)?(?:(?P<before>{sign})\s?)?"
             rf"(?P<number>{DIGITS})(?![½¼¾⅓⅔⅛]|[eE][+-]?[0-9]|[.,]{{2,}}[0-9])"
-            rf"(?P<dash>[.,:]\s?--?(?![0-9]))?(?:(?P<scale>[kKmM]|\s?(?:{any_of(_MILLION)})\.?)(?!\w))?"
+            rf"(?P<dash>[.,:]\s?--?(?![0-9]))?(?:(?P<scale>[kKmM]|\s?(?i:{said['million']})\.?)(?!\w))?"
             rf"(?:\s?(?P<minor>{any_of(minor)})(?![\w&])|\s?(?P<after>{sign})(?!\w))?"
         ),
-        between=re.compile(rf"\s*(?:{any_of(map(folded, around['range']))})\s*"),
-        unit=re.compile(rf"\s?(?:{any_of(map(folded, around['not_prices']))})(?!\w)"),
-        free=re.compile(rf"(?<!\w)(?:{any_of(map(folded, around['free']))})(?!\w)"),
-        no_price=re.compile(rf"(?<!\w)(?:{any_of(map(folded, around['not_prices_before']))})[.:]?\s?$|#\s?$"),
+        between=re.compile(rf"\s*(?:{said['range']})\s*"),
+        unit=re.compile(rf"\s?(?:{said['not_prices']})(?!\w)"),
+        free=re.compile(rf"(?<!\w)(?:{said['free']})(?!\w)"),
+        no_price=re.compile(rf"(?<!\w)(?:{said['not_prices_before']})[.:]?\s?$|#\s?$"),
         aside_before=re.compile(
-            rf"\+\s?$|(?<!\w)(?:(?:{former})(?:\s(?:price|preis|prix|precio|prezzo|prijs))?|{any_of(shipping)})[:.]?\s*$"
+            rf"\+\s?$|(?<!\w)(?:(?:{said['former']})(?:\s(?:{said['price']}))?|{any_of(shipping)})[:.]?\s*$"
         ),
-        aside_after=re.compile(rf"\s?(?:{any_of([*shipping, *map(folded, around['former_after'])])})(?!\w)"),
-        was=re.compile(rf"(?:{former})(?!\w)"),
+        aside_after=re.compile(rf"\s?(?:{any_of(shipping)}|{said['former_after']})(?!\w)"),
+        was=re.compile(rf"(?:{said['former']})(?!\w)"),
         former=frozenset(map(folded, around["former"])),
-        bids=re.compile(rf"\s?[,;(|/-]?\s?[1-9][0-9]{{0,3}}\s?(?:{any_of(map(folded, around['bids']))})(?!\w)"),
-        counted=_counted(around),
-        taxed=_taxed(around),
+        bids=re.compile(rf"\s?[,;(|/-]?\s?[1-9][0-9]{{0,3}}\s?(?:{said['bids']})(?!\w)"),
+        counted=_counted(said),
+        taxed=_taxed(said),
         no_codes=frozenset(around["no_codes"]),
         minor=minor,
         label=re.compile(rf"(?<!\w)(?:{any_of(kinds)})(?!\w)"),
+        gap=re.compile(
+            rf"\s*(?:\([^)\n]{{0,20}}\)\s*)?(?:(?:{said['beside']})"
+            r"\.?\s[^\W\d][\w.&]{1,11}\s*(?=[:=]))?[:=|.\s]*\s*",
+            re.IGNORECASE,
+        ),
         kinds=kinds,
     )
 
 
-def _counted(around: Mapping[str, Any]) -> re.Pattern[str]:
+def _counted(said: Mapping[str, str]) -> re.Pattern[str]:
     """Folded text in which a figure counts what another one prices; one piece is no count."""
     mark = r"(?:[€$£¥]\s?|[a-z]{3}\s)?"
     several = r"(?<![\w.,/'-])(?!1(?![0-9]))[0-9]{1,4}"
-    words, times = (any_of(map(folded, around[name])) for name in ("counted", "times"))
-    parts = rf"(?:{words})(?!\w)\.?(?:\s?(?:{any_of(map(folded, around['each']))})(?!\w))?"
+    times, parts = said["times"], rf"(?:{said['counted']})(?!\w)\.?(?:\s?(?:{said['each']})(?!\w))?"
     return re.compile(
         rf"{several}\s?(?:(?:{times})\s?|{parts}\s?){mark}[0-9]"
         rf"|(?:[0-9]{{2}}|[2-9])(?:\s?[€$£¥]|\s[a-z]{{3}})?\s?(?:{times})\s?[0-9]"
     )
 
 
-def _taxed(around: Mapping[str, Any]) -> re.Pattern[str]:
+def _taxed(said: Mapping[str, str]) -> re.Pattern[str]:
     """Folded text that says of a price that tax is still to be added."""
-    tax = rf"(?:{any_of(map(folded, around['tax']))})(?!\w|[-\s]?ausweis)"
-    plus = rf"(?:\+|(?<!\w)(?:{any_of(map(folded, around['without']))})(?!\w))[.:]?\s?"
+    tax = rf"(?:{said['tax']})(?!\w|[-\s]?(?:{said['tax_shown']}))"
+    plus = rf"(?:\+|(?<!\w)(?:{said['without']})(?!\w))[.:]?\s?"
     return re.compile(
         rf"{plus}(?:[0-9.,]+\s?%\s?)?(?:[a-z]{{1,14}}\s)?{tax}"
-        rf"|(?<!\w){tax}\.?\s?(?:{any_of(map(folded, around['not_in']))})|(?<![a-z'])ht(?![\w'-])"
+        rf"|(?<!\w){tax}\.?\s?(?:{said['not_in']})|(?<![a-z'])(?:{said['net']})(?![\w'-])"
     )
-
-
-_MILLION = ("Mio", "mio", "mln", "Mln", "million", "Million", "millions", "Millionen", "millones", "milioni", "miljoen")
 
 
 def _scale(written: str | None) -> Decimal:

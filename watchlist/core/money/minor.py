@@ -5,20 +5,6 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-UNITS = frozenset(
-    (
-        "cent",
-        "cents",
-        "ct",
-        "cts",
-        "centime",
-        "centimes",
-        "centesimi",
-        "centimos",
-        "minor",
-        "minorunits",
-    )
-)
 TAIL = re.compile(
     r"(?i)(?P<bare>.*?[^\W_])[\s_(\[/-]*(?:in|en)?[\s_-]*(?:cents?|centimes|minor(?:[\s_-]?units?)?)[)\]\s]*"
 )

@@ -100,13 +100,6 @@ _ESTIMATE = re.compile(r"^((?:[A-Z]{3}|[€$£])?\s?[0-9][0-9.,' ]{0,9}[0-9]|[0-
 _INNER = re.compile(r"(?<![\w.,])([0-9]{1,6})€([0-9]{2})(?![\w.,])")
 """`12€50`, as French lists write it."""
 _IN_BRACKETS = re.compile(r"[^\d(]*\(\s*[0-9][0-9.,' ]*\)[^\d]*")
-_GAP = re.compile(
-    r"\s*(?:\([^)\n]{0,20}\)\s*)?"
-    r"(?:(?:incl|inkl|inc|excl|exkl|including|excluding|ohne|mit|avec|sans|con|senza|sin|met|zonder|per|each|pro|par|por)"
-    r"\.?\s[^\W\d][\w.&]{1,11}\s*(?=[:=]))?[:=|.\s]*\s*",
-    re.IGNORECASE,
-)
-"""What may stand between a label and its figure: `Price (incl. post): 45`, `Preis pro Stück: 45`."""
 _BESIDE = re.compile(r"^\s*[,(\[]?\s*")
 """Between a price and what it is without."""
 _REACH = 80
@@ -214,7 +207,7 @@ class _Reader:
         """Labels with the gap behind them; one in the brackets of another is none."""
         reached = 0
         for label in self.table.label.finditer(small):
-            gap = _GAP.match(text, label.end(), label.end() + _REACH)
+            gap = self.table.gap.match(text, label.end(), label.end() + _REACH)
             if gap is not None and label.start() >= reached:  # every part of a gap may be empty: it is never None
                 reached = gap.end()
                 yield label, gap

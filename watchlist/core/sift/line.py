@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
 
-from watchlist.core.coins.issue import bare_words
 from watchlist.core.marks.record import SIGNS
-from watchlist.core.sift.row import Row, SiftRow
-
-__all__ = ["Bound", "Filter", "Sift", "SiftError", "SiftRow", "holds", "parse"]
+from watchlist.core.sift.filter import Filter
 
 STATES = {
     "n": "new",
@@ -28,14 +25,21 @@ STATES = {
 """Letters of the states, as the list shows them."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = ("mark", "state", "venue", "seller", "want", "issue")
-"""Fields that take `:`."""
+NAMED = {
+    "mark": "marks",
+    "state": "states",
+    "venue": "venues",
+    "seller": "sellers",
+    "want": "wants",
+    "issue": "issues",
+}
+"""Fields that take `:`, and what holds their values."""
 MEASURED = ("gap", "all-in", "closes")
 """Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""
 UNITS = {"m": 1, "h": 60, "d": 1440, "w": 10080}
 """Minutes of a unit of time."""
-CENT = Decimal("0.01")
-STEP = Decimal("0.0001")
+STEPS = {"gap": Decimal("0.01"), "all-in": Decimal("0.01"), "closes": Decimal(1)}
+"""The smallest steps: .0001 of the middle, a cent, a minute."""
 
 _TOKEN = re.compile(r'\s*(?:([\w-]+:)?"([^"]*)("?)|(\S+))')
 _BOUND = re.compile(r"([^<>=\s]+)(<=|>=|<|>)(.*)", re.S)
@@ -53,42 +57,9 @@ class Bound:
     op: str
     value: Decimal
 
-    def holds(self, value: Decimal | None) -> bool:
-        """Whether a value keeps the bound; an unknown value keeps none."""
-        if value is None:
-            return False
-        return {
-            "<": value < self.value,
-            "<=": value <= self.value,
-            ">": value > self.value,
-            ">=": value >= self.value,
-        }[self.op]
-
     def __str__(self) -> str:
         value = _span(self.value) if self.field == "closes" else f"{self.value:f}"
         return f"{self.field}{self.op}{value}"
-
-
-@dataclass(frozen=True, slots=True)
-class Filter:
-    """A sift as plain closed bounds, for a store to look up with. Empty and None ask nothing."""
-
-    words: tuple[str, ...] = ()
-    not_words: tuple[str, ...] = ()
-    marks: frozenset[str] = frozenset()
-    states: frozenset[str] = frozenset()
-    venues: tuple[str, ...] = ()
-    """Beginnings of a word of the venue's name, one is enough; folded. Likewise the sellers."""
-    sellers: tuple[str, ...] = ()
-    wants: tuple[str, ...] = ()
-    issues: tuple[str, ...] = ()
-    all_in_min: Decimal | None = None
-    all_in_max: Decimal | None = None
-    gap_min: Decimal | None = None
-    """A share, like the gap of a judgement."""
-    gap_max: Decimal | None = None
-    closes_after: datetime | None = None
-    closes_before: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,63 +82,43 @@ class Sift:
     def __str__(self) -> str:
         """The line again, in a settled order; parsing it gives an equal sift."""
         parts = [_quoted(word, plain=True) for word in self.words]
-        named = (
-            (self.marks, "mark"),
-            (self.states, "state"),
-            (self.venues, "venue"),
-            (self.sellers, "seller"),
-            (self.wants, "want"),
-            (self.issues, "issue"),
-        )
-        parts += [f"{name}:{_quoted(value)}" for values, name in named for value in values]
+        parts += [f"{name}:{_quoted(value)}" for name, values in NAMED.items() for value in getattr(self, values)]
         parts += [str(bound) for bound in self.bounds]
         parts += [f"not {_quoted(word, plain=True)}" for word in self.not_words]
         return " ".join(parts)
 
-    def test(self, row: Row, now: datetime) -> bool:
-        """Whether a lot passes; `now` is for the closing time."""
-        minutes = Decimal((row.closes - now) // timedelta(minutes=1)) if row.closes is not None else None
-        values = {"gap": None if row.gap is None else row.gap * 100, "all-in": row.all_in, "closes": minutes}
-        return (
-            all(holds(word, row.title) for word in self.words)
-            and not any(holds(word, row.title) for word in self.not_words)
-            and (not self.marks or row.mark in self.marks)
-            and (not self.states or row.state in self.states)
-            and _one(self.venues, row.venue)
-            and _one(self.sellers, row.seller)
-            and (not self.wants or bool(set(self.wants) & set(row.wants)))
-            and (not self.issues or row.issue in self.issues)
-            and all(bound.holds(values[bound.field]) for bound in self.bounds)
+    def at(self, now: datetime) -> Filter:
+        """What the line asks for at this time, in closed bounds: a strict one moves by the smallest step of its
+        field."""
+        low, high = self._ends()
+        return Filter(
+            words=self.words,
+            not_words=self.not_words,
+            marks=frozenset(self.marks),
+            states=frozenset(self.states),
+            venues=self.venues,
+            sellers=self.sellers,
+            wants=self.wants,
+            issues=self.issues,
+            all_in_min=low.get("all-in"),
+            all_in_max=high.get("all-in"),
+            gap_min=_share(low.get("gap")),
+            gap_max=_share(high.get("gap")),
+            closes_after=_moment(now, low.get("closes"), 0),
+            closes_before=_moment(now, high.get("closes"), 1),
         )
 
-    def to_filter(self, now: datetime) -> Filter:
-        """The same as closed bounds; a strict one moves by the smallest step: a cent, .0001 of the middle, a minute."""
+    def _ends(self) -> tuple[dict[str, Decimal], dict[str, Decimal]]:
+        """The narrowest lower and upper bound of each field."""
         low: dict[str, Decimal] = {}
         high: dict[str, Decimal] = {}
-        steps = {"gap": CENT, "all-in": CENT, "closes": Decimal(1)}
         for bound in self.bounds:
-            shift = 0 if "=" in bound.op else steps[bound.field]
+            step = 0 if "=" in bound.op else STEPS[bound.field]
             if "<" in bound.op:
-                high[bound.field] = min(high.get(bound.field, bound.value - shift), bound.value - shift)
+                high[bound.field] = min(high.get(bound.field, bound.value - step), bound.value - step)
             else:
-                low[bound.field] = max(low.get(bound.field, bound.value + shift), bound.value + shift)
-        after, before = low.get("closes"), high.get("closes")
-        return Filter(
-            self.words,
-            self.not_words,
-            frozenset(self.marks),
-            frozenset(self.states),
-            tuple(map(bare_words, self.venues)),
-            tuple(map(bare_words, self.sellers)),
-            self.wants,
-            self.issues,
-            low.get("all-in"),
-            high.get("all-in"),
-            _share(low.get("gap")),
-            _share(high.get("gap")),
-            _moment(now, after, 0),
-            _moment(now, before, 1),
-        )
+                low[bound.field] = max(low.get(bound.field, bound.value + step), bound.value + step)
+        return low, high
 
 
 def _share(per_cent: Decimal | None) -> Decimal | None:
@@ -185,69 +136,60 @@ def _moment(now: datetime, minutes: Decimal | None, more: int) -> datetime | Non
     return found - timedelta(microseconds=1) if more else found
 
 
-def holds(word: str, text: str) -> bool:
-    """The word begins a word of the text, without regard to case and accents; several words stand in a row."""
-    wanted = bare_words(word)
-    return f" {wanted}" in f" {bare_words(text)}" if wanted else word in text
-
-
-def _one(words: Iterable[str], text: str) -> bool:
-    words = tuple(words)
-    return not words or any(holds(word, text) for word in words)
-
-
 def parse(line: str) -> Sift:
     """Understand a filter line. SiftError names the wrong word and the nearest right one; nothing else is raised."""
-    found: dict[str, list[str]] = {name: [] for name in ("words", "not", *NAMED)}
+    found: dict[str, list[str]] = {name: [] for name in ("words", "not_words", *NAMED.values())}
     bounds: list[Bound] = []
-    denied = False
-    for token, quoted, name in _tokens(line):
-        if not quoted and token.lower() == "not":
-            denied = _not_again(denied)
-            continue
-        field, value = (name, token) if name or quoted else _field(token)
-        if denied and (field or _bound(token, quoted)):
-            raise SiftError(f"`not` stands before words of the title only, not before `{field or token}`.")
-        if field:
-            found[field] += _values(field, value)
-        elif bound := _bound(token, quoted):
+    for word, denied in _denials(_words(line)):
+        bound = None if word.field else _bound(word.text, word.quoted)
+        if denied and (word.field or bound):
+            raise SiftError(f"`not` stands before words of the title only, not before `{word.field or word.text}`.")
+        if bound:
             bounds.append(bound)
+        elif word.field:
+            found[NAMED[word.field]] += _values(word.field, word.text)
         else:
-            found["not" if denied else "words"].append(token)
-        denied = False
-    if denied:
-        raise SiftError("`not` needs a word after it, such as `not toned`.")
-    lists = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
-    return Sift(
-        lists["words"],
-        lists["not"],
-        lists["mark"],
-        lists["state"],
-        lists["venue"],
-        lists["seller"],
-        lists["want"],
-        lists["issue"],
-        tuple(dict.fromkeys(bounds)),
-    )
+            found["not_words" if denied else "words"].append(word.text)
+    once = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
+    return Sift(**once, bounds=tuple(dict.fromkeys(bounds)))
 
 
-def _not_again(denied: bool) -> bool:
-    if denied:
-        raise SiftError("`not not` says nothing: write one `not` and a word.")
-    return True
+@dataclass(frozen=True, slots=True)
+class _Word:
+    """One word of the line, or several in quotes."""
+
+    text: str
+    quoted: bool = False
+    field: str = ""
+    """What stands before its colon."""
 
 
-def _tokens(line: str) -> Iterable[tuple[str, bool, str]]:
-    """Each word of the line as (text, stood in quotes, field before the quotes)."""
+def _words(line: str) -> Iterator[_Word]:
     for hit in _TOKEN.finditer(line.strip()):
         name, inner, closed, plain = hit.groups()
         if plain is not None:
-            yield plain, False, ""
+            field, text = _field(plain)
+            yield _Word(text, field=field)
             continue
         if not closed:
             raise SiftError(f"The quote before `{(inner or '')[:40]}` is not closed.")
         if inner.strip():
-            yield inner, True, _named(name[:-1]) if name else ""
+            yield _Word(inner, True, _named(name[:-1]) if name else "")
+
+
+def _denials(words: Iterable[_Word]) -> Iterator[tuple[_Word, bool]]:
+    """The words, each with whether a `not` stands before it."""
+    denied = False
+    for word in words:
+        if word.quoted or word.field or word.text.lower() != "not":
+            yield word, denied
+            denied = False
+        elif denied:
+            raise SiftError("`not not` says nothing: write one `not` and a word.")
+        else:
+            denied = True
+    if denied:
+        raise SiftError("`not` needs a word after it, such as `not toned`.")
 
 
 def _field(token: str) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""What the Tray asks of a million lots: a filter, an order, a page by its last key."""
+"""What the Tray asks of a million lots: a filter put into SQL, an order, a page by its last key."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 from typing import Literal
 
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.marks.record import Mark
+from watchlist.core.sift.filter import Filter
 from watchlist.shelf.store.connection import plain
 
 MARKS: tuple[Mark, ...] = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy")
@@ -27,46 +27,6 @@ COLUMNS: dict[Order, tuple[str, ...]] = {
     "all_in": ("all_in",),
     "mark": ("mark", "due"),
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Filter:
-    """Conditions that a lot must all meet; an empty one asks nothing. Names are matched without regard to case."""
-
-    marks: frozenset[str] = frozenset()
-    also: str = ""
-    """What a mark says besides: `bargain` for a doubtful lot that is cheap."""
-    states: frozenset[str] = frozenset()
-    source: str = ""
-    """A source's name; a part of it will do where no source has just this name."""
-    venue: str = ""
-    """A venue's name; a part of it will do where no venue has just this name."""
-    seller: str = ""
-    """Any part of the seller's name."""
-    closes_after: datetime | None = None
-    closes_before: datetime | None = None
-    """Both leave out lots without a closing time."""
-    all_in_min: Decimal | None = None
-    all_in_max: Decimal | None = None
-    gap_min: Decimal | None = None
-    gap_max: Decimal | None = None
-    """-0.10 is ten per cent under the band's middle."""
-    include: tuple[str, ...] = ()
-    """Words of the title; each the start of a word, accents and case aside."""
-    exclude: tuple[str, ...] = ()
-    holds: tuple[str, ...] = ()
-    """Words of the title as a sift means them. Exact where the title is ASCII; any other has to be tested again."""
-    lacks: tuple[str, ...] = ()
-    """Words that the title must not hold, likewise."""
-    venues: tuple[str, ...] | None = None
-    """Whole names of venues, of which it has one; None asks nothing. Likewise the sellers."""
-    sellers: tuple[str, ...] | None = None
-    issue: str = ""
-    want: str = ""
-    """Id of a want the lot answers."""
-    first_seen_after: datetime | None = None
-    open_at: datetime | None = None
-    """Only lots that can still be had at this time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,29 +58,23 @@ def epoch(moment: datetime) -> int:
     return int(moment.timestamp())
 
 
-def conditions(wanted: Filter, *, full_text: bool) -> list[Condition]:
-    """The filter as pieces of SQL."""
-    return [*_names(wanted), *_times(wanted), *_ranges(wanted), *_words(wanted, full_text), *_titles(wanted)]
+def conditions(wanted: Filter) -> list[Condition]:
+    """The filter as pieces of SQL, but for venues and sellers, whose names have to be looked up."""
+    return [*_values(wanted), *_times(wanted), *_ranges(wanted), *_titles(wanted)]
 
 
-def _names(wanted: Filter) -> list[Condition]:
+def _values(wanted: Filter) -> list[Condition]:
     found = []
     if wanted.marks:
         found.append(one_of("mark", [MARKS.index(m) for m in MARKS if m in wanted.marks]))
     if wanted.states:
         found.append(one_of("state", sorted(wanted.states)))
-    if wanted.also:
-        found.append(Condition("also LIKE ? ESCAPE '!'", (_part(plain(wanted.also)),), indexed=False))
-    if wanted.seller:
-        found.append(Condition("seller <> '' AND seller LIKE ? ESCAPE '!'", (_part(plain(wanted.seller)),)))
-    if wanted.venues is not None:
-        found.append(one_of("venue", wanted.venues))
-    if wanted.sellers is not None:
-        found.append(Condition(f"seller <> '' AND {one_of('seller', wanted.sellers).sql}", wanted.sellers))
-    if wanted.issue:
-        found.append(Condition("issue = ? AND issue <> ''", (wanted.issue,)))
-    if wanted.want:
-        found.append(Condition("id IN (SELECT lot FROM lot_wants WHERE want = ?)", (wanted.want,)))
+    if wanted.issues:
+        issues = one_of("issue", wanted.issues)
+        found.append(Condition(f"{issues.sql} AND issue <> ''", issues.values))
+    if wanted.wants:
+        wants = one_of("want", wanted.wants)
+        found.append(Condition(f"id IN (SELECT lot FROM lot_wants WHERE {wants.sql})", wants.values))
     return found
 
 
@@ -135,8 +89,6 @@ def _times(wanted: Filter) -> list[Condition]:
         found.append(Condition("due < ?", (epoch(wanted.closes_before),), column="due"))
     if wanted.closes_after or wanted.closes_before:
         found.append(Condition("closes IS NOT NULL", indexed=False))
-    if wanted.first_seen_after:
-        found.append(Condition("first_seen > ?", (epoch(wanted.first_seen_after),)))
     return found
 
 
@@ -155,31 +107,8 @@ def one_of(column: str, values: Sequence[object]) -> Condition:
     return Condition(f"{column} IN ({', '.join('?' * len(values))})", tuple(values))
 
 
-def _words(wanted: Filter, full_text: bool) -> list[Condition]:
-    include, exclude = _asked(wanted.include), _asked(wanted.exclude)
-    found = [_letters(word, "") for word in include if not (full_text and _WORDY.search(word))]
-    found += [_letters(word, "NOT ") for word in exclude if not (full_text and _WORDY.search(word))]
-    if full_text and (words := [word for word in include if _WORDY.search(word)]):
-        found.append(Condition(_MATCH.format(""), (" ".join(map(quoted, words)),)))
-    if full_text and (words := [word for word in exclude if _WORDY.search(word)]):
-        found.append(Condition(_MATCH.format("NOT "), (" OR ".join(map(quoted, words)),), indexed=False))
-    return found
-
-
 _WORDY = re.compile(r"[^\W_]")
 """A letter or digit: what full text knows. Signs alone are looked for as letters."""
-_MATCH = "id {}IN (SELECT rowid FROM words WHERE words MATCH ?)"
-
-
-def _asked(words: tuple[str, ...]) -> list[str]:
-    clean = (plain(word).replace("\0", " ").strip() for word in words)
-    return [word for word in clean if word]
-
-
-def _letters(word: str, negation: str) -> Condition:
-    return Condition(f"title {negation}LIKE ? ESCAPE '!'", (_part(word),), indexed=False)
-
-
 ASCII = "title NOT GLOB '*[^ -~]*'"
 AGREED = (
     " -~\u00a3-\u00a9\u00ab-\u00b1\u00b4-\u00b8\u00bb\u00bf-\u00de\u00e0-\u0131\u0134-\u013e\u0141-\u0148"
@@ -193,8 +122,8 @@ ODD = f"title GLOB '*[^{AGREED}]*'"
 
 def _titles(wanted: Filter) -> list[Condition]:
     """Words as a sift means them: each begins a word of the title, in plain lower-case letters without accents."""
-    found = [test for word in wanted.holds if (test := _begins(word))]
-    for word in wanted.lacks:
+    found = [test for word in wanted.words if (test := _begins(word))]
+    for word in wanted.not_words:
         bare = bare_words(word)
         if bare.isascii() and bare and " " not in bare:
             found.append(Condition(f"NOT ({ASCII} AND {_BEGINS})", (_glob(bare),), indexed=False))
@@ -233,7 +162,3 @@ def hint(words: Sequence[str], *, odd: bool) -> Condition | None:
 def quoted(word: str) -> str:
     """A word as full-text search takes it, whatever it holds: in quotes, and as the start of a word."""
     return '"' + word.replace('"', '""') + '"*'
-
-
-def _part(text: str) -> str:
-    return "%" + re.sub(r"([%_!])", r"!\1", text) + "%"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.shelf.store.connection import Connection, Row, torn
 from watchlist.shelf.store.filters import Order, Place
-from watchlist.shelf.store.rows import LINE, LotLine, lot_line
+from watchlist.shelf.store.rows import LotLine, lot_line
 from watchlist.shelf.store.search import Search
 
 
@@ -41,10 +41,18 @@ class Road:
     ) -> Stretch:
         """The lines behind a place, or `back`, before it and nearest first. Without a place: from the first, or last.
 
-        It ends when it has `limit` lines or has looked at `most` lots; 0 sets no bound."""
-        found = self.search.go(LINE, order, down, after, limit, back=back, most=most)
+        It ends when it has found `limit` lots, of which some may not pass, or has looked at `most`; 0 sets no bound."""
+        found = self.search.go(order, down, after, limit, back=back, most=most)
         lines = lines_of(self.db, found.rows)
-        return Stretch(lines, found.at or (lines[-1].place if lines else after), found.ended)
+        at = found.at or (lines[-1].place if lines else after)
+        if not self.exact:
+            lines = [line for line in lines if self.search.wanted.test(line)]
+        return Stretch(lines, at, found.ended)
+
+    @property
+    def exact(self) -> bool:
+        """Every lot that is found passes, so that a count counts no others."""
+        return self.search.exact
 
 
 def lines_of(db: Connection, rows: Iterable[Row]) -> list[LotLine]:

@@ -1,0 +1,207 @@
+"""Decisions, their states and warnings; undo and redo turn them round, with all that followed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+
+from tests.desk.pieces import NOW, come, eur, lot, row
+from watchlist.core.decisions.review import Verb
+from watchlist.core.money.amount import MoneyError
+from watchlist.desk import bidding, undoing
+from watchlist.desk.deciding import decide
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.gather_times import gather_begins
+from watchlist.desk.recording import LotRow, lot_of
+from watchlist.desk.results import result
+
+
+def states(desk: Desk, *ids: str) -> list[str]:
+    return [lot(desk, f"north:{id}").state for id in ids]
+
+
+@pytest.mark.parametrize(
+    ("verb", "amount", "state"),
+    [
+        ("follow", "", "followed"),
+        ("skip", "", "skipped"),
+        ("bid", "100", "bid"),
+        ("offer", "100 EUR", "bid"),
+        ("placed", "100", "bid"),
+        ("outbid", "100", "bid"),
+        ("clear", "", "seen"),
+    ],
+)
+def test_a_decision_gives_its_lot_a_state(desk: Desk, verb: Verb, amount: str, state: str) -> None:
+    come(desk, row("1"))
+    done = decide(desk, ["north:1"], verb, amount)
+    assert done.keys == ("north:1",)
+    assert done.said == f"north:1: {verb}" + (" 100 EUR" if amount else "")
+    assert not done.due
+    assert states(desk, "1") == [state]
+
+
+def test_undo_and_redo_go_through_all_decisions(desk: Desk) -> None:
+    come(desk, row("1"), row("2"))
+    decide(desk, ["north:1"], "follow")
+    decide(desk, ["1", "north:2"], "skip")
+    assert states(desk, "1", "2") == ["skipped", "skipped"]
+    assert undoing.undo(desk).said == "undone: north:1 skip, north:2 skip"
+    assert states(desk, "1", "2") == ["followed", "seen"]
+    assert undoing.undo(desk).said == "undone: north:1 follow"
+    assert states(desk, "1", "2") == ["seen", "seen"]
+    with pytest.raises(DeskError, match="There is nothing to undo"):
+        undoing.undo(desk)
+    assert undoing.redo(desk).said == "restored: north:1 follow"
+    assert undoing.redo(desk).keys == ("north:1", "north:2")
+    assert states(desk, "1", "2") == ["skipped", "skipped"]
+    with pytest.raises(DeskError, match="There is nothing to redo"):
+        undoing.redo(desk)
+
+
+def test_many_lots_are_named_by_three(desk: Desk) -> None:
+    come(desk, *(row(str(number)) for number in range(5)))
+    keys = [f"north:{number}" for number in range(5)]
+    assert decide(desk, keys, "skip").said == "north:0, north:1, north:2 and 2 more: skip"
+    assert undoing.undo(desk).said == "undone: north:0 skip, north:1 skip, north:2 skip and 2 more"
+
+
+def test_a_lot_of_the_last_gather_is_new_again_without_its_decision(desk: Desk) -> None:
+    gather_begins(desk.shelf.store, NOW)
+    come(desk, row("1"))
+    decide(desk, ["north:1"], "follow")
+    undoing.undo(desk)
+    assert states(desk, "1") == ["new"]
+    gather_begins(desk.shelf.store, NOW + timedelta(days=1))
+    decide(desk, ["north:1"], "follow")
+    undoing.undo(desk)
+    assert states(desk, "1") == ["seen"]
+
+
+def refused(desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "") -> str:
+    before = desk.shelf.store.decisions.all()
+    with pytest.raises((DeskError, MoneyError)) as error:
+        decide(desk, keys, verb, amount)
+    assert desk.shelf.store.decisions.all() == before
+    return str(error.value)
+
+
+def test_what_cannot_be_decided_is_refused_and_nothing_is_written(desk: Desk) -> None:
+    come(desk, row("1"), row("2", hours=1))
+    assert "There is no lot `9`" in refused(desk, ["9"], "follow")
+    assert "takes no amount" in refused(desk, ["north:1"], "follow", "20")
+    assert "A bid is above zero, not 0 EUR" in refused(desk, ["north:1"], "bid", "0")
+    assert refused(desk, ["north:1"], "bid", "many")
+    decide(desk, ["north:1"], "won")
+    assert "north:1 is won; `clear` takes that back" in refused(desk, ["north:1"], "bid")
+    desk.now += timedelta(hours=2)
+    assert "north:2 has ended: say what it fell for" in refused(desk, ["north:2"], "buy")
+    assert decide(desk, ["north:2"], "placed", "10").keys, "a bid that was placed may be told afterwards"
+
+
+def test_a_bid_above_the_ceiling_is_written_only_anyway(desk: Desk) -> None:
+    come(desk, row("1"))
+    with pytest.raises(TooMuch, match=r"north:1 can cost 600 EUR, above your ceiling of 400 EUR\. Nothing was written"):
+        decide(desk, ["north:1"], "bid", "500")
+    assert states(desk, "1") == ["new"]
+    done = decide(desk, ["north:1"], "bid", "500", anyway=True)
+    assert done.warnings == ("north:1 can cost 600 EUR, above your ceiling of 400 EUR",)
+    assert not decide(desk, ["north:1"], "placed", "500").warnings, "it was promised before"
+    with pytest.raises(TooMuch):
+        decide(desk, ["north:1"], "placed", "501")
+
+
+def test_bids_together_stay_within_the_budget(desk: Desk) -> None:
+    come(desk, *(row(str(number), "Orvany 1 tor 1889 VF", price="500") for number in range(3)))
+    decide(desk, ["north:0"], "placed", "1000")
+    with pytest.raises(TooMuch, match="all bids together can cost 1,800 EUR, above the budget of 1,500 EUR"):
+        decide(desk, ["north:1"], "placed", "500")
+    result(desk, "north:2", "300 EUR", won=True)
+    with pytest.raises(TooMuch, match="with 360 EUR spent on 1 won, above the budget of 1,500 EUR"):
+        decide(desk, ["north:1"], "bid", "100")
+
+
+def test_a_bid_below_the_bidding_is_written_with_a_warning(desk: Desk) -> None:
+    come(desk, row("1", price="200"))
+    assert decide(desk, ["north:1"], "bid", "150").warnings == (
+        "north:1 stands at 200 EUR already, above this bid of 150 EUR",
+    )
+    assert decide(desk, ["north:1"], "placed", "250").warnings == ()
+
+
+def test_a_bid_on_a_copy_is_warned_of(desk: Desk) -> None:
+    come(desk, row("1", "Orvany 5 tor 1893-V copy"))
+    assert decide(desk, ["north:1"], "bid", "250").warnings == ("north:1 is marked Copy",)
+
+
+def test_amounts_are_compared_in_one_currency_only() -> None:
+    from watchlist.core.money.amount import Money
+
+    pounds = Money(Decimal(1), "GBP")
+    assert bidding.below(eur(1), eur(2))
+    assert not bidding.below(eur(2), eur(2))
+    assert not bidding.below(pounds, eur(2))
+    assert not bidding.below(None, eur(2))
+    assert not bidding.below(eur(1), None)
+
+
+def test_the_first_bid_is_what_stands_then_the_limit_then_a_step_more(desk: Desk) -> None:
+    def first(id: str) -> tuple[Decimal | None, str]:
+        return bidding.first_bid(desk, lot_of(desk, id))
+
+    come(
+        desk, row("1", price="200"), row("2", "Orvany 1 tor 1889 VF", price="200"), row("3", "Orvany 1 tor 1889 VF", "")
+    )
+    limit = lot(desk, "north:1").judgement.bid_limit  # type: ignore[union-attr]
+    assert limit is not None
+    assert first("north:1") == (limit.amount, "EUR")
+    decide(desk, ["north:1"], "bid", "210")
+    assert first("north:1") == (Decimal(210), "EUR")
+    assert first("north:2") == (Decimal(210), "EUR")
+    assert first("north:3") == (None, "EUR")
+
+
+def test_a_sale_is_in_the_currency_of_its_venue_or_lot(desk: Desk) -> None:
+    from dataclasses import replace
+
+    come(desk, row("1", price="200"))
+    here = lot(desk, "north:1")
+    strange = LotRow(replace(here.lot, venue="Elsewhere"), here.reading)
+    assert bidding.sale_currency(desk, here) == "EUR"
+    assert bidding.sale_currency(desk, LotRow(replace(strange.lot, price=None), here.reading)) == "EUR"
+    from watchlist.core.money.amount import Money
+
+    pounds = LotRow(replace(strange.lot, price=Money(Decimal(5), "GBP")), here.reading)
+    assert bidding.sale_currency(desk, pounds) == "GBP"
+    assert bidding.first_bid(desk, pounds) == (None, "GBP"), "its increments are not known"
+
+
+def test_the_bid_list_tells_what_is_not_placed(desk: Desk) -> None:
+    come(desk, row("1"), row("2", hours=1), row("3"))
+    decide(desk, ["north:1"], "bid", "210")
+    decide(desk, ["north:2"], "placed", "220")
+    decide(desk, ["north:3"], "follow")
+    listed = bidding.bids(desk)
+    assert [(each.lot, each.stage) for each in listed.rows] == [("north:2", "placed"), ("north:1", "planned")]
+    assert [each.lot for each in bidding.unplaced(listed)] == ["north:1"]
+    desk.now += timedelta(hours=2)
+    listed = bidding.bids(desk, Decimal(100))
+    assert [each.lot for each in listed.ended] == ["north:2"]
+    assert listed.budget == eur(100)
+
+
+def test_a_bid_at_an_earlier_sale_is_to_be_placed_anew(desk: Desk) -> None:
+    come(desk, row("1", hours=1))
+    decide(desk, ["north:1"], "placed", "220")
+    desk.now += timedelta(hours=2)
+    come(desk, row("1", hours=72))
+    (listed,) = bidding.bids(desk).rows
+    assert (listed.stage, listed.warnings[-1]) == ("planned", bidding.PLACE_ANEW)
+    desk.now += timedelta(minutes=1)
+    decide(desk, ["north:1"], "placed", "230")
+    (listed,) = bidding.bids(desk).rows
+    assert (listed.stage, bidding.PLACE_ANEW in listed.warnings) == ("placed", False)

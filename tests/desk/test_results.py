@@ -1,0 +1,147 @@
+"""What lots fetched: prices realised, purchases and filled wants are what the decisions in force say."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from tests.desk.pieces import COIN, come, lot, row, sales
+from watchlist.desk import fitting, results, undoing
+from watchlist.desk.deciding import decide
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import NOTHING, Due
+from watchlist.desk.results import result
+from watchlist.desk.settling import settle
+
+FOLLOWS = Due(market=True, issues=frozenset({COIN.key}))
+
+
+def filled(desk: Desk) -> int:
+    (want,) = desk.shelf.notebook.wants.list()
+    return want.filled
+
+
+def kept(desk: Desk) -> list[tuple[str, str, date]]:
+    found = desk.shelf.store.prices.each()
+    return [(price.issue, str(price.price), price.sale_date) for price in found if price.origin.startswith("north")]
+
+
+def test_a_lot_won_is_a_purchase_a_price_and_a_filled_want(desk: Desk) -> None:
+    come(desk, row("1"))
+    done = result(desk, "north:1", "250", won=True)
+    assert done.said == "north:1: won at 250 EUR, 300 EUR all in"
+    assert done.due == FOLLOWS
+    assert desk.owed.all() & FOLLOWS == FOLLOWS
+    (bought,) = desk.shelf.store.purchases.all()
+    assert (bought.lot, bought.issue, str(bought.paid), bought.want) == ("north:1", COIN.key, "300 EUR", "w1")
+    assert len(list(desk.shelf.store.prices.each())) == 1
+    assert (lot(desk, "north:1").state, filled(desk)) == ("won", 1)
+
+
+def test_undo_leaves_no_trace_of_it_and_redo_brings_it_back(desk: Desk) -> None:
+    come(desk, row("1"))
+    result(desk, "north:1", "250", won=True)
+    assert undoing.undo(desk).due == FOLLOWS
+    assert desk.shelf.store.purchases.all() == []
+    assert list(desk.shelf.store.prices.each()) == []
+    assert (lot(desk, "north:1").state, filled(desk)) == ("seen", 0)
+    undoing.redo(desk)
+    assert (lot(desk, "north:1").state, filled(desk)) == ("won", 1)
+    assert len(desk.shelf.store.purchases.all()) == 1
+
+
+def test_a_second_result_takes_the_place_of_the_first_until_it_is_undone(desk: Desk) -> None:
+    come(desk, row("1"))
+    result(desk, "north:1", "250", won=True)
+    assert result(desk, "north:1", "260", won=False).said == "north:1: lost at 260 EUR"
+    assert (desk.shelf.store.purchases.all(), filled(desk)) == ([], 0)
+    undoing.undo(desk)
+    assert [str(each.paid) for each in desk.shelf.store.purchases.all()] == ["300 EUR"]
+    decide(desk, ["north:1"], "clear")
+    assert (desk.shelf.store.purchases.all(), list(desk.shelf.store.prices.each())) == ([], [])
+    assert lot(desk, "north:1").state == "seen"
+
+
+def test_a_coin_that_is_not_known_counts_for_no_band(desk: Desk) -> None:
+    come(desk, row("1", "Old silver lot, see photos"))
+    done = result(desk, "north:1", "30", won=False)
+    assert done.said.endswith("; its issue is not known, so it counts for no band")
+    assert done.due == Due(market=True)
+
+
+def test_a_decision_without_a_result_makes_nothing_due(desk: Desk) -> None:
+    come(desk, row("1"))
+    assert decide(desk, ["north:1"], "clear").due == NOTHING
+    assert results.follow(desk, []).due == NOTHING
+    assert decide(desk, ["north:1"], "won").due == NOTHING, "without an amount there is no price"
+
+
+def test_the_day_is_that_of_the_closing_unless_it_was_told_before(desk: Desk) -> None:
+    come(desk, row("1", hours=24), row("2", hours=24 * 5))
+    desk.now += timedelta(days=3)
+    result(desk, "north:1", "250", won=False)
+    result(desk, "north:2", "250", won=False)
+    days = [price.sale_date.isoformat() for price in desk.shelf.store.prices.each()]
+    assert days == ["2026-11-26", "2026-11-28"]
+
+
+@pytest.mark.parametrize(
+    ("cells", "own", "price", "won", "said"),
+    [
+        ({"price": "200"}, "", "150", True, "north:1 stood at 200 EUR already"),
+        ({"price": "200"}, "", "250", True, "north:1 closes only"),
+        (
+            {"price": "200"},
+            "300",
+            "250",
+            False,
+            "your own bid on north:1 was 300 EUR, above",
+        ),
+        ({"price": "200"}, "220", "250", True, "your own bid on north:1 was 220 EUR, below"),
+    ],
+)
+def test_what_speaks_against_a_result_is_said(
+    desk: Desk, cells: dict[str, str], own: str, price: str, won: bool, said: str
+) -> None:
+    come(desk, row("1", **cells))
+    if own:
+        decide(desk, ["north:1"], "placed", own)
+    assert any(warning.startswith(said) for warning in result(desk, "north:1", price, won=won).warnings)
+
+
+def test_the_word_of_the_person_counts_before_that_of_the_source(desk: Desk) -> None:
+    come(desk, row("1", hours=1))
+    desk.now += timedelta(hours=2)
+    from dataclasses import replace
+
+    here = lot(desk, "north:1")
+    desk.shelf.store.lots.save([replace(here, lot=replace(here.lot, price_kind="ended"))])
+    assert result(desk, "north:1", "200", won=False).warnings == ()
+    (warning,) = result(desk, "north:1", "210", won=False).warnings
+    assert warning == "north:1 fell for 200 EUR by its source; your own word counts"
+
+
+def test_bands_and_marks_of_the_coin_follow_a_result(desk: Desk) -> None:
+    come(desk, row("1"), row("2", price="290"))
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    before = lot(desk, "north:2").judgement
+    fit = settle(desk, result(desk, "north:1", "250", won=False).due)
+    assert fit is not None
+    assert fit.sales == 11
+    after = lot(desk, "north:2").judgement
+    assert before is not None
+    assert after is not None
+    assert after.band != before.band
+    assert not desk.owed.all()
+
+
+def test_a_lot_that_was_dropped_since_is_read_from_its_decision(desk: Desk) -> None:
+    come(desk, row("1"))
+    result(desk, "north:1", "250", won=True)
+    undoing.undo(desk)
+    desk.shelf.store.db.run("DELETE FROM lots")
+    undoing.redo(desk)
+    (bought,) = desk.shelf.store.purchases.all()
+    assert (bought.issue, str(bought.paid)) == (COIN.key, "300 EUR")

@@ -1,0 +1,45 @@
+"""watchlist decide: follow, skip, bid, buy or offer; and how every decision is told."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Callable
+
+from watchlist.cli import out, session
+from watchlist.cli.parser import Parser
+from watchlist.desk import deciding
+from watchlist.desk.desk import Desk
+from watchlist.desk.recording import Decided
+from watchlist.desk.settling import settle
+
+ACTS = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "clear")
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("key", metavar="KEY")
+    parser.add_argument("what", metavar="WHAT", choices=ACTS, help=", ".join(ACTS))
+    parser.add_argument(
+        "amount", metavar="AMOUNT", nargs="?", default="", help="for bid and offer; the venue's currency"
+    )
+    parser.add_argument("--anyway", action="store_true", help="although it is over the ceiling or the budget")
+
+
+def run(args: Namespace) -> int:
+    """One decision on one lot."""
+    return carry_out(args, lambda desk: deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway))
+
+
+def carry_out(args: Namespace, do: Callable[[Desk], Decided]) -> int:
+    """Write a decision, or a step back or forth, and tell what it did and warns of."""
+    with session.desk(args, write=True) as desk:
+        done = do(desk)
+        settle(desk, done.due)
+        for warning in done.warnings:
+            out.talk(f"Warning: {warning}.")
+        out.talk(f"{done.said}.")
+        if args.json:
+            for key in done.keys:
+                row = desk.shelf.store.lots.get(key)
+                out.record({"key": key, "state": row.state if row else None})
+    return out.DONE

@@ -1,0 +1,134 @@
+"""watchlist lot: one lot with its reasons, a sign set aside, or a lot by hand from a fair, a catalogue, a mail."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from watchlist.cli import out, session
+from watchlist.cli.parser import Parser, WrongUse
+from watchlist.core.marks.record import Judgement
+from watchlist.desk import listing
+from watchlist.desk.desk import Desk
+from watchlist.desk.dismissing import dismiss
+from watchlist.desk.lots_by_hand import add_lot
+from watchlist.desk.naming import issue_name, lot_key
+from watchlist.desk.pricing import price
+from watchlist.page import charts, lot, wording
+from watchlist.page.columns import wrap
+from watchlist.page.prices import rungs
+from watchlist.shelf.store.rows import LotRow
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("key", metavar="KEY", help="a lot's key or any unique end of it; or `add`")
+    add = parser.add_argument
+    add("--title", default="", metavar="TEXT", help="with add: what the catalogue or table says")
+    add("--venue", default="", metavar="V")
+    add("--id", default="", help="the lot number, when there is one")
+    add("--price", default="", metavar="120EUR")
+    add("--price-kind", default="", choices=["", "fixed", "so far", "estimate", "ended"])
+    add("--closes", default="", metavar="TIME", help="closing time, in the venue's zone")
+    add("--seller", default="")
+    add("--feedback", default="", help="the seller's feedback count")
+    add("--link", default="")
+    add("--description", default="", metavar="TEXT")
+    add(
+        "--dismiss",
+        type=int,
+        default=None,
+        metavar="N",
+        help="set the sign of reason N aside, or restore it; the lot is marked anew",
+    )
+    add("--note", default="", metavar="TEXT", help="with --dismiss: why")
+
+
+def run(args: Namespace) -> int:
+    """Tell one lot in full, set one of its signs aside, or add one by hand."""
+    if args.key == "add":
+        return _add(args)
+    return _one(args) if args.dismiss is None else _dismiss(args)
+
+
+def _add(args: Namespace) -> int:
+    """Take a lot as typed, judge it and say what was made of it."""
+    with session.desk(args, write=True) as desk:
+        row = add_lot(desk, session.said(args))
+        if row.judgement is not None:
+            zone, today = desk.settings.home.time_zone, desk.local_today()
+            out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, today))
+    return out.DONE
+
+
+def _one(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, args.key))
+        assert row is not None
+        if args.json:
+            out.record(listing.to_json(row))
+        else:
+            for text in full(desk, row, session.width()):
+                out.data(text)
+    return out.DONE
+
+
+def _dismiss(args: Namespace) -> int:
+    """Set one sign aside, by its number in `watchlist lot KEY`, or restore it."""
+    with session.desk(args, write=True) as desk:
+        key = lot_key(desk.shelf.store, args.key)
+        row = desk.shelf.store.lots.get(key)
+        reasons = row.judgement.reasons if row and row.judgement else ()
+        signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
+        if args.dismiss not in signs:
+            numbers = ", ".join(map(str, signs)) or "none"
+            raise WrongUse(
+                f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
+                f"not {args.dismiss}. Nothing was changed"
+            )
+        found = dismiss(desk, key, signs[args.dismiss], args.note)
+        said = "Dismissed" if found.dismissed else "Restored"
+        out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
+        row = desk.shelf.store.lots.get(key)
+        if args.json and row is not None:
+            out.record(listing.to_json(row))
+    return out.DONE
+
+
+def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
+    """Everything about one lot."""
+    judged, zone = row.judgement, desk.settings.home.time_zone
+    text = lot.head(row.lot, desk.now, zone, wide)
+    if judged is None:
+        return [*text, "Not judged yet: run `watchlist gather`."]
+    name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
+    text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide)]
+    text += lot.wants(judged, wide)
+    text += ["", *lot.reading(row.reading, wide)]
+    text += _block(lot.cost(judged.cost_lines))
+    text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
+    text += _block(_chart(desk, row, judged, wide))
+    if judged.doubt.level != "none" or judged.doubt.copy:
+        text += _block(wrap(wording.CAUTION_DOUBTS, wide))
+    return [*text, f"Key: {row.lot.key}", *([f"Link: {row.lot.link}"] if row.lot.link else [])]
+
+
+def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
+    if judged.issue is None or judged.band is None:
+        return []
+    low, high = row.reading.grade_low, row.reading.grade_high
+    asked = (low, high) if low is not None and high is not None else None
+    answer = price(desk, judged.issue, asked, raw=not row.reading.certified)
+    grade = low if low == high else None
+    steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
+    sentence = charts.chart_sentence(steps, desk.home)
+    cost = judged.all_in.amount if judged.all_in else None
+    drawn = (
+        []
+        if desk.settings.plots == "words"
+        else charts.grade_chart(steps, price=cost, grade=grade, width=min(wide, 100))
+    )
+    return [*wrap(sentence, wide), *drawn]
+
+
+def _block(lines: list[str]) -> list[str]:
+    return ["", *lines] if lines else []

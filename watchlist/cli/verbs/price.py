@@ -1,0 +1,176 @@
+"""watchlist price: the band of a coin, its curve, and the sales behind it."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Sequence
+from decimal import Decimal, InvalidOperation
+
+from watchlist.cli import out, session
+from watchlist.cli.parser import Parser
+from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.prices.bands import Explanation
+from watchlist.core.typed.words import grade_range
+from watchlist.desk import fitting, naming, pricing, weighing
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
+from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.pricing import PriceAnswer
+from watchlist.desk.settling import settle
+from watchlist.page import charts, prices
+from watchlist.page.columns import wrap
+from watchlist.page.prices import SaleLine
+from watchlist.page.wording import count
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("coin", metavar="COIN", nargs="*", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
+    parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the whole curve")
+    parser.add_argument("--raw", action="store_true", help="as a piece no service holds")
+    parser.add_argument("--refit", action="store_true", help="fit the market again first")
+    parser.add_argument(
+        "--weight",
+        nargs=2,
+        metavar=("SALE", "W"),
+        default=None,
+        help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
+    )
+    parser.add_argument("--note", default="", help="with --weight: why")
+
+
+def run(args: Namespace) -> int:
+    """Fit again, weigh a sale, or answer for one coin."""
+    writes = bool(args.refit or args.weight)
+    if not writes and not args.coin:
+        raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
+    with session.desk(args, write=writes) as desk:
+        if args.weight:
+            _weigh(desk, args)
+        if args.refit:
+            _refit(desk)
+        if args.coin:
+            _answer(desk, args)
+    return out.DONE
+
+
+def _refit(desk: Desk) -> None:
+    desk.go_on = progress = session.Progress()
+    desk.owed.add(MARKS)
+    fit = fitting.refit(desk)
+    settle(desk, MARKS)
+    progress.end()
+    out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside)} set aside")
+    for sale, why in fit.set_aside[:10]:
+        out.talk(f"  sale {sale.id} ({sale.origin or sale.title or sale.issue}): {why}")
+    for flag in fit.flagged[:10]:
+        out.talk(f"  look at {flag}")
+
+
+def _weigh(desk: Desk, args: Namespace) -> None:
+    try:
+        sale, weight = int(args.weight[0]), Decimal(args.weight[1])
+    except (ValueError, InvalidOperation):
+        raise DeskError("--weight takes the number of a sale and a weight from 0 to 1: --weight 1204 0.") from None
+    weighed = weighing.weigh(desk, sale, weight, args.note)
+    settle(desk, weighed.due)
+    kept = weighed.sale
+    out.talk(
+        f"sale {sale} of {naming.issue_name(desk.catalogue, kept.issue)} at {kept.price} now counts {weight}; "
+        "`watchlist undo` turns it back."
+    )
+
+
+def _answer(desk: Desk, args: Namespace) -> None:
+    coin = " ".join(args.coin)
+    if args.grade:
+        with refusing():
+            low, high = grade_range(args.grade, desk.words)
+        grade = (low, high if high is not None else low)
+    else:
+        usual = pricing.usual_grade(desk.shelf.store.prices.of(naming.coin(desk, coin).key))[0]
+        grade = (usual, usual)
+    found = pricing.price(desk, coin, grade, raw=args.raw)
+    if args.json:
+        out.record(_json(found, pricing.sale_lines(desk, found)))
+        return
+    for line in _lines(desk, found, grade, session.width()):
+        out.data(line)
+
+
+def _lines(desk: Desk, found: PriceAnswer, grade: tuple[int, int], wide: int) -> list[str]:
+    newest = found.sales[0].sale_date if found.sales else None
+    text = wrap(prices.headline(found.issue, len(found.sales), newest, desk.local_today()), wide)
+    sales = pricing.sale_lines(desk, found)
+    if not found.curve:
+        listed = ["", *prices.sales_table(sales, None, wide)] if sales else []
+        return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
+    if found.band is not None:
+        said = band_sentence(found.band, *grade, desk.local_today())
+        text += wrap(f"{'Raw' if found.raw else 'Certified'}: {said}", wide)
+    steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
+    text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
+    drawn = desk.settings.plots != "words"
+    if drawn:
+        text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=min(wide, 100))]
+        text += ["", *charts.price_curve(steps, price=None, grade=None, width=min(wide, 100), height=16)]
+    asked, today = prices.asked(found.grade, raw=found.raw), desk.local_today()
+    text += ["", *prices.course(sales, found.band, asked, today, min(wide, 100), drawn=drawn)]
+    if found.explanation is not None:
+        text += ["", *pricing.account(desk, found, wide), "", *prices.sales_table(sales, found.grade, wide)]
+    return text
+
+
+NOTHING = "too little is known of this issue and its series"
+
+
+def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
+    return {
+        "issue": found.issue.key,
+        "grade": found.grade,
+        "raw": found.raw,
+        "mintage": found.issue.mintage,
+        "band": found.band.json() if found.band else None,
+        "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
+        "sales": _sales(found.explanation, lines),
+        "set_aside": _set_aside(lines),
+        "note": found.basis_note,
+        "similar": round(found.explanation.similar, 4) if found.explanation else None,
+        "older": round(found.explanation.older, 4) if found.explanation else None,
+        "drift_five_years": round(found.explanation.drift_five_years, 4) if found.explanation else None,
+        "guide_worth": round(found.explanation.guide_worth, 2) if found.explanation else None,
+    }
+
+
+def _sales(found: Explanation | None, lines: Sequence[SaleLine]) -> list[dict[str, object]]:
+    seen = {line.sale.id: line for line in lines}
+    return [
+        {
+            "sale": sale.sale,
+            "day": sale.day.isoformat(),
+            "grade": sale.grade,
+            "raw": sale.raw,
+            "problem": sale.problem,
+            "price": str(sale.price),
+            "adjusted": str(sale.adjusted),
+            "weight": round(sale.weight, 4),
+            "trust": round(sale.trust, 3),
+            **_own(seen.get(sale.sale)),
+        }
+        for sale in (found.sales if found else ())
+    ]
+
+
+def _own(line: SaleLine | None) -> dict[str, object]:
+    """The price as it was seen, and what the person made of the sale."""
+    if line is None:
+        return {}
+    return {"seen": str(line.sale.price), "kind": line.sale.kind, "counts": line.sale.weight, "own_note": line.note}
+
+
+def _set_aside(lines: Sequence[SaleLine]) -> list[dict[str, object]]:
+    return [
+        {"sale": line.sale.id, "day": line.sale.sale_date.isoformat(), "reason": line.aside, **_own(line)}
+        for line in lines
+        if line.aside
+    ]

@@ -1,0 +1,223 @@
+"""watchlist source add, test, list, drop."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from pathlib import Path
+
+from watchlist.cli import out, session
+from watchlist.cli.parser import Parser, acts
+from watchlist.core.lots.record import Lot
+from watchlist.core.lots.source import Source, is_web, source_to_json
+from watchlist.desk import naming
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.intake import try_source
+from watchlist.desk.sources import drop_source, put_source, typed_source
+from watchlist.page.columns import table, wrap
+from watchlist.page.lists import columns_read
+from watchlist.page.records import told
+from watchlist.page.troubles import trouble_line
+from watchlist.page.wording import local, money
+
+FIELDS = (
+    "key",
+    "id",
+    "source",
+    "venue",
+    "title",
+    "link",
+    "seller",
+    "price",
+    "price_kind",
+    "price_note",
+    "closes",
+    "closes_note",
+)
+"""What JSON tells of a lot that is only tried."""
+SHOWN = 20
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    made = acts(
+        parser,
+        add="a new source",
+        test="read it once, store nothing",
+        list="all sources",
+        drop="forget a source; its lots stay",
+    )
+    made["add"].add_argument("name", metavar="NAME")
+    made["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
+    made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
+    made["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE")
+    made["drop"].add_argument("name", metavar="NAME")
+    for act in ("add", "test"):
+        add = made[act].add_argument
+        add("--venue", metavar="V", help="the venue whose terms and zone count")
+        add("--kind", choices=["", "rss", "json", "csv"], help="when the content does not tell")
+        add("--encoding", help="when it is not UTF-8, UTF-16 or cp1252")
+        add("--decimal-mark", choices=["", ".", ","], help="of its prices")
+        add("--date-order", choices=["", "dmy", "mdy"], help="of its dates")
+        add("--time-zone", metavar="ZONE", help="of its times, when not the venue's")
+        add("--currency", help="of prices that name none")
+        add("--price-kind", choices=["", "fixed", "so far", "estimate", "ended"], help="of plain prices")
+        add("--column", action="append", default=[], metavar="FIELD=HEADING", help="map a column of its own")
+
+
+def run(args: Namespace) -> int:
+    """One act on the sources."""
+    return {"add": _add, "test": _test, "list": _list, "drop": _drop}[args.act](args)
+
+
+def _add(args: Namespace) -> int:
+    with session.desk(args, write=True) as desk:
+        if (before := desk.sources.get(args.name)) is not None and not args.replace:
+            raise DeskError(
+                f"There is a source {args.name} already, of {before.venue or 'no venue'}: "
+                f"{before.address}. Nothing was changed; --replace changes what you name of it and "
+                "keeps the rest, or give another name."
+            )
+        made = _typed(desk, args, args.name, args.address, before)
+        put_source(desk, made, over=args.name)
+        done = f"changed{_kept(made, args)}" if before else "added"
+        out.talk(f"{args.name}: {done}. `watchlist source test {args.name}` reads it once.")
+        if not is_web(made.address) and not Path(made.address).exists():
+            out.talk(f"There is no file {made.address} yet.")
+        if not made.venue:
+            out.talk("It has no venue, so its prices count without fees; --venue names one.")
+        elif made.venue not in desk.terms:
+            out.talk(f"{made.venue} has no terms yet: `watchlist venue add` or `watchlist import terms`.")
+    return out.DONE
+
+
+def _typed(desk: Desk, args: Namespace, name: str, address: str, before: Source | None = None) -> Source:
+    typed = session.said(args) | {"name": name, "address": address}
+    return typed_source(desk, typed, before, args.column or None)
+
+
+def _kept(made: Source, args: Namespace) -> str:
+    """What a source keeps because it was not named now, in words."""
+    kept: list[str] = []
+    for part in fields(made):
+        value, name = getattr(made, part.name), part.name.replace("_", " ")
+        said = part.name in ("name", "address") or (args.column if part.name == "columns" else None)
+        if value and not said and not getattr(args, part.name, None):
+            kept.append(f"{name} {value}" if isinstance(value, str) else name)
+    return f"; kept: {', '.join(kept)}" if kept else ""
+
+
+def _test(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        source = desk.sources.get(args.name) or _unnamed(desk, args)
+        try:
+            read, lots, troubles = try_source(desk, source)
+        except DeskError as failed:
+            out.talk(f"{source.name}: {failed}")
+            return out.SOURCES_FAILED
+        for trouble in (*read.troubles, *troubles):
+            out.talk(trouble_line(trouble))
+        taken = {entry.place for entry in read.entries}
+        aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
+        for lot in lots if args.json else lots[:SHOWN]:
+            _show(desk, lot, as_json=bool(args.json))
+        for line in columns_read(read.columns, read.unknown_columns):
+            out.talk(line)
+        out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} set aside")
+        return out.SOURCES_FAILED if read.failed else out.DONE
+
+
+def _unnamed(desk: Desk, args: Namespace) -> Source:
+    """A source of this address or file alone. Raises DeskError when it is neither."""
+    if is_web(args.name):
+        name = args.name
+    elif Path(args.name).expanduser().exists():
+        name = Path(args.name).name
+    elif "/" in args.name or "." in args.name:
+        raise DeskError(f"There is no file {args.name}, and no source of that name.")
+    else:
+        return naming.source(desk.sources, args.name)  # it names the nearest
+    return replace(_typed(desk, args, "unnamed", args.name), name=name)
+
+
+def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
+    if as_json:
+        out.record(told(lot, {name: name for name in FIELDS}))
+        return
+    price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
+    zone = desk.settings.home.time_zone
+    closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
+    out.data(f"{lot.id}: {lot.title}; {price}; {closes}")
+
+
+def _list(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        if args.json:
+            for source in desk.sources.values():
+                out.record(_json(desk, source))
+        elif desk.sources:
+            for line in _lines(desk, session.width()):
+                out.data(line)
+        else:
+            out.talk("No sources yet: `watchlist source add NAME ADDRESS-OR-FILE --venue V`.")
+    return out.DONE
+
+
+def _json(desk: Desk, source: Source) -> dict[str, object]:
+    state = desk.shelf.store.feeds.state(source.name)
+    return {
+        **source_to_json(source),
+        "last_ok": state.get("last_ok"),
+        "lots": state.get("lots", 0),
+        "trouble": state.get("trouble", ""),
+        "learned": state.get("learned", {}),
+    }
+
+
+def _lines(desk: Desk, wide: int) -> Iterator[str]:
+    """A table of the sources; below it what is wrong with some."""
+    rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last ok", "lots", "format")]
+    rows += [_row(desk, source) for source in desk.sources.values()]
+    yield from table(rows, right=frozenset({4}), width=wide, give=(5, 1))
+    for name, source in desk.sources.items():
+        if trouble := _trouble(desk, source):
+            yield from wrap(f"  {name}: {trouble}.", wide, indent="    ")
+
+
+def _row(desk: Desk, source: Source) -> tuple[str, ...]:
+    state = desk.shelf.store.feeds.state(source.name)
+    last = state.get("last_ok", "")[:16].replace("T", " ")
+    return (
+        source.name,
+        source.venue,
+        source.kind or state.get("kind", ""),
+        last,
+        str(state.get("lots", "")),
+        _format(source, state.get("learned", {})),
+    )
+
+
+def _trouble(desk: Desk, source: Source) -> str:
+    state = desk.shelf.store.feeds.state(source.name)
+    quiet = "quiet: it gave lots before and gave none now" if state.get("quiet") else ""
+    return str(source.disabled or state.get("trouble") or quiet)
+
+
+def _format(source: Source, learned: dict[str, str]) -> str:
+    """Decimal mark and order of dates: set by the person, or learnt."""
+    parts = []
+    for name in ("decimal_mark", "date_order"):
+        own = getattr(source, name)
+        if own or learned.get(name):
+            parts.append(own or f"{learned[name]} (learnt)")
+    return " ".join([*parts, source.time_zone]).strip()
+
+
+def _drop(args: Namespace) -> int:
+    with session.desk(args, write=True) as desk:
+        source = naming.source(desk.sources, args.name)
+        drop_source(desk, source.name)
+        out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
+    return out.DONE

@@ -1,0 +1,110 @@
+"""watchlist venue add, list, edit, drop."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from watchlist.cli import out, session
+from watchlist.cli.parser import Parser, acts
+from watchlist.core.fees.terms import terms_to_json
+from watchlist.desk import naming
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKET, Due
+from watchlist.desk.settling import settle
+from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.page.terms import describe
+
+DUE = MARKET | Due(scales=True)
+"""What a change of terms makes due."""
+
+TERMS: dict[str, str] = {
+    "kind": "auction, marketplace, dealer or club",
+    "currency": "ISO 4217",
+    "premium": "tiers as JSON, in the shape docs/formats.md shows",
+    "premium_pct": "buyer's premium, per cent",
+    "min_premium": "least premium a lot",
+    "internet_fee_pct": "per cent of the hammer",
+    "vat_on_premium_pct": "VAT on fees, per cent",
+    "vat_on_hammer_pct": "VAT on the hammer, per cent",
+    "shipping": "post for one lot",
+    "insurance_pct": "per cent of hammer and premium",
+    "sales_tax_pct": "per cent of hammer and premium",
+    "tax_on_shipping": "yes: sales tax on the post too",
+    "duty_pct": "per cent of hammer and premium",
+    "import_vat_pct": "per cent of the value as imported",
+    "duty_in_import_vat": "yes: import VAT on the duty too",
+    "handling": "fixed sum",
+    "payment_fee_pct": "card fee, per cent of the sum",
+    "bid_steps": "from:step pairs, 0:5;100:10;500:25",
+    "checked": "the day on which you compared these terms with the venue's own",
+    "time_zone": "IANA name",
+}
+"""The terms that may be typed, each with its line of help."""
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    made = acts(
+        parser,
+        add="a new venue",
+        list="all venues with their terms",
+        edit="change some of a venue's terms",
+        drop="forget a venue",
+    )
+    for name in ("add", "edit", "drop"):
+        made[name].add_argument("name", metavar="NAME")
+    for name in ("add", "edit"):
+        for option, words in TERMS.items():
+            made[name].add_argument("--" + option.replace("_", "-"), dest=option, metavar="X", default=None, help=words)
+
+
+def run(args: Namespace) -> int:
+    """One act on the venues."""
+    if args.act == "list":
+        return _list(args)
+    with session.desk(args, write=True) as desk:
+        said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
+        settle(desk, DUE)
+        out.talk(said)
+    return out.DONE
+
+
+def _add(desk: Desk, args: Namespace) -> str:
+    made = put_venue(desk, _typed(args.name, args), due=DUE)
+    return "\n  ".join([f"{made.venue}: added.", *describe(made)[1:]])
+
+
+def _edit(desk: Desk, args: Namespace) -> str:
+    name = naming.venue(desk.terms, args.name)
+    made = put_venue(desk, _typed(name, args), over=name, due=DUE)
+    return "\n  ".join([f"{name}: changed.", *describe(made)[1:]])
+
+
+def _typed(name: str, args: Namespace) -> dict[str, str]:
+    return session.said(args) | {"venue": name}
+
+
+def _drop(desk: Desk, args: Namespace) -> str:
+    name = naming.venue(desk.terms, args.name)
+    used = [source.name for source in desk.sources.values() if source.venue == name]
+    restore_venue(desk, name, None, DUE)
+    tail = f" {', '.join(used)} now count without fees." if used else ""
+    return f"{name}: dropped.{tail}"
+
+
+def _list(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        for terms in desk.terms.values():
+            if args.json:
+                out.record(terms_to_json(terms))
+            else:
+                head, *rest = describe(terms)
+                out.data(head)
+                for line in rest:
+                    out.data(f"  {line}")
+        if not desk.terms:
+            out.talk(
+                "No venues yet: `watchlist venue add NAME --currency EUR --premium-pct 20` or "
+                "`watchlist import terms FILE`."
+            )
+    return out.DONE

@@ -1,0 +1,124 @@
+"""watchlist want add, list, edit, drop."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from watchlist.cli import out, session
+from watchlist.cli.parser import Parser, acts
+from watchlist.core.clean import clean
+from watchlist.core.marks.record import Want
+from watchlist.core.sift.filter import Filter
+from watchlist.desk import naming
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
+from watchlist.desk.settling import settle
+from watchlist.desk.wants import drop_want, put_want
+from watchlist.page.columns import table, wrap
+from watchlist.page.wants import coin
+from watchlist.page.wording import grades, money
+from watchlist.shelf.records import to_data
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    made = acts(parser, add="a new want", list="the want-list", edit="change a want", drop="forget a want")
+    for name in ("edit", "drop"):
+        made[name].add_argument("id", metavar="ID")
+    for name in ("add", "edit"):
+        add = made[name].add_argument
+        add("--coin", required=name == "add", metavar="COIN", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
+        add("--grade", metavar="40-55", help="numbers or words, one or a range")
+        add("--ceiling", metavar="300EUR", help="the most to pay, all-in")
+        add("--certified", choices=["any", "yes"], nargs="?", const="yes", help="only pieces a service holds")
+        add("--low", metavar="N", help="your own band, where sales are few")
+        add("--high", metavar="N")
+        add("--quantity", metavar="N")
+        add("--filled", metavar="N", help="how many you have already")
+        add("--upgrade", choices=["yes", "no"], nargs="?", const="yes", help="keep asking although filled")
+        add("--priority", metavar="N")
+        add("--note", metavar="TEXT")
+
+
+def run(args: Namespace) -> int:
+    """One act on the want-list."""
+    if args.act == "list":
+        return _list(args)
+    with session.desk(args, write=True) as desk:
+        said = {"add": _put, "edit": _edit, "drop": _drop}[args.act](desk, args)
+        settle(desk, MARKS)
+        out.talk(said)
+    return out.DONE
+
+
+def _edit(desk: Desk, args: Namespace) -> str:
+    return _put(desk, args, naming.want(desk.wants.by_id, args.id).id)
+
+
+def _put(desk: Desk, args: Namespace, id: str = "") -> str:
+    want, implied = put_want(desk, session.said(args), id)
+    if implied is not None:
+        out.talk(f"{implied.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
+    return f"{want.id}: {line(want)}"
+
+
+def _drop(desk: Desk, args: Namespace) -> str:
+    want = naming.want(desk.wants.by_id, args.id)
+    drop_want(desk, want.id)
+    return f"{want.id}: dropped ({line(want)})"
+
+
+def line(want: Want) -> str:
+    """A want in words."""
+    ceiling = f", up to {money(want.ceiling)} all in" if want.ceiling else ""
+    return f"{coin(want)}, {_grades(want)}{', certified' if want.certified else ''}{ceiling}"
+
+
+def _grades(want: Want) -> str:
+    if want.min_grade is None:
+        return "any grade"
+    return grades(want.min_grade, want.max_grade) if want.max_grade else f"{grades(want.min_grade, want.min_grade)} up"
+
+
+def _list(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        wants = desk.shelf.notebook.wants.list()
+        if args.json:
+            for want in wants:
+                out.record(to_data(want))
+        elif wants:
+            wide = session.width()
+            rows: list[tuple[str, ...]] = [("id", "coin", "grade", "ceiling", "filled", "lots")]
+            rows += [_row(desk, want) for want in wants]
+            head, *lines = table(rows, right=frozenset({3, 5}), width=wide, give=(1,))
+            out.data(head)
+            for want, text in zip(wants, lines, strict=True):
+                out.data(text)
+                for part in _noted(want, wide):
+                    out.data(part)
+        else:
+            out.talk(
+                'No wants yet: `watchlist want add --coin "COUNTRY DENOMINATION YEAR-MINT" --grade 40-55 '
+                "--ceiling 300EUR`."
+            )
+    return out.DONE
+
+
+def _row(desk: Desk, want: Want) -> tuple[str, ...]:
+    open_lots = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
+    grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
+    return (
+        want.id,
+        coin(want),
+        grade,
+        money(want.ceiling) if want.ceiling else "",
+        f"{want.filled}/{want.quantity}",
+        f"{open_lots:,}" if open_lots else "",
+    )
+
+
+def _noted(want: Want, wide: int) -> list[str]:
+    """Under a want: that a better piece is still wanted, the person's own band, the note."""
+    band = f"own band {money(want.low)} to {money(want.high)}" if want.low and want.high else ""
+    words = "; ".join(filter(None, ("upgrade" if want.upgrade else "", band, clean(want.note))))
+    return wrap(f"     {words}", wide, indent="     ") if words else []

@@ -1,0 +1,75 @@
+"""The one road from the rows of a file to records, whatever their kind. Single rows never raise."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from typing import TypeVar
+
+from watchlist.core.fees.ladders import TermsError
+from watchlist.core.imports.cells import CellError
+from watchlist.core.imports.context import Context
+from watchlist.core.imports.kind import File, Kind
+from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.typed.words import TypedError
+
+Record = TypeVar("Record")
+
+ROW_ERRORS = (CellError, TermsError, TypedError)
+"""What a row that cannot be taken raises."""
+
+
+def take(kind: Kind[Record], table: Table, context: Context) -> Imported[Record]:
+    """Every row a record or set aside, with what was assumed and the issues that the rows imply.
+
+    Raises ImportRefused for a file that lacks a column it cannot do without, and when the import is stopped."""
+    check_needed(kind, table, context.file)
+    if kind.refuse and table.rows:
+        kind.refuse(table, context)
+    file = kind.file(table, context)
+    records, aside = _rows(kind, file)
+    for sentence, lines in file.left_open.items():
+        more = f" ({len(lines) - 1:,} more lines say so)" if len(lines) > 1 else ""
+        context.note(f"line {lines[0]}: {sentence}{more}")
+    implied = file.finder.all_implied()
+    return Imported(records, tuple(sorted(aside, key=lambda one: one.line)), tuple(context.notes), implied)
+
+
+def _rows(kind: Kind[Record], file: File) -> tuple[tuple[Record, ...], list[SetAside]]:
+    """The records in the order of their rows, and what was set aside; of rows that are one the last stands."""
+    read, found = kind.open(file), dict[Hashable, tuple[int, Record]]()
+    aside = list(file.table.set_aside)
+    for number, row in enumerate(file.context.over(file.table.rows)):
+        record = _taken(read, row, aside)
+        if record is None:
+            continue
+        key = kind.same(record) if kind.same else number
+        if before := found.pop(key, None):  # popped, so that the later row takes the later place
+            if kind.again:
+                aside.append(SetAside(before[0], f"{kind.again(record)} stands again at line {row.line}, which counts"))
+            else:
+                file.context.note(kind.again_note)
+        found[key] = (row.line, record)
+    return tuple(record for _, record in found.values()), aside
+
+
+def _taken(read: Callable[[Row], Record], row: Row, aside: list[SetAside]) -> Record | None:
+    try:
+        return read(row)
+    except ROW_ERRORS as error:
+        why = error.clause if isinstance(error, TypedError) else str(error).rstrip(".")
+        aside.append(SetAside(row.line, f"{why}; the row is set aside"))
+        return None
+
+
+def check_needed(kind: Kind[Record], table: Table, file: str) -> None:
+    """Raises ImportRefused, one sentence that names what is missing, when the file lacks a column it cannot do
+    without."""
+    missing = [choice for choice in kind.needed if not any(name in table.columns for name in choice)]
+    if not table.rows or not missing:
+        return
+    named = ", ".join(dict.fromkeys(" or ".join(f"`{name}`" for name in choice) for choice in missing))
+    columns = "column" if len(missing) == 1 else "columns"
+    raise ImportRefused(
+        f"{file or 'The file'} is no {kind.called.removeprefix('a ')}: it lacks the {columns} {named}; nothing was "
+        "taken; name another file or kind, or head the columns so."
+    )

@@ -1,0 +1,36 @@
+"""A lot typed in by hand, read, judged and kept like any other."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from watchlist.core.lots.lot import fingerprint
+from watchlist.core.typed.lot import lot_from
+from watchlist.desk import naming, relisting
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import refusing
+from watchlist.desk.judging import Judge
+from watchlist.shelf.store.rows import LotRow
+
+
+def add_lot(desk: Desk, typed: Mapping[str, str]) -> LotRow:
+    """Take a lot as typed. The same id again replaces it. Raises DeskError for a word that cannot be read."""
+    venue = typed.get("venue", "")
+    venue = naming.venue(desk.terms, venue) if venue and desk.terms else venue
+    with refusing("Nothing was kept."):
+        lot = lot_from(
+            {**typed, "venue": venue},
+            desk.terms.get(venue),
+            tables=desk.words,
+            now=desk.now,
+            home=desk.home,
+            zone=desk.settings.home.time_zone,
+        )
+    lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
+    reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))
+    row = Judge(desk).judge(LotRow(lot, reading, state="seen", fingerprint=fingerprint(lot)))
+    back = relisting.returned(desk.shelf.store, [row], desk.now)
+    desk.shelf.store.lots.save([row])
+    relisting.keep(desk.shelf.store, back, desk.now)
+    return row

@@ -1,0 +1,91 @@
+"""Sources: kept as typed, renamed, dropped, put back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from watchlist.core.lots.source import Source, is_web
+from watchlist.core.typed.source import source_from
+from watchlist.desk import naming
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, refusing
+
+FILE_ENDINGS = ("atom", "csv", "json", "rdf", "rss", "tsv", "txt", "xml")
+HOST = re.compile(r"(?:(?:[\w-]+\.)+[a-z]{2,}|\d+(?:\.\d+){3}|localhost)(?=[:/]|$)|[\w.-]+:\d+(?=/|$)", re.IGNORECASE)
+"""How an address begins whose http:// was left out."""
+
+
+def typed_source(
+    desk: Desk, typed: Mapping[str, str], before: Source | None = None, columns: Iterable[str] | None = None
+) -> Source:
+    """A source as typed, new or put over `before`; nothing is kept yet. Raises DeskError for a wrong word."""
+    said = dict(typed)
+    if said.get("address"):
+        said["address"] = address_of(said["address"])
+    if said.get("venue") and desk.terms:
+        said["venue"] = naming.venue(desk.terms, said["venue"])
+    with refusing():
+        return source_from(said, before, tables=desk.words, columns=columns)
+
+
+def address_of(text: str) -> str:
+    """An address as typed, or the whole path of a file, which may still have to come. Raises DeskError for neither."""
+    if is_web(text):
+        return text
+    place = Path(text).expanduser()
+    host = HOST.match(text)
+    alone = host and host.end() == len(text) and text.rpartition(".")[2].casefold() in FILE_ENDINGS
+    if "://" in text or (host and not alone and not place.exists()):
+        raise DeskError(
+            f"`{text}` is no file on this disk, and an address begins with http:// or https://. Nothing was changed."
+        )
+    return str(place.resolve())
+
+
+def put_source(desk: Desk, source: Source, over: str = "") -> None:
+    """Keep a source, new or in the place of the one named `over`. Raises DeskError when it would push out another.
+
+    Lots are kept under the name of their source: one that gave lots keeps its name."""
+    if source.name != over and source.name in desk.sources:
+        raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
+    renamed = over in desk.sources and source.name != over
+    if renamed and (lots := desk.shelf.store.listing.count_by("source").get(over, 0)):
+        raise DeskError(
+            f"{over} keeps its name, for its {lots} lots and what you decided stand under it; to have "
+            f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
+            "Nothing was changed."
+        )
+    with desk.shelf.notebook.together():
+        desk.shelf.notebook.sources.put(source)
+        if renamed:
+            desk.shelf.notebook.sources.drop(over)
+            _teach_under(desk, over, source.name)
+    if renamed:
+        desk.shelf.store.feeds.forget(over)
+    desk.forget()
+
+
+def _teach_under(desk: Desk, before: str, name: str) -> None:
+    """Words taught for a source follow its new name."""
+    taught = [{**row, "source": name} for row in desk.corrections if row.get("source") == before]
+    if taught:
+        desk.shelf.notebook.corrections.put(*taught)
+
+
+def restore_source(desk: Desk, name: str, before: Source | None) -> None:
+    """A source as it was before it was changed; None: it was new, and is dropped. Its lots stay."""
+    with desk.shelf.notebook.together():
+        if before is None or before.name != name:
+            desk.shelf.notebook.sources.drop(name)
+        if before is not None:
+            desk.shelf.notebook.sources.put(before)
+    desk.forget()
+
+
+def drop_source(desk: Desk, name: str) -> None:
+    """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
+    desk.shelf.notebook.sources.drop(name)
+    desk.shelf.store.feeds.forget(name)
+    desk.forget()

@@ -1,0 +1,41 @@
+"""Venues and their terms: kept as typed, dropped, put back. What is due then is kept with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from watchlist.core.fees.terms import Terms
+from watchlist.core.typed.venue import terms_from
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKET, Due
+from watchlist.desk.errors import DeskError, refusing
+
+
+def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "", due: Due = MARKET) -> Terms:
+    """Keep a venue with its terms, new or those of `over` changed: what is not typed stays. Another name than `over`
+    makes another venue of what is typed alone.
+
+    Raises TermsError, and DeskError for the name of another venue: that one is changed by nobody but its own."""
+    name = typed.get("venue", over)
+    there = {each.casefold(): each for each in desk.terms}.get(name.casefold(), "")
+    if there and there != over:
+        of = f", and this form is of {over}" if over else ""
+        raise DeskError(
+            f"There is a venue {there} already{of}; give another name, or change that one from a source of "
+            "it or with `watchlist venue edit`. Nothing was changed."
+        )
+    with refusing():
+        made = terms_from(
+            {**typed, "venue": there or name}, desk.terms.get(there), home=desk.home, codes=desk.currencies
+        )
+    restore_venue(desk, made.venue, made, due)
+    return made
+
+
+def restore_venue(desk: Desk, name: str, before: Terms | None, due: Due = MARKET) -> None:
+    """The terms of a venue as they are given, or as they were; None: it was new, and is dropped."""
+    with desk.changing(due):
+        if before is None:
+            desk.shelf.notebook.venues.drop(name)
+        else:
+            desk.shelf.notebook.venues.put(before)

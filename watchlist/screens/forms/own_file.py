@@ -1,0 +1,102 @@
+"""The form of an import: Enter says what would be read of a file of one's own, Enter again reads it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from watchlist.core.imports.kinds import KINDS
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.importing import ImportReport, bytes_of, import_file
+from watchlist.screens.forms.form import Form, fields
+
+HINTS = {
+    "kind": "catalogue, prices, wants, guide, terms or rates",
+    "file": "a CSV file",
+    "encoding": "empty: told by the file",
+}
+ASIDE = 12
+"""Rows set aside that are named one by one."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFile:
+    """A file of one's own, as it was named."""
+
+    kind: str
+    path: Path
+    encoding: str
+
+    @classmethod
+    def of(cls, typed: Mapping[str, str]) -> OwnFile:
+        """Raises DeskError for a kind that is none, and for a folder."""
+        kind = typed.get("kind", "").casefold()
+        if kind not in KINDS:
+            raise DeskError(f"The kind is {', '.join(KINDS)}, not `{kind}`. Nothing was changed.")
+        path = Path(typed.get("file", "")).expanduser()
+        if path.exists() and not path.is_file():
+            raise DeskError(f"{path} is no file. Nothing was changed.")
+        return cls(kind, path, typed.get("encoding", ""))
+
+    def read(self, desk: Desk, *, dry: bool) -> ImportReport:
+        """Import it, or say what would be read; bands and marks follow later."""
+        return import_file(
+            desk,
+            self.kind,
+            bytes_of(self.path),
+            self.path.name,
+            encoding=self.encoding,
+            dry_run=dry,
+        )
+
+
+class ImportForm(Form):
+    """An import; what was typed is read without being kept first, and kept when it is sent again as it was."""
+
+    TITLE = "Import"
+
+    def __init__(self) -> None:
+        super().__init__(fields(HINTS))
+        self._seen: Mapping[str, str] = {}
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """A dry run first, then the import."""
+        file, reading = OwnFile.of(typed), f"Reading {Path(typed.get('file', '')).name}"
+        if self._seen != typed:
+            self.program.work.look_up(
+                reading, lambda desk: file.read(desk, dry=True), lambda report: self._tell(report, typed)
+            )
+            return
+
+        def done(report: ImportReport) -> None:
+            self.taken(typed)
+            self._tell(report, typed)
+            if report.taken:
+                self.program.follow_ups.settle(report.due)
+
+        self.program.work.write(reading, lambda desk: file.read(desk, dry=False), done, stoppable=True)
+
+    def _tell(self, report: ImportReport, typed: Mapping[str, str]) -> None:
+        self._seen = dict(typed)
+        self.show_text(told(report))
+        self.program.messages.say(
+            f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if report.dry_run else ''}taken, "
+            f"{len(report.set_aside)} set aside.{' Enter takes them.' if report.dry_run else ''}"
+        )
+
+
+def told(report: ImportReport) -> list[str]:
+    """What an import read and what it set aside."""
+    there = f", {report.repeated} there already" if report.repeated else ""
+    text = [
+        f"{report.rows} rows read, {report.taken} {'would be ' if report.dry_run else ''}taken{there}, "
+        f"{len(report.set_aside)} set aside."
+    ]
+    if report.columns:
+        text.append("Columns: " + "; ".join(f"{name}={heading}" for name, heading in report.columns.items()))
+    text += [f"{report.file}, {aside}" for aside in report.set_aside[:ASIDE]]
+    if len(report.set_aside) > ASIDE:
+        text.append(f"and {len(report.set_aside) - ASIDE} more set aside")
+    return [*text, *report.notes]

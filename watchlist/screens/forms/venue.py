@@ -1,0 +1,60 @@
+"""The form of a venue with its terms."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from watchlist.core.fees.terms import Terms
+from watchlist.core.typed.venue import words_of
+from watchlist.desk.due import MARKET
+from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.screens.forms.form import Form, fields
+
+HINTS = {
+    "venue": "its name",
+    "kind": "auction, marketplace, dealer or club",
+    "currency": "EUR",
+    "premium_pct": "20; tiers: 0:25; 5000:20 (whole 0:25; 1000:20: on the whole price)",
+    "min_premium": "least premium a lot",
+    "internet_fee_pct": "per cent of the hammer",
+    "vat_on_premium_pct": "VAT on fees, per cent",
+    "vat_on_hammer_pct": "per cent",
+    "shipping": "post for one lot",
+    "insurance_pct": "per cent",
+    "sales_tax_pct": "per cent",
+    "duty_pct": "per cent",
+    "import_vat_pct": "per cent",
+    "handling": "amount",
+    "payment_fee_pct": "per cent",
+    "bid_steps": "0:5;100:10;500:25",
+    "time_zone": "Europe/Berlin",
+    "checked": "the day you compared these with the venue's own: 2026-11-25",
+}
+
+
+class VenueForm(Form):
+    """A venue: Enter keeps it, then prices and marks follow. Another name makes another venue."""
+
+    TITLE = "Venue"
+
+    def __init__(self, terms: Terms | None) -> None:
+        self._was, self._over = terms, terms.venue if terms else ""
+        super().__init__(fields(HINTS, words_of(terms) if terms else {}), about=self._over)
+
+    def keep(self, typed: Mapping[str, str]) -> None:
+        """Keep it beside the screens; what follows is work of its own."""
+        over = self._over
+
+        def done(terms: Terms) -> None:
+            self.close_form()
+            kept = terms.venue
+            first = f"; {over} stays as it was" if over not in ("", kept) else ""
+            before = self._was if kept == over else None
+            self.program.follow_ups.settle(MARKET)
+            take_back = self.program.writer.can_take_back
+            take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), MARKET)
+            self.program.messages.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
+
+        self.program.writer.write(
+            f"Venue {typed.get('venue', '')}", lambda desk: put_venue(desk, typed, over), done, long=True
+        )
