@@ -11,6 +11,7 @@ from zlib import crc32
 
 import pytest
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue, Issue
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.record import Reading
@@ -56,7 +57,7 @@ def shelf(block: str) -> tuple[Catalogue, Reader]:
         Issue(i.key, i.country, plain.canonical_denomination(i.denomination, i.country), i.year, i.mint, i.variety,
               note=i.note)
         for i in found
-    )  # fmt: skip
+    ), TONGUES  # fmt: skip
     reader = Reader(Vocabulary(load(), ["QCG"], catalogued=catalogue.catalogued))
     return catalogue, reader
 
