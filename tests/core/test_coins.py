@@ -49,7 +49,7 @@ def test_year_and_mint_not_in_a_known_series_were_never_struck() -> None:
     assert found.never_struck
     assert found.issue is None
     assert "1892-M" in found.why
-    gap = Catalogue(i for i in ISSUES if i.year != 1890), TONGUES
+    gap = Catalogue((i for i in ISSUES if i.year != 1890), TONGUES)
     assert gap.match(reading(year=1890)).never_struck
 
 
@@ -148,7 +148,7 @@ def test_rows_of_a_file_resolve() -> None:
 
 def test_a_written_p_is_the_unmarked_united_states_piece() -> None:
     # Trade habit: P may be written although the piece has none. The denominations are those of 31 U.S.C. 5112.
-    dimes = Catalogue(Issue(f"d{y}", "United States", "dime", y) for y in range(1890, 1900)), TONGUES
+    dimes = Catalogue((Issue(f"d{y}", "United States", "dime", y) for y in range(1890, 1900)), TONGUES)
     found = dimes.match(reading(country="US", denomination="dime", mint="P"))
     assert found.issue is not None
     assert dimes.match(reading(country="US", denomination="dime", mint="X")).never_struck

@@ -72,7 +72,7 @@ def test_the_country_of_a_want_may_be_left_out() -> None:
 
 
 def test_a_lot_meets_only_the_wants_of_its_year() -> None:
-    many = Catalogue(issue(year, mint) for year in range(1000, 1900) for mint in ("", "M", "V")), TONGUES
+    many = Catalogue((issue(year, mint) for year in range(1000, 1900) for mint in ("", "M", "V")), TONGUES)
     titles = [(title, many.match(title)) for title in (reading(year=1800 + n % 100) for n in range(200))]
 
     def meet(wants: WantIndex) -> list[object]:
