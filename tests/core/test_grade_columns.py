@@ -35,7 +35,7 @@ READER = Reader(
         WORDS,
         ["QCG"],
         catalogued=Catalogued(
-            denominations=[coin[1] for coin in COINS.values()], countries={coin[0] for coin in COINS.values()}
+            denominations=[coin[1] for coin in COINS.values()], countries=sorted({coin[0] for coin in COINS.values()})
         ),
     )
 )

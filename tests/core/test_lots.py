@@ -11,12 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import fingerprint, make_lot, same_lot
 from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_cell, weight_in
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
+from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.amount import Money
+from watchlist.page.troubles import trouble_line
 from watchlist.words import load
 
 WORDS = load()
@@ -119,7 +121,7 @@ def test_a_hammer_price_in_the_description_of_an_open_lot_is_an_older_sale() -> 
 def test_a_field_that_cannot_be_read_is_named_and_the_lot_goes_on() -> None:
     lot, troubles = made(price="call us", start_price="40")
     assert lot.price == eur("40")
-    assert str(troubles[0]).startswith("northgate, entry 3: the price `call us` gives no amount")
+    assert trouble_line(troubles[0]).startswith("northgate, entry 3: the price `call us` gives no amount")
     lot, troubles = made(ends_at="soonish", weight="heavy", feedback="many", price="5")
     assert (lot.closes, lot.weight_g, lot.feedback, lot.price) == (None, None, None, eur("5"))
     assert len(troubles) == 3

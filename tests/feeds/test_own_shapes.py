@@ -10,7 +10,8 @@ import pytest
 from watchlist.core.clean import html_text
 from watchlist.core.lots.source import Source
 from watchlist.core.money.cell import read_cell
-from watchlist.feeds.own import canonical
+from watchlist.feeds.elements import OWN_CAP, own_elements
+from watchlist.feeds.fields import canonical
 from watchlist.feeds.read import read_entries
 from watchlist.words import load
 
@@ -219,3 +220,27 @@ def test_two_amounts_of_any_kind_are_both_told(inner: str, field: str) -> None:
 def test_one_price_said_twice_or_beside_others_is_one(inner: str, price: str, currency: str) -> None:
     fields = rss_item(inner)
     assert (fields["price"], fields.get("currency", "")) == (price, currency)
+
+
+def test_no_more_elements_of_an_item_are_kept_than_a_lot_has() -> None:
+    many = "".join(f'<n:e{n} a="{n}" empty="">{n}</n:e{n}>' for n in range(80))
+    (kept,) = own_elements(f'<rss xmlns:n="urn:n"><channel><item>{many}</item></channel></rss>'.encode())
+    assert len(kept) == OWN_CAP
+    assert (kept["n:e0@a"], kept["n:e0"]) == ("0", "0")
+    assert not any("empty" in name for name in kept)
+
+
+def test_the_last_attribute_of_a_full_item_is_left_out() -> None:
+    many = " ".join(f'a{n}="{n}"' for n in range(OWN_CAP + 5))
+    (kept,) = own_elements(f'<rss xmlns:n="urn:n"><channel><item><n:e {many}>x</n:e></item></channel></rss>'.encode())
+    assert list(kept) == [f"n:e@a{n}" for n in range(OWN_CAP)]
+
+
+def test_a_closing_time_that_is_no_interval_stays_as_it_is() -> None:
+    for text in ("2026-11-28T18:00Z", "28/11/2026", ""):
+        assert canonical({"dcterms:valid": text}).get("ends_at", "") == text
+
+
+def test_a_column_of_the_persons_own_map_that_an_item_lacks_changes_nothing() -> None:
+    own = {"price": "45.00", "asking": ""}
+    assert canonical(own, {"price": "asking", "grade": "state"}) == {"price": "45.00"}

@@ -11,8 +11,11 @@ from hypothesis import strategies as st
 from tests.feeds.samples import ATOM, ATOM03, CSV, JSON, RSS091, RSS1, RSS2, item_of, rss_of
 from tests.growth import IN_STEP, growth
 from watchlist.core.lots.source import Source
+from watchlist.feeds import rescue
+from watchlist.feeds import scan as scanning
 from watchlist.feeds.read import Read, read_entries
 from watchlist.feeds.scan import scan
+from watchlist.page.troubles import trouble_line
 
 SOURCE = Source("Northgate", "https://northgate.example/feed")
 
@@ -22,7 +25,7 @@ def read(body: bytes | str, source: Source = SOURCE, **more: object) -> Read:
 
 
 def told(found: Read) -> str:
-    return "\n".join(map(str, found.troubles))
+    return "\n".join(map(trouble_line, found.troubles))
 
 
 # Each kind.
@@ -493,3 +496,71 @@ def test_a_flipped_byte_never_costs_an_exception(data: st.DataObject) -> None:
         body[data.draw(st.integers(0, len(body) - 1))] = data.draw(st.integers(0, 255))
     found = read_entries(SOURCE, bytes(body))
     assert found.entries or found.troubles
+
+
+# What seldom happens.
+
+
+def test_an_id_that_is_the_suffixed_one_of_another() -> None:
+    found = read(json.dumps([{"id": "a", "title": "1"}, {"id": "a~2", "title": "2"}, {"id": "a", "title": "3"}]))
+    assert found.present == ("a", "a~2", "a~2~")
+
+
+def test_json_of_any_depth_gives_entries_or_a_named_trouble() -> None:
+    seen = set()
+    for depth in range(850, 1000):
+        body = '[{"title": "5 tor", "x": ' + "[" * depth + "1" + "]" * depth + "}]"
+        found = read(body)
+        seen.add(found.failed)
+        assert found.entries or found.troubles[0].kind == "deep json"
+    assert seen == {False, True}
+
+
+def test_json_says_yes_and_no_and_when_it_was_published() -> None:
+    row = {"id": "1", "title": "5 tor", "date_published": "2026-03-01", "sold": True, "fixed": False, "a": " ", "b": {}}
+    (entry,) = read(json.dumps({"items": [row]})).entries
+    assert entry.extra == {"sold": "yes", "fixed": "no", "published": "2026-03-01"}
+
+
+def test_items_past_the_cap_are_not_won_back(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(rescue, "ITEMS", 3)
+    found = read(rss_of("<item><title>5 & 10 tor</title></item>" * 2 + "".join(map(item_of, range(5)))))
+    assert found.total <= 3
+
+
+@pytest.mark.parametrize(("cap", "why"), [("ITEMS", "more than 3 entries"), ("ELEMENTS", "more than 3 elements")])
+def test_a_document_past_a_cap_is_read_as_far_as_it_goes(cap: str, why: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(scanning, cap, 3)
+    found = read(rss_of("".join(map(item_of, range(5)))))
+    assert why in told(found)
+
+
+def test_a_parser_that_fails_costs_only_its_entries(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*given: object, **options: object) -> None:
+        raise AttributeError("made by a malformed feed")
+
+    monkeypatch.setattr("feedparser.parse", fail)
+    found = read(rss_of(item_of(1)))
+    assert (found.entries, told(found)) == (
+        (),
+        "Northgate, entry 1: is not well formed and was set aside; the other entries stand",
+    )
+
+
+def test_a_summary_that_the_text_repeats_is_told_once() -> None:
+    entry = (
+        "<entry><id>1</id><title>5 tor</title><summary>Price: 120 EUR</summary>"
+        "<content>Nice piece. Price: 120 EUR</content></entry>"
+    )
+    (one,) = read(f'<feed xmlns="http://www.w3.org/2005/Atom"><title>t</title>{entry}</feed>').entries
+    assert one.description == "Nice piece. Price: 120 EUR"
+
+
+def test_a_root_that_is_not_well_formed_keeps_its_namespaces_and_its_items() -> None:
+    root = "<rss version=2.0 xmlns:lot='urn:lot' xmlns:media=\"urn:media\" xmlns:lot='urn:again'>"
+    item = "<item><guid>1</guid><title>5 tor</title><lot:price currency='GBP'>12.50</lot:price></item>"
+    found = read(f"{root}<channel>{item}</channel></rss>")
+    assert [(entry.id, entry.fields["price"], entry.fields["currency"]) for entry in found.entries] == [
+        ("1", "12.50", "GBP")
+    ]
+    assert "the entries were read one by one" in told(found)

@@ -23,8 +23,8 @@ from watchlist.core.lots.lot import make_lot
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
 from watchlist.core.times.text import learn_date_order
+from watchlist.feeds.fields import field_of
 from watchlist.feeds.markup import words_of
-from watchlist.feeds.own import field_of
 from watchlist.feeds.read import read_entries
 from watchlist.words import load
 

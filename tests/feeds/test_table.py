@@ -18,6 +18,7 @@ from watchlist.core.imports.record import Table
 from watchlist.core.lots.source import Source
 from watchlist.feeds.read import read_entries
 from watchlist.feeds.table import read_table
+from watchlist.page.troubles import sentence, trouble_line
 from watchlist.words import load
 
 WORDS = load("columns")
@@ -312,7 +313,7 @@ def test_hostile_files_take_time_in_step_with_their_length(row: str) -> None:
 def test_a_list_of_very_many_columns_keeps_its_lots(head: list[str], row: list[str], told: list[str]) -> None:
     read = read_entries(Source("north", "wide.csv"), f"{','.join(head)}\n{','.join(row)}\n".encode())
     assert [entry.fields.get("price") for entry in read.entries] == ["80"]
-    said = [trouble.what for trouble in read.troubles]
+    said = [sentence(trouble) for trouble in read.troubles]
     assert [what for what in said if "cells, but" not in what] == told
 
 
@@ -320,4 +321,31 @@ def test_rows_that_are_lost_are_told_before_what_lost_none() -> None:
     lines = "".join(f"{n},Orvany 5 tor 1893\n" for n in range(50)) + "51,a,80,EUR,more\n"
     read = read_entries(Source("north", "long.csv"), f"id,title,price,currency\n{lines}".encode())
     assert read.troubles[0].place == "line 52"
-    assert "set aside" in read.troubles[0].what
+    assert "set aside" in sentence(read.troubles[0])
+
+
+def test_a_tab_may_be_said_to_separate() -> None:
+    read = table("sep=\t\nid\ttitle, price\n1\t5 tor, 80\n")
+    assert (read.separator, values(read)) == ("\t", [{"lot_id": "1"}])
+
+
+def test_after_a_hundred_lines_the_rest_is_counted() -> None:
+    read = table("id;title;price;seller\n" + "1;5 tor\n" * 130)
+    assert [note.line for note in read.troubles][-2:] == [101, 0]
+    assert read.troubles[-1].what == "30 more lines have troubles of these kinds"
+
+
+def test_a_wide_line_above_a_lone_known_word_is_the_line_of_headings() -> None:
+    assert table("sep=,\na,b,c\nprice\n1,2,3\n").headings == ("a", "b", "c")
+
+
+def test_hundredths_become_whole_units_in_columns_of_money_alone() -> None:
+    read = table("id;title;price (cents);year (cents)\n1;5 tor;12550;1893\n")
+    assert values(read)[0]["price"] == "125.50"
+    assert "18.93" not in str(read.rows)
+
+
+def test_a_row_without_a_title_or_a_text_is_set_aside() -> None:
+    read = read_entries(Source("north", "lots.csv"), b"id;title;price\n1;5 tor;80\n2;;90\n")
+    assert [entry.id for entry in read.entries] == ["1"]
+    assert trouble_line(read.troubles[0]) == "north, line 3: has no title and was set aside"

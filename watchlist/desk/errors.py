@@ -16,7 +16,6 @@ from watchlist.core.imports.record import ImportRefused
 from watchlist.core.money.amount import MoneyError
 from watchlist.core.sift.line import SiftError
 from watchlist.core.typed.words import TypedError
-from watchlist.feeds.failures import FetchError
 from watchlist.shelf.errors import ShelfError
 
 
@@ -32,7 +31,7 @@ class Stopped(DeskError):
     """The person stopped long work; the message says what stays and what is due."""
 
 
-PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, FetchError, ShelfError)
+PLAIN = (DeskError, ImportRefused, TermsError, MoneyError, SiftError, ShelfError)
 
 
 @contextmanager

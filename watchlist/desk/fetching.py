@@ -11,9 +11,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from watchlist.feeds.answers import Ask, Fetched
     from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import Fetched
-    from watchlist.feeds.gather import Ask
 
 
 class Fetching:

@@ -23,9 +23,8 @@ from watchlist.desk.rereading import remember_services
 from watchlist.desk.settling import AFTER_GATHER, outstanding, settle
 
 if TYPE_CHECKING:
+    from watchlist.feeds.answers import Ask, Fetched
     from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import Fetched
-    from watchlist.feeds.gather import Ask
 
 Opening = Callable[[], AbstractContextManager[Desk]]
 """Gives the desk for one step of a gather; between two steps others may write."""
@@ -203,7 +202,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
 
 def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
-    from watchlist.feeds.gather import Ask
+    from watchlist.feeds.answers import Ask
 
     state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)

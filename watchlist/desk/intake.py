@@ -5,28 +5,30 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from watchlist.core.decisions import results
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.record import Lot
-from watchlist.core.lots.source import Source, is_web
+from watchlist.core.lots.source import Source
+from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.times.text import learn_date_order
 from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
+from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
 from watchlist.desk.judging import Judge
 from watchlist.desk.rereading import read_lot
+from watchlist.page.troubles import sentence, trouble_line
 from watchlist.shelf.store.rows import LotRow
 
 if TYPE_CHECKING:
+    from watchlist.feeds.answers import Fetched
     from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import Fetched
     from watchlist.feeds.read import Read
 
 STORE_BATCH = 100
@@ -96,8 +98,9 @@ def take(desk: Desk, source: Source, came: Body | Fetched | FetchError, found: F
     store = desk.shelf.store
     state = store.feeds.state(source.name)
     if isinstance(came, Exception):
-        store.feeds.put_state(source.name, {**state, "trouble": str(came), "failed_at": desk.now.isoformat()})
-        return SourceReport(source.name, failed=str(came))
+        why = sentence(came.trouble)
+        store.feeds.put_state(source.name, {**state, "trouble": why, "failed_at": desk.now.isoformat()})
+        return SourceReport(source.name, failed=why)
     if isinstance(came, Body):
         return _take_body(desk, came, state | _headers(came.came), found)
     return _take_note(desk, source, came, state | _headers(came))
@@ -111,11 +114,15 @@ def has_body(came: Fetched) -> bool:
 def _take_note(desk: Desk, source: Source, came: Fetched, state: dict[str, Any]) -> SourceReport:
     """An answer without a body."""
     if came.disabled:
-        desk.shelf.notebook.sources.put(replace(source, disabled=came.note or "the address is gone for good"))
+        desk.shelf.notebook.sources.put(replace(source, disabled=_told(came)))
     if came.status == 304:
         state |= {"last_ok": desk.now.isoformat(), "trouble": ""}
     desk.shelf.store.feeds.put_state(source.name, state)
-    return SourceReport(source.name, lots=state.get("lots", 0), note=came.note or "unchanged")
+    return SourceReport(source.name, lots=state.get("lots", 0), note=_told(came) or "unchanged")
+
+
+def _told(came: Fetched) -> str:
+    return sentence(came.told) if came.told else ""
 
 
 def _headers(came: Fetched) -> dict[str, Any]:
@@ -131,7 +138,7 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     store, read, came, name = desk.shelf.store, body.read, body.came, body.source.name
     unread = {"etag": "", "last_modified": ""}
     if read.failed:
-        why = "; ".join(trouble.what for trouble in read.troubles if trouble.fatal)
+        why = "; ".join(sentence(trouble) for trouble in read.troubles if trouble.fatal)
         store.feeds.put_state(name, {**state, **unread, "trouble": why, "failed_at": desk.now.isoformat()})
         return SourceReport(name, failed=why)
     source, learned = _learned(body.source, read, state)
@@ -141,7 +148,7 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
     whole = not (read.partial or came.partial)
     store.feeds.remember(name, read.hashes if whole else read.unseen, only=whole)
-    all_troubles = tuple(str(each) for each in (*read.troubles, *kept.troubles))
+    all_troubles = tuple(trouble_line(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
     store.feeds.put_state(
         name,
@@ -162,7 +169,7 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
 
 
 def _note(read: Read, came: Fetched, state: dict[str, Any]) -> str:
-    notes = [came.note] if came.note else []
+    notes = [_told(came)] if came.told else []
     if read.partial or came.partial:
         notes.append("partial: it broke off; lots that are missing have not ended")
     if not read.total and state.get("lots"):
@@ -272,10 +279,11 @@ def _end_sold(desk: Desk, rows: Sequence[LotRow]) -> None:
 
 
 def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
-    """Ended lots with a hammer price are prices realised at once, and a fit is due."""
-    made = _results(desk, rows)
-    if made and desk.shelf.store.prices.add(made)[0]:
-        desk.owed.add(Due(market=True))
+    """Ended lots with a hammer price are prices realised at once, and a fit is due: both, or neither."""
+    if made := _results(desk, rows):
+        with desk.shelf.store.together():
+            if desk.shelf.store.prices.add(made)[0]:
+                desk.owed.add(Due(market=True))
 
 
 def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:
@@ -291,21 +299,15 @@ def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:
 
 
 def try_source(desk: Desk, source: Source) -> tuple[Read, list[Lot], list[Trouble]]:
-    """Read a source once and store nothing. Raises FetchError when no body could be had."""
-    from watchlist.feeds.failures import FetchError
-    from watchlist.feeds.fetch import read_file
-    from watchlist.feeds.gather import Ask
+    """Read a source once and store nothing. Raises DeskError when no body could be had."""
+    from watchlist.feeds.answers import Ask
     from watchlist.feeds.read import read_entries
 
-    if not is_web(source.address):
-        body, kind = read_file(Path(source.address)), ""
-    else:
-        ((_, came),) = Fetching([Ask(source.name, source.address, headers=source.headers)], desk.now)
-        if isinstance(came, FetchError):
-            raise came
-        if not has_body(came):  # gone for good, or to be asked later
-            raise FetchError(came.note)
-        body, kind = came.body, came.content_type
-    read = read_entries(source, body, content_type=kind)
+    ((_, came),) = Fetching([Ask(source.name, source.address, headers=source.headers)], desk.now)
+    if isinstance(came, Exception):
+        raise DeskError(sentence(came.trouble))
+    if not has_body(came):  # gone for good, or to be asked later
+        raise DeskError(_told(came))
+    read = read_entries(source, came.body, content_type=came.content_type)
     source, _ = _learned(source, read, {})
     return (read, *lots_of(desk, source, read.entries))

@@ -1,16 +1,32 @@
-"""How far a fetch goes, what an answer to it is, and what a server's refusal means."""
+"""What is asked for and how far a fetch goes; what an answer is, and when a server may be asked again."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from email.utils import format_datetime, parsedate_to_datetime
+from email.utils import parsedate_to_datetime
 from hashlib import sha256
+
+from watchlist.core.lots.trouble import Trouble
 
 DAY = timedelta(days=1)
 WAIT = timedelta(minutes=15)
 """Pause after 429 or 503 when the server names none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """One source to fetch, and what is remembered of it."""
+
+    name: str
+    address: str
+    """An http or https address, or the path of a file."""
+    etag: str = ""
+    last_modified: str = ""
+    headers: Mapping[str, str] = field(default_factory=dict)
+    """The person's own; they go to the host of the address only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +57,8 @@ class Fetched:
     """Gone for good (410): ask no more."""
     partial: bool = False
     """The transfer broke off; what came is in `body`, and there is no ETag to remember."""
-    note: str = ""
-    """One sentence for people when there is something to say."""
+    told: Trouble | None = None
+    """What there is to say of it."""
 
 
 def retry_at(text: str, now: datetime, address: str = "") -> datetime:
@@ -60,20 +76,3 @@ def retry_at(text: str, now: datetime, address: str = "") -> datetime:
         with suppress(ValueError, TypeError, OverflowError):
             until = parsedate_to_datetime(text).replace(tzinfo=UTC)  # always GMT
     return max(now, min(until, now + DAY))
-
-
-def http_date(when: datetime) -> str:
-    """A time as HTTP writes it: `Sun, 06 Nov 1994 08:49:37 GMT`."""
-    return format_datetime(when.astimezone(UTC), usegmt=True)
-
-
-def meaning(status: int) -> str:
-    """A status in words, with its brackets; empty when the number says enough."""
-    words = {401: "a login is needed", 403: "access refused", 404: "no such page"}
-    word = words.get(status, "a fault on its side" if status >= 500 else "")
-    return f" ({word})" if word else ""
-
-
-def cure(status: int) -> str:
-    """What the person can do about a status."""
-    return "try again later" if status >= 500 else "check the address"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import re
+from contextlib import suppress
 
 BOMS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
@@ -15,7 +16,11 @@ BOMS = (
 DECLARED = re.compile(rb"""<\?xml[^>]{0,200}?encoding\s*=\s*["']([A-Za-z0-9._-]{1,40})["']""")
 CHARSET = re.compile(r"""charset\s*=\s*["']?([A-Za-z0-9._-]{1,40})""", re.IGNORECASE)
 # Only plain tables of characters: some codecs of Python (punycode) take time that grows with the square of the text.
-PLAIN_CODECS = re.compile(r"iso8859|cp\d|koi8|mac|shift_jis|euc|gb|big5|utf-(?:8|16|32)|ascii|latin")
+PLAIN_CODECS = re.compile(
+    r"iso8859|iso2022|cp\d|kz1048|ptcp154|tis|johab|hz|koi8|mac|shift_jis|euc|gb|big5|utf-(?:7|8|16|32)|ascii|latin"
+)
+HEAD = 4096
+"""Bytes that show by their NULs whether it is UTF-16."""
 XML_DECLARATION = re.compile(r"<\?xml\b[^>]{0,200}\?>")
 XML_START = re.compile(r"<(?:\?xml|rss|rdf:RDF|feed|[\w.-]{1,40}:feed)\b")
 PAGE_START = re.compile(r"(?:<\?xml[^>]{0,200}>\s*)?<(?:!doctype\s+html|html|head|body)\b", re.IGNORECASE)
@@ -26,21 +31,13 @@ def decode(body: bytes, encoding: str = "", content_type: str = "") -> str:
     """The text of a body. The order: the person's setting, a byte order mark, UTF-16 by its NULs, strict UTF-8, what
     the document or the server declares, Windows-1252. Never raises; what no table holds becomes U+FFFD.
     """
-    certain = _plain(encoding) or _marked(body)
+    certain = known_encoding(encoding) or _marked(body)
     if certain:
         return body.decode(certain, "replace").removeprefix("\ufeff")
-    try:
-        return body.decode("utf-8")
-    except UnicodeDecodeError:
-        pass
-    for declared in _declared(body, content_type):
-        try:
-            return body.decode(declared)
-        except UnicodeDecodeError:
-            continue
-    if _nearly_utf8(body):
-        return body.decode("utf-8", "replace")
-    return body.decode("cp1252", "replace")
+    for likely in ("utf-8", *_declared(body, content_type)):
+        with suppress(UnicodeDecodeError):
+            return body.decode(likely)
+    return body.decode("utf-8" if _nearly_utf8(body) else "cp1252", "replace")
 
 
 def kind_of(text: str) -> str:
@@ -66,10 +63,10 @@ def _marked(body: bytes) -> str:
     for mark, codec in BOMS:
         if body.startswith(mark):
             return codec
-    start = body[:400]
-    if start.count(0) * 3 > len(start):  # Latin text in UTF-16: every second byte is NUL
-        return "utf-16-be" if start[0] == 0 else "utf-16-le"
-    return ""
+    even, odd = body[:HEAD:2].count(0), body[1:HEAD:2].count(0)
+    if max(even, odd) <= max(min(len(body), HEAD) // 8, 2 * min(even, odd)):
+        return ""
+    return "utf-16-le" if odd > even else "utf-16-be"  # Latin text: every second byte is NUL
 
 
 def _declared(body: bytes, content_type: str) -> list[str]:
@@ -77,12 +74,12 @@ def _declared(body: bytes, content_type: str) -> list[str]:
     charset = CHARSET.search(content_type)
     names = [found[1].decode("ascii") if found else "", charset[1] if charset else ""]
     # What is declared as Latin-1 is Windows-1252 in practice: the same letters and the euro sign besides.
-    known = (_plain(name) for name in names)
+    known = (known_encoding(name) for name in names)
     return ["cp1252" if name in ("iso8859-1", "ascii") else name for name in known if name and name != "utf-8"]
 
 
-def _plain(name: str) -> str:
-    """Python's name of an encoding, or empty when it is none that a feed may use."""
+def known_encoding(name: str) -> str:
+    """Python's name of an encoding, or empty when it is none that a feed or a file may use."""
     try:
         codec = codecs.lookup(name).name if name else ""
     except (LookupError, ValueError):
@@ -93,5 +90,5 @@ def _plain(name: str) -> str:
 def _nearly_utf8(body: bytes) -> bool:
     """UTF-8 cut off in a character or with a stray byte, rather than another encoding."""
     text = body.decode("utf-8", "replace")
-    good = sum(1 for _ in re.finditer("[\u00a0-\ufffc]", text))
-    return good > 4 * text.count("\ufffd")
+    bad, good = text.count("\ufffd"), sum(1 for _ in re.finditer("[\u00a0-\ufffc]", text))
+    return good > 4 * bad or (bad == 1 and text.endswith("\ufffd"))

@@ -1,45 +1,26 @@
-"""Why a body could not be had. Each message is one sentence: what, where, what stays true, what to do.
+"""Why there is nothing to read.
 
-FetchError
-├── BadAddress      no http or https address, or a redirect that may not be followed
-├── NoAnswer        no such host, no connection, no valid certificate, broken off
-├── TooSlow         not done within the deadline
-├── TooLarge        more bytes than a feed has
-├── TurnedAway      the server answers with an error
-├── Unreadable      an encoding that is not read, a damaged one, a web page, nothing at all
-└── NoFile          no such file, or none that can be read
+Failure           its trouble says what happened, to whom, with which figures; `page/troubles.py` makes the sentence
+├── FetchError    a body could not be had
+└── Unlistable    a body is none of the kinds that are read
 """
 
 from __future__ import annotations
 
-
-class FetchError(Exception):
-    """A body could not be had; the message says why."""
+from watchlist.core.lots.trouble import Trouble, TroubleKind
 
 
-class BadAddress(FetchError):
-    """No http or https address, or a redirect that may not be followed."""
+class Failure(Exception):
+    """Nothing to read, with the reason."""
+
+    def __init__(self, kind: TroubleKind, who: str = "", **facts: object) -> None:
+        super().__init__(kind, who, facts)
+        self.trouble = Trouble(kind, who, facts)
 
 
-class NoAnswer(FetchError):
-    """No such host, no connection, no valid certificate, or broken off."""
+class FetchError(Failure):
+    """A body could not be had."""
 
 
-class TooSlow(FetchError):
-    """Not done within the deadline."""
-
-
-class TooLarge(FetchError):
-    """More bytes than a feed has."""
-
-
-class TurnedAway(FetchError):
-    """The server answers with an error status."""
-
-
-class Unreadable(FetchError):
-    """An encoding that is not read, a damaged one, a web page, or nothing at all."""
-
-
-class NoFile(FetchError):
-    """No such file, or none that can be read."""
+class Unlistable(Failure):
+    """A body is none of the kinds that are read."""

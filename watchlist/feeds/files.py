@@ -7,7 +7,7 @@ from pathlib import Path
 
 from watchlist.core.clean import clean
 from watchlist.feeds.answers import Limits
-from watchlist.feeds.failures import NoFile, TooLarge
+from watchlist.feeds.failures import FetchError
 
 
 def read_file(path: str | Path, *, limits: Limits | None = None) -> bytes:
@@ -20,14 +20,13 @@ def read_file(path: str | Path, *, limits: Limits | None = None) -> bytes:
     name = clean(str(path), 120)
     try:
         if not stat.S_ISREG(place.stat().st_mode):
-            raise NoFile(f"{name} is not a plain file; what is kept stands; check the path")
+            raise FetchError("no plain file", name)
         with place.open("rb") as file:
             body = file.read(cap + 1)
     except FileNotFoundError:
-        raise NoFile(f"{name} does not exist; what is kept stands; check the path") from None
+        raise FetchError("no file", name) from None
     except (OSError, ValueError) as error:
-        raise NoFile(f"{name} cannot be read ({clean(str(error), 120)}); what is kept stands; check the path") from None
+        raise FetchError("unreadable file", name, said=clean(str(error), 120)) from None
     if len(body) > cap:
-        said = "nothing of it was taken, what is kept stands; split it"
-        raise TooLarge(f"{name} is larger than {cap // 1_000_000} MB; {said}")
+        raise FetchError("large file", name, megabytes=cap // 1_000_000)
     return body

@@ -4,34 +4,18 @@ from __future__ import annotations
 
 import asyncio
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from watchlist.core.lots.source import is_web
+from watchlist.feeds.answers import Ask, Fetched, Limits
 from watchlist.feeds.failures import FetchError
-from watchlist.feeds.fetch import Fetched, Limits, fetch, read_file
-from watchlist.feeds.hops import Resolve, look_up
-
-if TYPE_CHECKING:
-    import httpx
+from watchlist.feeds.files import read_file
+from watchlist.feeds.redirects import Resolve, look_up
 
 AT_ONCE = 6
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """One source to fetch, and what is remembered of it."""
-
-    name: str
-    address: str
-    """An http or https address, or the path of a file."""
-    etag: str = ""
-    last_modified: str = ""
-    headers: Mapping[str, str] = field(default_factory=dict)
 
 
 Done = Callable[[Ask, Fetched | FetchError], None]
@@ -45,7 +29,6 @@ async def gather_bodies(
     now: datetime,
     limits: Limits | None = None,
     at_once: int = AT_ONCE,
-    transport: httpx.AsyncBaseTransport | None = None,
     resolve: Resolve = look_up,
 ) -> None:
     """Fetch all asks; one that fails is told like the others and stops none of them.
@@ -58,29 +41,20 @@ async def gather_bodies(
 
     async def one(ask: Ask) -> None:
         async with turns[_host(ask)], room:
-            done(ask, await _answer(ask, now, limits, transport, resolve))
+            done(ask, await _answer(ask, now, limits, resolve))
 
     async with asyncio.TaskGroup() as group:
         for ask in asks:
             group.create_task(one(ask))
 
 
-async def _answer(
-    ask: Ask, now: datetime, limits: Limits | None, transport: httpx.AsyncBaseTransport | None, resolve: Resolve
-) -> Fetched | FetchError:
+async def _answer(ask: Ask, now: datetime, limits: Limits | None, resolve: Resolve) -> Fetched | FetchError:
     try:
         if not is_web(ask.address):
             return Fetched(200, read_file(Path(ask.address), limits=limits))
-        return await fetch(
-            ask.address,
-            now=now,
-            etag=ask.etag,
-            last_modified=ask.last_modified,
-            headers=ask.headers,
-            limits=limits,
-            transport=transport,
-            resolve=resolve,
-        )
+        from watchlist.feeds.fetch import fetch  # httpx takes 120 ms: a shelf of files never pays for it
+
+        return await fetch(ask, now=now, limits=limits, resolve=resolve)
     except FetchError as error:
         return error
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zlib
 
-from watchlist.feeds.failures import FetchError, TooLarge, Unreadable
+from watchlist.feeds.failures import FetchError
 
 STEP = 1_000_000
 """Bytes inflated at once."""
@@ -15,7 +15,7 @@ KNOWN = {"": 0, "identity": 0, "gzip": 47, "x-gzip": 47, "deflate": 47}
 
 
 class Inflater:
-    """Takes chunks as they come. Raises Unreadable for an encoding not asked for, TooLarge past the cap."""
+    """Takes chunks as they come. Raises FetchError for an encoding not asked for, for damage, and past the cap."""
 
     def __init__(self, encoding: str, where: str, cap: int) -> None:
         self.where, self.cap = where, cap
@@ -24,7 +24,7 @@ class Inflater:
         self.broken = False
         name = encoding.strip().lower()
         if name not in KNOWN:  # `gzip, gzip` among them: a bomb within a bomb
-            raise self._unreadable(f"sends its answer in an encoding that is not read ({name[:40]})")
+            raise FetchError("unknown encoding", where, name=name[:40])
         self.bits = KNOWN[name]
         self.stream = zlib.decompressobj(self.bits) if self.bits else None
 
@@ -56,28 +56,20 @@ class Inflater:
     def _next_member(self) -> None:
         self.members += 1
         if self.members > MEMBERS:
-            raise self._unreadable("sends an answer packed in too many parts")
+            raise FetchError("many parts", self.where)
         self.stream = zlib.decompressobj(self.bits)
 
     def _raw_deflate(self) -> None:
         """Some servers send deflate without its wrapper; anything else is damage."""
         if self.body or self.bits < 0:
-            raise self._unreadable("sends a damaged answer")
+            raise FetchError("damaged", self.where)
         self.bits = -15
         self.stream = zlib.decompressobj(-15)
 
     def done(self) -> bytes:
         """The whole body; `broken` is set when its end is missing."""
-        while self.stream and self.stream.unconsumed_tail:
-            self._step(self.stream.unconsumed_tail)
         self.broken = bool(self.stream and self.raw and not self.stream.eof)
         return bytes(self.body)
 
     def _too_large(self) -> FetchError:
-        return TooLarge(
-            f"{self.where} sends more than {self.cap // 1_000_000} MB; "
-            "nothing of it was taken, what is kept stands; ask for a shorter feed"
-        )
-
-    def _unreadable(self, what: str) -> FetchError:
-        return Unreadable(f"{self.where} {what}; nothing of it was taken, what is kept stands; try again later")
+        return FetchError("too large", self.where, megabytes=self.cap // 1_000_000)

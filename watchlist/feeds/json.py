@@ -6,18 +6,23 @@ Numbers keep the digits they are written with: `12.50` stays `12.50`.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
+from functools import cache
 from itertools import islice
 from typing import Any
 
 from watchlist.core.clean import clean, clean_lines
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
+from watchlist.core.lots.trouble import Trouble
+from watchlist.feeds.elements import OWN_CAP, VALUE_CAP
+from watchlist.feeds.failures import Unlistable
+from watchlist.feeds.fields import canonical
 from watchlist.feeds.links import web_link
-from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.listing import Item, Listing, Outcome, digest, one_by_one, stable_id
 from watchlist.feeds.markup import words_of
-from watchlist.feeds.own import OWN_CAP, VALUE_CAP, canonical
 from watchlist.feeds.scan import ITEMS
+from watchlist.words import load
 
 LISTS = (
     "items",
@@ -51,54 +56,30 @@ IDS = (
 )
 TITLES = ("title", "name", "headline", "titel", "titre", "título", "titulo", "titolo", "bezeichnung", "omschrijving")
 """Names of the title in a plain list, the likeliest first."""
-STANDARD = frozenset(
-    (
-        "attachments",
-        "author",
-        "authors",
-        "banner_image",
-        "content_html",
-        "content_text",
-        "date_modified",
-        "date_published",
-        "external_url",
-        "id",
-        "image",
-        "language",
-        "summary",
-        "tags",
-        "title",
-        "url",
-    )
-)
 DEPTH = 4
-TOO_DEEP = "is JSON nested too deep; nothing was taken, what is kept stands; check the address"
 Row = Mapping[str, Any]
 
 
 def list_json(source: Source, text: str) -> Listing:
     """The items of a JSON document. Raises Unlistable when it holds no list of objects."""
+    try:
+        return _listing(source, text)
+    except RecursionError:  # the json module goes as deep as the stack allows
+        raise Unlistable("deep json") from None
+
+
+def _listing(source: Source, text: str) -> Listing:
     whole = True
     try:
         document = json.loads(text, parse_int=str, parse_float=str, parse_constant=str)
-    except RecursionError:
-        raise Unlistable(TOO_DEEP) from None
     except ValueError:
         document, whole = _complete_rows(text), False
     rows = _rows(document)
     if rows is None or (not whole and not rows) or (rows and not any(rows)):
-        raise Unlistable("is JSON without a list of items; nothing was taken, what is kept stands; check the address")
-    try:
-        items = tuple(_item(row, number) for number, row in enumerate(rows, 1))
-    except RecursionError:
-        raise Unlistable(TOO_DEEP) from None
-    build = _Reader(source, items, rows).build if items else nothing
-    return Listing("json", items, build, _told(source, whole, items), not whole)
-
-
-def _told(source: Source, whole: bool, items: Sequence[Item]) -> tuple[Trouble, ...]:
-    said = f"broken off or not well formed: {len(items)} entries could be read, the rest may be missing (partial)"
-    return () if whole else (Trouble(source.name, "", said),)
+        raise Unlistable("no list")
+    items = [_item(row, number) for number, row in enumerate(rows, 1)]
+    told = () if whole else (Trouble("part json", facts={"entries": len(items)}, source=source.name),)
+    return Listing("json", items, one_by_one(lambda n: _entry(source, items[n], rows[n])), told, not whole)
 
 
 def _rows(document: Any) -> list[Row] | None:
@@ -161,32 +142,25 @@ def _text(row: Row, name: str) -> str:
     return value if isinstance(value, str) else ""
 
 
-class _Reader:
-    """Reads chosen items of one document."""
-
-    def __init__(self, source: Source, items: Sequence[Item], rows: Sequence[Row]) -> None:
-        self.source, self.items, self.rows = source, items, rows
-
-    def build(self, indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
-        """Entries in order."""
-        for index in indexes:
-            yield index, _entry(self.source, self.items[index], self.rows[index])
-
-
 def _entry(source: Source, item: Item, row: Row) -> Outcome:
     description = _description(row)
     if not row:
-        return "is no object with names and values and was set aside"
+        return "no object"
     title = clean(words_of(_title(row))) or clean(description.partition("\n")[0], 200)
     if not title:
-        return "has neither title nor text and was set aside"
-    others = ((clean(name, 80), value) for name, value in row.items() if name not in STANDARD)
+        return "untitled object"
+    others = ((clean(name, 80), value) for name, value in row.items() if name not in _standard())
     own = dict(islice((pair for name, value in others for pair in _flat(name, value)), OWN_CAP))
     link = web_link(_text(row, "url") or _text(row, "external_url") or _text(row, "link"), source)
     fields = {**_standard_fields(row), **canonical(own, source.columns)}
     if published := clean(_text(row, "date_published"), 100):
         own["published"] = published
     return Entry(source.name, item.place, item.id, title, description, link, fields, own)
+
+
+@cache
+def _standard() -> frozenset[str]:
+    return frozenset(load("feeds")["standard"]["json"])
 
 
 def _description(row: Row) -> str:
@@ -197,11 +171,11 @@ def _description(row: Row) -> str:
 
 def _flat(name: str, value: Any, depth: int = 1) -> Iterator[tuple[str, str]]:
     """`{"_lot": {"price": "12.50"}}` as `_lot/price`."""
+    while isinstance(value, list) and len(value) == 1:  # "offers": [{...}]; no call for each: it may be nested deep
+        value, depth = value[0], depth + 1
     if isinstance(value, dict) and depth < DEPTH:
         for key, inner in list(value.items())[:OWN_CAP]:
             yield from _flat(f"{name}/{clean(key, 80)}", inner, depth + 1)
-    elif isinstance(value, list) and len(value) == 1:  # "offers": [{...}]
-        yield from _flat(name, value[0], depth + 1)
     elif isinstance(value, bool):
         yield name, "yes" if value else "no"
     elif isinstance(value, str) and (text := clean(words_of(value), VALUE_CAP)):

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from watchlist.core.clean import clean
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
+from watchlist.core.lots.trouble import Trouble, TroubleKind
 
 ID_CAP = 300
 
@@ -24,8 +25,8 @@ class Item:
     """`entry 3`, `line 14`."""
 
 
-Outcome = Entry | str
-"""An entry, or the sentence that says why there is none."""
+Outcome = Entry | TroubleKind
+"""An entry, or why there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +44,9 @@ class Listing:
     unknown_columns: tuple[str, ...] = ()
 
 
-class Unlistable(Exception):
-    """The body is none of the kinds that are read; one sentence says what it is."""
-
-
-def nothing(indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
-    """The build of a listing without items."""
-    return iter(())
+def one_by_one(entry_of: Callable[[int], Outcome]) -> Callable[[Sequence[int]], Iterator[tuple[int, Outcome]]]:
+    """The build of a listing whose items are read each on its own."""
+    return lambda indexes: ((index, entry_of(index)) for index in indexes)
 
 
 def digest(raw: bytes) -> str:

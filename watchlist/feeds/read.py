@@ -6,21 +6,17 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from time import monotonic
 
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
+from watchlist.core.lots.trouble import Trouble, TroubleKind
 from watchlist.feeds.bodies import decode, kind_of
-from watchlist.feeds.listing import Item, Listing, Unlistable
+from watchlist.feeds.failures import Unlistable
+from watchlist.feeds.listing import Item, Listing
 
 SECONDS = 10.0
 """Longest time for one body, looked at between entries. What is left is read at the next gather."""
 TOLD = 20
 """Troubles named one by one; the rest is counted."""
-
-PAGE = (
-    "sent a web page, not a feed (a login page?); nothing was taken, what is kept stands; "
-    "open the address in a browser and check it"
-)
-EMPTY = "sent nothing; what is kept stands; check the address, or try again later"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +58,7 @@ def read_entries(
     try:
         listing = _list(source, body, content_type)
     except Unlistable as why:
-        return Read("", troubles=(Trouble(source.name, "", str(why), fatal=True),))
+        return Read("", troubles=(replace(why.trouble, source=source.name, fatal=True),))
     read = _Reading(source, listing)
     wanted = [index for index in read.chosen if listing.items[index].digest not in seen]
     read.take(wanted, monotonic() + seconds)
@@ -74,7 +70,7 @@ def _list(source: Source, body: bytes, content_type: str) -> Listing:
     text = decode(body, source.encoding, content_type)
     found = kind_of(text)
     if found in ("empty", "page"):
-        raise Unlistable(EMPTY if found == "empty" else PAGE)
+        raise Unlistable("empty" if found == "empty" else "web page")
     kind = {"rss": "xml"}.get(source.kind, source.kind) or found
     if kind == "xml":
         from watchlist.feeds.rss import list_xml
@@ -112,17 +108,19 @@ class _Reading:
         """The id of an entry whose id stood before: under a suffix when it says something else."""
         earlier = first[item.id].place
         if item.digest in told:
-            self.tell(item, f"repeats {earlier} and counts once")
+            self.tell("repeat", item, earlier=earlier)
             return ""
         name = f"{item.id}~{len(told) + 1}"
         while name in first:
             name += "~"
         told[item.digest] = name
-        self.tell(item, f"has the id of {earlier} and other content; it is kept as {name}")
+        self.tell("same id", item, earlier=earlier, name=name)
         return name
 
-    def tell(self, item: Item, what: str) -> None:
-        self.troubles.append(Trouble(self.source.name, item.place, what))
+    def tell(self, kind: TroubleKind, item: Item | None = None, **facts: object) -> None:
+        """Note a trouble of one item, or of the whole body."""
+        place = item.place if item else ""
+        self.troubles.append(Trouble(kind, facts=facts, source=self.source.name, place=place))
 
     def take(self, wanted: Sequence[int], until: float) -> None:
         """Read the wanted items until the time is up."""
@@ -130,7 +128,7 @@ class _Reading:
         for index, outcome in self.listing.build(wanted):
             done += 1
             if isinstance(outcome, str):
-                self.tell(self.listing.items[index], outcome)
+                self.tell(outcome, self.listing.items[index])
             else:
                 named = outcome if outcome.id == self.ids[index] else replace(outcome, id=self.ids[index])
                 self.entries.append(named)
@@ -138,13 +136,12 @@ class _Reading:
             if monotonic() > until:
                 break
         if done < len(wanted):
-            left = f"{len(wanted) - done} entries take too long to read now and are left for the next gather"
-            self.troubles.append(Trouble(self.source.name, "", left))
+            self.tell("time up", left=len(wanted) - done)
 
     def done(self) -> Read:
         listing = self.listing
         if not listing.items:
-            self.troubles.append(Trouble(self.source.name, "", "holds no entries; what is kept stands"))
+            self.tell("no entries")
         return Read(
             listing.kind,
             tuple(self.entries),
@@ -162,4 +159,4 @@ class _Reading:
 def _few(source: str, troubles: Sequence[Trouble]) -> tuple[Trouble, ...]:
     if len(troubles) <= TOLD:
         return tuple(troubles)
-    return (*troubles[:TOLD], Trouble(source, "", f"and {len(troubles) - TOLD} more troubles like these"))
+    return (*troubles[:TOLD], Trouble("more", facts={"more": len(troubles) - TOLD}, source=source))

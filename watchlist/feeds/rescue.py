@@ -12,11 +12,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from xml.sax.saxutils import quoteattr
 
-from watchlist.feeds.scan import ITEM_BYTES, ITEMS, Scan, Scanned, scan
+from watchlist.feeds.listing import digest, stable_id
+from watchlist.feeds.scan import ITEM_BYTES, ITEMS, Frame, Piece, Scan, scan
 
 MENDED = 500_000
 """Ampersands of a document that are looked at: 10,000 lots with 50 each. Only these make mending slow."""
 EDGE = re.compile(rb"<(?:[\w.-]{1,40}:)?(?:item|entry)(?=[\s>])|</(?:[\w.-]{1,40}:)?(?:item|entry)\s*>")
+END = re.compile(rb"</(?:rss|rdf:RDF|[\w.-]{0,40}:?feed)\s*>\s*$")
 ROOT = re.compile(rb"<(rss|rdf:RDF|feed)\b[^<>]{0,20000}>")
 SECTION = re.compile(rb"(<!\[CDATA\[.*?\]\]>)", re.DOTALL)
 REFERENCE = re.compile(rb"&(?:#([0-9]{1,7});|#[xX]([0-9A-Fa-f]{1,6});|([A-Za-z][A-Za-z0-9]{1,30};))?")
@@ -30,40 +32,38 @@ BOUND = re.compile(rb"xmlns:([\w.-]{1,40})\s*=")
 
 @dataclass(frozen=True, slots=True)
 class Rescued:
-    """Items won back, each with its bytes in order; how many could not be mended; whether the end is missing."""
+    """Items won back and items that could not be mended, in order; whether the end is missing."""
 
-    head: bytes
-    tail: bytes
     kind: str
-    items: list[tuple[Scanned, bytes]]
-    broken: list[tuple[int, bytes, str]]
-    """Number of the item in the body, its bytes, and why it is refused."""
+    frame: Frame
+    items: list[Piece]
     cut: bool
     """The end of the document or of an item is missing."""
+
+    @property
+    def broken(self) -> bool:
+        """Whether an item could not be mended."""
+        return any(piece.broken for piece in self.items)
 
 
 def rescue(document: bytes, found: Scan) -> Rescued:
     """Items of the document from where the scan stopped, besides those it had."""
-    head, tail = (found.head, found.tail) if found.items else _head_of(document)
-    kept = [(item, document[item.start : item.end]) for item in found.items]
-    broken: list[tuple[int, bytes, str]] = []
-    if not head:
-        return Rescued(b"", b"", found.kind, kept, broken, True)
-    cut = not re.search(rb"</(?:rss|rdf:RDF|[\w.-]{0,40}:?feed)\s*>\s*$", document[-200:])
+    frame = found.frame if found.items else _frame_of(document)
+    items = list(found.items)
+    if not frame.head:
+        return Rescued(found.kind, frame, items, True)
+    cut = not END.search(document[-200:])
     to_mend = MENDED
     for raw, whole in _pieces(document, found.at):
-        if len(kept) + len(broken) >= ITEMS:
+        if len(items) >= ITEMS:
             break
         if not whole:
             cut = True
             continue
-        item, mended, why = _one(head, raw, tail, raw.count(b"&") <= to_mend)
-        to_mend -= raw.count(b"&") if why or mended is not raw else 0
-        if item:
-            kept.append((item, mended))
-        else:
-            broken.append((len(kept) + len(broken), raw, why))
-    return Rescued(head, tail, scan(head + tail).kind, kept, broken, cut)
+        piece = _one(frame, raw, raw.count(b"&") <= to_mend)
+        to_mend -= raw.count(b"&") if piece.broken or piece.data != raw else 0
+        items.append(piece)
+    return Rescued(scan(frame.around(b"")).kind, frame, items, cut)
 
 
 def bind(head: bytes, body: bytes) -> bytes:
@@ -96,20 +96,21 @@ def _reference(found: re.Match[bytes]) -> bytes:
     return b"".join(b"&#%d;" % ord(letter) for letter in letters) or b"&amp;" + found.group()[1:]
 
 
-def _one(head: bytes, raw: bytes, tail: bytes, may_mend: bool) -> tuple[Scanned | None, bytes, str]:
-    """An item read on its own, as it is or mended."""
-    if len(raw) > ITEM_BYTES:
-        return None, raw, f"the entry is longer than {ITEM_BYTES // 1_000_000} MB"
-    alone = scan(head + raw + tail)
-    if not alone.refused and len(alone.items) == 1:
-        return alone.items[0], raw, ""
-    if alone.capped or not may_mend:
-        return None, raw, alone.refused or "the entry is not well formed"
-    mended = mend(raw)
-    again = scan(head + mended + tail)
-    if not again.refused and len(again.items) == 1:
-        return again.items[0], mended, ""
-    return None, raw, again.refused or alone.refused or "the entry is not well formed"
+def _one(frame: Frame, raw: bytes, may_mend: bool) -> Piece:
+    """An item read on its own, as it is or mended; broken when neither will do."""
+    if len(raw) <= ITEM_BYTES:
+        alone = scan(frame.around(raw))
+        if piece := _only(alone):
+            return piece
+        if may_mend and not alone.capped and (piece := _only(scan(frame.around(mend(raw))))):
+            return piece
+    name = digest(raw)
+    return Piece(stable_id("", name, ""), name, raw, broken=True)
+
+
+def _only(found: Scan) -> Piece | None:
+    """The one item of a document that is well formed."""
+    return found.items[0] if not found.refused and len(found.items) == 1 else None
 
 
 def _pieces(document: bytes, start: int) -> Iterator[tuple[bytes, bool]]:
@@ -124,17 +125,17 @@ def _pieces(document: bytes, start: int) -> Iterator[tuple[bytes, bool]]:
         yield document[opened:], False
 
 
-def _head_of(document: bytes) -> tuple[bytes, bytes]:
-    """Opening tags rebuilt from the root's tag when the document is refused before its first item."""
+def _frame_of(document: bytes) -> Frame:
+    """Tags rebuilt from the root's own when the document is refused before its first item."""
     root = ROOT.search(document[:100_000])
     if not root or root.group().endswith(b"/>"):
-        return b"", b""
+        return Frame()
     name = root[1]
     head = root.group()
     if scan(head + b"</" + name + b">").refused:
         head = b"<" + name + _spaces(head) + b">"
     middle = (b"<channel>", b"</channel>") if name == b"rss" else (b"", b"")
-    return head + middle[0], middle[1] + b"</" + name + b">"
+    return Frame(head + middle[0], middle[1] + b"</" + name + b">")
 
 
 def _spaces(tag: bytes) -> bytes:

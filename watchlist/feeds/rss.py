@@ -9,108 +9,90 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 from xml.parsers import expat
 
 from watchlist.core.clean import clean, clean_lines, unescape
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source, is_web
-from watchlist.feeds import scan as scanning
+from watchlist.core.lots.trouble import Trouble, TroubleKind
 from watchlist.feeds.bodies import xml_bytes
+from watchlist.feeds.elements import own_elements
+from watchlist.feeds.failures import Unlistable
+from watchlist.feeds.fields import canonical
 from watchlist.feeds.links import LINK_CAP, web_link
-from watchlist.feeds.listing import Item, Listing, Outcome, Unlistable, digest, nothing, stable_id
+from watchlist.feeds.listing import Item, Listing, Outcome
 from watchlist.feeds.markup import LEFT_OVER, words_of
-from watchlist.feeds.own import canonical, own_elements
 from watchlist.feeds.rescue import bind, mend, rescue
+from watchlist.feeds.scan import ROOTS, Frame, Piece, Scan, scan
 
 BATCH = 500
 BATCH_BYTES = 1_000_000
 LOOSE_BYTES = 16_000
 """Length of a broken entry that feedparser's forgiving parser may try: its time grows with the square of it."""
 LOOSE_ENTRIES = 100
-STANDS = "nothing was taken, what is kept stands; check the address"
 DECLARATION = b'<?xml version="1.0" encoding="utf-8"?>\n'
-
-
-@dataclass(frozen=True, slots=True)
-class _Raw:
-    """Bytes of an item, and whether only the forgiving parser can read them."""
-
-    data: bytes
-    loose: bool = False
 
 
 def list_xml(source: Source, text: str) -> Listing:
     """The items of an RSS or Atom document. Raises Unlistable when it is neither, or declares entities."""
     document = xml_bytes(text)
-    found = scanning.scan(document)
+    found = scan(document)
     if found.hostile:
-        raise Unlistable(f"is refused because {found.refused}; nothing was taken, what is kept stands; ask who runs it")
+        raise Unlistable("hostile", why=found.refused)
     if found.refused:
         return _rescued(source, document, found)
     if not found.kind:
-        raise Unlistable(_neither(found.root))
-    raws = [_Raw(document[item.start : item.end]) for item in found.items]
-    return _listing(source, found.kind, found.head, found.tail, found.items, raws)
+        raise _neither(found.root)
+    return _listing(source, found.kind, found.frame, found.items)
 
 
-def _neither(root: str) -> str:
-    what = f"is XML (`{clean(root, 40)}`)" if root else "is not well-formed XML"
-    return f"{what}, but neither RSS nor Atom; {STANDS}"
+def _neither(root: str) -> Unlistable:
+    return Unlistable("other xml", root=clean(root, 40)) if root else Unlistable("no xml")
 
 
-def _rescued(source: Source, document: bytes, found: scanning.Scan) -> Listing:
+def _rescued(source: Source, document: bytes, found: Scan) -> Listing:
     """The listing of a document that broke off or is not well formed."""
     won = rescue(document, found)
     if not won.kind:
-        raise Unlistable(_neither(found.root if found.root not in scanning.ROOTS else ""))
-    if not won.items and not won.broken:
-        raise Unlistable(f"is not well formed ({found.refused}) and no entry could be read; {STANDS}")
-    items, raws = [item for item, _ in won.items], [_Raw(raw) for _, raw in won.items]
-    for place, raw, _ in won.broken:
-        name = digest(raw)
-        items.insert(place, scanning.Scanned(0, 0, stable_id("", name, ""), name))
-        raws.insert(place, _Raw(raw, loose=True))
-    told = f"{found.refused}; " + ("the end is missing" if won.cut else "the entries were read one by one")
-    said = f"not well formed ({told}): {len(items)} entries could be told apart, the rest may be missing (partial)"
-    whole = Trouble(source.name, "", said if won.cut or won.broken else f"not well formed ({told}); nothing is lost")
-    partial = won.cut or bool(won.broken)
-    return _listing(source, won.kind, won.head, won.tail, items, raws, (whole,), partial)
+        raise _neither(found.root if found.root not in ROOTS else "")
+    if not won.items:
+        raise Unlistable("beyond mending", why=found.refused)
+    partial = won.cut or won.broken
+    kind: TroubleKind = "cut off" if won.cut else "part mended" if won.broken else "mended"
+    told = Trouble(kind, facts={"why": found.refused, "entries": len(won.items)}, source=source.name)
+    return _listing(source, won.kind, won.frame, won.items, (told,), partial)
 
 
 def _listing(
     source: Source,
     kind: str,
-    head: bytes,
-    tail: bytes,
-    found: Sequence[scanning.Scanned],
-    raws: Sequence[_Raw],
+    frame: Frame,
+    pieces: Sequence[Piece],
     troubles: tuple[Trouble, ...] = (),
     partial: bool = False,
 ) -> Listing:
-    items = tuple(Item(item.id, item.digest, f"entry {n}") for n, item in enumerate(found, 1))
-    reader = _Reader(source, head, tail, items, raws)
-    return Listing(kind, items, reader.build if items else nothing, troubles, partial)
+    items = [Item(piece.id, piece.digest, f"entry {n}") for n, piece in enumerate(pieces, 1)]
+    return Listing(kind, items, _Reader(source, frame, items, pieces).build, troubles, partial)
 
 
 class _Reader:
     """Reads chosen items of one document."""
 
-    def __init__(self, source: Source, head: bytes, tail: bytes, items: Sequence[Item], raws: Sequence[_Raw]) -> None:
-        self.source, self.head, self.tail, self.items, self.raws = source, head, tail, items, raws
+    def __init__(self, source: Source, frame: Frame, items: Sequence[Item], pieces: Sequence[Piece]) -> None:
+        self.source, self.frame, self.items, self.pieces = source, frame, items, pieces
         self.loose_left = LOOSE_ENTRIES
 
     def build(self, indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
         """Entries in order; a batch that cannot be read as one is read entry by entry."""
-        for batch in _batches(indexes, lambda index: len(self.raws[index].data)):
-            read = None if any(self.raws[index].loose for index in batch) else self._batch(batch)
+        for batch in _batches(indexes, lambda index: len(self.pieces[index].data)):
+            read = None if any(self.pieces[index].broken for index in batch) else self._batch(batch)
             if read is None:
-                read = [outcome for index in batch for outcome in self._single(index)]
+                read = [self._single(index) for index in batch]
             yield from zip(batch, read, strict=True)
 
     def _batch(self, batch: Sequence[int]) -> list[Outcome] | None:
-        body = b"".join(self.raws[index].data for index in batch)
+        body = b"".join(self.pieces[index].data for index in batch)
         document = self._wrapped(body)
         try:
             own = own_elements(document)
@@ -121,12 +103,13 @@ class _Reader:
             return None
         return [self._entry(index, row, extra) for index, row, extra in zip(batch, parsed, own, strict=True)]
 
-    def _single(self, index: int) -> list[Outcome]:
-        raw = self.raws[index]
-        for data in (raw.data, mend(raw.data)):
-            if not raw.loose and (one := self._alone(index, data)):
-                return [one]
-        return [self._loose(index, raw.data)]
+    def _single(self, index: int) -> Outcome:
+        """An item on its own: as it is, mended, or by feedparser's forgiving parser."""
+        piece = self.pieces[index]
+        if piece.broken:
+            return self._loose(index, piece.data)
+        as_it_is = self._alone(index, piece.data)
+        return as_it_is or self._alone(index, mend(piece.data)) or self._loose(index, piece.data)
 
     def _alone(self, index: int, data: bytes) -> Outcome | None:
         """One well-formed item; of items inside it, the first counts."""
@@ -144,10 +127,11 @@ class _Reader:
             parsed = _parse(self._wrapped(data))
             if parsed and parsed[0].get("title"):
                 return self._entry(index, parsed[0], {})
-        return "is not well formed and was set aside; the other entries stand"
+        return "broken item"
 
     def _wrapped(self, body: bytes) -> bytes:
-        return DECLARATION + bind(self.head, self.head + body) + body + self.tail
+        head = bind(self.frame.head, self.frame.head + body)
+        return DECLARATION + Frame(head, self.frame.tail).around(body)
 
     def _entry(self, index: int, row: Mapping[str, Any], own: Mapping[str, str]) -> Outcome:
         return entry_of(self.source, self.items[index], row, own)
@@ -182,7 +166,7 @@ def entry_of(source: Source, item: Item, row: Mapping[str, Any], own: Mapping[st
     description = _description(row)
     title = clean(_words(row.get("title_detail")).replace("\n", " ")) or clean(description.partition("\n")[0], 200)
     if not title:
-        return "has neither title nor description and was set aside"
+        return "untitled item"
     fields = {**_standard_fields(row), **canonical(own, source.columns)}
     extra = dict(own)
     if published := clean(str(row.get("published") or row.get("updated") or ""), 100):

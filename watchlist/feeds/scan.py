@@ -41,13 +41,26 @@ class Stop(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Scanned:
-    """One item found."""
+class Frame:
+    """The opening and closing tags around the items, rebuilt, so that items can be wrapped again a batch at a time."""
 
-    start: int
-    end: int
+    head: bytes = b""
+    tail: bytes = b""
+
+    def around(self, body: bytes) -> bytes:
+        """A document of its own with these items."""
+        return self.head + body + self.tail
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """The bytes of one item, with its id and hash."""
+
     id: str
     digest: str
+    data: bytes
+    broken: bool = False
+    """Not well formed: only feedparser's forgiving parser may read it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,10 +70,8 @@ class Scan:
     root: str
     """Name of the root element without prefix, lower case."""
     version: str
-    head: bytes
-    """The opening tags around the items, rebuilt, so that items can be wrapped again a batch at a time."""
-    tail: bytes
-    items: Sequence[Scanned]
+    frame: Frame
+    items: Sequence[Piece]
     refused: str = ""
     at: int = 0
     capped: bool = False
@@ -84,10 +95,10 @@ class _Pass:
 
     def __init__(self, document: bytes) -> None:
         self.document = document
-        self.items: list[Scanned] = []
+        self.items: list[Piece] = []
         self.open: list[tuple[str, list[str]]] = []
         self.root = self.version = ""
-        self.head = self.tail = b""
+        self.frame = Frame()
         self.prefix = ""
         self.depth = self.elements = 0
         self.inside = 0  # depth of the item that is open, 0 outside
@@ -118,7 +129,7 @@ class _Pass:
         return self.start if self.inside else reached
 
     def found(self, refused: str, at: int, capped: bool = False) -> Scan:
-        return Scan(self.root, self.version, self.head, self.tail, self.items, refused, at, capped, self.hostile)
+        return Scan(self.root, self.version, self.frame, self.items, refused, at, capped, self.hostile)
 
     def on_doctype(self, name: str, system: str | None, public: str | None, internal: int) -> None:
         """Only a bare document type passes (RSS 0.91 has one); nothing outside is ever opened."""
@@ -163,8 +174,9 @@ class _Pass:
         if len(self.items) >= ITEMS:
             raise Stop(f"it holds more than {ITEMS:,} entries")
         if not self.items:
-            self.head = "".join(_tag(name, given) for name, given in self.open).encode("utf-8", "replace")
-            self.tail = "".join(f"</{name}>" for name, _ in reversed(self.open)).encode("utf-8", "replace")
+            head = "".join(_tag(name, given) for name, given in self.open)
+            tail = "".join(f"</{name}>" for name, _ in reversed(self.open))
+            self.frame = Frame(head.encode("utf-8", "replace"), tail.encode("utf-8", "replace"))
         self.inside, self.start = self.depth, self.parser.CurrentByteIndex
         self.first_element, self.texts, self.rank = self.elements, {}, -1
         if attributes and "rdf:about" in attributes:
@@ -201,10 +213,11 @@ class _Pass:
         if end - self.start > ITEM_BYTES:
             raise Stop(f"an entry is longer than {ITEM_BYTES // 1_000_000} MB")
         own = next((text for rank in (0, 1, 2, 3) if (text := self.texts.get(rank, "").strip())), "")
-        raw = digest(self.document[self.start : end])
+        data = self.document[self.start : end]
+        hashed = digest(data)
         title, link = self.texts.get(8, ""), self.texts.get(9, "")
-        name = stable_id(own, title, link) if own or title.strip() or link.strip() else raw[:16]
-        self.items.append(Scanned(self.start, end, name, raw))
+        name = stable_id(own, title, link) if own or title.strip() or link.strip() else hashed[:16]
+        self.items.append(Piece(name, hashed, data))
         self.inside = 0
 
 

@@ -16,13 +16,27 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.intake import try_source
 from watchlist.desk.sources import drop_source, put_source, typed_source
-from watchlist.feeds.failures import FetchError
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
+from watchlist.page.records import told
+from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import local, money
 
-TYPED = ("venue", "kind", "encoding", "decimal_mark", "date_order", "time_zone", "currency", "price_kind")
-"""Options that say how a source is to be taken."""
+FIELDS = (
+    "key",
+    "id",
+    "source",
+    "venue",
+    "title",
+    "link",
+    "seller",
+    "price",
+    "price_kind",
+    "price_note",
+    "closes",
+    "closes_note",
+)
+"""What JSON tells of a lot that is only tried."""
 SHOWN = 20
 
 
@@ -42,14 +56,14 @@ def options(parser: Parser) -> None:
     made["drop"].add_argument("name", metavar="NAME")
     for act in ("add", "test"):
         add = made[act].add_argument
-        add("--venue", default="", metavar="V", help="the venue whose terms and zone count")
-        add("--kind", default="", choices=["", "rss", "json", "csv"], help="when the content does not tell")
-        add("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
-        add("--decimal-mark", default="", choices=["", ".", ","], help="of its prices")
-        add("--date-order", default="", choices=["", "dmy", "mdy"], help="of its dates")
-        add("--time-zone", default="", metavar="ZONE", help="of its times, when not the venue's")
-        add("--currency", default="", help="of prices that name none")
-        add("--price-kind", default="", choices=["", "fixed", "so far", "estimate", "ended"], help="of plain prices")
+        add("--venue", metavar="V", help="the venue whose terms and zone count")
+        add("--kind", choices=["", "rss", "json", "csv"], help="when the content does not tell")
+        add("--encoding", help="when it is not UTF-8, UTF-16 or cp1252")
+        add("--decimal-mark", choices=["", ".", ","], help="of its prices")
+        add("--date-order", choices=["", "dmy", "mdy"], help="of its dates")
+        add("--time-zone", metavar="ZONE", help="of its times, when not the venue's")
+        add("--currency", help="of prices that name none")
+        add("--price-kind", choices=["", "fixed", "so far", "estimate", "ended"], help="of plain prices")
         add("--column", action="append", default=[], metavar="FIELD=HEADING", help="map a column of its own")
 
 
@@ -80,8 +94,8 @@ def _add(args: Namespace) -> int:
 
 
 def _typed(desk: Desk, args: Namespace, name: str, address: str, before: Source | None = None) -> Source:
-    typed = {option: text for option in TYPED if (text := getattr(args, option))}
-    return typed_source(desk, {"name": name, "address": address, **typed}, before, args.column or None)
+    typed = session.said(args) | {"name": name, "address": address}
+    return typed_source(desk, typed, before, args.column or None)
 
 
 def _kept(made: Source, args: Namespace) -> str:
@@ -100,11 +114,11 @@ def _test(args: Namespace) -> int:
         source = desk.sources.get(args.name) or _unnamed(desk, args)
         try:
             read, lots, troubles = try_source(desk, source)
-        except FetchError as failed:
+        except DeskError as failed:
             out.talk(f"{source.name}: {failed}")
             return out.SOURCES_FAILED
         for trouble in (*read.troubles, *troubles):
-            out.talk(str(trouble))
+            out.talk(trouble_line(trouble))
         taken = {entry.place for entry in read.entries}
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
@@ -130,22 +144,7 @@ def _unnamed(desk: Desk, args: Namespace) -> Source:
 
 def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
     if as_json:
-        out.record(
-            {
-                "key": lot.key,
-                "id": lot.id,
-                "source": lot.source,
-                "venue": lot.venue,
-                "title": lot.title,
-                "link": lot.link,
-                "seller": lot.seller,
-                "price": lot.price.json() if lot.price else None,
-                "price_kind": lot.price_kind,
-                "price_note": lot.price_note,
-                "closes": lot.closes.isoformat() if lot.closes else None,
-                "closes_note": lot.closes_note,
-            }
-        )
+        out.record(told(lot, {name: name for name in FIELDS}))
         return
     price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
     zone = desk.settings.home.time_zone

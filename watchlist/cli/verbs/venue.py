@@ -81,8 +81,7 @@ def _edit(desk: Desk, args: Namespace) -> str:
 
 
 def _typed(name: str, args: Namespace) -> dict[str, str]:
-    given = {term: text for term in TERMS if (text := getattr(args, term)) is not None}
-    return {"venue": name, **given}
+    return session.said(args) | {"venue": name}
 
 
 def _drop(desk: Desk, args: Namespace) -> str:

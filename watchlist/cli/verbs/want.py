@@ -15,23 +15,9 @@ from watchlist.desk.due import MARKS
 from watchlist.desk.settling import settle
 from watchlist.desk.wants import drop_want, put_want
 from watchlist.page.columns import table, wrap
+from watchlist.page.wants import coin
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
-
-TYPED = (
-    "coin",
-    "grade",
-    "ceiling",
-    "certified",
-    "low",
-    "high",
-    "quantity",
-    "filled",
-    "upgrade",
-    "priority",
-    "note",
-)
-"""Options that say what is wanted."""
 
 
 def options(parser: Parser) -> None:
@@ -70,8 +56,7 @@ def _edit(desk: Desk, args: Namespace) -> str:
 
 
 def _put(desk: Desk, args: Namespace, id: str = "") -> str:
-    typed = {name: text for name in TYPED if (text := getattr(args, name)) is not None}
-    want, implied = put_want(desk, typed, id)
+    want, implied = put_want(desk, session.said(args), id)
     if implied is not None:
         out.talk(f"{implied.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
     return f"{want.id}: {line(want)}"
@@ -85,11 +70,8 @@ def _drop(desk: Desk, args: Namespace) -> str:
 
 def line(want: Want) -> str:
     """A want in words."""
-    mint = f"-{want.mint}" if want.mint else ""
-    coin = f"{want.country} {want.denomination} {want.year}{mint}".strip()
-    coin += f", {want.variety}" if want.variety else ""
     ceiling = f", up to {money(want.ceiling)} all in" if want.ceiling else ""
-    return f"{coin}, {_grades(want)}{', certified' if want.certified else ''}{ceiling}"
+    return f"{coin(want)}, {_grades(want)}{', certified' if want.certified else ''}{ceiling}"
 
 
 def _grades(want: Want) -> str:
@@ -124,11 +106,10 @@ def _list(args: Namespace) -> int:
 
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
     open_lots = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
-    coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
     grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
     return (
         want.id,
-        coin,
+        coin(want),
         grade,
         money(want.ceiling) if want.ceiling else "",
         f"{want.filled}/{want.quantity}",

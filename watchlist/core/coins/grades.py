@@ -1,4 +1,4 @@
-"""The 70-point scale, the words of nine national scales, and grade cells."""
+"""Grade cells: a number, or the words of nine national scales, as a band of the 70-point scale."""
 
 from __future__ import annotations
 
@@ -6,13 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from watchlist.core.coins.scale import grade_word
 from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
-from watchlist.core.reading.vocabulary.gradescales import NUMBERS, Scales, is_figure
+from watchlist.core.reading.vocabulary.gradescales import Scales, is_figure
 from watchlist.core.reading.vocabulary.tokens import Token, tokens
 from watchlist.core.tables import once
-
-__all__ = ["NUMBERS", "GradeRead", "grade_word", "read_grade"]
 
 BEST_SCANDINAVIAN = "01"
 """A state, and no 1 of the 70-point scale."""

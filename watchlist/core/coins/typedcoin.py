@@ -9,9 +9,10 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from watchlist.core.coins.eras import western
-from watchlist.core.coins.index import Index, of_variety
+from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.titlevarieties import meant
+from watchlist.core.coins.varieties import of_variety
 
 _YEAR = re.compile(r"(?<![\w/-])(?:(\d{3,4})|(\d{1,4})\s*(BC|AD))(?![\d/])\s*-?\s*", re.I)
 _OVERDATE = re.compile(r"(?<![\w/])(\d{4})/(\d{1,4})(-[A-Za-z]{1,3})?(?![\w/])")

@@ -64,7 +64,6 @@ class Table:
     """Canonical column name to the heading used for it."""
     rows: tuple[Row, ...]
     separator: str = ","
-    encoding: str = "utf-8"
     unknown: tuple[str, ...] = ()
     """Headings that we do not know; their cells stand in `Row.extra`."""
     troubles: tuple[LineNote, ...] = ()

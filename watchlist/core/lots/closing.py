@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -11,6 +11,7 @@ from typing import Any
 from watchlist.core.fees.terms import Terms, known_zone
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
+from watchlist.core.lots.trouble import Trouble
 from watchlist.core.times.free_text import find_closing
 from watchlist.core.times.text import TimeRead, read_time
 
@@ -26,6 +27,8 @@ class Closing:
     text: str = ""
     note: str = ""
     ended: bool = False
+    troubles: tuple[Trouble, ...] = ()
+    """The entry's own field, when nothing could be made of it."""
 
 
 def closing(
@@ -36,10 +39,8 @@ def closing(
     words: Mapping[str, Any],
     now: datetime,
     home_zone: str,
-    trouble: Callable[[str, str], None],
 ) -> Closing:
-    """The closing time of an entry. A field that cannot be read is told to `trouble`, and the description is tried,
-    then the title."""
+    """The closing time of an entry: of its own field, else of its description, else of its title."""
     zone = _zone(entry, source, terms) or home_zone
     text = _stated(entry)
     options: dict[str, Any] = {"now": now, "zone": zone, "date_order": source.date_order or None}
@@ -52,8 +53,8 @@ def closing(
     if found and (found.when or found.ended):
         return Closing(found.when, "", found.note, found.ended)
     if field:
-        trouble("ends_at", f"the closing time `{text[:60]}` cannot be read ({field.note})")
-        return Closing(None, text, field.note)
+        trouble = Trouble("no time", facts={"text": text[:60], "why": field.note})
+        return Closing(None, text, field.note, troubles=(trouble,))
     return Closing(None, "", found.note if found else "")
 
 

@@ -24,19 +24,3 @@ class Entry:
     currency, ends_at, seller, feedback, grade, year, mint, denomination, weight, status, quantity, ..."""
     extra: Mapping[str, str] = field(default_factory=dict)
     """Fields of the source's own that we do not know, under their own names."""
-
-
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """Something that could not be read: one sentence with its place. The rest went on."""
-
-    source: str
-    place: str
-    what: str
-    """A clear sentence without the place: what is wrong, what stays true."""
-    fatal: bool = False
-    """True: nothing of this source could be read."""
-
-    def __str__(self) -> str:
-        where = f"{self.source}, {self.place}" if self.place else self.source
-        return f"{where}: {self.what}"

@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import Any
 
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.asking import Asking, asking, is_over, says_sold
 from watchlist.core.lots.closing import Closing, closing
-from watchlist.core.lots.entry import Entry, Trouble
+from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, weight_cell, weight_in
-from watchlist.core.lots.record import Lot, PriceKind
+from watchlist.core.lots.price import Asking, asking
+from watchlist.core.lots.record import Lot
+from watchlist.core.lots.sold import is_over, says_sold
 from watchlist.core.lots.source import Source
+from watchlist.core.lots.trouble import Trouble
 
-__all__ = ["Lot", "PriceKind", "fingerprint", "make_lot", "same_lot"]
-
-Value = TypeVar("Value")
 READING_FIELDS = (
     "country",
     "denomination",
@@ -52,22 +51,14 @@ def make_lot(
     `words`: all word tables by name (money, times and columns are used); `now`: aware, the time of the reading;
     `home_zone`: IANA zone of times for which neither source nor venue states one.
     """
-    troubles: list[Trouble] = []
-
-    def trouble(field: str, what: str) -> None:
-        troubles.append(Trouble(source.name, entry.place, f"{what}; the lot is kept without its {_called(field)}"))
-
-    closes = closing(entry, source, terms, words=words["times"], now=now, home_zone=home_zone, trouble=trouble)
+    closes = closing(entry, source, terms, words=words["times"], now=now, home_zone=home_zone)
     over = closes.ended or is_over(entry.fields.get("status", ""), words)
     over = over or ((closes.when is None or closes.when <= now) and says_sold(entry.description, words))
-    asked = asking(
-        entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over, trouble=trouble
-    )
-    return _lot(entry, source, asked, closes, _Piece.of(entry, words, trouble), now), troubles
-
-
-def _called(field: str) -> str:
-    return {"ends_at": "closing time"}.get(field, field.replace("_", " "))
+    asked = asking(entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over)
+    piece = _Piece.of(entry, words)
+    troubles = (*closes.troubles, *asked.troubles, *piece.troubles)
+    placed = [replace(trouble, source=source.name, place=entry.place) for trouble in troubles]
+    return _lot(entry, source, asked, closes, piece, now), placed
 
 
 def _lot(entry: Entry, source: Source, asked: Asking, closes: Closing, piece: _Piece, now: datetime) -> Lot:
@@ -106,32 +97,25 @@ class _Piece:
     feedback: int | None
     weight: tuple[float, float] | None
     quantity: int
+    troubles: tuple[Trouble, ...]
 
     @classmethod
-    def of(cls, entry: Entry, words: Mapping[str, Any], trouble: Callable[[str, str], None]) -> _Piece:
+    def of(cls, entry: Entry, words: Mapping[str, Any]) -> _Piece:
+        """What an entry says of its piece."""
         fields = entry.fields
         seller, feedback = seller_cell(fields.get("seller", ""))
         named, counted = seller_in(entry.description, words)
-        if text := fields.get("feedback", ""):
-            feedback = _read("feedback", text, feedback_cell, trouble)
-        weight = _read("weight", fields.get("weight", ""), weight_cell, trouble)
-        quantity = _read("quantity", fields.get("quantity", ""), feedback_cell, trouble)
+        feedback = feedback_cell(fields["feedback"]) if fields.get("feedback") else feedback
+        weight, quantity = weight_cell(fields.get("weight", "")), feedback_cell(fields.get("quantity", ""))
+        read = {"feedback": feedback, "weight": weight, "quantity": quantity}
+        unread = (name for name, figure in read.items() if figure is None and fields.get(name))
         return cls(
             seller or named,
             counted if feedback is None else feedback,
             weight or weight_in(entry.title) or weight_in(entry.description),
             max(1, quantity or 1),
+            tuple(Trouble("no figure", facts={"field": name, "text": fields[name][:60]}) for name in unread),
         )
-
-
-def _read(
-    field: str, text: str, read: Callable[[str], Value | None], trouble: Callable[[str, str], None]
-) -> Value | None:
-    """A field as a figure; None and a trouble when it is none."""
-    found = read(text) if text else None
-    if text and found is None:
-        trouble(field, f"the {field} `{text[:60]}` is no figure")
-    return found
 
 
 def fingerprint(lot: Lot) -> str:

@@ -9,10 +9,10 @@ from typing import Any
 
 from watchlist.core.clean import clean, clean_lines
 from watchlist.core.fees.terms import Terms
-from watchlist.core.lots.asking import KINDS
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import make_lot
 from watchlist.core.lots.piece import feedback_cell
+from watchlist.core.lots.price import KINDS
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
 from watchlist.core.times.text import read_time
@@ -49,7 +49,7 @@ def lot_from(
     source = Source(BY_HAND, "", venue=venue, price_kind=kind)
     lot, troubles = make_lot(entry, source, terms, words=tables, now=now, home_currency=home, home_zone=zone)
     if troubles:  # the price: what else was typed is checked above
-        why = troubles[0].what.partition("; the lot is kept")[0]
+        why = str(troubles[0].facts["why"])
         raise TypedError(f"{why[:1].upper()}{why[1:]}; write it like 120 EUR")
     return lot
 

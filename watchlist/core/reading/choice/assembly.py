@@ -54,7 +54,7 @@ def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
             scan.take(mark.start, mark.end)
     draft.holder = find_service(scan, scan.lex.services)
     lot_number(scan)
-    draft.certificate = certificate(scan, draft.holder.end > 0)
+    draft.certificate = certificate(scan, draft.holder.named)
     return draft
 
 

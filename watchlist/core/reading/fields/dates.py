@@ -40,7 +40,7 @@ def _restruck(scan: Scan, dates: Dates) -> None:
     first = min(year.year for year in dates.found)
     if len({year.year for year in dates.found}) != 2 or any(year.last for year in dates.found if year.year == first):
         return
-    again = [mark for mark in scan.by.get("variety", ()) if mark.value == "restrike"]
+    again = (mark for mark in scan.by.get("variety", ()) if mark.value == "restrike")
     said = any(not scan.negated(mark.start, mark.end) for mark in again)
     if said or any(year.year > first and _told_struck(scan, year) for year in dates.found):
         dates.found = [year for year in dates.found if year.year == first]
@@ -98,8 +98,8 @@ def _is_of_another(scan: Scan, at: int) -> bool:
 def _tail(scan: Scan, year: Year) -> None:
     """What is tied to the figures: `/1`, `/55`, `-69`, `-2008`, ` bis 1913`."""
     sign, at = scan.tok(year.end).low, year.end + 1
-    if sign == "t" and scan.tok(at).low == "/" and scan.tok(at + 1).low == "m":  # Dutch `t/m`
-        sign, at = "t/m", at + 2
+    if scan.tok(at).low == "/" and f"{sign}/{scan.tok(at + 1).low}" in scan.lex.sets["until"]:  # Dutch `t/m`
+        sign, at = f"{sign}/{scan.tok(at + 1).low}", at + 2
     if not scan.lows.isdisjoint(scan.lex.sets["over"]) and _over(scan, year):
         return
     figures = scan.tok(at)

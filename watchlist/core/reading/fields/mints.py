@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, Token
+from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD
 
 ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
     *("CC", "BB", "KN", "SA", "KB", "AA", "Mo", "Zs", "Go", "Pi", "Ga", "Do")
@@ -286,7 +286,9 @@ def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
     for mark in scan.by.get("mint.none", ()):
         scan.take(mark.start, mark.end)
     for mark in scan.by.get("negation.before", ()):
-        at = mark.end + (2 if _is_short_year(scan.tok(mark.end), scan.tok(mark.end + 1)) else 0)
+        figure = scan.tok(mark.end)
+        dated = figure.number >= 0 and len(figure.low) == 2 and scan.tok(mark.end + 1).low == "-"  # `no 16-D`
+        at = mark.end + (2 if dated else 0)
         token = scan.tok(at)
         if token.text in allowed and not SHORT < len(token.text) <= NAMES and not scan.used[at]:
             out.denied.append(token.text)
@@ -295,8 +297,3 @@ def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
         if mark.value == "no D" and not scan.used[mark.start]:
             out.denied.append("D")
             scan.take(mark.start, mark.end)
-
-
-def _is_short_year(token: Token, sign: Token) -> bool:
-    """`16-` of `no 16-D`."""
-    return token.number >= 0 and len(token.low) == 2 and sign.low == "-"

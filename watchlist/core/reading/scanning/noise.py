@@ -167,22 +167,6 @@ def _is_code(scan: Scan, at: int) -> bool:
     return tied and strange and at - 1 not in scan.marks_at and not scan.has(at + 2, "unit")
 
 
-def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
-    """Die variety numbers of specialists: `O-107`, `VAM 34`, `S-44`: start, end, text."""
-    out = []
-    for mark in scan.by.get("ref.die", ()):
-        at = mark.start
-        word, sign, figure = scan.them[at], scan.tok(at + 1), scan.tok(at + 2)
-        named = (word.text.isupper() or len(word.low) > 2) and word.low not in scan.lex.prefixes
-        if not named or scan.used[at] or word.glued or word.low in scan.lex.sets["no_die"]:
-            continue
-        if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < FIRST:
-            out.append((at, at + 3, f"{word.text}-{figure.low}"))
-        elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < FIRST:
-            out.append((at, at + 2, f"{word.text.upper()}-{sign.low}"))
-    return out
-
-
 def lot_number(scan: Scan) -> None:
     """`LOT 412:`, `Los-Nr. 45`: the number of the lot, no count and no year."""
     for mark in scan.kinds("multiple.number"):
@@ -223,14 +207,18 @@ def certificate(scan: Scan, held: bool) -> str | None:
             return _certified(scan, mark.start, at, found, 0.95)
         if at > mark.end and scan.tok(at).kind == NUMBER:
             scan.take(mark.start, at + 1)
-    for at, token in enumerate(scan.them if held or "#" in scan.lows else ()):
-        if token.kind != NUMBER or len(token.low) < HASHED:
+    return _bare_certificate(scan, held) if held or "#" in scan.lows else None
+
+
+def _bare_certificate(scan: Scan, held: bool) -> str | None:
+    """`#4471902`, or a long number by a holder that is no price."""
+    for at, token in enumerate(scan.them):
+        if token.kind != NUMBER or scan.tok(at - 1).low in ("€", "$", "£"):
             continue
-        before = scan.tok(at - 1).low
-        if before == "#" and (found := _digits(scan, at, HASHED)):
-            return _certified(scan, at - 1, at, found, 0.9)
-        if held and before not in ("€", "$", "£") and (found := _digits(scan, at, LONG)):
-            return _certified(scan, at, at, found, 0.8)
+        hashed = scan.tok(at - 1).low == "#"
+        found = _digits(scan, at, HASHED if hashed else LONG) if hashed or held else None
+        if found:
+            return _certified(scan, at - hashed, at, found, 0.9 if hashed else 0.8)
     return None
 
 

@@ -1,0 +1,51 @@
+"""What the words of a status or a description say of the end of a sale: over, sold, unsold."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from watchlist.core.folding import any_of
+from watchlist.core.money.text import labelled_prices
+from watchlist.core.tables import once
+
+
+def is_over(status: str, words: Mapping[str, Any]) -> bool:
+    """Whether the words of a status cell say that the sale has ended, with or without a buyer."""
+    return _over_words(words["columns"])[0].search(status[:200]) is not None
+
+
+def says_sold(description: str, words: Mapping[str, Any]) -> bool:
+    """Whether a text says in so many words that this piece is sold: `SOLD` by itself, or `Sold: 330 EUR` at the head
+    of a sentence with nothing that can still be paid. Another piece's sale, told along the way, is none."""
+    heads = [said for said in _SENTENCES.split(description[:5_000]) if _sold_words(words["columns"]).match(said)]
+    if any(_sold_words(words["columns"]).fullmatch(said.strip(" !.*-–—[]()")) for said in heads):
+        return True
+    found = labelled_prices(description, words["money"]) if heads else {}
+    asked = found.keys() & {"price", "current_bid", "start_price", "buy_now"}
+    return not asked and any("hammer" in labelled_prices(said, words["money"]) for said in heads)
+
+
+_SENTENCES = re.compile(r"\n|[!?;|]\s*|\.\s+")
+
+
+@once
+def _sold_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
+    return re.compile(rf"[\s*\[(-]*(?:{any_of(columns['cells']['sold'])})(?!\w)", re.IGNORECASE)
+
+
+def is_unsold(status: str, words: Mapping[str, Any]) -> bool:
+    """Whether they say that nobody bought it: what it stood at is then no result."""
+    return _over_words(words["columns"])[1].search(status[:200]) is not None
+
+
+@once
+def _over_words(columns: Mapping[str, Any]) -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """Patterns of the words for any end, and for one without a buyer."""
+    cells = columns["cells"]
+
+    def said(listed: set[str]) -> re.Pattern[str]:
+        return re.compile(rf"(?<!\w)(?:{any_of(listed)})(?!\w)", re.IGNORECASE)
+
+    return said({*cells["ended"], *cells["sold"], *cells["unsold"]}), said(set(cells["unsold"]))

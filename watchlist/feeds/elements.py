@@ -1,0 +1,117 @@
+"""Elements of a source's own, with their texts and attributes.
+
+feedparser keeps the attributes of an element it does not know and loses its text, `12.50` of
+`<lot:price currency="GBP">12.50</lot:price>`, and of repeated ones it keeps the last; a second expat pass over the same
+batch keeps all of them, for a twentieth of feedparser's time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from xml.parsers import expat
+
+from watchlist.core.clean import clean
+from watchlist.feeds.markup import words_of
+from watchlist.feeds.scan import ITEM_NAMES
+from watchlist.words import load
+
+OWN_CAP = 60
+"""Elements kept of one item."""
+VALUE_CAP = 1_000
+SPACES = frozenset(
+    (
+        "",
+        "http://purl.org/rss/1.0/",
+        "http://purl.org/rss/1.0/modules/content/",
+        "http://my.netscape.com/rdf/simple/0.9/",
+        "http://www.w3.org/2005/Atom",
+        "http://purl.org/atom/ns#",
+        "http://backend.userland.com/rss2",
+        "http://backend.userland.com/rss",
+    )
+)
+"""Namespaces of RSS and Atom, old ones among them."""
+
+
+def own_elements(document: bytes) -> list[dict[str, str]]:
+    """For each item of a batch its own elements: `{"lot:price": "12.50", "lot:price@currency": "GBP"}`.
+
+    A nested element is named with its path (`g:shipping/g:price`), a repeated one numbered (`lot:price#2`).
+    Raises expat.ExpatError when the batch is not well formed or uses a prefix that is not declared.
+    """
+    return _Own().run(document)
+
+
+class _Own:
+    def __init__(self) -> None:
+        self.items: list[dict[str, str]] = []
+        self.path: list[str] = []
+        self.texts: list[list[str]] = []
+        self.depth = self.inside = self.skipped = 0
+        self.standard = frozenset(load("feeds")["standard"]["xml"])
+        self.parser = parser = expat.ParserCreate("utf-8", " ")
+        parser.namespace_prefixes = True
+        parser.buffer_text = True
+        parser.StartElementHandler = self.on_start
+        parser.EndElementHandler = self.on_end
+
+    def run(self, document: bytes) -> list[dict[str, str]]:
+        self.parser.Parse(document, True)
+        return self.items
+
+    def on_start(self, name: str, attributes: dict[str, str]) -> None:
+        self.depth += 1
+        if self.skipped:
+            return
+        space, _, rest = name.rpartition(" ") if name.count(" ") < 2 else _triple(name)
+        if not self.inside:
+            if rest.lower() in ITEM_NAMES and self.depth > 1:
+                self.inside = self.depth
+                self.items.append({})
+            return
+        if self._is_standard(space, rest):
+            self.skipped = self.depth
+            return
+        self.path.append(rest)
+        self.texts.append([])
+        self.parser.CharacterDataHandler = self.texts[-1].append
+        self._keep("/".join(self.path), "", attributes)
+
+    def _is_standard(self, space: str, name: str) -> bool:
+        """Whether feedparser reads this element: it is one of RSS or Atom, right below the item."""
+        return not self.path and name.rpartition(":")[2].lower() in self.standard and space in SPACES
+
+    def on_end(self, name: str) -> None:
+        if self.skipped:
+            if self.depth == self.skipped:
+                self.skipped = 0
+        elif self.path:
+            self._keep("/".join(self.path), "".join(self.texts.pop()), {})
+            self.path.pop()
+            self.parser.CharacterDataHandler = self.texts[-1].append if self.texts else None
+        elif self.depth == self.inside:
+            self.inside = 0
+        self.depth -= 1
+
+    def _keep(self, key: str, text: str, attributes: Mapping[str, str]) -> None:
+        kept = self.items[-1]
+        if len(kept) >= OWN_CAP:
+            return
+        if text and (text := clean(words_of(text[: 4 * VALUE_CAP]), VALUE_CAP)):
+            kept[_numbered(kept, key)] = text
+        for name, value in attributes.items():
+            value = clean(value, VALUE_CAP)
+            if value and len(kept) < OWN_CAP:
+                kept[_numbered(kept, f"{key}@{name.rpartition(' ')[2]}")] = value
+
+
+def _triple(name: str) -> tuple[str, str, str]:
+    """expat's `namespace name prefix` as namespace and `prefix:name`."""
+    space, local, prefix = name.rsplit(" ", 2)
+    return space, " ", f"{prefix}:{local}"
+
+
+def _numbered(kept: Mapping[str, str], key: str) -> str:
+    if key not in kept:
+        return key
+    return next(name for n in range(2, OWN_CAP + 3) if (name := f"{key}#{n}") not in kept)
