@@ -21,9 +21,11 @@ from typing import Any
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from watchlist.core.reading.fields.denominations import same_denomination  # noqa: E402
 from watchlist.core.reading.reader import Reader  # noqa: E402
 from watchlist.core.reading.record import Reading  # noqa: E402
+from watchlist.core.reading.vocabulary.catalogued import Catalogued  # noqa: E402
+from watchlist.core.reading.vocabulary.spellings import same_denomination  # noqa: E402
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary  # noqa: E402
 from watchlist.words import load  # noqa: E402
 
 DATA = ROOT / "tests" / "data"
@@ -150,12 +152,8 @@ def main(arguments: list[str]) -> None:
     part = "odd" if "--odd" in arguments else "even" if "--even" in arguments else ""
     files = [Path(a) for a in arguments if not a.startswith("-")]
     files = files or [p for p in (DATA / name for name in DEFAULTS) if p.exists()]
-    known = {
-        "known_denominations": ["10 lind", "1 tor", "5 tor"],
-        "known_countries": ["Orvany"],
-        "known_mints": ["M", "V", "S"],
-    }
-    reader = Reader(load(), ["QCG", "HNS", "ORN"], **known)  # type: ignore[arg-type]
+    known = Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"])
+    reader = Reader(Vocabulary(load(), ["QCG", "HNS", "ORN"], catalogued=known))
     for path in files:
         score(path, reader, show and path.name != UNSEEN, part)
 

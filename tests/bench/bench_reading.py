@@ -18,6 +18,7 @@ ROOT = Path(__file__).resolve().parent.parent.parent
 sys.path.insert(0, str(ROOT))
 
 from watchlist.core.reading.reader import Reader  # noqa: E402
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary  # noqa: E402
 from watchlist.words import load  # noqa: E402
 
 PLAIN = re.compile(
@@ -53,7 +54,7 @@ def main() -> None:
     titles = [json.loads(line)["title"] for line in lines] * 5
     tables = load()
     start = time.perf_counter()
-    reader = Reader(tables, ["QCG", "HNS"])
+    reader = Reader(Vocabulary(tables, ["QCG", "HNS"]))
     print(f"building a reader: {1000 * (time.perf_counter() - start):.0f} ms")
     print(f"reader:            {rate(titles, reader.read):,.0f} titles a second")
     both = {title: DESCRIPTIONS[at % len(DESCRIPTIONS)] for at, title in enumerate(titles)}

@@ -20,6 +20,7 @@ from typing import TypeVar
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.bench.filling import filling
 from tests.shelf.killing import kill_loop
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Doubt, Judgement, Reason
@@ -132,7 +133,7 @@ def lots(number: int, folder: Path) -> None:
     path = folder / "shelf"
 
     def fill() -> None:
-        with Shelf.open(path, write=True) as shelf, shelf.store.lots.bulk():
+        with Shelf.open(path, write=True) as shelf, filling(shelf.store):
             shelf.store.lots.save(made_up(number))
 
     timed(f"making and keeping {number:,} lots, indexes and words built after", fill)

@@ -14,6 +14,7 @@ import pytest
 from watchlist.core.coins.catalogue import Catalogue, Issue
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
 CASES = Path(__file__).with_name("catalogue_titles.txt")
@@ -50,17 +51,13 @@ def blocks() -> tuple[dict[str, list[Issue]], list[Case]]:
 @cache
 def shelf(block: str) -> tuple[Catalogue, Reader]:
     """A catalogue as an import keeps it, and a reader that knows it, as the desk builds one."""
-    plain, found = Reader(load()), blocks()[0][block]
+    plain, found = Reader(Vocabulary(load())), blocks()[0][block]
     catalogue = Catalogue(
         Issue(i.key, i.country, plain.canonical_denomination(i.denomination, i.country), i.year, i.mint, i.variety,
               note=i.note)
         for i in found
     )  # fmt: skip
-    reader = Reader(
-        load(), ["QCG"], known_denominations=dict.fromkeys(i.denomination for i in catalogue),
-        known_mints=dict.fromkeys(i.mint for i in catalogue), known_countries=dict.fromkeys(i.country for i in found),
-        known_places=catalogue.places, known_struck=catalogue.marks,
-    )  # fmt: skip
+    reader = Reader(Vocabulary(load(), ["QCG"], catalogued=catalogue.catalogued))
     return catalogue, reader
 
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from tests.core.orvany import CATALOGUE, ISSUES, issue, reading
 from tests.growth import dearer
 from watchlist.core.coins.catalogue import Catalogue, implied_issue
-from watchlist.core.coins.index import of_variety
 from watchlist.core.coins.issue import Issue
+from watchlist.core.coins.varieties import of_variety
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,8 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.driver import take
 from watchlist.core.imports.kinds import KINDS
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 COINS = {
     "crown": ("Kelmark", "2 kronor", 1877),
@@ -28,10 +30,13 @@ COINS = {
 }
 CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()])
 READER = Reader(
-    WORDS,
-    ["QCG"],
-    known_denominations=[coin[1] for coin in COINS.values()],
-    known_countries={coin[0] for coin in COINS.values()},
+    Vocabulary(
+        WORDS,
+        ["QCG"],
+        catalogued=Catalogued(
+            denominations=[coin[1] for coin in COINS.values()], countries=sorted({coin[0] for coin in COINS.values()})
+        ),
+    )
 )
 Band = tuple[int | None, int | None]
 

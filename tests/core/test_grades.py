@@ -13,8 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.core.coins.grades import NUMBERS, read_grade
+from watchlist.core.coins.grades import read_grade
 from watchlist.core.coins.scale import grade_word
+from watchlist.core.reading.vocabulary.gradescales import NUMBERS
 from watchlist.words import load
 
 DATA = Path(__file__).resolve().parent.parent / "data"

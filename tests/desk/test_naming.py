@@ -61,7 +61,7 @@ def test_lots_are_listed_as_they_are_sifted(desk: Desk) -> None:
     come(desk, row("1"), row("2", "Orvany 1 tor 1889 VF"), row("3", "Old silver lot"))
     found = list(listing.lines(desk, sift.parse("want:w1")))
     assert [line.key for line in found] == ["north:1"]
-    assert len(list(listing.lines(desk, listing.parse("")))) == 3
+    assert len(list(listing.lines(desk, sift.parse("")))) == 3
     (whole,) = listing.whole(desk, iter(found))
     told = listing.to_json(whole)
     assert (told["key"], told["issue"], told["price"]["amount"], told["wants"]) == (

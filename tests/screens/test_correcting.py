@@ -12,8 +12,8 @@ from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.lots.source import Source
-from watchlist.core.reading.reader import Correction
 from watchlist.core.reading.record import Reading, Span
+from watchlist.core.reading.vocabulary.corrections import Correction
 from watchlist.desk.desk import Desk
 from watchlist.desk.reader import taught
 from watchlist.screens.app import Screens

@@ -16,9 +16,8 @@ from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.errors import ShelfReading
-from watchlist.shelf.store import MARKS, LotLine, Order, Store
+from watchlist.shelf.store import MARKS, LotLine, Order, Store, schema
 from watchlist.shelf.store.filters import COLUMNS, quoted
-from watchlist.shelf.store.schema import INDEXES, build_indexes, drop_indexes
 
 ORDERS: tuple[Order, ...] = tuple(COLUMNS)
 
@@ -237,36 +236,13 @@ def test_words_are_quoted() -> None:
     assert quoted('a"b') == '"a""b"*'
 
 
-def test_without_full_text_titles_are_searched_word_by_word(store: Store) -> None:
+def test_without_full_text_titles_are_searched_word_by_word(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(schema, "can_do_words", lambda db: False)
+    store = Store(tmp_path / "plain.db", write=True)
     store.lots.save([row(1, title="5 tor 1845-S toned"), row(2)])
-    drop_indexes(store.db)
-    store.db.run("DROP TABLE words")
     assert numbers(store.listing.lines(Filter(words=("tone",)))) == [1]
     assert numbers(store.listing.lines(Filter(not_words=("tone",)))) == [2]
-    build_indexes(store.db)
-    assert numbers(store.listing.lines(Filter(words=("tone",)))) == [1]
-
-
-def test_bulk_builds_all_indexes_after(store: Store) -> None:
-    with store.lots.bulk():
-        store.lots.save(row(n) for n in range(3000))
-    names = {name for (name,) in store.db.rows("SELECT name FROM sqlite_master WHERE type = 'index'")}
-    assert set(INDEXES) <= names
-    store.lots.save([row(3001)])
-    assert store.listing.count(Filter(words=("3001",))) == 1
-    assert store.listing.count() == store.listing.count(Filter(words=("tor",))) == 3001
-
-
-def test_a_bulk_that_fails_leaves_everything_as_it_was(store: Store) -> None:
-    store.lots.save([row(1)])
-
-    def broken() -> Iterator[object]:
-        yield row(2)
-        raise KeyError
-
-    with pytest.raises(KeyError), store.lots.bulk():
-        store.lots.save(broken())  # type: ignore[arg-type]
-    assert numbers(store.listing.lines(Filter(words=("tor",)))) == [1]
+    store.close()
 
 
 def test_update_judgements(store: Store) -> None:

@@ -94,45 +94,11 @@ HIDDEN_END = {
     name: re.compile(rf"</{name}\b", re.IGNORECASE) for name in ("script", "style", "template", "title", *STRUCK)
 }
 LINE_TAGS = frozenset(
-    (
-        "address",
-        "article",
-        "aside",
-        "blockquote",
-        "br",
-        "caption",
-        "center",
-        "dd",
-        "div",
-        "dl",
-        "dt",
-        "fieldset",
-        "figure",
-        "footer",
-        "form",
-        "h1",
-        "h2",
-        "h3",
-        "h4",
-        "h5",
-        "h6",
-        "header",
-        "hr",
-        "li",
-        "main",
-        "nav",
-        "ol",
-        "p",
-        "pre",
-        "section",
-        "table",
-        "tbody",
-        "tfoot",
-        "thead",
-        "tr",
-        "ul",
-    )
-)
+    ("address", "article", "aside", "blockquote", "br", "caption", "center", "dd", "div", "dl", "dt", "fieldset",
+     "figure", "footer", "form", "h1", "h2", "h3", "h4", "h5", "h6", "header", "hr", "li", "main", "nav", "ol", "p",
+     "pre", "section", "table", "tbody", "tfoot", "thead", "tr", "ul")
+)  # fmt: skip
+"""Tags that begin a new line."""
 CELL_TAGS = frozenset(("td", "th"))
 
 

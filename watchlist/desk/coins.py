@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from watchlist.core.coins.index import of_variety
 from watchlist.core.coins.issue import Issue
+from watchlist.core.coins.varieties import of_variety
 from watchlist.desk.desk import Desk
 
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from watchlist.core.clean import clean
 from watchlist.core.reading.asjson import to_json
-from watchlist.core.reading.reader import TEACHABLE
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.vocabulary.corrections import TEACHABLE
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES, Due

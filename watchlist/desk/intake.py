@@ -279,10 +279,11 @@ def _end_sold(desk: Desk, rows: Sequence[LotRow]) -> None:
 
 
 def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
-    """Ended lots with a hammer price are prices realised at once, and a fit is due."""
-    made = _results(desk, rows)
-    if made and desk.shelf.store.prices.add(made)[0]:
-        desk.owed.add(Due(market=True))
+    """Ended lots with a hammer price are prices realised at once, and a fit is due: both, or neither."""
+    if made := _results(desk, rows):
+        with desk.shelf.store.together():
+            if desk.shelf.store.prices.add(made)[0]:
+                desk.owed.add(Due(market=True))
 
 
 def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:

@@ -6,25 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
-from watchlist.core.reading.reader import Correction, Reader
+from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.corrections import Correction
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 
 def build_reader(
     words: Mapping[str, Any], services: Iterable[str], catalogue: Catalogue, corrections: Sequence[Mapping[str, Any]]
 ) -> Reader:
     """The reader of one shelf: its word tables, grading services, catalogue and corrections."""
-    issues = catalogue.by_key.values()
-    return Reader(
-        words,
-        services,
-        extra_words=taught(corrections),
-        known_denominations=_each(issue.denomination for issue in issues),
-        known_types={issue.type: issue.denomination for issue in issues if issue.type},
-        known_mints=_each(issue.mint for issue in issues if issue.mint),
-        known_countries=_each(issue.country for issue in issues if issue.country),
-        known_places=catalogue.places,
-        known_struck=catalogue.marks,
-    )
+    return Reader(Vocabulary(words, services, taught(corrections), catalogue.catalogued))
 
 
 def taught(corrections: Iterable[Mapping[str, Any]]) -> list[Correction]:
@@ -34,8 +25,3 @@ def taught(corrections: Iterable[Mapping[str, Any]]) -> list[Correction]:
         for row in corrections
         if row.get("kind") == "word"
     ]
-
-
-def _each(values: Iterable[str]) -> list[str]:
-    """Each value once, in order."""
-    return list(dict.fromkeys(values))

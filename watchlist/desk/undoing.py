@@ -63,6 +63,8 @@ def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> tuple[Iterable[str
     if line.verb == "weigh":
         said, due = weighing.weigh_back(desk, line, back=back)
         return [said], due
+    if line.verb == "bench" and not line.lot:
+        return ["check of a piece"], NOTHING
     if line.verb in dismissing.VERBS:
         dismissing.turn_back(desk, line, back=back)
     return [], NOTHING

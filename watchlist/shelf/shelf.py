@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -28,7 +29,8 @@ class Shelf:
     notebook: Notebook
     store: Store
     settings: Settings
-    _lock: WriterLock | None
+    _opened: ExitStack
+    """What is to be let go of, the lock last."""
 
     @classmethod
     def open(
@@ -55,20 +57,14 @@ class Shelf:
 
     @classmethod
     def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
-        lock = WriterLock(path / LOCK) if write else None
-        store = None
-        try:
-            if lock:
+        with ExitStack() as opened:
+            if write:
+                lock = WriterLock(path / LOCK)
                 lock.take(wait)
-            store = Store(path / STORE, write=write)
+                opened.callback(lock.free)
+            store = opened.enter_context(closing(Store(path / STORE, write=write)))
             notebook = Notebook(path / NOTEBOOK, write=write, today=today)
-        except BaseException:
-            if store:
-                store.close()
-            if lock:
-                lock.free()
-            raise
-        return cls(path, write, notebook, store, read, lock)
+            return cls(path, write, notebook, store, read, opened.pop_all())
 
     @property
     def notices(self) -> list[str]:
@@ -77,12 +73,7 @@ class Shelf:
 
     def close(self) -> None:
         """Close both stores and let the next writer in."""
-        try:
-            self.notebook.close()
-            self.store.close()
-        finally:
-            if self._lock:
-                self._lock.free()
+        self._opened.close()
 
     def __enter__(self) -> Shelf:
         return self

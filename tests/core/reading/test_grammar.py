@@ -7,12 +7,17 @@ from typing import Any
 import pytest
 
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
 READER = Reader(
-    load(), ["QCG", "HNS"], known_denominations=["10 lind", "1 tor", "5 tor"], known_countries=["Orvany"],
-    known_mints=["M", "V", "S"],
-)  # fmt: skip
+    Vocabulary(
+        load(),
+        ["QCG", "HNS"],
+        catalogued=Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"]),
+    )
+)
 
 
 @pytest.mark.parametrize(

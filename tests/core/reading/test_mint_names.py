@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from watchlist.core.reading.reader import Correction, Reader
+from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.corrections import Correction
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
-READER = Reader(load(), ["QCG"])
+READER = Reader(Vocabulary(load(), ["QCG"]))
 
 
 @pytest.mark.parametrize(
@@ -32,13 +35,17 @@ def test_the_name_gives_the_mark(title: str, mint: str | None) -> None:
 
 
 def test_a_catalogue_that_writes_names_out_finds_them_in_titles() -> None:
-    reader = Reader(load(), known_mints=["Karsk", "M"], known_countries=["Orvany"], known_denominations=["5 tor"])
+    reader = Reader(
+        Vocabulary(load(), catalogued=Catalogued(mints=["Karsk", "M"], countries=["Orvany"], denominations=["5 tor"]))
+    )
     reading = reader.read("Orvany 5 tor 1893 Karsk VF")
     assert (reading.mint, reading.grade_low) == ("Karsk", 20)
 
 
 def test_a_name_can_be_taught() -> None:
     taught = [Correction("Mersa", "mint", "M", "")]
-    reader = Reader(load(), extra_words=taught, known_countries=["Orvany"], known_denominations=["5 tor"])
+    reader = Reader(
+        Vocabulary(load(), corrections=taught, catalogued=Catalogued(countries=["Orvany"], denominations=["5 tor"]))
+    )
     assert reader.read("Orvany 5 tor 1893, Mersa, VF").mint == "M"
     assert reader.read("Orvany 5 tor 1893, VF").mint is None

@@ -6,9 +6,15 @@ import pytest
 
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
-READER = Reader(load(), ("QCG", "HNS"), known_denominations=["5 tor"], known_countries=["Orvany"], known_mints=["M"])
+READER = Reader(
+    Vocabulary(
+        load(), ("QCG", "HNS"), catalogued=Catalogued(denominations=["5 tor"], countries=["Orvany"], mints=["M"])
+    )
+)
 
 
 def read(words: str, description: str = "") -> Reading:

@@ -9,12 +9,17 @@ from collections.abc import Callable
 import pytest
 
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
 READER = Reader(
-    load(), ["QCG", "HNS"], known_denominations=["10 lind", "1 tor", "5 tor"], known_countries=["Orvany"],
-    known_mints=["M", "V", "S"],
-)  # fmt: skip
+    Vocabulary(
+        load(),
+        ["QCG", "HNS"],
+        catalogued=Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"]),
+    )
+)
 BASES = (
     "Orvany|1 tor|1889-S|VF-20", "Orvany|1 tor|1889-S|VF20 QCG", "Orvany|5 tor|1893-M|MS-63 HNS",
     "Orvany|10 lind|1901|AU-55", "Orvanian|5 tor|1899-V|XF-45", "Orvany|10 lind|1918-V|MS65", "Orvany|1 tor|1880|G-6",

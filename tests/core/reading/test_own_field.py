@@ -6,7 +6,10 @@ import pytest
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
-from watchlist.core.reading.reader import Correction, Reader
+from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.corrections import Correction
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
 WORDS = load()
@@ -29,10 +32,18 @@ CATALOGUE = Catalogue(ISSUES)
 
 def reader(*taught: Correction) -> Reader:
     return Reader(
-        WORDS, ["QCG"], taught,
-        known_denominations=["5 kron", "ducat", "50 ore"], known_types={"Adler": "5 kron"},
-        known_mints=["Velden", "K", "M"], known_countries=["Orvany"],
-    )  # fmt: skip
+        Vocabulary(
+            WORDS,
+            ["QCG"],
+            taught,
+            catalogued=Catalogued(
+                denominations=["5 kron", "ducat", "50 ore"],
+                types={"Adler": "5 kron"},
+                mints=["Velden", "K", "M"],
+                countries=["Orvany"],
+            ),
+        )
+    )
 
 
 READER = reader()
@@ -263,6 +274,10 @@ def test_a_taught_word_or_a_column_settles_the_country() -> None:
 
 
 def test_places_of_the_catalogues_notes_are_mints_for_the_reader() -> None:
-    knowing = Reader(WORDS, known_countries=["Orvany"], known_denominations=["50 ore"], known_places=CATALOGUE.places)
+    knowing = Reader(
+        Vocabulary(
+            WORDS, catalogued=Catalogued(countries=["Orvany"], denominations=["50 ore"], places=CATALOGUE.places)
+        )
+    )
     reading = knowing.read("Orvany 50 öre 1884 Mersa mint, VF")
     assert (reading.mint, reading.unsure) == ("M", ())

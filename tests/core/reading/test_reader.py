@@ -10,17 +10,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from watchlist.core.reading.asjson import from_json, to_json
-from watchlist.core.reading.reader import Correction, Reader
+from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.corrections import Correction
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
-KNOWN: dict[str, Any] = {
-    "known_denominations": ["10 lind", "1 tor", "5 tor"],
-    "known_types": {"Galley": "5 tor", "Stag": "1 tor", "Shield": "10 lind"},
-    "known_mints": ["M", "V", "S"],
-    "known_countries": ["Orvany"],
-}
-READER = Reader(load(), ["QCG", "HNS"], **KNOWN)
+KNOWN = Catalogued(
+    denominations=["10 lind", "1 tor", "5 tor"],
+    types={"Galley": "5 tor", "Stag": "1 tor", "Shield": "10 lind"},
+    mints=["M", "V", "S"],
+    countries=["Orvany"],
+)
+READER = Reader(Vocabulary(load(), ["QCG", "HNS"], catalogued=KNOWN))
 
 
 def read(title: str) -> Reading:
@@ -126,14 +129,14 @@ def test_a_word_is_added_by_editing_a_table() -> None:
     tables = dict(load())
     added = {"problem": {"cleaned": ["blitzblank"]}, "replica": {"words": ["abklatsch"]}}
     tables["titles"] = {**tables["titles"], "zz": added}
-    reader = Reader(tables, ["QCG"], **KNOWN)
+    reader = Reader(Vocabulary(tables, ["QCG"], catalogued=KNOWN))
     assert reader.read("Orvany 1 tor 1889 blitzblank").problems == ("cleaned",)
     assert reader.read("Orvany 1 tor 1889 abklatsch").replica
 
 
 def test_a_correction_acts_like_a_word_of_the_lexicon() -> None:
     taught = [Correction("big ship", "denomination", "5 tor"), Correction("rubbed down", "problems", "polished")]
-    reader = Reader(load(), ["QCG"], taught, **KNOWN)
+    reader = Reader(Vocabulary(load(), ["QCG"], taught, catalogued=KNOWN))
     reading = reader.read("Big Ship 1893-M VF rubbed down")
     assert (reading.denomination, reading.problems) == ("5 tor", ("polished",))
     assert read("Big Ship 1893-M VF rubbed down").denomination is None
@@ -141,7 +144,7 @@ def test_a_correction_acts_like_a_word_of_the_lexicon() -> None:
 
 def test_a_correction_of_one_source_holds_there_only() -> None:
     taught = [Correction("ship", "denomination", "5 tor", source="northgate")]
-    reader = Reader(load(), [], taught, **KNOWN)
+    reader = Reader(Vocabulary(load(), [], taught, catalogued=KNOWN))
     assert reader.read("Ship 1893-M", source="northgate").denomination == "5 tor"
     assert reader.read("Ship 1893-M", source="harbour").denomination is None
 
@@ -208,27 +211,29 @@ def test_a_misspelt_word_is_taken_for_the_one_it_is_near_to() -> None:
 
 
 def test_a_word_taught_as_a_grade_counts() -> None:
-    taught = Reader(load(), (), [Correction("schnieke", "grade", "40-45"), Correction("fesch", "grade", "VF")])
+    taught = Reader(
+        Vocabulary(load(), (), [Correction("schnieke", "grade", "40-45"), Correction("fesch", "grade", "VF")])
+    )
     reading = taught.read("5 mark 1900 A schnieke")
     assert (reading.grade_low, reading.grade_high) == (40, 45)
     assert taught.read("5 mark 1900 A fesch").grade_low == 20
 
 
 def test_a_column_names_the_service() -> None:
-    reader = Reader(load(), ["QCG"])
+    reader = Reader(Vocabulary(load(), ["QCG"]))
     assert reader.read("5 mark 1900 A", "", {"service": "QCG", "grade": "MS 63"}).certified
     assert not reader.read("5 mark 1900 A", "", {"service": "none"}).certified
     assert not reader.read("5 mark 1900 A", "", {"service": "XYZ"}).certified
 
 
 def test_a_copy_of_a_paper_is_no_copy_of_the_piece() -> None:
-    reader = Reader(load())
+    reader = Reader(Vocabulary(load()))
     assert not reader.read("5 mark 1900 A ss", "Beiliegend: Kopie der Rechnung").replica
     assert not reader.read("Dime 1921-D VF, copy of the old invoice included").replica
     assert reader.read("Dime 1921-D VF, copy").replica
 
 
 def test_a_half_of_an_unknown_unit_is_not_half_a_dollar() -> None:
-    reader = Reader(load(), known_denominations=["1/2 mark", "half tor"])
+    reader = Reader(Vocabulary(load(), catalogued=Catalogued(denominations=["1/2 mark", "half tor"])))
     assert reader.canonical_denomination("Half Mark", "Brevonia") == "1/2 mark"
     assert reader.canonical_denomination("half tor", "Brevonia") == "half tor"

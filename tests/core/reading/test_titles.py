@@ -11,13 +11,18 @@ from types import ModuleType
 import pytest
 
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.words import load
 
 TESTS = Path(__file__).resolve().parent.parent.parent
 READER = Reader(
-    load(), ["QCG", "HNS", "ORN"], known_denominations=["10 lind", "1 tor", "5 tor"], known_countries=["Orvany"],
-    known_mints=["M", "V", "S"],
-)  # fmt: skip
+    Vocabulary(
+        load(),
+        ["QCG", "HNS", "ORN"],
+        catalogued=Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"]),
+    )
+)
 
 
 def scorer() -> ModuleType:

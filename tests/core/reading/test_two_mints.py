@@ -6,8 +6,14 @@ import pytest
 
 from watchlist import words
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
-READER = Reader(words.load(), known_countries=["Orvany"], known_denominations=["5 tor"], known_mints=["M", "V", "KB"])
+READER = Reader(
+    Vocabulary(
+        words.load(), catalogued=Catalogued(countries=["Orvany"], denominations=["5 tor"], mints=["M", "V", "KB"])
+    )
+)
 
 
 @pytest.mark.parametrize(

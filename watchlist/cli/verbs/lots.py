@@ -13,6 +13,7 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import SIGNS
+from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import Sift
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
@@ -58,7 +59,7 @@ def run(args: Namespace) -> int:
     """List lots, as a table, as sentences, as CSV or as JSON."""
     if args.json and (args.csv or args.plain):
         raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
-    wanted = listing.parse(" ".join(args.sift))
+    wanted = sift.parse(" ".join(args.sift))
     with session.desk(args, write=False) as desk:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
         if not shown and not args.json and not args.csv:

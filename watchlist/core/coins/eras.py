@@ -7,13 +7,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from watchlist.core.folding import folded
-from watchlist.core.reading.record import Reading
-
-if TYPE_CHECKING:
-    from watchlist.core.coins.index import Index
 
 SHARE = 0.25
 """A western year and one of an era are taken for one another where they share more of the year than this."""
@@ -57,16 +52,6 @@ _TOLD = re.compile(  # `AH dated`, `dates are AH`, `Meiji`: an abbreviation need
     rf"|(?:dated?s?|years?|era)(?: are| is| in| by)? ({_ANY})\b)|^({_ABBR})\.?$"
 )
 _TITLE = re.compile(rf"\b({_LONG}|{_ABBR})\.?(?: era| year)? ?(\d{{1,4}})(?!\d)|(?<![\d.,/-])(\d{{2,4}}) ?({_ABBR})\b")
-_BARE = re.compile(r"(?<![\w.,/#-])(1[0-4]\d\d|2[1-6]\d\d)(?![\w%]|[.,/-]\d)")
-
-
-@dataclass(frozen=True, slots=True)
-class Dated:
-    """Years of the catalogue's own era that a title means."""
-
-    denomination: str
-    years: tuple[int, ...]
-    why: str
 
 
 def told_era(text: str, year: int) -> str:
@@ -92,29 +77,6 @@ def western(text: str) -> Iterable[str]:
         early = int(era.base + era.slope * number)
         for each in dict.fromkeys((number, early, year)):
             yield f"{text[:start]}{each}{' AD' if each < 100 else ''}{text[end:]}"
-
-
-def dated(index: Index, reading: Reading, country: str | None, struck: bool) -> Dated | None:
-    """The listed years of an era that a title means, where the catalogue lists this coin by one; else None.
-
-    `struck`: the catalogue lists the western year too; then only a year with its era's name counts."""
-    series = index.series(reading.denomination or "", country)
-    if series is None or not series.listed or reading.years:
-        return None
-    era = index.era(series)
-    if not era and not series.bare:
-        return None
-    named = {number for name, number, _, _ in written(reading.title) if era in ("", name)}
-    if years := sorted(named & series.by_year.keys() - {reading.year}):
-        return Dated(series.denomination, tuple(years), f"The catalogue lists it by its own era, as {years[0]}.")
-    if struck:
-        return None
-    if reading.year is None:
-        years = sorted({int(hit[1]) for hit in _BARE.finditer(reading.title)} & series.by_year.keys())
-        return Dated(series.denomination, tuple(years), "") if years else None
-    years = index.era_years(series, reading.year)
-    why = f"{reading.year} is {' or '.join(map(str, years))} of the era that the catalogue lists it by."
-    return Dated(series.denomination, tuple(years), why) if years else None
 
 
 def _name(text: str) -> str:

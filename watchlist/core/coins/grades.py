@@ -1,4 +1,4 @@
-"""The 70-point scale, the words of nine national scales, and grade cells."""
+"""Grade cells: a number, or the words of nine national scales, as a band of the 70-point scale."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from watchlist.core.coins.scale import grade_word
 from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
-from watchlist.core.reading.vocabulary.gradescales import NUMBERS, Scales, is_figure
+from watchlist.core.reading.vocabulary.gradescales import Scales, is_figure
 from watchlist.core.reading.vocabulary.tokens import Token, tokens
+from watchlist.core.tables import once
 
-__all__ = ["NUMBERS", "GradeRead", "grade_word", "read_grade"]
-
+BEST_SCANDINAVIAN = "01"
+"""A state, and no 1 of the 70-point scale."""
 LEAST_PLUS = 7
 """Numbers under it take no plus: `1+` and `2+` are of national scales."""
 
@@ -35,11 +35,10 @@ def read_grade(text: str, scale_hint: str | None = None, tables: Mapping[str, An
 
     `scale_hint` is a scale (`uk`, `de`) or a country whose scale counts; `tables` are the word tables by name.
     """
-    grammar = _grammar(tables or {})
-    them = tokens(text)
+    tables, them, hint = tables or {}, tokens(text), scale_hint or ""
     if not them:
         return None
-    hint = scale_hint or ""
+    grammar = _grammar(tables.get("grades", tables))
     scale = grammar.scales.scale_of.get(hint.upper(), hint.lower())
     order = [scale] if scale else []
     if scale == "scand" and (figures := _scandinavian(grammar, them)):
@@ -48,9 +47,12 @@ def read_grade(text: str, scale_hint: str | None = None, tables: Mapping[str, An
         return plain
     found = [grade for at in range(len(them)) if (grade := grammar.at(them, at, order))]
     found = found or _scandinavian(grammar, them)
-    if not found:
-        return None
-    return _cell(found, grammar, them, text)
+    return _cell(found, grammar, them, text) if found else None
+
+
+@once
+def _grammar(grades: Mapping[str, Any]) -> GradeGrammar:
+    return GradeGrammar(Scales(grades))
 
 
 def _cell(found: list[Grade], grammar: GradeGrammar, them: list[Token], text: str) -> GradeRead:
@@ -65,7 +67,7 @@ def _figures(them: list[Token], text: str) -> GradeRead | None:
     """A bare number, or two with a sign between them."""
     figures = [token.number for token in them if is_figure(token)]
     signs = [token.low for token in them if not is_figure(token)]
-    if not figures or len(figures) > 2 or (text.strip() in ("0", "01", "1", "2") and text.startswith("0")):
+    if not figures or len(figures) > 2 or text.strip() == BEST_SCANDINAVIAN:
         return None
     if len(figures) == 1 and (not signs or (signs == ["+"] and figures[0] >= LEAST_PLUS)):
         return GradeRead(figures[0], figures[0], text.strip(), plus=bool(signs))
@@ -80,14 +82,3 @@ def _scandinavian(grammar: GradeGrammar, them: list[Token]) -> list[Grade]:
     at = 1 if len(them) > 1 and at == 0 and them[0].low in ("kv", "kval", "kvalitet") else at
     found = grammar.figure_at(them, at)
     return [found] if found and (at or found.end == len(them)) else []
-
-
-_LAST: list[tuple[Mapping[str, Any], GradeGrammar]] = []
-
-
-def _grammar(tables: Mapping[str, Any]) -> GradeGrammar:
-    """The grammar of a set of tables; the last one is kept, since a file's cells all use the same."""
-    table = tables.get("grades", tables)
-    if not _LAST or _LAST[0][0] is not table:
-        _LAST[:] = [(table, GradeGrammar(Scales(table)))]
-    return _LAST[0][1]

@@ -11,9 +11,8 @@ from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.mintnotes import places
 from watchlist.core.coins.titlevarieties import stands
 from watchlist.core.coins.varieties import of_variety
-from watchlist.core.reading.fields.denominations import Spellings
-
-__all__ = ["Index", "Series", "of_variety", "places", "same_country"]
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.spellings import Spellings
 
 LISTED_ENOUGH = 3
 """A series is known when at least this many of its issues are listed: fewer say nothing about a missing one."""
@@ -29,6 +28,8 @@ class Series:
 
     country: str
     denomination: str
+    eras: set[str] = field(default_factory=set)
+    """Those by which the notes or types say that its coins are dated."""
     by_year: dict[int, set[str]] = field(default_factory=dict)
     """Mint marks by year."""
     listed: int = 0
@@ -65,7 +66,6 @@ class Index:
         self._places: dict[str, set[str]] = defaultdict(set)
         self._countries: dict[str, str | None] = {}
         self._eras: dict[str, set[str]] = defaultdict(set)
-        self._series_eras: dict[tuple[str, str], set[str]] = defaultdict(set)
         for issue in self.by_key.values():
             self._add(issue)
         self._names = {bare_words(issue.country) for issue in self.by_key.values()}
@@ -80,11 +80,11 @@ class Index:
             self._types[bare_words(issue.type)].add(issue.denomination)
         for place in places(issue.note, issue.mint):
             self._places[place].add(issue.mint)
-        if era := told_era(issue.note, issue.year) or told_era(issue.type, issue.year):
-            self._eras[country].add(era)
-            self._series_eras[country, issue.denomination].add(era)
         key = (country, issue.denomination)
         series = self._series.setdefault(key, Series(issue.country, issue.denomination))
+        if era := told_era(issue.note, issue.year) or told_era(issue.type, issue.year):
+            self._eras[country].add(era)
+            series.eras.add(era)
         if not issue.implied:
             series.listed += 1
             series.bare |= not MODERN[0] <= issue.year <= MODERN[1]
@@ -119,13 +119,11 @@ class Index:
 
     def struck(self, denomination: str, year: int, country: str | None = None) -> list[Issue]:
         """Issues of a denomination and year; of one country when it is given (folded)."""
-        found = self._dated.get((denomination, year), [])
-        return found if country is None else [issue for issue in found if bare_words(issue.country) == country]
+        return _of_country(self._dated.get((denomination, year), []), country)
 
     def in_year(self, year: int, country: str | None = None) -> list[Issue]:
         """Issues of a year, whatever their denomination."""
-        found = self._years.get(year, [])
-        return found if country is None else [issue for issue in found if bare_words(issue.country) == country]
+        return _of_country(self._years.get(year, []), country)
 
     def series(self, denomination: str, country: str | None) -> Series | None:
         """The series of a country and denomination; without a country the only one of that denomination."""
@@ -136,8 +134,7 @@ class Index:
 
     def era(self, series: Series) -> str:
         """The era by which the notes or types of a series, else of its country, say its coins are dated; or empty."""
-        country = bare_words(series.country)
-        told = self._series_eras.get((country, series.denomination)) or self._eras.get(country, set())
+        told = series.eras or self._eras.get(bare_words(series.country), set())
         return next(iter(told)) if len(told) == 1 else ""
 
     def era_years(self, series: Series, western: int) -> list[int]:
@@ -156,9 +153,17 @@ class Index:
         return [issue for year in years for issue in self.struck(denomination, year, country)]
 
     @property
-    def marks(self) -> dict[tuple[str, int], frozenset[str]]:
-        """The mint marks listed for each denomination and year, whatever the country."""
-        return {dated: frozenset(issue.mint for issue in issues) for dated, issues in self._dated.items()}
+    def catalogued(self) -> Catalogued:
+        """What the catalogue tells a title reader."""
+        issues = self.by_key.values()
+        return Catalogued(
+            denominations=tuple(dict.fromkeys(issue.denomination for issue in issues)),
+            types={issue.type: issue.denomination for issue in issues if issue.type},
+            mints=tuple(dict.fromkeys(issue.mint for issue in issues if issue.mint)),
+            countries=tuple(dict.fromkeys(issue.country for issue in issues if issue.country)),
+            places=self.places,
+            struck={dated: frozenset(issue.mint for issue in issues) for dated, issues in self._dated.items()},
+        )
 
     def types_in(self, text: str) -> dict[str, set[str]]:
         """Type names of the catalogue that stand in a text, each with its denominations."""
@@ -187,6 +192,10 @@ class Index:
             found = [issue for issue in found if issue.mint.casefold() == mint.casefold()]
         found = of_variety(found, variety)
         return tuple(found) if len(found) > 1 else found[0] if found else None
+
+
+def _of_country(issues: list[Issue], country: str | None) -> list[Issue]:
+    return issues if country is None else [issue for issue in issues if bare_words(issue.country) == country]
 
 
 def same_country(one: str, other: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from watchlist.core.coins.eras import Dated, dated
+from watchlist.core.coins.eradates import Dated, dated
 from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words, coin_date
 from watchlist.core.coins.titlevarieties import letter_varieties, opposite, told
@@ -140,8 +140,12 @@ def _by_mint(index: Index, reading: Reading, struck: list[Issue], why: list[str]
     places = index.mints_named(reading.title)
     if named := [issue for issue in left if issue.mint in places]:
         mints = ", ".join(sorted({issue.mint or "main mint" for issue in named}))
-        why = [*why, f"The mint is named in words: {mints}."]
-        return _by_variety(reading, named, why)
+        return _by_variety(reading, named, [*why, f"The mint is named in words: {mints}."])
+    return _without_mark(reading, left, why)
+
+
+def _without_mark(reading: Reading, left: list[Issue], why: list[str]) -> Match:
+    """Narrow by what silence about the mint means: the main mint, or the only one that struck."""
     marks = {issue.mint for issue in left}
     if not left:
         return Match(None, known_series=True, why="The title denies every mint mark the catalogue lists for the year.")
@@ -191,20 +195,25 @@ def _by_variety(reading: Reading, issues: list[Issue], why: list[str]) -> Match:
     """The variety the title names; a title that denies one means its opposite or the plain issue, never that one."""
     said, variety = told(reading.title, issues), _plain_words(reading.variety)
     left = [issue for issue in issues if issue not in said.denied]
-    found = of_variety(left, variety) if variety else []
-    if said.named:
-        found = [issue for issue in said.named if issue in found] or said.named
     if said.doubted and not said.named:
         maybe = [issue for issue in left if issue in said.doubted or not issue.variety]
         return _one_of(reading, maybe, [*why, "The title may name or deny a variety."], sure=False)
-    if found:
+    listed = of_variety(left, variety) if variety else []
+    if found := said.meant(listed):
         return _one_of(reading, found, why)
     if not said.denied and not variety:
         return _one_of(reading, of_variety(issues, None), why)
+    return _left_over(reading, issues, said.denied, why)
+
+
+def _left_over(reading: Reading, issues: list[Issue], denied: list[Issue], why: list[str]) -> Match:
+    """The plain issue where the variety named is not listed or the one listed is denied; of two sizes the other."""
+    left = [issue for issue in issues if issue not in denied]
     plain = [issue for issue in left if not issue.variety]
-    if variety:
-        return _one_of(reading, plain or left or issues, [*why, _not_listed(reading, plain)], sure=bool(plain))
-    other = plain or opposite(said.denied, left)
+    if _plain_words(reading.variety):
+        why, other = [*why, _not_listed(reading, plain)], plain
+    else:
+        other = plain or opposite(denied, left)
     return _one_of(reading, other or left or issues, why, sure=bool(other))
 
 

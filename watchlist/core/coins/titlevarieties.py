@@ -43,6 +43,10 @@ OPPOSITES = {"small": "large", "open": "closed", "wide": "narrow", "high": "low"
 OPPOSITES |= {other: one for one, other in OPPOSITES.items()}
 
 
+State = bool | str | None
+"""Whether words stand in a title (True), are denied (False), `open` where it says both; None: not mentioned."""
+
+
 @dataclass(slots=True)
 class Told:
     """The issues whose varieties a title names, denies, or may deny."""
@@ -52,6 +56,10 @@ class Told:
     """Named by their first words only: `dot` of `dot below bust`."""
     denied: list[Issue] = field(default_factory=list)
     doubted: list[Issue] = field(default_factory=list)
+
+    def meant(self, listed: list[Issue]) -> list[Issue]:
+        """The issues named; of several those that the catalogue lists under the words of the reading, if any."""
+        return [issue for issue in self.named if issue in listed] or self.named or listed
 
 
 def told(title: str, issues: Sequence[Issue]) -> Told:
@@ -146,13 +154,17 @@ def _said(issue: Issue, words: Sequence[str], bare: str) -> str | None:
     if figures:  # of an overdate its figures are enough: `overdate 7/6` in `1887/6` or `1887 7/6`
         return "named" if all(f"{figure} " in bare for figure in figures) else None
     unit = set(_plain(issue.denomination))
-    parts, name = [(stands, core) for stands, core in _parts(issue.variety) if not unit.issuperset(core)], "named"
+    parts = [(stands, core) for stands, core in _parts(issue.variety) if not unit.issuperset(core)]
     found = [(stands, _state(core, words)) for stands, core in parts]
-    if all(state is None for _, state in found):
-        heads = [(stands, core, head) for stands, core in parts if not unit.issuperset(head := _head(core))]
-        found = [(stands, _state(head, words, core[len(head)])) for stands, core, head in heads]
-        name = "hinted"
-    if any(state is not None and state != stands and state != "open" for stands, state in found):
+    if any(state is not None for _, state in found):
+        return _verdict("named", found)
+    heads = [(stands, core, head) for stands, core in parts if not unit.issuperset(head := _head(core))]
+    return _verdict("hinted", [(stands, _state(head, words, core[len(head)])) for stands, core, head in heads])
+
+
+def _verdict(name: str, found: Sequence[tuple[bool, State]]) -> str | None:
+    """What wordings that must stand or be denied come to, with what the title says of each."""
+    if any(isinstance(state, bool) and state != stands for stands, state in found):
         return "denied"
     if any(state == "open" for _, state in found):
         return "doubted"
@@ -165,10 +177,10 @@ def _head(core: Sequence[str]) -> Sequence[str]:
     return core[:at] if len("".join(core[:at])) > 1 and core[0] not in COMMON else ()
 
 
-def _state(core: Sequence[str], words: Sequence[str], place: str = "") -> bool | str | None:
-    """Whether words stand in a title (True), are denied (False), `open` where it says both; None: not mentioned.
+def _state(core: Sequence[str], words: Sequence[str], place: str = "") -> State:
+    """What a title says of some words.
 
-    `place`: the words are the head of a variety that stands there; with another place behind them they are not its."""
+    `place`: they are the head of a variety that stands there; with another place behind them they are not its."""
     count, wanted = len(core), sorted(core)
     found = (at for at in range(len(words) - count + 1) if words[at] in core)
     found = (at for at in found if sorted(words[at : at + count]) == wanted)
@@ -183,8 +195,7 @@ def _elsewhere(words: Sequence[str], at: int, place: str) -> bool:
 
 def _affirmed(words: Sequence[str], start: int, end: int) -> bool | str:
     """Whether words of a title are meant, not denied: a `no` stands before them in the same breath."""
-    behind = words[end : end + 2]
-    if behind and (behind[0] in MISSING or (behind[0] == "no" and (len(behind) < 2 or behind[1] in STOPS))):
+    if _is_missing(words[end : end + 2]):
         return False
     between: list[str] = []
     for at in range(start - 1, max(start - REACH - 2, -1), -1):
@@ -196,6 +207,11 @@ def _affirmed(words: Sequence[str], start: int, end: int) -> bool | str:
         if word != "with" and word not in ARTICLES:
             between.append(word)
     return True
+
+
+def _is_missing(behind: Sequence[str]) -> bool:
+    """`dot missing`, `dot: no`: the words behind a name deny it."""
+    return bool(behind) and (behind[0] in MISSING or (behind[0] == "no" and (len(behind) < 2 or behind[1] in STOPS)))
 
 
 def _reaches(between: Sequence[str]) -> bool | str:

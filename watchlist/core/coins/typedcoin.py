@@ -9,9 +9,10 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from watchlist.core.coins.eras import western
-from watchlist.core.coins.index import Index, of_variety
+from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.titlevarieties import meant
+from watchlist.core.coins.varieties import of_variety
 
 _YEAR = re.compile(r"(?<![\w/-])(?:(\d{3,4})|(\d{1,4})\s*(BC|AD))(?![\d/])\s*-?\s*", re.I)
 _OVERDATE = re.compile(r"(?<![\w/])(\d{4})/(\d{1,4})(-[A-Za-z]{1,3})?(?![\w/])")
@@ -137,17 +138,7 @@ def _without_mint_words(bare: str) -> str:
 
 
 def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
-    mint, variety = said.mint, said.variety
-    if mint is not None and any(issue.mint.casefold() == mint.casefold() for issue in left):
-        left = [issue for issue in left if issue.mint.casefold() == mint.casefold()]
-    elif named := _named_mint(index, left, f"{mint or ''} {variety}"):
-        mint, variety = named
-        left = [issue for issue in left if issue.mint == mint]
-    elif mint is not None:  # letters after the year may be a variety
-        left = of_variety(left, f"{mint} {variety}".strip())
-        variety = f"{mint} {variety}".strip()
-    elif any(not issue.mint for issue in left):
-        left = [issue for issue in left if not issue.mint]
+    left, variety = _of_mint(index, left, said)
     left = of_variety(left, variety or None) or meant(variety, left)
     if len(left) == 1:
         return _found(left[0], (), "", (), said)
@@ -155,6 +146,18 @@ def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
         return _none(index, text, f"The catalogue has no `{text}`.", said)
     names = ", ".join(issue.name for issue in left[:5])
     return _found(None, tuple(left), f"`{text}` can mean several issues: {names}.", (), said)
+
+
+def _of_mint(index: Index, left: list[Issue], said: Said) -> tuple[list[Issue], str]:
+    """The issues of the mint that is typed, and the words that are left for the variety."""
+    mark, words = said.mint, f"{said.mint or ''} {said.variety}".strip()
+    if mark is not None and (marked := [issue for issue in left if issue.mint.casefold() == mark.casefold()]):
+        return marked, said.variety
+    if named := _named_mint(index, left, words):
+        return [issue for issue in left if issue.mint == named[0]], named[1]
+    if mark is not None:  # letters after the year may be a variety
+        return of_variety(left, words), words
+    return [issue for issue in left if not issue.mint] or left, said.variety
 
 
 def _none(index: Index, text: str, note: str, said: Said) -> Found:

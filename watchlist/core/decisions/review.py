@@ -24,6 +24,7 @@ Verb = Literal[
     "weigh",
     "dismiss",
     "restore",
+    "bench",
     "undo",
     "redo",
 ]
@@ -44,7 +45,8 @@ class Decision:
     """Key of the lot; empty for weigh, undo and redo."""
     amount: Money | None = None
     target: str = ""
-    """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name."""
+    """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name.
+    For bench: the number of what was found."""
     note: str = ""
     weight: Decimal | None = None
     """For weigh: what the sale counts from now on, 0 to 1."""
@@ -67,8 +69,8 @@ STATES: Mapping[Verb, State] = {
 }
 """The state that a decision gives; `clear` gives none."""
 
-ASIDE: frozenset[Verb] = frozenset({"weigh", "dismiss", "restore"})
-"""They weigh a sale or a sign; where a lot stands they leave as it is."""
+ASIDE: frozenset[Verb] = frozenset({"weigh", "dismiss", "restore", "bench"})
+"""They weigh a sale, a sign or a piece; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {
     "bid": "planned",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from watchlist.core.coins.index import of_variety
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
 from watchlist.core.coins.scale import grade_word
+from watchlist.core.coins.varieties import of_variety
 from watchlist.core.marks.reasons import grade_words, problem_words
 from watchlist.core.marks.record import NearWant, Want
 from watchlist.core.reading.record import Reading

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from watchlist.core.reading.reader import TEACHABLE
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.vocabulary.corrections import TEACHABLE
 from watchlist.desk.correcting import mend, take_back, teach
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES

@@ -31,7 +31,7 @@ class Listing:
         limit: int = 64,
     ) -> list[LotLine]:
         """A page of lines behind the place `after`. Unknown gaps, costs and marks come last in both directions."""
-        return lines_of(self._db, self._search(wanted).page(LINE, order, down, after, limit))
+        return lines_of(self._db, self._search(wanted).page(order, down, after, limit))
 
     def line(self, key: str) -> LotLine | None:
         """The line of the lot with just this key."""
@@ -69,7 +69,7 @@ class Listing:
             raise ValueError(f"lots have no list of {column}")
         return self._search(ALL).names(column, limit)
 
-    def road(self, wanted: Filter) -> Road:
+    def road(self, wanted: Filter = ALL) -> Road:
         """A way through the lots of a filter by goes, each of a bounded length however few lots pass."""
         return Road(self._db, self._search(wanted))
 

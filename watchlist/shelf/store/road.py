@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.shelf.store.connection import Connection, Row, torn
 from watchlist.shelf.store.filters import Order, Place
-from watchlist.shelf.store.rows import LINE, LotLine, lot_line
+from watchlist.shelf.store.rows import LotLine, lot_line
 from watchlist.shelf.store.search import Search
 
 
@@ -42,7 +42,7 @@ class Road:
         """The lines behind a place, or `back`, before it and nearest first. Without a place: from the first, or last.
 
         It ends when it has found `limit` lots, of which some may not pass, or has looked at `most`; 0 sets no bound."""
-        found = self.search.go(LINE, order, down, after, limit, back=back, most=most)
+        found = self.search.go(order, down, after, limit, back=back, most=most)
         lines = lines_of(self.db, found.rows)
         at = found.at or (lines[-1].place if lines else after)
         if not self.exact:

@@ -62,22 +62,8 @@ LINE = (
     f"grade_low, grade_high, first_seen, last_seen, {PLACE}"
 )
 LOT_COLUMNS = (
-    "key",
-    "source",
-    "own_id",
-    "venue",
-    "seller",
-    "title",
-    "closes",
-    "due",
-    "kind",
-    "price",
-    "currency",
-    "first_seen",
-    "last_seen",
-    "fingerprint",
-    "service",
-    "cert",
+    *("key", "source", "own_id", "venue", "seller", "title", "closes", "due", "kind", "price", "currency"),
+    *("first_seen", "last_seen", "fingerprint", "service", "cert"),
 )
 JUDGED_COLUMNS = ("all_in", "gap", "mark", "also", "doubt", "issue", "grade_low", "grade_high")
 
@@ -140,30 +126,8 @@ def lot_row(row: Row) -> LotRow:
 
 def lot_line(row: Row) -> LotLine:
     """From the cells of LINE."""
-    (
-        key,
-        source,
-        venue,
-        seller,
-        title,
-        closes,
-        kind,
-        price,
-        currency,
-        all_in,
-        gap,
-        mark,
-        also,
-        doubt,
-        state,
-        issue,
-        low,
-        high,
-        first,
-        last,
-        *place,
-        number,
-    ) = row
+    key, source, venue, seller, title, closes, kind, price, currency, all_in, gap = row[:11]
+    mark, also, doubt, state, issue, low, high, first, last, *place, number = row[11:]
     return LotLine(
         key,
         source,
@@ -172,7 +136,7 @@ def lot_line(row: Row) -> LotLine:
         title,
         instant(closes),
         kind,
-        Money(Decimal(price), currency) if price is not None else None,
+        money(price, currency),
         all_in,
         gap,
         None if mark is None else MARKS[mark],
@@ -186,6 +150,11 @@ def lot_line(row: Row) -> LotLine:
         instant(last or None),
         Place(tuple(place), number),
     )
+
+
+def money(amount: str | None, currency: str) -> Money | None:
+    """A price from its two cells."""
+    return None if amount is None else Money(Decimal(amount), currency)
 
 
 def instant(seconds: int | None) -> datetime | None:

@@ -6,9 +6,9 @@ It is mostly talk, so its numbers are read only where they can matter.
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from watchlist.core.reading.choice.assembly import begin, finish
+from watchlist.core.reading.choice.draft import Draft
 from watchlist.core.reading.fields.dates import FIRST, LAST
 from watchlist.core.reading.fields.kinds import other_thing
 from watchlist.core.reading.fields.namedmints import mint_told
@@ -17,10 +17,9 @@ from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scanning.noise import claim_stops
 from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.vocabulary.gradescales import Scales
 from watchlist.core.reading.vocabulary.tokens import END, SIGN, WORD, Token
-
-if TYPE_CHECKING:
-    from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 OPENING = 8
 """Words in which a description says what it is about."""
@@ -31,9 +30,9 @@ MINT_LETTERS = 4
 """Longest mint mark."""
 
 
-def describe(scan: Scan, title: Reading, reader: Reader) -> Reading:
+def describe(scan: Scan, title: Reading, vocabulary: Vocabulary) -> Reading:
     """A description's own reading, without the fields that its title already gives."""
-    found = _described(scan, title, reader)
+    found = _described(begin(scan, vocabulary), title)
     kind, strike = "other" if _told_thing(scan) else "coin", _told_strike(scan)
     return replace(found, kind=kind, variety=strike) if (kind, strike) != (found.kind, found.variety) else found
 
@@ -55,26 +54,26 @@ def _told_strike(scan: Scan) -> str | None:
     return None
 
 
-def _described(scan: Scan, title: Reading, reader: Reader) -> Reading:
-    draft, cert = begin(scan, reader)
-    if _numbers_matter(scan, title, reader):
-        return finish(draft, reader, cert, reader.country_code(title.country or ""), whole=False)
+def _described(draft: Draft, title: Reading) -> Reading:
+    scan, vocabulary = draft.scan, draft.vocabulary
+    if _numbers_matter(scan, title, vocabulary.grammar.scales):
+        return finish(draft, vocabulary.country_code(title.country or ""), whole=False)
     claim_stops(scan)
     problems = find_problems(scan)
     return Reading(
         title=scan.text,
         service=draft.holder.service,
-        cert_number=cert,
-        problems=canonical_problems([finer for finer, _, _ in problems], reader.lex.problem_kinds, details=False),
+        cert_number=draft.certificate,
+        problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, details=False),
         problem_words=tuple(finer for finer, _, _ in problems),
         replica=is_replica(scan),
     )
 
 
-def _numbers_matter(scan: Scan, title: Reading, reader: Reader) -> bool:
+def _numbers_matter(scan: Scan, title: Reading, scales: Scales) -> bool:
     """Whether grade, designations, denomination, year or mint may still come from the description."""
     graded = title.grade_text is not None or title.grade_low is not None
-    worded = "designation" in scan.by or "+" in scan.lows or _details_grade(scan, reader)
+    worded = "designation" in scan.by or "+" in scan.lows or _details_grade(scan, scales)
     if not graded or worded or any(m.value == "details" for m in scan.by.get("problem", ())):
         return True
     if title.kind != "coin" or title.years or title.denied_mints:
@@ -100,9 +99,8 @@ def _word(scan: Scan, at: int, step: int) -> Token:
     return scan.tok(at) if scan.tok(at).kind == WORD else END
 
 
-def _details_grade(scan: Scan, reader: Reader) -> bool:
+def _details_grade(scan: Scan, scales: Scales) -> bool:
     """`XF details`, `VF-30 details`; but `sharp details` is praise."""
-    scales = reader.grammar.scales
     if scan.lows.isdisjoint(scales.details):
         return False
     before = (scan.tok(at - 1) for at, token in enumerate(scan.them) if token.low in scales.details)

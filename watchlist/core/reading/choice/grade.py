@@ -58,8 +58,8 @@ def _second_grade(draft: Draft, rest: list[tuple[float, Grade]]) -> None:
     widens = (scan.tok(grade.start - 1).low == "(" and score > SURE) or (
         _is_side(scan, first) and _is_side(scan, grade)
     )
-    if first.low is not None and grade.low is not None and widens:
-        first.low, first.high = min(first.low, grade.low), max(first.high or 0, grade.high or 0)
+    if widens:
+        first.low, first.high = min(first.low, grade.low), max(first.high, grade.high)
         draft.grade_text = f"{scan.words(first.start, first.end)} ... ({scan.words(grade.start, grade.end)})"
     elif draft.grade_score - score < CLOSE and score > SURE:
         draft.doubt("grade", scan.words(grade.start, grade.end))
@@ -99,7 +99,7 @@ def grade_band(
     grade: Grade | None, designations: list[tuple[str, bool]], replica: bool
 ) -> tuple[int | None, int | None]:
     """The band of the grade. A worded proof spans 60 to 70; a copy's proof is no grade at all."""
-    if grade is None or grade.low is None:
+    if grade is None:
         return None, None
     if any(name == "PROOF" for name, _ in designations) and not grade.numbered and grade.low >= 60:
         return (60, 70) if not replica else (None, None)

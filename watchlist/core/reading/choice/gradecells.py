@@ -5,50 +5,50 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Protocol
 from weakref import WeakKeyDictionary
 
+from watchlist.core.reading.choice.assembly import read
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 NATIONAL = re.compile(r"0?[0-6](?:\s?[+-])?(?:\s*/\s*0?[0-6](?:\s?[+-])?)?|I{1,3}[+-]?|IV[+-]?|VI?[+-]?", re.ASCII)
 """Figures of the Scandinavian and the Polish scale: `1+`, `01`, `2-`, `0/01`, `II`. A bare `1` is a number too."""
 POLISH = "PL"
 REMEMBERED = 2_000
+Coin = tuple[str | None, str | None, str]
+"""Country, denomination, and the text of a cell."""
 
 
-class Titles(Protocol):
-    """What reads titles."""
-
-    def read(self, title: str, /) -> Reading:
-        """What a title says."""
-
-
-def graded(read: Callable[[str], Reading], country: str | None, denomination: str | None, text: str) -> Reading | None:
+def graded(
+    read_title: Callable[[str], Reading], country: str | None, denomination: str | None, text: str
+) -> Reading | None:
     """The reading of a grade cell behind its coin, of which only the grade is the cell's own; None where the two say
     no grade. A denomination says more of a coinage than a country: without one there is none."""
     if not denomination:
         return None
     coin = f"{country or ''} {denomination}".strip()
-    made = read(f"{coin}, {text}")
-    if made.grade_low is None and NATIONAL.fullmatch(text.strip()) and read(denomination).country == POLISH:
-        made = read(f"{coin}, stan {text}")
+    made = read_title(f"{coin}, {text}")
+    if made.grade_low is None and NATIONAL.fullmatch(text.strip()) and read_title(denomination).country == POLISH:
+        made = read_title(f"{coin}, stan {text}")
     return made if made.grade_low is not None else None
 
 
-_KNOWN: WeakKeyDictionary[Titles, dict[tuple[str | None, str | None, str], Reading | None]] = WeakKeyDictionary()
+_KNOWN: WeakKeyDictionary[Vocabulary, dict[Coin, Reading | None]] = WeakKeyDictionary()
+"""What a vocabulary made of the cells of each coin; given up with it."""
 
 
-def in_coinage(reader: Titles, lot: Reading, cell: Reading, text: str) -> Reading:
-    """A grade cell of a lot as it was read alone, with its grade as the lot's coinage has it. A single number is the
-    same in every coinage."""
+def in_coinage(vocabulary: Vocabulary, lot: Reading, text: str) -> Reading:
+    """A grade cell of a lot, with its grade as the lot's coinage has it. A single number is the same in every
+    coinage."""
+    cell = read(text, vocabulary)
     if cell.grade_low is not None and cell.grade_low == cell.grade_high:
         return cell
-    known, key = _KNOWN.setdefault(reader, {}), (lot.country, lot.denomination, text)
-    if key not in known:
+    known, coin = _KNOWN.setdefault(vocabulary, {}), (lot.country, lot.denomination, text)
+    if coin not in known:
         if len(known) >= REMEMBERED:
             known.clear()
-        known[key] = graded(reader.read, *key)
-    if (made := known[key]) is None:
+        known[coin] = graded(lambda title: read(title, vocabulary), *coin)
+    if (made := known[coin]) is None:
         return cell
     unsure = (*(name for name in cell.unsure if name != "grade"), *(name for name in made.unsure if name == "grade"))
     return replace(

@@ -24,7 +24,7 @@ NAMED_COUNTRY = 0.9
 UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
 
 
-def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str | None, float]:
+def find_country(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
     """The country a title names or implies, and how sure that is."""
     american = any(value.country == "US" or value.unit in ("cent", "dollar") for value in values)
     named = [
@@ -40,8 +40,6 @@ def find_country(scan: Scan, values: list[Value], hint: str = "") -> tuple[str |
         country = _of_old(scan, values) or country
         scan.rest("country", first.start, first.end, 0.95)
         return country, 0.95
-    if hint:
-        return hint, 0.8
     return _implied(scan, values)
 
 

@@ -24,15 +24,10 @@ def find_dates(scan: Scan, country: str | None) -> Dates:
     """Every date, in order; their tokens are taken."""
     dates = Dates()
     find_eras(scan, dates, country)
-    at = 0
-    while at < len(scan.them):
-        token = scan.them[at]
-        if token.kind == NUMBER and not scan.used[at] and (year := _year_at(scan, at)):
+    for at, token in enumerate(scan.them):
+        if token.number >= FIRST and not scan.used[at] and (year := _year_at(scan, at)):
             dates.found.append(year)
             scan.take(year.start, year.end)
-            at = year.end
-        else:
-            at += 1
     if len(dates.found) > 1:
         _restruck(scan, dates)
     if not dates.found and dates.era is None:
@@ -45,7 +40,7 @@ def _restruck(scan: Scan, dates: Dates) -> None:
     first = min(year.year for year in dates.found)
     if len({year.year for year in dates.found}) != 2 or any(year.last for year in dates.found if year.year == first):
         return
-    again = [mark for mark in scan.by.get("variety", ()) if mark.value == "restrike"]
+    again = (mark for mark in scan.by.get("variety", ()) if mark.value == "restrike")
     said = any(not scan.negated(mark.start, mark.end) for mark in again)
     if said or any(year.year > first and _told_struck(scan, year) for year in dates.found):
         dates.found = [year for year in dates.found if year.year == first]
@@ -72,9 +67,9 @@ def _year_at(scan: Scan, at: int) -> Year | None:
 
 def _is_no_date(scan: Scan, at: int) -> bool:
     """`$1900`, `#1900`, `1900s`: an amount, a number, a century."""
-    token, after = scan.them[at], scan.tok(at + 1)
-    century = token.number % 100 == 0 and after.text == "s" and after.glued
-    return century or (scan.tok(at - 1).low in MONEY and token.glued)
+    token = scan.them[at]
+    century = token.number % 100 == 0 and scan.tok(at + 1).text == "s" and scan.tok(at + 1).glued
+    return century or (token.glued and scan.tok(at - 1).low in MONEY)
 
 
 def _is_age(scan: Scan, at: int) -> bool:
@@ -93,16 +88,18 @@ def _is_value(scan: Scan, at: int) -> bool:
 
 def _is_of_another(scan: Scan, at: int) -> bool:
     """`pre-1965`, `reverse of 1878`, `auction 2015`: not the year of this piece."""
-    ends = (at, at - 1) if scan.tok(at - 1).low in ("-", ".", ":") else (at,)
-    die = scan.tok(at - 2).low == "." or scan.tok(at - 2).low in scan.lex.sets["sides"]
-    return (scan.tok(at - 1).low == "of" and die) or any(m.end in ends for m in scan.by.get("stop.before_year", ()))
+    before = scan.tok(at - 1).low
+    if before == "of" and (scan.tok(at - 2).low == "." or scan.tok(at - 2).low in scan.lex.sets["sides"]):
+        return True
+    ends = (at, at - 1) if before in ("-", ".", ":") else (at,)
+    return any(mark.end in ends for mark in scan.by.get("stop.before_year", ()))
 
 
 def _tail(scan: Scan, year: Year) -> None:
     """What is tied to the figures: `/1`, `/55`, `-69`, `-2008`, ` bis 1913`."""
     sign, at = scan.tok(year.end).low, year.end + 1
-    if sign == "t" and scan.tok(at).low == "/" and scan.tok(at + 1).low == "m":  # Dutch `t/m`
-        sign, at = "t/m", at + 2
+    if scan.tok(at).low == "/" and f"{sign}/{scan.tok(at + 1).low}" in scan.lex.sets["until"]:  # Dutch `t/m`
+        sign, at = f"{sign}/{scan.tok(at + 1).low}", at + 2
     if not scan.lows.isdisjoint(scan.lex.sets["over"]) and _over(scan, year):
         return
     figures = scan.tok(at)

@@ -35,9 +35,8 @@ SHORTEST_ROMAN = 5
 
 
 def find_eras(scan: Scan, dates: Dates, country: str | None) -> None:
-    """Set the year of another era, and whether the title dates the piece before ours; their words are taken."""
-    _before_christ(scan, dates)
-    _after_christ(scan, dates)
+    """Set the year of another era; years before and soon after Christ are taken too."""
+    _of_old(scan, dates)
     _eras(scan, dates, country)
     if country in ACCESSION and dates.era is None and "/" in scan.lows:
         _reigns(scan, dates)
@@ -78,16 +77,12 @@ def _set_era(scan: Scan, dates: Dates, year: int, start: int, end: int, score: f
 
 
 def _year_of_era(scan: Scan, mark: Mark) -> int | None:
-    """Where the year of an era stands: `AH 1327`, or behind it `1293 AH`, where the letters are no other word."""
-    ahead, at = _figure(scan, mark.end), mark.start - 1
-    behind = scan.tok(at).kind == NUMBER and not scan.used[at] and _is_behind(scan, mark, scan.them[at].number)
-    return at if ahead is None and behind else ahead
-
-
-def _is_behind(scan: Scan, mark: Mark, number: int) -> bool:
-    """`1293 AH`, `1304 SH`, `2450 BE`: an era behind its year; the other letters may be much else there."""
-    written = scan.them[mark.start].text.isupper() and len(str(number)) == len("1304")
-    return mark.value in BEHIND and (written or mark.value == HIJRI)
+    """Where the year of an era stands: `AH 1327`, or before it `1304 SH`, where the letters are no other word."""
+    at, token = mark.start - 1, scan.tok(mark.start - 1)
+    written = mark.value == HIJRI or (scan.them[mark.start].text.isupper() and len(token.low) == len("1304"))
+    ahead = _figure(scan, mark.end)
+    before = token.number >= 0 and not scan.used[at] and mark.value in BEHIND and written
+    return at if ahead is None and before else ahead
 
 
 def common_year(era: str, number: int) -> tuple[int, float] | None:
@@ -150,20 +145,11 @@ def _figure(scan: Scan, at: int) -> int | None:
     return at if 0 < scan.tok(at).number < 6000 and not scan.used[at] else None
 
 
-def _before_christ(scan: Scan, dates: Dates) -> None:
-    """`44 BC`; of a range only the time is known."""
+def _of_old(scan: Scan, dates: Dates) -> None:
+    """Years before and soon after Christ: no date of the modern coinages, but a year after AD alone counts."""
     for mark in scan.by.get("era.before_common", ()):
-        at = mark.start - 1
-        if scan.tok(at).kind == NUMBER and scan.them[at].number < FIRST:
-            start = _back(scan, at)
-            if start == at:
-                dates.before_christ = -scan.them[at].number
-            dates.ancient = True
-            scan.take(start, mark.end)
-
-
-def _after_christ(scan: Scan, dates: Dates) -> None:
-    """Early dates of our own era: no year of the modern coinages, but a year after AD alone counts."""
+        if 0 <= scan.tok(mark.start - 1).number < FIRST:
+            scan.take(_back(scan, mark.start - 1), mark.end)
     for mark in scan.by.get("era.common", ()):
         at, ahead = mark.start - 1, _figure(scan, mark.end)
         if 0 < scan.tok(at).number < FIRST and not scan.used[at]:
@@ -174,8 +160,7 @@ def _after_christ(scan: Scan, dates: Dates) -> None:
 
 
 def _early(scan: Scan, dates: Dates, start: int, end: int, at: int) -> None:
-    """`AD 98`, `98 AD` is a year; of `AD 98-117` and `about 98 AD` only the time is known."""
-    dates.ancient = True
+    """`AD 98`, `98 AD` is a year; of `AD 98-117` and `ca 98 AD` only the time is known."""
     ranged = scan.tok(at - 1).low in TIES or (end > at + 1 and scan.tok(at + 1).low == "-")
     if ranged or any(mark.end in (start, start - 1) for mark in scan.by.get("stop.about", ())):
         scan.take(start, end)

@@ -8,7 +8,7 @@ from watchlist.core.reading.fields.mints import is_lettering
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
 from watchlist.core.reading.vocabulary.gradescales import OWN
-from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, Token
+from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD
 
 COUNTED = ("unit", "coin", "multiple.counted")
 """What a number before it counts: no grade in figures."""
@@ -161,17 +161,13 @@ def _short_state(scan: Scan, grammar: GradeGrammar) -> list[tuple[float, Grade]]
 def _may_be_state(scan: Scan, at: int, figure: int) -> bool:
     """`12 st 1 krona` counts, `vz-st` is a German grade, `ST` a mint master, `St. II` a saint or a ruler."""
     token, before = scan.them[at], scan.tok(at - 1)
-    tied = (token.glued and before.low in ("-", "/")) or (before.kind == NUMBER and not _is_date(before))
+    tied = (token.glued and before.low in ("-", "/")) or (before.kind == NUMBER and len(before.low) != DATE)
     named = token.text == "ST" or (token.text == "St" and scan.tok(figure).kind != NUMBER)
     return not (tied or named or scan.used[at])
 
 
 def _is_state(scan: Scan, grade: Grade, figure: Grade) -> bool:
     return scan.them[grade.start].low == "st" and figure.start - 2 <= grade.start < figure.start
-
-
-def _is_date(token: Token) -> bool:
-    return len(token.low) == DATE
 
 
 def _figures_stand(scan: Scan, grade: Grade, low: str) -> bool:

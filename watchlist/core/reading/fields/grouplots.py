@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from watchlist.core.reading.fields.facevalues import is_grade_figure
+from watchlist.core.reading.fields.facevalues import SIGNS, is_grade_figure
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import FRACTION, NUMBER, WORD, YEARS
 
@@ -157,9 +157,9 @@ def _is_value(scan: Scan, at: int) -> bool:
 def _counts(scan: Scan, out: Many) -> None:
     """`3x`, `x10`, `(2)`, `12 pcs`, `2 x 5 Mark`, `5 coins`: the first number that counts pieces."""
     for at, token in enumerate(scan.them):
-        if not 1 < token.number < MOST or scan.used[at] or scan.tok(at - 1).low in ("$", "£", "€"):
+        if token.number <= 1 or token.number >= MOST or scan.used[at] or is_grade_figure(scan, at):
             continue
-        if is_grade_figure(scan, at):
+        if scan.tok(at - 1).low in SIGNS:
             continue
         counted, crossed, led = _counted(scan, at), _is_crossed(scan, at), _is_led(scan, at)
         if counted or ((crossed or led) and token.number < YEARS.start):
@@ -171,17 +171,20 @@ def _counts(scan: Scan, out: Many) -> None:
 
 def _is_crossed(scan: Scan, at: int) -> bool:
     """`3x`, `2 x 5 Mark`; but `25x30` is a measure, and `7x6 Stars` a variety of the die."""
+    if scan.tok(at + 1).low not in TIMES:
+        return False
     figure, stars = scan.tok(at + 2), scan.tok(at + 3).low in scan.lex.sets["stars"]
-    return scan.tok(at + 1).low in TIMES and not (figure.kind == NUMBER and (figure.glued or stars))
+    return figure.kind != NUMBER or not (figure.glued or stars)
 
 
 def _is_led(scan: Scan, at: int) -> bool:
     """`x10`, `1853 x3`, `(2)`; but in `2 x 5` the first number counts, not the second."""
-    before, after, other = scan.tok(at - 1).low, scan.tok(at + 1), scan.tok(at - 2)
-    if before in TIMES:
-        dated = other.number in YEARS and not scan.tok(at - 1).glued
-        return (scan.them[at].glued or after.low in ("", ",")) and (other.kind != NUMBER or dated)
-    return before == "(" and after.low == ")" and scan.them[at].number < A_FEW
+    before = scan.tok(at - 1)
+    if before.low in TIMES:
+        other, last = scan.tok(at - 2), scan.tok(at + 1).low in ("", ",")
+        dated = other.number in YEARS and not before.glued
+        return (scan.them[at].glued or last) and (other.kind != NUMBER or dated)
+    return before.low == "(" and scan.tok(at + 1).low == ")" and scan.them[at].number < A_FEW
 
 
 def _counted(scan: Scan, at: int) -> Mark | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, Token
+from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD
 
 ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
     *("CC", "BB", "KN", "SA", "KB", "AA", "Mo", "Zs", "Go", "Pi", "Ga", "Do")
@@ -92,12 +92,13 @@ def _after_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str], cou
     if letters is None or scan.used[at] or _is_no_mark(scan, year, at, tied):
         return False
     end = at + 1 + (scan.tok(at + 1).low in ("°", "º"))
-    scan.take(at, end)
     if year.denied:
         out.denied.append(letters)
+        scan.take(at, end)
         return False
     if _is_list(scan, at, allowed):
         out.several = True
+        scan.take(at, end)
         return True
     out.mint, out.start, out.end, out.guessed = letters, at, end, guessed
     out.score = 0.6 if guessed else 0.95 if tied else 0.88 if country is not None else 0.8
@@ -177,10 +178,11 @@ def _is_initial(scan: Scan, at: int) -> bool:
 
 def _is_list(scan: Scan, at: int, allowed: frozenset[str]) -> bool:
     """`P&D`, `P, D`, `D, F, G, J`: pieces of several mints."""
-    first, sign, second, beyond = (scan.tok(at + step) for step in range(4))
-    listed = sign.low in ("&", ",", "+") and second.text in allowed and second.text != first.text
-    single = len(first.low) == len(second.text) == 1
-    return listed and single and beyond.low != "-" and beyond.number < 0
+    if scan.tok(at + 1).low not in ("&", ",", "+"):
+        return False
+    first, second, beyond = scan.tok(at), scan.tok(at + 2), scan.tok(at + 3)
+    other = second.text in allowed and second.text != first.text and len(first.low) == len(second.text) == 1
+    return other and beyond.low != "-" and beyond.number < 0
 
 
 def of_all(scan: Scan, years: list[Year], country: str | None, known: Iterable[str]) -> str | None:
@@ -246,7 +248,7 @@ def _before_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) ->
 def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
     """`2 Mark 1888 Friedrich III. A vz-st`: one letter that stands alone between the ruler and the grade."""
     for at in range(year.end + 1, min(year.end + FAR, len(scan.them))):
-        token, before = scan.them[at], scan.tok(at - 1)
+        token, before = scan.them[at], scan.them[at - 1]
         letter = token.text in allowed and token.text not in "IVX" and not scan.used[at] and not token.glued
         if not letter or before.low in scan.lex.sets["letter_of"]:
             continue
@@ -284,7 +286,9 @@ def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
     for mark in scan.by.get("mint.none", ()):
         scan.take(mark.start, mark.end)
     for mark in scan.by.get("negation.before", ()):
-        at = mark.end + (2 if _is_short_year(scan.tok(mark.end), scan.tok(mark.end + 1)) else 0)
+        figure = scan.tok(mark.end)
+        dated = figure.number >= 0 and len(figure.low) == 2 and scan.tok(mark.end + 1).low == "-"  # `no 16-D`
+        at = mark.end + (2 if dated else 0)
         token = scan.tok(at)
         if token.text in allowed and not SHORT < len(token.text) <= NAMES and not scan.used[at]:
             out.denied.append(token.text)
@@ -293,8 +297,3 @@ def _denied(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
         if mark.value == "no D" and not scan.used[mark.start]:
             out.denied.append("D")
             scan.take(mark.start, mark.end)
-
-
-def _is_short_year(token: Token, sign: Token) -> bool:
-    """`16-` of `no 16-D`."""
-    return token.number >= 0 and len(token.low) == 2 and sign.low == "-"

@@ -14,9 +14,8 @@ class Holder:
     """The service of a title."""
 
     service: str | None = None
-    start: int = 0
-    end: int = 0
-    sure: float = 0.0
+    named: bool = False
+    """A service is named at all, if only to deny that it holds the piece."""
     unknown: str | None = None
     """A code in capitals by a grade that is no configured service."""
     doubted: bool = False
@@ -26,14 +25,13 @@ def find_service(scan: Scan, services: frozenset[str]) -> Holder:
     """A configured service named as holding the piece now."""
     out, loose = Holder(), _is_loose(scan)
     for at, token in enumerate(scan.them):
-        if token.kind != WORD or token.low not in services:
+        if token.low not in services or token.kind != WORD:
             continue
-        out.start, out.end, taken = at, at + 1, scan.used[at]
+        out.named, taken = True, scan.used[at]
         scan.take(at, at + 1)
         denied = scan.negated(at, at + 1) or scan.answered_no(at + 1)
         if not (loose or taken or denied or _is_only_alike(scan, at)):
-            out.service, out.sure = token.text, 0.97
-            out.doubted = scan.tok(at + 1).low == "?"
+            out.service, out.doubted = token.text, scan.tok(at + 1).low == "?"
             break
     return out
 
@@ -64,7 +62,7 @@ def unknown_service(scan: Scan, grades: list[Grade], holder: Holder) -> None:
     near = (at for g in numbered for at in (g.start - 1, g.end, g.start - 2, g.end + 1))
     at = next((at for at in near if _is_code(scan, at)), None)
     if at is not None:
-        holder.unknown, holder.start, holder.end, holder.sure = scan.them[at].text, at, at + 1, 0.45
+        holder.unknown = scan.them[at].text
         scan.take(at, at + 1)
 
 

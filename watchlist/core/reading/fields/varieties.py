@@ -6,9 +6,8 @@ import re
 
 from watchlist.core.reading.fields.mints import OVER, Mints
 from watchlist.core.reading.fields.years import Year
-from watchlist.core.reading.scanning.noise import die_codes
 from watchlist.core.reading.scanning.scan import Mark, Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 LETTERS = 3
 """Short words for a variety (SD, DDO) that may be initials in a title of another language."""
@@ -107,8 +106,10 @@ def _overdate(year: Year, found: Found) -> None:
 def _over_letters(scan: Scan, found: Found, mint: Mints) -> None:
     """`D/S`, `45-D/S`, `S over D`; the upper letter is the mint mark, where no other stands."""
     for at, token in enumerate(scan.them if not scan.lows.isdisjoint(OVER) else ()):
+        if token.low not in OVER or scan.used[at]:
+            continue
         one, two = scan.tok(at - 1).text, scan.tok(at + 1).text
-        if token.low not in OVER or scan.used[at] or one not in MARKS or two not in MARKS:
+        if one not in MARKS or two not in MARKS:
             continue
         found[f"{one} over {two}"] = False
         found.pop("over mint mark", None)
@@ -118,10 +119,22 @@ def _over_letters(scan: Scan, found: Found, mint: Mints) -> None:
 
 
 def _dies(scan: Scan, found: Found) -> None:
-    for start, end, code in die_codes(scan):
+    """Die numbers of specialists: `O-107`, `VAM 34`, `S-44`; a letter alone needs its hyphen, and none is a year."""
+    for mark in scan.by.get("ref.die", ()):
+        at, word = mark.start, scan.them[mark.start]
+        sign, figure = scan.tok(at + 1), scan.tok(at + 2)
+        known = word.low in scan.lex.prefixes or word.low in scan.lex.sets["no_die"]
+        if known or scan.used[at] or word.glued or not (word.text.isupper() or len(word.low) > 2):
+            continue
+        if sign.low == "-" and sign.glued and figure.glued and figure.kind == NUMBER and figure.number < YEARS[0]:
+            code, end = f"{word.text}-{figure.low}", at + 3
+        elif len(word.low) > 2 and sign.kind == NUMBER and sign.number < YEARS[0]:
+            code, end = f"{word.text.upper()}-{sign.low}", at + 2
+        else:
+            continue
         found[code] = False
-        scan.rest("variety", start, end, 0.85)
-        scan.take(start, end)
+        scan.rest("variety", at, end, 0.85)
+        scan.take(at, end)
 
 
 def _numbers_over(scan: Scan, found: Found) -> None:

@@ -29,8 +29,5 @@ class Dates:
     found: list[Year] = field(default_factory=list)
     era: Year | None = None
     """A year of another era, converted."""
-    ancient: bool = False
-    """BC or an early AD date stands in the title."""
-    before_christ: int | None = None
     restruck: bool = False
     """A later year says when the piece was struck again."""

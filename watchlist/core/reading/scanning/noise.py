@@ -61,7 +61,7 @@ def _number(scan: Scan, at: int) -> None:
         scan.take(at - 1, at + 1)
     elif after.low in sets["measure"] and _is_measure(scan, at):
         scan.take(at, at + 2)
-    elif scan.tok(at - 1 - (before.low in (".", ":", "="))).low in sets["weight"]:
+    elif (scan.tok(at - 2) if before.low in (".", ":", "=") else before).low in sets["weight"]:
         scan.take(at, at + 1)
     elif before.low in sets["scores"] or (before.low == "." and scan.tok(at - 2).low in sets["page"]):
         _score(scan, at)
@@ -130,9 +130,9 @@ def _references(scan: Scan) -> None:
         at = scan.past(mark.end, scan.lex.sets["number_signs"])
         if scan.tok(at).kind == NUMBER and not scan.used[mark.start] and _is_book(scan, mark, at):
             scan.take(mark.start, _end_of_number(scan, at))
-    for at in range(len(scan.them) - 2 if "-" in scan.lows else 0):
-        if _is_code(scan, at):
-            scan.take(at, at + 3)
+    for at, sign in enumerate(scan.them[:-1] if "-" in scan.lows else ()):
+        if sign.low == "-" and _is_code(scan, at):
+            scan.take(at - 1, at + 2)
     for mark in scan.by.get("ref.rarity", ()):
         if scan.tok(mark.end).glued and 0 < scan.tok(mark.end).number <= 10 and scan.them[mark.start].text == "R":
             scan.take(mark.start, mark.end + 1)
@@ -161,26 +161,10 @@ def _end_of_number(scan: Scan, at: int) -> int:
 
 def _is_code(scan: Scan, at: int) -> bool:
     """`ABCD-123`: a word that nobody knows tied to a number; no grade, unit or other word of the trade."""
-    word, sign, figure = scan.them[at : at + 3]
-    tied = sign.low == "-" and sign.glued and figure.glued and figure.kind == NUMBER
+    word, figure = scan.tok(at - 1), scan.them[at + 1]
+    tied = scan.them[at].glued and figure.glued and figure.kind == NUMBER
     strange = word.kind == WORD and len(word.low) > 3 and word.low not in scan.lex.prefixes
-    return tied and strange and at not in scan.marks_at and not scan.has(at + 3, "unit")
-
-
-def die_codes(scan: Scan) -> list[tuple[int, int, str]]:
-    """Die variety numbers of specialists: `O-107`, `VAM 34`, `S-44`: start, end, text."""
-    out = []
-    for mark in scan.by.get("ref.die", ()):
-        at = mark.start
-        word, sign, figure = scan.them[at], scan.tok(at + 1), scan.tok(at + 2)
-        named = (word.text.isupper() or len(word.low) > 2) and word.low not in scan.lex.prefixes
-        if not named or scan.used[at] or word.glued or word.low in scan.lex.sets["no_die"]:
-            continue
-        if sign.low == "-" and sign.glued and figure.kind == NUMBER and figure.glued and figure.number < FIRST:
-            out.append((at, at + 3, f"{word.text}-{figure.low}"))
-        elif len(word.low) >= 3 and sign.kind == NUMBER and sign.number < FIRST:
-            out.append((at, at + 2, f"{word.text.upper()}-{sign.low}"))
-    return out
+    return tied and strange and at - 1 not in scan.marks_at and not scan.has(at + 2, "unit")
 
 
 def lot_number(scan: Scan) -> None:
@@ -223,12 +207,18 @@ def certificate(scan: Scan, held: bool) -> str | None:
             return _certified(scan, mark.start, at, found, 0.95)
         if at > mark.end and scan.tok(at).kind == NUMBER:
             scan.take(mark.start, at + 1)
-    for at in range(len(scan.them)):
-        before = scan.tok(at - 1).low
-        if before == "#" and (found := _digits(scan, at, HASHED)):
-            return _certified(scan, at - 1, at, found, 0.9)
-        if held and before not in ("€", "$", "£") and (found := _digits(scan, at, LONG)):
-            return _certified(scan, at, at, found, 0.8)
+    return _bare_certificate(scan, held) if held or "#" in scan.lows else None
+
+
+def _bare_certificate(scan: Scan, held: bool) -> str | None:
+    """`#4471902`, or a long number by a holder that is no price."""
+    for at, token in enumerate(scan.them):
+        if token.kind != NUMBER or scan.tok(at - 1).low in ("€", "$", "£"):
+            continue
+        hashed = scan.tok(at - 1).low == "#"
+        found = _digits(scan, at, HASHED if hashed else LONG) if hashed or held else None
+        if found:
+            return _certified(scan, at - hashed, at, found, 0.9 if hashed else 0.8)
     return None
 
 

@@ -13,19 +13,13 @@ LETTERS = 2
 
 def parted(them: list[Token], lex: Lexicon) -> list[Token]:
     """The tokens, with words run together as two."""
-    root, out = lex.phrases.root, them
+    out = them
     for at in range(len(them) - 1, -1, -1):
         token = them[at]
         if token.kind != WORD or len(token.low) < 2 or (token.text == token.low and not token.glued):
             continue
-        cut = _before_grade(them, at, lex) or _behind_year(them, at, lex)
-        mixed = len(token.low) > 2 and not (token.text == token.low or token.text.isupper() or token.text.istitle())
-        if not cut and mixed and token.low not in root and token.low not in lex.grade_words:
-            cut = _capital(token, lex)
-        if cut:
-            if out is them:
-                out = list(them)
-            out[at : at + 1] = _halves(token, cut)
+        if cut := _before_grade(them, at, lex) or _behind_year(them, at, lex) or _capital(token, lex):
+            out = [*out[:at], *_halves(token, cut), *out[at + 1 :]]
     return out
 
 
@@ -38,6 +32,9 @@ def _halves(token: Token, cut: int) -> list[Token]:
 def _capital(token: Token, lex: Lexicon) -> int:
     """Where a capital follows a small letter and both parts are words of the lists."""
     text = token.text
+    plainly_cased = len(text) < 3 or text == token.low or text.isupper() or text.istitle()
+    if plainly_cased or token.low in lex.phrases.root or token.low in lex.grade_words:
+        return 0
     for cut in range(1, len(text)):
         known = _known(token.low[:cut], lex) and _known(token.low[cut:], lex)
         if text[cut].isupper() and text[cut - 1].islower() and known:

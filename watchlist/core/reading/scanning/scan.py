@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from watchlist.core.reading.record import Span
 from watchlist.core.reading.scanning.runtogether import parted
-from watchlist.core.reading.vocabulary.lexicon import Lexicon, Sense
+from watchlist.core.reading.vocabulary.lexicon import Lexicon
 from watchlist.core.reading.vocabulary.phrases import ABBREVIATION
+from watchlist.core.reading.vocabulary.strangewords import Sense
 from watchlist.core.reading.vocabulary.tokens import END, WORD, Token, tokens
 
 
@@ -38,7 +39,7 @@ BEYOND = [END] * 16
 class Scan:
     """Tokens and marks of one text."""
 
-    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "quiet", "spans", "text", "them", "unsure", "used", "votes")
+    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "quiet", "spans", "text", "them", "used", "votes")
 
     def __init__(self, text: str, lex: Lexicon, *, quiet: bool = False) -> None:
         """`quiet`: the places that fields rest on are not kept."""
@@ -51,41 +52,31 @@ class Scan:
         self.marks_at: dict[int, list[Mark]] = {}
         self.votes: Counter[str] = Counter()
         self.spans: list[Span] = []
-        self.unsure: dict[str, None] = {}
         self.padded = self.them + BEYOND
         self.lows = {token.low for token in self.them}
         self._mark()
 
     def _mark(self) -> None:
         at, them, lex = 0, self.them, self.lex
-        longest, root, mute, votes, count = lex.phrases.longest, lex.phrases.root, lex.mute, self.votes, len(self.them)
+        longest, root, strange, count = lex.phrases.longest, lex.phrases.root, lex.strange.senses, len(them)
         while at < count:
-            token = them[at]
-            low = token.low
-            if low not in root:
-                if token.kind == WORD and (senses := lex.strange(low)):
-                    self._put(at, at + 1, senses)
-                    if senses[0].kind == "unit" and senses[0].lang:
-                        votes[senses[0].lang] += 1
-                at += 1
-                continue
-            found = longest(them, at)
-            if found is None:
-                at += 1
-                continue
-            end, senses = found
-            self._put(at, end, senses)
-            for sense in senses:
-                if sense.lang and low not in mute:
-                    votes[sense.lang] += 1
+            token, end = them[at], at + 1
+            if token.low in root:
+                if found := longest(them, at):
+                    end, senses = found
+                    self._put(at, end, senses, senses if token.low not in lex.mute else ())
+            elif token.kind == WORD and (odd := strange[token.low]):
+                self._put(at, end, odd, odd[:1] if odd[0].kind == "unit" else ())
             at = end
 
-    def _put(self, start: int, end: int, senses: Sequence[Sense]) -> None:
-        """The senses of some tokens, as marks."""
-        if senses:
-            self.marks_at[start] = marks = [_new(Mark, (start, end, *sense)) for sense in senses]
-            for mark in marks:
-                self.by[mark.kind].append(mark)
+    def _put(self, start: int, end: int, senses: Sequence[Sense], heard: Sequence[Sense]) -> None:
+        """The senses of some tokens, as marks; those heard speak for their language."""
+        self.marks_at[start] = marks = [_new(Mark, (start, end, *sense)) for sense in senses]
+        for mark in marks:
+            self.by[mark.kind].append(mark)
+        for sense in heard:
+            if sense.lang:
+                self.votes[sense.lang] += 1
 
     def tok(self, at: int) -> Token:
         """A token, or the empty one past either end."""
@@ -100,6 +91,10 @@ class Scan:
             if mark.kind == kind:
                 return mark
         return None
+
+    def says(self, name: str) -> bool:
+        """Whether a word of a set stands anywhere in the text."""
+        return not self.lows.isdisjoint(self.lex.sets[name])
 
     def past(self, at: int, words: Container[str]) -> int:
         """The first place from a token on that holds none of these words and signs."""
@@ -146,9 +141,8 @@ class Scan:
         for mark in self.by.get("negation.before", ()):
             if start - reach - 1 <= mark.end - 1 < start and not self._break(mark.end, start):
                 return True
-        step = end + (self.tok(end).low in ("-", ",", "(") and self.tok(end).low != "")
-        after = self.has(step, "negation.after") if self.by.get("negation.after") else None
-        return bool(after)
+        step = end + (self.tok(end).low in ("-", ",", "("))
+        return "negation.after" in self.by and self.has(step, "negation.after") is not None
 
     def hedged(self, start: int, end: int) -> bool:
         """A query behind, or a word of doubt near before or behind."""

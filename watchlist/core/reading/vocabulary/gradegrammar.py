@@ -15,52 +15,43 @@ from watchlist.core.reading.vocabulary.gradescales import (
     lower_part,
     upper_part,
 )
-from watchlist.core.reading.vocabulary.tokens import END, FRACTION, NUMBER, SIGN, WORD, Token
+from watchlist.core.reading.vocabulary.tokens import END, FRACTION, NUMBER, WORD, Token
 
 SPLIT = frozenset({"uk", "scand"})
 """Scales whose slash may part obverse and reverse: the band spans both."""
 SPLIT_ANCIENT = SPLIT | {"us"}
 """... and on ancient pieces."""
-
-
+MOST_SIDES = 3
+WIDEST = 15
+"""Numbers between the ends of a numbered grade, at most: `MS63-64`, not `VF20-64`."""
+AND = frozenset(("a", "e", "y", "u", "and"))
+"""Words that part the ends of a grade only where both are of one scale."""
+SHORT_AND = frozenset(("e", "y", "u"))
 ROMAN_FIGURES = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6"}
 """Polish states are written in either figures."""
 
 
 @dataclass(slots=True)
 class Grade:
-    """One grade phrase of a title. `low` and `high` are None for a bare proof word."""
+    """One grade phrase of a title, or one side of it."""
 
-    low: int | None
-    high: int | None
+    low: int
+    high: int
     start: int
     """First token."""
     end: int
     """Token after the last."""
     scale: str
+    token: str
+    """The word of that scale, or the prefix of a number."""
     numbered: bool = False
     plus: bool = False
     proof: bool = False
     details: bool = False
     bare: bool = False
     """One short word of at most two letters, without a number: it may be something else."""
-    ambiguous: bool = False
-    """The word has another band in another scale, and nothing says which is meant."""
     other: Band | None = None
-
-
-@dataclass(slots=True)
-class _Side:
-    low: int
-    high: int
-    end: int
-    scale: str
-    token: str
-    numbered: bool = False
-    plus: bool = False
-    proof: bool = False
-    bare: bool = False
-    other: Band | None = None
+    """The word's band in another scale, where nothing says which is meant."""
 
 
 class GradeGrammar:
@@ -76,17 +67,15 @@ class GradeGrammar:
         first = self._side(them, at, order)
         if first is None:
             return None
-        sides, separators, end = [first], [], first.end
-        while len(sides) < 3 and (step := self._next_side(them, end, order, sides[-1], many)):
-            separator, side = step
-            sides.append(side)
-            separators.append(separator)
-            end = side.end
+        sides, signs = [first], [""]
+        while len(sides) < MOST_SIDES and (step := self._next_side(them, sides[-1], order, many)):
+            signs.append(step[0])
+            sides.append(step[1])
         sides = self._one_scale(them, at, sides, order)
-        parted = ancient and "/" in separators and sides[0].scale in SPLIT_ANCIENT
-        return self._joined(them, at, sides, separators, many or parted)
+        parted = ancient and "/" in signs and sides[0].scale in SPLIT_ANCIENT
+        return self._joined(them, at, sides, "/" in signs, many or parted)
 
-    def _one_scale(self, them: Sequence[Token], at: int, sides: list[_Side], order: Sequence[str]) -> list[_Side]:
+    def _one_scale(self, them: Sequence[Token], at: int, sides: list[Grade], order: Sequence[str]) -> list[Grade]:
         """Two sides of different scales are read again in the last one's: `MBC/BELA`, `VF/GF`."""
         if len(sides) == 1 or any(side.numbered for side in sides) or sides[0].scale == sides[-1].scale:
             return sides
@@ -95,18 +84,14 @@ class GradeGrammar:
 
     def figure_at(self, them: Sequence[Token], at: int, scale: str = "scand") -> Grade | None:
         """A grade in figures, where the context says they are one: Scandinavian `1+/01`, `0`; Polish `II+`, `2/3`."""
-        sides, end = [], at
-        while side := self._figure(them, end, scale):
-            sides.append(side)
-            end = side.end
-            if _token(them, end).low not in ("/", "-") or len(sides) == 2:
-                break
-            end += 1
-        if not sides:
+        first = self._figure(them, at, scale)
+        if first is None:
             return None
-        return self._joined(them, at, sides, ["/"] * (len(sides) - 1), False)
+        tied = _token(them, first.end).low in ("/", "-")
+        last = self._figure(them, first.end + 1, scale) if tied else None
+        return self._joined(them, at, [first, last] if last else [first], True, False)
 
-    def _figure(self, them: Sequence[Token], at: int, scale: str) -> _Side | None:
+    def _figure(self, them: Sequence[Token], at: int, scale: str) -> Grade | None:
         word = _token(them, at).low
         if scale == "pl":
             word = ROMAN_FIGURES.get(word, word)
@@ -114,91 +99,75 @@ class GradeGrammar:
         signed = word + sign.low if sign.glued and sign.low in ("+", "-") else word
         for text, end in ((signed, at + 1 + (signed != word)), (word, at + 1)):
             if band := self.scales.bands.get((scale, text)):
-                return _Side(*band, end, scale, text)
+                return Grade(*band, at, end, scale, text)
         return None
 
     def _next_side(
-        self, them: Sequence[Token], at: int, order: Sequence[str], last: _Side, many: bool
-    ) -> tuple[str, _Side] | None:
-        sign = _token(them, at)
-        if (sign.low not in "-/" and sign.low not in self.scales.to) or not sign.low:
+        self, them: Sequence[Token], last: Grade, order: Sequence[str], many: bool
+    ) -> tuple[str, Grade] | None:
+        """The sign or word that ties a further side to the last one, and that side."""
+        at = last.end
+        sign, follows = _token(them, at), _token(them, at + 1)
+        tied = sign.low in ("-", "/")
+        if not tied and sign.low not in self.scales.to:
             return None
-        if sign.low in "-/":
-            follows = _token(them, at + 1)
-            if last.numbered and is_figure(follows) and 0 < follows.number - last.high <= 15 and follows.glued:
-                return sign.low, _Side(follows.number, follows.number, at + 2, last.scale, last.token, numbered=True)
-            if last.numbered and sign.low == "-" and not follows.glued:
+        if tied and last.numbered:
+            if is_figure(follows) and 0 < follows.number - last.high <= WIDEST and follows.glued:
+                number = follows.number
+                return sign.low, Grade(number, number, at + 1, at + 2, last.scale, last.token, numbered=True)
+            if sign.low == "-" and not follows.glued:
                 return None
-        side = self._side(them, at + 1, [last.scale, *order])
-        if (
-            side is None
-            or (
-                side.bare
-                and sign.low not in "-/"
-                and ((len(them[at + 1].low) < 2 and not many) or sign.low in ("e", "y", "u"))
-            )
-            or (
-                sign.low == "-"
-                and side.bare
-                and not sign.glued
-                and _token(them, side.end).low not in ("", ",", ".", ")")
-            )
-        ):
+        scales = [last.scale, *order]
+        side = self._side(them, at + 1, scales)
+        if side is None or (sign.low in AND and side.scale != last.scale):
             return None
-        if sign.low not in "-/" and sign.low in ("a", "e", "y", "u", "and") and side.scale != last.scale:
-            return None
-        if side.bare and len(_token(them, at + 1).low) == 1 and side.scale not in (last.scale, *order):
-            return None
-        return sign.low, side
+        return (sign.low, side) if not side.bare or _bare_belongs(them, at, side, scales, many) else None
 
-    def _side(self, them: Sequence[Token], at: int, order: Sequence[str]) -> _Side | None:
-        if at >= len(them):
-            return None
-        found = self.scales.longest(them, at)
+    def _side(self, them: Sequence[Token], at: int, order: Sequence[str]) -> Grade | None:
+        found = self._longest(them, at)
         moved = self._moved(them, at, order)
         if moved is not None and (found is None or moved.end > found[0]):
             return moved
-        if found is None:
-            return None
-        end, words = found
-        if "prefix" in words and (numbered := self._numbered(them, at, end, words["prefix"])):
-            return numbered
-        return self._worded(them, at, end, words, order)
+        return self._said(them, at, found, order)
 
-    def _moved(self, them: Sequence[Token], at: int, order: Sequence[str]) -> _Side | None:
+    def _moved(self, them: Sequence[Token], at: int, order: Sequence[str]) -> Grade | None:
         """`fast vz`, `presque SUP`, `gutes ss`, `avg VF`: a word that moves the grade behind it."""
-        word = them[at]
-        near, upper = word.low in self.scales.near, word.low in self.scales.upper
-        if not near and not upper and word.low not in self.scales.average:
+        word = _token(them, at)
+        if word.low not in self.scales.moves or (len(word.low) == 1 and word.text != word.low):
             return None
-        here = at + 1
-        if _token(them, here).low == ".":
-            here += 1
-        found = self.scales.longest(them, here) if here < len(them) else None
+        here = at + 1 + (_token(them, at + 1).low == ".")
+        side = self._said(them, here, self._longest(them, here), order)
+        return side if side is None or side.numbered else self._shifted(side, word.low)
+
+    def _longest(self, them: Sequence[Token], at: int) -> tuple[int, Words] | None:
+        return self.scales.longest(them, at) if at < len(them) else None
+
+    def _said(
+        self, them: Sequence[Token], at: int, found: tuple[int, Words] | None, order: Sequence[str]
+    ) -> Grade | None:
+        """The grade that a phrase found at a token says, with its number where it is a prefix."""
         if found is None:
             return None
-        if len(word.low) == 1 and word.text != word.low:
-            return None
         end, words = found
-        if "prefix" in words and (side := self._numbered(them, here, end, words["prefix"])):
-            return side
-        moved = self._worded(them, here, end, words, order)
-        if moved is None or (moved.bare and not ((near and len(word.low) > 1) or upper)):
+        numbered = self._numbered(them, at, end, words["prefix"]) if "prefix" in words else None
+        return numbered or self._worded(them, at, end, words, order)
+
+    def _shifted(self, side: Grade, word: str) -> Grade | None:
+        """A grade moved by the word before it; None where a short one is too unsure to be moved by that word."""
+        near, upper = word in self.scales.near, word in self.scales.upper
+        if side.bare and not (upper or (near and len(word) > 1)):
             return None
-        band = (moved.low, moved.high)
+        band = (side.low, side.high)
         if near:
-            band = self.scales.near_band(moved.scale, band)
+            band = self.scales.near_band(side.scale, band)
         elif upper:
             band = upper_part(band)
-        moved.low, moved.high, moved.bare = *band, False
-        return moved
+        side.low, side.high, side.bare = *band, False
+        return side
 
-    def _numbered(self, them: Sequence[Token], at: int, end: int, prefix: str) -> _Side | None:
+    def _numbered(self, them: Sequence[Token], at: int, end: int, prefix: str) -> Grade | None:
         """A prefix with its number: `MS-65`, `vf30`, `Fair-2`, `Proof 68`."""
-        here = end
-        sign = _token(them, here)
-        if sign.low in ("-", ".", "/", ":") and sign.kind == SIGN and sign.low:
-            here += 1
+        here = end + (_token(them, end).low in ("-", ".", "/", ":"))
         figure = _token(them, here)
         if not is_figure(figure):
             return None
@@ -208,22 +177,13 @@ class GradeGrammar:
         after = _token(them, here + 1)
         if (after.glued and after.low in ("%", "½", "°")) or (after.kind == FRACTION):
             return None
-        proof = prefix in self.scales.proof
         plus = (after.low == "+" and after.glued) or after.low == "plus"
-        bare = len(prefix) == 1 and not figure.glued
-        return _Side(
-            figure.number,
-            figure.number,
-            here + 1 + plus,
-            "us",
-            prefix,
-            numbered=True,
-            plus=plus,
-            proof=proof,
-            bare=bare,
-        )
+        grade = Grade(figure.number, figure.number, at, here + 1 + plus, "us", prefix, numbered=True, plus=plus)
+        grade.proof = prefix in self.scales.proof
+        grade.bare = len(prefix) == 1 and not figure.glued
+        return grade
 
-    def _worded(self, them: Sequence[Token], at: int, end: int, words: Words, order: Sequence[str]) -> _Side | None:
+    def _worded(self, them: Sequence[Token], at: int, end: int, words: Words, order: Sequence[str]) -> Grade | None:
         allowed = {
             scale: token
             for scale, token in words.items()
@@ -239,7 +199,7 @@ class GradeGrammar:
         others = {self.scales.bands[s, t] for s, t in allowed.items() if s not in ("uk", "us")} - {band}
         other = next(iter(others), None) if scale not in order and scale not in ("us", "uk", OWN) else None
         bare = len(them[at].low) <= 2 and end - at == 1 and scale != OWN
-        return _Side(*band, end, scale, token, bare=bare, other=other)
+        return Grade(*band, at, end, scale, token, bare=bare, other=other)
 
     def _case(self, them: Sequence[Token], at: int, token: str) -> bool:
         """A short token counts only as it is written in its scale: `s` is no mint mark, `B` no word."""
@@ -262,28 +222,25 @@ class GradeGrammar:
             return band, at + 1
         return (upper_part(band) if sign == "+" else lower_part(band)), at + 1
 
-    def _joined(self, them: Sequence[Token], at: int, sides: list[_Side], separators: list[str], many: bool) -> Grade:
-        end = sides[-1].end
-        low, high = self._band(sides, separators, many)
-        grade = Grade(low, high, at, end, sides[0].scale)
-        grade.numbered = all(side.numbered for side in sides)
-        grade.plus = any(side.plus for side in sides)
-        grade.proof = any(side.proof for side in sides)
-        grade.bare = len(sides) == 1 and sides[0].bare
-        grade.other = sides[0].other if len(sides) == 1 else None
-        grade.ambiguous = grade.other is not None
+    def _joined(self, them: Sequence[Token], at: int, sides: list[Grade], slashed: bool, many: bool) -> Grade:
+        """All sides as one grade; `slashed`: a slash parts them, `many`: they are of several pieces."""
+        grade = sides[0]
+        if len(sides) > 1:
+            low, high = self._band(sides, slashed, many)
+            grade = Grade(low, high, at, sides[-1].end, grade.scale, grade.token)
+            grade.numbered = all(side.numbered for side in sides)
+            grade.plus = any(side.plus for side in sides)
+            grade.proof = any(side.proof for side in sides)
+        grade.start = at
         self._trailing(them, grade)
         return grade
 
-    def _band(self, sides: list[_Side], separators: list[str], many: bool) -> Band:
+    def _band(self, sides: list[Grade], slashed: bool, many: bool) -> Band:
         whole = (min(side.low for side in sides), max(side.high for side in sides))
-        if len(sides) == 1 or many or all(side.numbered for side in sides):
-            return whole
-        numbered = [side for side in sides if side.numbered]
-        if numbered:
+        if many or any(side.numbered for side in sides):
             return whole
         first, last = sorted((sides[0], sides[-1]), key=lambda side: (side.low, side.high))
-        if ("/" in separators and sides[0].scale in SPLIT) or first.high > last.low:
+        if (slashed and sides[0].scale in SPLIT) or first.high > last.low:
             return whole
         joined = self.scales.bands.get((first.scale, f"{first.token}-{last.token}"))
         return joined or (first.high, last.low)
@@ -304,6 +261,16 @@ class GradeGrammar:
         for words in self.scales.open:
             if tuple(token.low for token in them[here : here + len(words)]) == words:
                 grade.end = here + len(words)
+
+
+def _bare_belongs(them: Sequence[Token], at: int, side: Grade, scales: Sequence[str], many: bool) -> bool:
+    """Whether a short word behind a sign is the other end of a grade, and no mint mark or word of the seller's."""
+    sign, word = them[at], them[at + 1]
+    if len(word.low) == 1 and side.scale not in scales:
+        return False
+    if sign.low == "-":
+        return sign.glued or _token(them, side.end).low in ("", ",", ".", ")")
+    return sign.low == "/" or (sign.low not in SHORT_AND and (len(word.low) > 1 or many))
 
 
 def _token(them: Sequence[Token], at: int) -> Token:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from watchlist.core.reading.vocabulary.phrases import Phrases
@@ -79,11 +79,6 @@ class Scales:
         """Just under a band: from the top of the one below to its own foot."""
         under = [high for (its, _), (_, high) in self.bands.items() if its == scale and high < band[0] + 1]
         return (min(max(under, default=band[0]), band[0]), band[0])
-
-    def all(self) -> Iterator[tuple[str, str, Band]]:
-        """Every token with its scale and band."""
-        for (scale, token), band in self.bands.items():
-            yield scale, token, band
 
 
 def upper_part(band: Band) -> Band:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from typing import Generic, TypeVar
 
 from watchlist.core.reading.vocabulary.tokens import SOFT, WORD, Token
@@ -56,16 +56,26 @@ class Phrases(Generic[P]):
         here, count = at + 1, len(them)
         best = (here, node.found) if node.found else None
         while node.next and here < count:
-            step, word = here, them[here].low
-            while word in SOFT and word not in node.next and step < here + 2:
-                if word == "." and (them[step - 1].kind != WORD or len(them[step - 1].low) > ABBREVIATION):
-                    break
-                step += 1
-                word = them[step].low if step < count else ""
+            word = them[here].low
+            if word in SOFT and word not in node.next:
+                here = _past_soft(them, here, node.next)
+                word = them[here].low if here < count else ""
             following = node.next.get(word)
             if following is None:
                 break
-            node, here = following, step + 1
+            node, here = following, here + 1
             if node.found:
                 best = (here, node.found)
         return best
+
+
+def _past_soft(them: Sequence[Token], at: int, follows: Container[str]) -> int:
+    """The place of the next word of a phrase, past at most two signs that may stand between; a full stop may only
+    behind an abbreviation."""
+    for here in (at, at + 1):
+        word = them[here].low if here < len(them) else ""
+        if word not in SOFT or word in follows:
+            return here
+        if word == "." and (them[here - 1].kind != WORD or len(them[here - 1].low) > ABBREVIATION):
+            return here
+    return at + 2

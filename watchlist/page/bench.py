@@ -1,0 +1,202 @@
+"""The check of a piece in the hand as text: each figure on its bar, what it tells, what to do next. No verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from watchlist.core.bench.check import Bounds, Check
+from watchlist.core.bench.density import DensityVerdict
+from watchlist.core.bench.order import Order
+from watchlist.core.bench.several import LEAST, Oddness
+from watchlist.page.columns import wrap
+
+RULER = 44
+"""Cells of a bar, ends included."""
+COULD_BE: Mapping[tuple[str, str], str] = {
+    ("weight", "under"): "worn more than its grade says, clipped, a thin or another planchet, a base core",
+    ("weight", "over"): "dirt, a mount, a typing error, another metal; wear adds no weight",
+    ("diameter", "under"): "a worn or filed rim, an early piece struck without a collar, a copy",
+    ("diameter", "over"): "struck out of its collar, flattened, a copy",
+    ("thickness", "under"): "wear, a worn rim, a thin planchet",
+    ("thickness", "over"): "a raised rim, a thick planchet",
+}
+"""What else a figure outside its limits can come from (the trade handbook's table of signs)."""
+TUNGSTEN = "Tungsten is as heavy as pure gold: density cannot tell a core of it."
+COPPER = "Copper and cupro-nickel are nearly as heavy as each other: density cannot tell them apart."
+MOSTLY_COPPER = 0.7
+"""Share of the mass from which a metal is called copper or cupro-nickel."""
+CAUTION = (
+    "Signs seen, not a verdict. A piece that passes may still be a copy; one that does not may be genuine and worn. "
+    "Ask a third-party grading service, and keep to the venue's terms and the law where you live on returning, owning "
+    "or selling a suspect piece."
+)
+
+
+def report(name: str, found: Check, order: Order, width: int) -> list[str]:
+    """All that a check says, the weightiest first."""
+    text = [*wrap(f"{name}. {summary(found)}", width)]
+    for bound in found.bounds:
+        text += ["", *wrap(bound_words(bound), width), *_indented(bound_bar(bound))]
+    if found.density:
+        text += ["", *wrap(density_words(found.density), width), *_indented(density_bar(found.density))]
+    text += _block([magnet_words(found)] if found.magnet else [], width)
+    text += _block([among_words(found.among)] if found.among else [], width)
+    text += _block(found.notes, width)
+    return [*text, *advice(order, width), "", *wrap(CAUTION, width)]
+
+
+def _block(lines: Sequence[str], width: int) -> list[str]:
+    return ["", *(part for line in lines for part in wrap(line, width))] if lines else []
+
+
+def _indented(lines: Sequence[str]) -> list[str]:
+    return [f"  {line}" for line in lines]
+
+
+def summary(found: Check) -> str:
+    """What the measurements come to, in one sentence."""
+    if not found.tested:
+        return "Nothing to hold these measurements against: no weight, size or metal of this issue is known."
+    if found.ruled_out:
+        return "Some of these measurements are not those of this issue. See which, and what else could cause it."
+    return "These measurements rule nothing out. They do not prove the piece genuine."
+
+
+def bound_words(bound: Bounds) -> str:
+    """`Weight 24.10 g is under 24.90 to 25.10 g (..). Could be: worn more than its grade says, ..`."""
+    said = f"{bound.name.capitalize()} {bound.value:.2f} {bound.unit}"
+    if bound.low is None or bound.high is None:
+        return f"{said}: no standard is known for this issue, so it tells nothing by itself."
+    limits = f"{bound.low:.2f} to {bound.high:.2f} {bound.unit} ({bound.source})"
+    if bound.outcome == "inside":
+        more = " A right weight alone says little: good copies match it." if bound.name == "weight" else ""
+        return f"{said} is inside {limits}.{more}"
+    where = "under" if bound.outcome == "under" else "over"
+    return f"{said} is {where} {limits}. Could be: {COULD_BE[bound.name, bound.outcome]}."
+
+
+def bound_bar(bound: Bounds) -> list[str]:
+    """The measurement on its tolerance: `[` low, `]` high, `X` the piece. Nothing without limits."""
+    if bound.low is None or bound.high is None:
+        return []
+    rule = _Rule(min(bound.low, bound.value), max(bound.high, bound.value))
+    row = [" "] * RULER
+    low, high = rule.cell(bound.low), rule.cell(bound.high)
+    row[low : high + 1] = "=" * (high - low + 1)
+    row[low], row[high] = "[", "]"
+    row[rule.cell(bound.value)] = "X"
+    return [f"{bound.low:>7.2f} {''.join(row)} {bound.high:.2f}"]
+
+
+def density_words(found: DensityVerdict) -> str:
+    """The density, how unsure it is, and what it allows and rules out."""
+    seen = found.found
+    said = f"Density {seen.value:.2f} g/cm3, give or take {seen.u:.2f} ({seen.corrected:.2f} corrected for the air)."
+    said += f" {_beside_expected(found)} {_ruled(found)}"
+    expected = found.expected
+    if expected and expected.has("Au"):
+        said += f" {TUNGSTEN}"
+    if expected and dict(expected.shares).get("Cu", 0) >= MOSTLY_COPPER:
+        said += f" {COPPER}"
+    return said
+
+
+def _beside_expected(found: DensityVerdict) -> str:
+    if found.expected is None:
+        return "The metal of this issue is not known."
+    expected = f"{found.expected.name} ({found.expected.density:.2f})"
+    return {
+        "cannot tell": f"Too coarse to part {expected} from what copies are made of: use a finer balance.",
+        "agrees": f"It agrees with {expected}.",
+    }.get(found.agreement, f"It is not that of {expected}. Could be: bubbles, a pore, a mount, another metal.")
+
+
+def _ruled(found: DensityVerdict) -> str:
+    """What the reading allows; what it rules out is counted, for the list is long."""
+    allowed = f"It allows {', '.join(found.allows)}" if found.allows else "It allows none of the alloys known"
+    return f"{allowed}; it rules out {len(found.excludes)} others." if found.excludes else f"{allowed}."
+
+
+def density_bar(found: DensityVerdict) -> list[str]:
+    """The reading on the line of alloys: `-` how unsure, `X` the piece, `o` the alloy expected."""
+    seen, expected = found.found, found.expected
+    ends = [seen.value - seen.u, seen.value + seen.u, *([expected.density] if expected else [])]
+    room = max((max(ends) - min(ends)) / 4, 0.5)
+    rule = _Rule(min(ends) - room, max(ends) + room)
+    row = ["."] * RULER
+    low, high = rule.cell(seen.value - seen.u), rule.cell(seen.value + seen.u)
+    row[low : high + 1] = "-" * (high - low + 1)
+    if expected:
+        row[rule.cell(expected.density)] = "o"
+    row[rule.cell(seen.value)] = "X"
+    key = f"X this piece{f', o {expected.name}' if expected else ''}, - how unsure"
+    return [f"{rule.low:>7.2f} {''.join(row)} {rule.high:.2f}", f"{'':7} {key}"]
+
+
+def magnet_words(found: Check) -> str:
+    """What the magnet tells of this metal."""
+    name = found.alloy.name if found.alloy else "this metal"
+    return {
+        "agrees": f"The magnet does what it does with {name}. That alone says little.",
+        "differs": f"The magnet does not do what it does with {name}. Could be: a steel core, another planchet.",
+        "cannot tell": "A weak pull proves nothing: dust, plating or a little iron pull as well.",
+    }[found.magnet or "cannot tell"]
+
+
+def among_words(found: Oddness) -> str:
+    """How odd the piece is among one's own genuine ones, with the least figure that so many can give."""
+    if found.p is None:
+        return f"{found.pieces} genuine pieces of your own are kept; from {LEAST} on they can be compared."
+    odd = "It stands apart from them." if found.p <= 0.05 else "It does not stand apart from them."
+    share = f"{found.p:.3f} (the least that so many can give is {found.least:.3f})"
+    return f"Among {found.pieces} genuine pieces of your own: p = {share}, by {found.method}. {odd}"
+
+
+def advice(order: Order, width: int) -> list[str]:
+    """The checks to make, in order, and what not to do."""
+    text = ["", "What to check, in this order:"]
+    for number, step in enumerate(order.steps, 1):
+        text += wrap(f"{number:>2}. {step.text} {step.tells}", width, indent="    ")
+    for words in order.avoid:
+        text += wrap(f" -  {words}", width, indent="    ")
+    return text
+
+
+class _Rule:
+    """A straight scale laid on the cells of a bar."""
+
+    def __init__(self, low: float, high: float) -> None:
+        room = (high - low) * 0.08 or 1.0
+        self.low, self.high = low - room, high + room
+
+    def cell(self, value: float) -> int:
+        """The cell of a value, its ends for what lies beyond."""
+        share = (value - self.low) / (self.high - self.low)
+        return min(max(round(share * (RULER - 1)), 0), RULER - 1)
+
+
+def to_json(found: Check) -> dict[str, Any]:
+    """The figures as scripts rely on them."""
+    row: dict[str, Any] = {
+        bound.name: {"value": bound.value, "low": bound.low, "high": bound.high, "verdict": bound.outcome}
+        for bound in found.bounds
+    }
+    if found.density:
+        seen = found.density
+        row["density"] = {
+            "value": round(seen.found.value, 4),
+            "u": round(seen.found.u, 4),
+            "corrected": round(seen.found.corrected, 4),
+            "verdict": seen.agreement,
+            "allows": list(seen.allows),
+            "excludes": list(seen.excludes),
+        }
+    if found.magnet:
+        row["magnet"] = {"verdict": found.magnet}
+    if found.among:
+        among = found.among
+        row["among"] = {"p": among.p, "least": among.least, "pieces": among.pieces, "method": among.method}
+    row["verdicts"] = {name: part["verdict"] for name, part in row.items() if "verdict" in part}
+    row["ruled_out"] = found.ruled_out
+    return row
