@@ -110,7 +110,8 @@ def test_a_source_that_lists_nothing_more_is_quiet(desk: Desk) -> None:
 def test_what_broke_off_or_moved_is_said(desk: Desk) -> None:
     report = answer(desk, feed(row("1")), partial=True, moved_to="https://new.example/", told=MOVED)
     assert report.note == (
-        "has moved for good to new.example; change the source's address; partial: it broke off; lots that are missing have not ended; it has moved to https://new.example/; "
+        "has moved for good to new.example; change the source's address; "
+        "partial: it broke off; lots that are missing have not ended; it has moved to https://new.example/; "
         "add it there"
     )
     assert state(desk)["trouble"] == report.note
