@@ -6,7 +6,6 @@ import csv
 import io
 import sqlite3
 from collections.abc import Iterable
-from contextlib import ExitStack, closing
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
@@ -62,9 +61,7 @@ def open_shelf(path: Path, patch: pytest.MonkeyPatch) -> Shelf:
     """An empty shelf: the store in memory, the notebook in a file."""
     patch.setattr(shelf_store, "Connection", InMemory)
     notebook = Notebook(path / "notebook.json", write=True, today=NOW.date, disk=NoWait())
-    opened = ExitStack()
-    store = opened.enter_context(closing(Store(path / "shelf.db", write=True)))
-    return Shelf(path, True, notebook, store, Settings(), opened)
+    return Shelf(path, True, notebook, Store(path / "shelf.db", write=True), Settings(), None)
 
 
 def furnish(shelf: Shelf) -> None:
