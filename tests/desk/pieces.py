@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money

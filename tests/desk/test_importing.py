@@ -140,7 +140,7 @@ def test_ctrl_c_while_it_is_kept_leaves_nothing_of_it(desk: Desk, monkeypatch: p
         keep(desk, prices)
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(importing.KEEPING, "prices", stopped)  # type: ignore[arg-type]
+    monkeypatch.setitem(importing.KEEPING, "prices", stopped)
     with pytest.raises(KeyboardInterrupt):
         import_file(desk, "prices", rows(20), "sales.csv")
     assert (desk.shelf.store.prices.count(), desk.shelf.store.catalogue.issues()) == (0, [])
