@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeGuard
 
 from complexipy import file_complexity
 
@@ -76,15 +77,18 @@ def circles(graph: Mapping[str, set[str]]) -> list[list[str]]:
 
 def inner_imports(package: Path) -> list[str]:
     """Imports of our own inside functions, as `file:line`."""
-    found = []
+    found: set[str] = set()
     for path in modules(package).values():
-        for function in functions(path):
-            for node in ast.walk(function):
-                named = isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == package.name
-                plain = isinstance(node, ast.Import) and any(a.name.split(".")[0] == package.name for a in node.names)
-                if named or plain:
-                    found.append(f"{path.relative_to(package.parent)}:{node.lineno}")
-    return sorted(set(found))
+        inside = (node for function in functions(path) for node in ast.walk(function))
+        imports = [node for node in inside if isinstance(node, ast.Import | ast.ImportFrom)]
+        own = [node for node in imports if _is_own(node, package.name)]
+        found.update(f"{path.relative_to(package.parent)}:{node.lineno}" for node in own)
+    return sorted(found)
+
+
+def _is_own(node: ast.Import | ast.ImportFrom, package: str) -> bool:
+    named = [node.module or ""] if isinstance(node, ast.ImportFrom) else [alias.name for alias in node.names]
+    return any(name.split(".")[0] == package for name in named)
 
 
 def functions(path: Path) -> list[Function]:
@@ -116,7 +120,7 @@ class Pair:
 def repeated(package: Path) -> list[Pair]:
     """Pairs of files, or of places in one, that share a run of at least six lines alike but for names and values.
 
-    Left out: imports, docstrings, comments, fields of records and rows of tables.
+    Left out: imports, docstrings, comments, constants, fields of records and rows of tables.
     """
     shapes = {path: _shapes(path) for path in modules(package).values()}
     places: dict[tuple[str, ...], list[tuple[Path, int]]] = defaultdict(list)
@@ -183,13 +187,24 @@ def _shape(token: tokenize.TokenInfo) -> str:
     return {tokenize.NUMBER: "0", tokenize.STRING: "s"}.get(token.type, token.string)
 
 
+def _is_docstring(node: ast.AST) -> TypeGuard[ast.Expr]:
+    return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str)
+
+
+def _is_constant(node: ast.stmt) -> bool:
+    return isinstance(node, ast.Assign | ast.AnnAssign)
+
+
 def _left_out(tree: ast.Module) -> set[int]:
-    """Numbers of lines that say nothing of how a thing is done: imports, docstrings, fields of records."""
+    """Numbers of lines that say nothing of how a thing is done: imports, docstrings, constants, fields of records."""
     found: set[int] = set()
     for node in ast.walk(tree):
-        text = isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str)
-        if text or isinstance(node, ast.Import | ast.ImportFrom):
+        if isinstance(node, ast.Import | ast.ImportFrom) or _is_docstring(node):
             found.update(range(node.lineno, (node.end_lineno or node.lineno) + 1))
+        elif isinstance(node, ast.Module):
+            found.update(
+                n for each in node.body if _is_constant(each) for n in range(each.lineno, (each.end_lineno or 0) + 1)
+            )
         elif isinstance(node, ast.ClassDef):
             fields = [each for each in node.body if isinstance(each, ast.AnnAssign)]
             found.update(number for each in fields for number in range(each.lineno, (each.end_lineno or 0) + 1))

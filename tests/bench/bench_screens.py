@@ -25,9 +25,10 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.bench.bench_shelf import NOW, made_up
+from tests.bench.filling import filling
 from watchlist.core.decisions.review import STATES, Verb, decide
 from watchlist.core.sift.filter import Filter
-from watchlist.shelf import Shelf
+from watchlist.shelf.shelf import Shelf
 
 WIDTH, HEIGHT = 80, 24
 EARLIER = 5_000
@@ -158,7 +159,7 @@ def leave(there: Terminal) -> int:
 def fill(shelf: Path, number: int) -> None:
     """So many open lots, and earlier decisions on some of the first."""
     rows = made_up(number, archive=False)
-    with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.lots.bulk():
+    with Shelf.open(shelf, write=True, today=NOW.date) as opened, filling(opened.store):
         while batch := list(islice(rows, 20_000)):
             opened.store.lots.save(batch)
     with Shelf.open(shelf, write=True, today=NOW.date) as opened, opened.store.together():

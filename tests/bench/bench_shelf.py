@@ -20,6 +20,7 @@ from typing import TypeVar
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.bench.filling import filling
 from tests.shelf.killing import kill_loop
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Doubt, Judgement, Reason
@@ -27,8 +28,9 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.core.sift.filter import Filter
-from watchlist.shelf import LotRow, Shelf
-from watchlist.shelf.store import MARKS
+from watchlist.shelf.shelf import Shelf
+from watchlist.shelf.store.filters import MARKS
+from watchlist.shelf.store.rows import LotRow
 
 T = TypeVar("T")
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
@@ -132,7 +134,7 @@ def lots(number: int, folder: Path) -> None:
     path = folder / "shelf"
 
     def fill() -> None:
-        with Shelf.open(path, write=True) as shelf, shelf.store.lots.bulk():
+        with Shelf.open(path, write=True) as shelf, filling(shelf.store):
             shelf.store.lots.save(made_up(number))
 
     timed(f"making and keeping {number:,} lots, indexes and words built after", fill)

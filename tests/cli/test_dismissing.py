@@ -75,7 +75,7 @@ def test_a_gather_a_fit_and_a_new_price_respect_it(shelf: Run, tmp_path: Path) -
     (tmp_path / "lots.csv").write_text(LOTS % 299, "utf-8")
     assert shelf("gather", now="2026-03-04T07:30:00+01:00").code == 0
     assert lot(shelf)["mark"] == "bargain"
-    assert sum("dismissed" in each for each in lot(shelf)["reasons"]) == 3  # type: ignore[attr-defined, misc]
+    assert sum("dismissed" in each for each in lot(shelf)["reasons"]) == 3  # type: ignore[attr-defined]
 
 
 def test_the_same_again_restores_it(shelf: Run) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -67,7 +68,8 @@ def test_an_older_result_in_the_words_of_a_lot_still_on_is_none_of_its_own() -> 
 )
 def test_what_an_unsold_lot_stood_at_is_no_result(fields: dict[str, str]) -> None:
     """A result becomes a price realised: an unsold lot would be a sale that never was."""
-    lot = lot_of(**fields)
+    given: dict[str, Any] = fields
+    lot = lot_of(**given)
     assert (lot.price, lot.price_kind) == (None, None)
     assert "it stood at 40 EUR" in lot.price_note
 
@@ -116,7 +118,7 @@ def test_french_lists_write_an_estimate_with_a_stroke(text: str, low: int, high:
         return
     assert lot.price is not None
     assert lot.estimate_high is not None
-    assert (lot.price.amount, lot.estimate_high.amount, lot.price_kind) == (low, high, "estimate")
+    assert [lot.price.amount, lot.estimate_high.amount, lot.price_kind] == [low, high, "estimate"]
 
 
 def test_a_bid_beside_a_price_to_buy_at_once() -> None:

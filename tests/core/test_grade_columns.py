@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tests.core.made_imports import WORDS, context, table
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.driver import take
@@ -28,13 +29,13 @@ COINS = {
     "peseta": ("Sorvina", "5 pesetas", 1870),
     "heller": ("Bregenwald", "20 heller", 1893),
 }
-CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()])
+CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()], TONGUES)
 READER = Reader(
     Vocabulary(
         WORDS,
         ["QCG"],
         catalogued=Catalogued(
-            denominations=[coin[1] for coin in COINS.values()], countries={coin[0] for coin in COINS.values()}
+            denominations=[coin[1] for coin in COINS.values()], countries=sorted({coin[0] for coin in COINS.values()})
         ),
     )
 )

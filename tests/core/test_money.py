@@ -11,6 +11,7 @@ from contextlib import suppress
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -38,7 +39,7 @@ scraps = st.lists(
 
 
 @pytest.mark.parametrize("case", FORMATS, ids=[case["text"] for case in FORMATS])
-def test_price_formats(case):
+def test_price_formats(case: dict[str, Any]) -> None:
     read = read_price(case["text"], WORDS, locale=case["locale_hint"])
     assert read.amount == (None if case["amount"] is None else Decimal(case["amount"]))
     assert read.currency == case["currency"]
@@ -47,7 +48,7 @@ def test_price_formats(case):
         assert read.amount.as_tuple().exponent == -2
 
 
-def test_there_are_33_formats():
+def test_there_are_33_formats() -> None:
     assert len(FORMATS) == 33
 
 
@@ -84,7 +85,7 @@ def test_there_are_33_formats():
         ("x" * 500 + "12", {}, None, None, None),
     ],
 )
-def test_other_prices(text, hints, amount, currency, high):
+def test_other_prices(text: str, hints: dict[str, Any], amount: Any, currency: str, high: Any) -> None:
     read = read_price(text, WORDS, **hints)
     assert (read.amount, read.currency, read.high) == (
         None if amount is None else Decimal(amount),
@@ -114,7 +115,7 @@ def test_other_prices(text, hints, amount, currency, high):
         ("huidig bod € 12,-", {"current_bid": ("12", None)}),
     ],
 )
-def test_labelled_prices(text, wanted):
+def test_labelled_prices(text: str, wanted: Any) -> None:
     found = labelled_prices(text, WORDS)
     read = {kind: (p.amount, p.high) for kind, p in found.items()}
     assert read == {
@@ -124,7 +125,7 @@ def test_labelled_prices(text, wanted):
 
 @settings(max_examples=150, deadline=None)
 @given(scraps | st.text(max_size=80), st.sampled_from([None, ".", ","]), st.sampled_from([None, "EUR", "de"]))
-def test_price_text_never_raises(text, mark, currency):
+def test_price_text_never_raises(text: str, mark: str, currency: str) -> None:
     read = read_price(text, WORDS, decimal_mark=mark, currency=currency)
     assert (read.amount is None) <= (read.currency is None and read.high is None and read.note != "")
     assert read.amount is None or read.amount >= 0
@@ -139,27 +140,27 @@ def test_price_text_never_raises(text, mark, currency):
     st.integers(0, 3),
     st.text("0123456789.,'- k", max_size=3),
 )
-def test_a_damaged_price_never_raises(text, at, cut, put):
+def test_a_damaged_price_never_raises(text: str, at: int, cut: int, put: str) -> None:
     read = read_price(text[:at] + put + text[at + cut :], WORDS)
     assert read.amount is None or read.amount.as_tuple().exponent == -2
 
 
 @settings(max_examples=100, deadline=None)
 @given(amounts, codes)
-def test_a_price_we_print_is_read_back(amount, currency):
+def test_a_price_we_print_is_read_back(amount: Any, currency: str) -> None:
     read = read_price(f"{amount:,.2f} {currency}", WORDS, decimal_mark=".")
     assert (read.amount, read.currency) == (amount, currency)
 
 
 @settings(max_examples=100, deadline=None)
 @given(amounts, codes)
-def test_money_round_trips(amount, currency):
+def test_money_round_trips(amount: Any, currency: str) -> None:
     money = Money(amount, currency)
     assert Money.parse(str(money)) == money
     assert Money.from_json(json.loads(json.dumps(money.json()))) == money
 
 
-def test_money_shown():
+def test_money_shown() -> None:
     assert str(Money(Decimal("1250.00"), "EUR")) == "1,250 EUR"
     assert str(Money(Decimal("1250.5"), "EUR")) == "1,250.50 EUR"
     assert Money(Decimal("12.5"), "EUR").json() == {"amount": "12.50", "currency": "EUR"}
@@ -167,19 +168,19 @@ def test_money_shown():
 
 
 @pytest.mark.parametrize("text", ["300EUR", "300 EUR", "EUR 300", "eur300", "300.00 EUR", " 300,00 EUR "])
-def test_money_typed(text):
+def test_money_typed(text: str) -> None:
     assert Money.parse(text) == Money(Decimal(300), "EUR")
 
 
 @pytest.mark.parametrize(
     "text", ["", "EUR", "300", "1.250 EUR", "12 EUR 13", "EUR 12 EUR", "1e9 EUR", "12 34 EUR", "NaN EUR"]
 )
-def test_money_refused_in_one_sentence(text):
+def test_money_refused_in_one_sentence(text: str) -> None:
     with pytest.raises(MoneyError, match=r"^[^\n]+\.$"):
         Money.parse(text)
 
 
-def test_money_of_unknown_code_is_refused_when_codes_are_given():
+def test_money_of_unknown_code_is_refused_when_codes_are_given() -> None:
     with pytest.raises(MoneyError, match="XQZ"):
         Money.parse("5 XQZ", codes={"EUR"})
     assert Money.parse("5", default="EUR") == Money(Decimal(5), "EUR")
@@ -187,7 +188,7 @@ def test_money_of_unknown_code_is_refused_when_codes_are_given():
 
 @settings(max_examples=150, deadline=None)
 @given(st.text(max_size=30))
-def test_typed_money_raises_only_its_own_error(text):
+def test_typed_money_raises_only_its_own_error(text: str) -> None:
     with suppress(MoneyError):
         Money.parse(text)
 
@@ -196,20 +197,20 @@ def test_typed_money_raises_only_its_own_error(text):
     ("code", "units"),
     [("DEM", "1.95583"), ("FRF", "6.55957"), ("ITL", "1936.27"), ("ESP", "166.386"), ("NLG", "2.20371")],
 )
-def test_fixed_euro_rates(code, units):
+def test_fixed_euro_rates(code: str, units: str) -> None:
     """Council Regulation (EC) 2866/98."""
     rates = Rates("EUR", {})
     assert EURO_RATES[code] == Decimal(units)
     assert rates.convert(Money(Decimal(units) * 100, code), date(2001, 5, 1)) == Money(Decimal(100), "EUR")
 
 
-def test_old_currency_through_the_euro():
+def test_old_currency_through_the_euro() -> None:
     rates = Rates("GBP", {("EUR", "2026-03"): Decimal("1.25")})
     assert rates.convert(Money(Decimal("195.583"), "DEM"), date(2026, 3, 9)) == Money(Decimal(80), "GBP")
     assert Rates("DEM", {}).convert(Money(Decimal(100), "EUR"), date(2001, 1, 1)) == Money(Decimal("195.58"), "DEM")
 
 
-def test_the_nearest_month_earlier_first():
+def test_the_nearest_month_earlier_first() -> None:
     rows = {("USD", "2025-01"): Decimal("1.10"), ("USD", "2025-06"): Decimal("1.20"), ("USD", "2025-07"): Decimal(0)}
     rates = Rates("EUR", rows)
     ten = Money(Decimal(132), "USD")
@@ -224,7 +225,7 @@ def test_the_nearest_month_earlier_first():
     assert Rates("EUR", {}).age_days(date(2025, 8, 10)) is None
 
 
-def test_currency_codes_are_iso_4217():
+def test_currency_codes_are_iso_4217() -> None:
     """Against the currencies in use that babel carries."""
     core = pytest.importorskip("babel.core")
     territories = core.get_global("territory_currencies").values()
@@ -234,7 +235,7 @@ def test_currency_codes_are_iso_4217():
     assert {"EUR", "USD", "GBP", "CHF", "SEK", "JPY"} <= ours
 
 
-def test_learning_the_decimal_mark():
+def test_learning_the_decimal_mark() -> None:
     assert learn_decimal_mark(["12,50", "1.250", "3,00 EUR"]) == ","
     assert learn_decimal_mark(["1,250.00", "12"]) == "."
     assert learn_decimal_mark(["1.250", "2.500"]) is None
@@ -242,35 +243,35 @@ def test_learning_the_decimal_mark():
     assert learn_decimal_mark([]) is None
 
 
-def test_cents_round_half_up():
+def test_cents_round_half_up() -> None:
     assert cents(Decimal("5.775")) == Decimal("5.78")
 
 
-def test_a_label_met_twice_with_one_price_counts_once():
+def test_a_label_met_twice_with_one_price_counts_once() -> None:
     assert labelled_prices("Price: 45 EUR\nnice\nPrice: 45 EUR", WORDS)["price"].amount == 45
     assert labelled_prices("Price: 45 EUR\nnice\nPrice: 54 EUR", WORDS)["price"].amount is None
 
 
-def test_a_label_in_the_brackets_of_another_is_none():
+def test_a_label_in_the_brackets_of_another_is_none() -> None:
     found = labelled_prices("Price (shipping): 45 EUR", WORDS)
     assert {kind: read.amount for kind, read in found.items()} == {"price": 45}
 
 
-def test_the_price_after_the_former_one_counts():
+def test_the_price_after_the_former_one_counts() -> None:
     assert labelled_prices("Price: was 90 EUR now 75 EUR", WORDS)["price"].amount == 75
     assert labelled_prices("Price: was 90 EUR", WORDS).keys() == set()
 
 
 @pytest.mark.parametrize("text", ["-5 EUR", "- 5 EUR", "EUR (5)"])
-def test_a_figure_below_nothing_is_no_price(text):
+def test_a_figure_below_nothing_is_no_price(text: str) -> None:
     assert read_price(text, WORDS).amount is None
 
 
-def test_the_mark_of_a_column_is_learnt_from_sure_figures_only():
+def test_the_mark_of_a_column_is_learnt_from_sure_figures_only() -> None:
     assert learn_decimal_mark(["1.234.567", "12", "1.250"]) == ","
     assert learn_decimal_mark(["12", "1.250", "1.25.0"]) is None
 
 
-def test_a_range_with_an_end_that_can_be_read_two_ways_is_unknown():
+def test_a_range_with_an_end_that_can_be_read_two_ways_is_unknown() -> None:
     for text in ("900 - 1.250 EUR", "1.100 - 2500,00 EUR"):
         assert read_price(text, WORDS, decimal_mark=".").note.endswith("the source has '.' before the decimals")

@@ -14,6 +14,7 @@ from datetime import date
 from decimal import Decimal
 from itertools import islice
 from pathlib import Path
+from typing import Any, Literal
 
 import pytest
 from hypothesis import given, settings
@@ -34,14 +35,14 @@ FORWARD = [case for case in CASES if case["kind"] == "forward"]
 INVERSE = [case for case in CASES if case["kind"] == "inverse"]
 
 
-def terms_of(case: dict) -> Terms:
+def terms_of(case: dict[str, Any]) -> Terms:
     sale = case["currency"].split("->")[0]
     return from_json({"venue": "Northgate Sales", "currency": sale, "ladder": case.get("ladder"), **case["terms"]})
 
 
-def from_json(data: dict) -> Terms:
+def from_json(data: dict[str, Any]) -> Terms:
     """Terms as a case or `terms_to_json` states them."""
-    made: dict = {field.name: data[field.name] for field in fields(Terms) if data.get(field.name) is not None}
+    made: dict[str, Any] = {field.name: data[field.name] for field in fields(Terms) if data.get(field.name) is not None}
     for name in made.keys() & {field.name for field in fields(Terms) if field.type == "Decimal"}:
         made[name] = Decimal(made[name])
     for name, read in (("premium", Premium.from_json), ("ladder", Ladder.parse), ("checked", date.fromisoformat)):
@@ -50,20 +51,20 @@ def from_json(data: dict) -> Terms:
     return Terms(**made)
 
 
-def exchange(case: dict) -> dict:
+def exchange(case: dict[str, Any]) -> dict[str, Any]:
     fx = case["terms"].get("fx")
     return {"home": case["currency"].split("->")[-1], "fx": None if fx is None else Decimal(fx)}
 
 
 @pytest.mark.parametrize("case", FORWARD, ids=[case["id"] for case in FORWARD])
-def test_cost(case):
+def test_cost(case: dict[str, Any]) -> None:
     cost = all_in_cost(terms_of(case), Decimal(case["hammer"]), **exchange(case))
     assert {name: str(money.amount) for name, money in cost.lines} == case["expect"]
     assert cost.all_in == Money(Decimal(case["expect"]["all_in"]), case["currency"].split("->")[-1])
 
 
 @pytest.mark.parametrize("case", INVERSE, ids=[case["id"] for case in INVERSE])
-def test_limit(case):
+def test_limit(case: dict[str, Any]) -> None:
     found = bid_limit(terms_of(case), Decimal(case["ceiling"]), **exchange(case))
     expect = {name: None if value is None else Decimal(value) for name, value in case["expect"].items()}
     assert {
@@ -74,12 +75,12 @@ def test_limit(case):
     } == expect
 
 
-def test_all_36_cases_are_here():
+def test_all_36_cases_are_here() -> None:
     assert [len(FORWARD), len(INVERSE)] == [19, 16]
     assert sum(case["kind"] == "inverse_nonmonotone" for case in CASES) == 1
 
 
-def test_whole_price_tiers_a36():
+def test_whole_price_tiers_a36() -> None:
     case = next(case for case in CASES if case["kind"] == "inverse_nonmonotone")
     terms = terms_of(case)
     for rung, cost in case["expect"]["steps"]:
@@ -87,17 +88,17 @@ def test_whole_price_tiers_a36():
     found = bid_limit(terms, Decimal(case["ceiling"]))
     assert found.limit == Money(Decimal(case["expect"]["safe_max_hammer"]), "USD")
     above = bid_limit(terms, Decimal("1250"))
-    assert (above.limit.amount, above.worst_all_in.amount) == (Decimal(1025), Decimal(1250))
+    assert (above.limit, above.worst_all_in) == (Money(Decimal(1025), "USD"), Money(Decimal(1250), "USD"))
 
 
-def test_usual_ladders_are_the_tables():
+def test_usual_ladders_are_the_tables() -> None:
     rows = list(csv.DictReader((DATA / "ladders.csv").read_text("utf-8").splitlines()))
     for name in ("floor_dollar", "floor_euro", "online_small"):
         table = tuple((Decimal(r["from_price"]), Decimal(r["increment"])) for r in rows if r["ladder"] == name)
         assert USUAL[name] == table
 
 
-def test_two_five_eight():
+def test_two_five_eight() -> None:
     rungs = list(Ladder.parse("two_five_eight").rungs(Decimal(6000), Decimal(80)))
     assert [int(r) for r in rungs] == [
         *range(80, 100, 5), *range(100, 200, 10),
@@ -107,7 +108,7 @@ def test_two_five_eight():
     ]  # fmt: skip
 
 
-def test_rungs_are_walked_from_nought():
+def test_rungs_are_walked_from_nought() -> None:
     ladder = Ladder.parse("0:30;100:50")
     assert [int(r) for r in islice(ladder.rungs(Decimal(10**6)), 6)] == [30, 60, 90, 120, 170, 220]
     assert ladder.next_above(Decimal(95)) == 120
@@ -121,15 +122,16 @@ money = st.integers(0, 5000).map(lambda n: Decimal(n) / 100)
 
 
 @st.composite
-def ladders(draw):
+def ladders(draw: st.DrawFn) -> Any:
     gaps = draw(st.lists(st.integers(1, 400), max_size=4))
     starts = [Decimal(sum(gaps[:n])) for n in range(len(gaps) + 1)]
     return Ladder(tuple((start, draw(cent_steps)) for start in starts))
 
 
 @st.composite
-def premiums(draw):
-    kind = draw(st.sampled_from(["flat", "tiers_marginal", "tiers_whole"]))
+def premiums(draw: st.DrawFn) -> Any:
+    kinds: list[Literal["flat", "tiers_marginal", "tiers_whole"]] = ["flat", "tiers_marginal", "tiers_whole"]
+    kind = draw(st.sampled_from(kinds))
     if kind == "flat":
         return Premium("flat", draw(shares), draw(money))
     edges = sorted(draw(st.sets(st.integers(1, 600), max_size=3)))
@@ -139,8 +141,9 @@ def premiums(draw):
 
 
 @st.composite
-def all_terms(draw):
+def all_terms(draw: st.DrawFn) -> Terms:
     names = ("internet_pct", "vat_fees_pct", "vat_hammer_pct", "insurance_pct", "sales_tax_pct", "duty_pct")
+    more: dict[str, Any] = {name: draw(shares) for name in draw(st.sets(st.sampled_from(names)))}
     return Terms(
         venue="Old Bridge Auctions",
         currency="GBP",
@@ -152,7 +155,7 @@ def all_terms(draw):
         duty_in_import_vat=draw(st.booleans()),
         import_vat_pct=draw(shares),
         card_pct=draw(shares),
-        **{name: draw(shares) for name in draw(st.sets(st.sampled_from(names)))},
+        **more,
     )
 
 
@@ -161,7 +164,7 @@ rates = st.integers(1, 400).map(lambda n: Decimal(n) / 100)
 
 @settings(max_examples=150, deadline=None)
 @given(all_terms(), st.integers(0, 10**8), rates)
-def test_cost_is_never_below_the_hammer(terms, hammer, fx):
+def test_cost_is_never_below_the_hammer(terms: Terms, hammer: Any, fx: Decimal) -> None:
     hammer = Decimal(hammer) / 100
     cost = all_in_cost(terms, hammer, home="EUR", fx=fx)
     lines = dict(cost.lines)
@@ -175,44 +178,53 @@ def test_cost_is_never_below_the_hammer(terms, hammer, fx):
 
 @settings(max_examples=150, deadline=None)
 @given(all_terms(), st.integers(0, 150_000), rates)
-def test_limit_is_what_walking_every_rung_finds(terms, ceiling, fx):
+def test_limit_is_what_walking_every_rung_finds(terms: Terms, ceiling: Decimal, fx: Decimal) -> None:
     ceiling = Decimal(ceiling) / 100
-    limit = worst = None
+    limit: Decimal | None = None
+    worst = Decimal(0)
     rung = terms.ladder.next_above(Decimal(0))
     while (cost := all_in_cost(terms, rung, home="EUR", fx=fx).all_in.amount) <= ceiling:
-        limit, worst = rung, max(worst or Decimal(0), cost)
+        limit, worst = rung, max(worst, cost)
         rung = terms.ladder.next_above(rung)
     found = bid_limit(terms, ceiling, home="EUR", fx=fx)
     if limit is None:
         assert (found.limit, found.all_in, found.next_step, found.next_all_in, found.worst_all_in) == (None,) * 5
         return
-    assert found.limit.amount == limit
+    assert found.limit == Money(limit, "GBP")
     assert found.all_in == all_in_cost(terms, limit, home="EUR", fx=fx).all_in
-    assert (found.next_step.amount, found.next_all_in.amount) == (rung, cost)
-    assert found.worst_all_in.amount == worst <= ceiling
+    assert (found.next_step, found.next_all_in) == (Money(rung, "GBP"), Money(cost, "EUR"))
+    assert found.worst_all_in == Money(worst, "EUR")
+    assert worst <= ceiling
 
 
 @settings(max_examples=100, deadline=None)
 @given(all_terms())
-def test_terms_round_trip(terms):
+def test_terms_round_trip(terms: Terms) -> None:
     assert from_json(json.loads(json.dumps(terms_to_json(terms)))) == terms
     assert all(describe(terms))
 
 
 @pytest.mark.parametrize("steps", ["online_small", "0:0.05", "0:0.05;1:0.25;1000:100", "floor_euro"])
-def test_limit_of_a_million_asks_for_few_costs(steps, monkeypatch):
+def test_limit_of_a_million_asks_for_few_costs(steps: Any, monkeypatch: Any) -> None:
     worked: list[Decimal] = []
     work = costs._worked
-    monkeypatch.setattr(costs, "_worked", lambda *told: worked.append(told[1]) or work(*told))
+
+    def counted(*told: Any) -> Any:
+        worked.append(told[1])
+        return work(*told)
+
+    monkeypatch.setattr(costs, "_worked", counted)
     tiers = Premium("tiers_whole", tiers=((Decimal(1000), Decimal(25)), (None, Decimal(20))))
     terms = Terms("Northgate Sales", "EUR", premium=tiers, vat_fees_pct=Decimal(19), ladder=Ladder.parse(steps))
     found = bid_limit(terms, Decimal(1_000_000))
     assert len(worked) < 100  # a walk over the rungs would take from 4,000 to 20 million
+    assert found.all_in is not None
+    assert found.next_all_in is not None
     assert found.all_in.amount <= 1_000_000 < found.next_all_in.amount
 
 
 @pytest.mark.parametrize("steps", ["floor_euro", "two_five_eight", "0:30;100:50", "0:500;100:10;300:20"])
-def test_the_rising_stretches_hold_each_rung_once(steps):
+def test_the_rising_stretches_hold_each_rung_once(steps: Any) -> None:
     tiers = Premium("tiers_whole", tiers=((Decimal(75), Decimal(25)), (Decimal(110), Decimal(22)), (None, Decimal(20))))
     terms = Terms("Northgate Sales", "EUR", premium=tiers, ladder=Ladder.parse(steps))
     stretches = list(costs._rising(terms, Decimal(2000)))
@@ -222,12 +234,12 @@ def test_the_rising_stretches_hold_each_rung_once(steps):
 
 
 @pytest.mark.parametrize("work", [all_in_cost, all_in_amount])
-def test_no_hammer_is_below_nothing(work):
+def test_no_hammer_is_below_nothing(work: Any) -> None:
     with pytest.raises(TermsError, match="below 0"):
         work(Terms("Northgate Sales", "EUR"), Decimal(-1))
 
 
-def test_a_fee_below_nothing_and_tiers_that_are_none_are_refused():
+def test_a_fee_below_nothing_and_tiers_that_are_none_are_refused() -> None:
     with pytest.raises(TermsError, match="below 0"):
         Terms("Northgate Sales", "EUR", shipping=Decimal(-1))
     with pytest.raises(TermsError, match="needs its tiers"):
@@ -236,12 +248,12 @@ def test_a_fee_below_nothing_and_tiers_that_are_none_are_refused():
     assert [known_zone(name) for name in ("Europe/Berlin", "../Berlin", "Middle/Nowhere")] == [True, False, False]
 
 
-def test_a_venue_takes_only_currencies_that_are_known():
+def test_a_venue_takes_only_currencies_that_are_known() -> None:
     with pytest.raises(TermsError, match="EUX is no currency; the nearest is EUR"):
         terms_from_row({"venue": "Northgate Sales", "currency": "EUX"}, codes={"EUR", "GBP"})
 
 
-def test_back_to_the_hammer():
+def test_back_to_the_hammer() -> None:
     terms = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20)), shipping=Decimal(10))
     assert hammer_within(terms, Decimal(610)) == Decimal(500)
     assert hammer_within(terms, Decimal(5)) is None
@@ -254,7 +266,7 @@ ROW = {
 }  # fmt: skip
 
 
-def test_a_row_of_plain_columns():
+def test_a_row_of_plain_columns() -> None:
     terms = terms_from_row(ROW)
     assert terms == Terms(
         venue="Northgate Sales", currency="EUR", premium=Premium("flat", Decimal("22.5"), Decimal(5)),
@@ -265,7 +277,7 @@ def test_a_row_of_plain_columns():
     assert from_json(terms_to_json(terms)) == terms
 
 
-def test_tiers_stand_in_a_json_cell():
+def test_tiers_stand_in_a_json_cell() -> None:
     cell = '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "20"]]}'
     terms = terms_from_row({"house": "Old Bridge Auctions", "currency": "GBP", "premium": cell})
     assert terms.premium.of(Decimal(6000)) == Decimal("1450.00")
@@ -296,7 +308,7 @@ def test_tiers_stand_in_a_json_cell():
         ({"checked": "soon"}, "checked"),
     ],
 )
-def test_a_bad_row_is_one_clear_sentence(change, names):
+def test_a_bad_row_is_one_clear_sentence(change: dict[str, str], names: Any) -> None:
     with pytest.raises(TermsError, match=r"^[^\n]+\.$") as caught:
         terms_from_row({**ROW, **change})
     assert names in str(caught.value)
@@ -304,12 +316,12 @@ def test_a_bad_row_is_one_clear_sentence(change, names):
 
 @settings(max_examples=150, deadline=None)
 @given(st.dictionaries(st.sampled_from([*ROW, "premium", "kind"]), st.text(max_size=20)))
-def test_a_row_raises_only_its_own_error(change):
+def test_a_row_raises_only_its_own_error(change: dict[str, str]) -> None:
     with suppress(TermsError):
         terms_from_row({**ROW, **change})
 
 
-def test_increments_not_stated_are_assumed_and_said():
+def test_increments_not_stated_are_assumed_and_said() -> None:
     terms = terms_from_row({"venue": "Northgate Sales", "currency": "EUR"})
     assert terms.ladder == common_practice("auction", "EUR")
     assert any("assumed" in line for line in describe(terms))
@@ -317,7 +329,7 @@ def test_increments_not_stated_are_assumed_and_said():
     assert not any("assumed" in line for line in describe(terms_from_row(ROW)))
 
 
-def test_a_missing_rate_is_said():
+def test_a_missing_rate_is_said() -> None:
     with pytest.raises(TermsError, match="GBP to EUR"):
         all_in_cost(Terms("Old Bridge Auctions", "GBP"), Decimal(5), home="EUR")
 

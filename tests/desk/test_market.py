@@ -153,6 +153,18 @@ def test_a_weight_before_the_first_fit_is_kept(desk: Desk) -> None:
     assert weigh(desk, 1, Decimal("0.5"), "").sale.weight == 0.5
 
 
+def test_without_a_market_sales_stand_as_they_are(desk: Desk) -> None:
+    desk.shelf.store.prices.add(sales())
+    found = price(desk, COIN.key, GRADE, raw=True)
+    assert account(desk, found, 80) == []
+    assert all(line.adjusted is None for line in sale_lines(desk, found))
+
+
+def test_a_sale_of_a_coin_that_the_market_does_not_know_is_weighed(fitted: Desk) -> None:
+    fitted.shelf.store.prices.add([sale(1, issue=OTHER.key)])
+    assert weigh(fitted, 11, Decimal("0.5"), "").sale.weight == 0.5
+
+
 def test_a_guide_is_named_in_the_account(fitted: Desk) -> None:
     plain = account(fitted, price(fitted, COIN.key, GRADE, raw=True), 200)
     fitted.shelf.store.catalogue.put_guides([GuideRow(COIN.key, 30, 30, 280.0, 340.0, fitted.now.date())])

@@ -11,8 +11,9 @@ import pytest
 
 from tests.shelf.pieces import TODAY, FailingDisk, is_a_sentence, row
 from watchlist.core.marks.record import Want
-from watchlist.shelf import Shelf, ShelfError, ShelfLocked, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.backup import backup, default_target, restore
+from watchlist.shelf.errors import ShelfError, ShelfLocked, ShelfNotEmpty, ShelfRefused, ShelfTorn
+from watchlist.shelf.shelf import Shelf
 
 
 @pytest.fixture
@@ -131,6 +132,54 @@ def test_every_step_of_a_restore_may_fail(shelf: Path, tmp_path: Path) -> None:
             assert held(shelf)[0] == ["w1"]
             return
     pytest.fail("the restore never went through")
+
+
+def test_every_step_of_a_restore_into_an_empty_folder_may_fail(shelf: Path, tmp_path: Path) -> None:
+    target = backup(shelf, tmp_path / "b.zip")
+    new = tmp_path / "new"
+    for fails_at in range(1, 40):
+        try:
+            restore(target, new, disk=FailingDisk(fails_at))
+        except ShelfRefused as error:
+            is_a_sentence(error)
+            assert [file.name for file in new.iterdir()] == ["lock"], fails_at
+        else:
+            assert held(new)[0] == ["w1"]
+            return
+    pytest.fail("the restore never went through")
+
+
+def test_a_shelf_without_notebook_and_settings_comes_back(shelf: Path, tmp_path: Path) -> None:
+    for name in ("notebook.json", "settings.toml"):
+        (shelf / name).unlink()
+    restore(backup(shelf, tmp_path / "b.zip"), tmp_path / "new")
+    assert held(tmp_path / "new") == ([], 1, "EUR")
+
+
+def repacked(source: Path, target: Path, **content: bytes) -> Path:
+    """The backup with other bytes in some of its files."""
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w") as new:
+        for name in old.namelist():
+            new.writestr(name, content.get(name.split(".")[0], old.read(name)))
+    return target
+
+
+def test_a_backup_with_a_torn_notebook_is_refused(shelf: Path, tmp_path: Path) -> None:
+    harmed = repacked(backup(shelf, tmp_path / "b.zip"), tmp_path / "harmed.zip", notebook=b"{")
+    with pytest.raises(ShelfTorn, match=r"The notebook in .*harmed\.zip cannot be read \(line 1") as caught:
+        restore(harmed, tmp_path / "new")
+    is_a_sentence(caught.value)
+
+
+def test_a_backup_with_an_unsound_store_is_refused(shelf: Path, tmp_path: Path) -> None:
+    whole = backup(shelf, tmp_path / "b.zip")
+    with zipfile.ZipFile(whole) as file:
+        raw = bytearray(file.read("shelf.db"))
+    raw[39] = 5  # pages that were let go of, of which there are none
+    harmed = repacked(whole, tmp_path / "harmed.zip", shelf=bytes(raw))
+    with pytest.raises(ShelfTorn, match=r"The store in .* is damaged") as caught:
+        restore(harmed, tmp_path / "new")
+    is_a_sentence(caught.value)
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes in folders")

@@ -16,9 +16,9 @@ from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.errors import ShelfReading
-from watchlist.shelf.store import MARKS, LotLine, Order, Store
-from watchlist.shelf.store.filters import COLUMNS, quoted
-from watchlist.shelf.store.schema import INDEXES, build_indexes, drop_indexes
+from watchlist.shelf.store import Store, schema
+from watchlist.shelf.store.filters import COLUMNS, MARKS, Order, quoted
+from watchlist.shelf.store.rows import LotLine
 
 ORDERS: tuple[Order, ...] = tuple(COLUMNS)
 
@@ -201,11 +201,19 @@ ODD_WORDS = [
 ]
 
 
+def agree(store: Store, wanted: Filter) -> None:
+    """The lines are those that pass. A count may be too high where each has to be tested besides."""
+    found, every = store.listing.lines(wanted), store.listing.lines()
+    assert found == [line for line in every if wanted.test(line)]
+    counted = store.listing.count(wanted)
+    assert counted == len(found) if store.listing.road(wanted).exact else counted >= len(found)
+
+
 @pytest.mark.parametrize("word", ODD_WORDS)
 def test_any_word_may_be_asked_for(store: Store, word: str) -> None:
     store.lots.save([row(1, title="5 tor 1845-S"), row(2, title="x % _ ! *")])
     for wanted in (Filter(words=(word,)), Filter(not_words=(word,)), Filter(sellers=(word,), venues=(word,))):
-        assert store.listing.count(wanted) == len(store.listing.lines(wanted))
+        agree(store, wanted)
     assert store.listing.count(Filter(words=("1845-S",))) == 1
     assert store.listing.count(Filter(words=("%",))) == 1
 
@@ -215,7 +223,7 @@ def test_any_word_may_be_asked_for(store: Store, word: str) -> None:
 def test_no_words_raise(asked: list[str], name: str) -> None:
     shared = _shared()
     wanted = Filter(words=tuple(asked), not_words=tuple(asked), sellers=(name,), venues=(name,), issues=("x",))
-    assert shared.listing.count(wanted) == len(shared.listing.lines(wanted))
+    agree(shared, wanted)
 
 
 _KEPT: list[Store] = []
@@ -237,36 +245,13 @@ def test_words_are_quoted() -> None:
     assert quoted('a"b') == '"a""b"*'
 
 
-def test_without_full_text_titles_are_searched_word_by_word(store: Store) -> None:
+def test_without_full_text_titles_are_searched_word_by_word(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(schema, "can_do_words", lambda db: False)
+    store = Store(tmp_path / "plain.db", write=True)
     store.lots.save([row(1, title="5 tor 1845-S toned"), row(2)])
-    drop_indexes(store.db)
-    store.db.run("DROP TABLE words")
     assert numbers(store.listing.lines(Filter(words=("tone",)))) == [1]
     assert numbers(store.listing.lines(Filter(not_words=("tone",)))) == [2]
-    build_indexes(store.db)
-    assert numbers(store.listing.lines(Filter(words=("tone",)))) == [1]
-
-
-def test_bulk_builds_all_indexes_after(store: Store) -> None:
-    with store.lots.bulk():
-        store.lots.save(row(n) for n in range(3000))
-    names = {name for (name,) in store.db.rows("SELECT name FROM sqlite_master WHERE type = 'index'")}
-    assert set(INDEXES) <= names
-    store.lots.save([row(3001)])
-    assert store.listing.count(Filter(words=("3001",))) == 1
-    assert store.listing.count() == store.listing.count(Filter(words=("tor",))) == 3001
-
-
-def test_a_bulk_that_fails_leaves_everything_as_it_was(store: Store) -> None:
-    store.lots.save([row(1)])
-
-    def broken() -> Iterator[object]:
-        yield row(2)
-        raise KeyError
-
-    with pytest.raises(KeyError), store.lots.bulk():
-        store.lots.save(broken())  # type: ignore[arg-type]
-    assert numbers(store.listing.lines(Filter(words=("tor",)))) == [1]
+    store.close()
 
 
 def test_update_judgements(store: Store) -> None:

@@ -17,10 +17,11 @@ from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
+from watchlist.shelf.copies import COPIES_KEPT
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import ShelfNewer, ShelfReading, ShelfRefused, ShelfTorn
-from watchlist.shelf.notebook import Notebook, schema_of
-from watchlist.shelf.safe_storage import COPIES_KEPT, Tables, lay_out, parse
+from watchlist.shelf.notebook import Notebook
+from watchlist.shelf.safe_storage import Tables, lay_out, parse
 
 
 def want(number: int, year: int = 1893) -> Want:
@@ -247,6 +248,50 @@ def test_every_step_of_mending_may_fail(tmp_path: Path) -> None:
     assert opened(tmp_path, write=False).wants.list() == []
 
 
+@pytest.mark.parametrize("said", [b'{"schema": 0}', b'{"schema": "one"}', b"{}"])
+def test_a_notebook_that_does_not_say_its_schema_is_left_alone(tmp_path: Path, said: bytes) -> None:
+    opened(tmp_path).wants.put(want(1))
+    path = tmp_path / "notebook.json"
+    raw = path.read_bytes().replace(b'{"schema": 1}', said)
+    path.write_bytes(raw)
+    for write in (True, False):
+        with pytest.raises(ShelfTorn, match="does not say its schema"):
+            opened(tmp_path, write=write)
+    assert path.read_bytes() == raw
+
+
+def test_what_changes_nothing_writes_nothing(tmp_path: Path) -> None:
+    disk = FailingDisk(10**9)
+    book = opened(tmp_path, disk=disk)
+    book.wants.put(want(1))
+    before = disk.steps
+    with book.together():
+        pass
+    book.wants.put(want(1))
+    assert book.wants.drop("w9") == 0
+    assert disk.steps == before
+
+
+def test_a_reader_is_told_once_of_the_copy_it_reads(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    book.wants.put(want(1))
+    book.wants.put(want(2))
+    reader = opened(tmp_path, write=False)
+    for torn in (b"{", b"{ "):
+        (tmp_path / "notebook.json").write_bytes(torn)
+        assert ids(reader) == ["w1"]
+    assert len(reader.notices) == 1
+
+
+def test_a_torn_copy_is_passed_over_for_an_older_one(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    book.wants.put(want(1))
+    book.wants.put(want(2))
+    (tmp_path / "copies" / "notebook-previous.json").write_bytes(b"[")
+    (tmp_path / "notebook.json").write_bytes(b"{")
+    assert "copies/notebook-2026-06-01.json was opened" in opened(tmp_path).notices[0]
+
+
 def test_a_newer_notebook_is_read_only(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     path = tmp_path / "notebook.json"
@@ -264,13 +309,13 @@ def test_an_older_notebook_is_copied_and_brought_up(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     before = (tmp_path / "notebook.json").read_bytes()
 
-    def rename(tables: Tables) -> Tables:
-        rows = {key: row | {"note": "from one"} for key, row in tables["wants"].items()}
-        return tables | {"wants": rows}
+    def add_note(tables: Tables) -> None:
+        for row in tables["wants"].values():
+            row["note"] = "from one"
 
-    book = Notebook(tmp_path / "notebook.json", write=True, today=lambda: TODAY, steps=(rename,))
+    book = Notebook(tmp_path / "notebook.json", write=True, today=lambda: TODAY, steps=(add_note,))
     assert book.wants.list()[0].note == "from one"
-    assert schema_of(json.loads((tmp_path / "notebook.json").read_text())) == 2
+    assert json.loads((tmp_path / "notebook.json").read_text())["notebook"] == {"1": {"schema": 2}}
     assert (tmp_path / "copies" / "notebook-schema-1.json").read_bytes() == before
     assert "copies/notebook-schema-1.json" in book.notices[0]
 
@@ -279,7 +324,7 @@ def test_a_step_that_fails_leaves_the_older_notebook(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     before = (tmp_path / "notebook.json").read_bytes()
 
-    def fail(tables: Tables) -> Tables:
+    def fail(tables: Tables) -> None:
         tables["wants"].clear()
         raise KeyError("x")
 

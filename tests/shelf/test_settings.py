@@ -21,7 +21,7 @@ def written(folder: Path, text: str) -> Path:
 
 
 def test_no_file_means_the_defaults(tmp_path: Path) -> None:
-    assert load(None) == load(tmp_path / "none.toml") == Settings()
+    assert load(tmp_path / "none.toml") == Settings()
     assert (Settings().home.currency, Settings().home.time_zone) == ("EUR", "Europe/Berlin")
     prices = Settings().prices
     assert (prices.kind, prices.bargain_at, prices.max_ratio) == ("all-in", Decimal("0.8"), Decimal(4))
@@ -77,6 +77,7 @@ def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, nam
         ('[home]\ncurrency = "EURO"', "home.currency", "three letters"),
         ("[home]\ncurrency = 3", "home.currency", "three letters"),
         ('[home]\ncurrency = "XXX"', "home.currency", 'such as "EUR"'),
+        ('[home]\ncurrency = "ZAK"', "home.currency", "three letters"),
         ('[home]\ncurrency = "GPB"', "home.currency", '"GBP" (the nearest)'),
         ('[home]\ncurrency = "€"', "home.currency", '"EUR" (the nearest)'),
         ('[home]\ntime_zone = "Berlin"', "home.time_zone", "IANA"),
@@ -110,6 +111,17 @@ def test_a_file_that_is_no_toml_is_one_sentence(tmp_path: Path, raw: bytes) -> N
     path.write_bytes(raw)
     with pytest.raises(SettingsError, match="not TOML"):
         load(path)
+
+
+def test_a_currency_that_few_use_is_known_too(tmp_path: Path) -> None:
+    assert load(written(tmp_path, '[home]\ncurrency = "kwd"')).home.currency == "KWD"
+
+
+def test_a_file_that_cannot_be_read_is_one_sentence(tmp_path: Path) -> None:
+    (tmp_path / "settings.toml").mkdir()
+    with pytest.raises(SettingsError, match="cannot be read") as caught:
+        load(tmp_path / "settings.toml")
+    is_a_sentence(caught.value)
 
 
 values = st.none() | st.booleans() | st.integers() | st.text(max_size=5) | st.decimals() | st.lists(st.text(max_size=3))

@@ -17,9 +17,8 @@ from tests.shelf.killing import HERE, kill_loop
 from tests.shelf.pieces import NOW, TODAY, is_a_sentence, judged, row
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.record import Want
-from watchlist.shelf import (
+from watchlist.shelf.errors import (
     SettingsError,
-    Shelf,
     ShelfError,
     ShelfLocked,
     ShelfNewer,
@@ -28,9 +27,10 @@ from watchlist.shelf import (
     ShelfTorn,
 )
 from watchlist.shelf.lock import WriterLock
+from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
-from watchlist.shelf.store.schema import version
+from watchlist.shelf.store.schema import Schema
 
 
 def filled(path: Path, lots: int = 5) -> Path:
@@ -68,6 +68,19 @@ def test_settings_belong_to_the_shelf(tmp_path: Path) -> None:
     other.write_text("[home]\ncurrency = 1")
     with pytest.raises(SettingsError, match=r"other\.toml"):
         Shelf.open(tmp_path, write=False, settings=other)
+
+
+def test_a_settings_file_that_is_named_has_to_be_there(tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match=r"There is no settings file .*none\.toml\. Nothing was changed"):
+        Shelf.open(tmp_path, write=True, settings=tmp_path / "none.toml")
+
+
+def test_a_file_in_the_place_of_the_folder_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("mine")
+    with pytest.raises(ShelfRefused, match="is a file, and a shelf is a folder"):
+        Shelf.open(tmp_path / "file", write=True)
+    with pytest.raises(ShelfRefused, match="cannot be made"):
+        Shelf.open(tmp_path / "file" / "shelf", write=True)
 
 
 def test_a_second_writer_is_told_who_holds_the_shelf(tmp_path: Path) -> None:
@@ -179,13 +192,13 @@ def add_column(db: Connection) -> None:
 def test_an_older_store_is_copied_and_brought_up(tmp_path: Path) -> None:
     filled(tmp_path)
     store = Store(tmp_path / "shelf.db", write=True, steps=(add_column,))
-    assert version(store.db) == 2
+    assert Schema(store.db).schema() == 2
     assert store.db.rows("SELECT shown FROM issues") == []
     assert len(store.decisions.all()) == 5
     assert "copies/shelf-schema-1.db" in store.notices[0]
     store.close()
     old = Store(tmp_path / "copies" / "shelf-schema-1.db", write=False)
-    assert (version(old.db), len(old.decisions.all())) == (1, 5)
+    assert (Schema(old.db).schema(), len(old.decisions.all())) == (1, 5)
     old.close()
     with pytest.raises(ShelfNewer):
         Shelf.open(tmp_path, write=True)

@@ -5,17 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from watchlist.core.money.amount import Money
-from watchlist.core.sift import line as sift
+from watchlist.core.marks.record import Reason
 from watchlist.core.sift.line import Sift
 from watchlist.desk.desk import Desk
+from watchlist.page.records import told
 from watchlist.shelf.store.filters import Order
 from watchlist.shelf.store.rows import LotLine, LotRow
-
-
-def parse(text: str) -> Sift:
-    """The filter line. Raises SiftError naming the wrong word and the nearest right one."""
-    return sift.parse(text)
 
 
 def lines(desk: Desk, wanted: Sift, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
@@ -31,40 +26,47 @@ def whole(desk: Desk, found: Iterator[LotLine]) -> Iterator[LotRow]:
             yield row
 
 
+FIELDS = {
+    "key": "lot.key",
+    "id": "lot.id",
+    "source": "lot.source",
+    "venue": "lot.venue",
+    "title": "lot.title",
+    "link": "lot.link",
+    "seller": "lot.seller",
+    "issue": "judgement.issue",
+    "wants": "judgement.wants",
+    "near_wants": "judgement.near_wants",
+    "grade_low": "reading.grade_low",
+    "grade_high": "reading.grade_high",
+    "mark": "judgement.mark",
+    "also": "judgement.also",
+    "doubt": "judgement.doubt.level",
+    "reasons": "judgement.reasons",
+    "band": "judgement.band",
+    "price": "lot.price",
+    "price_kind": "lot.price_kind",
+    "all_in": "judgement.all_in",
+    "chance_worth_it": "judgement.chance_worth_it",
+    "bid_limit": "judgement.bid_limit",
+    "closes": "lot.closes",
+    "state": "state",
+}
+"""A lot as docs/formats.md has it, and where its record holds it."""
+
+
 def to_json(row: LotRow) -> dict[str, Any]:
-    """One lot as docs/formats.md has it."""
-    lot, judged = row.lot, row.judgement
-    return {
-        "key": lot.key,
-        "id": lot.id,
-        "source": lot.source,
-        "venue": lot.venue,
-        "title": lot.title,
-        "link": lot.link,
-        "seller": lot.seller,
-        "issue": judged.issue if judged else None,
-        "wants": list(judged.wants) if judged else [],
-        "near_wants": [{"want": near.want, "why": near.why} for near in judged.near_wants] if judged else [],
-        "grade_low": row.reading.grade_low,
-        "grade_high": row.reading.grade_high,
-        "mark": judged.mark if judged else None,
-        "also": list(judged.also) if judged else [],
-        "doubt": judged.doubt.level if judged else "none",
-        "reasons": [
-            {"text": each.text, "strength": each.strength, "group": each.group, "could_be": each.could_be}
-            | ({} if each.dismissed is None else {"dismissed": each.dismissed})
-            for each in (judged.reasons if judged else ())
-        ],
-        "band": judged.band.json() if judged and judged.band else None,
-        "price": _money(lot.price),
-        "price_kind": lot.price_kind,
-        "all_in": _money(judged.all_in) if judged else None,
-        "chance_worth_it": judged.chance_worth_it if judged else None,
-        "bid_limit": _money(judged.bid_limit) if judged else None,
-        "closes": lot.closes.isoformat() if lot.closes else None,
-        "state": row.state,
+    """One lot as JSON."""
+    made = told(row, FIELDS)
+    return made | {
+        "wants": made["wants"] or [],
+        "near_wants": [{"want": near.want, "why": near.why} for near in made["near_wants"] or ()],
+        "also": made["also"] or [],
+        "doubt": made["doubt"] or "none",
+        "reasons": [_reason(each) for each in made["reasons"] or ()],
     }
 
 
-def _money(value: Money | None) -> dict[str, str] | None:
-    return value.json() if value else None
+def _reason(each: Reason) -> dict[str, Any]:
+    made = {"text": each.text, "strength": each.strength, "group": each.group, "could_be": each.could_be}
+    return made if each.dismissed is None else made | {"dismissed": each.dismissed}

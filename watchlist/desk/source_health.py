@@ -32,10 +32,7 @@ def trouble(source: Source, state: Mapping[str, Any], now: datetime) -> str:
 
 def standing(shelf: Path, store: Store, now: datetime) -> tuple[int, int, int]:
     """Sources that are well, those late, quiet or in trouble, and all of them; on connections of one's own."""
-    notebook = Notebook(shelf / NOTEBOOK, write=False)
-    try:
-        asked = [source for source in notebook.sources.list() if not source.disabled]
-    finally:
-        notebook.close()
+    sources = Notebook(shelf / NOTEBOOK, write=False).sources
+    asked = [source for source in sources.list() if not source.disabled]
     ill = sum(bool(trouble(source, store.feeds.state(source.name), now)) for source in asked)
     return len(asked) - ill, ill, len(asked)

@@ -6,14 +6,16 @@ import shutil
 import tempfile
 import zipfile
 from collections.abc import Callable
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 from zlib import error as zlib_error
 
+from watchlist.shelf.copies import free_name
 from watchlist.shelf.disk import Disk, RealDisk
 from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.lock import WriterLock
-from watchlist.shelf.safe_storage import free_name, parse
+from watchlist.shelf.safe_storage import parse
 from watchlist.shelf.settings import load
 from watchlist.shelf.shelf import LOCK, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.store import Store
@@ -51,11 +53,8 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
 
 
 def _pack(shelf: Path, draft: Path, folder: Path) -> None:
-    store = Store(shelf / STORE, write=False)
-    try:
+    with closing(Store(shelf / STORE, write=False)) as store:
         store.copy_to(folder / STORE)
-    finally:
-        store.close()
     with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as file:
         file.write(folder / STORE, STORE)
         for name in (NOTEBOOK, SETTINGS):
@@ -113,11 +112,8 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
 
 
 def _check(folder: Path, source: Path) -> None:
-    db = Connection(folder / STORE, write=False)
-    try:
+    with closing(Connection(folder / STORE, write=False)) as db:
         sound = db.rows("PRAGMA quick_check(1)") == [("ok",)]
-    finally:
-        db.close()
     if not sound:
         raise ShelfTorn(f"The store in {source} is damaged. Nothing was changed.")
     load(folder / SETTINGS)

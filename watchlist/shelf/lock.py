@@ -11,7 +11,7 @@ from watchlist.shelf.errors import ShelfLocked, ShelfRefused
 
 _PAUSE = 0.005  # seconds between two looks at a held lock
 
-if sys.platform == "win32":
+if sys.platform == "win32":  # pragma: no cover - this system alone has no flock
     import msvcrt
 
     def _grab(handle: int) -> None:

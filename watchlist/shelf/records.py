@@ -12,19 +12,25 @@ import json
 import math
 import types
 from collections.abc import Callable, Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
-from enum import Enum
-from functools import cache
-from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from functools import cache, partial
+from typing import Any, Literal, NamedTuple, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from watchlist.shelf.errors import RecordError
 
 T = TypeVar("T")
 Turn = Callable[[Any], Any]
-_PLAIN: dict[Any, tuple[type, ...]] = {str: (str,), int: (int,), bool: (bool,), type(None): (type(None),)}
 _COMPACT = json.JSONEncoder(separators=(",", ":"), allow_nan=False, check_circular=False)
 """ASCII, so that even a lone surrogate survives the way through a store. Frozen records hold no circle."""
+_WRONG = (TypeError, ValueError, KeyError, AttributeError, InvalidOperation, OverflowError)
+
+
+class Ways(NamedTuple):
+    """How a value of one type hint becomes what JSON can hold, and how it comes back."""
+
+    write: Turn
+    read: Turn
 
 
 def dumps(record: object) -> str:
@@ -44,7 +50,7 @@ def loads(kind: type[T], text: str, **known: Any) -> T:
 def to_data(record: object) -> dict[str, Any]:
     """A record as a dict that JSON can hold; RecordError for a value that its hint does not allow."""
     try:
-        return _encoder(type(record))(record)  # type: ignore[no-any-return, arg-type]
+        return _ways(type(record)).write(record)  # type: ignore[no-any-return, arg-type]
     except (TypeError, ValueError, AttributeError) as error:
         raise RecordError(f"This {type(record).__name__} cannot be kept: {error}.") from error
 
@@ -52,150 +58,107 @@ def to_data(record: object) -> dict[str, Any]:
 def from_data(kind: type[T], data: object) -> T:
     """A record of `kind` from the dict that `to_data` made."""
     try:
-        return _decoder(kind)(data)  # type: ignore[no-any-return, arg-type]
+        return _ways(kind).read(data)  # type: ignore[no-any-return, arg-type]
     except _WRONG as error:
         raise RecordError(f"A kept {kind.__name__} cannot be read: {error}.") from error
 
 
-# --- writing -------------------------------------------------------------------------------------------------------
-
-
 @cache
-def _encoder(hint: Any) -> Turn:
-    """The function that turns a value of this type hint into what JSON can hold."""
+def _ways(hint: Any) -> Ways:
+    """Both ways of a type hint; RecordError for a hint that no record kept has had so far."""
     origin, args = get_origin(hint), get_args(hint)
     if dataclasses.is_dataclass(hint) and isinstance(hint, type):
-        return _record_encoder(hint)
-    if origin in (Union, types.UnionType):
-        return _union_encoder(args)
-    if origin in (tuple, list):
-        return _sequence_encoder(origin, args)
-    if origin is not None and origin is not Literal and issubclass(origin, Mapping):
-        inner = _encoder(args[1])
-        return lambda value: {_text(key): inner(item) for key, item in value.items()}
-    return _LEAVES.get(hint, _enum_or_same(hint))
+        return _record(hint)
+    if origin in (Union, types.UnionType) and len(args) == 2 and args[1] is type(None):
+        return _optional(_ways(args[0]))
+    if origin is tuple:
+        return _row(_ways(args[0])) if args[-1] is Ellipsis else _tuple([_ways(arg) for arg in args])
+    if origin is Literal:
+        return Ways(_same, partial(_one_of, args))
+    if origin is Mapping:
+        return _mapping(_ways(args[1]))
+    if hint in _LEAVES:
+        return _LEAVES[hint]
+    raise RecordError(f"Fields of the kind {hint} cannot be kept.")
 
 
-def _enum_or_same(hint: Any) -> Turn:
-    if isinstance(hint, type) and issubclass(hint, Enum):
-        return lambda value: value.value
-    return lambda value: value
-
-
-def _record_encoder(kind: type) -> Turn:
+def _record(kind: type) -> Ways:
     hints = get_type_hints(kind)
-    fields = [(f.name, _encoder(hints[f.name]), _empty_default(f)) for f in dataclasses.fields(kind) if f.init]
+    fields = [(field, _ways(hints[field.name])) for field in dataclasses.fields(kind) if field.init]
+    writes = [(field.name, ways.write, _empty_default(field)) for field, ways in fields]
+    reads = {field.name: ways.read for field, ways in fields}
 
-    def encode(record: Any) -> dict[str, Any]:
+    def write(record: Any) -> dict[str, Any]:
         if type(record) is not kind:
             raise TypeError(f"{kind.__name__} wanted, not {type(record).__name__}")
         data = {}
-        for name, turn, empty in fields:
+        for name, turn, empty in writes:
             if (value := getattr(record, name)) or type(value) is not empty:
                 data[name] = turn(value)
         return data
 
-    return encode
+    def read(data: Any) -> Any:
+        given = _only(dict, data)
+        try:
+            return kind(**{name: turn(given[name]) for name, turn in reads.items() if name in given})
+        except _WRONG as error:
+            raise ValueError(_field_at_fault(reads, given) or error) from error
+
+    return Ways(write, read)
 
 
 def _empty_default(field: dataclasses.Field[Any]) -> type | None:
     """The type of a default that is empty (None, "", 0, (), {}); such a value need not be written."""
-    if field.default is not dataclasses.MISSING:
-        default = field.default
-    elif field.default_factory is not dataclasses.MISSING:
+    default = field.default
+    if field.default_factory is not dataclasses.MISSING:
         default = field.default_factory()
-    else:
-        return None
-    return None if default else type(default)
+    return None if default or default is dataclasses.MISSING else type(default)
 
 
-def _sequence_encoder(origin: type, args: tuple[Any, ...]) -> Turn:
-    if origin is list or args[-1] is Ellipsis:
-        inner = _encoder(args[0])
-        return lambda values: [inner(value) for value in values]
-    turns = [_encoder(arg) for arg in args]
-    return lambda values: [turn(value) for turn, value in zip(turns, values, strict=True)]
+def _field_at_fault(reads: Mapping[str, Turn], given: Mapping[str, Any]) -> str:
+    """The first field that cannot be read, with the reason; empty when each can for itself."""
+    for name in filter(given.__contains__, reads):
+        try:
+            reads[name](given[name])
+        except _WRONG as error:
+            return f"{name}: {error}"
+    return ""
 
 
-def _union_encoder(args: tuple[Any, ...]) -> Turn:
-    members = [arg for arg in args if arg is not type(None)]
-    if len(members) == 1:
-        inner = _encoder(members[0])
-        return lambda value: None if value is None else inner(value)
-    by_type = {get_origin(member) or member: _encoder(member) for member in members}
-    return lambda value: None if value is None else by_type[type(value)](value)
+def _optional(inner: Ways) -> Ways:
+    write, read = inner
+    return Ways(
+        lambda value: None if value is None else write(value), lambda data: None if data is None else read(data)
+    )
 
 
-def _text(value: Any) -> str:
-    if not isinstance(value, str):
-        raise TypeError(f"text wanted, not {type(value).__name__}")
+def _row(inner: Ways) -> Ways:
+    """A tuple of any length, all of one kind."""
+    write, read = inner
+    return Ways(
+        lambda values: [write(value) for value in values],
+        lambda data: tuple(read(item) for item in _only(list, data)),
+    )
+
+
+def _tuple(each: list[Ways]) -> Ways:
+    """A tuple of just these."""
+    return Ways(
+        lambda values: [ways.write(value) for ways, value in zip(each, values, strict=True)],
+        lambda data: tuple(ways.read(item) for ways, item in zip(each, _only(list, data), strict=True)),
+    )
+
+
+def _mapping(inner: Ways) -> Ways:
+    write, read = inner
+    return Ways(
+        lambda value: {_text(key): write(item) for key, item in value.items()},
+        lambda data: {key: read(item) for key, item in _only(dict, data).items()},
+    )
+
+
+def _same(value: Any) -> Any:
     return value
-
-
-def _finite(value: Any) -> float:
-    if not math.isfinite(value):
-        raise ValueError(f"{value} is no figure")
-    return float(value)
-
-
-def _amount(value: Decimal) -> str:
-    if not value.is_finite():
-        raise ValueError(f"{value} is no amount")
-    return str(value)
-
-
-def _aware(value: datetime) -> str:
-    if value.tzinfo is None:
-        raise ValueError(f"the time {value} has no zone")
-    return value.isoformat()
-
-
-_LEAVES: dict[Any, Turn] = {
-    str: _text,
-    float: _finite,
-    Decimal: _amount,
-    datetime: _aware,
-    date: lambda value: value.isoformat(),
-    timedelta: lambda value: value.total_seconds(),
-}
-
-
-# --- reading -------------------------------------------------------------------------------------------------------
-
-
-@cache
-def _decoder(hint: Any) -> Turn:
-    """The function that turns JSON back into a value of this type hint."""
-    origin, args = get_origin(hint), get_args(hint)
-    if dataclasses.is_dataclass(hint) and isinstance(hint, type):
-        return _record_decoder(hint)
-    if origin in (Union, types.UnionType):
-        return _union_decoder(args)
-    if origin is Literal:
-        return _literal(args)
-    if origin in (tuple, list):
-        return _sequence_decoder(origin, args)
-    if origin is not None and issubclass(origin, Mapping):
-        inner = _decoder(args[1])
-        return lambda data: {key: inner(item) for key, item in _only(dict, data).items()}
-    return _leaf_decoder(hint)
-
-
-def _leaf_decoder(hint: Any) -> Turn:
-    if hint in _PLAIN:
-        return lambda data: _only(hint, data)
-    if hint in _FROM_TEXT:
-        read = _FROM_TEXT[hint]
-        return lambda data: read(_only(str, data))
-    if hint is float:
-        return lambda data: data if type(data) is float else float(_only(int, data))
-    if hint is timedelta:
-        return lambda data: timedelta(seconds=data)
-    if isinstance(hint, type) and issubclass(hint, Enum):
-        return hint
-    if hint in (Any, object):
-        return lambda data: data
-    raise RecordError(f"Fields of the kind {hint} cannot be kept.")
 
 
 def _only(kind: Any, data: Any) -> Any:
@@ -204,82 +167,63 @@ def _only(kind: Any, data: Any) -> Any:
     return data
 
 
-def _instant(text: str) -> datetime:
-    moment = datetime.fromisoformat(text)
-    if moment.tzinfo is None:
-        raise ValueError(f"the time {text} has no zone")
-    return moment
+def _one_of(allowed: tuple[Any, ...], data: Any) -> Any:
+    if data not in allowed:
+        raise ValueError(f"{data!r} is none of {', '.join(map(str, allowed))}")
+    return data
 
 
-def _decimal(text: str) -> Decimal:
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise TypeError(f"text wanted, not {type(value).__name__}")
+    return value
+
+
+def _figure(value: Any) -> float:
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is no figure")
+    return float(value)
+
+
+def _to_figure(data: Any) -> float:
+    return data if type(data) is float else float(_only(int, data))
+
+
+def _amount(value: Decimal) -> str:
+    if not value.is_finite():
+        raise ValueError(f"{value} is no amount")
+    return str(value)
+
+
+def _to_amount(data: Any) -> Decimal:
     try:
-        amount = Decimal(text)
+        amount = Decimal(_only(str, data))
     except InvalidOperation:
-        raise ValueError(f"`{text}` is no amount") from None
+        raise ValueError(f"`{data}` is no amount") from None
     if not amount.is_finite():
-        raise ValueError(f"`{text}` is no amount")
+        raise ValueError(f"`{data}` is no amount")
     return amount
 
 
-_FROM_TEXT: dict[Any, Callable[[str], Any]] = {Decimal: _decimal, datetime: _instant, date: date.fromisoformat}
+def _aware(value: datetime) -> str:
+    if value.tzinfo is None:
+        raise ValueError(f"the time {value} has no zone")
+    return value.isoformat()
 
 
-def _record_decoder(kind: type) -> Turn:
-    hints = get_type_hints(kind)
-    turns = {f.name: _decoder(hints[f.name]) for f in dataclasses.fields(kind) if f.init}
-
-    def decode(data: Any) -> Any:
-        given = _only(dict, data)
-        try:
-            return kind(**{name: turn(given[name]) for name, turn in turns.items() if name in given})
-        except _WRONG as error:
-            raise ValueError(_field_at_fault(turns, given) or error) from error
-
-    return decode
+def _to_aware(data: Any) -> datetime:
+    moment = datetime.fromisoformat(_only(str, data))
+    if moment.tzinfo is None:
+        raise ValueError(f"the time {data} has no zone")
+    return moment
 
 
-_WRONG = (TypeError, ValueError, KeyError, AttributeError, InvalidOperation, OverflowError)
-
-
-def _field_at_fault(turns: Mapping[str, Turn], given: Mapping[str, Any]) -> str:
-    """The first field that cannot be read, with the reason; empty when each can for itself."""
-    for name, turn in turns.items():
-        try:
-            turn(given.get(name))
-        except _WRONG as error:
-            if name in given:
-                return f"{name}: {error}"
-    return ""
-
-
-def _sequence_decoder(origin: type, args: tuple[Any, ...]) -> Turn:
-    if origin is list or args[-1] is Ellipsis:
-        inner = _decoder(args[0])
-        return lambda data: origin(inner(item) for item in _only(list, data))
-    turns = [_decoder(arg) for arg in args]
-    return lambda data: tuple(turn(item) for turn, item in zip(turns, _only(list, data), strict=True))
-
-
-def _literal(allowed: tuple[Any, ...]) -> Turn:
-    def check(data: Any) -> Any:
-        if data not in allowed:
-            raise ValueError(f"{data!r} is none of {', '.join(map(str, allowed))}")
-        return data
-
-    return check
-
-
-def _union_decoder(args: tuple[Any, ...]) -> Turn:
-    members = [_decoder(arg) for arg in args if arg is not type(None)]
-
-    def decode(data: Any) -> Any:
-        if data is None:
-            return None
-        for turn in members[:-1]:
-            try:
-                return turn(data)
-            except (TypeError, ValueError, InvalidOperation):
-                continue
-        return members[-1](data)
-
-    return decode
+_LEAVES: dict[Any, Ways] = {
+    str: Ways(_text, partial(_only, str)),
+    int: Ways(_same, partial(_only, int)),
+    bool: Ways(_same, partial(_only, bool)),
+    float: Ways(_figure, _to_figure),
+    Decimal: Ways(_amount, _to_amount),
+    datetime: Ways(_aware, _to_aware),
+    date: Ways(date.isoformat, lambda data: date.fromisoformat(_only(str, data))),
+}

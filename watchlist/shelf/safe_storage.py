@@ -1,7 +1,7 @@
 """A TinyDB storage that no stop, full disk or second thought can tear.
 
-Each write puts a whole new file in the place of the old one. The file before the last write, and before each day's
-first write, is copied beside it; the newest days are kept. A file that cannot be read is never written over.
+Each write puts a whole new file in the place of the old one, of which a copy is kept. A file that cannot be read is
+never written over.
 """
 
 from __future__ import annotations
@@ -13,13 +13,14 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from tinydb.middlewares import Middleware
 from tinydb.storages import Storage
 
+from watchlist.shelf.copies import Copies, free_name
 from watchlist.shelf.disk import Disk, RealDisk, put_file
 from watchlist.shelf.errors import ShelfReading, ShelfRefused, ShelfTorn
 
 Tables = dict[str, dict[str, Any]]
-COPIES_KEPT = 14
 
 
 class SafeStorage(Storage):
@@ -29,104 +30,62 @@ class SafeStorage(Storage):
         self, path: Path, *, write: bool, today: Callable[[], date] = date.today, disk: Disk | None = None
     ) -> None:
         self.path = path
-        self.copies = path.parent / "copies"
-        self._previous = self.copies / f"{path.stem}-previous{path.suffix}"
         self.notices: list[str] = []
         """Sentences about a torn file and the copy that was opened in its place."""
-        self._write = write
-        self._today = today
+        self._write, self._today = write, today
         self._disk = disk or RealDisk()
-        self._state: Tables | None = None
+        self._copies = Copies(path, self._disk, today)
+        self._tables: Tables | None = None
         self._stamp: tuple[int, int, int] | None = None
         self._bytes = b""
-        self._held = False
 
     def read(self) -> Tables | None:
         """The tables as they are on the disk now; None when there is no file yet. ShelfTorn when nothing is whole."""
-        if self._held:
-            return self._state
         stamp = _stamp(self.path)
         if stamp is None:
-            self._state = None
-        elif stamp != self._stamp or self._state is None:
-            self._load()
+            self._tables = None
+        elif stamp != self._stamp or self._tables is None:
+            self._tables = self._load()
         self._stamp = stamp  # as it was before reading: a replacement meanwhile is seen the next time
-        return self._state
+        return self._tables
 
     def write(self, data: Tables) -> None:
         """Keep the tables. When this returns they are on the disk; when it raises the old ones still are."""
         if not self._write:
             raise ShelfReading("The shelf is open for reading only. Nothing was changed.")
-        self._state = data
-        if not self._held:
-            self._flush()
-
-    @contextmanager
-    def together(self) -> Iterator[None]:
-        """Gather all writes inside into one. When the block or the disk fails none of them happened."""
-        if self._held:
-            yield
-            return
-        self.read()
-        before, self._held = self._state, True
+        raw = lay_out(data)
         try:
-            yield
-            if self._state is not before or before is not None:
-                self._flush()
-        except BaseException:
-            self._state = self._stamp = None  # TinyDB changes tables in place: only the disk knows the truth now
-            raise
-        finally:
-            self._held = False
-
-    def _flush(self) -> None:
-        data = lay_out(self._state or {})
-        try:
-            if data != self._bytes:
-                self._keep_copies()
-                put_file(self._disk, self.path, data)
+            if raw != self._bytes:
+                if self._bytes:
+                    self._copies.keep(self._bytes)
+                put_file(self._disk, self.path, raw)
         except OSError as error:
-            self._state = self._stamp = None
             raise ShelfRefused(
                 f"{self.path.name} could not be written ({error.strerror or error}). "
                 "What was there stays; make room and do this step again."
             ) from error
-        self._bytes, self._stamp = data, _stamp(self.path)
+        self._tables, self._bytes, self._stamp = data, raw, _stamp(self.path)
 
-    def _keep_copies(self) -> None:
-        copy = self.copies / f"{self.path.stem}-{self._today():%Y-%m-%d}{self.path.suffix}"
-        if not self._bytes:
-            return
-        self.copies.mkdir(exist_ok=True)
-        put_file(self._disk, self._previous, self._bytes)
-        if copy.exists():
-            return
-        put_file(self._disk, copy, self._bytes)
-        for old in self.daily_copies()[COPIES_KEPT:]:
-            old.unlink(missing_ok=True)
+    def forget(self) -> None:
+        """Read the file anew when it is next asked for."""
+        self._tables = self._stamp = None
 
-    def daily_copies(self) -> list[Path]:
-        """The copies made before each day's first write, newest first."""
-        pattern = f"{self.path.stem}-[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]{self.path.suffix}"
-        return sorted(self.copies.glob(pattern), reverse=True)
-
-    def _load(self) -> None:
-        raw = self.path.read_bytes()
+    def _load(self) -> Tables:
+        self._bytes = self.path.read_bytes()
         try:
-            self._state, self._bytes = parse(raw), raw
+            return parse(self._bytes)
         except ValueError as error:
-            self._open_a_copy(raw, str(error))
+            return self._open_a_copy(self._bytes, str(error))
 
-    def _open_a_copy(self, torn: bytes, why: str) -> None:
-        for copy in (self._previous, *self.daily_copies()):
+    def _open_a_copy(self, torn: bytes, why: str) -> Tables:
+        for copy in self._copies.newest_first():
             try:
-                raw = copy.read_bytes()
-                self._state = parse(raw)
+                self._bytes = copy.read_bytes()
+                tables = parse(self._bytes)
             except (OSError, ValueError):
                 continue
-            self._bytes = raw
-            self._tell(copy, self._set_aside(torn, raw) if self._write else None, why)
-            return
+            self._tell(copy, self._set_aside(torn, self._bytes) if self._write else None, why)
+            return tables
         raise ShelfTorn(
             f"{self.path} cannot be read ({why}) and has no earlier copy. Nothing was changed. "
             "Mend it by hand, or bring a backup back with `watchlist restore FILE`."
@@ -148,6 +107,42 @@ class SafeStorage(Storage):
         notice = f"{self.path.name} could not be read ({why}). The copy copies/{copy.name} was opened; {where}."
         if notice not in self.notices:
             self.notices.append(notice)
+
+
+class Together(Middleware, Storage):
+    """Gathers the writes of a block into one."""
+
+    storage: SafeStorage
+    _held = _changed = False
+    _tables: Tables | None = None
+
+    def read(self) -> Tables | None:
+        """The tables as they will be when the block ends; outside of a block, as they are."""
+        return self._tables if self._held else self.storage.read()
+
+    def write(self, data: Tables) -> None:
+        """Keep the tables; in a block, not before its end."""
+        if self._held:
+            self._tables, self._changed = data, True
+        else:
+            self.storage.write(data)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """All writes inside are one. When the block or the disk fails none of them happened."""
+        if self._held:
+            yield
+            return
+        self._tables, self._held, self._changed = self.storage.read(), True, False
+        try:
+            yield
+            if self._changed and self._tables is not None:
+                self.storage.write(self._tables)
+        except BaseException:
+            self.storage.forget()  # TinyDB changes tables in place: only the disk knows the truth now
+            raise
+        finally:
+            self._held = False
 
 
 def parse(raw: bytes) -> Tables:
@@ -178,15 +173,6 @@ def lay_out(tables: Tables) -> bytes:
         lines = ",\n".join(f"  {json.dumps(str(i))}: {json.dumps(row, ensure_ascii=False)}" for i, row in rows.items())
         parts.append(f"{json.dumps(name)}: {{\n{lines}\n}}" if rows else f"{json.dumps(name)}: {{}}")
     return ("{\n" + ",\n".join(parts) + "\n}\n").encode("utf-8", "backslashreplace")
-
-
-def free_name(path: Path) -> Path:
-    """This path, or with -2, -3 ... when it is taken."""
-    number, name = 2, path
-    while name.exists():
-        name = path.with_name(f"{path.stem}-{number}{path.suffix}")
-        number += 1
-    return name
 
 
 def _stamp(path: Path) -> tuple[int, int, int] | None:

@@ -91,10 +91,8 @@ def default_shelf(environ: Mapping[str, str] | None = None) -> Path:
     return user_data_path("watchlist", appauthor=False)
 
 
-def load(path: Path | None) -> Settings:
+def load(path: Path) -> Settings:
     """The settings in this file, or the defaults without one; SettingsError names file, key and what is allowed."""
-    if path is None:
-        return Settings()
     try:
         data = tomllib.loads(path.read_bytes().decode("utf-8-sig"), parse_float=Decimal)
     except FileNotFoundError:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -55,19 +56,14 @@ class Shelf:
 
     @classmethod
     def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
-        lock = WriterLock(path / LOCK) if write else None
-        store = None
-        try:
+        with ExitStack() as when_it_fails:
+            lock = WriterLock(path / LOCK) if write else None
             if lock:
                 lock.take(wait)
-            store = Store(path / STORE, write=write)
+                when_it_fails.callback(lock.free)
+            store = when_it_fails.enter_context(closing(Store(path / STORE, write=write)))
             notebook = Notebook(path / NOTEBOOK, write=write, today=today)
-        except BaseException:
-            if store:
-                store.close()
-            if lock:
-                lock.free()
-            raise
+            when_it_fails.pop_all()
         return cls(path, write, notebook, store, read, lock)
 
     @property
@@ -76,13 +72,10 @@ class Shelf:
         return [*self.settings.notices, *self.notebook.notices, *self.store.notices]
 
     def close(self) -> None:
-        """Close both stores and let the next writer in."""
-        try:
-            self.notebook.close()
-            self.store.close()
-        finally:
-            if self._lock:
-                self._lock.free()
+        """Let go of the store, and let the next writer in."""
+        self.store.close()
+        if self._lock:
+            self._lock.free()
 
     def __enter__(self) -> Shelf:
         return self

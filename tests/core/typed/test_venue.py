@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from watchlist.core.fees.ladders import TermsError
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.money.codes import known_codes
 from watchlist.core.typed.venue import terms_from, words_of
 from watchlist.core.typed.words import TypedError

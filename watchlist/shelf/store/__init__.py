@@ -3,40 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
-from watchlist.shelf.safe_storage import free_name
+from watchlist.shelf import migration
 from watchlist.shelf.store import schema
 from watchlist.shelf.store.catalogue import Catalogue
-from watchlist.shelf.store.certificates import Certificates, CertSeen
+from watchlist.shelf.store.certificates import Certificates
 from watchlist.shelf.store.connection import Connection, check_there
-from watchlist.shelf.store.decisions import Decisions, Snapshot
+from watchlist.shelf.store.decisions import Decisions
 from watchlist.shelf.store.facts import Facts
 from watchlist.shelf.store.feeds import Feeds
-from watchlist.shelf.store.filters import MARKS, Order, Place
-from watchlist.shelf.store.findings import Finding, Findings
+from watchlist.shelf.store.findings import Findings
 from watchlist.shelf.store.listing import Listing
 from watchlist.shelf.store.lots import Lots
 from watchlist.shelf.store.market import Market
 from watchlist.shelf.store.prices import Prices
-from watchlist.shelf.store.purchases import Purchase, Purchases
-from watchlist.shelf.store.results import Result, Results
-from watchlist.shelf.store.rows import LotLine, LotRow
-
-__all__ = [
-    "MARKS",
-    "CertSeen",
-    "Finding",
-    "LotLine",
-    "LotRow",
-    "Order",
-    "Place",
-    "Purchase",
-    "Result",
-    "Snapshot",
-    "Store",
-]
+from watchlist.shelf.store.purchases import Purchases
+from watchlist.shelf.store.results import Results
 
 
 class Store:
@@ -46,10 +30,10 @@ class Store:
 
     def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
         check_there(path)
-        self.notices: list[str] = []
         self.db = Connection(path, write=write)
         try:
-            self._fit(steps)
+            self.notices = migration.fit(schema.Schema(self.db), steps, write=write)
+            """Sentences the person has to read: a newer schema, or one this file was brought to."""
         except BaseException:
             self.db.close()
             raise
@@ -65,26 +49,6 @@ class Store:
         self.feeds = Feeds(self.db)
         self.market = Market(self.db)
         self.facts = Facts(self.db)
-
-    def _fit(self, steps: Sequence[schema.Step]) -> None:
-        """Make the tables, or bring them to the schema of this program."""
-        if newer := schema.check(self.db, steps):
-            self.notices.append(newer)
-        elif self.db.write and schema.version(self.db) == 0:
-            schema.create(self.db, len(steps) + 1)
-        elif self.db.write and schema.version(self.db) <= len(steps):
-            before = self._copy_before_migration()
-            schema.migrate(self.db, steps)
-            name = self.db.path.name
-            self.notices.append(f"{name} was brought to a new schema; the old one is copies/{before.name}.")
-
-    def _copy_before_migration(self) -> Path:
-        path = self.db.path
-        copies = path.parent / "copies"
-        copies.mkdir(exist_ok=True)
-        before = free_name(copies / f"{path.stem}-schema-{schema.version(self.db)}{path.suffix}")
-        self.db.copy_to(before)
-        return before
 
     @contextmanager
     def together(self) -> Iterator[None]:
@@ -106,8 +70,5 @@ def needs_a_writer(path: Path, steps: Sequence[schema.Step] = schema.STEPS) -> b
     if not path.exists():
         return True
     check_there(path)
-    db = Connection(path, write=False)
-    try:
-        return schema.version(db) <= len(steps)
-    finally:
-        db.close()
+    with closing(Connection(path, write=False)) as db:
+        return schema.Schema(db).schema() <= len(steps)

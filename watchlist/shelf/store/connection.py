@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from watchlist.shelf.errors import ShelfError, ShelfReading, ShelfRefused, ShelfTorn
 
+T = TypeVar("T")
 Row = tuple[Any, ...]
 _REFUSED = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM}
 _SECTOR = 512
@@ -29,26 +30,23 @@ class Connection:
         if not write:
             check_there(path)
         self._db = self._open()
-        for pragma in _PRAGMAS[write]:
-            self.run(f"PRAGMA {pragma}")
+        try:
+            for pragma in _PRAGMAS[write]:
+                self.run(f"PRAGMA {pragma}")
+        except BaseException:  # a torn file shows itself here: nobody else would let go of it
+            self._db.close()
+            raise
 
     def _open(self) -> sqlite3.Connection:
         mode = "rwc" if self.write else "ro"
         if not self.write and not os.access(self.path.parent, os.W_OK) and not _wal(self.path).exists():
             mode = "ro&immutable=1"  # a shelf on a disk that cannot be written to
-        try:
-            return sqlite3.connect(
-                f"{self.path.resolve().as_uri()}?mode={mode}", uri=True, isolation_level=None, check_same_thread=False
-            )
-        except FAULTS as error:
-            raise self._sentence(error) from error
+        where = f"{self.path.resolve().as_uri()}?mode={mode}"
+        return self._told(lambda: sqlite3.connect(where, uri=True, isolation_level=None, check_same_thread=False))
 
     def rows(self, sql: str, values: Sequence[object] = ()) -> list[Row]:
         """All rows of a query."""
-        try:
-            return self._db.execute(sql, values).fetchall()
-        except FAULTS as error:
-            raise self._sentence(error) from error
+        return self._told(lambda: self._db.execute(sql, values).fetchall())
 
     def row(self, sql: str, values: Sequence[object] = ()) -> Row | None:
         """The first row of a query, or None."""
@@ -74,17 +72,11 @@ class Connection:
 
     def run(self, sql: str, values: Sequence[object] = ()) -> int:
         """One statement; the number of the row it added, if it added one."""
-        try:
-            return self._db.execute(sql, values).lastrowid or 0
-        except FAULTS as error:
-            raise self._sentence(error) from error
+        return self._told(lambda: self._db.execute(sql, values).lastrowid or 0)
 
     def many(self, sql: str, rows: Iterable[Sequence[object]]) -> int:
         """One statement for many rows; how many rows it changed."""
-        try:
-            return self._db.executemany(sql, rows).rowcount
-        except FAULTS as error:
-            raise self._sentence(error) from error
+        return self._told(lambda: self._db.executemany(sql, rows).rowcount)
 
     @contextmanager
     def writing(self, *, durable: bool = False) -> Iterator[None]:
@@ -112,15 +104,12 @@ class Connection:
 
     def copy_to(self, target: Path) -> None:
         """A whole copy of the store as it is now, also while another process writes."""
-        try:
-            other = sqlite3.connect(target, isolation_level=None)
-            try:
-                self._db.backup(other)
-                other.execute("PRAGMA journal_mode=DELETE")
-            finally:
-                other.close()
-        except FAULTS as error:
-            raise self._sentence(error) from error
+        self._told(lambda: self._copy(target))
+
+    def _copy(self, target: Path) -> None:
+        with closing(sqlite3.connect(target, isolation_level=None)) as other:
+            self._db.backup(other)
+            other.execute("PRAGMA journal_mode=DELETE")
 
     def stop(self) -> None:
         """Break off what another thread is asking of this connection; it fails there."""
@@ -129,8 +118,11 @@ class Connection:
 
     def close(self) -> None:
         """Let go of the file."""
+        self._db.close()
+
+    def _told(self, work: Callable[[], T]) -> T:
         try:
-            self._db.close()
+            return work()
         except FAULTS as error:
             raise self._sentence(error) from error
 

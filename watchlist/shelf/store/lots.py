@@ -3,18 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator, Sequence
-from contextlib import contextmanager
 from datetime import datetime
-from decimal import Decimal
 from itertools import islice
 
 from watchlist.core.decisions.review import State
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
-from watchlist.core.sift.filter import Filter
 from watchlist.shelf.records import dumps
-from watchlist.shelf.store import schema
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import UNDATED, epoch
 from watchlist.shelf.store.rows import (
@@ -25,10 +21,10 @@ from watchlist.shelf.store.rows import (
     judged_values,
     lot_row,
     lot_values,
+    money,
     texts,
 )
 
-ALL = Filter()
 _BATCH = 2_000
 _ASKED = 500
 """SQLite takes only so many values in one query."""
@@ -98,14 +94,6 @@ class Lots:
         with self._db.writing(durable=True):
             self._db.many("UPDATE lots SET state = ? WHERE key = ?", ((state, key) for key, state in states))
 
-    @contextmanager
-    def bulk(self) -> Iterator[None]:
-        """For many thousand lots or prices: indexes and full text are built once, at the end of the block."""
-        with self._db.writing(durable=True):
-            schema.drop_indexes(self._db)
-            yield
-            schema.build_indexes(self._db)
-
     def get(self, key: str) -> LotRow | None:
         """The lot with just this key."""
         row = self._db.row(f"{_WHOLE} WHERE l.key = ?", (key,))
@@ -130,7 +118,7 @@ class Lots:
             (key,),
         )
         rows = moved or self._db.rows("SELECT first_seen, price, currency FROM lots WHERE key = ?", (key,))
-        return [(moment, _money(price, code)) for at, price, code in rows if (moment := instant(at))]
+        return [(moment, money(price, code)) for at, price, code in rows if (moment := instant(at))]
 
     def known(self, keys: Sequence[str]) -> set[str]:
         """Those of the keys that are kept."""
@@ -173,7 +161,3 @@ class Lots:
 def _last_seen(lot: Lot) -> int:
     moment = lot.last_seen or lot.first_seen
     return epoch(moment) if moment else 0
-
-
-def _money(amount: str | None, currency: str) -> Money | None:
-    return None if amount is None else Money(Decimal(amount), currency)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -12,7 +13,7 @@ from watchlist.core.marks.record import Judgement, Mark
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.records import dumps, loads
-from watchlist.shelf.store.connection import Row, plain
+from watchlist.shelf.store.connection import Connection, Row, plain, torn
 from watchlist.shelf.store.filters import DOUBTS, MARKS, UNDATED, Place, epoch
 
 
@@ -62,22 +63,8 @@ LINE = (
     f"grade_low, grade_high, first_seen, last_seen, {PLACE}"
 )
 LOT_COLUMNS = (
-    "key",
-    "source",
-    "own_id",
-    "venue",
-    "seller",
-    "title",
-    "closes",
-    "due",
-    "kind",
-    "price",
-    "currency",
-    "first_seen",
-    "last_seen",
-    "fingerprint",
-    "service",
-    "cert",
+    *("key", "source", "own_id", "venue", "seller", "title", "closes", "due", "kind", "price", "currency"),
+    *("first_seen", "last_seen", "fingerprint", "service", "cert"),
 )
 JUDGED_COLUMNS = ("all_in", "gap", "mark", "also", "doubt", "issue", "grade_low", "grade_high")
 
@@ -140,30 +127,8 @@ def lot_row(row: Row) -> LotRow:
 
 def lot_line(row: Row) -> LotLine:
     """From the cells of LINE."""
-    (
-        key,
-        source,
-        venue,
-        seller,
-        title,
-        closes,
-        kind,
-        price,
-        currency,
-        all_in,
-        gap,
-        mark,
-        also,
-        doubt,
-        state,
-        issue,
-        low,
-        high,
-        first,
-        last,
-        *place,
-        number,
-    ) = row
+    key, source, venue, seller, title, closes, kind, price, currency, all_in, gap = row[:11]
+    mark, also, doubt, state, issue, low, high, first, last, *place, number = row[11:]
     return LotLine(
         key,
         source,
@@ -172,7 +137,7 @@ def lot_line(row: Row) -> LotLine:
         title,
         instant(closes),
         kind,
-        Money(Decimal(price), currency) if price is not None else None,
+        money(price, currency),
         all_in,
         gap,
         None if mark is None else MARKS[mark],
@@ -186,6 +151,19 @@ def lot_line(row: Row) -> LotLine:
         instant(last or None),
         Place(tuple(place), number),
     )
+
+
+def lines_of(db: Connection, rows: Iterable[Row]) -> list[LotLine]:
+    """The lines of the cells of LINE. Raises ShelfTorn."""
+    try:
+        return [lot_line(row) for row in rows]
+    except (ArithmeticError, IndexError, ValueError, TypeError, AttributeError, OSError) as error:
+        raise torn(db.path, f"a lot's line holds what it cannot: {error}") from error
+
+
+def money(amount: str | None, currency: str) -> Money | None:
+    """A price from its two cells."""
+    return None if amount is None else Money(Decimal(amount), currency)
 
 
 def instant(seconds: int | None) -> datetime | None:

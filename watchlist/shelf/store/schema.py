@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from watchlist.shelf.errors import ShelfNewer
 from watchlist.shelf.store.connection import Connection, torn
 from watchlist.shelf.store.filters import ODD
 
@@ -13,7 +12,7 @@ APPLICATION = 0x77617463
 
 Step = Callable[[Connection], None]
 STEPS: tuple[Step, ...] = ()
-"""Step n takes the store from schema n to n + 1. The schema of this program is one more than their number."""
+"""Step n takes the store from schema n to n + 1."""
 
 TABLES = (
     "CREATE TABLE meta(name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID",
@@ -74,7 +73,7 @@ INDEXES = {
     "prices_cert": "prices(cert) WHERE cert <> ''",
 }
 
-WORDS = """CREATE VIRTUAL TABLE IF NOT EXISTS words USING fts5(
+WORDS = """CREATE VIRTUAL TABLE words USING fts5(
     title, content='lots', content_rowid='id', tokenize="unicode61 remove_diacritics 2")"""
 WORD_TRIGGERS = {
     "words_new": """AFTER INSERT ON lots BEGIN
@@ -102,61 +101,37 @@ def can_do_words(db: Connection) -> bool:
     return bool(db.rows("SELECT 1 FROM pragma_module_list WHERE name = 'fts5'"))
 
 
-def create(db: Connection, schema: int) -> None:
-    """Make the empty store, whole or not at all."""
-    with db.writing(durable=True):
-        for statement in TABLES:
-            db.run(statement)
-        build_indexes(db)
-        db.run(f"PRAGMA application_id = {APPLICATION}")
-        db.run(f"PRAGMA user_version = {schema}")
+class Schema:
+    """The schema of a store, in the header of the file."""
 
+    def __init__(self, db: Connection) -> None:
+        self._db, self.path, self.copy_to = db, db.path, db.copy_to
 
-def build_indexes(db: Connection) -> None:
-    """Build what is missing: indexes and, where SQLite has the module, the full text over titles."""
-    for name, what in INDEXES.items():
-        db.run(f"CREATE INDEX IF NOT EXISTS {name} ON {what}")
-    if not can_do_words(db):
-        return
-    there = {name for (name,) in db.rows("SELECT name FROM sqlite_master WHERE name LIKE 'words_%'")}
-    if set(WORD_TRIGGERS) <= there and has_words(db):
-        return
-    db.run(WORDS)
-    for name, what in WORD_TRIGGERS.items():
-        db.run(f"CREATE TRIGGER IF NOT EXISTS {name} {what}")
-    db.run("INSERT INTO words(words) VALUES ('rebuild')")
+    def schema(self) -> int:
+        """The schema of the file; 0 for an empty one. ShelfTorn when the file is not ours."""
+        if self._db.number("PRAGMA application_id") == APPLICATION:
+            return self._db.number("PRAGMA user_version")
+        if self._db.number("SELECT count(*) FROM sqlite_master"):
+            raise torn(self.path, "it is not a store of this program")
+        return 0
 
+    def make(self, schema: int) -> None:
+        """Make the empty tables, all or none."""
+        with self._db.writing(durable=True):
+            for statement in TABLES:
+                self._db.run(statement)
+            for name, what in INDEXES.items():
+                self._db.run(f"CREATE INDEX {name} ON {what}")
+            if can_do_words(self._db):
+                self._db.run(WORDS)
+                for name, what in WORD_TRIGGERS.items():
+                    self._db.run(f"CREATE TRIGGER {name} {what}")
+            self._db.run(f"PRAGMA application_id = {APPLICATION}")
+            self._db.run(f"PRAGMA user_version = {schema}")
 
-def drop_indexes(db: Connection) -> None:
-    """Take down what slows a bulk import; `build_indexes` puts it up again."""
-    for name in INDEXES:
-        db.run(f"DROP INDEX IF EXISTS {name}")
-    for name in WORD_TRIGGERS:
-        db.run(f"DROP TRIGGER IF EXISTS {name}")
-
-
-def version(db: Connection) -> int:
-    """The schema of the file; 0 for an empty one. ShelfTorn when the file is not ours."""
-    number = db.number("PRAGMA user_version")
-    ours = db.number("PRAGMA application_id") == APPLICATION
-    if not ours and db.number("SELECT count(*) FROM sqlite_master") > 0:
-        raise torn(db.path, "it is not a store of this program")
-    return number if ours else 0
-
-
-def check(db: Connection, steps: Sequence[Step]) -> str:
-    """A sentence when the file is newer than this program; ShelfNewer when it was to be written."""
-    theirs, ours = version(db), len(steps) + 1
-    if theirs <= ours:
-        return ""
-    if db.write:
-        raise ShelfNewer(f"{db.path.name} has schema {theirs}, this program knows {ours}. It can be read, not written.")
-    return f"{db.path.name} has schema {theirs}, this program knows {ours}: reading only."
-
-
-def migrate(db: Connection, steps: Sequence[Step]) -> None:
-    """Bring an older file to the schema of this program, in one transaction."""
-    with db.writing(durable=True):
-        for step in steps[version(db) - 1 :]:
-            step(db)
-        db.run(f"PRAGMA user_version = {len(steps) + 1}")
+    def climb(self, steps: Sequence[Step], schema: int) -> None:
+        """Take the steps and note the schema, in one transaction."""
+        with self._db.writing(durable=True):
+            for step in steps:
+                step(self._db)
+            self._db.run(f"PRAGMA user_version = {schema}")

@@ -1,0 +1,89 @@
+"""From schema to schema, with a file that is a number in memory."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import pytest
+
+from watchlist.shelf.errors import ShelfNewer
+from watchlist.shelf.migration import fit
+
+Step = Callable[[list[str]], None]
+
+
+class Pages:
+    """A file of lines that says its schema in a number beside them."""
+
+    def __init__(self, path: Path, schema: int) -> None:
+        self.path, self.number = path, schema
+        self.lines = ["kept"]
+
+    def schema(self) -> int:
+        return self.number
+
+    def make(self, schema: int) -> None:
+        self.lines, self.number = ["new"], schema
+
+    def copy_to(self, target: Path) -> None:
+        target.write_text("\n".join(self.lines))
+
+    def climb(self, steps: Sequence[Step], schema: int) -> None:
+        lines = list(self.lines)
+        for step in steps:
+            step(lines)
+        self.lines, self.number = lines, schema
+
+
+def second(lines: list[str]) -> None:
+    lines.append("second")
+
+
+def third(lines: list[str]) -> None:
+    lines.append("third")
+
+
+STEPS = (second, third)
+
+
+def test_an_older_file_takes_the_steps_it_lacks_after_a_copy(tmp_path: Path) -> None:
+    (tmp_path / "copies").mkdir()
+    (tmp_path / "copies" / "pages-schema-2.txt").write_text("of another day")
+    pages = Pages(tmp_path / "pages.txt", 2)
+    (notice,) = fit(pages, STEPS, write=True)
+    assert notice == "pages.txt was brought to a new schema; the old one is copies/pages-schema-2-2.txt."
+    assert (pages.number, pages.lines) == (3, ["kept", "third"])
+    assert (tmp_path / "copies" / "pages-schema-2-2.txt").read_text() == "kept"
+    assert fit(pages, STEPS, write=True) == []
+
+
+def test_a_reader_leaves_an_older_or_missing_file_as_it_is(tmp_path: Path) -> None:
+    for schema in (0, 1):
+        pages = Pages(tmp_path / "pages.txt", schema)
+        assert fit(pages, STEPS, write=False) == []
+        assert (pages.number, pages.lines) == (schema, ["kept"])
+
+
+def test_a_missing_file_is_made(tmp_path: Path) -> None:
+    pages = Pages(tmp_path / "pages.txt", 0)
+    assert fit(pages, STEPS, write=True) == []
+    assert (pages.number, pages.lines) == (3, ["new"])
+
+
+def test_a_newer_file_is_only_read(tmp_path: Path) -> None:
+    pages = Pages(tmp_path / "pages.txt", 4)
+    assert fit(pages, STEPS, write=False) == ["pages.txt has schema 4, this program knows 3: reading only."]
+    with pytest.raises(ShelfNewer, match=r"schema 4, this program knows 3\. It can be read, not written\."):
+        fit(pages, STEPS, write=True)
+
+
+def test_a_step_that_fails_leaves_the_older_file(tmp_path: Path) -> None:
+    def fail(lines: list[str]) -> None:
+        lines.clear()
+        raise KeyError
+
+    pages = Pages(tmp_path / "pages.txt", 1)
+    with pytest.raises(KeyError):
+        fit(pages, (second, fail), write=True)
+    assert (pages.number, pages.lines) == (1, ["kept"])
