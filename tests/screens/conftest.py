@@ -11,6 +11,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.screens import pieces
+from watchlist.screens import app as app_module
 from watchlist.screens import tray_counts
 from watchlist.screens.app import Screens
 from watchlist.screens.background.shelf_access import ShelfAccess
@@ -20,7 +21,9 @@ Open = Callable[..., Screens]
 
 @pytest.fixture(autouse=True)
 def _without_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A pilot goes on when all is done, in place of when nothing seems to be done; the head is counted at once."""
+    """A pilot goes on when all is done, in place of when nothing seems to be done; the head is counted at once.
+
+    Whether another process wrote is looked for when a test says so, not when it has taken two seconds."""
 
     async def at_once(*_: float) -> None:
         await asyncio.sleep(0)
@@ -34,6 +37,7 @@ def _without_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Pilot, "press", pieces.press)
     monkeypatch.setattr(Pilot, "pause", pause)
     monkeypatch.setattr(tray_counts, "COUNT_DELAY", 0.001)
+    monkeypatch.setattr(app_module, "LOOK_AGAIN", 3600.0)
 
 
 @pytest.fixture

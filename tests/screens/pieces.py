@@ -15,13 +15,15 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf.shelf import Shelf
-from watchlist.shelf.store import LotRow
+from watchlist.shelf.store.rows import LotRow
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 BAND = Band(Decimal(380), Decimal(420), Decimal(460), "EUR", "all-in", 14, (NOW - timedelta(days=21)).date())
 WEIGHT = Sign("light", "weight", "weight given 25.8 g, standard 27.2 g", 2.2, "strong", "worn, a typing error")
 RATING = Sign("few_ratings", "seller", "seller with 3 ratings", 0.8, "moderate", "a new seller")
 MOMENT = 0.05
+HANG = 60.0
+"""Seconds after which screens that do not come to rest are given up."""
 PATIENCE = 10.0
 """Seconds after which a test gives up."""
 TITLES = (
@@ -126,7 +128,7 @@ async def drained(pilot: Any) -> None:
 
     The library's own pause waits until the process is idle, which on a busy machine it seems to be too soon."""
     app, rests = pilot.app, 0
-    async with asyncio.timeout(PATIENCE):
+    async with asyncio.timeout(HANG):
         while rests < 2 and app.is_running and await pilot._wait_for_screen():
             app.screen._on_timer_update()  # draw now; what waits for the drawing is called
             rests = rests + 1 if _rests(app) else 0
@@ -147,7 +149,9 @@ def _rests(app: Any) -> bool:
 
 
 def _at_work(app: Any) -> Iterator[bool]:
-    return (not worker.is_finished for worker in app.workers)
+    """Workers, and the pen's own thread."""
+    yield from (not worker.is_finished for worker in app.workers)
+    yield app.program.pen._turn.locked()
 
 
 def _about_to(app: Any) -> Iterator[bool]:

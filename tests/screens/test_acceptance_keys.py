@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import string
 import threading
 from pathlib import Path
@@ -221,12 +222,13 @@ async def test_nothing_that_undo_mends_asks(app: Screens) -> None:
 
 async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
     """The line stands before the work has taken its first step; what it did until Esc is kept and told."""
-    gate = threading.Event()
+    gate, began = threading.Event(), threading.Event()
     steps: list[int] = []
 
     def job(desk: Desk) -> str:
         while desk.go_on("north, 120 rows", 0.5):
             steps.append(1)
+            began.set()
             gate.wait(0.01)
         return "Stopped; what came is kept."
 
@@ -238,6 +240,7 @@ async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
         assert "Gathering 3 of 5" in " ".join(seen(app)[-2:])
         assert "Esc stops" in " ".join(seen(app)[-2:])
         assert app.frame is not None
+        assert await asyncio.to_thread(began.wait, pieces.PATIENCE)
         await pilot.press("j", "f", "escape")
         await settled(pilot)
         assert steps

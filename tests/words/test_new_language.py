@@ -20,7 +20,7 @@ from watchlist.core.money.text import labelled_prices, read_price
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.vocabulary.catalogued import Catalogued
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
-from watchlist.core.times.text import read_time
+from watchlist.core.times.text import Setting, read_time
 from watchlist.feeds.table import read_table
 
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -147,9 +147,9 @@ def test_a_price(tables: Mapping[str, Any]) -> None:
 
 def test_a_closing_time(tables: Mapping[str, Any]) -> None:
     for text in ("Schlut: drudag, 8 flor 2026, 19 kuh", "schlut 8. Flor 2026 19:00"):
-        assert read_time(text, tables["times"], now=NOW).when == datetime(2026, 5, 8, 19, tzinfo=UTC)
-    assert read_time("murgen 19:00", tables["times"], now=NOW).when == datetime(2026, 3, 2, 19, tzinfo=UTC)
-    assert read_time("blubt 3 zund", tables["times"], now=NOW).when == datetime(2026, 3, 1, 15, tzinfo=UTC)
+        assert read_time(text, Setting(tables["times"], now=NOW)).when == datetime(2026, 5, 8, 19, tzinfo=UTC)
+    assert read_time("murgen 19:00", Setting(tables["times"], now=NOW)).when == datetime(2026, 3, 2, 19, tzinfo=UTC)
+    assert read_time("blubt 3 zund", Setting(tables["times"], now=NOW)).when == datetime(2026, 3, 1, 15, tzinfo=UTC)
 
 
 def test_headings_and_cells_of_a_file(tables: Mapping[str, Any], reader: Reader) -> None:
