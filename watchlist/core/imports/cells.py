@@ -46,7 +46,7 @@ def _cells(columns: Mapping[str, Any]) -> dict[str, frozenset[str]]:
 
 
 def means(text: str, what: str, words: Mapping[str, Any]) -> bool:
-    """Whether a whole cell is one of the words of `[cells]` in words/columns.toml."""
+    """Whether a whole cell is one of the words of `[cells]` of the table `columns`."""
     return text.strip().casefold() in _cells(words["columns"])[what]
 
 
