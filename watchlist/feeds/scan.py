@@ -108,7 +108,7 @@ class _Pass:
         self.rank = -1
         self.hostile = False
         self.parser = parser = expat.ParserCreate("utf-8")
-        parser.ordered_attributes = True
+        parser.ordered_attributes = True  # a list: no dictionary is built for elements that nobody looks at
         parser.buffer_text = True
         parser.StartElementHandler = self.on_start
         parser.EndElementHandler = self.on_end
@@ -207,6 +207,7 @@ class _Pass:
 
     def close_item(self) -> None:
         at = self.parser.CurrentByteIndex
+        # expat says where a closing tag begins, not where it ends.
         end = self.document.find(b">", at) + 1 if self.document.startswith(b"<", at) else at  # else: <item/>
         if self.elements - self.first_element > ITEM_ELEMENTS:
             raise Stop(f"an entry holds more than {ITEM_ELEMENTS:,} elements")
