@@ -8,13 +8,15 @@ import shutil
 import sys
 import tempfile
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from watchlist.desk.sample import find_sample, lay_out, load
 from watchlist.screens.app import Screens
-from watchlist.screens.session import Session
+from watchlist.screens.background.shelf_access import ShelfAccess
+from watchlist.screens.background.view import View
 
 FOLDER = Path(__file__).resolve().parent / "pictures"
 SMALL, LARGE = (80, 24), (160, 50)
@@ -51,11 +53,20 @@ AWAY = re.compile(r",?\s*url\(\"https?://[^)]*\) format\(\"\w+\"\)|<!--.*?-->\s*
 """Fonts from afar: a picture that is looked at calls no address."""
 
 
-async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
+class Still(ShelfAccess):
+    """A shelf whose clock stands."""
+
+    @property
+    def now(self) -> datetime:
+        """The moment at which it was set."""
+        return self._start
+
+
+async def shoot(shelf: Path, shot: Shot) -> str:
     """One picture, on a shelf of its own."""
-    session = Session(shelf, load(find_sample()).morning)
-    session.keep({"look": shot.look})
-    app = Screens(session, colour=shot.colour)
+    View(shelf).keep(look=shot.look)
+    access = Still(shelf, load(find_sample()).morning)
+    app = Screens(access, colour=shot.colour)
     async with app.run_test(size=shot.size) as pilot:
         await pilot.pause()
         for key in shot.keys:
@@ -63,8 +74,8 @@ async def shoot(shelf: Path, folder: Path, shot: Shot) -> None:
             await app.workers.wait_for_complete()
         await pilot.pause(0.2)
         picture = AWAY.sub("", app.export_screenshot(title=f"watchlist, {shot.name}"))
-        (folder / f"{shot.name}.svg").write_text(picture, "utf-8")
-    session.close()
+    access.close()
+    return picture
 
 
 def main() -> None:
@@ -75,7 +86,8 @@ def main() -> None:
         lay_out(load(find_sample()), shelf)
         for shot in SHOTS:
             copy = Path(shutil.copytree(shelf, Path(where) / shot.name))
-            asyncio.run(shoot(copy, FOLDER, shot))
+            picture = asyncio.run(shoot(copy, shot))
+            (FOLDER / f"{shot.name}.svg").write_text(picture, "utf-8")
 
 
 if __name__ == "__main__":

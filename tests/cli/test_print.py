@@ -10,7 +10,7 @@ import pytest
 from tests.cli.conftest import NOW, Run
 from watchlist.cli import session
 from watchlist.cli.verbs import gather, lots
-from watchlist.core.sift import line as sift
+from watchlist.core.sift.line import parse
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import cells
@@ -34,7 +34,7 @@ def test_the_morning_fits_and_gives_each_reason_whole(sample_shelf: Path, wide: 
 def test_the_list_of_lots_fits_and_its_keys_work(sample_shelf: Path, wide: int) -> None:
     with Shelf.open(sample_shelf, write=False) as shelf:
         desk = Desk(shelf, datetime.fromisoformat(NOW))
-        for line in listing.lines(desk, sift.parse("")):
+        for line in listing.lines(desk, parse("")):
             text = lots.list_line(desk, line, wide)
             assert cells(text) <= wide, text
             end = text.rsplit("  ", 1)[-1].strip()

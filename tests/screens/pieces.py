@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -14,12 +15,15 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf.shelf import Shelf
-from watchlist.shelf.store import LotRow
+from watchlist.shelf.store.rows import LotRow
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 BAND = Band(Decimal(380), Decimal(420), Decimal(460), "EUR", "all-in", 14, (NOW - timedelta(days=21)).date())
 WEIGHT = Sign("light", "weight", "weight given 25.8 g, standard 27.2 g", 2.2, "strong", "worn, a typing error")
 RATING = Sign("few_ratings", "seller", "seller with 3 ratings", 0.8, "moderate", "a new seller")
+MOMENT = 0.05
+HANG = 60.0
+"""Seconds after which screens that do not come to rest are given up."""
 PATIENCE = 10.0
 """Seconds after which a test gives up."""
 TITLES = (
@@ -110,25 +114,68 @@ def seen(app: Any) -> list[str]:
 
 async def settled(pilot: Any) -> None:
     """Wait until the background has counted and all is drawn."""
-    await pilot.pause()
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
+    while True:
+        await drained(pilot)
+        await pilot.app.workers.wait_for_complete()
+        await drained(pilot)
+        if not pilot.app.is_running or not (any(_at_work(pilot.app)) or any(_about_to(pilot.app))):
+            return
+        await asyncio.sleep(0.002)
+
+
+async def drained(pilot: Any) -> None:
+    """Wait until every message was taken, what came of it is drawn, and no key waits its turn.
+
+    The library's own pause waits until the process is idle, which on a busy machine it seems to be too soon."""
+    app, rests = pilot.app, 0
+    async with asyncio.timeout(HANG):
+        while rests < 2 and app.is_running and await pilot._wait_for_screen():
+            app.screen._on_timer_update()  # draw now; what waits for the drawing is called
+            rests = rests + 1 if _rests(app) else 0
+            await asyncio.sleep(0 if rests else 0.001)
+
+
+async def press(pilot: Any, *keys: str) -> None:
+    """One key after the other, each when the one before it was taken."""
+    for key in keys:
+        await pilot.app._press_keys([key])
+        await drained(pilot)
+
+
+def _rests(app: Any) -> bool:
+    pumps = [app, *app.screen.walk_children(with_self=True)]
+    waits = any(pump.message_queue_size or pump._next_callbacks for pump in pumps)
+    return app.key_queue.idle and app._resize_event is None and not waits and not app.screen._callbacks
+
+
+def _at_work(app: Any) -> Iterator[bool]:
+    """Workers, and the pen's own thread."""
+    yield from (not worker.is_finished for worker in app.workers)
+    yield app.program.pen._turn.locked()
+
+
+def _about_to(app: Any) -> Iterator[bool]:
+    """The pane that follows the highlight, a search that goes on: they come in less than a moment."""
+    for node in app.screen.walk_children(with_self=True):
+        for timer in node._timers:
+            yield timer._repeat == 0 and timer._interval < MOMENT and timer._task is not None and not timer._task.done()
 
 
 async def heard(app: Any, words: str) -> str:
     """Wait until the screens say this; the whole message."""
     came = asyncio.Event()
-    say = app.say
+    messages = app.program.messages
+    say = messages.say
 
-    def listen(text: str, **how: Any) -> None:
-        say(text, **how)
+    def listen(text: str) -> None:
+        say(text)
         came.set()
 
-    app.say = listen
+    messages.say = listen
     try:
-        while not (found := [message for message in app.messages if words in message]):
+        while not (found := [message for message in app.program.messages.kept if words in message]):
             await asyncio.wait_for(came.wait(), PATIENCE)
             came.clear()
     finally:
-        app.say = say
+        messages.say = say
     return str(found[-1])

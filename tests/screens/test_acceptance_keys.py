@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import string
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,9 +15,8 @@ from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, seen, settled
 from watchlist.core.lots.source import Source
 from watchlist.desk.desk import Desk
-from watchlist.screens import keys
+from watchlist.screens import actions, keys
 from watchlist.screens.app import Screens
-from watchlist.screens.frame import Frame
 from watchlist.screens.palette import Palette
 from watchlist.screens.tray import Tray
 from watchlist.shelf.shelf import Shelf
@@ -23,27 +24,36 @@ from watchlist.shelf.shelf import Shelf
 SCREENS = ("tray", "wants", "bids", "prices", "sources", "ticket", "help", "messages", "detail", "sales")
 
 
-def frame_of(app: Screens, screen: str) -> type[Frame]:
-    """The class of a screen."""
-    import importlib
-
-    module = {"messages": "help"}.get(screen, screen)
-    found: type[Frame] = getattr(importlib.import_module(f"watchlist.screens.{module}"), screen.capitalize())
-    return found
+GIVEN: dict[str, tuple[Any, ...]] = {
+    "ticket": ("north:0", lambda key, by: None),
+    "help": ("tray",),
+    "detail": ("Title", lambda width: []),
+    "sales": (lambda: None,),
+}
+"""What a screen is made of beside the program."""
 
 
 @pytest.mark.parametrize("screen", SCREENS)
-def test_every_action_of_a_screen_has_its_method(app: Screens, screen: str) -> None:
-    for action in keys.on(screen):
-        assert callable(getattr(frame_of(app, screen), f"do_{action.method}", None)), action.id
+def test_every_action_of_a_screen_is_done_by_one_of_its_parts(app: Screens, screen: str) -> None:
+    frame: Any = app._make(screen, *GIVEN.get(screen, ()))
+    doing = frame.all_doing()
+    for action in actions.on(screen):
+        assert callable(doing.get(action.id)), action.id
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_every_screen_knows_whether_there_is_what_its_actions_need(app: Screens, screen: str) -> None:
+    frame: Any = app._make(screen, *GIVEN.get(screen, ()))
+    asked = {action.needs for action in actions.on(screen)} - {""}
+    assert asked - {"something open"} <= frame.all_has().keys()
 
 
 @pytest.mark.parametrize("screen", ["tray", "wants"])
 async def test_every_action_can_be_put_on_another_key_by_its_id(shelf: Path, open_on: Open, screen: str) -> None:
     """Each action of the screen on a key of its own; pressing it does that action and no other; help names it."""
     spare = [*(f"f{number}" for number in range(2, 13)), *string.ascii_letters, *string.digits, *"!,;="]
-    own = dict(zip([action.id for action in keys.on(screen)], spare, strict=False))
-    assert len(own) == len(keys.on(screen))
+    own = dict(zip([action.id for action in actions.on(screen)], spare, strict=False))
+    assert len(own) == len(actions.on(screen))
     rows = "\n".join(f"{id} = '{key}'" for id, key in own.items())
     (shelf / "settings.toml").write_text(f"[keys]\n{rows}\n", "utf-8")
     app = open_on(shelf)
@@ -51,7 +61,7 @@ async def test_every_action_can_be_put_on_another_key_by_its_id(shelf: Path, ope
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         if screen != "tray":
-            app.show_screen(screen)
+            app.show(screen)
             await settled(pilot)
         assert app.frame is not None
         app.frame.act = done.append  # type: ignore[assignment, method-assign]
@@ -60,12 +70,12 @@ async def test_every_action_can_be_put_on_another_key_by_its_id(shelf: Path, ope
         assert done == list(own)
         del app.frame.act
         foot = seen(app)[-1]
-        for action in keys.footer(screen):
+        for action in actions.footer(screen):
             if action.name in foot:
                 assert f"{keys.shown_key(own[action.id])} {action.name}" in foot
-        app.open_help(app.frame)
+        app.open("help", app.frame.ID)
         await settled(pilot)
-        entries = {"".join(text for _, text in line)[:14].strip() for line in app.screen.text(80)}  # type: ignore[attr-defined]
+        entries = {"".join(text for _, text in line)[:14].strip() for line in app.screen.lines(80)}  # type: ignore[attr-defined]
         assert {keys.shown_key(key) for key in own.values()} <= entries
 
 
@@ -75,10 +85,10 @@ async def test_one_arrow_and_enter_reach_every_action_in_the_palette(app: Screen
         await pilot.press("ctrl+p")
         await settled(pilot)
         assert isinstance(app.screen, Palette)
-        for action in keys.on("tray"):
+        for action in actions.on("tray"):
             assert f"{action.name}: {action.words}." in " ".join(" ".join(seen(app)[-3:-1]).split()), action.id
             await pilot.press("down")
-        steps = [action.id for action in keys.on("tray")].index("wants")
+        steps = [action.id for action in actions.on("tray")].index("wants")
         await pilot.press("escape", "ctrl+p", *["down"] * steps, "enter")
         await settled(pilot)
         assert app.screen.ID == "wants"  # type: ignore[attr-defined]
@@ -94,7 +104,7 @@ async def test_help_in_one_key_with_the_marks(app: Screens, screen: str, key: st
         await pilot.press(key)
         await settled(pilot)
         assert seen(app)[0].startswith(f"Help: {screen.capitalize()}")
-        text = "\n".join("".join(part for _, part in line) for line in app.screen.text(80))  # type: ignore[attr-defined]
+        text = "\n".join("".join(part for _, part in line) for line in app.screen.lines(80))  # type: ignore[attr-defined]
         for mark in (
             "C   Copy:",
             "!   Doubt:",
@@ -109,7 +119,7 @@ async def test_help_in_one_key_with_the_marks(app: Screens, screen: str, key: st
 
 def ticked(app: Screens) -> int:
     assert isinstance(app.screen, Tray)
-    return len(app.screen.ticked)
+    return len(app.screen.ticks)
 
 
 def states(path: Path) -> dict[str, int]:
@@ -143,7 +153,7 @@ async def test_fifty_lots_are_ticked_and_decided_in_two_keys_and_one_undo(tmp_pa
 async def test_more_lots_than_one_key_ticks_are_told(
     tmp_path: Path, open_on: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("watchlist.screens.ticking.MOST", 20)
+    monkeypatch.setattr("watchlist.screens.tray_list.MOST", 20)
     app = open_on(pieces.shelf(tmp_path / "many", 60))
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
@@ -207,30 +217,32 @@ async def test_nothing_that_undo_mends_asks(app: Screens) -> None:
             await pilot.press(key)
             await settled(pilot)
             assert app.frame is not None
-            assert app.frame._asked is None, key
+            assert not app.frame.dialogue.asks, key
 
 
 async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
     """The line stands before the work has taken its first step; what it did until Esc is kept and told."""
-    gate = threading.Event()
+    gate, began = threading.Event(), threading.Event()
     steps: list[int] = []
 
     def job(desk: Desk) -> str:
         while desk.go_on("north, 120 rows", 0.5):
             steps.append(1)
+            began.set()
             gate.wait(0.01)
         return "Stopped; what came is kept."
 
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        app.work("Gathering 3 of 5", job, stoppable=True)
+        app.program.work.write("Gathering 3 of 5", job, stoppable=True)
         assert app.status().startswith("Gathering 3 of 5")
         await pilot.pause()
         assert "Gathering 3 of 5" in " ".join(seen(app)[-2:])
         assert "Esc stops" in " ".join(seen(app)[-2:])
         assert app.frame is not None
+        assert await asyncio.to_thread(began.wait, pieces.PATIENCE)
         await pilot.press("j", "f", "escape")
         await settled(pilot)
         assert steps
-        assert "Stopped; what came is kept." in " ".join(app.messages)
+        assert "Stopped; what came is kept." in " ".join(app.program.messages.kept)
         assert "Gathering" not in app.status()

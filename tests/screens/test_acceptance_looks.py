@@ -16,7 +16,7 @@ from tests.screens.pieces import seen, settled
 from watchlist.core.marks.record import SIGNS
 from watchlist.page.columns import cells
 from watchlist.page.wording import MARK_WORDS
-from watchlist.screens import keys
+from watchlist.screens import actions, keys
 from watchlist.screens.app import Screens
 from watchlist.screens.looks import DARK, LOOKS, Brush, contrast
 from watchlist.screens.tray import Tray
@@ -147,8 +147,9 @@ async def test_each_empty_state_names_a_key_that_is_there(tmp_path: Path, open_o
         await settled(pilot)
         assert app.frame is not None
         said = " ".join(" ".join(seen(app)[1:10]).split())
-        assert app.frame.list_empty() in said, "it is in the window whole"
-        known = {keys.shown_key(key) for action in keys.on(app.frame.ID) for key in action.keys}
+        assert app.frame.listing is not None
+        assert app.frame.listing.content.empty() in said, "it is in the window whole"
+        known = {keys.shown_key(key) for action in actions.on(app.frame.ID) for key in action.keys}
         named = set(re.findall(r"(?:^|[.,] |then )(\w+|[/?])(?= |,|\.)", said)) & known
         assert named, said
 

@@ -19,7 +19,7 @@ from watchlist.page.columns import cells, fitting, wrap
 from watchlist.screens.app import Screens
 from watchlist.screens.forms.form import Form
 from watchlist.screens.frame import Frame
-from watchlist.screens.paper import Paper
+from watchlist.screens.parts.text_block import TextBlock
 from watchlist.shelf.shelf import Shelf
 
 OPENED = {
@@ -78,7 +78,7 @@ def text_of(app: Screens, id: str) -> list[str]:
     found = app.screen.query(f"#{id}")
     if not found or not found.first().display:
         return []
-    paper = found.first(Paper)
+    paper = found.first(TextBlock)
     return ["".join(text for _, text in line) for line in paper.lines[paper.top : paper.top + paper.size.height]]
 
 
@@ -188,7 +188,7 @@ async def test_the_selection_outlives_any_order_of_sizes(app: Screens) -> None:
         await settled(pilot)
         assert isinstance(app.screen, Frame)
         assert app.screen.ID == "ticket"
-        assert app.screen._key == "north:3"  # type: ignore[attr-defined]
+        assert app.screen.key == "north:3"  # type: ignore[attr-defined]
 
 
 async def test_what_is_longer_than_the_window_says_so_and_scrolls(tmp_path: Path, open_on: Open) -> None:
@@ -207,7 +207,9 @@ async def test_what_is_longer_than_the_window_says_so_and_scrolls(tmp_path: Path
                 await pilot.press("pagedown")
             else:
                 raise AssertionError("no end")
-            whole = ["".join(text for _, text in line).rstrip() for line in app.screen.query_one("#pane", Paper).lines]
+            whole = [
+                "".join(text for _, text in line).rstrip() for line in app.screen.query_one("#pane", TextBlock).lines
+            ]
             assert set(whole) <= set(found)
             await stand_on(pilot, ("escape",))
 

@@ -22,10 +22,10 @@ termios = pytest.importorskip("termios")
 
 FALLING = """
 import sys
-from watchlist.screens.tray import Tray
-def fall(self):
+from watchlist.screens.parts.decisions import Decisions
+def fall(self, verb):
     raise RuntimeError("made by a test")
-Tray.do_follow = fall
+Decisions._decide = fall
 from watchlist.cli.main import main
 sys.exit(main(sys.argv[1:]))
 """

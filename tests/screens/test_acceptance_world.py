@@ -25,7 +25,7 @@ from watchlist.desk import sample
 from watchlist.page.charts import Rule, Rung, price_curve, rule_for
 from watchlist.page.plots import Sold, place, price_over_time
 from watchlist.screens.app import Screens
-from watchlist.screens.session import Session
+from watchlist.screens.background.shelf_access import ShelfAccess
 
 ROOT = Path(__file__).resolve().parents[2]
 TODAY = date(2026, 11, 25)
@@ -207,7 +207,7 @@ def called(monkeypatch: pytest.MonkeyPatch) -> list[object]:
 @pytest.fixture
 def app(shelf: Path) -> Iterator[Screens]:
     """The screens on the sample's morning."""
-    session = Session(shelf, sample.load(sample.find_sample()).morning)
+    session = ShelfAccess(shelf, sample.load(sample.find_sample()).morning)
     yield Screens(session, colour=True)
     session.close()
 
@@ -220,7 +220,7 @@ async def test_the_screens_call_no_address(app: Screens, called: list[object]) -
             await settled(pilot)
         await pilot.press("escape", "r")
         await settled(pilot)
-        assert "Gathered" in " ".join(app.messages)
+        assert "Gathered" in " ".join(app.program.messages.kept)
     assert called == []
 
 

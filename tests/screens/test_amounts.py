@@ -102,14 +102,14 @@ async def test_the_form_of_a_venue_shows_its_tiers_and_refuses_what_is_no_rate(p
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
         venue = unasked().lot.venue
-        app.push_screen(VenueForm(app.session.desk.terms[venue]))
+        app.push_screen(VenueForm(app.program.access.desk.terms[venue]))
         await settled(pilot)
         value = {field.name: field.value for field in app.screen.fields}  # type: ignore[attr-defined]
         assert (value["premium_pct"], value["min_premium"]) == ("0:25; 5000:20", "8")
         await pilot.press("enter")
         await heard(app, "kept")
         await settled(pilot)
-        assert app.session.desk.terms[venue].premium == TIERS
+        assert app.program.access.desk.terms[venue].premium == TIERS
         for field, wrong in (
             ("premium_pct", "x"),
             ("min_premium", "x"),
@@ -120,18 +120,18 @@ async def test_the_form_of_a_venue_shows_its_tiers_and_refuses_what_is_no_rate(p
             ("duty_pct", "x"),
             ("currency", "x"),
         ):
-            app.push_screen(VenueForm(app.session.desk.terms[venue]))
+            app.push_screen(VenueForm(app.program.access.desk.terms[venue]))
             await settled(pilot)
             box: Any = app.screen.query_one(f"#field-{field}")
             box.value = wrong
             box.focus()
-            before = len(app.messages)
+            before = len(app.program.messages.kept)
             await pilot.press("enter")
             for _ in range(50):
                 await settled(pilot)
-                if any("x" in told.lower() and venue in told for told in list(app.messages)[before:]):
+                if any("x" in told.lower() and venue in told for told in list(app.program.messages.kept)[before:]):
                     break
-            assert any(venue in told for told in list(app.messages)[before:]), field
-            assert app.session.desk.terms[venue].premium == TIERS, field
+            assert any(venue in told for told in list(app.program.messages.kept)[before:]), field
+            assert app.program.access.desk.terms[venue].premium == TIERS, field
             await pilot.press("escape")
             await settled(pilot)

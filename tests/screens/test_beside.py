@@ -18,7 +18,7 @@ from watchlist.core.lots.source import Source
 from watchlist.desk import importing, judging
 from watchlist.desk.judging import Judge
 from watchlist.screens.app import Screens
-from watchlist.screens.session import Session
+from watchlist.screens.background.shelf_access import ShelfAccess
 from watchlist.shelf.shelf import Shelf
 
 ROWS = 4_000
@@ -47,21 +47,21 @@ async def test_a_gather_is_seen_at_once_and_stopped_keeps_what_came(tmp_path: Pa
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         since = time.perf_counter()
-        app.gather()
+        app.program.gathering.start()
         assert app.status().startswith("Gathering")
         assert time.perf_counter() - since < AT_ONCE
-        await until(pilot, lambda: app.session.shelf.store.listing.count())
+        await until(pilot, lambda: app.program.access.shelf.store.listing.count())
         assert any("Gathering" in line and "Esc stops" in line for line in seen(app))
         await pilot.press("escape")
         await heard(app, "Stopped; what came is kept.")
         await settled(pilot)
-        assert 0 < app.session.shelf.store.listing.count() < ROWS
+        assert 0 < app.program.access.shelf.store.listing.count() < ROWS
         assert any("Orvany 5 tor 1893-V VF-30" in line for line in seen(app))
 
 
 async def test_a_large_window_draws_the_curve_of_a_real_market(sample_shelf: Path) -> None:
     """List, Ticket and price curve at once: row 5 of the list."""
-    session = Session(sample_shelf, MORNING)
+    session = ShelfAccess(sample_shelf, MORNING)
     app = Screens(session, colour=True)
     async with app.run_test(size=(160, 50)) as pilot:
         await settled(pilot)
@@ -100,8 +100,8 @@ async def test_the_form_of_a_want_closes_at_once_and_esc_stops_the_judging(
         gate.set()
         await heard(app, "Judging was stopped")
         await settled(pilot)
-        assert [want.id for want in app.session.shelf.notebook.wants.list()] == ["w1"]
-        assert judging.is_due(app.session.desk)
+        assert [want.id for want in app.program.access.shelf.notebook.wants.list()] == ["w1"]
+        assert judging.is_due(app.program.access.desk)
 
 
 async def test_a_sign_is_judged_beside_the_screens_when_set_aside_and_when_that_is_undone(

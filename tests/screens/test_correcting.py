@@ -80,7 +80,7 @@ async def test_a_corrected_grade_can_be_taught_for_one_source_or_all(
         await type_into(pilot, "source", source)
         await pilot.press("enter")
         await settled(pilot)
-        assert '"schnieke" means grade 63' in app.messages[-1]
+        assert '"schnieke" means grade 63' in app.program.messages.kept[-1]
         assert title_of(app) == "Tray"
     words, grades = kept(shelf)
     assert words == [Correction("schnieke", "grade", "63", source)]
@@ -105,7 +105,7 @@ async def test_enter_once_too_often_teaches_nothing(shelf: Path, open_on: Open) 
         await correct(pilot, "grade", "63")
         await pilot.press("enter")
         await settled(pilot)
-        assert app.messages[-1].endswith("No word was taught.")
+        assert app.program.messages.kept[-1].endswith("No word was taught.")
         await correct(pilot, "grade", "64")
         await type_into(pilot, "grade", "no such word")
         await pilot.press("enter")
@@ -142,7 +142,7 @@ async def test_a_source_that_is_none_is_named_and_nothing_typed_is_lost(shelf: P
         await type_into(pilot, "source", "nroth")
         await pilot.press("enter")
         await settled(pilot)
-        assert "nroth" in app.messages[-1]
+        assert "nroth" in app.program.messages.kept[-1]
         assert title_of(app) == "Teach"
         assert app.screen.query_one("#field-grade").value == "schnieke"  # type: ignore[attr-defined]
     assert kept(shelf)[0] == []
@@ -154,7 +154,7 @@ async def test_a_year_teaches_no_word(shelf: Path, open_on: Open) -> None:
         await settled(pilot)
         await correct(pilot, "year", "1895")
         assert title_of(app) == "Tray"
-        assert "Corrected year" in app.messages[-1]
+        assert "Corrected year" in app.program.messages.kept[-1]
 
 
 def test_the_words_that_misled_are_offered() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from tests.screens.conftest import Open
 from tests.screens.pieces import seen, settled
-from watchlist.screens import keys
+from watchlist.screens import actions, keys
 from watchlist.screens.app import Screens
 from watchlist.screens.frame import Frame
 from watchlist.shelf.shelf import Shelf
@@ -20,25 +20,25 @@ LEAVE = {"quit", "suspend", "address"}
 
 async def go(app: Screens, pilot: object, screen: str) -> None:
     """Stand on a screen, whatever lies over it."""
-    app.stop_work()
+    app.program.work.stop()
     frame = app.frame
-    if frame is not None and frame.prompt is not None:
-        frame.end_prompt()
-    if frame is not None and frame._asked is not None:
-        frame._answer(False)
+    if frame is not None and frame.dialogue.prompt is not None:
+        frame.dialogue.end()
+    if frame is not None and frame.dialogue.asks:
+        frame.dialogue.answer(False)
     if getattr(app.screen, "ID", "") != screen or screen == "ticket":
-        app.show_screen("tray" if screen == "ticket" else screen)
+        app.show("tray" if screen == "ticket" else screen)
         await pilot.pause()  # type: ignore[attr-defined]
     if screen == "ticket":
         app.screen.act("open")  # type: ignore[attr-defined]
         await pilot.pause()  # type: ignore[attr-defined]
 
 
-@pytest.mark.parametrize("screen", [*keys.LISTS, "ticket"])
+@pytest.mark.parametrize("screen", [*actions.LISTS, "ticket"])
 async def test_each_key_does_something_or_says_why_not(app: Screens, screen: str) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        for action in keys.on(screen):
+        for action in actions.on(screen):
             if action.id in LEAVE:
                 continue
             for key in action.keys:
@@ -50,7 +50,7 @@ async def test_each_key_does_something_or_says_why_not(app: Screens, screen: str
                 assert app.is_running, action.id
 
 
-@pytest.mark.parametrize("screen", [*keys.LISTS, "ticket"])
+@pytest.mark.parametrize("screen", [*actions.LISTS, "ticket"])
 @pytest.mark.parametrize("size", [(80, 24), (60, 16), (160, 50)])
 async def test_head_and_footer_are_whole(app: Screens, screen: str, size: tuple[int, int]) -> None:
     async with app.run_test(size=size) as pilot:
@@ -59,7 +59,7 @@ async def test_head_and_footer_are_whole(app: Screens, screen: str, size: tuple[
         head, foot = seen(app)[0], seen(app)[-1]
         assert head.startswith(screen.capitalize())
         assert foot.endswith("? Help  q Quit")
-        names = {f"{keys.shown_key(action.keys[0])} {action.name}" for action in keys.footer(screen)}
+        names = {f"{keys.shown_key(action.keys[0])} {action.name}" for action in actions.footer(screen)}
         assert {part for part in foot.strip().split("  ") if part} <= names
 
 
@@ -69,7 +69,7 @@ async def test_help_lists_every_key_of_the_screen(app: Screens) -> None:
         await pilot.press("question_mark")
         await settled(pilot)
         text = "\n".join(seen(app))
-        for action in keys.on("tray"):
+        for action in actions.on("tray"):
             if action.keys:
                 assert f"{action.name}: {action.words}" in text, action.id
         for word in ("Bargain", "Doubt", "Unclear", "Few sales", "Copy", "In range", "Over"):
@@ -93,7 +93,7 @@ async def test_own_keys_take_the_place_of_ours(shelf: Path, open_on: Open) -> No
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert "F Follow" in seen(app)[-1]
-        assert any("`folow` is no action; the nearest is `follow`" in message for message in app.messages)
+        assert any("`folow` is no action; the nearest is `follow`" in message for message in app.program.messages.kept)
         await pilot.press("f")
         await settled(pilot)
         assert "Following" not in " ".join(seen(app))
@@ -118,7 +118,7 @@ async def test_any_size_in_any_order(app: Screens) -> None:
 async def test_any_keys_in_any_order(app: Screens, shelf: Path) -> None:
     chance = random.Random(11)
     all_keys = sorted(
-        {keys.library_key(key) for action in keys.ACTIONS if action.id not in LEAVE for key in action.keys}
+        {keys.library_key(key) for action in actions.ACTIONS if action.id not in LEAVE for key in action.keys}
     )
     all_keys += ["y", "n", "e", "1", "9", "backspace", "delete", "left", "right"]
     async with app.run_test(size=(80, 24)) as pilot:

@@ -43,8 +43,8 @@ async def read_in(app: Screens, pilot: object, kind: str, file: Path) -> None:
     assert "would be taken" in said(app)
     await pilot.press("enter")  # type: ignore[attr-defined]
     await settled(pilot)
-    assert " taken" in app.messages[-1]
-    assert "would be" not in app.messages[-1]
+    assert " taken" in app.program.messages.kept[-1]
+    assert "would be" not in app.program.messages.kept[-1]
     await pilot.press("escape")  # type: ignore[attr-defined]
     await settled(pilot)
 
@@ -70,12 +70,12 @@ async def test_from_an_empty_shelf_to_a_valued_lot(tmp_path: Path, open_on: Open
         await typed(pilot, "north", str(tmp_path / "lots.csv"), "Northgate Sales")
         assert "Tried north, nothing kept" in said(app)
         assert "north: 3 lots, 1 with trouble." in said(app)
-        assert app.session.shelf.store.listing.count() == 0
+        assert app.program.access.shelf.store.listing.count() == 0
         await pilot.press("escape", "r")
         await settled(pilot)
         await pilot.press("1")
         await settled(pilot)
-        row = app.session.shelf.store.lots.get("north:1")
+        row = app.program.access.shelf.store.lots.get("north:1")
         assert row is not None
         assert row.judgement is not None
         assert row.judgement.band is not None
@@ -89,7 +89,7 @@ async def test_a_lot_by_hand_is_read_and_judged(app: Screens) -> None:
         await pilot.press("a")
         await settled(pilot)
         await pilot.press("enter")
-        assert "A lot needs a title. Nothing was kept." in said(app)
+        assert "A lot needs a title, such as 5 tor 1893 V, VF. Nothing was kept." in said(app)
         await typed(pilot, "5 tor 1894 VF from the fair", "", "", "120 EUR", "fixed")
         assert "Kept: 5 tor 1894 VF from the fair." in said(app)
 
@@ -107,8 +107,8 @@ async def test_a_source_in_trouble_is_named_and_the_rest_is_kept(tmp_path: Path,
             await settled(pilot)
         await pilot.press("r")
         await settled(pilot)
-        assert "Gathered: 3 new lots" in app.messages[-1]
-        assert "gone:" in app.messages[-1]
+        assert "Gathered: 3 new lots" in app.program.messages.kept[-1]
+        assert "gone:" in app.program.messages.kept[-1]
         await pilot.press("escape", "5", "x")
         await settled(pilot)
         assert "Drop north? Its 3 lots and your decisions stay. y/n" in said(app)
@@ -116,8 +116,8 @@ async def test_a_source_in_trouble_is_named_and_the_rest_is_kept(tmp_path: Path,
         assert "Left as it was." in said(app)
         await pilot.press("x", "y")
         await settled(pilot)
-        assert app.session.shelf.store.listing.count() == 3, "as on the command line, its lots stay"
-        assert list(app.session.desk.sources) == ["gone"]
+        assert app.program.access.shelf.store.listing.count() == 3, "as on the command line, its lots stay"
+        assert list(app.program.access.desk.sources) == ["gone"]
         await pilot.press("a")
         await settled(pilot)
         await typed(pilot, "gone", str(tmp_path / "lots.csv"))

@@ -76,7 +76,7 @@ async def test_the_form_of_one_venue_never_changes_another(path: Path, open_on: 
         await press(pilot, "enter")
         await heard(app, "There is a venue Old Bridge Auctions already")
         assert title(app) == "Venue"
-        assert list(app.session.desk.terms.values()) == [QUAY, BRIDGE]
+        assert list(app.program.access.desk.terms.values()) == [QUAY, BRIDGE]
 
 
 async def test_a_new_name_makes_a_venue_of_what_the_form_shows(path: Path, open_on: Open) -> None:
@@ -88,7 +88,7 @@ async def test_a_new_name_makes_a_venue_of_what_the_form_shows(path: Path, open_
         await press(pilot, "enter")
         assert "Quay stays as it was" in await heard(app, "Tower Street Coins: kept")
         await settled(pilot)
-        terms = app.session.desk.terms
+        terms = app.program.access.desk.terms
         assert terms["Quay"] == QUAY
         assert terms["Tower Street Coins"].premium == QUAY.premium
         assert not terms["Tower Street Coins"].tax_shipping, "the form does not show it"
@@ -103,7 +103,7 @@ async def test_what_a_form_does_not_show_stays_with_its_own_venue(path: Path, op
         await press(pilot, "enter")
         assert "stays as it was" not in await heard(app, "Quay: kept")
         await settled(pilot)
-        assert app.session.desk.terms["Quay"] == replace(QUAY, premium=Premium("flat", Decimal(18)))
+        assert app.program.access.desk.terms["Quay"] == replace(QUAY, premium=Premium("flat", Decimal(18)))
 
 
 async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Open) -> None:
@@ -119,7 +119,7 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
         await press(pilot, "enter")
         await heard(app, "Harbour Coin Market: kept")
         await settled(pilot)
-        assert list(app.session.desk.terms) == ["Quay", "Old Bridge Auctions", "Harbour Coin Market"]
+        assert list(app.program.access.desk.terms) == ["Quay", "Old Bridge Auctions", "Harbour Coin Market"]
 
 
 # --- wrong words, each with what is right
@@ -152,13 +152,13 @@ async def test_a_wrong_word_of_a_source_is_refused(
     async with app.run_test(size=(160, 30)) as pilot:
         await settled(pilot)
         await press(pilot, "5", "e")
-        before = dict(app.session.desk.sources)
+        before = dict(app.program.access.desk.sources)
         await fill(pilot, **{field: wrong})
         await press(pilot, "enter")
-        assert told in app.messages[-1]
-        assert app.messages[-1].endswith("Nothing was changed.")
+        assert told in app.program.messages.kept[-1]
+        assert app.program.messages.kept[-1].endswith("Nothing was changed.")
         assert (title(app), value_of(app, field)) == ("Source", wrong)
-        assert app.session.desk.sources == before
+        assert app.program.access.desk.sources == before
 
 
 async def test_a_source_keeps_what_its_form_does_not_show(path: Path, open_on: Open) -> None:
@@ -171,7 +171,7 @@ async def test_a_source_keeps_what_its_form_does_not_show(path: Path, open_on: O
         await press(pilot, "5", "e")
         await fill(pilot, time_zone="Europe/Berlin", price_kind="Fixed")
         await press(pilot, "enter")
-        kept = app.session.desk.sources[brack.name]
+        kept = app.program.access.desk.sources[brack.name]
         assert kept == replace(brack, time_zone="Europe/Berlin", price_kind="fixed")
 
 
@@ -193,10 +193,10 @@ async def test_a_wrong_word_of_a_lot_by_hand_is_refused(
         await press(pilot, "a")
         await fill(pilot, title="5 tor 1894 VF", **{field: wrong})
         await press(pilot, "enter")
-        assert told in app.messages[-1]
-        assert app.messages[-1].endswith("Nothing was kept.")
+        assert told in app.program.messages.kept[-1]
+        assert app.program.messages.kept[-1].endswith("Nothing was kept.")
         assert (title(app), value_of(app, field)) == ("Lot", wrong)
-        assert app.session.shelf.store.listing.count() == 2
+        assert app.program.access.shelf.store.listing.count() == 2
 
 
 async def test_a_grade_is_a_grade_as_a_whole(path: Path, open_on: Open) -> None:
@@ -207,10 +207,10 @@ async def test_a_grade_is_a_grade_as_a_whole(path: Path, open_on: Open) -> None:
         for wrong, told in (("fine-ish", "`fine-ish` is no grade"), ("banana", "`banana` is no grade")):
             await fill(pilot, grade=wrong)
             await press(pilot, "enter")
-            assert told in app.messages[-1]
+            assert told in app.program.messages.kept[-1]
         await fill(pilot, grade="40", certified="maybe")
         await press(pilot, "enter")
-        assert "Certified is yes or no, not `maybe`" in app.messages[-1]
+        assert "Certified is yes or no, not `maybe`" in app.program.messages.kept[-1]
         assert title(app) == "Correct"
 
 
@@ -222,10 +222,10 @@ async def test_certified_is_yes_no_or_any(path: Path, open_on: Open) -> None:
         await fill(pilot, coin="Orvany 5 tor 1893-V", ceiling="300 EUR", certified="maybe")
         await press(pilot, "enter")
         assert "Certified is yes, no or any, not `maybe`. Nothing was changed." in said(app)
-        assert not app.session.desk.wants.by_id
+        assert not app.program.access.desk.wants.by_id
         await fill(pilot, certified="any")
         await press(pilot, "enter")
-        (want,) = app.session.desk.wants.by_id.values()
+        (want,) = app.program.access.desk.wants.by_id.values()
         assert not want.certified
 
 
@@ -239,9 +239,9 @@ async def test_a_source_with_lots_keeps_its_name_and_nothing_is_doubled(path: Pa
         await press(pilot, "5", "e")
         await fill(pilot, name="northX")
         await press(pilot, "enter")
-        assert "north keeps its name, for its 2 lots" in app.messages[-1]
-        assert "drop north and add northX" in app.messages[-1]
-        assert list(app.session.desk.sources) == ["north", "brack"]
+        assert "north keeps its name, for its 2 lots" in app.program.messages.kept[-1]
+        assert "drop north and add northX" in app.program.messages.kept[-1]
+        assert list(app.program.access.desk.sources) == ["north", "brack"]
 
 
 async def test_a_source_without_lots_is_renamed_with_the_words_taught_for_it(path: Path, open_on: Open) -> None:
@@ -255,8 +255,8 @@ async def test_a_source_without_lots_is_renamed_with_the_words_taught_for_it(pat
         assert value_of(app, "name") == "brack"
         await fill(pilot, name="brackX")
         await press(pilot, "enter")
-        assert list(app.session.desk.sources) == ["north", "brackX"]
-        assert app.session.desk.corrections == [taught | {"source": "brackX"}]
+        assert list(app.program.access.desk.sources) == ["north", "brackX"]
+        assert app.program.access.desk.corrections == [taught | {"source": "brackX"}]
 
 
 # --- prompts
@@ -264,8 +264,8 @@ async def test_a_source_without_lots_is_renamed_with_the_words_taught_for_it(pat
 
 def typed(app: Screens) -> str:
     assert app.frame is not None
-    assert app.frame.prompt is not None
-    return str(app.frame.prompt.query_one("Line").value)  # type: ignore[attr-defined]
+    assert app.frame.dialogue.prompt is not None
+    return str(app.frame.dialogue.prompt.query_one("Line").value)  # type: ignore[attr-defined]
 
 
 def standing(path: Path) -> list[tuple[str, str]]:
@@ -293,12 +293,12 @@ async def test_a_wrong_amount_stays_to_be_mended(
         await press(pilot, key, "ctrl+u", *wrong, "enter")
         assert typed(app) == wrong
         shown = said(app)
-        assert wrong.strip("-") in app.messages[-1]
-        assert " ".join(app.messages[-1].partition("  ")[2].split()) in shown
+        assert wrong.strip("-") in app.program.messages.kept[-1]
+        assert " ".join(app.program.messages.kept[-1].partition("  ")[2].split()) in shown
         assert standing(path) == []
         await press(pilot, "ctrl+u", "6", "0", "enter")
         assert app.frame is not None
-        assert app.frame.prompt is None
+        assert app.frame.dialogue.prompt is None
         assert standing(path)[0][1] == "60 EUR"
 
 
@@ -310,7 +310,7 @@ async def test_the_amount_on_the_bid_list_stays_too_and_esc_leaves_it(path: Path
         assert typed(app) == "x"
         await press(pilot, "escape")
         assert app.frame is not None
-        assert app.frame.prompt is None
+        assert app.frame.dialogue.prompt is None
         assert "is not an amount" not in said(app)
         assert standing(path) == [("planned", "60 EUR")]
         await press(pilot, "e", "ctrl+u", "enter")
@@ -329,14 +329,14 @@ async def test_the_number_of_a_sign_is_asked_until_it_is_one(path: Path, open_on
 
 
 async def test_a_weight_is_asked_until_it_is_one(path: Path, open_on: Open) -> None:
-    from watchlist.screens.sales import _weight
+    from watchlist.screens.sales import weight_typed
 
     app = open_on(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert app.frame is not None
         given: list[object] = []
-        app.frame.ask("Counts 0 to 1, then a note:", given.append, check=_weight)
+        app.frame.dialogue.ask("Counts 0 to 1, then a note:", given.append, check=weight_typed)
         await settled(pilot)
         for wrong, told in (("much", "`much` is no weight"), ("2", "between 0 and 1, not 2"), ("nan", "`nan` is no")):
             await press(pilot, "ctrl+u", *wrong, "enter")
@@ -375,13 +375,13 @@ async def test_what_was_typed_comes_back_after_esc(path: Path, open_on: Open) ->
         await press(pilot, "j", "e")
         assert (value_of(app, "name"), value_of(app, "currency")) == ("brack", ""), "another source"
         await press(pilot, "escape")
-        assert len(app.messages) == 1, "nothing was changed"
+        assert len(app.program.messages.kept) == 1, "nothing was changed"
         await press(pilot, "k", "e")
         assert (value_of(app, "name"), value_of(app, "currency")) == ("north", "EUROS")
         assert "What you typed here before is back" in said(app)
         await fill(pilot, currency="EUR")
         await press(pilot, "enter")
-        assert app.session.desk.sources["north"].currency == "EUR"
+        assert app.program.access.desk.sources["north"].currency == "EUR"
         await press(pilot, "escape", "e")
         assert "is back" not in said(app)
         await fill(pilot, currency="")
@@ -410,15 +410,15 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
     app = open_on(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        before = app.session.desk.sources["north"]
+        before = app.program.access.desk.sources["north"]
         await press(pilot, "5", "e")
         await fill(pilot, currency="GBP")
         await press(pilot, "enter")
         await settled(pilot)
-        assert app.session.shelf.notebook.sources.get("north") != before
+        assert app.program.access.shelf.notebook.sources.get("north") != before
         await press(pilot, "escape", "u")
         await heard(app, "Taken back: source north.")
-        assert app.session.shelf.notebook.sources.get("north") == before
+        assert app.program.access.shelf.notebook.sources.get("north") == before
         await press(pilot, "2", "a")
         await fill(pilot, coin="Orvany 5 tor 1893-V", ceiling="300 EUR")
         await press(pilot, "enter")
@@ -427,15 +427,15 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
         await press(pilot, "u")
         await heard(app, "Taken back: want w1.")
         await settled(pilot)
-        assert not judging.is_due(app.session.desk), "marks followed"
-        assert app.session.shelf.notebook.wants.list() == []
+        assert not judging.is_due(app.program.access.desk), "marks followed"
+        assert app.program.access.shelf.notebook.wants.list() == []
 
 
 async def test_undo_takes_back_the_terms_of_a_venue(path: Path, open_on: Open) -> None:
     app = open_on(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        before = dict(app.session.desk.terms)
+        before = dict(app.program.access.desk.terms)
         await press(pilot, "5", "V")
         await fill(pilot, venue="Lantern Row", premium_pct="12", checked="yesterday")
         await press(pilot, "enter")
@@ -444,7 +444,7 @@ async def test_undo_takes_back_the_terms_of_a_venue(path: Path, open_on: Open) -
         await press(pilot, "enter")
         await heard(app, "Lantern Row: kept with its terms")
         await settled(pilot)
-        assert str(app.session.desk.terms["Lantern Row"].checked) == "2026-11-24"
+        assert str(app.program.access.desk.terms["Lantern Row"].checked) == "2026-11-24"
         await press(pilot, "u")
         await heard(app, "Taken back: terms of Lantern Row.")
-        assert {terms.venue: terms for terms in app.session.shelf.notebook.venues.list()} == before
+        assert {terms.venue: terms for terms in app.program.access.shelf.notebook.venues.list()} == before

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from watchlist.cli import main
-from watchlist.screens.keys import Keys, by_id
+from watchlist.screens.actions import by_id
+from watchlist.screens.keys import Keys
 
 
 def test_an_unknown_action_is_named_with_the_nearest() -> None:

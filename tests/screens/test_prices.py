@@ -139,7 +139,7 @@ async def test_every_sale_is_reached_by_scrolling(app: Screens, key: str) -> Non
         await settled(pilot)
         await pilot.press("4", key)
         await settled(pilot)
-        assert len(shown(app).shown) == MANY
+        assert len(shown(app).table.shown) == MANY
         assert "as XF-45" in text(app)
         assert "weight" in text(app)
         assert "trust" in text(app)
@@ -169,8 +169,8 @@ async def test_setting_a_sale_aside_shows_at_once_and_is_undone(app: Screens, ow
         await settled(pilot)
         await pilot.press("4", "tab", "x")
         screen = shown(app)
-        assert screen.looked is not None
-        number, band = screen.shown[0].sale.id, screen.looked.answer.band
+        assert screen.rows.looked is not None
+        number, band = screen.table.shown[0].sale.id, screen.rows.looked.answer.band
         assert band is not None
         assert band.mid != before, "the band follows before the fit has run"
         assert "set aside by you" in text(app)
@@ -219,7 +219,7 @@ async def test_escape_stops_the_fit_and_the_change_stays(
 
     async with app.run_test(size=(160, 50)) as pilot:
         await settled(pilot)
-        monkeypatch.setattr(app, "going", never)
+        monkeypatch.setattr(app.program.work, "going", never)
         await pilot.press("4", "tab", "x")
         await settled(pilot)
         assert "The fit was stopped: bands stay as they were, and the fit is due." in text(app)

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from watchlist.core.marks.record import SIGNS
+from watchlist.screens.actions import ACTIONS, LISTS, on
 from watchlist.screens.keydocs import page
-from watchlist.screens.keys import ACTIONS, LISTS, on
 from watchlist.screens.looks import LOOKS, contrast
 
 ROOT = Path(__file__).resolve().parents[2]

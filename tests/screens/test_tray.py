@@ -33,7 +33,7 @@ def lot_at(app: Screens) -> str:
 
 def keys(app: Screens) -> list[str]:
     """The lots held, in order."""
-    roll = tray(app).roll
+    roll = tray(app).lots.roll
     assert roll is not None
     roll.reach(10_000)
     return [line.key for at in range(roll.low, roll.high) if (line := roll.line(at))]
@@ -295,7 +295,7 @@ async def test_another_process_is_seen_and_respected(app: Screens, shelf: Path) 
             await pilot.press("x")
             assert "1 decision waits for another watchlist that writes." in " ".join(seen(app))
             await heard(app, "Another watchlist is writing here")
-            assert "Not written: Skipped: 5 tor 1893 V, toned." in " ".join(app.messages)
+            assert "Not written: Skipped: 5 tor 1893 V, toned." in " ".join(app.program.messages.kept)
             assert len(keys(app)) == 36
             other.store.lots.set_states([("north:3", "skipped")])
         app._look_again()
@@ -319,9 +319,9 @@ async def test_commands_of_other_processes_beside_the_screens_do_no_harm(app: Sc
             assert f"north:{turn}" not in keys(app)
             await pilot.press("f")
             await settled(pilot)
-            assert "Following: " in " ".join(app.messages)
+            assert "Following: " in " ".join(app.program.messages.kept)
             await pilot.press("f")
-        assert not [message for message in app.messages if "damaged" in message]
+        assert not [message for message in app.program.messages.kept if "damaged" in message]
         await asyncio.to_thread(watchlist, "undo")
     with Shelf.open(shelf, write=False) as opened:
         assert len(opened.store.decisions.all()) == 7
@@ -384,11 +384,11 @@ async def test_counts_follow_a_decision_at_once_and_stay_right(app: Screens, mor
         for key in ("j", more, "j", "x", " ", " ", "j", " ", more, "u", "x"):
             await pilot.press(key)
         await settled(pilot)
-        at_once = tray(app).counts
+        at_once = tray(app).counting.counts
         lots, top = keys(app), lot_at(app)
         tray(app).count()
         await settled(pilot)
-        assert tray(app).counts == at_once
+        assert tray(app).counting.counts == at_once
         tray(app).reload()
         await settled(pilot)
         assert (keys(app), lot_at(app)) == (lots, top)
@@ -426,4 +426,4 @@ async def test_a_title_that_ends_with_a_stop_gets_no_second_one(tmp_path: Path, 
         await settled(pilot)
         await pilot.press("f")
         await settled(pilot)
-        assert "Following: 5 tor 1893 V. VF-30. u undoes it." in app.messages[-1]
+        assert "Following: 5 tor 1893 V. VF-30. u undoes it." in app.program.messages.kept[-1]

@@ -18,6 +18,8 @@ from watchlist.core.imports.dates import day
 from watchlist.core.marks.signs import sentences_of, signs_from
 from watchlist.core.money.text import labelled_prices, read_price
 from watchlist.core.reading.reader import Reader
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 from watchlist.core.times.text import Setting, read_time
 from watchlist.feeds.table import read_table
 
@@ -114,7 +116,8 @@ def tables(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Any]:
 
 @pytest.fixture(scope="module")
 def reader(tables: Mapping[str, Any]) -> Reader:
-    return Reader(tables, ["QCG"], known_denominations=["5 tor"], known_countries=["Orvany"], known_mints=["M"])
+    known = Catalogued(denominations=["5 tor"], countries=["Orvany"], mints=["M"])
+    return Reader(Vocabulary(tables, ["QCG"], catalogued=known))
 
 
 def test_its_words_are_of_its_own(tables: Mapping[str, Any]) -> None:

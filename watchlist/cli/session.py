@@ -30,6 +30,11 @@ def desk(args: Namespace, *, write: bool) -> Iterator[Desk]:
         yield Desk(shelf, args.now)
 
 
+def said(args: Namespace) -> dict[str, str]:
+    """What was said by options and words, as text: an option that was left out is not there."""
+    return {name: value for name, value in vars(args).items() if isinstance(value, str)}
+
+
 def width() -> int:
     """The width of printed lines: the terminal's, at most 120, or 100 where nothing is known."""
     if not sys.stdout.isatty():

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import NamedTuple
 
+from watchlist.core.folding import any_of
 from watchlist.core.money.codes import known_codes
 from watchlist.feeds.amounts import plain_amounts
 from watchlist.feeds.names import bare, listed
@@ -16,7 +17,6 @@ END = ("end=", "/")
 DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "timestamp", "value"))
 """Parts of a closing time that is an element of elements."""
 FIGURE = re.compile(r"\d+(?:[.,]\d+)*", re.ASCII)
-CLOCK = re.compile(r"\d{1,2}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|uhr|uur|h))?", re.IGNORECASE | re.ASCII)
 
 
 def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) -> dict[str, str]:
@@ -101,12 +101,19 @@ def _place(key: str, text: str) -> tuple[str, int]:
     table = _names()
     name, rank = next((table[form] for form in _forms(key) if form in table), ("", 0))
     # A closing time of hours alone: its day stands in an element of its own.
-    return ("ends_time" if name == "ends_at" and CLOCK.fullmatch(text) else name), rank
+    return ("ends_time" if name == "ends_at" and _clock().fullmatch(text) else name), rank
 
 
 def field_of(name: str) -> str:
     """The canonical field that an element or heading of this name fills; empty for none."""
     return _names().get(bare(name).replace(" ", ""), ("", 0))[0]
+
+
+@cache
+def _clock() -> re.Pattern[str]:
+    """A clock time alone: its day stands in an element of its own."""
+    hours = any_of(load("columns")["cells"]["hour"])
+    return re.compile(rf"\d{{1,2}}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|{hours}))?", re.IGNORECASE | re.ASCII)
 
 
 @cache

@@ -22,6 +22,7 @@ from watchlist.feeds.listing import Item, Listing, Outcome, digest, one_by_one, 
 from watchlist.feeds.markup import words_of
 from watchlist.feeds.names import listed
 from watchlist.feeds.scan import ITEMS
+from watchlist.words import load
 
 LISTS = (
     "items",
@@ -37,24 +38,6 @@ LISTS = (
     "records",
     "rows",
 )
-IDS = (
-    "id",
-    "lot_id",
-    "lotId",
-    "lot",
-    "lot_no",
-    "lot_number",
-    "lotNumber",
-    "guid",
-    "sku",
-    "losnr",
-    "los",
-    "kavel",
-    "lotto",
-    "lote",
-)
-TITLES = ("title", "name", "headline", "titel", "titre", "título", "titulo", "titolo", "bezeichnung", "omschrijving")
-"""Names of the title in a plain list, the likeliest first."""
 DEPTH = 4
 Row = Mapping[str, Any]
 
@@ -127,13 +110,13 @@ def _next(text: str, at: int) -> int:
 
 def _item(row: Row, number: int) -> Item:
     raw = json.dumps(row, sort_keys=True).encode()
-    own = next(filter(None, (_text(row, name) for name in IDS)), "")
+    own = next(filter(None, (_text(row, name) for name in load("feeds")["ids"])), "")
     title = _title(row) or (_description(row)[:300] if row else f"no object {number}")
     return Item(stable_id(own, title, _text(row, "url")), digest(raw), f"entry {number}")
 
 
 def _title(row: Row) -> str:
-    return next(filter(None, (_text(row, name) for name in TITLES)), "")
+    return next(filter(None, (_text(row, name) for name in load("feeds")["titles"])), "")
 
 
 def _text(row: Row, name: str) -> str:

@@ -7,29 +7,64 @@ import gc
 import importlib
 import signal
 import sys
-from collections import deque
-from collections.abc import Callable, Mapping
-from typing import Any, ClassVar, cast
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from datetime import datetime
+from typing import Any, cast
 
+from textual import events
+from textual.app import App
 from textual.driver import Driver
 from textual.screen import Screen
-from textual.widgets import Input
 
 from watchlist import words
-from watchlist.page.columns import cells, cut
-from watchlist.screens import keys
-from watchlist.screens.driver import terminal_gone, thin_driver
+from watchlist.screens.background.changes import Changes
+from watchlist.screens.background.follow_ups import FollowUps
+from watchlist.screens.background.gathering import Gathering
+from watchlist.screens.background.messages import Messages, status_line
+from watchlist.screens.background.pen import Pen
+from watchlist.screens.background.shelf_access import ShelfAccess
+from watchlist.screens.background.undo import Undo
+from watchlist.screens.background.view import View
+from watchlist.screens.background.work import Threads, Work
+from watchlist.screens.background.writer import Writer
 from watchlist.screens.frame import Frame
+from watchlist.screens.keys import Keys
 from watchlist.screens.looks import DARK, LOOKS, Brush, theme
-from watchlist.screens.session import Session
-from watchlist.screens.thin import Thin
-from watchlist.screens.writing import Writing
+from watchlist.screens.program import Program
+from watchlist.screens.sentences import waiting_words
+from watchlist.screens.terminal.diff import Diff
+from watchlist.screens.terminal.driver import quiet_driver, terminal_gone
+from watchlist.screens.terminal.key_queue import LONGEST, KeyQueue, Step, pass_by
+from watchlist.screens.terminal.outside import Outside
 
-LEAST_MESSAGE = 20
-"""Cells that a message keeps beside the line of work going on; in less room it stands alone."""
+WINDOWS = {
+    "tray": "tray.Tray",
+    "wants": "wants.Wants",
+    "bids": "bids.Bids",
+    "prices": "prices.Prices",
+    "sources": "sources.Sources",
+    "ticket": "ticket.Ticket",
+    "sales": "sales.Sales",
+    "detail": "text_screen.detail",
+    "messages": "text_screen.messages",
+    "help": "help.help_for",
+    "palette": "palette.Palette",
+}
+"""Who makes each window, of the program and what is given; its module is loaded when it is first opened."""
+FORMS = {
+    "want form": "forms.want.WantForm",
+    "source form": "forms.source.SourceForm",
+    "venue form": "forms.venue.VenueForm",
+    "lot form": "forms.lot.LotForm",
+    "import form": "forms.own_file.ImportForm",
+    "correct form": "forms.correction.CorrectForm",
+    "teach form": "forms.correction.TeachForm",
+}
+"""The same for forms, made of what is given alone."""
 AT_REST = 0.2
 """Seconds after the first text when what the first decision needs is loaded, so that no key waits for it."""
-LATER = ("desk.deciding", "desk.judging", "desk.ticketing", "page.ticket", "screens.ticket", "screens.prompt")
+LATER = ("page.ticket", "screens.parts.on_lots", "screens.ticket", "screens.parts.prompt", "desk.judging")
 """Modules of the first decision and the first Ticket."""
 HUNG_UP = 129
 """Exit code when the terminal is gone, as after SIGHUP."""
@@ -37,62 +72,99 @@ LOOK_AGAIN = 2.0
 """Seconds between two looks whether someone else wrote, or the minute has changed."""
 
 
-def _screen(module: str, name: str) -> Callable[[], Screen[Any]]:
-    """A screen whose module is loaded when it is first opened."""
-
-    def make() -> Screen[Any]:
-        return cast("Screen[Any]", getattr(importlib.import_module(f"watchlist.screens.{module}"), name)())
-
-    return make
-
-
-class Screens(Writing, inherit_bindings=False):
+class Screens(App[None], inherit_bindings=False):
     """All screens over one shelf."""
 
     ENABLE_COMMAND_PALETTE = False
     TITLE = "watchlist"
     CSS = "Screen { background: $background; color: $foreground; }"
-    SCREENS: ClassVar[dict[str, Callable[[], Screen[Any]]]] = {
-        "tray": _screen("tray", "Tray"),
-        "wants": _screen("wants", "Wants"),
-        "bids": _screen("bids", "Bids"),
-        "prices": _screen("prices", "Prices"),
-        "sources": _screen("sources", "Sources"),
-    }
+    program: Program
 
-    def __init__(self, session: Session, *, colour: bool) -> None:
-        self.thin = Thin()
-        self.kept: dict[str, Any] = session.kept()
-        look = LOOKS.get(str(self.kept.get("look")), DARK)
-        self.brush = Brush(look, colour=colour)
-        self.keys = keys.Keys(session.shelf.settings.keys)
-        self.messages: deque[str] = deque(maxlen=200)
-        self.version = 0
-        """Counts the changes of the shelf; a screen that was loaded at another number is stale."""
-        self.drafts: dict[tuple[str, str], Mapping[str, str]] = {}
-        """What was typed into forms that were left, by the form and what it is about: it comes back in this run."""
-        self._said = ""
-        self._store_version = session.version()
-        self._minute = -1
-        super().__init__(session, ansi_color=None if colour else True)
+    def __init__(self, access: ShelfAccess, *, colour: bool) -> None:
+        self._diff = Diff()
+        super().__init__(ansi_color=None if colour else True)
+        self.key_queue = KeyQueue(super().on_event, lambda: self._takes_keys, self._when_drawn)
+        self.program = self._made_of(access, colour=colour)
         for each in LOOKS.values():
             self.register_theme(theme(each))
-        self.theme = look.name
+        self.theme = self.program.brush.look.name
+
+    def _made_of(self, access: ShelfAccess, *, colour: bool) -> Program:
+        """The parts of the program, each given what it needs."""
+
+        def clock() -> datetime:
+            return access.now.astimezone(access.shelf.settings.home.zone)
+
+        view, keys = View(access.path), Keys(access.shelf.settings.keys)
+        messages, changes = Messages(clock, keys.first("undo"), self._show_status), Changes(access, self._show_changes)
+        pen = Pen(access.writing, lambda desk: access.desk_on(desk.shelf), self._soon)
+        work = Work(pen, access.reading, self._threads(), messages, changes, self._show_status)
+        follow_ups = FollowUps(work, lambda: gathering.running)
+        gathering = Gathering(access, work, changes, messages, follow_ups.gathered)
+        writer = Writer(pen, messages, self._show_status)
+        return Program(
+            access=access,
+            pen=pen,
+            keys=keys,
+            brush=Brush(LOOKS.get(str(view.get("look")), DARK), colour=colour),
+            view=view,
+            messages=messages,
+            changes=changes,
+            work=work,
+            writer=writer,
+            follow_ups=follow_ups,
+            gathering=gathering,
+            undo=Undo(writer, follow_ups, messages, keys, lambda: access.desk, self._show_turned),
+            outside=Outside(self.copy_to_clipboard, messages),
+            windows=self,
+        )
+
+    # --- threads and keys ---
+
+    def _threads(self) -> Threads:
+        def start(work: Callable[[], None]) -> None:
+            self.run_worker(work, thread=True, exit_on_error=False)
+
+        return Threads(start, self.call_from_thread, self._soon)
+
+    def _soon(self, show: Callable[[], None]) -> None:
+        with suppress(RuntimeError):  # the loop is closed: after the end nobody misses it
+            if self._loop is not None:
+                self._loop.call_soon_threadsafe(self.call_later, show)
+
+    async def on_event(self, event: events.Event) -> None:
+        """A key waits until the one before it was taken; all else goes its way."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            await self.key_queue.came(event)
+        else:
+            await super().on_event(event)
+
+    @property
+    def _takes_keys(self) -> bool:
+        return bool(getattr(self.screen, "takes_keys" if self.frame else "stands", True))
+
+    def _when_drawn(self, step: Step) -> None:
+        """Call it when what had the key has drawn what came of it; it may be gone by then, so soon in any case."""
+        if self.is_running and self.screen_stack:
+            pass_by(self.focused or self.screen, lambda: self.screen.call_after_refresh(self.call_later, step))
+            self.set_timer(LONGEST, step)
+
+    # --- start and end ---
 
     def get_driver_class(self) -> type[Driver]:
         """The terminal's driver, sending only what differs."""
-        return thin_driver(super().get_driver_class(), self.thin)
+        return quiet_driver(super().get_driver_class(), self._diff)
 
     def on_resize(self) -> None:
         """Nothing is known of the window any more."""
-        self.thin.clear()
+        self._diff.clear()
 
     def on_mount(self) -> None:
         """Open the Tray; from here on a signal leaves the terminal whole."""
         self._on_signals()
-        for notice in (*self.session.shelf.notices, *self.keys.notices):
-            self.say(notice, trouble=True)
-        self.push_screen("tray")
+        for notice in (*self.program.access.shelf.notices, *self.program.keys.notices):
+            self.program.messages.say(notice)
+        self.show("tray")
         self.set_interval(LOOK_AGAIN, self._look_again)
         if not self.is_headless:
             self.set_timer(AT_REST, lambda: self.run_worker(self._load_the_rest, thread=True, exit_on_error=False))
@@ -102,27 +174,37 @@ class Screens(Writing, inherit_bindings=False):
         for name in LATER:
             importlib.import_module(f"watchlist.{name}")
         words.load()
-        ledgers = self.session.read_on()
+        ledgers = self.program.access.read_on()
         gc.freeze()  # what stays to the end is searched for garbage no more: a key would wait 20 ms for it now and then
-        self.call_from_thread(self.session.take, ledgers)
+        self.call_from_thread(self.program.access.take, ledgers)
 
     def _on_signals(self) -> None:
         if sys.platform == "win32" or self.is_headless:
             return
         loop = asyncio.get_running_loop()
         for name in ("SIGTERM", "SIGHUP"):
-            number = getattr(signal, name)
-            loop.add_signal_handler(number, self._signalled, int(number))
-
-    def _signalled(self, number: int) -> None:
-        self._leave(128 + number)
+            number = int(getattr(signal, name))
+            loop.add_signal_handler(number, self._leave, 128 + number)
 
     @property
     def fault(self) -> BaseException | None:
         """The fault that ended the screens, if one did."""
         return self._exception
 
-    # --- screens ---
+    def _fatal_error(self) -> None:
+        """A fault of ours: leave the terminal whole; the command line writes the log and says one sentence."""
+        self._close_messages_no_wait()
+
+    def leave(self) -> None:
+        """Quit; work is stopped first, and what waits to be written is written on the way out."""
+        self._leave(0)
+
+    def _leave(self, code: int) -> None:
+        self.program.work.stop(all=True)
+        self.program.pen.close()
+        self.exit(return_code=code)
+
+    # --- windows ---
 
     @property
     def frame(self) -> Frame | None:
@@ -130,176 +212,96 @@ class Screens(Writing, inherit_bindings=False):
         screen = self.screen
         return screen if isinstance(screen, Frame) else None
 
-    def show_screen(self, name: str) -> None:
+    def show(self, name: str) -> None:
         """One of the five screens."""
         while len(self.screen_stack) > 2:
             self.pop_screen()
-        if getattr(self.screen, "ID", "") != name:
+        if not self.is_screen_installed(name):
+            self.install_screen(self._make(name), name)
+        if len(self.screen_stack) < 2:
+            self.push_screen(name)
+        elif getattr(self.screen, "ID", "") != name:
             self.switch_screen(name)
 
-    def open_help(self, frame: Frame) -> None:
-        """Help for a screen."""
-        from watchlist.screens.help import Help
+    def open(self, name: str, *given: Any, then: Callable[[Any], None] | None = None) -> None:
+        """A window over the screen."""
+        self.push_screen(self._make(name, *given), then)
 
-        self.push_screen(Help(frame.ID))
+    def _make(self, name: str, *given: Any) -> Screen[Any]:
+        path, first = (WINDOWS[name], (self.program,)) if name in WINDOWS else (FORMS[name], ())
+        module, _, maker = path.rpartition(".")
+        made = getattr(importlib.import_module(f"watchlist.screens.{module}"), maker)(*first, *given)
+        return cast("Screen[Any]", made)
 
-    def open_messages(self) -> None:
-        """The last messages."""
-        from watchlist.screens.help import Messages
+    def close(self) -> None:
+        """The window on top, where one lies over the screen."""
+        if len(self.screen_stack) > 2:
+            self.pop_screen()
 
-        self.push_screen(Messages())
+    def show_wants_lots(self, want: str) -> None:
+        """The Tray, sifted for the lots of a want."""
+        self.show("tray")
+        self.call_later(cast("Any", self.get_screen("tray")).sift, f"want:{want}")
 
-    def open_palette(self, frame: Frame) -> None:
-        """Every action by name."""
-        from watchlist.screens.palette import Palette
+    def stand_on(self, key: str) -> None:
+        """Highlight a lot on the screen on top, where it is in sight."""
+        if self.frame is not None:
+            self.frame.stand_on(key)
 
-        self.push_screen(Palette(frame.ID), lambda id: frame.act(id) if id else None)
-
-    def open_import(self) -> None:
-        """Read a file of one's own."""
-        from watchlist.screens.forms.own_file import ImportForm
-
-        self.push_screen(ImportForm())
-
-    @property
-    def takes_keys(self) -> bool:
-        """The screen stands, and a line that was opened to type in has the focus."""
-        screen = self.screen
-        if isinstance(screen, Frame):
-            return screen.stands and (screen.prompt is None or isinstance(self.focused, Input))
-        return bool(getattr(screen, "stands", True))
-
-    # --- words ---
+    # --- what is shown ---
 
     def status(self) -> str:
-        """What the status line shows: what waits to be written, the last message, work going on."""
-        waits, work, width = self.waiting_line, self.tasks.line, self.size.width
-        if waits or not (self._said and work):
-            return " ".join(filter(None, (waits, work))) or self._said
-        room = width - cells(work) - 1
-        return f"{cut(self._said, room)} {work}" if room >= LEAST_MESSAGE else self._said
+        """What the status line shows."""
+        work, gathers = self.program.work.tasks.line, self.program.gathering.running
+        holder = "the work going on" if work else "another watchlist that writes"
+        waits = waiting_words(self.program.writer.waiting, "the gather" if gathers else holder)
+        return status_line(self.program.messages.newest, waits, work, self.size.width)
 
-    def say(self, text: str, *, trouble: bool = False) -> None:
-        """A message: in the status line, and kept in the list of messages."""
-        text = " ".join(text.split())
-        self.messages.append(f"{self.session.now.astimezone(self.session.shelf.settings.home.zone):%H:%M}  {text}")
-        self._said = text
-        self.show_status()
-
-    def hush(self) -> None:
-        """A key was pressed: the message was read."""
-        self._said = ""
-
-    def show_status(self) -> None:
+    def _show_status(self) -> None:
         """The status line anew, and the footer: Esc stands there while there is something to stop."""
         screen = self.screen if self.is_running else None
         if screen is not None and screen.is_mounted and hasattr(screen, "redraw_status"):
             screen.redraw_status()
-        if isinstance(screen, Frame) and screen.stands:
+        if isinstance(screen, Frame):
             screen.redraw_foot()
 
-    def copy_text(self, text: str) -> None:
-        """Into the clipboard, over SSH and tmux too; and shown, should the clipboard be out of reach."""
-        self.copy_to_clipboard(text)
-        self.say(f"Copied: {text}")
-
-    def open_address(self, link: str) -> None:
-        """Open an address in the browser; from afar only show it."""
-        from watchlist.screens.session import over_ssh
-
-        if not link.startswith(("http://", "https://")):
-            self.say("This lot has no address.")
-        elif over_ssh() or not self._browse(link):
-            self.say(f"Address: {link}")
-        else:
-            self.say(f"Opened {link}")
-
-    def _browse(self, link: str) -> bool:
-        import webbrowser
-
-        try:
-            browser = webbrowser.get()
-        except webbrowser.Error:
-            return False
-        graphical = not isinstance(browser, webbrowser.GenericBrowser) or isinstance(
-            browser, webbrowser.BackgroundBrowser
-        )
-        return graphical and browser.open(link)
-
-    # --- the shelf ---
-
-    def changed(self, *, all: bool = False) -> None:
-        """The shelf was written to: screens load anew when they are next seen, the one on top at once."""
-        self.version += 1
-        if all:
-            self.session.forget()
-        self._store_version = self.session.version()
+    def _show_changes(self) -> None:
         if self.frame is not None:
             self.frame.reload()
             self.frame.redraw()
 
-    def patched(self, frame: Frame) -> None:
-        """The shelf was written to, and this screen shows it already; the others load anew when they are next seen."""
-        self.version += 1
-        self._store_version = self.session.version()
-        frame.loaded = self.version
-
-    def stale(self, frame: Frame) -> bool:
-        """The shelf has changed since this screen was loaded."""
-        return frame.loaded != self.version
-
-    def _fatal_error(self) -> None:
-        """A fault of ours: leave the terminal whole; the command line writes the log and says one sentence."""
-        self._close_messages_no_wait()
+    def _show_turned(self, keys: Sequence[str]) -> None:
+        """An undo or redo has changed these lots."""
+        if self.frame is not None:
+            self.frame.turned_back(keys)
+        else:
+            self.program.changes.happened(all=True)
 
     def _look_again(self) -> None:
         """Another process wrote, or a minute has passed: what is on top is drawn anew where it differs."""
         if not self.is_headless and terminal_gone():
             self._leave(HUNG_UP)
-            return
-        version, minute = self.session.version(), int(self.session.now.timestamp() // 60)
-        frame = self.frame
-        if version != self._store_version:
-            self._store_version = version
-            self.version += 1
-            self.session.forget()
-            if frame is not None:
-                frame.reload()
-                frame.redraw()
-        elif minute != self._minute and frame is not None and self._minute >= 0:
-            frame.minute_passed()
-        self._minute = minute
-
-    # --- the window ---
+        elif self.program.changes.look() and self.frame is not None:
+            self.frame.minute_passed()
 
     def turn_look(self) -> None:
         """Dark to light and back."""
-        look = LOOKS["light" if self.brush.look.dark else "dark"]
-        self.brush.take(look)
+        look = LOOKS["light" if self.program.brush.look.dark else "dark"]
+        self.program.brush.take(look)
         self.theme = look.name
-        self.keep(look=look.name)
+        self.program.view.keep(look=look.name)
         self.refresh_css()
         for widget in self.screen.query("*"):
             widget.refresh()
 
-    def keep(self, **values: Any) -> None:
-        """Keep how the screens stand, for the next run."""
-        self.kept |= values
-        self.session.keep(self.kept)
-
     def draw_again(self) -> None:
         """Send the whole screen again."""
-        self.thin.clear()
+        self._diff.clear()
         self.refresh(layout=True, repaint=True)
         self.screen.refresh(layout=True, repaint=True)
         for widget in self.screen.query("*"):
             widget.refresh()
 
-    def leave(self) -> None:
-        """Quit; work is stopped first, and what waits to be written is written on the way out."""
-        self._leave(0)
-
-    def _leave(self, code: int) -> None:
-        self.stop_work(all=True)
-        self.session.pen.close()
-        self.exit(return_code=code)
+    def back_to_shell(self) -> None:
+        """Back to the shell."""
+        self.action_suspend_process()

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import cast
 
+from watchlist.core.decisions.plan import BidList, BidRow
+from watchlist.core.decisions.review import Verb
+from watchlist.core.fees.ladders import Ladder
 from watchlist.core.money.amount import Money
+from watchlist.desk import bidding
+from watchlist.desk.desk import Desk
 from watchlist.page import plots
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.wording import CAUTION_BIDS, figure, local, money, time_left
-from watchlist.screens.deciding import LotFrame
+from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
-from watchlist.screens.table import Table
-from watchlist.screens.told import named
-
-if TYPE_CHECKING:
-    from watchlist.core.decisions.plan import BidList, BidRow
-    from watchlist.core.decisions.review import Verb
-    from watchlist.shelf.store.rows import LotRow
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.on_lots import lot_actions
+from watchlist.screens.parts.table import Table
+from watchlist.screens.program import Program
+from watchlist.screens.sentences import named
+from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
     Column("closes", 16),
@@ -32,121 +36,68 @@ COLUMNS = (
     Column("stage", 10, rank=2),
 )
 NARROW = (Column("closes", 7), *COLUMNS[1:])
+WIDE = 120
+"""Cells from which on closing times stand in full."""
 
 
-class Bids(Table["BidRow"], LotFrame):
-    """The bid list."""
+class BidRows:
+    """The bid list in rows; behind the bids to come those that have ended and wait for a word."""
 
-    ID = "bids"
-    TITLE = "Bids"
-    WHY = 3
-    DEFAULT_CSS = "Bids #why { height: 3; } Bids.-short #why { height: 1; }"
+    none = "No bids yet. 1, then b on a lot, plans one."
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, desk: Callable[[], Desk]) -> None:
+        self._desk = desk
         self.list: BidList | None = None
-        self._rows: dict[str, LotRow | None] = {}
+        self._lots: dict[str, LotRow | None] = {}
 
     def items(self) -> Sequence[BidRow]:
-        """All bids, closing soonest first; behind them those that have ended and wait for a word."""
-        from watchlist.desk import bidding
-
-        self._rows.clear()
-        self.list = bidding.bids(self.app.session.desk)
+        """All bids, closing soonest first, then the ended ones."""
+        self._lots.clear()
+        self.list = bidding.bids(self._desk())
         return (*self.list.rows, *self.list.ended)
 
     def text_of(self, item: BidRow) -> str:
         """What a sift looks in."""
         return f"{item.title} {item.venue} {item.stage}{' ended' if item.ended else ''}"
 
-    def current(self) -> LotRow | None:
-        """The lot of the highlighted bid."""
-        key = self.item.lot if self.item else ""
-        if key and key not in self._rows:
-            self._rows[key] = self.app.session.shelf.store.lots.get(key)
-        return self._rows.get(key)
+    def lot(self, key: str) -> LotRow | None:
+        """The lot of a bid; kept until the list is read anew."""
+        if key not in self._lots:
+            self._lots[key] = self._desk().shelf.store.lots.get(key)
+        return self._lots[key]
 
-    def head_parts(self) -> Sequence[str]:
-        """The foot of the list stands at the head too: it is what counts."""
-        return self.list.parts if self.list and self.all else ()
-
-    def _columns(self, width: int) -> tuple[Column, ...]:
-        return COLUMNS if width >= 120 else NARROW
-
-    def list_head(self, width: int) -> str:
+    def head(self, width: int) -> str:
         """The columns."""
-        return fit(self._columns(width), width, flexible=1).head()
+        return fit(_columns(width), width, flexible=1).head()
 
-    def list_row(self, at: int, width: int) -> Paint:
+    def row(self, item: BidRow, width: int) -> Paint:
         """One bid."""
-        row = self.shown[at]
-        desk = self.app.session.desk
-        left = "ended" if row.ended else time_left(row.closes, desk.now)
-        if row.closes and width >= 120 and not row.ended:
-            left = local(row.closes, desk.settings.home.time_zone)
-        chance = self._chance(row)
+        lot = self.lot(item.lot)
+        chance = lot.judgement.chance_worth_it if lot and lot.judgement else None
         cells = (
-            left or "fixed",
-            row.title,
-            money(row.bid) if row.bid else "-",
-            money(row.limit) if row.limit else "-",
-            figure(row.all_in.amount) if row.all_in else "-",
+            self._closes(item, width),
+            item.title,
+            money(item.bid) if item.bid else "-",
+            money(item.limit) if item.limit else "-",
+            figure(item.all_in.amount) if item.all_in else "-",
             f"{chance:.0%}" if chance is not None else "-",
-            figure(row.left.amount) if row.left else "-",
-            "won, lost?" if row.ended else row.stage or "planned",
+            figure(item.left.amount) if item.left else "-",
+            "won, lost?" if item.ended else item.stage or "planned",
         )
-        role = "ink!" if row.warnings or row.ended else "ink"
-        return [(role, fit(self._columns(width), width, flexible=1).row(cells))]
+        role = "ink!" if item.warnings or item.ended else "ink"
+        return [(role, fit(_columns(width), width, flexible=1).row(cells))]
 
-    def _chance(self, row: BidRow) -> float | None:
-        if row.lot not in self._rows:
-            self._rows[row.lot] = self.app.session.shelf.store.lots.get(row.lot)
-        lot = self._rows[row.lot]
-        return lot.judgement.chance_worth_it if lot and lot.judgement else None
+    def _closes(self, item: BidRow, width: int) -> str:
+        desk = self._desk()
+        if item.ended:
+            return "ended"
+        if item.closes and width >= WIDE:
+            return local(item.closes, desk.settings.home.time_zone)
+        return time_left(item.closes, desk.now) or "fixed"
 
-    def list_empty(self) -> str:
-        """What to press."""
-        if self.text:
-            return f"Nothing matches `{self.text}`. esc clears it."
-        return "No bids yet. 1, then b on a lot, plans one."
-
-    def why(self) -> str:
-        """The sum, the row's warnings, the caution."""
-        foot = f"{self.list.foot}." if self.list and self.all else ""
-        if self.item and self.item.ended:
-            return f"{self._ended(self.item)} {foot}"
-        warnings = "; ".join(self.item.warnings) if self.item else ""
-        warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
-        return " ".join(filter(None, (foot, warned, CAUTION_BIDS)))
-
-    def _ended(self, row: BidRow) -> str:
-        """What to do with a bid whose sale is over."""
-        fell = f" at {money(row.fell)}" if row.fell else ""
-        keys = self.app.keys
-        return (
-            f"Ended{fell}: say won or lost ({keys.first('won')}, {keys.first('lost')} or "
-            f"`watchlist result KEY PRICE [--won]`); {keys.first('take-off')} takes it off."
-        )
-
-    def pane(self, width: int, height: int) -> Sequence[Paint]:
-        """The budget over the sale days, then the bid's own figures."""
-        if self.list is None or self.list.budget is None:
-            return ()
-        days = self._days()
-        budget = self.list.budget
-        said = plots.budget_sentence(days, budget.amount, budget.currency)
-        drawn = (
-            []
-            if self.app.session.shelf.settings.plots == "words"
-            else plots.budget_days(days, budget.amount, width=width)
-        )
-        lines: list[Paint] = [[("ink!", "Budget by sale day")], *([("ink", part)] for part in wrap(said, width))]
-        lines += [[("ink", part)] for part in drawn]
-        lines += [[("ink", "")], *([("ink", part)] for part in wrap(self.why(), width))]
-        return lines
-
-    def _days(self) -> list[plots.SaleDay]:
-        zone = self.app.session.shelf.settings.home.zone
+    def days(self) -> list[plots.SaleDay]:
+        """What is bound by each sale day, and what was won already."""
+        zone = self._desk().settings.home.zone
         found: dict[str, list[Decimal]] = {}
         if self.list and self.list.spent and self.list.won:
             found["won"] = [self.list.spent.amount]
@@ -156,78 +107,131 @@ class Bids(Table["BidRow"], LotFrame):
                 found.setdefault(day, []).append(row.worst.amount)
         return [plots.SaleDay(day, len(costs), sum(costs, Decimal(0))) for day, costs in found.items()]
 
-    def do_raise(self) -> None:
-        """One increment more."""
-        self._step(up=True)
 
-    def do_lower(self) -> None:
-        """One increment less."""
-        self._step(up=False)
+class Bids(Frame):
+    """The bid list."""
 
-    def _step(self, *, up: bool) -> None:
-        row = self.item
-        if row is not None and row.ended:
-            self.app.say(self._ended(row))
-            return
-        if row is None or row.bid is None:
-            self.do_amount()
-            return
-        terms = self.app.session.desk.terms.get(row.venue)
-        amount = _rung(row.bid.amount, terms.ladder if terms else None, up=up)
-        if amount is None:
-            self.app.say("There is no increment below.")
-            return
-        self._bid(
-            row,
-            "bid" if row.stage in ("", "planned", "placed", "outbid") else row.stage,  # type: ignore[arg-type]
-            Money(amount, row.bid.currency),
+    ID = "bids"
+    TITLE = "Bids"
+    WHY = 3
+    DEFAULT_CSS = "Bids #why { height: 3; } Bids.-short #why { height: 1; }"
+
+    def __init__(self, program: Program) -> None:
+        self.rows = BidRows(lambda: program.access.desk)
+        self.table = Table(self.rows, program.brush, self.redraw_row)
+        super().__init__(program, table=self.table)
+        self._on_lots = lot_actions(program, self, self.dialogue)
+
+    def doing(self) -> Doing:
+        """What is done to lots, and to bids."""
+        on_bid = self.table.on_item
+        return {
+            **self._on_lots.doing,
+            "open": on_bid(lambda bid: self.program.windows.open("ticket", bid.lot, self.step_from)),
+            "raise": on_bid(lambda bid: self._step(bid, up=True)),
+            "lower": on_bid(lambda bid: self._step(bid, up=False)),
+            "placed": on_bid(self._placed),
+            "outbid": on_bid(lambda bid: self._put(bid, "outbid", f"Outbid: {named(bid.title)}")),
+            "take-off": on_bid(lambda bid: self._put(bid, "clear", f"Taken off: {named(bid.title)}")),
+        }
+
+    def has(self) -> Has:
+        """A bid and its lot, and for Esc a sift or work."""
+        return {
+            "bid": lambda: self.table.item,
+            "lot": self.current,
+        }
+
+    # --- its lots ---
+
+    def current(self) -> LotRow | None:
+        """The lot of the highlighted bid."""
+        return self.rows.lot(self.table.item.lot) if self.table.item else None
+
+    def step_from(self, key: str, by: int) -> LotRow | None:
+        """The lot of the bid before or behind this one, for the Ticket over it."""
+        self.reload_if_stale()
+        row = self.current()
+        if row is not None and row.lot.key == key:
+            self.table.listing.step(by)
+        return self.current()
+
+    # --- how it reads ---
+
+    def head(self) -> Paint:
+        """The foot of the list stands at the head too: it is what counts."""
+        parts = self.rows.list.parts if self.rows.list and self.table.all else ()
+        return self.table.title(self.TITLE, parts, self.app.size.width)
+
+    def why(self, width: int, lines: int) -> str:
+        """The sum, the row's warnings, the caution."""
+        bid = self.table.item
+        foot = f"{self.rows.list.foot}." if self.rows.list and self.table.all else ""
+        if bid and bid.ended:
+            return f"{self._ended(bid)} {foot}"
+        warnings = "; ".join(bid.warnings) if bid else ""
+        warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
+        return " ".join(filter(None, (foot, warned, CAUTION_BIDS)))
+
+    def _ended(self, bid: BidRow) -> str:
+        """What to do with a bid whose sale is over."""
+        fell = f" at {money(bid.fell)}" if bid.fell else ""
+        keys = self.program.keys
+        return (
+            f"Ended{fell}: say won or lost ({keys.first('won')}, {keys.first('lost')} or "
+            f"`watchlist result KEY PRICE [--won]`); {keys.first('take-off')} takes it off."
         )
 
-    def _bid(self, row: BidRow, verb: Verb, amount: Money) -> None:
-        self.put([row.lot], verb, f"{named(row.title)}: {verb} {money(amount)}", str(amount).replace(",", ""))
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """The budget over the sale days, then the bid's own figures."""
+        budget = self.rows.list.budget if self.rows.list else None
+        if budget is None:
+            return ()
+        days, words = self.rows.days(), self.program.access.shelf.settings.plots == "words"
+        said = plots.budget_sentence(days, budget.amount, budget.currency)
+        drawn = [] if words else plots.budget_days(days, budget.amount, width=width)
+        lines = [*wrap(said, width), *drawn, "", *wrap(self.why(width, 0), width)]
+        return [[("ink!", "Budget by sale day")], *([("ink", line)] for line in lines)]
 
-    def do_placed(self) -> None:
+    # --- what is done to bids ---
+
+    def _step(self, bid: BidRow, *, up: bool) -> None:
+        """One increment more, or less."""
+        if bid.ended:
+            self.program.messages.say(self._ended(bid))
+            return
+        if bid.bid is None:
+            self._on_lots.decisions.ask_amount()
+            return
+        terms = self.program.access.desk.terms.get(bid.venue)
+        amount = _rung(bid.bid.amount, terms.ladder if terms else None, up=up)
+        if amount is None:
+            self.program.messages.say("There is no increment below.")
+            return
+        kept = bid.stage not in ("", "planned", "placed", "outbid")  # an offer, or a piece to buy, stays one
+        self._bid(bid, cast("Verb", bid.stage) if kept else "bid", Money(amount, bid.bid.currency))
+
+    def _bid(self, bid: BidRow, verb: Verb, amount: Money) -> None:
+        self._put(bid, verb, f"{named(bid.title)}: {verb} {money(amount)}", str(amount).replace(",", ""))
+
+    def _put(self, bid: BidRow, verb: Verb, said: str, amount: str = "") -> None:
+        self._on_lots.decisions.put([bid.lot], verb, said, amount)
+
+    def _placed(self, bid: BidRow) -> None:
         """Placed, or planned again."""
-        row = self.item
-        current = self.current()
-        if row is not None and row.bid is None and current is not None:
-            self.ask_amount(current, "placed")
-        elif row is not None and row.bid is not None:
-            self._bid(row, "bid" if row.stage == "placed" else "placed", row.bid)
-
-    def do_outbid(self) -> None:
-        """Someone bid more."""
-        row = self.item
-        if row is not None:
-            self.put([row.lot], "outbid", f"Outbid: {named(row.title)}")
-
-    def do_take_off(self) -> None:
-        """Off the list."""
-        row = self.item
-        if row is not None:
-            self.put([row.lot], "clear", f"Taken off: {named(row.title)}")
-
-    def do_open(self) -> None:
-        """The lot's Ticket."""
-        if self.current() is not None:
-            from watchlist.screens.ticket import Ticket
-
-            self.app.push_screen(Ticket(self))
-
-    def do_copy(self) -> None:
-        """Copy the lot as one line."""
-        LotFrame.do_copy(self)
-
-    def do_copy_address(self) -> None:
-        """Copy the address."""
-        LotFrame.do_copy_address(self)
+        if bid.bid is not None:
+            self._bid(bid, "bid" if bid.stage == "placed" else "placed", bid.bid)
+        elif self.current() is not None:
+            self._on_lots.decisions.ask_amount("placed")
 
 
-def _rung(price: Decimal, ladder: object, *, up: bool) -> Decimal | None:
+def _columns(width: int) -> tuple[Column, ...]:
+    return COLUMNS if width >= WIDE else NARROW
+
+
+def _rung(price: Decimal, ladder: Ladder | None, *, up: bool) -> Decimal | None:
     """The next rung above or below a price."""
-    from watchlist.core.fees.ladders import Ladder
-
-    steps = ladder if isinstance(ladder, Ladder) else Ladder(((Decimal(0), Decimal(1)),))
+    steps = ladder if ladder is not None else Ladder(((Decimal(0), Decimal(1)),))
     if up:
         return steps.next_above(price)
     below = [rung for rung in steps.rungs(price) if rung < price]

@@ -1,54 +1,38 @@
-"""What every screen has: head line, list, pane, the line of why, status, footer; its keys; prompts and questions.
+"""What every screen is: head line, list, pane, the line of why, status and footer, laid out by the window's size.
 
-A screen is a subclass in a file of its own: it names its id, gives rows and text, and has a method `do_...` for each
-action that keys.py lists for it.
+A screen is a subclass in a file of its own: it names its id, is made of its parts, gives the text of head, why and
+pane, and says which method of which part does each action that actions.py lists for it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar, Literal
+from collections.abc import Sequence
+from functools import partial
+from typing import Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.screen import Screen
+from textual.widgets import Input
 
-from watchlist.desk.errors import PLAIN
-from watchlist.page.columns import cells, fitting, wrap
-from watchlist.screens import keys
-from watchlist.screens.common import Common
-from watchlist.screens.listing import Held, Listing
+from watchlist.page.columns import fitting
+from watchlist.screens import actions
+from watchlist.screens.layout import PANE, SHAPES, Shape, shape, too_small
 from watchlist.screens.looks import Paint
-from watchlist.screens.paper import Paper
-
-if TYPE_CHECKING:
-    from watchlist.screens.prompt import Prompt
-
-Shape = Literal["none", "short", "normal", "wide", "rich"]
-PANE = 70
-"""Cells of the pane beside a list."""
-
-
-def shape(width: int, height: int) -> Shape:
-    """The layout for a window of this size."""
-    if width < 20 or height < 5:
-        return "none"
-    if width < 60 or height < 16:
-        return "short"
-    if width < 120 or height < 30:
-        return "normal"
-    return "rich" if width >= 140 and height >= 40 else "wide"
+from watchlist.screens.parts.dialogue import Dialogue
+from watchlist.screens.parts.dispatch import Dispatch, Doing, Has
+from watchlist.screens.parts.listing import Listing
+from watchlist.screens.parts.movement import Movement
+from watchlist.screens.parts.table import Table, TableSift
+from watchlist.screens.parts.text_block import TextBlock
+from watchlist.screens.program import Program
 
 
-def too_small(width: int, height: int) -> Sequence[Paint]:
-    """What a window says that shows nothing else."""
-    return [[("ink", line)] for line in wrap(f"Needs 20x5, has {width}x{height}", max(width, 1))]
+class Frame(Screen[None], inherit_bindings=False):
+    """A screen with a list or without, and a pane beside it where the window is wide."""
 
-
-class Frame(Common, inherit_bindings=False):
-    """A screen with a list, and a pane beside it where the window is wide."""
-
-    ID: ClassVar[str] = ""
+    ID = ""
     TITLE = ""
     AUTO_FOCUS = "#lots"
     WHY: ClassVar[int] = 2
@@ -71,111 +55,183 @@ class Frame(Common, inherit_bindings=False):
     Frame.-none #head { height: 1fr; }
     """
 
-    def __init__(self) -> None:
+    def __init__(self, program: Program, listing: Listing | None = None, table: Table[Any] | None = None) -> None:
         super().__init__()
+        listing = table.listing if table else listing
+        self.program, self.listing, self._table = program, listing, table
+        brush = program.brush
+        more = f"more below: {program.keys.first('part' if listing else 'page-down')}"
+        self.pane_text = TextBlock(brush, id="pane", edge="  " if listing else "", more=more)
+        self._head, self._why, self._status, self._foot = (
+            TextBlock(brush, id=id) for id in ("head", "why", "status", "foot")
+        )
         self.shape: Shape = "normal"
-        self.prompt: Prompt | None = None
-        self._asked: Callable[[bool], None] | None = None
-        self._question = ""
-        self._keymap: dict[str, str] = {}
+        self.dialogue = Dialogue(self._status, brush, program.messages, self._asked)
+        self._movement = Movement(listing, self.pane_text)
+        self._sift = TableSift(table, self.dialogue, self.redraw) if table else None
+        self.dispatch = Dispatch(self.ID, program.keys, {}, {}, program.messages.say)
         self.loaded = -1
         """The change of the shelf up to which this screen has read it."""
+        self._whole = False
+        """Its parts were all seen; they stay as long as it does."""
 
     # --- what a screen gives ---
+
+    def doing(self) -> Doing:
+        """What the screen's own actions do, by their ids."""
+        return {}
+
+    def has(self) -> Has:
+        """What an action may need, and whether it is there now."""
+        return {}
+
+    def load(self) -> None:
+        """Read the shelf and show it; called when the screen is opened and when the shelf has changed."""
+        if self._table:
+            self._table.load()
 
     def head(self) -> Paint:
         """The head line."""
         return [("ink!", self.TITLE)]
 
-    def list_head(self, width: int) -> str:
-        """The line over the list."""
+    def why(self, width: int, lines: int) -> str:
+        """The sentence on the highlighted row, shorter where it would not fit into so many lines."""
         return ""
-
-    def list_row(self, at: int, width: int) -> Paint:
-        """One row of the list."""
-        return [("ink", "")]
-
-    def list_empty(self) -> str:
-        """What stands in an empty list: what to press."""
-        return ""
-
-    def list_from_first(self) -> None:
-        """Start the list again from its first row."""
-
-    def why(self) -> str:
-        """The sentence on the highlighted row."""
-        return ""
-
-    def why_in(self, width: int, lines: int) -> str:
-        """The same in so many lines, for a screen that can say it shorter."""
-        return self.why()
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The text beside the list."""
         return ()
-
-    def load(self) -> None:
-        """Read the shelf and show it; called when the screen is opened and when the shelf has changed."""
 
     def stand_on(self, key: str) -> None:
         """Highlight the lot with this key, where it is in sight."""
 
     def turned_back(self, keys: Sequence[str]) -> None:
         """Show what an undo or redo has changed, and stand on the first of its lots."""
-        self.app.changed(all=True)
+        self.program.changes.happened(all=True)
         self.stand_on(keys[0] if keys else "")
+
+    def decided(self, keys: Sequence[str], *, all: bool = False) -> None:
+        """Show what a decision has changed; `all` where bands and the budget follow."""
+        self.program.changes.happened(all=all)
+
+    def put_off(self, keys: Sequence[str]) -> None:
+        """Show that a decision waits to be written."""
+        self.redraw()
+
+    def go_back(self) -> None:
+        """Esc, when there is nothing to stop: clear the sift, or close what lies over the list."""
+        if self._sift:
+            self._sift.clear()
+        else:
+            self.program.windows.close()
 
     def minute_passed(self) -> None:
         """Times left have changed."""
         self.redraw()
 
-    def can(self, id: str) -> bool:
-        """Whether an action makes sense now; the footer leaves out what does not."""
-        return True
-
-    # --- parts ---
+    # --- composition ---
 
     def compose(self) -> ComposeResult:
         """Head, list and pane, why, status, footer."""
-        brush = self.app.brush
-        yield Paper(brush, id="head")
+        yield self._head
         with Horizontal(id="body"):
-            if self.HAS_LIST:
-                yield Listing(self, brush)
-            if self.HAS_PANE:
-                more = f"more below: {self.app.keys.first('part' if self.HAS_LIST else 'page-down')}"
-                yield Paper(brush, id="pane", edge="  " if self.HAS_LIST else "", more=more)
-        yield Paper(brush, id="why")
-        yield Paper(brush, id="status")
-        yield Paper(brush, id="foot")
+            if self.listing:
+                yield self.listing
+            yield self.pane_text
+        yield self._why
+        yield self._status
+        yield self._foot
 
-    def reload(self) -> None:
-        """Read the shelf anew."""
-        if self.stands:
-            self.loaded = self.app.version
-            self.load()
+    @property
+    def stands(self) -> bool:
+        """All its parts are there: a key or a late answer can come before the first and after the last of them."""
+        if not self._whole:
+            parts = (self._foot, self._status, self._why, self.pane_text, self.listing)
+            self._whole = all(part.is_attached for part in parts if part is not None)
+        return self._whole and self.is_mounted and self.is_attached
+
+    @property
+    def takes_keys(self) -> bool:
+        """It stands, and a line that was opened to type in has the focus."""
+        return self.stands and (self.dialogue.prompt is None or isinstance(self.focused, Input))
 
     def on_mount(self) -> None:
         """First sight."""
-        self._keymap = {
-            keys.library_key(key): action.id
-            for action in reversed(keys.on(self.ID))
-            for key in self.app.keys.of(action)
-        }
+        self.dispatch = Dispatch(
+            self.ID, self.program.keys, self.all_doing(), self.all_has(), self.program.messages.say
+        )
         self.set_class(not self.WHY, "-nowhy")
-        self.set_class(not self.HAS_LIST, "-text")
+        self.set_class(self.listing is None, "-text")
         self._fit(*self.app.size)
         self.reload()
         self.redraw()
         self.call_after_refresh(self.place_cursor)
 
+    def all_doing(self) -> Doing:
+        """What every action does here: moving, the program's own actions, those of the screen."""
+        sift = {"sift": self._sift.ask} if self._sift else {}
+        return {**self._movement.doing(), **self._everywhere(), **sift, **self.doing()}
+
+    def all_has(self) -> Has:
+        """Whether there is what an action needs, in the table and on the screen."""
+        table, tasks = self._table, self.program.work.tasks
+        if table is None:
+            return self.has()
+        return {"row": lambda: table.item, "something open": lambda: table.text or tasks.can_stop, **self.has()}
+
+    def _everywhere(self) -> Doing:
+        """What the program's own parts do, on every screen."""
+        program, windows = self.program, self.program.windows
+        return {
+            **{name: partial(windows.show, name) for name in actions.LISTS},
+            "help": partial(windows.open, "help", self.ID),
+            "messages": partial(windows.open, "messages"),
+            "palette": lambda: windows.open("palette", self.ID, then=lambda id: self.act(id) if id else None),
+            "import": partial(windows.open, "import form"),
+            "back": self._back,
+            "undo": partial(program.undo.turn, back=True),
+            "redo": partial(program.undo.turn, back=False),
+            "gather": program.gathering.start,
+            "look": windows.turn_look,
+            "redraw": windows.draw_again,
+            "suspend": windows.back_to_shell,
+            "stop": self._copy_or_stop,
+            "quit": windows.leave,
+        }
+
+    def _back(self) -> None:
+        if not self.program.work.stop():
+            self.go_back()
+
+    def _copy_or_stop(self) -> None:
+        """Copy what is marked, else stop what goes on, else say how to leave."""
+        marked = self.get_selected_text()
+        if marked:
+            self.program.outside.copy(marked)
+        elif not self.program.work.stop():
+            self.program.messages.say(f"{self.program.keys.first('quit')} quits.")
+
+    # --- loading ---
+
+    def reload(self) -> None:
+        """Read the shelf anew."""
+        if self.stands:
+            self.loaded = self.program.changes.number
+            self.load()
+
+    def reload_if_stale(self) -> None:
+        """Read the shelf anew where it has changed since."""
+        if self.loaded != self.program.changes.number:
+            self.reload()
+
     def on_screen_resume(self) -> None:
         """Back on top: the shelf may have changed meanwhile."""
         self._fit(*self.app.size)
-        if self.app.stale(self):
-            self.reload()
+        self.reload_if_stale()
         self.redraw()
         self.call_after_refresh(self.place_cursor)
+
+    # --- layout ---
 
     def on_resize(self, event: events.Resize) -> None:
         """Another size, perhaps another layout."""
@@ -185,15 +241,20 @@ class Frame(Common, inherit_bindings=False):
             self.call_after_refresh(self._focus_again)
 
     def _focus_again(self) -> None:
-        if self.prompt is not None:
-            self.prompt.type_on()
-        elif self.HAS_LIST and self.stands:
+        if self.dialogue.prompt is not None:
+            self.dialogue.prompt.type_on()
+        elif self.listing and self.stands:
             self.listing.focus()
 
     def _fit(self, width: int, height: int) -> None:
         self.shape = shape(width, height)
-        for name in ("none", "short", "normal", "wide", "rich"):
+        for name in SHAPES:
             self.set_class(name == self.shape, f"-{name}")
+
+    def _asked(self) -> None:
+        """A line that was typed is closed."""
+        (self.listing or self).focus()
+        self.redraw_status()
 
     # --- drawing ---
 
@@ -201,172 +262,84 @@ class Frame(Common, inherit_bindings=False):
         """Head, why, pane, status and footer anew; each sends only what has changed."""
         if not self.stands:
             return
-        width = self.app.size.width
         if self.shape == "none":
-            self.paper("head").show(too_small(width, self.app.size.height))
+            self._head.show(too_small(*self.app.size))
             return
-        self.paper("head").show([self.head()])
+        self.redraw_head()
         self.redraw_row()
         self.redraw_status()
         self.redraw_foot()
+
+    def redraw_head(self) -> None:
+        """The head line."""
+        self._head.show([self.head()])
 
     def redraw_row(self) -> None:
         """What hangs on the highlighted row."""
         width = self.app.size.width
         if self.shape in ("short", "normal") and self.WHY:
             most = 1 if self.shape == "short" else self.WHY
-            self.paper("why").show([[("ink", line)] for line in fitting(self.why_in(width, most), width, most)])
-        if self.HAS_PANE and (self.shape in ("wide", "rich") or not self.HAS_LIST):
-            pane = self.paper("pane")
-            size = pane.size
-            wide = size.width or (PANE if self.HAS_LIST else width)
-            pane.show(self.pane(wide - len(pane.edge), size.height or self.app.size.height - 4), from_top=self.HAS_LIST)
+            self._why.show([[("ink", line)] for line in fitting(self.why(width, most), width, most)])
+        if self.shape in ("wide", "rich") or not self.listing:
+            self._redraw_pane(width)
+
+    def _redraw_pane(self, width: int) -> None:
+        pane, beside = self.pane_text, self.listing is not None
+        wide = pane.size.width or (PANE if beside else width)
+        lines = self.pane(wide - len(pane.edge), pane.size.height or self.app.size.height - 4)
+        pane.show(lines, from_top=beside)
 
     def redraw_status(self) -> None:
-        """The last message, or what is being done."""
+        """The last message, or what is being done, or what is asked."""
         if not self.stands:
             return
-        if self._asked:
-            self._show_question()
+        if self.dialogue.asks:
+            self.dialogue.show()
             return
-        text = self.app.status()
+        text = self.program.windows.status()
         self.set_class(bool(text) and self.shape == "short", "-said")  # each change styles the whole screen anew
-        self.paper("status").say(fitting(text, max(self.app.size.width, 1), 1)[0] if text else "")
+        self._status.say(fitting(text, max(self.app.size.width, 1), 1)[0] if text else "")
 
     def redraw_foot(self) -> None:
         """The keys of this screen that fit."""
-        if self.shape != "short":
-            self.paper("foot").show([self.foot(self.app.size.width)])
-
-    def foot(self, width: int) -> Paint:
-        """Key and name of the actions that can be done now; help and quit stand always."""
-        actions = [action for action in keys.footer(self.ID) if self.app.keys.of(action) and self.can(action.id)]
-        always = [action for action in actions if action.id in ("help", "quit")]
-        shown = [self._label(action) for action in always]
-        room = width - 1 - sum(cells(label) + 2 for label in shown)
-        first: list[str] = []
-        for action in actions:
-            label = self._label(action)
-            if action in always:
-                continue
-            if cells(label) + 2 > room:
-                break
-            first.append(label)
-            room -= cells(label) + 2
-        return [("quiet", " " + "  ".join([*first, *shown]))]
-
-    def _label(self, action: keys.Action) -> str:
-        return f"{keys.shown_key(self.app.keys.of(action)[0])} {action.name}"
+        if self.stands and self.shape != "short":
+            self._foot.say(self.dispatch.foot(self.app.size.width), "quiet")
 
     def place_cursor(self) -> None:
         """The terminal's own cursor on what one reads."""
-        if not self.stands:
-            return
-        if self.HAS_LIST:
-            self.listing.place_cursor()
-        elif self.HAS_PANE:
-            self.paper("pane").place_cursor()
+        if self.stands:
+            (self.listing or self.pane_text).place_cursor()
 
     # --- keys ---
 
     async def on_key(self, event: events.Key) -> None:
-        """A key of the table, unless someone types."""
-        if self.prompt is not None:
+        """A key of the table, unless someone types or is asked."""
+        id = self.dispatch.of(event.key)
+        if self.dialogue.prompt is not None:
             if event.key == "escape":
-                event.stop()
-                event.prevent_default()
-                self.prompt.leave()
-            elif self._keymap.get(event.key) in keys.ALWAYS:
-                event.stop()
-                event.prevent_default()
-                self.act(self._keymap[event.key])
-            return
-        if self._asked is not None:
-            event.stop()
-            event.prevent_default()
-            self._answer(event.key in ("y", "Y"))
-            return
-        id = self._keymap.get(event.key)
-        if id is not None:
-            event.stop()
-            event.prevent_default()
+                self.dialogue.prompt.leave()
+            elif id in actions.ALWAYS:
+                self.act(id)
+            else:
+                return
+        elif self.dialogue.asks:
+            self.dialogue.answer(event.key in ("y", "Y"))
+            self.redraw_status()
+        elif id is not None:
             self.act(id)
+        else:
+            return
+        event.stop()
+        event.prevent_default()
 
     def act(self, id: str) -> None:
-        """Do one action; what cannot be done is said in the status line and nothing is lost."""
-        if not self.stands:
-            return
-        self.app.hush()
-        try:
-            getattr(self, f"do_{keys.by_id(id).method}")()
-        except PLAIN as error:
-            self.app.say(str(error), trouble=True)
-        self.redraw_status()
-
-    def list_moved(self) -> None:
-        """Another row."""
-        self.redraw_row()
+        """Do one action."""
+        if self.stands:
+            self.program.messages.hush()
+            self.dispatch.do(id)
+            self.redraw_status()
 
     def on_listing_chosen(self) -> None:
         """A click on the highlighted row."""
-        if "open" in self._keymap.values():
+        if any(action.id == "open" for action in actions.on(self.ID)):
             self.act("open")
-
-    # --- prompts and questions ---
-
-    def ask(
-        self,
-        label: str,
-        done: Callable[[str], None],
-        *,
-        value: str = "",
-        live: Callable[[str], None] | None = None,
-        left: Callable[[], None] | None = None,
-        check: Callable[[str], object] | None = None,
-    ) -> None:
-        """Ask for one line in the place of the status line. `live` follows the typing; `left` is for Esc.
-
-        An answer for which `check` raises one of the plain errors is not taken: the line stays, to be mended."""
-        from watchlist.screens.prompt import Prompt
-
-        if self.prompt is None:
-            self.prompt = Prompt(label, value, done, live, left, check)
-            self.paper("status").display = False
-            self.mount(self.prompt, after=self.paper("status"))
-
-    def end_prompt(self) -> None:
-        """The prompt is answered or left."""
-        if self.prompt is not None:
-            self.prompt.remove()
-            self.prompt = None
-            self.paper("status").styles.clear_rule("display")
-            self.paper("status").refresh(layout=True)
-            (self.listing if self.HAS_LIST else self).focus()
-            self.redraw_status()
-
-    def confirm(self, question: str, then: Callable[[], None]) -> None:
-        """A question that undo cannot mend: y does it, every other key leaves it."""
-        self._asked = lambda yes: then() if yes else self.app.say("Left as it was.")
-        self._question = f"{question} y/n"
-        self._show_question()
-
-    def _show_question(self) -> None:
-        """In as many lines as it needs: nobody says yes to half a question."""
-        lines = wrap(self._question, max(self.app.size.width, 1))
-        status = self.paper("status")
-        self.set_class(True, "-said")
-        status.styles.height = len(lines)
-        status.show([[("ink!", line)] for line in lines])
-
-    def _answer(self, yes: bool) -> None:
-        asked, self._asked = self._asked, None
-        self.paper("status").styles.clear_rule("height")
-        if asked is not None:
-            try:
-                asked(yes)
-            except PLAIN as error:
-                self.app.say(str(error), trouble=True)
-        self.redraw_status()
-
-
-__all__ = ["PANE", "Frame", "Held", "Shape", "shape", "too_small"]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from watchlist.screens.keys import ACTIONS, LISTS, shown_key
+from watchlist.screens.actions import ACTIONS, LISTS
+from watchlist.screens.keys import shown_key
 
 HEAD = """# Keys
 

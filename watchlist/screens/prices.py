@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
 
-from watchlist.core.marks.reasons import band_sentence
-from watchlist.core.prices.truegrades import IN_USE
-from watchlist.page import charts
+from watchlist.desk.coins import Priced, priced
+from watchlist.desk.desk import Desk
 from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.wording import ago, coin_name
+from watchlist.screens.coin_market import CoinMarket, Shown
+from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
-from watchlist.screens.table import Table
-
-if TYPE_CHECKING:
-    from watchlist.desk.coins import Priced
-    from watchlist.desk.pricing import PriceAnswer
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.table import Table
+from watchlist.screens.program import Program
 
 COLUMNS = (
     Column("coin", 24),
@@ -31,200 +28,111 @@ NEWEST = 5
 """Sales shown beside the coins; Tab lists them all."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
-    """One coin's market as it is looked at: in a grade, raw or certified."""
+class CoinRows:
+    """The coins of the catalogue in rows."""
 
-    answer: PriceAnswer
-    lines: Sequence[words.SaleLine]
+    none = "No coins yet. i reads a catalogue and prices realised, or `watchlist import catalogue FILE`."
 
-    @property
-    def asked(self) -> str:
-        """`XF-40 raw`."""
-        return words.asked(self.answer.grade, raw=self.answer.raw)
-
-    @property
-    def band(self) -> str:
-        """`XF-40 raw 380 to 460, middle 420 EUR`, or that there is none."""
-        band = self.answer.band
-        span = words.span(band) if band is not None else "no band"
-        return f"{self.asked}: {span}"
-
-
-class Prices(Table["Priced"]):
-    """Bands and prices realised."""
-
-    ID = "prices"
-    TITLE = "Prices"
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._wished: dict[str, tuple[int, bool]] = {}
-        self._shown: dict[str, Shown] = {}
+    def __init__(self, desk: Callable[[], Desk]) -> None:
+        self._desk = desk
 
     def items(self) -> Sequence[Priced]:
-        """All coins of the catalogue, those with prices first."""
-        from watchlist.desk.coins import priced
-
-        self._shown.clear()
-        return priced(self.app.session.desk)
+        """All coins, those with prices first."""
+        return priced(self._desk())
 
     def text_of(self, item: Priced) -> str:
         """What a sift looks in."""
         return f"{item.issue.name} {item.issue.type}{' wanted' if item.wanted else ''}"
 
-    def head_parts(self) -> Sequence[str]:
-        """Coins and prices."""
-        sales = sum(each.prices for each in self.all)
-        return (f"{len(self.shown):,} of {len(self.all):,} coins", f"{sales:,} prices realised")
-
-    def list_head(self, width: int) -> str:
+    def head(self, width: int) -> str:
         """The columns."""
         return fit(COLUMNS, width).head()
 
-    def list_row(self, at: int, width: int) -> Paint:
+    def row(self, item: Priced, width: int) -> Paint:
         """One coin."""
-        each = self.shown[at]
-        newest = ago(each.newest, self.app.session.desk.local_today()) if each.newest else "-"
         cells = (
-            coin_name(each.issue),
-            str(each.prices) if each.prices else "-",
-            newest,
-            "w" if each.wanted else "",
-            f"{each.issue.mintage:,}" if each.issue.mintage else "-",
+            coin_name(item.issue),
+            str(item.prices) if item.prices else "-",
+            ago(item.newest, self._desk().local_today()) if item.newest else "-",
+            "w" if item.wanted else "",
+            f"{item.issue.mintage:,}" if item.issue.mintage else "-",
         )
-        return [("ink" if each.prices else "quiet", fit(COLUMNS, width).row(cells))]
+        return [("ink" if item.prices else "quiet", fit(COLUMNS, width).row(cells))]
 
-    def list_empty(self) -> str:
-        """What to press."""
-        if self.text:
-            return f"Nothing matches `{self.text}`. esc clears it."
-        return "No coins yet. i reads a catalogue and prices realised, or `watchlist import catalogue FILE`."
 
-    # --- the coin in full ---
+class Prices(Frame):
+    """Bands and prices realised."""
 
-    def looked_at(self) -> Shown | None:
-        """The highlighted coin in the grade and class that are looked at."""
-        if self.item is None:
-            return None
-        key = self.item.issue.key
-        if key not in self._shown:
-            self._shown = {key: self._look(key)}
-        return self._shown[key]
+    ID = "prices"
+    TITLE = "Prices"
 
-    def _look(self, key: str) -> Shown:
-        from watchlist.desk import pricing
+    def __init__(self, program: Program) -> None:
+        self.table = Table(CoinRows(lambda: program.access.desk), program.brush, self.redraw_row)
+        self.market = CoinMarket(
+            lambda: program.access.desk, lambda: self.table.item.issue.key if self.table.item else None
+        )
+        super().__init__(program, table=self.table)
 
-        desk = self.app.session.desk
-        grade, raw = self._wished.get(key) or pricing.usual_grade(desk.shelf.store.prices.of(key))
-        answer = pricing.price(desk, key, (grade, grade), raw=raw)
-        return Shown(answer, pricing.sale_lines(desk, answer))
+    def doing(self) -> Doing:
+        """What is done to coins. The other part of the screen are the prices realised."""
+        on_coin = self.table.on_item
+        sales = on_coin(lambda _: self.program.windows.open("sales", self.market_now))
+        return {
+            "copy": on_coin(lambda coin: self.program.outside.copy(self._headline(coin))),
+            "open": sales,
+            "part": sales,
+            "part-back": sales,
+            "grade-up": lambda: self._look(self.market.step_grade, 1),
+            "grade-down": lambda: self._look(self.market.step_grade, -1),
+            "class": lambda: self._look(self.market.turn_class),
+        }
 
-    def _ask(self, grade: int, *, raw: bool) -> None:
-        if self.item is not None:
-            self._wished[self.item.issue.key] = grade, raw
-            self._shown.clear()
+    def has(self) -> Has:
+        """A coin, and for Esc a sift or work."""
+        return {
+            "coin": lambda: self.table.item,
+        }
 
-    def step_grade(self, by: int) -> None:
-        """Look at the next grade in use, up or down."""
-        found = self.looked_at()
-        if found is None:
-            return
-        grade = found.answer.grade or IN_USE[0]
-        further = [each for each in IN_USE if (each > grade if by > 0 else each < grade)]
-        if further:
-            self._ask(further[0] if by > 0 else further[-1], raw=found.answer.raw)
+    def load(self) -> None:
+        """The coins anew."""
+        self.market.forget()
+        self.table.load()
 
-    def turn_class(self) -> None:
-        """Raw instead of certified, and back."""
-        found = self.looked_at()
-        if found is not None:
-            self._ask(found.answer.grade or IN_USE[0], raw=not found.answer.raw)
+    def market_now(self) -> CoinMarket:
+        """The market of the coin, as the shelf stands now."""
+        self.reload_if_stale()
+        return self.market
 
-    def why(self) -> str:
-        """The coin in a sentence, and its band."""
-        if self.item is None:
+    def _look(self, turn: Callable[..., None], *by: int) -> None:
+        turn(*by)
+        self.redraw()
+
+    def head(self) -> Paint:
+        """Coins and prices."""
+        sales = sum(each.prices for each in self.table.all)
+        counts = (f"{len(self.table.shown):,} of {len(self.table.all):,} coins", f"{sales:,} prices realised")
+        return self.table.title(self.TITLE, counts, self.app.size.width)
+
+    def why(self, width: int, lines: int) -> str:
+        """The band and the coin in a sentence."""
+        found = self.market.shown()
+        if found is None or self.table.item is None:
             return ""
-        today = self.app.session.desk.local_today()
-        return words.headline(self.item.issue, self.item.prices, self.item.newest, today)
+        return f"{found.band}. {self._headline(self.table.item)} {self.program.keys.first('open')} lists its sales."
 
-    def why_in(self, width: int, lines: int) -> str:
-        """The band too, where there is no room for the pane."""
-        found = self.looked_at()
-        return f"{found.band}. {self.why()} {self.app.keys.first('open')} lists its sales." if found else ""
+    def _headline(self, coin: Priced) -> str:
+        return words.headline(coin.issue, coin.prices, coin.newest, self.program.access.desk.local_today())
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """Grade chart, course of the price, what the band rests on, the newest prices realised."""
-        found = self.looked_at()
-        if found is None:
+        found = self.market.shown()
+        if found is None or self.table.item is None:
             return ()
-        lines = [*wrap(self.why(), width), *self.market_lines(found, width), ""]
-        newest = [words.short_row(line, found.answer.grade) for line in found.lines[:NEWEST]]
-        if newest:
-            lines.append(f"Newest prices realised; {self.app.keys.first('part')} lists all {len(found.lines)}:")
-        lines += newest or ["No prices realised."]
+        lines = [*wrap(self._headline(self.table.item), width), *self.market.lines(found, width), ""]
+        lines += self._newest(found) or ["No prices realised."]
         return [[("ink", cut(line, width))] for line in lines]
 
-    def market_lines(self, found: Shown, width: int) -> list[str]:
-        """The band, both plots and the account, each with its sentence."""
-        from watchlist.desk import pricing
-
-        desk, answer = self.app.session.desk, found.answer
-        if not answer.curve:
-            why = answer.basis_note or "too little is known of this issue and its series"
-            return wrap(f"No band: {why}.", width)
-        counted = [line for line in found.lines if not line.aside]
-        steps = words.rungs(answer.curve, counted, around=answer.grade)
-        drawn = desk.settings.plots != "words"
-        lines = [f"As {found.asked}:"]
-        if answer.band is not None:
-            lines = wrap(
-                f"{lines[0]} {band_sentence(answer.band, answer.grade, answer.grade, desk.local_today())}", width
-            )
-        lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
-        lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width) if drawn else []
-        today = desk.local_today()
-        lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, drawn=drawn)]
-        return [*lines, "", *pricing.account(desk, answer, width)]
-
-    def copy_line(self) -> str:
-        """The coin in a sentence."""
-        return self.why()
-
-    # --- keys ---
-
-    def can(self, id: str) -> bool:
-        """Grade and class are a coin's."""
-        if id in ("grade-up", "grade-down", "class"):
-            return self.item is not None
-        return super().can(id)
-
-    def do_open(self) -> None:
-        """All prices realised of the coin."""
-        from watchlist.screens.sales import Sales
-
-        if self.item is not None:
-            self.app.push_screen(Sales(self))
-
-    def do_part(self) -> None:
-        """The other part of the screen: the prices realised."""
-        self.do_open()
-
-    def do_part_back(self) -> None:
-        """The same: there are two parts."""
-        self.do_open()
-
-    def do_grade_up(self) -> None:
-        """A better grade."""
-        self.step_grade(1)
-        self.redraw()
-
-    def do_grade_down(self) -> None:
-        """A lesser grade."""
-        self.step_grade(-1)
-        self.redraw()
-
-    def do_class(self) -> None:
-        """Raw or certified."""
-        self.turn_class()
-        self.redraw()
+    def _newest(self, found: Shown) -> list[str]:
+        newest = [words.short_row(line, found.answer.grade) for line in found.lines[:NEWEST]]
+        tab = self.program.keys.first("part")
+        return [f"Newest prices realised; {tab} lists all {len(found.lines)}:", *newest] if newest else []

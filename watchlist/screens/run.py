@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from watchlist.screens.session import Session, over_ssh
+from watchlist.screens.background.shelf_access import ShelfAccess
+from watchlist.screens.terminal.browser import over_ssh
 from watchlist.shelf.settings import default_shelf
 
 FLUSH = 3.0
@@ -35,16 +36,16 @@ def run_screens(args: argparse.Namespace) -> Left:
     if not colour:
         os.environ["NO_COLOR"] = "1"
     _hurry()
-    from watchlist.screens.app import Screens
+    from watchlist.screens.app import Screens  # the terminal library reads what `_hurry` sets when it is loaded
 
     path = Path(args.shelf).expanduser() if args.shelf else default_shelf()
-    session = Session(path, args.now, Path(args.settings).expanduser() if args.settings else None)
+    access = ShelfAccess(path, args.now, Path(args.settings).expanduser() if args.settings else None)
     try:
-        app = Screens(session, colour=colour)
+        app = Screens(access, colour=colour)
         app.run(mouse=not args.no_mouse)
-        unwritten = session.pen.flush(FLUSH)
+        unwritten = app.program.pen.flush(FLUSH)
     finally:
-        session.close()
+        access.close()
     return Left(app.return_code or 0, unwritten, app.fault)
 
 

@@ -2,100 +2,68 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
 
-from watchlist.page.ticket import Facts, Plot, head, ticket
-from watchlist.screens.deciding import LotFrame
+from watchlist.page.ticket import head
+from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
+from watchlist.screens.lot_facts import lot_facts
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.on_lots import lot_actions
+from watchlist.screens.program import Program
+from watchlist.screens.ticket_text import ticket_lines
+from watchlist.shelf.store.rows import LotRow
 
-if TYPE_CHECKING:
-    from watchlist.screens.app import Screens
-    from watchlist.screens.bids import Bids
-    from watchlist.screens.session import Session
-    from watchlist.screens.tray import Tray
-    from watchlist.shelf.store.rows import LotRow
-
-CURVE_HEIGHT = 16
-
-
-def plain_facts(session: Session, row: LotRow) -> Facts:
-    """What the sentence of a lot needs; the market is not asked."""
-    home = session.shelf.settings.home
-    now = session.now
-    return Facts(row.lot, row.reading, row.judgement, row.state, now, home.time_zone, now.astimezone(home.zone).date())
+Step = Callable[[str, int], LotRow | None]
+"""The lot so many behind this one on the list under the Ticket."""
 
 
-def lines_of(app: Screens, row: LotRow, width: int, plot: Plot) -> Sequence[Paint]:
-    """The lines of a lot's Ticket."""
-    from watchlist.desk import ticket as lot_ticket
-
-    desk = app.session.desk
-    if desk.settings.plots == "words":
-        plot = "words"
-    facts = lot_ticket.with_market(desk, row, lot_ticket.facts(desk, row))
-    return ticket(facts, width, plot, CURVE_HEIGHT)
-
-
-class Ticket(LotFrame):
+class Ticket(Frame):
     """One lot; the keys of the Tray act on it."""
 
     ID = "ticket"
     TITLE = "Ticket"
-    HAS_LIST = False
     AUTO_FOCUS = ""
     WHY = 0
 
-    def __init__(self, behind: Tray | Bids) -> None:
-        super().__init__()
-        self.behind = behind
-        self._key = ""
+    def __init__(self, program: Program, key: str, step: Step) -> None:
+        super().__init__(program)
+        self.key, self._step_from = key, step
+        self._row: LotRow | None = None
+        self._on_lots = lot_actions(program, self, self.dialogue)
+
+    def doing(self) -> Doing:
+        """What is done to lots, and to the next lot."""
+        return {**self._on_lots.doing, "next-lot": lambda: self._step(1), "last-lot": lambda: self._step(-1)}
+
+    def has(self) -> Has:
+        """Another program may have taken the lot away."""
+        return {"lot": lambda: self._row, "row": lambda: self._row}
 
     def load(self) -> None:
-        """The Tray behind it has the lot."""
-        if not self._key:
-            row = self.behind.current()
-            self._key = row.lot.key if row else ""
-        self._kept = self.app.session.shelf.store.lots.get(self._key) if self._key else None
+        """The lot as it is now."""
+        self._row = self.program.access.shelf.store.lots.get(self.key) if self.key else None
 
     def current(self) -> LotRow | None:
         """The lot of the Ticket."""
-        return self._kept
+        return self._row
 
     def place_cursor(self) -> None:
         """The terminal's own cursor stands on the first letter of the sentence."""
-        if self.stands and self._kept is not None and self.is_current:
-            pane = self.paper("pane")
-            above = len(head(plain_facts(self.app.session, self._kept), max(pane.size.width, 10)))
-            pane.set_cursor(above - pane.top)
-
-    def head(self) -> Paint:
-        """Screen and place."""
-        return [("ink!", self.TITLE)]
+        if self.stands and self._row is not None and self.is_current:
+            facts = lot_facts(self.program.access, self._row)
+            above = len(head(facts, max(self.pane_text.size.width, 10)))
+            self.pane_text.set_cursor(above - self.pane_text.top)
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The lot in full."""
-        return lines_of(self.app, self._kept, width, "chart") if self._kept else [[("ink", "This lot is gone.")]]
-
-    def decided(self, keys: Sequence[str]) -> None:
-        """The Ticket stays on its lot."""
-        self.app.changed()
-
-    def do_next_lot(self) -> None:
-        """The next lot of the Tray."""
-        self._step(1)
-
-    def do_last_lot(self) -> None:
-        """The lot before."""
-        self._step(-1)
+        if self._row is None:
+            return [[("ink", "This lot is gone.")]]
+        return ticket_lines(self.program.access.desk, self._row, width, "chart")
 
     def _step(self, by: int) -> None:
-        if self.app.stale(self.behind):
-            self.behind.reload()  # a lot that was skipped is gone from the list: the next one stands there now
-        row = self.behind.current()
-        if row is not None and row.lot.key == self._key:
-            self.behind.listing.step(by)
-        self._key = ""
+        row = self._step_from(self.key, by)
+        self.key = row.lot.key if row else ""
         self.load()
-        self.paper("pane").top = 0
+        self.pane_text.top = 0
         self.redraw()

@@ -2,141 +2,128 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-from threading import Event
-from typing import ClassVar
-
-from textual.timer import Timer
+from collections.abc import Callable, Sequence
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from watchlist.core.sift import line as sift
-from watchlist.core.sift.filter import holds
-from watchlist.core.sift.line import Sift, SiftError
-from watchlist.desk.roll import Roll
-from watchlist.page import rows
-from watchlist.screens.counting import Counter, Counts
+from watchlist.core.sift.line import SiftError
+from watchlist.page.ticket import Plot, sentence
+from watchlist.screens import actions
+from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
-from watchlist.screens.ticking import Ticking
+from watchlist.screens.lot_facts import lot_facts
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.listing import Listing
+from watchlist.screens.parts.ticks import Ticks
+from watchlist.screens.program import Program
+from watchlist.screens.tray_counts import TrayCounts
+from watchlist.screens.tray_list import TrayList
 from watchlist.shelf.store import Store
-from watchlist.shelf.store.filters import Order, Place
+from watchlist.shelf.store.filters import Place
 from watchlist.shelf.store.rows import LotLine, LotRow
 
-ORDERS: tuple[Order, ...] = ("closing", "title", "all_in", "gap", "mark")
-ORDER_WORDS = {"closing": "closing time", "title": "title", "all_in": "cost", "gap": "gap", "mark": "mark"}
-WAITS = "~"
-"""Before a row whose decision waits to be written."""
-COUNT_DELAY = 0.2
-"""Seconds after the last letter of a sift, or a change of the shelf, before all is counted."""
-RECOUNT_DELAY = 2.0
-"""Seconds after the last decision: the counts were put right by the decision itself, so there is no hurry."""
+if TYPE_CHECKING:
+    from watchlist.screens.parts.on_lots import LotActions
+
 PANE_DELAY = 0.03
 """Seconds a row must be highlighted before the pane beside it is laid out."""
+OWN = ("tick",)
+"""Actions on a lot that are not those of every screen with lots."""
 
 
-class Tray(Ticking):
+class Tray(Frame):
     """Lots to look at."""
 
     ID = "tray"
     TITLE = "Tray"
-    WHY: ClassVar[int] = 2
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.asked = Sift()
-        self.text = ""
+    def __init__(self, program: Program) -> None:
+        self.ticks = Ticks()
+        self.lots = TrayList(
+            program.access,
+            program.view,
+            program.keys,
+            self.ticks,
+            program.writer.pending,
+            lambda: self.shape == "short",
+        )
+        self.rows = Listing(self.lots, program.brush, self._moved, self.from_first)
+        super().__init__(program, self.rows)
+        self.counting = TrayCounts(program.access, program.work.threads, self.set_timer, self.redraw)
         self.wrong = ""
-        self.order: Order = "closing"
-        self.turned = False
-        self.roll: Roll | None = None
-        self.counts = Counts()
+        """What is wrong with the sift that is being typed."""
         self._row: LotRow | None = None
-        self._before = ""
-        self._counter = Counter()
-        self._count_due: Timer | None = None
-        self._counting = False
-        """What the head counts is not right at present: a count is on its way."""
+
+    @cached_property
+    def on_lots(self) -> LotActions:
+        """What is done to lots."""
+        from watchlist.screens.parts.on_lots import lot_actions  # it judges: the first text does without
+
+        return lot_actions(self.program, self, self.dialogue, self.ticks.lots)
+
+    def doing(self) -> Doing:
+        """The list's own actions, and all that is done to lots."""
+        on_lots = [each.id for each in actions.on(self.ID) if each.needs == "lot" and each.id not in OWN]
+        return {
+            **{id: self._on_lots(id) for id in (*on_lots, "copy")},
+            "open": self._open,
+            "add": lambda: self.program.windows.open("lot form"),
+            "tick": self._tick,
+            "tick-all": self._tick_all,
+            "sift": self._ask_sift,
+            "next-match": lambda: self._match(1),
+            "last-match": lambda: self._match(-1),
+            "sort": lambda: self._reordered(self.lots.sort()),
+            "turn": lambda: self._reordered(self.lots.turn()),
+        }
+
+    def _on_lots(self, id: str) -> Callable[[], object]:
+        return lambda: self.on_lots.doing[id]()
+
+    def has(self) -> Has:
+        """Esc only where it has something to do."""
+        return {
+            "lot": lambda: self.ticks or self.line,
+            "row": lambda: self.line,
+            "something open": lambda: self.lots.text or self.ticks or self.program.work.tasks.can_stop,
+        }
 
     # --- reading the shelf ---
 
     def load(self) -> None:
         """The lots of this sift in this order; the highlight stays on its lot, or on the next that is left."""
-        first = self.roll is None
-        if first:
-            self._as_it_was_left()
-        line = self.line
+        first, line = self.lots.roll is None, self.line
         self._row = None
         self.show(line.place if line else None)
-        self.count(0.0 if first else COUNT_DELAY)
-
-    def _as_it_was_left(self) -> None:
-        kept = self.app.kept
-        order = kept.get("order")
-        self.order = order if order in ORDERS else "closing"
-        self.turned = bool(kept.get("turned"))
-        self.text = str(kept.get("sift") or "")
-        try:
-            self.asked = sift.parse(self.text)
-        except SiftError:
-            self.text = ""
+        self.count(at_once=first)
 
     @property
-    def store(self) -> Store:
-        """The store, to read."""
-        return self.app.session.shelf.store
+    def _store(self) -> Store:
+        return self.program.access.shelf.store
 
     def show(self, place: Place | None = None) -> None:
         """Show the lots from a place on, in the line of the window where the highlight stands."""
-        listing = self.listing
-        offset = max(listing.at - listing.top, 0)
-        start = None if place is None else Place(place.values, place.id + (1 if self.turned else -1))
-        self.roll = Roll(self.store, self.asked, self.app.session.now, self.order, down=self.turned, start=start)
-        if start is not None:
-            self.roll.reach(-offset)
-        listing.show_rows(self.roll, 0, offset)
+        offset = max(self.rows.at - self.rows.top, 0)
+        self.rows.show_rows(self.lots.restart(place, offset), 0, offset)
 
-    def list_from_first(self) -> None:
+    def from_first(self) -> None:
         """From the first lot on."""
-        self.listing.top = self.listing.at = 0
+        self.rows.top = self.rows.at = 0
         self.show()
         self.redraw_row()
 
-    def count(self, after: float = 0.0) -> None:
-        """Count in the background, in so many seconds unless it is asked for again: a million lots take a while."""
-        if self._count_due is not None:
-            self._count_due.stop()
-        app, roll, stopped = self.app, self.roll, self._counter.begin()
-        if roll is None:
-            return
-        self._counting = True
-
-        def work() -> None:
-            counts = self._counter.count(app.session, roll, stopped, after)
-            if counts is not None:
-                app.call_from_thread(self._counted, stopped, counts)
-
-        self.run_worker(work, thread=True, group="count", exit_on_error=False)
-
-    def _count_at_rest(self) -> None:
-        """Count when no decision has come for a while: each has put the counts right itself, if they were right."""
-        if self._counting:
-            self.count(COUNT_DELAY)
-            return
-        self._counter.begin()
-        if self._count_due is not None:
-            self._count_due.stop()
-        self._count_due = self.set_timer(RECOUNT_DELAY, self.count)
-
-    def _counted(self, stopped: Event, counts: Counts) -> None:
-        if not stopped.is_set():
-            self.counts, self._counting = counts, False
-            self.redraw()
+    def count(self, *, at_once: bool = False) -> None:
+        """Count what the head line tells."""
+        if self.lots.roll is not None:
+            self.counting.count(self.lots.roll, at_once=at_once)
 
     # --- what is shown ---
 
     @property
     def line(self) -> LotLine | None:
         """The highlighted line."""
-        return self.roll.line(self.listing.at) if self.roll else None
+        return self.lots.line(self.rows.at)
 
     def current(self) -> LotRow | None:
         """The highlighted lot, whole."""
@@ -144,257 +131,173 @@ class Tray(Ticking):
         if line is None:
             return None
         if self._row is None or self._row.lot.key != line.key:
-            self._row = self.store.lots.get(line.key)
+            self._row = self._store.lots.get(line.key)
         return self._row
 
     def head(self) -> Paint:
         """Lots, what is new, bargains, doubts, sources; the sift."""
-        if self.wrong and self.shape not in ("normal", "short"):
+        if self.wrong and self.shape not in ("normal", "short"):  # no line of why is there to say it
             return [("ink!", f"{self.TITLE}  "), ("ink", self.wrong)]
-        counts, width = self.counts, self.app.size.width
-        shown = counts.shown if counts.shown is not None else (self.roll.known if self.roll else None)
-        if shown is None and self.roll is not None and self.roll.high - self.roll.low:
-            lots = f"{self.roll.high - self.roll.low:,}+"
-        else:
-            lots = f"{shown or 0:,}"
-        parts = [self.TITLE, f"{lots} of {counts.all:,} lots" if counts.all is not None else ""]
-        if self.ticked:
-            parts.append(f"{len(self.ticked)} ticked")
-        if self.text:
-            parts.append(f"sifted: {self.text}")
-        marks = counts.marks
-        parts += [
-            f"{counts.new:,} new" if counts.new else "",
-            _plural(marks.get("bargain", 0), "bargain"),
-            _plural(marks.get("doubt", 0), "doubt"),
-        ]
-        if counts.sources:
-            late = f" {counts.late} late" if counts.late else ""
-            parts.append(f"sources {counts.ok} ok{late}")
-        if self.order != "closing" or self.turned:
-            parts.append(f"by {ORDER_WORDS[self.order]}{', turned' if self.turned else ''}")
-        return [("ink!", rows.head_line(parts, width))]
+        return [("ink!", self.lots.title(self.TITLE, self.counting.counts, self.app.size.width))]
 
-    def list_head(self, width: int) -> str:
-        """The columns."""
-        return rows.head(rows.columns_for(width), self.order, self.turned) if self.shape != "short" else ""
-
-    def list_row(self, at: int, width: int) -> Paint:
-        """One lot."""
-        line = self.roll.line(at) if self.roll else None
-        if line is None:
-            return [("ink", "")]
-        sign = "+" if line.key in self.ticked else " "
-        if (state := self.app.pending(line.key)) is not None:
-            line, sign = replace(line, state=state), WAITS
-        return rows.row(line, rows.columns_for(width), self.app.session.now, sign=sign)
-
-    def list_empty(self) -> str:
-        """What to press."""
-        if self.text:
-            return f"Nothing matches `{self.text}`. {self.app.keys.first('back')} clears it."
-        session = self.app.session
-        if not session.shelf.notebook.sources.list():
-            first = "" if session.shelf.notebook.wants.list() else "No wants yet. 2, then a, adds one. "
-            return f"{first}No sources yet. 5, then a. Try the samples: `watchlist try`."
-        if not self.store.listing.count():
-            return f"No lots yet. {self.app.keys.first('gather')} reads the sources."
-        return "Nothing is left to look at. / state:x shows what was skipped."
-
-    def why(self) -> str:
+    def why(self, width: int, lines: int) -> str:
         """The sentence on the highlighted lot."""
-        return self.why_in(0, 0)
-
-    def why_in(self, width: int, lines: int) -> str:
-        """The sentence in so many lines: it says less where there is less room."""
-        from watchlist.page.ticket import sentence
-        from watchlist.screens.ticket import plain_facts
-
-        if self.wrong:
-            return self.wrong
         row = self.current()
-        return sentence(plain_facts(self.app.session, row), width, lines) if row else ""
+        return self.wrong or (sentence(lot_facts(self.program.access, row), width, lines) if row else "")
+
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """The Ticket of the highlighted lot."""
+        from watchlist.screens.ticket_text import ticket_lines  # it asks the market: the first text does without
+
+        row = self.current()
+        plot: Plot = "curve" if self.shape == "rich" else "chart"
+        return ticket_lines(self.program.access.desk, row, width, plot) if row else ()
 
     def redraw_row(self) -> None:
         """The sentence at once, the pane when the highlight rests."""
         if self.shape in ("wide", "rich"):
-            self.set_timer(PANE_DELAY, self._pane_later)
+            self.set_timer(PANE_DELAY, self._redraw_later)
         else:
             super().redraw_row()
 
-    def _pane_later(self) -> None:
+    def _redraw_later(self) -> None:
         if self.stands:
             super().redraw_row()
 
-    def pane(self, width: int, height: int) -> Sequence[Paint]:
-        """The Ticket of the highlighted lot."""
-        row = self.current()
-        if row is None:
-            return ()
-        from watchlist.screens.ticket import lines_of
-
-        return lines_of(self.app, row, width, "curve" if self.shape == "rich" else "chart")
-
-    def can(self, id: str) -> bool:
-        """Esc only where it has something to do."""
-        if id == "back":
-            return bool(self.text or self.ticked or self.app.busy)
-        return super().can(id)
+    def _moved(self) -> None:
+        self.redraw_row()
 
     def minute_passed(self) -> None:
         """Times left have changed."""
-        self.listing.refresh_changed()
+        self.rows.refresh_changed()
         self.redraw()
+
+    # --- following what happens to lots ---
 
     def stand_on(self, key: str) -> None:
         """Highlight this lot, where it belongs here."""
-        line, roll = self.store.listing.line(key), self.roll
+        line, roll = self._store.listing.line(key), self.lots.roll
         if line is None or roll is None:
             return
         at = roll.find(lambda each: each.key == key)
         if at is not None:
-            self.listing.go(at)
+            self.rows.go(at)
         elif roll.admits(line):
             self.show(line.place)
             self.redraw_row()
 
     def turned_back(self, keys: Sequence[str]) -> None:
         """The list is read anew once, where the lot stands."""
-        line = self.store.listing.line(keys[0]) if keys else None
-        if line is None or self.roll is None or not self.is_current or not self.roll.admits(line):
+        line, roll = self._store.listing.line(keys[0]) if keys else None, self.lots.roll
+        if line is None or roll is None or not self.is_current or not roll.admits(line):
             super().turned_back(keys)
             return
-        self.app.session.forget()
+        self.program.access.forget()
         self._row = None
         self.show(line.place)
-        self.app.patched(self)
+        self.loaded = self.program.changes.shown_already()
         self.redraw()
-        self.count(COUNT_DELAY)
+        self.count()
 
-    def decided(self, keys: Sequence[str]) -> None:
+    def step_from(self, key: str, by: int) -> LotRow | None:
+        """The lot before or behind one, for the Ticket over it; where that one is gone, the next stands there now."""
+        self.reload_if_stale()
+        row = self.current()
+        if row is not None and row.lot.key == key:
+            self.rows.step(by)
+        return self.current()
+
+    def decided(self, keys: Sequence[str], *, all: bool = False) -> None:
         """What is in sight follows a decision; the rest of the list stays as it is."""
-        roll = self.roll
-        if roll is None or not self.is_current:
-            super().decided(keys)
+        roll = self.lots.roll
+        self.ticks.drop(keys)
+        if all or roll is None or not self.is_current:
+            super().decided(keys, all=all)
             return
-        self._untick(keys)
-        moved = roll.follow({key: line for key in keys if (line := self.store.listing.line(key))})
-        self.counts = self.counts.after(moved)
+        moved = roll.follow({key: line for key in keys if (line := self._store.listing.line(key))})
         self._row = None
-        listing = self.listing
-        above = sum(each.gone and each.at < listing.at for each in moved)
-        listing.stand(listing.at - above, listing.top - above)
-        self.app.patched(self)
+        above = sum(each.gone and each.at < self.rows.at for each in moved)
+        self.rows.stand(self.rows.at - above, self.rows.top - above)
+        self.loaded = self.program.changes.shown_already()
+        self.counting.decided(moved, roll)
         self.redraw()
-        self._count_at_rest()
+
+    def put_off(self, keys: Sequence[str]) -> None:
+        """The rows show what waits for them; the next decision is for another lot."""
+        self.ticks.drop(keys)
+        self._show_ticks()
+
+    # --- ticks ---
+
+    def _show_ticks(self) -> None:
+        self.rows.refresh_changed()
+        self.redraw()
+
+    def _tick(self) -> None:
+        """Tick the row and go on."""
+        line = self.line
+        if line is not None:
+            self.ticks.turn(line)
+            self.rows.refresh_row(self.rows.at)
+            self.rows.step(1)
+            self.redraw_head()
+
+    def _tick_all(self) -> None:
+        """Tick every lot of the list; when all are ticked, none."""
+        lines, more = self.lots.first_lines()
+        self.ticks.turn_all(lines)
+        self._show_ticks()
+        if self.ticks and more:
+            self.program.messages.say(f"{len(self.ticks):,} lots ticked; there are more.")
 
     # --- sift and order ---
 
-    def do_sift(self) -> None:
-        """Sift as one types."""
-        self._before = self.text
-        self.ask("Sift:", self._sift_done, value=self.text, live=self.sift, left=self._sift_left, check=sift.parse)
+    def _ask_sift(self) -> None:
+        """Sift as one types; Esc goes back to what was."""
+        before = self.lots.text
+
+        def left() -> None:
+            self.wrong = ""
+            self.sift(before)
+
+        self.dialogue.ask("Sift:", self._sift_done, value=before, live=self.sift, left=left, check=sift.parse)
 
     def sift(self, text: str) -> None:
         """Show what matches; a wrong word is named and the list stays as it was."""
         try:
-            asked = sift.parse(text)
+            changed, self.wrong = self.lots.sift(text), ""
         except SiftError as error:
-            self.wrong = str(error)
-            self.redraw()
-            return
-        self.wrong = ""
-        changed = asked != self.asked
-        self.text, self.asked = text.strip(), asked
+            changed, self.wrong = False, str(error)
         if changed:
-            self.listing.top = self.listing.at = 0
-            self.counts = replace(self.counts, shown=None)
+            self.rows.top = self.rows.at = 0
+            self.counting.sifted()
             self.show()
-            self.count(COUNT_DELAY)
+            self.count()
         self.redraw()
 
     def _sift_done(self, text: str) -> None:
         self.sift(text)
-        if self.wrong:
-            self.app.say(self.wrong, trouble=True)
-            self.wrong = ""
-            self.text = str(self.asked)
-        self.app.keep(sift=self.text)
-        self.redraw()
+        self.lots.keep_sift()
 
-    def _sift_left(self) -> None:
-        self.wrong = ""
-        self.sift(self._before)
-
-    def do_back(self) -> None:
-        """Stop a gather; else clear the ticks, then the sift."""
-        if self.app.stop_work():
-            return
-        if self.ticked:
-            self.ticked.clear()
-            self.listing.refresh_changed()
-            self.redraw()
-        elif self.text:
+    def go_back(self) -> None:
+        """Clear the ticks, then the sift."""
+        if self.ticks:
+            self.ticks.clear()
+            self._show_ticks()
+        elif self.lots.text:
             self.sift("")
-            self.app.keep(sift="")
-
-    def do_next_match(self) -> None:
-        """Next lot with the words last sifted for."""
-        self._match(1)
-
-    def do_last_match(self) -> None:
-        """The lot before."""
-        self._match(-1)
+            self.lots.keep_sift()
 
     def _match(self, way: int) -> None:
-        words = self.asked.words or tuple(str(self.app.kept.get("words") or "").split())
-        if not words:
-            self.app.say("Sift for words first: / and a word.")
-            return
-        self.app.keep(words=" ".join(words))
-        at = self.listing.at + way
-        while self.roll is not None and self.roll.reach(at) and (line := self.roll.line(at)) is not None:
-            if all(holds(word, line.title) for word in words):
-                self.listing.go(at)
-                return
-            at += way
-        self.app.say(f"No further lot with `{' '.join(words)}`.")
+        self.rows.go(self.lots.match(self.rows.at, way))
 
-    def do_sort(self) -> None:
-        """Order by the next column."""
-        self.order = ORDERS[(ORDERS.index(self.order) + 1) % len(ORDERS)]
-        self._reorder()
-
-    def do_turn(self) -> None:
-        """Turn the order round."""
-        self.turned = not self.turned
-        self._reorder()
-
-    def _reorder(self) -> None:
-        self.app.keep(order=self.order, turned=self.turned)
-        self.list_from_first()
+    def _reordered(self, said: str) -> None:
+        self.from_first()
         self.redraw()
-        self.app.say(f"Ordered by {ORDER_WORDS[self.order]}{', turned round' if self.turned else ''}.")
+        self.program.messages.say(said)
 
-    # --- deciding ---
-
-    def from_first(self) -> Roll:
-        """The lots of this sift in this order, from the first on."""
-        return Roll(self.store, self.asked, self.app.session.now, self.order, down=self.turned)
-
-    def do_open(self) -> None:
+    def _open(self) -> None:
         """The Ticket, over the list where it does not stand beside it."""
-        if self.current() is not None:
-            from watchlist.screens.ticket import Ticket
-
-            self.app.push_screen(Ticket(self))
-
-    def do_add(self) -> None:
-        """A lot by hand."""
-        from watchlist.screens.forms.lot import LotForm
-
-        self.app.push_screen(LotForm())
-
-
-def _plural(number: int, word: str) -> str:
-    return f"{number:,} {word}{'s' if number != 1 else ''}" if number else ""
+        row = self.current()
+        if row is not None:
+            self.program.windows.open("ticket", row.lot.key, self.step_from)

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
 
+from watchlist.core.marks.reasons import band_sentence
 from watchlist.core.marks.record import Want
 from watchlist.core.sift.filter import Filter
+from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import coin
+from watchlist.desk.pricing import price
+from watchlist.desk.wants import drop_want
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.wording import money, time_left
+from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
-from watchlist.screens.table import Table
-
-if TYPE_CHECKING:
-    from watchlist.desk.desk import Desk
-    from watchlist.screens.app import Screens
+from watchlist.screens.parts.dispatch import Doing
+from watchlist.screens.parts.table import Table
+from watchlist.screens.program import Program
+from watchlist.screens.want_changes import wants_changed
 
 COLUMNS = (
     Column("coin", 20),
@@ -31,51 +35,44 @@ COLUMNS = (
 NARROW = (COLUMNS[0], Column("grade", 16, rank=3), *COLUMNS[2:])
 
 
-class Wants(Table[Want]):
-    """The want-list."""
+class WantRows:
+    """The want-list in rows; what is looked up for a row is kept until the list is read anew."""
 
-    ID = "wants"
-    TITLE = "Wants"
+    none = "No wants yet. a adds one, or `watchlist want add`."
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, desk: Callable[[], Desk]) -> None:
+        self._desk = desk
         self._cells: dict[str, tuple[str, ...]] = {}
-        self._country = ""
+        self.country = ""
         """Of all wants, where they are of one: it then stands in the head and not in every row."""
 
     def items(self) -> Sequence[Want]:
         """All wants, those that still ask first."""
         self._cells.clear()
-        found = self.app.session.desk.wants.by_id.values()
+        found = self._desk().wants.by_id.values()
         countries = {want.country for want in found}
-        self._country = countries.pop() if len(countries) == 1 else ""
+        self.country = countries.pop() if len(countries) == 1 else ""
         return sorted(found, key=lambda want: (not want.asking, -want.priority))
 
     def text_of(self, item: Want) -> str:
         """What a sift looks in."""
         return f"{item.id} {words.line(item)}"
 
-    def head_parts(self) -> Sequence[str]:
-        """How many, how many are filled."""
-        filled = sum(not want.asking for want in self.all)
-        return (f"{len(self.shown)} of {len(self.all)} wants", f"{filled} filled" if filled else "", self._country)
-
-    def list_head(self, width: int) -> str:
+    def head(self, width: int) -> str:
         """The columns."""
         return fit(_columns(width), width).head()
 
-    def list_row(self, at: int, width: int) -> Paint:
+    def row(self, item: Want, width: int) -> Paint:
         """One want; a filled one is quiet."""
-        want = self.shown[at]
-        if want.id not in self._cells:
-            self._cells[want.id] = self._row(want)
-        return [("ink" if want.asking else "quiet", fit(_columns(width), width).row(self._cells[want.id]))]
+        if item.id not in self._cells:
+            self._cells[item.id] = self._look_up(item)
+        return [("ink" if item.asking else "quiet", fit(_columns(width), width).row(self._cells[item.id]))]
 
-    def _row(self, want: Want) -> tuple[str, ...]:
-        desk = self.app.session.desk
+    def _look_up(self, want: Want) -> tuple[str, ...]:
+        desk = self._desk()
         now = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
         return (
-            words.coin(want).removeprefix(f"{self._country} "),
+            words.coin(want).removeprefix(f"{self.country} "),
             words.grade(want),
             money(want.ceiling) if want.ceiling else "-",
             str(now) if now else "-",
@@ -84,15 +81,39 @@ class Wants(Table[Want]):
             want.note,
         )
 
-    def list_empty(self) -> str:
-        """What to press."""
-        if self.text:
-            return f"Nothing matches `{self.text}`. esc clears it."
-        return "No wants yet. a adds one, or `watchlist want add`."
 
-    def why(self) -> str:
+class Wants(Frame):
+    """The want-list."""
+
+    ID = "wants"
+    TITLE = "Wants"
+
+    def __init__(self, program: Program) -> None:
+        self.rows = WantRows(lambda: program.access.desk)
+        self.table = Table(self.rows, program.brush, self.redraw_row)
+        super().__init__(program, table=self.table)
+
+    def doing(self) -> Doing:
+        """What is done to wants."""
+        windows, on_want = self.program.windows, self.table.on_item
+        return {
+            "copy": on_want(lambda want: self.program.outside.copy(words.line(want))),
+            "open": on_want(lambda want: windows.show_wants_lots(want.id)),
+            "add": lambda: windows.open("want form", None),
+            "edit": on_want(lambda want: windows.open("want form", want)),
+            "drop": on_want(self._drop),
+        }
+
+    def head(self) -> Paint:
+        """How many, how many are filled."""
+        filled = sum(not want.asking for want in self.table.all)
+        counts = f"{len(self.table.shown)} of {len(self.table.all)} wants"
+        parts = (counts, f"{filled} filled" if filled else "", self.rows.country)
+        return self.table.title(self.TITLE, parts, self.app.size.width)
+
+    def why(self, width: int, lines: int) -> str:
         """The want in words."""
-        want = self.item
+        want = self.table.item
         if want is None:
             return ""
         own = f" Your own band: {money(want.low)} to {money(want.high)}." if want.low and want.high else ""
@@ -100,10 +121,10 @@ class Wants(Table[Want]):
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The band of the want, and its open lots."""
-        want = self.item
+        want = self.table.item
         if want is None:
             return ()
-        desk = self.app.session.desk
+        desk = self.program.access.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
         lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
         lots = desk.shelf.store.listing.lines(Filter(wants=(want.id,), open_at=desk.now), limit=20)
@@ -113,69 +134,15 @@ class Wants(Table[Want]):
             lines.append([("ink", f"{time_left(lot.closes, desk.now) or 'fixed':>7}  {cost:>7}  {lot.title}")])
         return lines
 
-    def copy_line(self) -> str:
-        """The want as one line."""
-        return words.line(self.item) if self.item else ""
-
-    def do_open(self) -> None:
-        """Its lots in the Tray."""
-        want = self.item
-        if want is None:
-            return
-        from watchlist.screens.tray import Tray
-
-        self.app.show_screen("tray")
-        tray = self.app.get_screen("tray")
-        assert isinstance(tray, Tray)
-        self.app.call_later(tray.sift, f"want:{want.id}")
-
-    def do_add(self) -> None:
-        """A new want."""
-        from watchlist.screens.forms.want import WantForm
-
-        self.app.push_screen(WantForm(None))
-
-    def do_edit(self) -> None:
-        """Change the want."""
-        from watchlist.screens.forms.want import WantForm
-
-        if self.item is not None:
-            self.app.push_screen(WantForm(self.item))
-
-    def do_drop(self) -> None:
+    def _drop(self, want: Want) -> None:
         """Take the want out; u puts it back."""
-        want = self.item
-        if want is None:
-            return
         coin = words.coin(want)
-
-        def job(desk: Desk) -> None:
-            from watchlist.desk.wants import drop_want
-
-            drop_want(desk, want.id)
+        said = f"Dropped: {coin}. {self.program.keys.first('undo')} puts it back."
 
         def done(_: None) -> None:
-            from watchlist.desk.wants import restore_want
+            wants_changed(self.program, said, f"dropped {coin}", want.id, want)
 
-            judge_anew(self.app, f"Dropped: {coin}. {self.app.keys.first('undo')} puts it back.")
-            self.app.can_take_back(f"dropped {coin}", lambda desk: restore_want(desk, want.id, want), marks_follow)
-
-        self.app.write(f"Drop {coin}", job, done)
-
-
-def marks_follow(desk: Desk) -> None:
-    """The want-list has changed: all open lots are judged anew. Raises Stopped, and it stays due."""
-    from watchlist.desk.due import MARKS
-    from watchlist.desk.settling import settle
-
-    settle(desk, MARKS)
-
-
-def judge_anew(app: Screens, said: str) -> None:
-    """The want-list was changed: it is said, and all open lots are judged anew in the background."""
-    app.changed(all=True)
-    app.say(said)
-    app.work("Judging all lots anew", marks_follow, stoppable=True)
+        self.program.writer.write(f"Drop {coin}", lambda desk: drop_want(desk, want.id), done)
 
 
 def _columns(width: int) -> tuple[Column, ...]:
@@ -183,8 +150,6 @@ def _columns(width: int) -> tuple[Column, ...]:
 
 
 def _issue(desk: Desk, want: Want) -> str | None:
-    from watchlist.desk.naming import coin
-
     try:
         return coin(desk, words.coin(want)).key
     except DeskError:
@@ -200,9 +165,6 @@ def _last_sold(desk: Desk, want: Want) -> str:
 
 
 def _band(desk: Desk, want: Want) -> str:
-    from watchlist.core.marks.reasons import band_sentence
-    from watchlist.desk.pricing import price
-
     key = _issue(desk, want)
     if key is None:
         return "Its issue is in no catalogue."

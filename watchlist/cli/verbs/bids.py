@@ -14,7 +14,28 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
 from watchlist.page.columns import cut, table, wrap
+from watchlist.page.records import told
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
+
+FIELDS = {
+    "key": "lot",
+    "title": "title",
+    "venue": "venue",
+    "stage": "stage",
+    "closes": "closes",
+    "wants": "wants",
+    "bid": "bid",
+    "bid_limit": "limit",
+    "all_in": "all_in",
+    "worst": "worst",
+    "ceiling": "ceiling",
+    "left": "left",
+    "placed": "placed",
+    "warnings": "warnings",
+    "ended": "ended",
+    "fell": "fell",
+}
+"""A bid as docs/formats.md has it, and where its record holds it."""
 
 
 def options(parser: Parser) -> None:
@@ -28,7 +49,7 @@ def run(args: Namespace) -> int:
         found = bidding.bids(desk, _budget(args.budget))
         if args.json:
             for row in (*found.rows, *found.ended):
-                out.record(_json(row))
+                out.record(told(row, FIELDS))
         elif found.rows or found.ended:
             for line in _listed(desk, found, session.width()):
                 out.data(line)
@@ -73,24 +94,3 @@ def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
         money(row.left) if row.left else "",
         row.stage,
     )
-
-
-def _json(row: BidRow) -> dict[str, object]:
-    return {
-        "key": row.lot,
-        "title": row.title,
-        "venue": row.venue,
-        "stage": row.stage,
-        "closes": row.closes.isoformat() if row.closes else None,
-        "wants": list(row.wants),
-        "bid": row.bid.json() if row.bid else None,
-        "bid_limit": row.limit.json() if row.limit else None,
-        "all_in": row.all_in.json() if row.all_in else None,
-        "worst": row.worst.json() if row.worst else None,
-        "ceiling": row.ceiling.json() if row.ceiling else None,
-        "left": row.left.json() if row.left else None,
-        "placed": row.placed.json() if row.placed else None,
-        "warnings": list(row.warnings),
-        "ended": row.ended,
-        "fell": row.fell.json() if row.fell else None,
-    }

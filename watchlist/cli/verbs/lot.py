@@ -18,9 +18,6 @@ from watchlist.page.columns import wrap
 from watchlist.page.prices import rungs
 from watchlist.shelf.store.rows import LotRow
 
-TYPED = ("title", "venue", "id", "price", "price_kind", "closes", "seller", "feedback", "link", "description")
-"""Options that say what a lot by hand is."""
-
 
 def options(parser: Parser) -> None:
     """What it takes."""
@@ -56,7 +53,7 @@ def run(args: Namespace) -> int:
 def _add(args: Namespace) -> int:
     """Take a lot as typed, judge it and say what was made of it."""
     with session.desk(args, write=True) as desk:
-        row = add_lot(desk, {name: getattr(args, name) for name in TYPED})
+        row = add_lot(desk, session.said(args))
         if row.judgement is not None:
             zone, today = desk.settings.home.time_zone, desk.local_today()
             out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, today))

@@ -6,23 +6,21 @@ import csv
 import sys
 from argparse import Namespace
 from collections.abc import Iterator
-from datetime import datetime
-from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import SIGNS
-from watchlist.core.sift import line as sift
-from watchlist.core.sift.line import Sift
+from watchlist.core.sift.line import Sift, parse
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page import lot, wording
 from watchlist.page.columns import cells, pad
 from watchlist.page.export import safe_cell
+from watchlist.page.records import told
 from watchlist.shelf.store.rows import LotLine, LotRow
 
-FIELDS: dict[str, str] = {
+FIELDS = {
     "key": "lot.key",
     "mark": "judgement.mark",
     "state": "state",
@@ -59,7 +57,7 @@ def run(args: Namespace) -> int:
     """List lots, as a table, as sentences, as CSV or as JSON."""
     if args.json and (args.csv or args.plain):
         raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
-    wanted = sift.parse(" ".join(args.sift))
+    wanted = parse(" ".join(args.sift))
     with session.desk(args, write=False) as desk:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
         if not shown and not args.json and not args.csv:
@@ -140,8 +138,5 @@ def _csv(desk: Desk, wanted: Sift) -> int:
 
 
 def _cells(row: LotRow) -> Iterator[str]:
-    for path in FIELDS.values():
-        value: Any = row
-        for name in path.split("."):
-            value = None if value is None else getattr(value, name)
-        yield "" if value is None else value.isoformat() if isinstance(value, datetime) else str(value)
+    for value in told(row, FIELDS).values():
+        yield "" if value is None else str(value)

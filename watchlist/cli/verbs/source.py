@@ -9,7 +9,6 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
-from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
@@ -18,23 +17,38 @@ from watchlist.desk.intake import try_source
 from watchlist.desk.sources import drop_source, put_source, typed_source
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
+from watchlist.page.lot import offered
+from watchlist.page.records import told
 from watchlist.page.troubles import trouble_line
-from watchlist.page.wording import local, money
 
-TYPED = ("venue", "kind", "encoding", "decimal_mark", "date_order", "time_zone", "currency", "price_kind")
-"""Options that say how a source is to be taken."""
+FIELDS = (
+    "key",
+    "id",
+    "source",
+    "venue",
+    "title",
+    "link",
+    "seller",
+    "price",
+    "price_kind",
+    "price_note",
+    "closes",
+    "closes_note",
+)
+"""What JSON tells of a lot that is only tried."""
 SHOWN = 20
+ACTS = {
+    "add": "a new source",
+    "test": "read it once, store nothing",
+    "list": "all sources",
+    "drop": "forget a source; its lots stay",
+}
+"""The acts, each with its line of help."""
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    made = acts(
-        parser,
-        add="a new source",
-        test="read it once, store nothing",
-        list="all sources",
-        drop="forget a source; its lots stay",
-    )
+    made = acts(parser, ACTS)
     made["add"].add_argument("name", metavar="NAME")
     made["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
@@ -42,14 +56,14 @@ def options(parser: Parser) -> None:
     made["drop"].add_argument("name", metavar="NAME")
     for act in ("add", "test"):
         add = made[act].add_argument
-        add("--venue", default="", metavar="V", help="the venue whose terms and zone count")
-        add("--kind", default="", choices=["", "rss", "json", "csv"], help="when the content does not tell")
-        add("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
-        add("--decimal-mark", default="", choices=["", ".", ","], help="of its prices")
-        add("--date-order", default="", choices=["", "dmy", "mdy"], help="of its dates")
-        add("--time-zone", default="", metavar="ZONE", help="of its times, when not the venue's")
-        add("--currency", default="", help="of prices that name none")
-        add("--price-kind", default="", choices=["", "fixed", "so far", "estimate", "ended"], help="of plain prices")
+        add("--venue", metavar="V", help="the venue whose terms and zone count")
+        add("--kind", choices=["", "rss", "json", "csv"], help="when the content does not tell")
+        add("--encoding", help="when it is not UTF-8, UTF-16 or cp1252")
+        add("--decimal-mark", choices=["", ".", ","], help="of its prices")
+        add("--date-order", choices=["", "dmy", "mdy"], help="of its dates")
+        add("--time-zone", metavar="ZONE", help="of its times, when not the venue's")
+        add("--currency", help="of prices that name none")
+        add("--price-kind", choices=["", "fixed", "so far", "estimate", "ended"], help="of plain prices")
         add("--column", action="append", default=[], metavar="FIELD=HEADING", help="map a column of its own")
 
 
@@ -80,8 +94,8 @@ def _add(args: Namespace) -> int:
 
 
 def _typed(desk: Desk, args: Namespace, name: str, address: str, before: Source | None = None) -> Source:
-    typed = {option: text for option in TYPED if (text := getattr(args, option))}
-    return typed_source(desk, {"name": name, "address": address, **typed}, before, args.column or None)
+    typed = session.said(args) | {"name": name, "address": address}
+    return typed_source(desk, typed, before, args.column or None)
 
 
 def _kept(made: Source, args: Namespace) -> str:
@@ -108,7 +122,10 @@ def _test(args: Namespace) -> int:
         taken = {entry.place for entry in read.entries}
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
-            _show(desk, lot, as_json=bool(args.json))
+            if args.json:
+                out.record(told(lot, {name: name for name in FIELDS}))
+            else:
+                out.data(offered(lot, desk.settings.home.time_zone))
         for line in columns_read(read.columns, read.unknown_columns):
             out.talk(line)
         out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} set aside")
@@ -126,31 +143,6 @@ def _unnamed(desk: Desk, args: Namespace) -> Source:
     else:
         return naming.source(desk.sources, args.name)  # it names the nearest
     return replace(_typed(desk, args, "unnamed", args.name), name=name)
-
-
-def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
-    if as_json:
-        out.record(
-            {
-                "key": lot.key,
-                "id": lot.id,
-                "source": lot.source,
-                "venue": lot.venue,
-                "title": lot.title,
-                "link": lot.link,
-                "seller": lot.seller,
-                "price": lot.price.json() if lot.price else None,
-                "price_kind": lot.price_kind,
-                "price_note": lot.price_note,
-                "closes": lot.closes.isoformat() if lot.closes else None,
-                "closes_note": lot.closes_note,
-            }
-        )
-        return
-    price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
-    zone = desk.settings.home.time_zone
-    closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
-    out.data(f"{lot.id}: {lot.title}; {price}; {closes}")
 
 
 def _list(args: Namespace) -> int:

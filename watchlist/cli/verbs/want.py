@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from watchlist.cli import out, session
+from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
@@ -12,31 +13,19 @@ from watchlist.core.sift.filter import Filter
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
-from watchlist.desk.settling import settle
 from watchlist.desk.wants import drop_want, put_want
 from watchlist.page.columns import table, wrap
+from watchlist.page.wants import coin
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
 
-TYPED = (
-    "coin",
-    "grade",
-    "ceiling",
-    "certified",
-    "low",
-    "high",
-    "quantity",
-    "filled",
-    "upgrade",
-    "priority",
-    "note",
-)
-"""Options that say what is wanted."""
+ACTS = {"add": "a new want", "list": "the want-list", "edit": "change a want", "drop": "forget a want"}
+"""The acts, each with its line of help."""
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    made = acts(parser, add="a new want", list="the want-list", edit="change a want", drop="forget a want")
+    made = acts(parser, ACTS)
     for name in ("edit", "drop"):
         made[name].add_argument("id", metavar="ID")
     for name in ("add", "edit"):
@@ -58,11 +47,7 @@ def run(args: Namespace) -> int:
     """One act on the want-list."""
     if args.act == "list":
         return _list(args)
-    with session.desk(args, write=True) as desk:
-        said = {"add": _put, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        settle(desk, MARKS)
-        out.talk(said)
-    return out.DONE
+    return change(args, {"add": _put, "edit": _edit, "drop": _drop}[args.act], MARKS)
 
 
 def _edit(desk: Desk, args: Namespace) -> str:
@@ -70,8 +55,7 @@ def _edit(desk: Desk, args: Namespace) -> str:
 
 
 def _put(desk: Desk, args: Namespace, id: str = "") -> str:
-    typed = {name: text for name in TYPED if (text := getattr(args, name)) is not None}
-    want, implied = put_want(desk, typed, id)
+    want, implied = put_want(desk, session.said(args), id)
     if implied is not None:
         out.talk(f"{implied.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
     return f"{want.id}: {line(want)}"
@@ -85,11 +69,8 @@ def _drop(desk: Desk, args: Namespace) -> str:
 
 def line(want: Want) -> str:
     """A want in words."""
-    mint = f"-{want.mint}" if want.mint else ""
-    coin = f"{want.country} {want.denomination} {want.year}{mint}".strip()
-    coin += f", {want.variety}" if want.variety else ""
     ceiling = f", up to {money(want.ceiling)} all in" if want.ceiling else ""
-    return f"{coin}, {_grades(want)}{', certified' if want.certified else ''}{ceiling}"
+    return f"{coin(want)}, {_grades(want)}{', certified' if want.certified else ''}{ceiling}"
 
 
 def _grades(want: Want) -> str:
@@ -124,11 +105,10 @@ def _list(args: Namespace) -> int:
 
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
     open_lots = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
-    coin = line(want).split(", up to")[0].split(f", {_grades(want)}")[0]
     grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
     return (
         want.id,
-        coin,
+        coin(want),
         grade,
         money(want.ceiling) if want.ceiling else "",
         f"{want.filled}/{want.quantity}",

@@ -16,31 +16,10 @@ from watchlist.core.imports.kind import COIN, File, Kind
 from watchlist.core.imports.record import Row
 from watchlist.core.lots.sold import is_unsold
 from watchlist.core.money.amount import Money
-from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.prices.realised import GRAVEST, PriceRealised
 from watchlist.core.reading.record import Reading
 
 PRICES = ("hammer", "all_in")
-PROBLEMS = frozenset(
-    {
-        "cleaned",
-        "polished",
-        "scratched",
-        "rim_damage",
-        "bent",
-        "env_damage",
-        "repaired",
-        "mounted",
-        "holed",
-        "clipped",
-        "toning",
-        "altered",
-        "stained",
-        "chopmarked",
-        "damaged",
-        "details",
-    }
-)
-"""The problems of a reading, as docs/formats.md lists them."""
 
 
 def _price(file: File, row: Row) -> PriceRealised:
@@ -152,7 +131,7 @@ def _problems(text: str, context: Context) -> tuple[str, ...]:
     if not text or means(text, "no", context.words):
         return ()
     name = text.casefold().replace(" ", "_")
-    if name in PROBLEMS:
+    if name in GRAVEST:
         return (name,)
     read: tuple[str, ...] = context.once("problem", text, lambda _: context.reader.read(text).problems)
     if not read:

@@ -18,17 +18,8 @@ from watchlist.core.money.amount import Money
 from watchlist.core.typed.want import AMOUNTS, want_from
 
 SIGNED = re.compile(r"[^\W\d]|[€$£¥]")
-TOGETHER = (
-    ("min_grade", "max_grade"),
-    ("low", "high"),
-    ("certified",),
-    ("ceiling",),
-    ("quantity",),
-    ("filled",),
-    ("upgrade",),
-    ("priority",),
-    ("note",),
-)
+ALONE = ("certified", "ceiling", "quantity", "filled", "upgrade", "priority", "note")
+TOGETHER = (("min_grade", "max_grade"), ("low", "high"), *((name,) for name in ALONE))
 """Cells that say one thing; where all of them are empty the row does not say it."""
 
 

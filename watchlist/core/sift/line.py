@@ -25,8 +25,15 @@ STATES = {
 """Letters of the states, as the list shows them."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = ("mark", "state", "venue", "seller", "want", "issue")
-"""Fields that take `:`."""
+NAMED = {
+    "mark": "marks",
+    "state": "states",
+    "venue": "venues",
+    "seller": "sellers",
+    "want": "wants",
+    "issue": "issues",
+}
+"""Fields that take `:`, and what holds their values."""
 MEASURED = ("gap", "all-in", "closes")
 """Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""
 UNITS = {"m": 1, "h": 60, "d": 1440, "w": 10080}
@@ -75,15 +82,7 @@ class Sift:
     def __str__(self) -> str:
         """The line again, in a settled order; parsing it gives an equal sift."""
         parts = [_quoted(word, plain=True) for word in self.words]
-        named = (
-            (self.marks, "mark"),
-            (self.states, "state"),
-            (self.venues, "venue"),
-            (self.sellers, "seller"),
-            (self.wants, "want"),
-            (self.issues, "issue"),
-        )
-        parts += [f"{name}:{_quoted(value)}" for values, name in named for value in values]
+        parts += [f"{name}:{_quoted(value)}" for name, values in NAMED.items() for value in getattr(self, values)]
         parts += [str(bound) for bound in self.bounds]
         parts += [f"not {_quoted(word, plain=True)}" for word in self.not_words]
         return " ".join(parts)
@@ -139,7 +138,7 @@ def _moment(now: datetime, minutes: Decimal | None, more: int) -> datetime | Non
 
 def parse(line: str) -> Sift:
     """Understand a filter line. SiftError names the wrong word and the nearest right one; nothing else is raised."""
-    found: dict[str, list[str]] = {name: [] for name in ("words", "not", *NAMED)}
+    found: dict[str, list[str]] = {name: [] for name in ("words", "not_words", *NAMED.values())}
     bounds: list[Bound] = []
     for word, denied in _denials(_words(line)):
         bound = None if word.field else _bound(word.text, word.quoted)
@@ -148,21 +147,11 @@ def parse(line: str) -> Sift:
         if bound:
             bounds.append(bound)
         elif word.field:
-            found[word.field] += _values(word.field, word.text)
+            found[NAMED[word.field]] += _values(word.field, word.text)
         else:
-            found["not" if denied else "words"].append(word.text)
-    lists = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
-    return Sift(
-        lists["words"],
-        lists["not"],
-        lists["mark"],
-        lists["state"],
-        lists["venue"],
-        lists["seller"],
-        lists["want"],
-        lists["issue"],
-        tuple(dict.fromkeys(bounds)),
-    )
+            found["not_words" if denied else "words"].append(word.text)
+    once = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
+    return Sift(**once, bounds=tuple(dict.fromkeys(bounds)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import difflib
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -66,6 +66,23 @@ def words_of(source: Source) -> dict[str, str]:
     return {**{name: getattr(source, name) for name in FIELDS}, "columns": columns}
 
 
+def _is_encoding(name: str) -> bool:
+    try:
+        codecs.lookup(name)
+    except (LookupError, ValueError):
+        return False
+    return True
+
+
+CHECKS: tuple[tuple[str, Callable[[str], bool], str], ...] = (
+    ("time_zone", known_zone, "time zone is a name such as Europe/Berlin"),
+    ("decimal_mark", (".", ",").__contains__, "decimal mark is `,` or `.` itself"),
+    ("date_order", ("dmy", "mdy").__contains__, "date order is dmy (day first) or mdy (month first)"),
+    ("encoding", _is_encoding, "encoding is a name such as utf-8 or cp1252"),
+)
+"""Fields that hold a word of some kind, its test, and what to say of any other."""
+
+
 def check_source(source: Source, tables: Mapping[str, Any]) -> None:
     """Raises TypedError for the first word of a source that means nothing: currency, zone, mark, order, column, ..."""
     name = source.name
@@ -74,25 +91,13 @@ def check_source(source: Source, tables: Mapping[str, Any]) -> None:
     codes = known_codes(tables["money"])
     if source.currency and source.currency not in codes:
         raise TypedError(f"Currency: {wrong_code(source.currency, codes)}")
-    if source.time_zone and not known_zone(source.time_zone):
-        raise TypedError(f"The time zone is a name such as Europe/Berlin, not `{source.time_zone}`")
-    if source.decimal_mark not in ("", ".", ","):
-        raise TypedError(f"The decimal mark is `,` or `.` itself, not `{source.decimal_mark}`")
-    if source.date_order not in ("", "dmy", "mdy"):
-        raise TypedError(f"The date order is dmy (day first) or mdy (month first), not `{source.date_order}`")
+    for field, is_one, says in CHECKS:
+        text = getattr(source, field)
+        if text and not is_one(text):
+            raise TypedError(f"The {says}, not `{text}`")
     one_of("price kind", source.price_kind, PRICE_KINDS)
-    if source.encoding and not _is_encoding(source.encoding):
-        raise TypedError(f"The encoding is a name such as utf-8 or cp1252, not `{source.encoding}`")
     for field, heading in source.columns.items():
         _check_column(field, heading, tables)
-
-
-def _is_encoding(name: str) -> bool:
-    try:
-        codecs.lookup(name)
-    except (LookupError, ValueError):
-        return False
-    return True
 
 
 def _check_column(field: str, heading: str, tables: Mapping[str, Any]) -> None:

@@ -11,7 +11,6 @@ from watchlist.desk.correcting import mend, take_back, teach
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
-from watchlist.desk.settling import settle
 from watchlist.page.columns import wrap
 from watchlist.screens.forms.form import Field, Form
 from watchlist.shelf.store.rows import LotRow
@@ -37,7 +36,7 @@ class CorrectForm(Form):
         changes = {name: typed.get(name, "") for name, was in self._before.items() if typed.get(name, "") != was}
         if not changes:
             self.close_form()
-            self.app.say("Nothing was changed.")
+            self.program.messages.say("Nothing was changed.")
             return
         row, lessons = self._row, lessons_of(self._row.reading, self._before, changes)
 
@@ -50,12 +49,12 @@ class CorrectForm(Form):
         def done(made: frozenset[str]) -> None:
             self.close_form()
             said = f"Corrected {', '.join(changes)}; the lot is judged anew."
-            self.app.say(f"{said} {OFFER if lessons else ''}")
-            self.app.can_take_back(f"Correction of {', '.join(changes)}", lambda desk: take_back(desk, made))
+            self.program.messages.say(f"{said} {OFFER if lessons else ''}")
+            self.program.writer.can_take_back(f"Correction of {', '.join(changes)}", lambda desk: take_back(desk, made))
             if lessons:
-                self.app.push_screen(TeachForm(row, lessons))
+                self.program.windows.open("teach form", row, lessons)
 
-        self.app.work("Correcting", job, done)
+        self.program.work.write("Correcting", job, done)
 
 
 OFFER = "If words of the title misled, teach them here; esc leaves it at this lot."
@@ -113,7 +112,7 @@ class TeachForm(Form):
         source = typed.get("source", "")
         if not named:
             self.close_form()
-            self.app.say("No word was taught.")
+            self.program.messages.say("No word was taught.")
             return
         absent = [words for _, words in named if words.casefold() not in self._title.casefold()]
         if absent:
@@ -127,9 +126,9 @@ class TeachForm(Form):
 
         def done(_: str) -> None:
             self.close_form()
-            self.app.work("Reading open lots anew", lambda desk: settle(desk, TITLES), stoppable=True)
+            self.program.follow_ups.settle(TITLES, "Reading open lots anew")
 
-        self.app.work("Teaching", job, done)
+        self.program.work.write("Teaching", job, done)
 
 
 def _values(read: Reading) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Any, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -17,13 +17,12 @@ from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells, cut, fitting, wrap
 from watchlist.page.rows import head_line
-from watchlist.screens import keys
-from watchlist.screens.frame import shape, too_small
-from watchlist.screens.paper import Paper
-from watchlist.screens.prompt import INPUT_CSS, line_input
-
-if TYPE_CHECKING:
-    from watchlist.screens.app import Screens
+from watchlist.screens import actions
+from watchlist.screens.keys import library_key
+from watchlist.screens.layout import keys_line, shape, too_small
+from watchlist.screens.parts.prompt import INPUT_CSS, line_input
+from watchlist.screens.parts.text_block import TextBlock
+from watchlist.screens.program import Program
 
 FOOT = ("Enter keep", "esc leave", "Tab next", "shift+Tab before")
 """What the keys of a form do, the weightiest first: as many are named as fit."""
@@ -31,15 +30,6 @@ LONGEST = 4000
 """Characters kept of a field; an address may be long."""
 STATUS_LINES = 4
 """Lines that a long message may take."""
-
-
-def keys_line(parts: Sequence[str], width: int) -> str:
-    """As many of these as fit whole, two blanks apart."""
-    line = ""
-    for part in parts:
-        longer = f"{line}  {part}" if line else f" {part}"
-        line = longer if cells(longer) <= width else line
-    return line
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +71,17 @@ class Form(Screen[None], inherit_bindings=False):
         + INPUT_CSS
     )
 
-    app: Screens
-
     def __init__(self, fields: Sequence[Field], *, at: str = "", about: str = "") -> None:
         super().__init__()
         self.fields, self._at = fields, at
         self._draft = (type(self).__name__, about)
         self._before = {field.name: field.value for field in fields}
         """What it stood at, or what was last kept of it."""
-        self.loaded = 0
+
+    @property
+    def program(self) -> Program:
+        """The parts of the program."""
+        return cast("Program", cast("Any", self.app).program)
 
     def intro(self, width: int) -> list[str]:
         """Lines over the fields."""
@@ -101,17 +93,17 @@ class Form(Screen[None], inherit_bindings=False):
 
     def compose(self) -> ComposeResult:
         """Head, fields, hint, text, status, foot."""
-        brush, draft = self.app.brush, self.app.drafts.get(self._draft, {})
-        yield Paper(brush, id="head")
+        brush, draft = self.program.brush, self.program.drafts.get(self._draft, {})
+        yield TextBlock(brush, id="head")
         with VerticalScroll(id="fields", can_focus=False):
             for field in self.fields:
                 with Horizontal(classes="row"):
                     yield Static(Content(field.label), markup=False, id=f"label-{field.name}")
                     yield line_input(draft.get(field.name, field.value), id=f"field-{field.name}")
-        yield Paper(brush, id="hint")
-        yield Paper(brush, id="text", more="more below: PgDn")
-        yield Paper(brush, id="status")
-        yield Paper(brush, id="foot")
+        yield TextBlock(brush, id="hint")
+        yield TextBlock(brush, id="text", more="more below: PgDn")
+        yield TextBlock(brush, id="status")
+        yield TextBlock(brush, id="foot")
 
     @property
     def stands(self) -> bool:
@@ -124,8 +116,8 @@ class Form(Screen[None], inherit_bindings=False):
             return
         self._fit()
         self._type_in(self._at or self.fields[0].name)
-        if self._draft in self.app.drafts:
-            self.app.say("What you typed here before is back; ctrl+u empties a line.")
+        if self._draft in self.program.drafts:
+            self.program.messages.say("What you typed here before is back; ctrl+u empties a line.")
 
     def on_resize(self, event: events.Resize) -> None:
         """Head, labels, hint, message and foot anew for another window."""
@@ -138,10 +130,10 @@ class Form(Screen[None], inherit_bindings=False):
         for name in ("none", "short"):
             self.set_class(shape(width, height) == name, f"-{name}")
         if self.has_class("-none"):
-            self.query_one("#head", Paper).show(too_small(width, height))
+            self.query_one("#head", TextBlock).show(too_small(width, height))
             return
-        self.query_one("#head", Paper).say(head_line([self.TITLE, *self.intro(width)], width), "ink!")
-        self.query_one("#foot", Paper).say(keys_line(FOOT, width), "quiet")
+        self.query_one("#head", TextBlock).say(head_line([self.TITLE, *self.intro(width)], width), "ink!")
+        self.query_one("#foot", TextBlock).say(keys_line(FOOT, width), "quiet")
         wide = self._label_width(width)
         for field in self.fields:
             label = self.query_one(f"#label-{field.name}", Static)
@@ -176,7 +168,7 @@ class Form(Screen[None], inherit_bindings=False):
         width = self.app.size.width
         whole = cells(field.label) < self._label_width(width)
         hint = field.hint if whole else ": ".join(filter(None, (field.label, field.hint)))
-        self.query_one("#hint", Paper).say(cut(hint, width), "quiet")
+        self.query_one("#hint", TextBlock).say(cut(hint, width), "quiet")
 
     def _place(self) -> int | None:
         id = self.focused.id if self.focused else None
@@ -189,13 +181,13 @@ class Form(Screen[None], inherit_bindings=False):
         if event.key in ("tab", "down", "shift+tab", "up"):
             self._step(1 if event.key in ("tab", "down") else -1)
         elif event.key in ("pagedown", "pageup"):
-            text = self.query_one("#text", Paper)
+            text = self.query_one("#text", TextBlock)
             text.scroll_lines(max(text.size.height - 1, 1) * (1 if event.key == "pagedown" else -1))
         elif event.key == "escape":
-            if not self.app.stop_work():
+            if not self.program.work.stop():
                 self.leave_form()
         elif (id := self._always(event.key)) is not None:
-            (self.app.draw_again if id == "redraw" else self.app.action_suspend_process)()
+            (self.program.windows.draw_again if id == "redraw" else self.program.windows.back_to_shell)()
         else:
             return
         event.stop()
@@ -203,8 +195,8 @@ class Form(Screen[None], inherit_bindings=False):
 
     def _always(self, key: str) -> str | None:
         """The action of a key that works while one types."""
-        own = self.app.keys
-        return next((id for id in keys.ALWAYS if key in map(keys.library_key, own.of(keys.by_id(id)))), None)
+        own = self.program.keys
+        return next((id for id in actions.ALWAYS if key in map(library_key, own.of(actions.by_id(id)))), None)
 
     def _step(self, by: int) -> None:
         number = self._place()
@@ -215,11 +207,11 @@ class Form(Screen[None], inherit_bindings=False):
         """Keep."""
         if not self.stands:
             return
-        self.app.hush()
+        self.program.messages.hush()
         try:
             self.keep(self._typed())
         except PLAIN as error:
-            self.app.say(str(error), trouble=True)
+            self.program.messages.say(str(error))
 
     def _typed(self) -> dict[str, str]:
         lines = {field.name: self.query_one(f"#field-{field.name}", Input) for field in self.fields}
@@ -228,30 +220,30 @@ class Form(Screen[None], inherit_bindings=False):
     def taken(self, typed: Mapping[str, str]) -> None:
         """What was typed is kept: there is no draft of it any more."""
         self._before = dict(typed)
-        self.app.drafts.pop(self._draft, None)
+        self.program.drafts.pop(self._draft, None)
 
     def leave_form(self) -> None:
         """Esc: what was typed waits until the same form is opened again."""
         changed = {name: text for name, text in self._typed().items() if text != clean(self._before[name], LONGEST)}
         self.close_form()
         if changed:
-            self.app.drafts[self._draft] = changed
-            self.app.say("Not kept; what you typed is back when you open this form again.")
+            self.program.drafts[self._draft] = changed
+            self.program.messages.say("Not kept; what you typed is back when you open this form again.")
 
     def close_form(self, *_: object) -> None:
         """Back to where one came from; no draft stays behind."""
-        self.app.drafts.pop(self._draft, None)
+        self.program.drafts.pop(self._draft, None)
         if self.is_current:
-            self.app.pop_screen()
+            self.program.windows.close()
 
     def redraw_status(self) -> None:
         """The last message, whole where the window has room for it; the fields give way."""
         if not self.stands:
             return
         width, height = self.app.size
-        text = self.app.status()
+        text = self.program.windows.status()
         lines = fitting(text, max(width, 1), max(min(STATUS_LINES, height - 3), 1)) if text else []
-        status = self.query_one("#status", Paper)
+        status = self.query_one("#status", TextBlock)
         self.set_class(bool(text) or not self.has_class("-short"), "-said")
         status.styles.height = max(len(lines), 1)
         status.show([[("ink", line)] for line in lines])
@@ -260,7 +252,7 @@ class Form(Screen[None], inherit_bindings=False):
 
     def _share(self, room: int) -> None:
         """Lines for the fields, and for the text below them where there is one."""
-        text = self.query_one("#text", Paper)
+        text = self.query_one("#text", TextBlock)
         most = max(room - min(len(text.lines), room // 2), 1)
         self.query_one("#fields").styles.max_height = most
         self.set_class(bool(text.lines) or len(self.fields) < room, "-told")
@@ -271,5 +263,5 @@ class Form(Screen[None], inherit_bindings=False):
             return
         width = max(self.app.size.width, 10)
         shown = [part for line in lines for part in wrap(line, width, indent="  ")]
-        self.query_one("#text", Paper).show([[("ink", part)] for part in shown], from_top=True)
+        self.query_one("#text", TextBlock).show([[("ink", part)] for part in shown], from_top=True)
         self.redraw_status()

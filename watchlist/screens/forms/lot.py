@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from watchlist.desk.lots_by_hand import add_lot
 from watchlist.page.wording import mark_words
 from watchlist.screens.forms.form import Form, fields
-from watchlist.screens.told import named
+from watchlist.screens.sentences import named
 from watchlist.shelf.store.rows import LotRow
 
 HINTS = {
@@ -37,10 +37,9 @@ class LotForm(Form):
 
         def done(row: LotRow) -> None:
             self.close_form()
-            self.app.changed()
-            if self.app.frame is not None:
-                self.app.frame.stand_on(row.lot.key)
+            self.program.changes.happened()
+            self.program.windows.stand_on(row.lot.key)
             mark = f" {mark_words(row.judgement)}." if row.judgement else ""
-            self.app.say(f"Kept: {named(row.lot.title)}.{mark}")
+            self.program.messages.say(f"Kept: {named(row.lot.title)}.{mark}")
 
-        self.app.write(f"Lot {typed.get('title', '')}", lambda desk: add_lot(desk, typed), done)
+        self.program.writer.write(f"Lot {typed.get('title', '')}", lambda desk: add_lot(desk, typed), done)

@@ -10,7 +10,6 @@ from watchlist.core.imports.kinds import KINDS
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import ImportReport, bytes_of, import_file
-from watchlist.desk.settling import settle
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
@@ -66,21 +65,23 @@ class ImportForm(Form):
         """A dry run first, then the import."""
         file, reading = OwnFile.of(typed), f"Reading {Path(typed.get('file', '')).name}"
         if self._seen != typed:
-            self.app.look_up(reading, lambda desk: file.read(desk, dry=True), lambda report: self._tell(report, typed))
+            self.program.work.look_up(
+                reading, lambda desk: file.read(desk, dry=True), lambda report: self._tell(report, typed)
+            )
             return
 
         def done(report: ImportReport) -> None:
             self.taken(typed)
             self._tell(report, typed)
             if report.taken:
-                self.app.work("Prices and marks follow", lambda desk: settle(desk, report.due), stoppable=True)
+                self.program.follow_ups.settle(report.due)
 
-        self.app.work(reading, lambda desk: file.read(desk, dry=False), done, stoppable=True)
+        self.program.work.write(reading, lambda desk: file.read(desk, dry=False), done, stoppable=True)
 
     def _tell(self, report: ImportReport, typed: Mapping[str, str]) -> None:
         self._seen = dict(typed)
         self.show_text(told(report))
-        self.app.say(
+        self.program.messages.say(
             f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if report.dry_run else ''}taken, "
             f"{len(report.set_aside)} set aside.{' Enter takes them.' if report.dry_run else ''}"
         )

@@ -10,7 +10,7 @@ from watchlist.core.typed.source import words_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.sources import put_source, restore_source, typed_source
 from watchlist.screens.forms.form import Form, fields
-from watchlist.screens.sources import try_out
+from watchlist.screens.source_trial import try_out
 
 HINTS = {
     "name": "a short word of your own",
@@ -48,10 +48,12 @@ class SourceForm(Form):
             return source
 
         def done(source: Source) -> None:
-            self.app.changed(all=True)
+            self.program.changes.happened(all=True)
             self.close_form()
-            self.app.can_take_back(f"source {source.name}", lambda desk: restore_source(desk, source.name, before))
-            self.app.say(f"{source.name}: kept. {self.app.keys.first('gather')} gathers; first it is read once:")
-            try_out(self, source)
+            take_back = self.program.writer.can_take_back
+            take_back(f"source {source.name}", lambda desk: restore_source(desk, source.name, before))
+            gather = self.program.keys.first("gather")
+            self.program.messages.say(f"{source.name}: kept. {gather} gathers; first it is read once:")
+            try_out(self.program, source)
 
-        self.app.write(f"Source {typed.get('name', '')}", job, done)
+        self.program.writer.write(f"Source {typed.get('name', '')}", job, done)

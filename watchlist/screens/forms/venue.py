@@ -6,9 +6,7 @@ from collections.abc import Mapping
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.venue import words_of
-from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
-from watchlist.desk.settling import settle
 from watchlist.desk.venues import put_venue, restore_venue
 from watchlist.screens.forms.form import Form, fields
 
@@ -47,16 +45,16 @@ class VenueForm(Form):
         """Keep it beside the screens; what follows is work of its own."""
         over = self._over
 
-        def follow(desk: Desk) -> None:
-            settle(desk, MARKET)
-
         def done(terms: Terms) -> None:
             self.close_form()
             kept = terms.venue
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
             before = self._was if kept == over else None
-            self.app.work("Prices and marks follow", follow, stoppable=True)
-            self.app.can_take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), follow)
-            self.app.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
+            self.program.follow_ups.settle(MARKET)
+            take_back = self.program.writer.can_take_back
+            take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), MARKET)
+            self.program.messages.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
 
-        self.app.write(f"Venue {typed.get('venue', '')}", lambda desk: put_venue(desk, typed, over), done, long=True)
+        self.program.writer.write(
+            f"Venue {typed.get('venue', '')}", lambda desk: put_venue(desk, typed, over), done, long=True
+        )

@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from watchlist.core.marks.record import Want
 from watchlist.core.typed.want import words_of
 from watchlist.desk.desk import Desk
-from watchlist.desk.wants import put_want, restore_want
+from watchlist.desk.wants import put_want
 from watchlist.page.wants import coin, line
 from watchlist.screens.forms.form import Form, fields
-from watchlist.screens.wants import judge_anew, marks_follow
+from watchlist.screens.want_changes import wants_changed
 
 HINTS = {
     "coin": "COUNTRY DENOMINATION YEAR-MINT, or an issue key",
@@ -44,7 +44,6 @@ class WantForm(Form):
 
         def done(want: Want) -> None:
             self.close_form()
-            judge_anew(self.app, f"{want.id}: {line(want)}.")
-            self.app.can_take_back(f"want {want.id}", lambda desk: restore_want(desk, want.id, self._was), marks_follow)
+            wants_changed(self.program, f"{want.id}: {line(want)}.", f"want {want.id}", want.id, self._was)
 
-        self.app.work("Keeping the want", job, done)
+        self.program.work.write("Keeping the want", job, done)

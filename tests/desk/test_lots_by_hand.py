@@ -1,0 +1,44 @@
+"""A lot by hand is judged and kept like any other, or refused in one sentence."""
+
+from __future__ import annotations
+
+import pytest
+
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.lots_by_hand import add_lot
+
+TITLE = "Orvany 5 tor 1893-V VF-30"
+
+
+def test_a_lot_by_hand_is_read_and_judged(desk: Desk) -> None:
+    made = add_lot(desk, {"title": TITLE, "id": "H1", "venue": "northgate sales", "price": "120"})
+    kept = desk.shelf.store.lots.get("hand:H1")
+    assert kept == made
+    assert (made.lot.venue, made.state, made.lot.first_seen) == ("Northgate Sales", "seen", desk.now)
+    assert made.judgement is not None
+    assert made.judgement.issue == "orvany-5t-1893v"
+
+
+def test_the_same_id_again_replaces_it(desk: Desk) -> None:
+    add_lot(desk, {"title": TITLE, "id": "H1", "price": "120"})
+    add_lot(desk, {"title": TITLE, "id": "H1", "price": "90"})
+    assert [line.price and str(line.price) for line in desk.shelf.store.listing.each()] == ["90 EUR"]
+
+
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        ({"title": ""}, "A lot needs a title, such as 5 tor 1893 V, VF. Nothing was kept."),
+        (
+            {"price": "abc"},
+            "The price `abc` gives no amount (no amount in the text); write it like 120 EUR. Nothing was kept.",
+        ),
+        ({"venue": "Northgat"}, "There is no venue `Northgat`; the nearest is `Northgate Sales`."),
+    ],
+)
+def test_a_word_that_cannot_be_read_keeps_nothing(desk: Desk, said: dict[str, str], why: str) -> None:
+    with pytest.raises(DeskError) as refused:
+        add_lot(desk, {"title": TITLE, "id": "H1"} | said)
+    assert str(refused.value) == why
+    assert desk.shelf.store.listing.count() == 0

@@ -1,0 +1,158 @@
+"""Every action of the screens: id, keys, name, what it does, what it needs. Footer, palette, help and docs read it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+LISTS = ("tray", "wants", "bids", "prices", "sources")
+"""Screens with a list, in the order of their numbers."""
+LOTS = ("tray", "ticket", "bids")
+"""Screens that stand on a lot."""
+ONE = ("tray", "ticket")
+"""Those on which the lot itself is looked at."""
+COINS = ("prices", "sales")
+"""Screens that stand on a coin's market."""
+ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")
+ALWAYS = ("redraw", "suspend")
+"""Actions that also work while one types, unless their keys are letters."""
+Need = Literal["", "lot", "bid", "coin", "sale", "source", "row", "something open"]
+LACKING: Mapping[Need, str] = {
+    "lot": "There is no lot here.",
+    "bid": "There is no bid here.",
+    "coin": "There is no coin here.",
+    "sale": "There is no sale here.",
+    "source": "There is no source here.",
+    "row": "There is nothing here.",
+    "something open": "",  # Esc that has nothing to stop, clear or close is no mistake
+}
+"""What is said where that is missing which an action needs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing a person can do. `id` is what `[keys]` in settings.toml names."""
+
+    id: str
+    keys: tuple[str, ...]
+    name: str
+    """One or two words for the footer and the palette."""
+    words: str
+    """What it does, for help and docs."""
+    screens: tuple[str, ...]
+    footer: int = 0
+    """Rank in the footer, 1 first; 0 is not shown there."""
+    needs: Need = ""
+    """What has to be under the highlight. Where it is missing the footer leaves the action out."""
+
+
+ACTIONS: tuple[Action, ...] = (
+    Action("down", ("j", "down"), "Down", "next row", ALL),
+    Action("up", ("k", "up"), "Up", "row before", ALL),
+    Action("page-down", ("pagedown",), "Page down", "one page on", ALL),
+    Action("page-up", ("pageup",), "Page up", "one page back", ALL),
+    Action("first", ("g", "home"), "First", "first row", ALL),
+    Action("last", ("G", "end"), "Last", "last row", ALL),
+    Action("tray", ("1",), "Tray", "lots to look at", ALL),
+    Action("wants", ("2",), "Wants", "the want-list", ALL),
+    Action("bids", ("3",), "Bids", "bids by sale day, with the budget", ALL),
+    Action("prices", ("4",), "Prices", "bands and prices realised by coin", ALL),
+    Action("sources", ("5",), "Sources", "where lots come from", ALL),
+    Action(
+        "open",
+        ("enter",),
+        "Open",
+        "open the row: Ticket, lots of a want, sales of a coin, the plots, trouble of a source",
+        (*LISTS, "sales"),
+        needs="row",
+    ),
+    Action("back", ("escape",), "Back", "stop what goes on; clear the sift; back", ALL, 1, needs="something open"),
+    Action("part", ("tab",), "Part", "next part of the screen", ALL),
+    Action("part-back", ("shift+tab",), "Part back", "part before", ALL),
+    Action("sift", ("/",), "Sift", "show only rows that match, as you type", LISTS, 2),
+    Action("next-match", ("n",), "Next match", "next row with the words last sifted for", ("tray",)),
+    Action("last-match", ("N",), "Last match", "the row before with these words", ("tray",)),
+    Action("next-lot", ("n",), "Next lot", "the next lot of the Tray", ("ticket",), 7),
+    Action("last-lot", ("N",), "Last lot", "the lot before", ("ticket",)),
+    Action("sort", ("s",), "Sort", "order by the next column", ("tray",)),
+    Action("turn", ("S",), "Turn", "turn the order round", ("tray",)),
+    Action("follow", ("f",), "Follow", "follow the lot; again: no longer", ONE, 3, needs="lot"),
+    Action("skip", ("x",), "Skip", "skip the lot; again: take it back", ONE, 4, needs="lot"),
+    Action("bid", ("b",), "Bid", "put the lot on the bid list; again: take it off", ONE, 5, needs="lot"),
+    Action(
+        "tick", ("space",), "Tick", "tick the row; f, x and b then act on all that are ticked", ("tray",), needs="lot"
+    ),
+    Action("tick-all", ("*",), "Tick all", "tick every lot of the list, 1,000 at most; again: none", ("tray",)),
+    Action("won", ("w",), "Won", "the lot was won: asks the price", LOTS, 9, needs="lot"),
+    Action("lost", ("l",), "Lost", "the lot fell to another: asks the price", LOTS, 10, needs="lot"),
+    Action("raise", ("+",), "Raise", "one increment more", ("bids",), 3, needs="bid"),
+    Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4, needs="bid"),
+    Action(
+        "amount", ("e",), "Amount", "type the amount of the bid, or of the offer", ("bids", "ticket"), 8, needs="lot"
+    ),
+    Action("placed", ("p",), "Placed", "the bid is placed; again: planned", ("bids",), 5, needs="bid"),
+    Action(
+        "outbid", ("O",), "Outbid", "someone bid more: the bid binds no money of the budget", ("bids",), needs="bid"
+    ),
+    Action("take-off", ("x",), "Take off", "take the lot off the bid list", ("bids",), 6, needs="bid"),
+    Action(
+        "set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3, needs="sale"
+    ),
+    Action("weigh", ("w",), "Weigh", "how much the sale counts, 0 to 1, with a note", ("sales",), 4, needs="sale"),
+    Action("grade-up", ("+",), "Finer", "look at the next finer grade", COINS, 7, needs="coin"),
+    Action("grade-down", ("-",), "Worn", "look at the next more worn grade", COINS, 8, needs="coin"),
+    Action("class", ("c",), "Raw or not", "raw pieces, or certified ones", COINS, 9, needs="coin"),
+    Action("undo", ("u",), "Undo", "turn back the last decision, also one of another day", ALL, 6),
+    Action("redo", ("ctrl+r",), "Redo", "restore what undo turned back", ALL),
+    Action(
+        "dismiss",
+        ("d",),
+        "Dismiss doubt",
+        "dismiss one sign of a doubt with a note, or restore it",
+        ONE,
+        8,
+        needs="lot",
+    ),
+    Action("correct", ("c",), "Correct", "mend the reading, and teach the words that misled", ONE, 11, needs="lot"),
+    Action("address", ("o",), "Address", "open the lot's address; over SSH show it", LOTS, 12, needs="lot"),
+    Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13, needs="row"),
+    Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS, needs="lot"),
+    Action("copy-questions", ("A",), "Ask", "copy the questions to the seller as plain text", ONE, 9, needs="lot"),
+    Action("gather", ("r", "f5"), "Gather", "read all sources now", LISTS, 14),
+    Action("add", ("a",), "Add", "add a row; in the Tray a lot by hand", ("tray", "wants", "sources"), 7),
+    Action("edit", ("e",), "Edit", "change the row", ("wants", "sources"), 8, needs="row"),
+    Action("drop", ("x",), "Drop", "take the row out", ("wants", "sources"), 9, needs="row"),
+    Action("try", ("t",), "Try", "read this source once and keep nothing", ("sources",), 10, needs="source"),
+    Action("map", ("m",), "Map", "say which heading holds which column", ("sources",), 11, needs="source"),
+    Action("venue", ("v",), "Venue", "the terms of the source's venue", ("sources",), 12),
+    Action("add-venue", ("V",), "Add venue", "add a venue with its terms, from a blank form", ("sources",)),
+    Action("import", ("i",), "Import", "read a file of your own, first without keeping it", LISTS),
+    Action("messages", ("L",), "Messages", "the last 200 messages", ALL),
+    Action("help", ("?", "f1"), "Help", "keys of this screen, marks and states", ALL, 15),
+    Action("palette", ("ctrl+p", ":"), "Palette", "every action by name", ALL),
+    Action("look", (), "Look", "dark or light", ALL),
+    Action("redraw", ("ctrl+l",), "Draw again", "draw the whole screen again", ALL),
+    Action("suspend", ("ctrl+z",), "Suspend", "back to the shell; fg returns", ALL),
+    Action("stop", ("ctrl+c",), "Copy or stop", "copy marked text; else stop what goes on; else say how to quit", ALL),
+    Action("quit", ("q", "ctrl+q"), "Quit", "leave; everything decided is kept", ALL, 16),
+)
+"""The order is that of help."""
+
+
+@cache
+def on(screen: str) -> tuple[Action, ...]:
+    """The actions of one screen, in the order of help."""
+    return tuple(action for action in ACTIONS if screen in action.screens)
+
+
+@cache
+def footer(screen: str) -> tuple[Action, ...]:
+    """The actions that the footer shows, in its order."""
+    return tuple(sorted((action for action in on(screen) if action.footer), key=lambda action: action.footer))
+
+
+def by_id(id: str) -> Action:
+    """The action of this id."""
+    return next(action for action in ACTIONS if action.id == id)

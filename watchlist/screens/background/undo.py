@@ -1,0 +1,67 @@
+"""Undo and redo: the last decision, also one of another day; or what was done last and is no decision."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from watchlist.screens.background.follow_ups import FollowUps
+from watchlist.screens.background.messages import Messages
+from watchlist.screens.background.writer import Reversal, Writer
+from watchlist.screens.keys import Keys
+from watchlist.screens.sentences import named
+
+if TYPE_CHECKING:
+    from watchlist.desk.desk import Desk
+    from watchlist.desk.recording import Decided
+
+
+class Undo:
+    """Turns back what was written. `shown` draws the lots of these keys anew, or everything where none are named."""
+
+    def __init__(
+        self,
+        writer: Writer,
+        follow_ups: FollowUps,
+        messages: Messages,
+        keys: Keys,
+        desk: Callable[[], Desk],
+        shown: Callable[[Sequence[str]], None],
+    ) -> None:
+        self._writer, self._follow_ups, self._messages, self._keys = writer, follow_ups, messages, keys
+        self._desk, self._shown = desk, shown
+
+    def turn(self, *, back: bool) -> None:
+        """Undo or redo."""
+        from watchlist.desk import undoing  # it judges: the first text does without
+
+        if back and self._writer.last is not None:
+            self._take_back(self._writer.last)
+            return
+
+        def job(desk: Desk) -> tuple[Decided, str]:
+            decided = (undoing.undo if back else undoing.redo)(desk)
+            row = desk.shelf.store.lots.get(decided.keys[0]) if decided.keys else None
+            return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
+
+        def done(found: tuple[Decided, str]) -> None:
+            self._turned(*found, back=back)
+
+        long = undoing.judges_anew(self._desk(), back=back)
+        self._writer.write("Undo" if back else "Redo", job, done, long=long)
+
+    def _take_back(self, last: Reversal) -> None:
+        def done(_: object) -> None:
+            self._shown(())
+            self._messages.say(f"Taken back: {last.words}.")
+            if last.due:
+                self._follow_ups.settle(last.due)
+
+        self._writer.write(f"Take back: {last.words}", last.job, done, long=True)
+
+    def _turned(self, decided: Decided, what: str, *, back: bool) -> None:
+        self._shown(decided.keys)
+        more = f" and {len(decided.keys) - 1} more" if len(decided.keys) > 1 else ""
+        other = self._keys.first("redo" if back else "undo")
+        self._messages.say(f"{'Undone' if back else 'Restored'}: {what}{more}. {other} turns that round.")
+        self._follow_ups.bands(decided.due)

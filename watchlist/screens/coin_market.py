@@ -1,0 +1,101 @@
+"""One coin's market as it is looked at: in a grade, raw or certified; its band, its plots, what the band rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.prices.truegrades import IN_USE
+from watchlist.desk import pricing
+from watchlist.desk.desk import Desk
+from watchlist.desk.pricing import PriceAnswer
+from watchlist.page import charts
+from watchlist.page import prices as words
+from watchlist.page.columns import wrap
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What the market answers for one coin."""
+
+    answer: PriceAnswer
+    lines: Sequence[words.SaleLine]
+
+    @property
+    def asked(self) -> str:
+        """`XF-40 raw`."""
+        return words.asked(self.answer.grade, raw=self.answer.raw)
+
+    @property
+    def band(self) -> str:
+        """`XF-40 raw 380 to 460, middle 420 EUR`, or that there is none."""
+        band = self.answer.band
+        span = words.span(band) if band is not None else "no band"
+        return f"{self.asked}: {span}"
+
+
+class CoinMarket:
+    """The coin that is looked at: the one whose key is given, in the grade and class that the person chose for it."""
+
+    def __init__(self, desk: Callable[[], Desk], key: Callable[[], str | None]) -> None:
+        self._desk, self._key = desk, key
+        self._wished: dict[str, tuple[int, bool]] = {}
+        self._shown: dict[str, Shown] = {}
+
+    def forget(self) -> None:
+        """Prices have changed."""
+        self._shown.clear()
+
+    def shown(self) -> Shown | None:
+        """The coin in the grade and class that are looked at."""
+        key = self._key()
+        if key is None:
+            return None
+        if key not in self._shown:
+            self._shown = {key: self._look(key)}
+        return self._shown[key]
+
+    def _look(self, key: str) -> Shown:
+        desk = self._desk()
+        grade, raw = self._wished.get(key) or pricing.usual_grade(desk.shelf.store.prices.of(key))
+        answer = pricing.price(desk, key, (grade, grade), raw=raw)
+        return Shown(answer, pricing.sale_lines(desk, answer))
+
+    def step_grade(self, by: int) -> None:
+        """Look at the next grade in use, up or down."""
+        found = self.shown()
+        if found is not None:
+            grade = found.answer.grade or IN_USE[0]
+            further = [each for each in IN_USE if (each > grade if by > 0 else each < grade)]
+            if further:
+                self._wish(further[0] if by > 0 else further[-1], raw=found.answer.raw)
+
+    def turn_class(self) -> None:
+        """Raw instead of certified, and back."""
+        found = self.shown()
+        if found is not None:
+            self._wish(found.answer.grade or IN_USE[0], raw=not found.answer.raw)
+
+    def _wish(self, grade: int, *, raw: bool) -> None:
+        key = self._key()
+        if key is not None:
+            self._wished[key] = grade, raw
+            self._shown.clear()
+
+    def lines(self, found: Shown, width: int) -> list[str]:
+        """The band, both plots and the account, each with its sentence."""
+        desk, answer = self._desk(), found.answer
+        if not answer.curve:
+            why = answer.basis_note or "too little is known of this issue and its series"
+            return wrap(f"No band: {why}.", width)
+        counted = [line for line in found.lines if not line.aside]
+        steps = words.rungs(answer.curve, counted, around=answer.grade)
+        drawn, today = desk.settings.plots != "words", desk.local_today()
+        lines = [f"As {found.asked}:"]
+        if answer.band is not None:
+            lines = wrap(f"{lines[0]} {band_sentence(answer.band, answer.grade, answer.grade, today)}", width)
+        lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
+        lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width) if drawn else []
+        lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, drawn=drawn)]
+        return [*lines, "", *pricing.account(desk, answer, width)]

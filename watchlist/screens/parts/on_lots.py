@@ -1,0 +1,42 @@
+"""All that can be done to a lot, made of its parts; loaded with the first of them that a person does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from watchlist.desk.desk import Desk
+from watchlist.screens.parts.copying import Copying
+from watchlist.screens.parts.decisions import Chosen, Decisions, OnLots
+from watchlist.screens.parts.dialogue import Dialogue
+from watchlist.screens.parts.dismissals import Dismissals
+from watchlist.screens.parts.dispatch import Doing
+from watchlist.screens.program import Program
+
+
+@dataclass(frozen=True, slots=True)
+class LotActions:
+    """The parts that act on a lot."""
+
+    decisions: Decisions
+    doing: Doing
+    """All of them, by the ids of the actions."""
+
+
+def lot_actions(
+    program: Program, lots: OnLots, dialogue: Dialogue, ticked: Callable[[], Chosen] = lambda: ()
+) -> LotActions:
+    """The parts for a screen that stands on lots."""
+    writer, messages = program.writer, program.messages
+
+    def desk() -> Desk:
+        return program.access.desk
+
+    def correct() -> None:
+        program.windows.open("correct form", lots.current())
+
+    decisions = Decisions(lots, ticked, dialogue, writer, program.follow_ups, messages, desk)
+    copying = Copying(lots.current, program.outside, messages, desk)
+    dismissals = Dismissals(lots.current, dialogue, writer, program.changes, messages)
+    doing = {**decisions.doing(), **copying.doing(), "dismiss": dismissals.dismiss, "correct": correct}
+    return LotActions(decisions, doing)
