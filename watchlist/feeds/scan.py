@@ -69,7 +69,6 @@ class Scan:
 
     root: str
     """Name of the root element without prefix, lower case."""
-    version: str
     frame: Frame
     items: Sequence[Piece]
     refused: str = ""
@@ -97,7 +96,7 @@ class _Pass:
         self.document = document
         self.items: list[Piece] = []
         self.open: list[tuple[str, list[str]]] = []
-        self.root = self.version = ""
+        self.root = ""
         self.frame = Frame()
         self.prefix = ""
         self.depth = self.elements = 0
@@ -129,7 +128,7 @@ class _Pass:
         return self.start if self.inside else reached
 
     def found(self, refused: str, at: int, capped: bool = False) -> Scan:
-        return Scan(self.root, self.version, self.frame, self.items, refused, at, capped, self.hostile)
+        return Scan(self.root, self.frame, self.items, refused, at, capped, self.hostile)
 
     def on_doctype(self, name: str, system: str | None, public: str | None, internal: int) -> None:
         """Only a bare document type passes (RSS 0.91 has one); nothing outside is ever opened."""
@@ -148,7 +147,7 @@ class _Pass:
             return
         local = name.rpartition(":")[2].lower()
         if self.depth == 1:
-            self.on_root(name, local, attributes)
+            self.on_root(name, local)
         elif local in ITEM_NAMES and self.root in ROOTS:
             self.on_item(attributes)
             return
@@ -165,10 +164,9 @@ class _Pass:
             if len(value) > NAMESPACE_TEXT and key.startswith("xmlns"):
                 raise Stop("a namespace has too long a name")
 
-    def on_root(self, name: str, local: str, attributes: list[str]) -> None:
+    def on_root(self, name: str, local: str) -> None:
         self.root = local
         self.prefix = name.partition(":")[0].lower() + ":" if ":" in name else ""
-        self.version = dict(zip(attributes[::2], attributes[1::2], strict=True)).get("version", "")
 
     def on_item(self, attributes: list[str]) -> None:
         if len(self.items) >= ITEMS:
