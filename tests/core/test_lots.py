@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.entry import Entry
-from watchlist.core.lots.lot import fingerprint, make_lot, same_lot
+from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.piece import feedback_cell, seller_cell, weight_cell, weight_in
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
@@ -240,10 +240,7 @@ def test_quantity_key_and_fields_for_the_reading() -> None:
 def test_the_same_lot_with_another_id() -> None:
     before = offered("a", "5 Tor 1899-M, VF!", NOW)
     after = offered("b", "5 tor 1899 M VF", NOW + timedelta(days=9))
-    beside = offered("c", "5 tor 1899 M VF", NOW)
     assert fingerprint(before) == fingerprint(after)
-    assert same_lot(before, after)
-    assert not same_lot(before, beside)
     assert fingerprint(before) != fingerprint(made(seller="x")[0])
 
 

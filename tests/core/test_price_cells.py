@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.core.test_asking import NOW, lot_of
+from tests.core.test_lot_prices import NOW, lot_of
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import make_lot

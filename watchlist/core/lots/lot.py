@@ -126,15 +126,3 @@ def fingerprint(lot: Lot) -> str:
     way = "fixed" if lot.price_kind == "fixed" else "bid"
     said = "\n".join((bare_words(lot.title), bare_words(lot.seller), way))
     return hashlib.sha256(said.encode("utf-8", "replace")).hexdigest()[:32]
-
-
-def same_lot(before: Lot, after: Lot) -> bool:
-    """Whether a lot is an earlier one come back with another id: the same source and fingerprint.
-
-    Two that stood in the list at one time are two lots, as when a seller offers several pieces in the same words.
-    """
-    if before.key == after.key:
-        return True
-    if before.source != after.source or fingerprint(before) != fingerprint(after):
-        return False
-    return not (before.last_seen and after.first_seen and before.last_seen >= after.first_seen)
