@@ -120,7 +120,7 @@ class Pair:
 def repeated(package: Path) -> list[Pair]:
     """Pairs of files, or of places in one, that share a run of at least six lines alike but for names and values.
 
-    Left out: imports, docstrings, comments, fields of records and rows of tables.
+    Left out: imports, docstrings, comments, constants, fields of records and rows of tables.
     """
     shapes = {path: _shapes(path) for path in modules(package).values()}
     places: dict[tuple[str, ...], list[tuple[Path, int]]] = defaultdict(list)
@@ -191,12 +191,20 @@ def _is_docstring(node: ast.AST) -> TypeGuard[ast.Expr]:
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str)
 
 
+def _is_constant(node: ast.stmt) -> bool:
+    return isinstance(node, ast.Assign | ast.AnnAssign)
+
+
 def _left_out(tree: ast.Module) -> set[int]:
-    """Numbers of lines that say nothing of how a thing is done: imports, docstrings, fields of records."""
+    """Numbers of lines that say nothing of how a thing is done: imports, docstrings, constants, fields of records."""
     found: set[int] = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Import | ast.ImportFrom) or _is_docstring(node):
             found.update(range(node.lineno, (node.end_lineno or node.lineno) + 1))
+        elif isinstance(node, ast.Module):
+            found.update(
+                n for each in node.body if _is_constant(each) for n in range(each.lineno, (each.end_lineno or 0) + 1)
+            )
         elif isinstance(node, ast.ClassDef):
             fields = [each for each in node.body if isinstance(each, ast.AnnAssign)]
             found.update(number for each in fields for number in range(each.lineno, (each.end_lineno or 0) + 1))

@@ -79,7 +79,7 @@ def converter() -> Converter:
         lambda kind: dataclasses.is_dataclass(kind) and isinstance(kind, type), write_record
     )
     made.register_unstructure_hook_factory(
-        lambda kind: get_origin(kind) in (tuple,) and get_args(kind)[-1] is Ellipsis, write_row
+        lambda kind: str(get_origin(kind)) == str(tuple) and get_args(kind)[-1] is Ellipsis, write_row
     )
     return made
 

@@ -28,7 +28,7 @@ from tests.bench.bench_shelf import NOW, made_up
 from tests.bench.filling import filling
 from watchlist.core.decisions.review import STATES, Verb, decide
 from watchlist.core.sift.filter import Filter
-from watchlist.shelf import Shelf
+from watchlist.shelf.shelf import Shelf
 
 WIDTH, HEIGHT = 80, 24
 EARLIER = 5_000

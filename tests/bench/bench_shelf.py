@@ -28,8 +28,9 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.core.sift.filter import Filter
-from watchlist.shelf import LotRow, Shelf
-from watchlist.shelf.store import MARKS
+from watchlist.shelf.shelf import Shelf
+from watchlist.shelf.store.filters import MARKS
+from watchlist.shelf.store.rows import LotRow
 
 T = TypeVar("T")
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)

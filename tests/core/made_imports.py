@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, Table
@@ -29,7 +30,8 @@ CATALOGUE = Catalogue(
         Issue("t4", "Orvany", "5 tor", 1900, "V"),
         Issue("t5", "Orvany", "1 tor", 1899),
         Issue("t6", "Orvany", "1 tor", 1899, "", "wide date"),
-    ]
+    ],
+    TONGUES,
 )
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
+from watchlist.core.coins.varietywords import variety_words
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
@@ -29,6 +30,7 @@ from watchlist.words import load
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 
 
+TONGUES = variety_words(load("varieties"))
 SIGNS: Signs = signs_from(load("signs"))
 SPECS: tuple[Spec, ...] = specs_from(load("specs"))
 
@@ -54,7 +56,7 @@ ISSUES = (
     *(issue(year, denomination="1 tor", weight_g=5.4, type="Crown") for year in range(1890, 1896)),
     issue(1897, "V", denomination="1 tor", weight_g=5.4, type="Crown"),
 )
-CATALOGUE = Catalogue(ISSUES)
+CATALOGUE = Catalogue(ISSUES, TONGUES)
 RATES = Rates("EUR", {("GBP", "2026-11"): Decimal("0.80")})
 NORTHGATE = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20)))
 HARBOUR = Terms("Harbour Coin Market", "EUR", kind="marketplace")
@@ -106,7 +108,7 @@ class OneBand:
 
 
 def context(*wants: Want, band: Band | None = BAND, **more: Any) -> Context:
-    base = Context(CATALOGUE, WantIndex(wants), OneBand(band), RATES, SIGNS, NOW, TERMS, SPECS)
+    base = Context(CATALOGUE, WantIndex(wants, TONGUES), OneBand(band), RATES, SIGNS, NOW, TERMS, SPECS)
     return replace(base, **more)
 
 

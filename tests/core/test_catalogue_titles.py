@@ -11,6 +11,7 @@ from zlib import crc32
 
 import pytest
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue, Issue
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.record import Reading
@@ -52,11 +53,9 @@ def blocks() -> tuple[dict[str, list[Issue]], list[Case]]:
 def shelf(block: str) -> tuple[Catalogue, Reader]:
     """A catalogue as an import keeps it, and a reader that knows it, as the desk builds one."""
     plain, found = Reader(Vocabulary(load())), blocks()[0][block]
-    catalogue = Catalogue(
-        Issue(i.key, i.country, plain.canonical_denomination(i.denomination, i.country), i.year, i.mint, i.variety,
-              note=i.note)
-        for i in found
-    )  # fmt: skip
+    named = ((i, plain.canonical_denomination(i.denomination, i.country)) for i in found)
+    issues = (Issue(i.key, i.country, name, i.year, i.mint, i.variety, note=i.note) for i, name in named)
+    catalogue = Catalogue(issues, TONGUES)
     reader = Reader(Vocabulary(load(), ["QCG"], catalogued=catalogue.catalogued))
     return catalogue, reader
 

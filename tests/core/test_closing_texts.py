@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from watchlist.core.times.free_text import find_closing
-from watchlist.core.times.text import read_time
+from watchlist.core.times.text import Setting, read_time
 from watchlist.words import load
 
 DATA = Path(__file__).parent.parent / "data"
@@ -28,13 +28,13 @@ NOW = datetime.fromisoformat("2026-11-25T12:00:00Z")
 @pytest.mark.parametrize("case", CASES, ids=[case["text"] for case in CASES])
 def test_closing_texts(case: dict[str, Any]) -> None:
     now, due = datetime.fromisoformat(case["now"]), case["utc"] and datetime.fromisoformat(case["utc"])
-    read = read_time(case["text"], load("times"), now=now, zone=case["zone"], date_order=case.get("date_order"))
+    read = read_time(case["text"], Setting(load("times"), now=now, zone=case["zone"], order=case.get("date_order")))
     assert read.when == due, (case.get("why"), read.note)
     assert read.when is not None or read.note
 
 
 def test_a_weekday_that_does_not_fit_is_never_passed_over() -> None:
-    read = read_time("Fri, 28 Nov 2026 18:00 GMT", load("times"), now=NOW)
+    read = read_time("Fri, 28 Nov 2026 18:00 GMT", Setting(load("times"), now=NOW))
     assert read.when is None
     assert "weekday" in read.note
 
@@ -43,7 +43,7 @@ def test_a_weekday_that_does_not_fit_is_never_passed_over() -> None:
 @pytest.mark.parametrize("mark", [": ", " ", ":"])
 def test_labels_of_closing_times(label: str, mark: str) -> None:
     text = f"nice coin. {label}{mark}28.11.2026 18:00 and so on"
-    found = find_closing(text, load("times"), now=NOW, zone="Europe/Berlin")
+    found = find_closing(text, Setting(load("times"), now=NOW, zone="Europe/Berlin"))
     assert found is not None
     assert found.when == datetime.fromisoformat("2026-11-28T17:00:00Z"), found.note
 
@@ -58,7 +58,7 @@ def test_labels_of_closing_times(label: str, mark: str) -> None:
     ],
 )
 def test_a_span_with_its_word_behind_it(text: str) -> None:
-    found = find_closing(f"No bids yet. {text}", load("times"), now=NOW)
+    found = find_closing(f"No bids yet. {text}", Setting(load("times"), now=NOW))
     assert found is not None
     assert found.when == datetime.fromisoformat("2026-11-28T16:00:00Z"), found.note
 
@@ -73,5 +73,5 @@ def test_a_span_with_its_word_behind_it(text: str) -> None:
     ],
 )
 def test_what_is_no_closing_time(text: str) -> None:
-    found = find_closing(text, load("times"), now=NOW)
+    found = find_closing(text, Setting(load("times"), now=NOW))
     assert found is None or found.when is None

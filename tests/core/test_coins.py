@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.core.orvany import CATALOGUE, ISSUES, issue, reading
+from tests.core.orvany import CATALOGUE, ISSUES, TONGUES, issue, reading
 from tests.growth import dearer
 from watchlist.core.coins.catalogue import Catalogue, implied_issue
 from watchlist.core.coins.issue import Issue
@@ -49,7 +49,7 @@ def test_year_and_mint_not_in_a_known_series_were_never_struck() -> None:
     assert found.never_struck
     assert found.issue is None
     assert "1892-M" in found.why
-    gap = Catalogue(i for i in ISSUES if i.year != 1890)
+    gap = Catalogue((i for i in ISSUES if i.year != 1890), TONGUES)
     assert gap.match(reading(year=1890)).never_struck
 
 
@@ -74,9 +74,9 @@ def test_what_cannot_be_told_is_not_called_never_struck(said: dict[str, Any]) ->
 
 
 def test_a_small_catalogue_says_nothing_about_a_missing_mint() -> None:
-    small = Catalogue([issue(1893), issue(1894)])
+    small = Catalogue([issue(1893), issue(1894)], TONGUES)
     assert not small.match(reading(mint="M")).never_struck
-    implied = Catalogue([implied_issue("Orvany", "5 tor", year) for year in range(1888, 1898)])
+    implied = Catalogue([implied_issue("Orvany", "5 tor", year) for year in range(1888, 1898)], TONGUES)
     assert not implied.match(reading(mint="M")).never_struck
 
 
@@ -95,7 +95,7 @@ def test_an_unsure_mint_keeps_the_other_mints_possible() -> None:
 
 
 def test_marked_mints_only_and_a_silent_title_leave_several() -> None:
-    two = Catalogue([issue(1893, "M"), issue(1893, "V"), issue(1893, "S")])
+    two = Catalogue([issue(1893, "M"), issue(1893, "V"), issue(1893, "S")], TONGUES)
     found = two.match(reading())
     assert found.issue is None
     assert len(found.candidates) == 3
@@ -132,7 +132,9 @@ def test_an_unknown_coin_names_the_nearest() -> None:
 
 
 def test_a_high_denomination_is_not_taken_for_the_year() -> None:
-    assert Catalogue([issue(1893, denomination="100 lind")]).find_coin("Orvany 100 lind 1893").issue is not None
+    assert (
+        Catalogue([issue(1893, denomination="100 lind")], TONGUES).find_coin("Orvany 100 lind 1893").issue is not None
+    )
 
 
 def test_rows_of_a_file_resolve() -> None:
@@ -146,7 +148,7 @@ def test_rows_of_a_file_resolve() -> None:
 
 def test_a_written_p_is_the_unmarked_united_states_piece() -> None:
     # Trade habit: P may be written although the piece has none. The denominations are those of 31 U.S.C. 5112.
-    dimes = Catalogue(Issue(f"d{y}", "United States", "dime", y) for y in range(1890, 1900))
+    dimes = Catalogue((Issue(f"d{y}", "United States", "dime", y) for y in range(1890, 1900)), TONGUES)
     found = dimes.match(reading(country="US", denomination="dime", mint="P"))
     assert found.issue is not None
     assert dimes.match(reading(country="US", denomination="dime", mint="X")).never_struck
@@ -200,10 +202,13 @@ def test_names_find_their_issues_again() -> None:
 def test_a_match_takes_no_longer_in_a_larger_catalogue() -> None:
     few, many = (
         Catalogue(
-            issue(year, mint, denomination=f"{n} tor")
-            for n in (1, 2, 5, 10)
-            for year in range(first, 1920)
-            for mint in ("", "M", "V", "S")
+            (
+                issue(year, mint, denomination=f"{n} tor")
+                for n in (1, 2, 5, 10)
+                for year in range(first, 1920)
+                for mint in ("", "M", "V", "S")
+            ),
+            TONGUES,
         )
         for first in (1860, 1200)
     )
@@ -233,7 +238,7 @@ def test_an_overdate_is_one_variety_however_it_is_written(said: str, found: str)
         Issue("b", "Orvany", "5 tor", 1887, "", "1887/6"),
         Issue("c", "Orvany", "5 tor", 1887, "", "1887/5 wide date"),
     ]
-    assert "".join(issue.key for issue in of_variety(issues, said)) == found
+    assert "".join(issue.key for issue in of_variety(issues, said, TONGUES)) == found
 
 
 @pytest.mark.parametrize(
@@ -253,12 +258,12 @@ def test_an_overdate_is_one_variety_however_it_is_written(said: str, found: str)
 )
 def test_varieties_are_one_in_any_tongue(said: str, listed: str) -> None:
     issues = [Issue("a", "Orvany", "5 tor", 1886, "", listed), Issue("b", "Orvany", "5 tor", 1886, "", "high relief")]
-    assert [issue.key for issue in of_variety(issues, said)] == ["a"]
-    assert of_variety(issues, "narrow shield") == []
+    assert [issue.key for issue in of_variety(issues, said, TONGUES)] == ["a"]
+    assert of_variety(issues, "narrow shield", TONGUES) == []
 
 
 def test_places_of_the_notes_are_told_in_many_tongues() -> None:
     for note in ("struck at Mersa", "geprägt in Mersa", "Münzstätte Mersa", "frappée à Mersa", "acuñada en Mersa"):
-        found = Catalogue([issue(1893, "M", note=note)])
+        found = Catalogue([issue(1893, "M", note=note)], TONGUES)
         assert found.places == {"mersa": "M"}
         assert found.mints_named("5 tor 1893, Mersa") == {"M"}

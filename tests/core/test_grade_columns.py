@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tests.core.made_imports import WORDS, context, table
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.driver import take
@@ -28,7 +29,7 @@ COINS = {
     "peseta": ("Sorvina", "5 pesetas", 1870),
     "heller": ("Bregenwald", "20 heller", 1893),
 }
-CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()])
+CATALOGUE = Catalogue([Issue(key, *coin) for key, coin in COINS.items()], TONGUES)
 READER = Reader(
     Vocabulary(
         WORDS,

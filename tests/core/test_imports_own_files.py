@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.imports import Imported
 from watchlist.core.imports.context import Context
@@ -91,7 +92,7 @@ class PlainReader:
 def bring_in(files: Mapping[str, str], encoding: str) -> dict[str, Imported[Any]]:
     """All six files, in the order a person brings them: what one gives, the next uses."""
     read: dict[str, Imported[Any]] = {}
-    catalogue, rates = Catalogue(()), None
+    catalogue, rates = Catalogue((), TONGUES), None
     for kind in ("catalogue", "rates", "terms", "prices", "wants", "guide"):
         table = read_table(files[kind].encode(encoding), synonyms=load("columns"), kind=kind)
         assert table.troubles == ()
@@ -100,7 +101,7 @@ def bring_in(files: Mapping[str, str], encoding: str) -> dict[str, Imported[Any]
         read[kind] = take(KINDS[kind], table, context)
         assert read[kind].set_aside == ()
         if kind == "catalogue":
-            catalogue = Catalogue(read[kind].records)
+            catalogue = Catalogue(read[kind].records, TONGUES)
         elif kind == "rates":
             rates = Rates("EUR", {(row.currency, row.month): row.units for row in read[kind].records})
     return read

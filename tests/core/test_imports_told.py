@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, ImportRefused
@@ -18,7 +19,7 @@ from watchlist.core.reading.record import Reading
 from watchlist.feeds.table import read_table
 from watchlist.words import load
 
-CATALOGUE = Catalogue([Issue("O1", "Orvany", "5 tor", 1893, "V"), Issue("O2", "Orvany", "5 tor", 1894, "V")])
+CATALOGUE = Catalogue([Issue("O1", "Orvany", "5 tor", 1893, "V"), Issue("O2", "Orvany", "5 tor", 1894, "V")], TONGUES)
 
 
 class Reader:
@@ -100,7 +101,7 @@ def test_a_catalogue_without_keys_is_refused_whole() -> None:
 def test_a_slip_of_a_country_shows_beside_a_catalogue() -> None:
     body = "sale date;country;denomination;year;mint;grade;hammer;currency\n2025-01-02;Orvnay;5 tor;1893;V;45;40;EUR\n"
     assert any("Orvnay 5 tor 1893-V" in note for note in imported("prices", body).notes)
-    assert not any("Orvnay" in note for note in imported("prices", body, Catalogue(())).notes)
+    assert not any("Orvnay" in note for note in imported("prices", body, Catalogue((), TONGUES)).notes)
 
 
 def test_low_and_high_of_a_want_share_the_currency_of_its_ceiling() -> None:

@@ -14,7 +14,7 @@ from decimal import Decimal
 from functools import cache
 from math import exp
 
-from tests.core.orvany import NOW, RATES, SIGNS, lot
+from tests.core.orvany import NOW, RATES, SIGNS, TONGUES, lot
 from tests.market import made
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.fees.terms import Terms
@@ -66,7 +66,9 @@ def judged() -> tuple[Told, ...]:
     fitted = fit(issues, market.sales, [], Measure(made.TODAY, "all-in", "EUR", 5.0))
     saved = SavedMarket(MarketState(fitted.header, fitted.rows.get))
     harbour = Terms("Harbour Coin Market", "EUR", kind="marketplace")
-    context = Context(Catalogue(issues), WantIndex([]), saved, RATES, SIGNS, NOW, {harbour.venue: harbour})
+    context = Context(
+        Catalogue(issues, TONGUES), WantIndex([], TONGUES), saved, RATES, SIGNS, NOW, {harbour.venue: harbour}
+    )
     told: list[Told] = []
     for number in range(LOTS):
         fake = chance.random() < FAKES

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from tests.core.orvany import CATALOGUE, ISSUES, context, issue, lot, reading, want
+from tests.core.orvany import CATALOGUE, ISSUES, TONGUES, context, issue, lot, reading, want
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.marks.mark import judge
 from watchlist.core.marks.strikes import STRIKES, set_apart, strikes_in
@@ -28,13 +28,13 @@ def test_a_small_variety_stays_the_plain_issue(variety: str) -> None:
 @pytest.mark.parametrize("listed", ["restrike", "Nachprägung", "official restrike", "refrappe"])
 def test_a_strike_that_the_catalogue_lists_is_its_own_issue(listed: str) -> None:
     own = replace(issue(1893, "", "restrike"), key="again", variety=listed)
-    found = judge(lot(), reading(variety="restrike"), context(catalogue=Catalogue((*ISSUES, own))))
+    found = judge(lot(), reading(variety="restrike"), context(catalogue=Catalogue((*ISSUES, own), TONGUES)))
     assert (found.mark, found.issue) == ("bargain", "again")
 
 
 def test_several_listed_strikes_leave_the_issue_open() -> None:
     own = [issue(1893, "", f"restrike {year}") for year in (1905, 1965)]
-    found = judge(lot(), reading(variety="restrike"), context(catalogue=Catalogue((*ISSUES, *own))))
+    found = judge(lot(), reading(variety="restrike"), context(catalogue=Catalogue((*ISSUES, *own), TONGUES)))
     assert (found.mark, found.issue) == ("unclear", None)
     assert set(found.candidates) == {issue.key for issue in own}
 
@@ -57,10 +57,10 @@ def test_a_thing_that_is_no_coin_is_never_the_coin(kind: str) -> None:
 def test_a_token_that_the_catalogue_lists_is_found() -> None:
     own = replace(issue(1893, type="Bank token"), key="token")
     said = reading(kind="token", variety="token")
-    assert set_apart(said, CATALOGUE.match(said), Catalogue((own,))).issue == own
+    assert set_apart(said, CATALOGUE.match(said), Catalogue((own,), TONGUES)).issue == own
 
 
 def test_strikes_are_words_and_not_parts_of_words() -> None:
-    assert strikes_in("patterned, trials, restriking") == frozenset()
-    assert strikes_in("wrong planchet (10c)") == {"wrong planchet"}
-    assert strikes_in("essai, proof") == {"pattern"}
+    assert strikes_in("patterned, trials, restriking", TONGUES) == frozenset()
+    assert strikes_in("wrong planchet (10c)", TONGUES) == {"wrong planchet"}
+    assert strikes_in("essai, proof", TONGUES) == {"pattern"}

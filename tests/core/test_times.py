@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 from tests.growth import IN_STEP, growth
 from watchlist.core.times.free_text import find_closing
-from watchlist.core.times.text import learn_date_order, read_time
+from watchlist.core.times.text import Setting, learn_date_order, read_time
 from watchlist.words import load
 
 HERE = Path(__file__).parent
@@ -34,7 +34,9 @@ def utc(text: str) -> datetime:
 
 @pytest.mark.parametrize("case", CASES, ids=[case["expr"] for case in CASES])
 def test_ends_at(case: dict[str, Any]) -> None:
-    read = read_time(case["expr"], WORDS, now=utc(case["now"]), zone=case["feed_tz"], date_order=case.get("date_order"))
+    read = read_time(
+        case["expr"], Setting(WORDS, now=utc(case["now"]), zone=case["feed_tz"], order=case.get("date_order"))
+    )
     assert read.when == utc(case["expect_utc"]), read.note
     assert read.ambiguous == case["ambiguous"], read.note
     assert read.when is not None or read.note
@@ -89,21 +91,21 @@ def test_there_are_40_cases() -> None:
     ],
 )
 def test_other_times(text: str, zone: str, expected: Any) -> None:
-    read = read_time(text, WORDS, now=NOW, zone=zone)
+    read = read_time(text, Setting(WORDS, now=NOW, zone=zone))
     assert read.when == utc(expected), read.note
     assert read.when is not None or (read.note and read.ambiguous)
 
 
 def test_said_to_have_ended() -> None:
-    assert read_time("Auction ended", WORDS, now=NOW).ended
-    read = read_time("Beendet 28.02.2026 20:00", WORDS, now=NOW)
+    assert read_time("Auction ended", Setting(WORDS, now=NOW)).ended
+    read = read_time("Beendet 28.02.2026 20:00", Setting(WORDS, now=NOW))
     assert read.ended
     assert read.when == datetime(2026, 2, 28, 20, tzinfo=UTC)
-    assert read_time("ended 2 days ago", WORDS, now=NOW).when is None
+    assert read_time("ended 2 days ago", Setting(WORDS, now=NOW)).when is None
 
 
 def test_a_date_alone_by_setting_is_the_end_of_the_day() -> None:
-    read = read_time("Ending 20 March 2026", WORDS, now=NOW, zone="Europe/London", day_end=True)
+    read = read_time("Ending 20 March 2026", Setting(WORDS, now=NOW, zone="Europe/London", day_end=True))
     assert (read.when, read.ambiguous) == (datetime(2026, 3, 20, 23, 59, 59, tzinfo=UTC), True)
 
 
@@ -121,13 +123,13 @@ def test_a_date_alone_by_setting_is_the_end_of_the_day() -> None:
     ],
 )
 def test_closing_in_free_text(text: str, expected: Any) -> None:
-    found = find_closing(text, WORDS, now=NOW)
+    found = find_closing(text, Setting(WORDS, now=NOW))
     assert found is not None
     assert found.when == utc(expected), found.note
 
 
 def test_no_closing_in_plain_talk() -> None:
-    assert find_closing("Worn at the end, struck 14 March 1910 at noon", WORDS, now=NOW) is None
+    assert find_closing("Worn at the end, struck 14 March 1910 at noon", Setting(WORDS, now=NOW)) is None
 
 
 def test_learning_the_order_of_day_and_month() -> None:
@@ -150,20 +152,20 @@ scraps = st.lists(
 @settings(max_examples=150, deadline=None)
 @given(scraps | st.text(max_size=60), zones, st.sampled_from([None, "dmy", "mdy"]), st.booleans())
 def test_time_text_never_raises(text: str, zone: str, order: str, day_end: Any) -> None:
-    read = read_time(text, WORDS, now=NOW, zone=zone, date_order=order, day_end=day_end)
+    read = read_time(text, Setting(WORDS, now=NOW, zone=zone, order=order, day_end=day_end))
     assert (read.when is None) <= (read.note != "" and read.ambiguous)
     assert read.when is None or read.when.utcoffset() == timedelta(0)
-    find_closing(f"Ends {text}", WORDS, now=NOW, zone=zone)
+    find_closing(f"Ends {text}", Setting(WORDS, now=NOW, zone=zone))
 
 
 @settings(max_examples=150, deadline=None)
 @given(st.sampled_from([case["expr"] for case in CASES]), st.integers(0, 30), st.integers(0, 4), st.text(max_size=3))
 def test_a_damaged_time_never_raises(text: str, at: int, cut: int, put: str) -> None:
-    read_time(text[:at] + put + text[at + cut :], WORDS, now=NOW, zone="Europe/Berlin")
+    read_time(text[:at] + put + text[at + cut :], Setting(WORDS, now=NOW, zone="Europe/Berlin"))
 
 
 def _closing(piece: str, times: int) -> object:
-    return find_closing(piece * times, WORDS, now=NOW)
+    return find_closing(piece * times, Setting(WORDS, now=NOW))
 
 
 def test_a_hostile_description_takes_time_in_step_with_its_length() -> None:
@@ -177,7 +179,7 @@ def test_local_times_agree_with_the_zone_database(local: datetime, name: str) ->
     local = local.replace(second=0, microsecond=0)
     tz = ZoneInfo(name)
     for text in (f"{local:%d.%m.%Y %H:%M}", f"{local:%Y-%m-%d %H:%M}", f"{local:%B %d, %Y %I:%M %p}"):
-        when = read_time(text, WORDS, now=NOW, zone=name).when
+        when = read_time(text, Setting(WORDS, now=NOW, zone=name)).when
         both = {local.replace(tzinfo=tz, fold=fold).astimezone(UTC) for fold in (0, 1)}
         assert ({when} == both) if len(both) == 1 else when is None
 
@@ -201,7 +203,7 @@ def test_local_times_agree_with_the_zone_database(local: datetime, name: str) ->
     ],
 )
 def test_an_offset_that_no_clock_has_is_unknown(text: str) -> None:
-    read = read_time(text, WORDS, now=datetime(2026, 11, 25, tzinfo=UTC))
+    read = read_time(text, Setting(WORDS, now=datetime(2026, 11, 25, tzinfo=UTC)))
     assert read.when is None
     assert read.note
 
@@ -218,6 +220,6 @@ def test_an_offset_that_no_clock_has_is_unknown(text: str) -> None:
     ],
 )
 def test_the_furthest_offsets_of_the_world(text: str, hour: int) -> None:
-    read = read_time(text, WORDS, now=datetime(2026, 11, 25, tzinfo=UTC))
+    read = read_time(text, Setting(WORDS, now=datetime(2026, 11, 25, tzinfo=UTC)))
     assert read.when is not None
     assert read.when.hour == hour

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue, Issue
 from watchlist.core.coins.eras import ERAS, told_era
 from watchlist.core.coins.mintnotes import places
@@ -24,20 +25,20 @@ NO = ("no", "without", "ohne", "sans", "senza", "sin", "zonder", "utan", "uden",
 @given(st.text(max_size=80), st.text(max_size=30))
 @settings(max_examples=100, deadline=None)
 def test_never_raises(title: str, variety: str) -> None:
-    said = told(title, [*ISSUES, issue("any", variety=variety)])
+    said = told(title, [*ISSUES, issue("any", variety=variety)], TONGUES)
     assert not {each.key for each in said.named} & {each.key for each in said.denied}
 
 
 @given(st.sampled_from(NO))
 def test_a_denied_variety_is_never_named(word: str) -> None:
-    said = told(f"5 tor 1893 {word} dot VF", ISSUES)
+    said = told(f"5 tor 1893 {word} dot VF", ISSUES, TONGUES)
     assert [each.key for each in said.named] == ["no dot"]
     assert "dot" in [each.key for each in said.denied]
 
 
 def test_what_one_denies_the_other_is_not() -> None:
-    assert [each.key for each in of_variety(ISSUES, "ohne Punkt")] == ["no dot"]
-    assert [each.key for each in of_variety(ISSUES, "with dot")] == ["dot"]
+    assert [each.key for each in of_variety(ISSUES, "ohne Punkt", TONGUES)] == ["no dot"]
+    assert [each.key for each in of_variety(ISSUES, "with dot", TONGUES)] == ["dot"]
 
 
 @pytest.mark.parametrize(
@@ -57,7 +58,7 @@ def test_what_one_denies_the_other_is_not() -> None:
     ],
 )
 def test_notes_name_mints(note: str, mint: str, found: set[str]) -> None:
-    assert places(note, mint) == found
+    assert places(note, mint, TONGUES.notes) == found
 
 
 @pytest.mark.parametrize(
@@ -82,7 +83,9 @@ def test_eras_against_published_dates() -> None:
 
 
 def test_typed_coins_by_either_year() -> None:
-    catalogue = Catalogue([issue("a", 1292, note="AH dated"), issue("b", 1293, note="AH dated"), issue("c", 1890)])
+    catalogue = Catalogue(
+        [issue("a", 1292, note="AH dated"), issue("b", 1293, note="AH dated"), issue("c", 1890)], TONGUES
+    )
     for text, key in (("AH 1293", "b"), ("1293", "b"), ("1876", "b"), ("1875", "a"), ("1890", "c")):
         found = catalogue.find_coin(f"Orvany 5 tor {text}").issue
         assert found is not None, text
@@ -92,7 +95,7 @@ def test_typed_coins_by_either_year() -> None:
 
 
 def test_a_typed_coin_that_denies_a_variety() -> None:
-    catalogue = Catalogue([issue("p", 1894), issue("w", 1894, variety="with plume")])
+    catalogue = Catalogue([issue("p", 1894), issue("w", 1894, variety="with plume")], TONGUES)
     found = catalogue.find_coin("Orvany 5 tor 1894 without plume").issue
     assert found is not None
     assert found.key == "p"

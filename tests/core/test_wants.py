@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from tests.core.orvany import CATALOGUE, issue, reading, want
+from tests.core.orvany import CATALOGUE, TONGUES, issue, reading, want
 from tests.growth import dearer
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.marks.record import Want
@@ -13,7 +13,7 @@ from watchlist.core.marks.wants import WantIndex, answer
 
 def answered(wants: list[Want], **said: Any) -> tuple[list[str], dict[str, str]]:
     title = reading(**said)
-    found, near = answer(title, CATALOGUE.match(title), WantIndex(wants))
+    found, near = answer(title, CATALOGUE.match(title), WantIndex(wants, TONGUES))
     return [w.id for w in found], {n.want: n.why for n in near}
 
 
@@ -57,27 +57,27 @@ def test_too_many_faults_are_no_near_miss() -> None:
 
 
 def test_an_open_issue_names_the_want_it_may_answer() -> None:
-    two = Catalogue([issue(1893, "M"), issue(1893, "V")])
+    two = Catalogue([issue(1893, "M"), issue(1893, "V")], TONGUES)
     title = reading()
-    found, near = answer(title, two.match(title), WantIndex([want(mint="V"), want("w2", mint="S")]))
+    found, near = answer(title, two.match(title), WantIndex([want(mint="V"), want("w2", mint="S")], TONGUES))
     assert found == ()
     assert [n.want for n in near] == ["w1"]
     assert "may be Orvany 5 tor 1893-V" in near[0].why
 
 
 def test_the_country_of_a_want_may_be_left_out() -> None:
-    index = WantIndex([Want("w1", "", "5 tor", 1893), Want("w2", "Belmark", "5 tor", 1893)])
+    index = WantIndex([Want("w1", "", "5 tor", 1893), Want("w2", "Belmark", "5 tor", 1893)], TONGUES)
     title = reading()
     assert [w.id for w in answer(title, CATALOGUE.match(title), index)[0]] == ["w1"]
 
 
 def test_a_lot_meets_only_the_wants_of_its_year() -> None:
-    many = Catalogue(issue(year, mint) for year in range(1000, 1900) for mint in ("", "M", "V"))
+    many = Catalogue((issue(year, mint) for year in range(1000, 1900) for mint in ("", "M", "V")), TONGUES)
     titles = [(title, many.match(title)) for title in (reading(year=1800 + n % 100) for n in range(200))]
 
     def meet(wants: WantIndex) -> list[object]:
         return [answer(title, match, wants) for title, match in titles]
 
-    few = WantIndex(want(f"w{n}", 1800 + n % 100, mint=("", "M", "V")[n % 3]) for n in range(200))
-    more = WantIndex(want(f"w{n}", 1000 + n % 900, mint=("", "M", "V")[n % 3]) for n in range(1800))
+    few = WantIndex((want(f"w{n}", 1800 + n % 100, mint=("", "M", "V")[n % 3]) for n in range(200)), TONGUES)
+    more = WantIndex((want(f"w{n}", 1000 + n % 900, mint=("", "M", "V")[n % 3]) for n in range(1800)), TONGUES)
     assert dearer(lambda: meet(more), lambda: meet(few)) < 3  # nine times as many wants

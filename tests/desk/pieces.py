@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import Premium, Terms
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
@@ -27,8 +28,9 @@ from watchlist.shelf.disk import RealDisk
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
-from watchlist.shelf.store import LotRow, Store
+from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.rows import LotRow
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 COIN = Issue("orvany-5t-1893v", "Orvany", "5 tor", 1893, "V")

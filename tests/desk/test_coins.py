@@ -12,7 +12,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.record import Want
 from watchlist.desk.coins import priced
 from watchlist.desk.desk import Desk
-from watchlist.shelf import Shelf
+from watchlist.shelf.shelf import Shelf
 
 ISSUES = (
     Issue("a", "Orvany", "5 tor", 1893),

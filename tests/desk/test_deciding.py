@@ -16,8 +16,9 @@ from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.gather_times import gather_begins
-from watchlist.desk.recording import LotRow, lot_of
+from watchlist.desk.recording import lot_of
 from watchlist.desk.results import result
+from watchlist.shelf.store.rows import LotRow
 
 
 def states(desk: Desk, *ids: str) -> list[str]:

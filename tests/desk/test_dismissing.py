@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.desk.pieces import come, lot, row
@@ -10,10 +12,10 @@ from watchlist.desk import judging, undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.dismissing import dismiss, signs_of
 from watchlist.desk.errors import DeskError
-from watchlist.desk.recording import LotRow
 from watchlist.desk.settling import outstanding, settle
+from watchlist.shelf.store.rows import LotRow
 
-CERT = {"cert_number": "1234567", "service": "QCG"}
+CERT: dict[str, Any] = {"cert_number": "1234567", "service": "QCG"}
 
 
 @pytest.fixture

@@ -11,8 +11,7 @@ import pytest
 from tests.desk.pieces import NOW
 from watchlist.desk.fetching import Fetching
 from watchlist.feeds import gather as network
-from watchlist.feeds.answers import Fetched
-from watchlist.feeds.gather import Ask
+from watchlist.feeds.answers import Ask, Fetched
 
 
 def asks(path: Path, *names: str) -> list[Ask]:

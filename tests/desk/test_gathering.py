@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -149,7 +150,7 @@ def test_lots_end_however_the_gather_ends(desk: Desk, files: Path) -> None:
 
 def test_lots_that_newcomers_touch_are_judged_anew(desk: Desk, files: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     list(gather(desk))
-    cert = {"cert_number": "1234567", "service": "QCG"}
+    cert: dict[str, Any] = {"cert_number": "1234567", "service": "QCG"}
     (files / "east.csv").write_bytes(feed(row("1", **cert), row("2")))
     list(gather(desk))
     (files / "west.csv").write_bytes(feed(row("1"), row("7", "Orvany 1 tor 1889 XF-40", **cert)))

@@ -14,7 +14,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import import_file
-from watchlist.shelf import Shelf
+from watchlist.shelf.shelf import Shelf
 
 HEAD = b"sale_date,denomination,year,mint,country,grade,hammer,currency\n"
 ROW = b"2025-03-12,5 tor,1893,V,Orvany,VF,%d.00,EUR\n"
@@ -140,7 +140,7 @@ def test_ctrl_c_while_it_is_kept_leaves_nothing_of_it(desk: Desk, monkeypatch: p
         keep(desk, prices)
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(importing.KEEPING, "prices", stopped)  # type: ignore[arg-type]
+    monkeypatch.setitem(importing.KEEPING, "prices", stopped)
     with pytest.raises(KeyboardInterrupt):
         import_file(desk, "prices", rows(20), "sales.csv")
     assert (desk.shelf.store.prices.count(), desk.shelf.store.catalogue.issues()) == (0, [])

@@ -39,7 +39,7 @@ def keys(rows: Any) -> list[str]:
 
 
 def test_a_morning_tells_what_is_new_cheap_doubtful_and_closing(fitted: Desk) -> None:
-    cert = {"cert_number": "1234567", "service": "QCG"}
+    cert: dict[str, Any] = {"cert_number": "1234567", "service": "QCG"}
     come(
         fitted,
         row("1", price="150", hours=8),

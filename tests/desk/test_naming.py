@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.desk.pieces import COIN, NORTH, come, row
@@ -82,7 +84,7 @@ def test_lots_are_listed_as_they_are_sifted(desk: Desk) -> None:
 def test_where_a_number_was_seen_before(desk: Desk) -> None:
     from tests.desk.pieces import sale
 
-    cert = {"cert_number": "1234567", "service": "QCG"}
+    cert: dict[str, Any] = {"cert_number": "1234567", "service": "QCG"}
     other = sale(2, 290, cert_number="7654321", service="QCG", venue="")
     desk.shelf.store.prices.add([sale(1, **cert), other])
     come(desk, row("1", **cert), row("2", hours=1, **cert))

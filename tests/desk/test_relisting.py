@@ -11,7 +11,7 @@ from watchlist.core.lots.source import Source
 from watchlist.desk.desk import Desk
 from watchlist.desk.intake import Found, read_body, take
 from watchlist.feeds.answers import Fetched
-from watchlist.shelf import Shelf
+from watchlist.shelf.shelf import Shelf
 
 SOURCE = Source("north", "https://north.example/lots.csv")
 

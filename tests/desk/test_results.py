@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
@@ -102,7 +103,7 @@ def test_the_day_is_that_of_the_closing_unless_it_was_told_before(desk: Desk) ->
     ],
 )
 def test_what_speaks_against_a_result_is_said(
-    desk: Desk, cells: dict[str, str], own: str, price: str, won: bool, said: str
+    desk: Desk, cells: dict[str, Any], own: str, price: str, won: bool, said: str
 ) -> None:
     come(desk, row("1", **cells))
     if own:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+import watchlist
 from watchlist.desk import sample
 from watchlist.desk.errors import DeskError
 from watchlist.shelf.shelf import Shelf
@@ -35,6 +36,6 @@ def test_wants_that_were_filled_before_are_so(laid_out: Path) -> None:
 
 
 def test_an_installation_without_the_sample_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sample.watchlist, "__file__", str(tmp_path / "watchlist" / "__init__.py"))
+    monkeypatch.setattr(watchlist, "__file__", str(tmp_path / "watchlist" / "__init__.py"))
     with pytest.raises(DeskError, match="The sample files are missing from this installation"):
         sample.find_sample()

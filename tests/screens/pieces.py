@@ -15,7 +15,7 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading, Span
 from watchlist.shelf.shelf import Shelf
-from watchlist.shelf.store import LotRow
+from watchlist.shelf.store.rows import LotRow
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 BAND = Band(Decimal(380), Decimal(420), Decimal(460), "EUR", "all-in", 14, (NOW - timedelta(days=21)).date())

@@ -13,7 +13,8 @@ from pathlib import Path
 
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.record import Want
-from watchlist.shelf import Shelf, ShelfRefused
+from watchlist.shelf.errors import ShelfRefused
+from watchlist.shelf.shelf import Shelf
 
 HERE = Path(__file__).resolve()
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)

@@ -14,7 +14,7 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.disk import RealDisk
-from watchlist.shelf.store import LotRow
+from watchlist.shelf.store.rows import LotRow
 
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
 TODAY = date(2026, 6, 1)

@@ -11,8 +11,9 @@ import pytest
 
 from tests.shelf.pieces import TODAY, FailingDisk, is_a_sentence, row
 from watchlist.core.marks.record import Want
-from watchlist.shelf import Shelf, ShelfError, ShelfLocked, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.backup import backup, default_target, restore
+from watchlist.shelf.errors import ShelfError, ShelfLocked, ShelfNotEmpty, ShelfRefused, ShelfTorn
+from watchlist.shelf.shelf import Shelf
 
 
 @pytest.fixture

@@ -16,7 +16,8 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.prices.realised import GuideRow
 from watchlist.shelf.errors import ShelfError
-from watchlist.shelf.store import Purchase, Store
+from watchlist.shelf.store import Store
+from watchlist.shelf.store.purchases import Purchase
 
 
 @pytest.fixture

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.shelf.pieces import judged, row
-from watchlist.shelf.store import MARKS, Order, Place, Store
-from watchlist.shelf.store.filters import COLUMNS
+from watchlist.shelf.store import Store
+from watchlist.shelf.store.filters import COLUMNS, MARKS, Order, Place
 from watchlist.shelf.store.legs import legs
 
 ORDERS: tuple[Order, ...] = tuple(COLUMNS)

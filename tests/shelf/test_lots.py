@@ -16,8 +16,9 @@ from watchlist.core.marks.record import Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.errors import ShelfReading
-from watchlist.shelf.store import MARKS, LotLine, Order, Store, schema
-from watchlist.shelf.store.filters import COLUMNS, quoted
+from watchlist.shelf.store import Store, schema
+from watchlist.shelf.store.filters import COLUMNS, MARKS, Order, quoted
+from watchlist.shelf.store.rows import LotLine
 
 ORDERS: tuple[Order, ...] = tuple(COLUMNS)
 
@@ -200,11 +201,19 @@ ODD_WORDS = [
 ]
 
 
+def agree(store: Store, wanted: Filter) -> None:
+    """The lines are those that pass. A count may be too high where each has to be tested besides."""
+    found, every = store.listing.lines(wanted), store.listing.lines()
+    assert found == [line for line in every if wanted.test(line)]
+    counted = store.listing.count(wanted)
+    assert counted == len(found) if store.listing.road(wanted).exact else counted >= len(found)
+
+
 @pytest.mark.parametrize("word", ODD_WORDS)
 def test_any_word_may_be_asked_for(store: Store, word: str) -> None:
     store.lots.save([row(1, title="5 tor 1845-S"), row(2, title="x % _ ! *")])
     for wanted in (Filter(words=(word,)), Filter(not_words=(word,)), Filter(sellers=(word,), venues=(word,))):
-        assert store.listing.count(wanted) == len(store.listing.lines(wanted))
+        agree(store, wanted)
     assert store.listing.count(Filter(words=("1845-S",))) == 1
     assert store.listing.count(Filter(words=("%",))) == 1
 
@@ -214,7 +223,7 @@ def test_any_word_may_be_asked_for(store: Store, word: str) -> None:
 def test_no_words_raise(asked: list[str], name: str) -> None:
     shared = _shared()
     wanted = Filter(words=tuple(asked), not_words=tuple(asked), sellers=(name,), venues=(name,), issues=("x",))
-    assert shared.listing.count(wanted) == len(shared.listing.lines(wanted))
+    agree(shared, wanted)
 
 
 _KEPT: list[Store] = []

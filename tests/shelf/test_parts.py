@@ -76,15 +76,12 @@ def test_listing(db: Connection) -> None:
     listing = Listing(db)
     assert listing.count() == 2
     assert listing.count_by("source") == {"north": 1, "south": 1}
-    assert listing.names("seller") == ["anna", "ben"]
-    assert listing.names("venue") == ["Northgate Sales"]
     line = listing.line("north:1")
     assert line is not None
     assert line.title == "5 tor 1893 1"
     assert listing.line("north:9") is None
-    for wrong in (listing.count_by, listing.names):
-        with pytest.raises(ValueError, match="title"):
-            wrong("title")
+    with pytest.raises(ValueError, match="title"):
+        listing.count_by("title")
 
 
 def test_prices_and_what_stands_on_them(db: Connection) -> None:

@@ -17,9 +17,8 @@ from tests.shelf.killing import HERE, kill_loop
 from tests.shelf.pieces import NOW, TODAY, is_a_sentence, judged, row
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.record import Want
-from watchlist.shelf import (
+from watchlist.shelf.errors import (
     SettingsError,
-    Shelf,
     ShelfError,
     ShelfLocked,
     ShelfNewer,
@@ -28,6 +27,7 @@ from watchlist.shelf import (
     ShelfTorn,
 )
 from watchlist.shelf.lock import WriterLock
+from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.schema import Schema

@@ -100,8 +100,8 @@ def test_sellers_and_venues_by_their_whole_names(store: Store) -> None:
     keys = [line.key for line in store.listing.lines(Filter(sellers=("ben", "anna")))]
     assert sorted(keys) == ["north:1", "north:2"]
     assert store.listing.lines(Filter(sellers=("carl",))) == []
-    assert store.listing.names("seller") == ["anna b", "ben"]
-    assert store.listing.names("seller", 1) == ["anna b"]
+    assert store.listing.road().names("seller") == ["anna b", "ben"]
+    assert store.listing.road().names("seller", 1) == ["anna b"]
 
 
 def lose(store: Store, decisions: Sequence[Decision]) -> list[Decision]:

@@ -18,7 +18,9 @@ from watchlist.core.imports.dates import day
 from watchlist.core.marks.signs import sentences_of, signs_from
 from watchlist.core.money.text import labelled_prices, read_price
 from watchlist.core.reading.reader import Reader
-from watchlist.core.times.text import read_time
+from watchlist.core.reading.vocabulary.catalogued import Catalogued
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
+from watchlist.core.times.text import Setting, read_time
 from watchlist.feeds.table import read_table
 
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -114,7 +116,8 @@ def tables(tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Any]:
 
 @pytest.fixture(scope="module")
 def reader(tables: Mapping[str, Any]) -> Reader:
-    return Reader(tables, ["QCG"], known_denominations=["5 tor"], known_countries=["Orvany"], known_mints=["M"])
+    known = Catalogued(denominations=["5 tor"], countries=["Orvany"], mints=["M"])
+    return Reader(Vocabulary(tables, ["QCG"], catalogued=known))
 
 
 def test_its_words_are_of_its_own(tables: Mapping[str, Any]) -> None:
@@ -144,9 +147,9 @@ def test_a_price(tables: Mapping[str, Any]) -> None:
 
 def test_a_closing_time(tables: Mapping[str, Any]) -> None:
     for text in ("Schlut: drudag, 8 flor 2026, 19 kuh", "schlut 8. Flor 2026 19:00"):
-        assert read_time(text, tables["times"], now=NOW).when == datetime(2026, 5, 8, 19, tzinfo=UTC)
-    assert read_time("murgen 19:00", tables["times"], now=NOW).when == datetime(2026, 3, 2, 19, tzinfo=UTC)
-    assert read_time("blubt 3 zund", tables["times"], now=NOW).when == datetime(2026, 3, 1, 15, tzinfo=UTC)
+        assert read_time(text, Setting(tables["times"], now=NOW)).when == datetime(2026, 5, 8, 19, tzinfo=UTC)
+    assert read_time("murgen 19:00", Setting(tables["times"], now=NOW)).when == datetime(2026, 3, 2, 19, tzinfo=UTC)
+    assert read_time("blubt 3 zund", Setting(tables["times"], now=NOW)).when == datetime(2026, 3, 1, 15, tzinfo=UTC)
 
 
 def test_headings_and_cells_of_a_file(tables: Mapping[str, Any], reader: Reader) -> None:

@@ -8,7 +8,7 @@ import importlib
 import keyword
 import re
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import NoReturn, Protocol, cast
 
@@ -110,7 +110,7 @@ def shared() -> Parser:
     return made
 
 
-def acts(parser: Parser, **words: str) -> dict[str, Parser]:
+def acts(parser: Parser, words: Mapping[str, str]) -> dict[str, Parser]:
     """The acts of a verb, each with its line of help."""
     made = parser.add_subparsers(dest="act", metavar="ACT", required=True, parser_class=Parser)
     return {name: made.add_parser(name, parents=[shared()], help=each) for name, each in words.items()}

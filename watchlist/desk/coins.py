@@ -36,7 +36,7 @@ def _wanted(desk: Desk, issue: Issue) -> bool:
     return any(
         want.asking
         and (want.mint is None or want.mint.casefold() == issue.mint.casefold())
-        and (want.variety is None or bool(of_variety([issue], want.variety)))
+        and (want.variety is None or bool(of_variety([issue], want.variety, desk.catalogue.words)))
         for want in desk.wants.asking_for(issue)
     )
 

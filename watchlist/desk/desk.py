@@ -10,6 +10,7 @@ from typing import Any
 
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
@@ -59,9 +60,14 @@ class Desk:
         return words.load()
 
     @cached_property
+    def tongues(self) -> VarietyWords:
+        """What varieties and strikes are called in any language."""
+        return variety_words(words.load("varieties"))
+
+    @cached_property
     def catalogue(self) -> Catalogue:
         """All issues of the shelf, implied ones too."""
-        return Catalogue(self.shelf.store.catalogue.issues())
+        return Catalogue(self.shelf.store.catalogue.issues(), self.tongues)
 
     @cached_property
     def terms(self) -> Mapping[str, Terms]:
@@ -76,7 +82,7 @@ class Desk:
     @cached_property
     def wants(self) -> WantIndex:
         """The want-list."""
-        return WantIndex(self.shelf.notebook.wants.list())
+        return WantIndex(self.shelf.notebook.wants.list(), self.tongues)
 
     @cached_property
     def rates(self) -> Rates:

@@ -8,11 +8,9 @@ import threading
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from watchlist.feeds.answers import Ask, Fetched
-    from watchlist.feeds.failures import FetchError
+from watchlist.feeds.answers import Ask, Fetched
+from watchlist.feeds.failures import FetchError
 
 
 class Fetching:
@@ -53,7 +51,7 @@ class Fetching:
             self._came.put(None)
 
     async def _gather(self) -> None:
-        from watchlist.feeds.gather import gather_bodies
+        from watchlist.feeds.gather import gather_bodies  # the network: only those who gather load it
 
         self._loop, self._task = asyncio.get_running_loop(), asyncio.current_task()
         if self._stop.is_set():

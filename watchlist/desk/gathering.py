@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.sift.filter import Filter
@@ -21,10 +20,8 @@ from watchlist.desk.gather_times import gather_begins
 from watchlist.desk.intake import Found, SourceReport
 from watchlist.desk.rereading import remember_services
 from watchlist.desk.settling import AFTER_GATHER, outstanding, settle
-
-if TYPE_CHECKING:
-    from watchlist.feeds.answers import Ask, Fetched
-    from watchlist.feeds.failures import FetchError
+from watchlist.feeds.answers import Ask, Fetched
+from watchlist.feeds.failures import FetchError
 
 Opening = Callable[[], AbstractContextManager[Desk]]
 """Gives the desk for one step of a gather; between two steps others may write."""
@@ -202,7 +199,5 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
 
 def ask(desk: Desk, source: Source) -> Ask:
     """What to ask a source, with what is remembered of its last answer."""
-    from watchlist.feeds.answers import Ask
-
     state = desk.shelf.store.feeds.state(source.name)
     return Ask(source.name, source.address, state.get("etag", ""), state.get("last_modified", ""), source.headers)

@@ -74,7 +74,7 @@ def import_file(
     dry_run: bool = False,
 ) -> ImportReport:
     """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used."""
-    from watchlist.feeds.table import read_table
+    from watchlist.feeds.table import read_table  # only those who import load it
 
     _within_bounds(body, name)
     _is_text(body, name)

@@ -23,12 +23,12 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
 from watchlist.desk.judging import Judge
 from watchlist.desk.rereading import read_lot
+from watchlist.feeds.answers import Ask, Fetched
+from watchlist.feeds.failures import FetchError
 from watchlist.page.troubles import sentence, trouble_line
 from watchlist.shelf.store.rows import LotRow
 
 if TYPE_CHECKING:
-    from watchlist.feeds.answers import Fetched
-    from watchlist.feeds.failures import FetchError
     from watchlist.feeds.read import Read
 
 STORE_BATCH = 100
@@ -88,7 +88,7 @@ class Body:
 
 def read_body(source: Source, came: Fetched, seen: Container[str]) -> Body:
     """Read an answer; needs no shelf, so that others may write meanwhile. `seen`: entries that were read before."""
-    from watchlist.feeds.read import read_entries
+    from watchlist.feeds.read import read_entries  # only those who gather load it
 
     return Body(source, came, read_entries(source, came.body, content_type=came.content_type, seen=seen))
 
@@ -300,8 +300,7 @@ def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:
 
 def try_source(desk: Desk, source: Source) -> tuple[Read, list[Lot], list[Trouble]]:
     """Read a source once and store nothing. Raises DeskError when no body could be had."""
-    from watchlist.feeds.answers import Ask
-    from watchlist.feeds.read import read_entries
+    from watchlist.feeds.read import read_entries  # only those who gather load it
 
     ((_, came),) = Fetching([Ask(source.name, source.address, headers=source.headers)], desk.now)
     if isinstance(came, Exception):

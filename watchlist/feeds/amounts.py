@@ -7,6 +7,7 @@ from functools import cache
 
 from watchlist.core.folding import folded
 from watchlist.core.money.minor import whole_units, without_cents
+from watchlist.feeds.names import listed, local
 from watchlist.words import load
 
 VALUES = frozenset(("amount", "value"))
@@ -37,30 +38,30 @@ def _joined(own: Mapping[str, str]) -> dict[str, str]:
     made: dict[str, str] = {}
     for key, text in own.items():
         name, _, last = key.rpartition("/")
-        part = _local(last)
+        part = local(last)
         if name in amounts and part in VALUES:
             made.setdefault(name, text)
-        elif name in amounts and (part in UNIT_NAMES or part in _currencies()):
+        elif name in amounts and (part in UNIT_NAMES or part in listed("currencies")):
             made[f"{name}@{'unit' if part in UNIT_NAMES else part}"] = text
         else:
             path, _, attribute = key.partition("@")
-            made[f"{path}@unit" if _local(attribute) in UNIT_NAMES else key] = text
+            made[f"{path}@unit" if local(attribute) in UNIT_NAMES else key] = text
     return made
 
 
 def _out_of_group(key: str) -> str:
     """`auction@end` as `auction/end`: the attributes of a group are elements written short."""
     path, found, attribute = key.partition("@")
-    return f"{path}/{attribute}" if found and _local(path.rpartition("/")[2]) in load("feeds")["groups"] else key
+    return f"{path}/{attribute}" if found and local(path.rpartition("/")[2]) in listed("groups") else key
 
 
 def _amount_of(key: str) -> str:
     """The element whose amount a path ends in; empty when it is none, or when a group of elements holds it."""
     name, slash, last = key.rpartition("/")
-    if not slash or "@" in key or _local(last) not in VALUES:
+    if not slash or "@" in key or local(last) not in VALUES:
         return ""
     extension = name.startswith("_") and "/" not in name
-    return "" if extension or _local(name.rpartition("/")[2]) in load("feeds")["groups"] else name
+    return "" if extension or local(name.rpartition("/")[2]) in listed("groups") else name
 
 
 def _bare(path: str) -> str:
@@ -74,12 +75,3 @@ def _bare(path: str) -> str:
 def _hundredths() -> frozenset[str]:
     """Units that say of an amount that it is in hundredths."""
     return frozenset(("minor", "minorunits", *map(folded, load("money")["minor"])))
-
-
-@cache
-def _currencies() -> frozenset[str]:
-    return frozenset(load("feeds")["currencies"])
-
-
-def _local(name: str) -> str:
-    return name.rpartition(":")[2].lower().replace("_", "").replace("-", "").lstrip("_")

@@ -12,8 +12,8 @@ from xml.parsers import expat
 
 from watchlist.core.clean import clean
 from watchlist.feeds.markup import words_of
+from watchlist.feeds.names import listed
 from watchlist.feeds.scan import ITEM_NAMES
-from watchlist.words import load
 
 OWN_CAP = 60
 """Elements kept of one item."""
@@ -48,7 +48,7 @@ class _Own:
         self.path: list[str] = []
         self.texts: list[list[str]] = []
         self.depth = self.inside = self.skipped = 0
-        self.standard = frozenset(load("feeds")["standard"]["xml"])
+        self.standard = listed("standard", "xml")
         self.parser = parser = expat.ParserCreate("utf-8", " ")
         parser.namespace_prefixes = True
         parser.buffer_text = True

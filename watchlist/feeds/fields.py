@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from functools import cache, lru_cache
-from typing import Any, NamedTuple
+from functools import cache
+from typing import NamedTuple
 
+from watchlist.core.folding import any_of
 from watchlist.core.money.codes import known_codes
 from watchlist.feeds.amounts import plain_amounts
+from watchlist.feeds.names import bare, listed
 from watchlist.words import load
 
 END = ("end=", "/")
 DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "timestamp", "value"))
 """Parts of a closing time that is an element of elements."""
 FIGURE = re.compile(r"\d+(?:[.,]\d+)*", re.ASCII)
-CLOCK = re.compile(r"\d{1,2}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|uhr|uur|h))?", re.IGNORECASE | re.ASCII)
 
 
 def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) -> dict[str, str]:
@@ -100,46 +101,37 @@ def _place(key: str, text: str) -> tuple[str, int]:
     table = _names()
     name, rank = next((table[form] for form in _forms(key) if form in table), ("", 0))
     # A closing time of hours alone: its day stands in an element of its own.
-    return ("ends_time" if name == "ends_at" and CLOCK.fullmatch(text) else name), rank
+    return ("ends_time" if name == "ends_at" and _clock().fullmatch(text) else name), rank
 
 
 def field_of(name: str) -> str:
     """The canonical field that an element or heading of this name fills; empty for none."""
-    return _names().get(_fold(name).replace(" ", ""), ("", 0))[0]
+    return _names().get(bare(name).replace(" ", ""), ("", 0))[0]
+
+
+@cache
+def _clock() -> re.Pattern[str]:
+    """A clock time alone: its day stands in an element of its own."""
+    hours = any_of(load("columns")["cells"]["hour"])
+    return re.compile(rf"\d{{1,2}}[:.h]\d\d(?::\d\d)?(?:\s?(?:[ap]\.?m\.?|{hours}))?", re.IGNORECASE | re.ASCII)
 
 
 @cache
 def _names() -> dict[str, tuple[str, int]]:
     """Folded name to canonical field and rank."""
     elements: Mapping[str, list[str]] = load("feeds")["elements"]
-    return {_fold(name): (field, rank) for field, names in elements.items() for rank, name in enumerate(names)}
-
-
-@cache
-def _words(name: str) -> frozenset[str]:
-    words: Any = load("feeds")[name]
-    return frozenset(words)
-
-
-@lru_cache(maxsize=4096)
-def _fold(name: str) -> str:
-    return name.lower().replace("_", "").replace("-", "")
-
-
-@cache
-def _intervals() -> frozenset[str]:
-    return frozenset(map(_fold, _words("intervals")))
+    return {bare(name): (field, rank) for field, names in elements.items() for rank, name in enumerate(names)}
 
 
 def _forms(key: str) -> list[str]:
     """The names under which a path is looked for: whole, and without the groups and the extension it begins with."""
     key, _, attribute = key.partition("@")
-    parts = [_fold(part) for part in key.split("/")]
-    at = f"@{_fold(attribute)}" if attribute else ""
-    local = [part.rpartition(":")[2].lstrip("_") for part in parts]
+    parts = [bare(part) for part in key.split("/")]
+    at = f"@{bare(attribute)}" if attribute else ""
+    local = [part.rpartition(":")[2] for part in parts]
     forms = ["/".join(parts) + at, "/".join(local) + at]
     start = 1 if key.startswith("_") and len(local) > 1 else 0  # JSON Feed 1.1: `_north` holds what north adds
-    while start < len(local) - 1 and local[start] in _words("groups"):
+    while start < len(local) - 1 and local[start] in listed("groups"):
         start += 1
     if len(local) > 1 and _names().get(local[-2], ("",))[0] == "ends_at":  # `closes/date` and `closes/time`
         forms += local[-2:-1] if local[-1] in DATE_PARTS else local[-1:]
@@ -152,10 +144,10 @@ def _with_codes(own: Mapping[str, str]) -> dict[str, str]:
     """`price_eur` of 45.50 as a `price` with its currency."""
     made = dict(own)
     for key, text in own.items():
-        bare, found, code = key.rpartition("_")
-        if found and code.upper() in _codes() and field_of(bare.rpartition("/")[2]) in load("feeds")["money"]:
-            made.setdefault(bare, text)
-            made.setdefault(f"{bare}@currency", code.upper())
+        name, found, code = key.rpartition("_")
+        if found and code.upper() in _codes() and field_of(name.rpartition("/")[2]) in load("feeds")["money"]:
+            made.setdefault(name, text)
+            made.setdefault(f"{name}@currency", code.upper())
     return made
 
 
@@ -169,7 +161,7 @@ def _with_values(own: Mapping[str, str]) -> list[tuple[str, str]]:
     rows = [(key, text) for key, text in own.items() if "#" not in key]
     for key, text in own.items():
         name, _, attribute = key.partition("@")
-        if attribute and name not in own and _fold(attribute) in _words("values"):
+        if attribute and name not in own and bare(attribute) in listed("values"):
             rows.append((name, text))
     return rows
 
@@ -179,14 +171,14 @@ def _currency(own: Mapping[str, str], found: Mapping[str, _Found]) -> str:
     for field in load("feeds")["money"]:
         for key, text in own.items():
             name, _, attribute = key.partition("@")
-            if field in found and name == found[field].key and _fold(attribute) in _words("currencies"):
+            if field in found and name == found[field].key and bare(attribute) in listed("currencies"):
                 return text
     return ""
 
 
 def _end_of(key: str, text: str) -> str:
     """The end of an interval; any other text as it is."""
-    if _fold(key) not in _intervals():
+    if bare(key) not in map(bare, listed("intervals")):
         return text
     for mark in END:
         before, found, after = text.partition(mark)

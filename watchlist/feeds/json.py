@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from functools import cache
 from itertools import islice
 from typing import Any
 
@@ -21,6 +20,7 @@ from watchlist.feeds.fields import canonical
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, digest, one_by_one, stable_id
 from watchlist.feeds.markup import words_of
+from watchlist.feeds.names import listed
 from watchlist.feeds.scan import ITEMS
 from watchlist.words import load
 
@@ -38,24 +38,6 @@ LISTS = (
     "records",
     "rows",
 )
-IDS = (
-    "id",
-    "lot_id",
-    "lotId",
-    "lot",
-    "lot_no",
-    "lot_number",
-    "lotNumber",
-    "guid",
-    "sku",
-    "losnr",
-    "los",
-    "kavel",
-    "lotto",
-    "lote",
-)
-TITLES = ("title", "name", "headline", "titel", "titre", "título", "titulo", "titolo", "bezeichnung", "omschrijving")
-"""Names of the title in a plain list, the likeliest first."""
 DEPTH = 4
 Row = Mapping[str, Any]
 
@@ -128,13 +110,13 @@ def _next(text: str, at: int) -> int:
 
 def _item(row: Row, number: int) -> Item:
     raw = json.dumps(row, sort_keys=True).encode()
-    own = next(filter(None, (_text(row, name) for name in IDS)), "")
+    own = next(filter(None, (_text(row, name) for name in load("feeds")["ids"])), "")
     title = _title(row) or (_description(row)[:300] if row else f"no object {number}")
     return Item(stable_id(own, title, _text(row, "url")), digest(raw), f"entry {number}")
 
 
 def _title(row: Row) -> str:
-    return next(filter(None, (_text(row, name) for name in TITLES)), "")
+    return next(filter(None, (_text(row, name) for name in load("feeds")["titles"])), "")
 
 
 def _text(row: Row, name: str) -> str:
@@ -149,18 +131,13 @@ def _entry(source: Source, item: Item, row: Row) -> Outcome:
     title = clean(words_of(_title(row))) or clean(description.partition("\n")[0], 200)
     if not title:
         return "untitled object"
-    others = ((clean(name, 80), value) for name, value in row.items() if name not in _standard())
+    others = ((clean(name, 80), value) for name, value in row.items() if name not in listed("standard", "json"))
     own = dict(islice((pair for name, value in others for pair in _flat(name, value)), OWN_CAP))
     link = web_link(_text(row, "url") or _text(row, "external_url") or _text(row, "link"), source)
     fields = {**_standard_fields(row), **canonical(own, source.columns)}
     if published := clean(_text(row, "date_published"), 100):
         own["published"] = published
     return Entry(source.name, item.place, item.id, title, description, link, fields, own)
-
-
-@cache
-def _standard() -> frozenset[str]:
-    return frozenset(load("feeds")["standard"]["json"])
 
 
 def _description(row: Row) -> str:

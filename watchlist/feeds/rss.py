@@ -92,16 +92,19 @@ class _Reader:
             yield from zip(batch, read, strict=True)
 
     def _batch(self, batch: Sequence[int]) -> list[Outcome] | None:
-        body = b"".join(self.pieces[index].data for index in batch)
+        rows, own = self._rows(b"".join(self.pieces[index].data for index in batch))
+        if len(rows) != len(batch) or len(own) != len(batch):
+            return None
+        return [self._entry(index, row, extra) for index, row, extra in zip(batch, rows, own, strict=True)]
+
+    def _rows(self, body: bytes) -> tuple[list[Mapping[str, Any]], list[dict[str, str]]]:
+        """What feedparser and our own pass read of some items; nothing where expat refuses them."""
         document = self._wrapped(body)
         try:
             own = own_elements(document)
         except expat.ExpatError:
-            return None
-        parsed = _parse(document)
-        if len(parsed) != len(batch) or len(own) != len(batch):
-            return None
-        return [self._entry(index, row, extra) for index, row, extra in zip(batch, parsed, own, strict=True)]
+            return [], []
+        return _parse(document), own
 
     def _single(self, index: int) -> Outcome:
         """An item on its own: as it is, mended, or by feedparser's forgiving parser."""
@@ -113,13 +116,8 @@ class _Reader:
 
     def _alone(self, index: int, data: bytes) -> Outcome | None:
         """One well-formed item; of items inside it, the first counts."""
-        document = self._wrapped(data)
-        try:
-            own = own_elements(document)
-        except expat.ExpatError:
-            return None
-        parsed = _parse(document)
-        return self._entry(index, parsed[0], own[0] if own else {}) if parsed else None
+        rows, own = self._rows(data)
+        return self._entry(index, rows[0], own[0] if own else {}) if rows else None
 
     def _loose(self, index: int, data: bytes) -> Outcome:
         if len(data) <= LOOSE_BYTES and self.loose_left > 0:

@@ -34,6 +34,13 @@ COST_WORDS = {
 }
 
 
+def offered(lot: Lot, zone: str) -> str:
+    """A lot as it comes, on one line: its number, title, price and closing time, or why these are not known."""
+    price = f"{lot.price_kind or ''} {wording.money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
+    closes = f"closes {wording.local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
+    return f"{lot.id}: {lot.title}; {price}; {closes}"
+
+
 def head(lot: Lot, now: datetime, zone: str, width: int) -> list[str]:
     """Title, venue, number, closing."""
     where = ", ".join(filter(None, (lot.venue or lot.source, f"lot {lot.id}" if lot.id else "", lot.seller)))

@@ -11,8 +11,9 @@ from watchlist.core.lots.source import Source
 from watchlist.desk.intake import try_source
 from watchlist.page.columns import wrap
 from watchlist.page.lists import columns_read
+from watchlist.page.lot import offered
 from watchlist.page.troubles import trouble_line
-from watchlist.page.wording import count, local, money
+from watchlist.page.wording import count
 from watchlist.screens.looks import Paint
 from watchlist.screens.program import Program
 
@@ -45,10 +46,7 @@ def tried(name: str, lots: Sequence[Lot], troubles: Sequence[str], columns: Sequ
     text = [f"{name}: {count(len(lots), 'lot')}, {len(troubles)} with trouble."]
     text += [f"! {trouble}" for trouble in troubles[:10]]
     text += columns
-    for lot in lots[:SHOWN]:
-        price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
-        closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
-        text.append(f"{lot.id}: {lot.title}; {price}; {closes}")
+    text += [offered(lot, zone) for lot in lots[:SHOWN]]
     if len(lots) > SHOWN:
         text.append(f"and {len(lots) - SHOWN} more")
     return text

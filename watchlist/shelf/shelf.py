@@ -29,8 +29,7 @@ class Shelf:
     notebook: Notebook
     store: Store
     settings: Settings
-    _opened: ExitStack
-    """What is to be let go of, the lock last."""
+    _lock: WriterLock | None
 
     @classmethod
     def open(
@@ -57,14 +56,15 @@ class Shelf:
 
     @classmethod
     def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
-        with ExitStack() as opened:
-            if write:
-                lock = WriterLock(path / LOCK)
+        with ExitStack() as when_it_fails:
+            lock = WriterLock(path / LOCK) if write else None
+            if lock:
                 lock.take(wait)
-                opened.callback(lock.free)
-            store = opened.enter_context(closing(Store(path / STORE, write=write)))
+                when_it_fails.callback(lock.free)
+            store = when_it_fails.enter_context(closing(Store(path / STORE, write=write)))
             notebook = Notebook(path / NOTEBOOK, write=write, today=today)
-            return cls(path, write, notebook, store, read, opened.pop_all())
+            when_it_fails.pop_all()
+        return cls(path, write, notebook, store, read, lock)
 
     @property
     def notices(self) -> list[str]:
@@ -72,8 +72,10 @@ class Shelf:
         return [*self.settings.notices, *self.notebook.notices, *self.store.notices]
 
     def close(self) -> None:
-        """Close both stores and let the next writer in."""
-        self._opened.close()
+        """Let go of the store, and let the next writer in."""
+        self.store.close()
+        if self._lock:
+            self._lock.free()
 
     def __enter__(self) -> Shelf:
         return self

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.reading.reader import Reader
@@ -27,7 +28,7 @@ ISSUES = [
     Issue("O1891g", "Orvany", "50 ore", 1891, "", "große Jahreszahl"),
     Issue("O1891k", "Orvany", "50 ore", 1891, "", "kleine Jahreszahl"),
 ]
-CATALOGUE = Catalogue(ISSUES)
+CATALOGUE = Catalogue(ISSUES, TONGUES)
 
 
 def reader(*taught: Correction) -> Reader:

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
-from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
@@ -18,9 +17,9 @@ from watchlist.desk.intake import try_source
 from watchlist.desk.sources import drop_source, put_source, typed_source
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
+from watchlist.page.lot import offered
 from watchlist.page.records import told
 from watchlist.page.troubles import trouble_line
-from watchlist.page.wording import local, money
 
 FIELDS = (
     "key",
@@ -38,17 +37,18 @@ FIELDS = (
 )
 """What JSON tells of a lot that is only tried."""
 SHOWN = 20
+ACTS = {
+    "add": "a new source",
+    "test": "read it once, store nothing",
+    "list": "all sources",
+    "drop": "forget a source; its lots stay",
+}
+"""The acts, each with its line of help."""
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    made = acts(
-        parser,
-        add="a new source",
-        test="read it once, store nothing",
-        list="all sources",
-        drop="forget a source; its lots stay",
-    )
+    made = acts(parser, ACTS)
     made["add"].add_argument("name", metavar="NAME")
     made["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
@@ -122,7 +122,10 @@ def _test(args: Namespace) -> int:
         taken = {entry.place for entry in read.entries}
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
-            _show(desk, lot, as_json=bool(args.json))
+            if args.json:
+                out.record(told(lot, {name: name for name in FIELDS}))
+            else:
+                out.data(offered(lot, desk.settings.home.time_zone))
         for line in columns_read(read.columns, read.unknown_columns):
             out.talk(line)
         out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} set aside")
@@ -140,16 +143,6 @@ def _unnamed(desk: Desk, args: Namespace) -> Source:
     else:
         return naming.source(desk.sources, args.name)  # it names the nearest
     return replace(_typed(desk, args, "unnamed", args.name), name=name)
-
-
-def _show(desk: Desk, lot: Lot, *, as_json: bool) -> None:
-    if as_json:
-        out.record(told(lot, {name: name for name in FIELDS}))
-        return
-    price = f"{lot.price_kind or ''} {money(lot.price)}".strip() if lot.price else lot.price_note or "no price"
-    zone = desk.settings.home.time_zone
-    closes = f"closes {local(lot.closes, zone)}" if lot.closes else lot.closes_note or "no closing time"
-    out.data(f"{lot.id}: {lot.title}; {price}; {closes}")
 
 
 def _list(args: Namespace) -> int:

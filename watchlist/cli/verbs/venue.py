@@ -5,12 +5,12 @@ from __future__ import annotations
 from argparse import Namespace
 
 from watchlist.cli import out, session
+from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.fees.terms import terms_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, Due
-from watchlist.desk.settling import settle
 from watchlist.desk.venues import put_venue, restore_venue
 from watchlist.page.terms import describe
 
@@ -40,17 +40,18 @@ TERMS: dict[str, str] = {
     "time_zone": "IANA name",
 }
 """The terms that may be typed, each with its line of help."""
+ACTS = {
+    "add": "a new venue",
+    "list": "all venues with their terms",
+    "edit": "change some of a venue's terms",
+    "drop": "forget a venue",
+}
+"""The acts, each with its line of help."""
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    made = acts(
-        parser,
-        add="a new venue",
-        list="all venues with their terms",
-        edit="change some of a venue's terms",
-        drop="forget a venue",
-    )
+    made = acts(parser, ACTS)
     for name in ("add", "edit", "drop"):
         made[name].add_argument("name", metavar="NAME")
     for name in ("add", "edit"):
@@ -62,11 +63,7 @@ def run(args: Namespace) -> int:
     """One act on the venues."""
     if args.act == "list":
         return _list(args)
-    with session.desk(args, write=True) as desk:
-        said = {"add": _add, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        settle(desk, DUE)
-        out.talk(said)
-    return out.DONE
+    return change(args, {"add": _add, "edit": _edit, "drop": _drop}[args.act], DUE)
 
 
 def _add(desk: Desk, args: Namespace) -> str:

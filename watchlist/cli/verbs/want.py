@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from watchlist.cli import out, session
+from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
@@ -12,17 +13,19 @@ from watchlist.core.sift.filter import Filter
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
-from watchlist.desk.settling import settle
 from watchlist.desk.wants import drop_want, put_want
 from watchlist.page.columns import table, wrap
 from watchlist.page.wants import coin
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
 
+ACTS = {"add": "a new want", "list": "the want-list", "edit": "change a want", "drop": "forget a want"}
+"""The acts, each with its line of help."""
+
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    made = acts(parser, add="a new want", list="the want-list", edit="change a want", drop="forget a want")
+    made = acts(parser, ACTS)
     for name in ("edit", "drop"):
         made[name].add_argument("id", metavar="ID")
     for name in ("add", "edit"):
@@ -44,11 +47,7 @@ def run(args: Namespace) -> int:
     """One act on the want-list."""
     if args.act == "list":
         return _list(args)
-    with session.desk(args, write=True) as desk:
-        said = {"add": _put, "edit": _edit, "drop": _drop}[args.act](desk, args)
-        settle(desk, MARKS)
-        out.talk(said)
-    return out.DONE
+    return change(args, {"add": _put, "edit": _edit, "drop": _drop}[args.act], MARKS)
 
 
 def _edit(desk: Desk, args: Namespace) -> str:

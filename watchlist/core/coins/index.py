@@ -11,6 +11,7 @@ from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.mintnotes import places
 from watchlist.core.coins.titlevarieties import stands
 from watchlist.core.coins.varieties import of_variety
+from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.reading.vocabulary.catalogued import Catalogued
 from watchlist.core.reading.vocabulary.spellings import Spellings
 
@@ -57,7 +58,8 @@ class Series:
 class Index:
     """Look-ups over a catalogue. Denominations are canonical, countries compare folded."""
 
-    def __init__(self, issues: Iterable[Issue]) -> None:
+    def __init__(self, issues: Iterable[Issue], words: VarietyWords) -> None:
+        self.words = words
         self.by_key: dict[str, Issue] = {issue.key: issue for issue in issues}
         self._dated: dict[tuple[str, int], list[Issue]] = defaultdict(list)
         self._years: dict[int, list[Issue]] = defaultdict(list)
@@ -78,7 +80,7 @@ class Index:
         country = bare_words(issue.country)
         if issue.type:
             self._types[bare_words(issue.type)].add(issue.denomination)
-        for place in places(issue.note, issue.mint):
+        for place in places(issue.note, issue.mint, self.words.notes):
             self._places[place].add(issue.mint)
         key = (country, issue.denomination)
         series = self._series.setdefault(key, Series(issue.country, issue.denomination))
@@ -175,7 +177,7 @@ class Index:
         if not self._places:
             return set()
         words = f" {bare_words(text)} "
-        named = [place for place in self._places if f" {place} " in words and stands(place, text)]
+        named = [place for place in self._places if f" {place} " in words and stands(place, text, self.words)]
         return {mint for place in named for mint in self._places[place]}
 
     def resolve(
@@ -190,7 +192,7 @@ class Index:
         found = self.struck(denomination, year, named) or self.by_era(denomination, year, named)
         if mint is not None:
             found = [issue for issue in found if issue.mint.casefold() == mint.casefold()]
-        found = of_variety(found, variety)
+        found = of_variety(found, variety, self.words)
         return tuple(found) if len(found) > 1 else found[0] if found else None
 
 

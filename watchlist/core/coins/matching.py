@@ -133,28 +133,28 @@ def _by_mint(index: Index, reading: Reading, struck: list[Issue], why: list[str]
     left = [issue for issue in struck if issue.mint not in reading.denied_mints or not issue.mint]
     if reading.mint:
         found = with_mint(left, reading.mint)
-        if lettered := told(reading.title, letter_varieties(reading.mint, struck)).named:
+        if lettered := told(reading.title, letter_varieties(reading.mint, struck), index.words).named:
             why = [*why, f"{reading.mint} is part of the variety {lettered[0].variety}."]
             return _one_of(reading, [*lettered, *(issue for issue in found if issue not in lettered)], why)
-        return _by_variety(reading, found, why) if found else _mint_not_listed(index, reading, struck)
+        return _by_variety(index, reading, found, why) if found else _mint_not_listed(index, reading, struck)
     places = index.mints_named(reading.title)
     if named := [issue for issue in left if issue.mint in places]:
         mints = ", ".join(sorted({issue.mint or "main mint" for issue in named}))
-        return _by_variety(reading, named, [*why, f"The mint is named in words: {mints}."])
-    return _without_mark(reading, left, why)
+        return _by_variety(index, reading, named, [*why, f"The mint is named in words: {mints}."])
+    return _without_mark(index, reading, left, why)
 
 
-def _without_mark(reading: Reading, left: list[Issue], why: list[str]) -> Match:
+def _without_mark(index: Index, reading: Reading, left: list[Issue], why: list[str]) -> Match:
     """Narrow by what silence about the mint means: the main mint, or the only one that struck."""
     marks = {issue.mint for issue in left}
     if not left:
         return Match(None, known_series=True, why="The title denies every mint mark the catalogue lists for the year.")
     if len(marks) > 1 and "" in marks:
-        plain = _by_variety(reading, [issue for issue in left if not issue.mint], why)
+        plain = _by_variety(index, reading, [issue for issue in left if not issue.mint], why)
         return _silent(reading, plain, left)
     if len(marks) == 1 and "" not in marks:
         why = [*why, f"The title names no mint; only {marks.pop()} struck it that year."]
-    return _by_variety(reading, left, why)
+    return _by_variety(index, reading, left, why)
 
 
 def _silent(reading: Reading, plain: Match, left: list[Issue]) -> Match:
@@ -191,29 +191,29 @@ def _mint_not_listed(index: Index, reading: Reading, struck: list[Issue]) -> Mat
     return Match(None, tuple(struck[:MOST]), known_series=series is not None and series.known, why=why)
 
 
-def _by_variety(reading: Reading, issues: list[Issue], why: list[str]) -> Match:
+def _by_variety(index: Index, reading: Reading, issues: list[Issue], why: list[str]) -> Match:
     """The variety the title names; a title that denies one means its opposite or the plain issue, never that one."""
-    said, variety = told(reading.title, issues), _plain_words(reading.variety)
+    said, variety = told(reading.title, issues, index.words), _plain_words(reading.variety)
     left = [issue for issue in issues if issue not in said.denied]
     if said.doubted and not said.named:
         maybe = [issue for issue in left if issue in said.doubted or not issue.variety]
         return _one_of(reading, maybe, [*why, "The title may name or deny a variety."], sure=False)
-    listed = of_variety(left, variety) if variety else []
+    listed = of_variety(left, variety, index.words) if variety else []
     if found := said.meant(listed):
         return _one_of(reading, found, why)
     if not said.denied and not variety:
-        return _one_of(reading, of_variety(issues, None), why)
-    return _left_over(reading, issues, said.denied, why)
+        return _one_of(reading, of_variety(issues, None, index.words), why)
+    return _left_over(index, reading, issues, said.denied, why)
 
 
-def _left_over(reading: Reading, issues: list[Issue], denied: list[Issue], why: list[str]) -> Match:
+def _left_over(index: Index, reading: Reading, issues: list[Issue], denied: list[Issue], why: list[str]) -> Match:
     """The plain issue where the variety named is not listed or the one listed is denied; of two sizes the other."""
     left = [issue for issue in issues if issue not in denied]
     plain = [issue for issue in left if not issue.variety]
     if _plain_words(reading.variety):
         why, other = [*why, _not_listed(reading, plain)], plain
     else:
-        other = plain or opposite(denied, left)
+        other = plain or opposite(denied, left, index.words)
     return _one_of(reading, other or left or issues, why, sure=bool(other))
 
 

@@ -23,10 +23,6 @@ Canonical = Callable[[str, str], str]
 """Denomination and country as typed to the canonical denomination."""
 LETTERS = 3
 """A mint of more letters is typed by its name."""
-MINT_WORDS = frozenset(
-    ("mint", "mzst", "munzstatte", "muenzstaette", "pragestatte", "atelier", "ceca", "zecca", "at", "de", "di", "in",
-     "of")
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,21 +121,21 @@ def _named_mint(index: Index, left: list[Issue], words: str) -> tuple[str, str] 
     for mint in sorted({issue.mint for issue in left if len(issue.mint) > LETTERS}, key=len, reverse=True):
         name = f" {bare_words(mint)} "
         if name in bare:
-            return mint, _without_mint_words(bare.replace(name, " "))
+            return mint, _without_mint_words(index, bare.replace(name, " "))
     marks = index.mints_named(words) & {issue.mint for issue in left}
     if len(marks) != 1:
         return None
     places = {place for place in bare.split() if index.mints_named(place)}
-    return marks.pop(), _without_mint_words(" ".join(word for word in bare.split() if word not in places))
+    return marks.pop(), _without_mint_words(index, " ".join(word for word in bare.split() if word not in places))
 
 
-def _without_mint_words(bare: str) -> str:
-    return " ".join(word for word in bare.split() if word not in MINT_WORDS)
+def _without_mint_words(index: Index, bare: str) -> str:
+    return " ".join(word for word in bare.split() if word not in index.words.around_mint)
 
 
 def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
     left, variety = _of_mint(index, left, said)
-    left = of_variety(left, variety or None) or meant(variety, left)
+    left = of_variety(left, variety or None, index.words) or meant(variety, left, index.words)
     if len(left) == 1:
         return _found(left[0], (), "", (), said)
     if not left:
@@ -156,7 +152,7 @@ def _of_mint(index: Index, left: list[Issue], said: Said) -> tuple[list[Issue], 
     if named := _named_mint(index, left, words):
         return [issue for issue in left if issue.mint == named[0]], named[1]
     if mark is not None:  # letters after the year may be a variety
-        return of_variety(left, words), words
+        return of_variety(left, words, index.words), words
     return [issue for issue in left if not issue.mint] or left, said.variety
 
 

@@ -9,12 +9,13 @@ from decimal import Decimal
 from typing import Any, Protocol
 
 from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.imports.record import ImportRefused, Row
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
 
-NO_CATALOGUE = Catalogue(())
+NO_CATALOGUE = Catalogue((), VarietyWords())
 STEP = 2_000
 """Rows between two words on how far it is."""
 

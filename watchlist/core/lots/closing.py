@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -13,7 +13,7 @@ from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.core.times.free_text import find_closing
-from watchlist.core.times.text import TimeRead, read_time
+from watchlist.core.times.text import Setting, TimeRead, read_time
 
 MIDNIGHT = re.compile(r"[T ]0?0:00(?::00)?$")
 """Put behind a day by a spreadsheet, whose hour stands elsewhere."""
@@ -43,13 +43,13 @@ def closing(
     """The closing time of an entry: of its own field, else of its description, else of its title."""
     zone = _zone(entry, source, terms) or home_zone
     text = _stated(entry)
-    options: dict[str, Any] = {"now": now, "zone": zone, "date_order": source.date_order or None}
-    options["day_end"] = source.day_end
-    field = _field(text, entry.fields.get("time_zone", "").strip(), words, options) if text else None
+    setting = Setting(words, now, zone, source.date_order or None, source.day_end)
+    field = _field(text, entry.fields.get("time_zone", "").strip(), setting) if text else None
     if field and (field.when or field.ended):
         return Closing(field.when, text, field.note, field.ended)
-    found = find_closing(entry.description, words, **options) if entry.description else None
-    found = found or find_closing(entry.title, words, **options)
+    found = (find_closing(entry.description, setting) if entry.description else None) or find_closing(
+        entry.title, setting
+    )
     if found and (found.when or found.ended):
         return Closing(found.when, "", found.note, found.ended)
     if field:
@@ -65,12 +65,12 @@ def _stated(entry: Entry) -> str:
     return f"{day} {hour}" if day and hour and ":" not in day else day
 
 
-def _field(text: str, zone: str, words: Mapping[str, Any], options: Mapping[str, Any]) -> TimeRead:
+def _field(text: str, zone: str, setting: Setting) -> TimeRead:
     """The entry's own field; a zone given in short (`CET`) belongs to the text, unless the text names one itself."""
     if zone and not _is_place(zone):
-        own = read_time(text, words, **{**options, "zone": ""})
-        return own if own.when or own.ended else read_time(f"{text} {zone}", words, **options)
-    return read_time(text, words, **options)
+        own = read_time(text, replace(setting, zone=""))
+        return own if own.when or own.ended else read_time(f"{text} {zone}", setting)
+    return read_time(text, setting)
 
 
 def _is_place(zone: str) -> bool:

@@ -165,7 +165,7 @@ def _mark(case: _Case, context: Context) -> tuple[Mark, str]:
         return "copy", "The title or description says that this is a copy."
     if case.doubt.level in ("caution", "strong"):
         return "doubt", ""
-    if why := unclear(case.reading, case.match, case.band):
+    if why := unclear(case.reading, case.match, case.band, context.catalogue.words):
         return "unclear", why
     if why := few_sales(case.band, case.match, context.max_ratio):
         return "few sales", why

@@ -7,62 +7,47 @@ stop less) that the catalogue does not list stays the plain issue: its price is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import lru_cache
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match, with_mint
+from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.reading.record import Reading
 
-STRIKES: Mapping[str, str] = {
-    "restrike": "nachpragung neupragung refrappe riconio reacunacion naslag nypragling efterpragling nypraegning"
-                " recunhagem novodel restrikes",
-    "pattern": "essai probe probepragung prova progetto saggio ensayo prueba proefslag afslag provmynt proba ensaio"
-               " patterns projet",
-    "trial strike": "probeabschlag trial",
-    "off metal strike": "abschlag goldabschlag silberabschlag bleiabschlag kupferabschlag zinnabschlag",
-    "piedfort": "piefort dickabschlag",
-    "mule": "zwitter zwitterpragung hybride ibrido",
-    "brockage": "",
-    "mint error": "fehlpragung misslag felpragling error",
-    "wrong planchet": "",
-    "broadstruck": "",
-    "cast": "guss",
-    "overstruck": "",
-    "countermarked": "countermark gegenstempel contremarque resello contramarca contromarca klop tegenstempel carimbo",
-    "medal": "medaille medaglia medalla penning",
-    "token": "jeton marke gettone ficha",
-}  # fmt: skip
-"""Strikes in the reader's words, and what a catalogue in other tongues may write for them, folded. Common usage."""
-SAID: Mapping[str, str] = {word: name for name, words in STRIKES.items() for word in words.split()}
+STRIKES = (
+    "restrike", "pattern", "trial strike", "off metal strike", "piedfort", "mule", "brockage", "mint error",
+    "wrong planchet", "broadstruck", "cast", "overstruck", "countermarked", "medal", "token",
+)  # fmt: skip
+"""Strikes in the reader's words; what a catalogue in any tongue may write for them stands with the languages."""
 THINGS = ("medal", "token", "bar")
 """Kinds of pieces that are priced only where the catalogue lists them as such."""
 
 
 @lru_cache(maxsize=4096)
-def strikes_in(words: str) -> frozenset[str]:
+def strikes_in(text: str, tongues: VarietyWords) -> frozenset[str]:
     """The strikes that a variety, or a catalogue's own words, name."""
-    text = f" {bare_words(words)} "
-    named = {name for name in STRIKES if f" {name} " in text}
-    return frozenset(named | {SAID[word] for word in text.split() if word in SAID})
+    said = f" {bare_words(text)} "
+    named = {name for name in STRIKES if f" {name} " in said}
+    return frozenset(named | {tongues.strikes[word] for word in said.split() if word in tongues.strikes})
 
 
-def strikes_of(reading: Reading) -> frozenset[str]:
+def strikes_of(reading: Reading, tongues: VarietyWords) -> frozenset[str]:
     """The strikes that a reading names, its kind among them where it is no coin."""
     if reading.kind in THINGS:
         return frozenset((reading.kind,))
-    return strikes_in(reading.variety or "").difference(THINGS)  # a love token or a medal alignment is neither
+    return strikes_in(reading.variety or "", tongues).difference(THINGS)  # a love token or a medal alignment is neither
 
 
 def set_apart(reading: Reading, match: Match, catalogue: Catalogue) -> Match:
     """The match, where the piece is no other strike than the issue it was matched to; else its own issue, or none."""
     if reading.kind == "other":
         return Match(None, why="The title or description names another thing than a coin.")
-    said = strikes_of(reading)
-    if not said or (match.issue is not None and _is_listed(match.issue, said)):
+    said = strikes_of(reading, catalogue.words)
+    if not said or (match.issue is not None and _is_listed(match.issue, said, catalogue.words)):
         return match
-    own = [issue for issue in _of_date(reading, catalogue) if _is_listed(issue, said)]
+    own = [issue for issue in _of_date(reading, catalogue) if _is_listed(issue, said, catalogue.words)]
     if own:
         return _one_of(own, said)
     if match.issue is None and not match.never_struck:
@@ -86,8 +71,8 @@ def _of_date(reading: Reading, catalogue: Catalogue) -> list[Issue]:
     return with_mint(found, reading.mint) if reading.mint else found
 
 
-def _is_listed(issue: Issue, said: Iterable[str]) -> bool:
-    return strikes_in(f"{issue.variety} {issue.type} {issue.denomination}").issuperset(said)
+def _is_listed(issue: Issue, said: Iterable[str], tongues: VarietyWords) -> bool:
+    return strikes_in(f"{issue.variety} {issue.type} {issue.denomination}", tongues).issuperset(said)
 
 
 def _named(said: Iterable[str]) -> str:

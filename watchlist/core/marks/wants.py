@@ -9,6 +9,7 @@ from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.coins.varieties import of_variety
+from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.marks.reasons import grade_words, problem_words
 from watchlist.core.marks.record import NearWant, Want
 from watchlist.core.reading.record import Reading
@@ -22,7 +23,8 @@ NEAR_FAULTS = 2
 class WantIndex:
     """The want-list by denomination and year, so that each lot meets only the wants it can concern."""
 
-    def __init__(self, wants: Iterable[Want]) -> None:
+    def __init__(self, wants: Iterable[Want], tongues: VarietyWords) -> None:
+        self.tongues = tongues
         self.by_id: dict[str, Want] = {want.id: want for want in wants}
         self._dated: dict[tuple[str, int], list[Want]] = defaultdict(list)
         for want in self.by_id.values():
@@ -45,7 +47,7 @@ def answer(reading: Reading, match: Match, wants: WantIndex) -> tuple[tuple[Want
     answers: list[Want] = []
     near: list[NearWant] = []
     for want in wants.asking_for(match.issue):
-        faults = why_not(want, reading, match.issue)
+        faults = why_not(want, reading, match.issue, wants.tongues)
         if len(match.candidates) > 1:
             faults.insert(0, "the title leaves the issue open")
         if not faults:
@@ -61,18 +63,18 @@ def _open_issue(reading: Reading, match: Match, wants: WantIndex) -> tuple[NearW
     near: dict[str, NearWant] = {}
     for issue in match.candidates:
         for want in wants.asking_for(issue):
-            faults = why_not(want, reading, issue)
+            faults = why_not(want, reading, issue, wants.tongues)
             if not faults:
                 near.setdefault(want.id, NearWant(want.id, f"may be {issue.name}; the title leaves it open"))
     return tuple(near.values())
 
 
-def why_not(want: Want, reading: Reading, issue: Issue) -> list[str]:
+def why_not(want: Want, reading: Reading, issue: Issue, tongues: VarietyWords) -> list[str]:
     """All reasons why a piece of this issue does not answer the want; an empty list where it does."""
     faults: list[str] = []
     if want.mint is not None and want.mint.casefold() != issue.mint.casefold():
         faults.append(f"wrong mint: {_mint(issue.mint)}, you want {_mint(want.mint)}")
-    if want.variety is not None and not of_variety([issue], want.variety):
+    if want.variety is not None and not of_variety([issue], want.variety, tongues):
         faults.append(f"other variety: {issue.variety or 'plain'}, you want {want.variety or 'the plain one'}")
     faults += _grade_faults(want, reading)
     if want.certified and not reading.certified:

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from itertools import islice
-from typing import Any
 
 from watchlist.core.folding import folded, plain
 from watchlist.core.times.days import NO_DAY
-from watchlist.core.times.text import NO_HOUR, TimeRead, read_time, unglued, unknown
-from watchlist.core.times.words import TimeWords, time_words
+from watchlist.core.times.text import NO_HOUR, Setting, TimeRead, read_time, unglued, unknown
 from watchlist.core.times.zones import zone_after
 
 MOST_LABELS = 20
@@ -25,25 +22,16 @@ _MACHINE = re.compile(
 """A time as programs write it, right after a label in a free text."""
 
 
-def find_closing(
-    text: str,
-    words: Mapping[str, Any],
-    *,
-    now: datetime,
-    zone: str = "UTC",
-    date_order: str | None = None,
-    day_end: bool = False,
-) -> TimeRead | None:
+def find_closing(text: str, setting: Setting) -> TimeRead | None:
     """The closing time that follows a label in free text ("closes 14 Mar 2026 20:00 CET", "Endet: ...").
 
     A day behind one label and an hour behind another are put together; without any label the day of the sale itself
     counts ("Auktion am 14.3.2026, 18 Uhr"), if it lies ahead. None when nothing of the kind is found. Two labels with
     two times give unknown. Never raises.
     """
-    table = time_words(words)
-    shown = unglued(plain(text[:100_000]), table)
-    search = _Search(words, table, shown, folded(shown), now, zone, date_order)
-    said = search.behind(table.label, day_end=day_end)
+    shown = unglued(plain(text[:100_000]), setting.words)
+    search = _Search(replace(setting, day_end=False), shown, folded(shown))
+    said = search.behind(setting.words.label, setting)
     for more in (search.left, search.put_together, search.events):
         if not any(read.when or read.ended for _, read in said):
             said = [*said, *more(said)]
@@ -61,35 +49,31 @@ Said = tuple[str, TimeRead]
 class _Search:
     """One text searched."""
 
-    words: Mapping[str, Any]
-    table: TimeWords
+    setting: Setting
     shown: str
     small: str
-    now: datetime
-    zone: str
-    order: str | None
 
-    def read(self, text: str, *, day_end: bool = False) -> Said:
+    def read(self, text: str, setting: Setting | None = None) -> Said:
         """A part of the text with the time it gives."""
-        return text, read_time(text, self.words, now=self.now, zone=self.zone, date_order=self.order, day_end=day_end)
+        return text, read_time(text, setting or self.setting)
 
-    def behind(self, labels: re.Pattern[str], *, day_end: bool = False) -> list[Said]:
+    def behind(self, labels: re.Pattern[str], setting: Setting | None = None) -> list[Said]:
         """The times that stand right behind labels."""
         said: list[Said] = []
         for label in islice(labels.finditer(self.small), MOST_LABELS):
             if machine := _MACHINE.match(self.shown, label.end()):
-                said.append(self.read(machine[1], day_end=day_end))
+                said.append(self.read(machine[1], setting))
                 continue
             window = self.shown[label.start() : label.end() + 110]
-            end = _extent(window, label.end() - label.start(), self.words, self.table, self.zone)
+            end = _extent(window, label.end() - label.start(), self.setting)
             if end:
-                said.append(self.read(window[:end], day_end=day_end))
+                said.append(self.read(window[:end], setting))
         return said
 
     def left(self, _: Sequence[Said]) -> list[Said]:
         """Spans with a word that says they are left, before or behind them."""
-        still = islice(self.table.still.finditer(self.small), MOST_LABELS)
-        return [*self.behind(self.table.left_label), *(self.read(found[0]) for found in still)]
+        still = islice(self.setting.words.still.finditer(self.small), MOST_LABELS)
+        return [*self.behind(self.setting.words.left_label), *(self.read(found[0]) for found in still)]
 
     def put_together(self, said: Sequence[Said]) -> list[Said]:
         """`Closing date: 14 March 2026. Closing time: 18:00`."""
@@ -102,19 +86,19 @@ class _Search:
         note = "the day of the sale: the lot may close later"
         return [
             (text, replace(read, ambiguous=True, note=f"{read.note}; {note}".lstrip("; ")))
-            for text, read in self.behind(self.table.event_label)
-            if read.when and read.when > self.now
+            for text, read in self.behind(self.setting.words.event_label)
+            if read.when and read.when > self.setting.now
         ]
 
 
-def _extent(window: str, start: int, table: Mapping[str, Any], words: TimeWords, zone: str) -> int:
+def _extent(window: str, start: int, setting: Setting) -> int:
     """Where the time that begins after a label ends; 0 when none begins there."""
-    small = _ISO_T.sub(" ", folded(window))
+    words, small = setting.words, _ISO_T.sub(" ", folded(window))
     at, end, used = start, 0, set[str]()
     while at < len(small):
         # in `2d 04h` and `2d 04:15:00` the hours are no clock time
         span = (words.pair.match(small, at) or words.countdown.match(small, at)) if "span" in used else None
-        kind, at = ("span", span.end()) if span else _piece(window, small, at, words, table, zone)
+        kind, at = ("span", span.end()) if span else _piece(window, small, at, setting)
         if not kind or used & _NOT_AFTER.get(kind, set()):
             break
         if kind != "idle":
@@ -135,8 +119,9 @@ _NOT_AFTER = {
 """What cannot belong to one time any more once the other stood: a second date, a span beside a clock."""
 
 
-def _piece(window: str, small: str, at: int, words: TimeWords, table: Mapping[str, Any], zone: str) -> tuple[str, int]:
+def _piece(window: str, small: str, at: int, setting: Setting) -> tuple[str, int]:
     """The kind and end of the known thing that begins at a place of a text."""
+    words = setting.words
     if m := _PUNCTUATION.match(small, at):
         return "idle", m.end()
     if m := words.date.match(small, at):
@@ -144,7 +129,7 @@ def _piece(window: str, small: str, at: int, words: TimeWords, table: Mapping[st
     span = words.pair.match(small, at)
     days = span is not None and words.units[span[2]] >= 86_400  # `2d` is never a clock time, `2h` may be
     if not days and (m := words.clock.match(small, at)) and not (span and words.left.search(small[:at])):
-        found = zone_after(window, m.end(), table, zone, seconds=m["s1"] is not None)
+        found = zone_after(window, m.end(), setting.table, setting.zone, seconds=m["s1"] is not None)
         sure = found.zone is not None or _zone_like(window[m.end() : found.end])
         return "clock", found.end if sure else m.end()
     if span:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -42,36 +42,32 @@ class TimeRead:
 
 
 @dataclass(frozen=True, slots=True)
-class _Setting:
-    """What the caller knows."""
+class Setting:
+    """How the times of a source are to be taken."""
 
     table: Mapping[str, Any]
-    words: TimeWords
+    """`words/times.toml`."""
     now: datetime
-    zone: str
-    order: str | None
-    day_end: bool
+    """Aware."""
+    zone: str = "UTC"
+    """The source's IANA zone; empty: unknown, and then a text without a zone is unknown."""
+    order: str | None = None
+    """"dmy" or "mdy" where day and month can stand either way."""
+    day_end: bool = False
+    """A date alone means the end of that day."""
+    words: TimeWords = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "words", time_words(self.table))
+        object.__setattr__(self, "now", self.now.astimezone(UTC))
 
 
-def read_time(
-    text: str,
-    words: Mapping[str, Any],
-    *,
-    now: datetime,
-    zone: str = "UTC",
-    date_order: str | None = None,
-    day_end: bool = False,
-) -> TimeRead:
-    """Read a closing time; never raises.
-
-    `words` is the table `words/times.toml`; `zone` the source's IANA zone (empty: unknown, then a text without a zone
-    is unknown); `date_order` "dmy" or "mdy"; `day_end` takes a date alone as the end of that day.
-    """
+def read_time(text: str, setting: Setting) -> TimeRead:
+    """Read a closing time; never raises."""
     if len(text) > LONGEST:
         return unknown("too long to be a time")
-    set_to = _Setting(words, time_words(words), now.astimezone(UTC), zone, date_order, day_end)
     try:
-        return _read(unglued(end_of_interval(plain(text).strip()), set_to.words).strip(), set_to)
+        return _read(unglued(end_of_interval(plain(text).strip()), setting.words).strip(), setting)
     except OffsetError as error:
         return unknown(str(error))
     except (OverflowError, ValueError):
@@ -101,7 +97,7 @@ _COMMA = re.compile(r"[\s,]*")
 _WORD = re.compile(r"[^\W\d_]+")
 
 
-def _read(text: str, s: _Setting) -> TimeRead:
+def _read(text: str, s: Setting) -> TimeRead:
     text = in_order(text)
     if found := moment(text):
         return _moment(found, s)
@@ -121,14 +117,14 @@ def _read(text: str, s: _Setting) -> TimeRead:
     return replace(read, ended=True, note=f"the text says it has ended; {read.note}".rstrip("; ")) if ended else read
 
 
-def _moment(found: Moment, s: _Setting) -> TimeRead:
+def _moment(found: Moment, s: Setting) -> TimeRead:
     if found.offset is None:
         zone = source_zone(found.zone or s.zone)
         return _settled(found.local, zone, s, note="" if found.zone else _assumed(s))
     return _near((found.local - found.offset).replace(tzinfo=UTC), s, found.zone)
 
 
-def _whole(text: str, small: str, s: _Setting) -> TimeRead | None:
+def _whole(text: str, small: str, s: Setting) -> TimeRead | None:
     """A text that is a date, a clock time and perhaps a label, a weekday and a zone, and nothing else: most of them.
 
     None for any other; the long road reads these alike, at three times the cost.
@@ -152,7 +148,7 @@ def _whole(text: str, small: str, s: _Setting) -> TimeRead | None:
     return _resolved([date_of(day, s.words)], weekdays, [], clock, found.zone, s)
 
 
-def _relative(small: str, span: Span, s: _Setting) -> TimeRead | None:
+def _relative(small: str, span: Span, s: Setting) -> TimeRead | None:
     rest = s.words.pair.sub(" ", s.words.countdown.sub(" ", small))
     said = s.words.left.search(rest) is not None or s.words.label.search(rest) is not None
     rest = s.words.idle.sub(" ", s.words.left.sub(" ", rest))
@@ -163,12 +159,12 @@ def _relative(small: str, span: Span, s: _Setting) -> TimeRead | None:
     return _from_now(span.length, s, coarse=span.coarse)
 
 
-def _from_now(length: timedelta, s: _Setting, *, coarse: bool) -> TimeRead:
+def _from_now(length: timedelta, s: Setting, *, coarse: bool) -> TimeRead:
     read = _near(s.now + length, s, "UTC")
     return replace(read, ambiguous=True, note="coarse: given in whole days") if coarse and read.when else read
 
 
-def _absolute(text: str, small: str, dates: list[DateFound], s: _Setting) -> TimeRead:
+def _absolute(text: str, small: str, dates: list[DateFound], s: Setting) -> TimeRead:
     blanked = _blank(small, dates)
     weekdays = [s.words.weekdays[m["weekday"]] for m in s.words.weekday.finditer(blanked)]
     relative = [s.words.days[m[0]] for m in s.words.day.finditer(blanked)]
@@ -194,7 +190,7 @@ def _resolved(
     relative: list[int],
     clock: ClockFound | None,
     written: Zone | None,
-    s: _Setting,
+    s: Setting,
 ) -> TimeRead:
     zone = written or source_zone(s.zone)
     if zone is None:
@@ -206,7 +202,7 @@ def _resolved(
     return _at(meant.day, clock, zone, s, notes, meant.ambiguous)
 
 
-def _at(day: date, clock: ClockFound | None, zone: Zone, s: _Setting, notes: list[str], ambiguous: bool) -> TimeRead:
+def _at(day: date, clock: ClockFound | None, zone: Zone, s: Setting, notes: list[str], ambiguous: bool) -> TimeRead:
     if clock is None:
         if not s.day_end:
             return unknown(NO_HOUR)
@@ -218,7 +214,7 @@ def _at(day: date, clock: ClockFound | None, zone: Zone, s: _Setting, notes: lis
     return _settled(local, zone, s, note="; ".join(filter(None, notes)), ambiguous=ambiguous)
 
 
-def _settled(local: datetime, zone: Zone | None, s: _Setting, *, note: str, ambiguous: bool = False) -> TimeRead:
+def _settled(local: datetime, zone: Zone | None, s: Setting, *, note: str, ambiguous: bool = False) -> TimeRead:
     if zone is None:
         return unknown("no time zone in the text, and none is set for the source")
     when, why = to_utc(local, zone)
@@ -230,7 +226,7 @@ def _settled(local: datetime, zone: Zone | None, s: _Setting, *, note: str, ambi
     return replace(read, note="; ".join(filter(None, (note, why))), ambiguous=ambiguous or bool(why))
 
 
-def _near(when: datetime, s: _Setting, zone: str) -> TimeRead:
+def _near(when: datetime, s: Setting, zone: str) -> TimeRead:
     if not -YEARS_BACK <= when.year - s.now.year <= YEARS_ON:
         return unknown(f"the year {when.year} is too far off for a sale")
     return TimeRead(when, zone=zone)
@@ -248,7 +244,7 @@ def _too_many(dates: list[DateFound], clocks: list[ClockFound], weekdays: list[i
     return "more than one clock time in the text" if len(clocks) > 1 else ""
 
 
-def _rest(blanked: str, clock: ClockFound | None, zone_end: int, s: _Setting) -> tuple[str, bool]:
+def _rest(blanked: str, clock: ClockFound | None, zone_end: int, s: Setting) -> tuple[str, bool]:
     """What else the text says: a note, and whether it leaves the time open."""
     rest = blanked
     if clock:
@@ -268,7 +264,7 @@ def _rest(blanked: str, clock: ClockFound | None, zone_end: int, s: _Setting) ->
     return (f"also says {' '.join(words)[:60]!r}", False) if words else ("", False)
 
 
-def _assumed(s: _Setting) -> str:
+def _assumed(s: Setting) -> str:
     return f"no zone in the text: {s.zone} taken"
 
 

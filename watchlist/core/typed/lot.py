@@ -15,7 +15,7 @@ from watchlist.core.lots.piece import feedback_cell
 from watchlist.core.lots.price import KINDS
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
-from watchlist.core.times.text import read_time
+from watchlist.core.times.text import Setting, read_time
 from watchlist.core.typed.words import TypedError, one_of
 
 BY_HAND = "hand"
@@ -59,6 +59,6 @@ def _check_cells(texts: Mapping[str, str], tables: Mapping[str, Any], now: datet
     if feedback and feedback_cell(feedback) is None:
         raise TypedError(f"Feedback is the count of the seller's ratings, such as 120, not `{feedback}`")
     if closes:
-        read = read_time(closes, tables["times"], now=now, zone=zone)
+        read = read_time(closes, Setting(tables["times"], now, zone))
         if read.when is None and not read.ended:
             raise TypedError(f"Closes: `{closes}` cannot be read ({read.note}); write it like 27 Nov 2026 19:00")

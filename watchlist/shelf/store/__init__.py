@@ -9,34 +9,18 @@ from pathlib import Path
 from watchlist.shelf import migration
 from watchlist.shelf.store import schema
 from watchlist.shelf.store.catalogue import Catalogue
-from watchlist.shelf.store.certificates import Certificates, CertSeen
+from watchlist.shelf.store.certificates import Certificates
 from watchlist.shelf.store.connection import Connection, check_there
-from watchlist.shelf.store.decisions import Decisions, Snapshot
+from watchlist.shelf.store.decisions import Decisions
 from watchlist.shelf.store.facts import Facts
 from watchlist.shelf.store.feeds import Feeds
-from watchlist.shelf.store.filters import MARKS, Order, Place
-from watchlist.shelf.store.findings import Finding, Findings
+from watchlist.shelf.store.findings import Findings
 from watchlist.shelf.store.listing import Listing
 from watchlist.shelf.store.lots import Lots
 from watchlist.shelf.store.market import Market
 from watchlist.shelf.store.prices import Prices
-from watchlist.shelf.store.purchases import Purchase, Purchases
-from watchlist.shelf.store.results import Result, Results
-from watchlist.shelf.store.rows import LotLine, LotRow
-
-__all__ = [
-    "MARKS",
-    "CertSeen",
-    "Finding",
-    "LotLine",
-    "LotRow",
-    "Order",
-    "Place",
-    "Purchase",
-    "Result",
-    "Snapshot",
-    "Store",
-]
+from watchlist.shelf.store.purchases import Purchases
+from watchlist.shelf.store.results import Results
 
 
 class Store:

@@ -8,8 +8,7 @@ from watchlist.core.marks.record import Mark
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import MARKS, Order, Place
-from watchlist.shelf.store.road import Road, lines_of
-from watchlist.shelf.store.rows import LINE, LotLine
+from watchlist.shelf.store.rows import LINE, LotLine, lines_of
 from watchlist.shelf.store.search import Search
 
 ALL = Filter()
@@ -31,7 +30,7 @@ class Listing:
         limit: int = 64,
     ) -> list[LotLine]:
         """A page of lines behind the place `after`. Unknown gaps, costs and marks come last in both directions."""
-        return lines_of(self._db, self._search(wanted).page(order, down, after, limit))
+        return self.road(wanted).go(order, down=down, after=after, limit=limit).lines
 
     def line(self, key: str) -> LotLine | None:
         """The line of the lot with just this key."""
@@ -47,31 +46,20 @@ class Listing:
 
     def count(self, wanted: Filter = ALL) -> int:
         """How many lots meet the filter."""
-        return int(self._search(wanted).tally("count(*)")[0][0])
+        return int(self.road(wanted).tally("count(*)")[0][0])
 
     def census(self, wanted: Filter = ALL) -> tuple[int, int, dict[Mark, int]]:
         """All lots of a filter, those of them that are new, and how many have each mark: in one pass."""
         marks = ", ".join(f"count(*) FILTER (WHERE mark = {number})" for number in range(len(MARKS)))
-        ((all, new, *counted),) = self._search(wanted).tally(
-            f"count(*), count(*) FILTER (WHERE state = 'new'), {marks}"
-        )
+        ((all, new, *counted),) = self.road(wanted).tally(f"count(*), count(*) FILTER (WHERE state = 'new'), {marks}")
         return all, new, {mark: number for mark, number in zip(MARKS, counted, strict=True) if number}
 
     def count_by(self, column: str, wanted: Filter = ALL) -> Mapping[str, int]:
         """How many lots each source, venue or state has."""
         if column not in ("source", "venue", "state"):
             raise ValueError(f"lots are not counted by {column}")
-        return dict(self._search(wanted).tally(f"{column}, count(*)", f"GROUP BY {column}"))
+        return dict(self.road(wanted).tally(f"{column}, count(*)", f"GROUP BY {column}"))
 
-    def names(self, column: str, limit: int = -1) -> list[str]:
-        """The sources, venues or sellers that lots have, `limit` at most, found by leaps through the index."""
-        if column not in ("source", "venue", "seller"):
-            raise ValueError(f"lots have no list of {column}")
-        return self._search(ALL).names(column, limit)
-
-    def road(self, wanted: Filter = ALL) -> Road:
+    def road(self, wanted: Filter = ALL) -> Search:
         """A way through the lots of a filter by goes, each of a bounded length however few lots pass."""
-        return Road(self._db, self._search(wanted))
-
-    def _search(self, wanted: Filter) -> Search:
         return Search(self._db, wanted)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -12,7 +13,7 @@ from watchlist.core.marks.record import Judgement, Mark
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.records import dumps, loads
-from watchlist.shelf.store.connection import Row, plain
+from watchlist.shelf.store.connection import Connection, Row, plain, torn
 from watchlist.shelf.store.filters import DOUBTS, MARKS, UNDATED, Place, epoch
 
 
@@ -150,6 +151,14 @@ def lot_line(row: Row) -> LotLine:
         instant(last or None),
         Place(tuple(place), number),
     )
+
+
+def lines_of(db: Connection, rows: Iterable[Row]) -> list[LotLine]:
+    """The lines of the cells of LINE. Raises ShelfTorn."""
+    try:
+        return [lot_line(row) for row in rows]
+    except (ArithmeticError, IndexError, ValueError, TypeError, AttributeError, OSError) as error:
+        raise torn(db.path, f"a lot's line holds what it cannot: {error}") from error
 
 
 def money(amount: str | None, currency: str) -> Money | None:

@@ -13,7 +13,7 @@ from watchlist.core.sift.filter import Filter, holds
 from watchlist.shelf.store.connection import Connection, Row
 from watchlist.shelf.store.filters import Condition, Order, Place, conditions, hint, one_of
 from watchlist.shelf.store.legs import Leg, in_passing, legs, where
-from watchlist.shelf.store.rows import LINE, PLACE
+from watchlist.shelf.store.rows import LINE, PLACE, LotLine, lines_of
 from watchlist.shelf.store.schema import has_odd, has_words
 
 FEW = 5_000
@@ -27,18 +27,18 @@ FEW_NAMES = 5_000
 
 
 @dataclass(frozen=True, slots=True)
-class Go:
+class Stretch:
     """What one go through an order found."""
 
-    rows: list[Row]
+    lines: list[LotLine]
     at: Place | None
-    """Where it ended before the page was full; None when it is full, or nothing is left."""
+    """Where it ended; go on from there. None when nothing was passed."""
     ended: bool
     """Nothing lies behind."""
 
 
 class Search:
-    """One filter over the lots."""
+    """The lots of one filter, in goes that are each short however few pass; how to find them is made out once."""
 
     def __init__(self, db: Connection, wanted: Filter) -> None:
         self._db, self.wanted = db, wanted
@@ -53,21 +53,30 @@ class Search:
         self._lead = self._rarest(found)
         self._rest = [piece for piece in found if piece is not self._lead and not piece.hint]
 
-    def page(self, order: Order, down: bool, after: Place | None, limit: int) -> list[Row]:
-        """Rows of the cells of LINE behind `after`: first those with a value to order by, then those without."""
-        return self.go(order, down, after, limit).rows
+    def go(
+        self,
+        order: Order,
+        *,
+        down: bool = False,
+        after: Place | None = None,
+        back: bool = False,
+        limit: int = 64,
+        most: int = 0,
+    ) -> Stretch:
+        """The lines behind a place, or `back`, before it and nearest first. Without a place: from the first, or last.
 
-    def go(self, order: Order, down: bool, after: Place | None, limit: int, *, back: bool = False, most: int = 0) -> Go:
-        """Rows behind `after`, or before it, nearest first. It looks at about so many lots at `most`; 0: no bound."""
-        rows: list[Row] = []
+        It ends when it has found `limit` lots, of which some may not pass, or has looked at `most`; 0 sets no bound."""
+        found: list[LotLine] = []
+        stop = None
         for leg in legs(order, after, down=down, back=back):
             stop = self._stop(leg, most) if most and self._lead is None else None
-            rows += self._run(replace(leg, stop=stop), limit - len(rows))
-            if len(rows) == limit:
-                return Go(rows, None, ended=False)
-            if stop is not None:
-                return Go(rows, stop, ended=False)
-        return Go(rows, None, ended=True)
+            found += self._lines(replace(leg, stop=stop), limit - len(found))
+            if len(found) == limit or stop is not None:
+                break
+        full = len(found) == limit
+        at = stop if stop and not full else found[-1].place if found else after
+        passed = found if self.exact else [line for line in found if self.wanted.test(line)]
+        return Stretch(passed, at, ended=not full and stop is None)
 
     def _stop(self, leg: Leg, most: int) -> Place | None:
         """The place so many lots on, behind all that are equal there, pass or not; None when there are fewer."""
@@ -75,10 +84,11 @@ class Search:
         found = self._db.row(f"SELECT {PLACE} FROM lots {sql} LIMIT 1 OFFSET ?", (*values, most))
         return leg.end(found) if found else None
 
-    def _run(self, leg: Leg, limit: int) -> list[Row]:
+    def _lines(self, leg: Leg, limit: int) -> list[LotLine]:
         sql, values = leg.query(self._rest)
         lead = self._lead.values if self._lead else ()
-        return self._db.rows(f"SELECT {LINE} FROM {self._from()} {sql} LIMIT ?", (*lead, *values, limit))
+        rows = self._db.rows(f"SELECT {LINE} FROM {self._from()} {sql} LIMIT ?", (*lead, *values, limit))
+        return lines_of(self._db, rows)
 
     def tally(self, cells: str, group: str = "") -> list[Row]:
         """Counts over all lots of the filter."""

@@ -91,13 +91,19 @@ def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
         return scan.by["type"][0].value, TYPE_SURE
     names = [value.unit for value in sorted(values, key=lambda value: -value.score)]
     names += [mark.value for mark in scan.by.get("kind", ())] + (["set"] if scan.by.get("multiple.set") else [])
-    language = max(scan.votes, key=lambda lang: (scan.votes[lang], lang == "en"), default="")
-    for name in names:
-        home = scan.lex.home.get(name, {})
-        if found := home.get(language, home.get("", "")):
-            return found, GUESS
+    if found := _home(scan, names):
+        return found, GUESS
     other = next((value.country for value in values if value.country), None)
     return other, GUESS if other else 0.0
+
+
+def _home(scan: Scan, names: list[str]) -> str:
+    """Where the language of the title has a unit or a thing; of languages heard alike, the first that has it at all."""
+    most = max(scan.votes.values(), default=0)
+    spoken = [lang for lang, count in scan.votes.items() if count == most]
+    spoken = ["en"] if "en" in spoken else spoken
+    homes = [scan.lex.home.get(name, {}) for name in names]
+    return next((home[lang] for home in homes for lang in (*spoken, "") if lang in home), "")
 
 
 def scale_order(scan: Scan, country: str | None, scales: Scales) -> list[str]:

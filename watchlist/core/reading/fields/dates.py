@@ -56,7 +56,8 @@ def _year_at(scan: Scan, at: int) -> Year | None:
     token, before = scan.them[at], scan.tok(at - 1).low
     if len(token.low) != 4 or token.number not in YEARS or _is_value(scan, at) or _is_no_date(scan, at):
         return None
-    if _is_age(scan, at) or _is_of_another(scan, at):
+    aged = token.number % 100 == 0 and scan.tok(at + 1).low in scan.lex.sets["age"]  # `2000 years old`
+    if aged or _is_of_another(scan, at):
         scan.take(at, at + 1)
         return None
     year = Year(token.number, at, at + 1, bracketed=before in ("(", "["))
@@ -70,11 +71,6 @@ def _is_no_date(scan: Scan, at: int) -> bool:
     token = scan.them[at]
     century = token.number % 100 == 0 and scan.tok(at + 1).text == "s" and scan.tok(at + 1).glued
     return century or (token.glued and scan.tok(at - 1).low in MONEY)
-
-
-def _is_age(scan: Scan, at: int) -> bool:
-    """`2000 years old`."""
-    return scan.them[at].number % 100 == 0 and scan.tok(at + 1).low in scan.lex.sets["age"]
 
 
 def _is_value(scan: Scan, at: int) -> bool:

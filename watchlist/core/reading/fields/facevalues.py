@@ -58,6 +58,8 @@ def find_values(scan: Scan) -> list[Value]:
 
 def _prices_last(values: list[Value], scan: Scan) -> list[Value]:
     """Beside a value of another unit an amount in euros, or one with a sign, may be what is asked."""
+    if len(values) < 2:
+        return values
     plain = [v for v in values if v.score >= STANDS and v.unit != "euro" and not _has_sign(scan, v)]
     for value in values:
         asked = value.number is not None and (value.unit == "euro" or _has_sign(scan, value))

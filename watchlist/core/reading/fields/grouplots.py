@@ -155,11 +155,11 @@ def _is_value(scan: Scan, at: int) -> bool:
 
 
 def _counts(scan: Scan, out: Many) -> None:
-    """`3x`, `x10`, `(2)`, `12 pcs`, `2 x 5 Mark`, `5 coins`: the first number that counts pieces."""
+    """`3x`, `x10`, `(2)`, `12 pcs`, `2 x 5 Mark`, `5 coins`: the first number that counts; a year counts none."""
     for at, token in enumerate(scan.them):
-        if token.number <= 1 or token.number >= MOST or scan.used[at] or is_grade_figure(scan, at):
+        if token.number <= 1 or token.number in YEARS or token.number >= MOST or scan.used[at]:
             continue
-        if scan.tok(at - 1).low in SIGNS:
+        if scan.tok(at - 1).low in SIGNS or is_grade_figure(scan, at):
             continue
         counted, crossed, led = _counted(scan, at), _is_crossed(scan, at), _is_led(scan, at)
         if counted or ((crossed or led) and token.number < YEARS.start):
@@ -188,11 +188,8 @@ def _is_led(scan: Scan, at: int) -> bool:
 
 
 def _counted(scan: Scan, at: int) -> Mark | None:
-    """The word that a number counts: `12 pcs`, `5 coins`, `50 old US coins`; a year counts nothing."""
-    number = scan.them[at].number
-    if number in YEARS:
-        return None
-    found = scan.has(at + 1, "multiple.counted")
+    """The word that a number counts: `12 pcs`, `5 coins`, `50 old US coins`."""
+    number, found = scan.them[at].number, scan.has(at + 1, "multiple.counted")
     if found is None and number < YEARS.start:
         several = scan.by.get("multiple.words")  # beside `lot` or `roll` the singular will do
         found = scan.has(at + 1, "coin") if several else _coins(scan, at + 1)
