@@ -43,7 +43,7 @@ class FakeReader:
 
     def read(self, title: str, description: str = "", fields: Mapping[str, str] = {}, /) -> Reading:
         words = title.split()
-        if words[1:2] != ["tor"] or len(words) < 3:
+        if words[1:2] != ["tor"] or len(words) < 3 or not words[2].partition("-")[0].isdecimal():
             return Reading(title, problems=("cleaned",) if "brushed" in title else ())
         year, _, mint = words[2].partition("-")
         made = Reading(title, denomination=" ".join(words[:2]), year=int(year), mint=mint or None)

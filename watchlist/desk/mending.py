@@ -71,7 +71,7 @@ def grades(value: str, words: Mapping[str, Any]) -> tuple[int | None, int | None
 def _figures(value: str) -> tuple[int, int] | None:
     """A grade of the 70-point scale, or two of them; None for words."""
     low, dash, high = value.partition("-")
-    if not low.strip().isdigit() or not (high.strip().isdigit() or not dash):
+    if not low.strip().isdecimal() or not (high.strip().isdecimal() or not dash):
         return None
     return _whole("grade_low", low), _whole("grade_high", high if dash else low)
 

@@ -68,7 +68,7 @@ def yes(text: str, context: Context) -> bool:
 def learn_mark(table: Table, columns: Iterable[str], context: Context) -> str | None:
     """The decimal mark of a file's amounts: the person's setting, else what they all show."""
     names = tuple(columns)
-    texts = (text for row in table.rows for name in names if (text := row.get(name)) and not text.isdigit())
+    texts = (text for row in table.rows for name in names if (text := row.get(name)) and not text.isdecimal())
     return context.decimal_mark or learn_decimal_mark(texts)
 
 
@@ -141,7 +141,7 @@ def count(text: str, context: Context, what: str = "number") -> int:
     bare = text.strip().lstrip("~c.a ").rstrip(" .")
     if found := _millions(context.words["money"]["around"]).fullmatch(plain(bare)):
         return int(decimal(found[1]) * 1_000_000)
-    if GROUPS.fullmatch(bare) or (bare.isascii() and bare.isdigit()):
+    if GROUPS.fullmatch(bare) or (bare.isascii() and bare.isdecimal()):
         return _whole(bare)
     if re.fullmatch(r"\d+[.,]0+", bare) and bare.isascii():  # 3.0 from a spreadsheet
         return _whole(re.split("[.,]", bare)[0])

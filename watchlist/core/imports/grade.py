@@ -55,7 +55,7 @@ def is_range(text: str, context: Context) -> bool:
 
 
 def _number(text: str) -> int:
-    return int(text) if text.isdigit() and not text.startswith("0") else 0
+    return int(text) if text.isdecimal() and not text.startswith("0") else 0
 
 
 def _grade(text: str, country: str, denomination: str, context: Context) -> Grade | None:

@@ -9,7 +9,7 @@ from functools import partial
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import CellError, money, named, price, quoted
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.dates import day, month
+from watchlist.core.imports.dates import EARLIEST, day, month
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.kind import COIN, File, Kind
 from watchlist.core.imports.record import Row
@@ -43,7 +43,7 @@ def _date(text: str, file: File) -> date:
     if not text:
         file.context.note("guide prices without a date count as of today")
         return file.context.today
-    if text.isdigit() and len(text) == 4 and int(text) <= file.context.today.year:
+    if text.isdecimal() and len(text) == 4 and EARLIEST <= int(text) <= file.context.today.year:
         return date(int(text), 1, 1)  # the edition of a year
     try:
         return day(text, file.order, file.context)

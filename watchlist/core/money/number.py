@@ -19,7 +19,7 @@ def number_of(written: str, mark: str | None, *, three_decimals: bool, signed: b
         return _both_marks(written, mark)
     if "," in written or "." in written:
         return _one_mark(written, mark, three_decimals=three_decimals, signed=signed)
-    plain = written.isdigit() or _GROUPS.fullmatch(written) is not None
+    plain = written.isdecimal() or _GROUPS.fullmatch(written) is not None
     return _rounded(_digits(written)) if plain else _no_figure(written)
 
 
@@ -42,7 +42,7 @@ def _one_mark(written: str, mark: str | None, *, three_decimals: bool, signed: b
 
 
 def _with_decimals(written: str, whole: str, decimals: str) -> tuple[Decimal | None, str]:
-    clear = decimals.isdigit() and (whole.isdigit() or _GROUPS.fullmatch(whole) is not None)
+    clear = decimals.isdecimal() and (whole.isdecimal() or _GROUPS.fullmatch(whole) is not None)
     return _rounded(f"{_digits(whole)}.{decimals}") if clear else _no_figure(written)
 
 
@@ -55,7 +55,7 @@ def _both_marks(written: str, mark: str | None) -> tuple[Decimal | None, str]:
     own = "," if written.rfind(",") > written.rfind(".") else "."
     whole, _, decimals = written.rpartition(own)
     doubtful = mark is not None and mark != own and len(decimals) == 3
-    if doubtful or own in whole or not decimals.isdigit() or not _GROUPS.fullmatch(whole):
+    if doubtful or own in whole or not decimals.isdecimal() or not _GROUPS.fullmatch(whole):
         return None, f"{written} can be read two ways"
     return _rounded(f"{_digits(whole)}.{decimals}")
 

@@ -283,7 +283,7 @@ _NO_PRICE = (_strokes, _nothing, _sign_between, _below_nothing, _stray_blank)
 
 def _estimate_like(pair: Sequence[Found]) -> bool:
     """A bare range that cannot be a range of years."""
-    return not all(f.number.isdigit() and 1000 <= int(f.number[:5]) <= 2099 for f in pair)
+    return not all(f.number.isdecimal() and 1000 <= int(f.number[:5]) <= 2099 for f in pair)
 
 
 def _unknown(note: str) -> PriceRead:

@@ -119,7 +119,7 @@ class Decisions:
             if not amount:
                 self._messages.say("No amount, nothing written.")
                 return
-            bare = amount.replace(".", "").replace(",", "").isdigit()
+            bare = amount.replace(".", "").replace(",", "").isdecimal()
             said = f"{named(row.lot.title)}: {what} {amount}{f' {currency}' if bare else ''}"
             self.put([row.lot.key], what, said, amount)
 

@@ -67,7 +67,7 @@ def _by_face_or_weight(scan: Scan, out: Many) -> None:
     """`$10 face`, `5 lbs foreign coins`, `1 kg`."""
     for mark in scan.by.get("multiple.face", ()):
         figure = scan.tok(mark.start - 1)
-        if scan.tok(mark.start - 2).low == "$" and figure.low.replace(".", "", 1).isdigit():
+        if scan.tok(mark.start - 2).low == "$" and figure.low.replace(".", "", 1).isdecimal():
             out.multiple, out.face = True, float(figure.low)
     bulk = scan.lex.sets["bulk"]
     for at, token in enumerate(scan.them if not scan.lows.isdisjoint(bulk) else ()):

@@ -57,7 +57,7 @@ def _by_word(scan: Scan, start: int, end: int) -> bool:
 def is_face(text: str, following: str, unit: str) -> bool:
     """Whether an amount may be the face of a coin: `2.50`, `1 1/2`, `100`; not `85`, `49.99`."""
     whole, _, part = text.replace(",", ".").partition(".")
-    if following == FRACTION or len(part) == 3 or not whole.isdigit() or (part and not part.isdigit()):
+    if following == FRACTION or len(part) == 3 or not whole.isdecimal() or (part and not part.isdecimal()):
         return True
     amount = float(f"{whole}.{part or 0}")
     faces = POUNDS if unit == "pound" else FACES

@@ -225,7 +225,7 @@ def _certified(scan: Scan, start: int, at: int, found: tuple[str, int], sure: fl
 def _digits(scan: Scan, at: int, least: int) -> tuple[str, int] | None:
     """Figures of a certificate from a token on: `4471902-013`, `12345678`."""
     token = scan.tok(at)
-    if token.kind != NUMBER or scan.used[at] or not token.low.isdigit() or len(token.low) < least:
+    if token.kind != NUMBER or scan.used[at] or not token.low.isdecimal() or len(token.low) < least:
         return None
     if scan.tok(at - 1).kind == NUMBER and token.glued:
         return None

@@ -50,7 +50,7 @@ def tokens(text: str) -> list[Token]:
         start, end = found.span()
         low, kind, number = found[0], KINDS[found.lastindex or 0], -1
         if kind == NUMBER:
-            if end - start <= 9 and low.isdigit():
+            if end - start <= 9 and low.isdecimal():
                 number = int(low)
         elif kind == WORD and not low[0].isalpha():
             kind = SIGN

@@ -119,7 +119,7 @@ class Vocabulary:
     def _band(self, text: str) -> Band | None:
         """`40`, `40-45` or a grade word as a band."""
         low, _, high = text.partition("-")
-        if low.strip().isdigit() and (not high or high.strip().isdigit()):
+        if low.strip().isdecimal() and (not high or high.strip().isdecimal()):
             return int(low), int(high or low)
         them = tokens(text)
         found = self.grammar.at(them, 0) if them else None
