@@ -20,6 +20,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.intake import Found, SourceReport, has_body, take, try_source
 from watchlist.feeds.answers import Fetched
 from watchlist.feeds.failures import FetchError
+from watchlist.feeds.read import read_entries
 from watchlist.page.troubles import sentence
 
 BUSY = Trouble("busy", "north.example", {"status": 429, "until": NOW})
@@ -155,6 +156,36 @@ def test_a_stop_between_two_batches_leaves_the_rest_to_the_next_gather(
     assert (report.new, report.note) == (2, intake.STOPPED)
     desk.go_on = lambda words, share: True
     assert come(desk, row("1"), row("2"), row("3")).new == 1
+
+
+def test_entries_that_time_ran_out_for_come_at_the_next_gather(desk: Desk) -> None:
+    """No lot is lost: neither by a hash remembered too early, nor by an ETag that makes the source say "unchanged"."""
+    came = Fetched(200, feed(*(row(str(n)) for n in range(500))), "text/csv", etag="e1", last_modified="yesterday")
+
+    def gathered(seconds: float) -> SourceReport:
+        read = read_entries(NORTH, came.body, seen=desk.shelf.store.feeds.seen("north"), seconds=seconds)
+        return take(desk, NORTH, intake.Body(NORTH, came, read), Found())
+
+    first = gathered(-1)
+    left = 500 - first.new
+    assert 0 < first.new < 500
+    assert first.note == f"partial: {left} entries are left for the next gather"
+    assert state(desk)["trouble"] == first.note
+    assert (state(desk)["etag"], state(desk)["last_modified"]) == ("", "")
+    second = gathered(60)
+    assert (second.read, second.new, second.note) == (left, left, "")
+    assert (state(desk)["trouble"], state(desk)["etag"], state(desk)["last_modified"]) == ("", "e1", "yesterday")
+    assert gathered(60).note == "unchanged"
+
+
+def test_an_entry_set_aside_is_not_tried_again_before_the_rest(desk: Desk) -> None:
+    """One that takes all the time there is and gives nothing does not hold up those behind it for ever."""
+    body = b'{"items": [1, {"id": "a", "title": "5 tor 1893"}, {"id": "b", "title": "5 tor 1894"}]}'
+    came, news = Fetched(200, body, "application/json"), []
+    for _ in range(4):
+        read = read_entries(NORTH, body, seen=desk.shelf.store.feeds.seen("north"), seconds=-1)
+        news.append(take(desk, NORTH, intake.Body(NORTH, came, read), Found()).new)
+    assert news == [0, 1, 1, 0]
 
 
 def test_newcomers_throw_a_light_on_lots_that_were_there(desk: Desk) -> None:

@@ -147,16 +147,17 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
         store.feeds.put_state(name, {**state, **unread})
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
     whole = not (read.partial or came.partial)
-    store.feeds.remember(name, read.hashes if whole else read.unseen, only=whole)
+    store.feeds.remember(name, _had(read) if whole else read.unseen, only=whole)
     all_troubles = tuple(trouble_line(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
     store.feeds.put_state(
         name,
         {
             **state,
+            **(unread if read.left else {}),  # with its ETag the source would say "unchanged" and the rest never come
             "last_ok": desk.now.isoformat(),
             "lots": read.total,
-            "trouble": "" if whole else note,
+            "trouble": "" if whole and not read.left else note,
             "troubles": all_troubles[:20],
             "learned": learned,
             "columns": read.columns,
@@ -168,6 +169,11 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     return SourceReport(name, read.total, kept.new, len(read.entries), all_troubles, note=note)
 
 
+def _had(read: Read) -> set[str]:
+    """Hashes of the entries that need no second reading: all but those that time ran out for."""
+    return set(read.hashes).difference(read.left)
+
+
 def _note(read: Read, came: Fetched, state: dict[str, Any]) -> str:
     notes = [_told(came)] if came.told else []
     if read.partial or came.partial:
@@ -176,7 +182,9 @@ def _note(read: Read, came: Fetched, state: dict[str, Any]) -> str:
         notes.append(f"quiet: 0 lots, last time {state['lots']}")
     if came.moved_to:
         notes.append(f"it has moved to {came.moved_to}; add it there")
-    if read.total and not read.entries:
+    if read.left:
+        notes.append(f"partial: {len(read.left):,} entries are left for the next gather")
+    elif read.total and not read.entries:
         notes.append("unchanged")
     return "; ".join(notes)
 

@@ -41,6 +41,8 @@ class Read:
     troubles: tuple[Trouble, ...] = ()
     partial: bool = False
     """The body broke off: a lot missing from it has not ended."""
+    left: tuple[str, ...] = ()
+    """Hashes of entries that time ran out for: neither they nor the body's ETag may be remembered, or they are lost."""
     columns: dict[str, str] = field(default_factory=dict)
     """CSV: canonical column to the heading used for it."""
     unknown_columns: tuple[str, ...] = ()
@@ -88,6 +90,7 @@ class _Reading:
         self.troubles = list(listing.troubles)
         self.entries: list[Entry] = []
         self.unseen: list[str] = []
+        self.left: tuple[str, ...] = ()
         self.ids = self._settled(listing.items)
         self.chosen = [index for index, name in enumerate(self.ids) if name]
 
@@ -130,8 +133,9 @@ class _Reading:
                 self.unseen.append(self.listing.items[index].digest)
             if monotonic() > until:
                 break
-        if done < len(wanted):
-            self.tell("time up", left=len(wanted) - done)
+        self.left = tuple(self.listing.items[index].digest for index in wanted[done:])
+        if self.left:
+            self.tell("time up", left=len(self.left))
 
     def done(self) -> Read:
         listing = self.listing
@@ -146,6 +150,7 @@ class _Reading:
             len(self.chosen),
             _few(self.source.name, self.troubles),
             listing.partial,
+            self.left,
             dict(listing.columns),
             listing.unknown_columns,
         )
