@@ -6,6 +6,7 @@ import asyncio
 import gzip
 import os
 import re
+import selectors
 import socket
 import subprocess
 import sys
@@ -487,6 +488,80 @@ async def test_one_host_is_asked_one_thing_at_a_time(web: Site) -> None:
     done: list[str] = []
     await gather_bodies(asks, lambda ask, what: done.append(ask.name), now=NOW)
     assert (sorted(done), max(most)) == (["0", "1", "2", "3", "4", "5"], 1)
+
+
+class CountedTime(selectors.SelectSelector):
+    """Waits for nothing: the time that would be waited is counted."""
+
+    now = 0.0
+
+    def select(self, timeout: float | None = None) -> list[tuple[selectors.SelectorKey, int]]:
+        self.now += max(timeout or 0, 0)
+        return super().select(0)
+
+
+class CountedLoop(asyncio.SelectorEventLoop):
+    """An event loop whose clock is the counted time."""
+
+    def __init__(self) -> None:
+        self.counted = CountedTime()
+        super().__init__(self.counted)
+
+    def time(self) -> float:
+        return self.counted.now
+
+
+def silent_morning(addresses: Sequence[str]) -> tuple[list[str], list[str], float]:
+    """Ask addresses whose hosts never answer: what became of each, whom was asked, and how many seconds went by."""
+    told: list[str] = []
+    asked: list[str] = []
+
+    async def silence(host: str, port: int) -> Sequence[str]:
+        asked.append(f"{host}:{port}")
+        await asyncio.Event().wait()
+        return ()
+
+    def done(ask: Ask, came: Fetched | FetchError) -> None:
+        told.append(came.trouble.kind if isinstance(came, FetchError) else "answered")
+
+    async def morning() -> float:
+        asks = [Ask(str(number), address) for number, address in enumerate(addresses)]
+        await gather_bodies(asks, done, now=NOW, resolve=silence)
+        return asyncio.get_running_loop().time()
+
+    with asyncio.Runner(loop_factory=CountedLoop) as runner:
+        seconds = runner.run(morning())
+    return told, asked, seconds
+
+
+def test_a_host_that_was_silent_once_is_passed_over() -> None:
+    told, asked, seconds = silent_morning([f"https://north.example/{number}" for number in range(60)])
+    assert (asked, told) == (["north.example:443"], ["silent", *["passed over"] * 59])
+    assert seconds < 60
+
+
+def test_sixty_silent_hosts_end_within_a_minute() -> None:
+    told, asked, seconds = silent_morning([f"https://north{number}.example/" for number in range(60)])
+    assert (len(asked), told) == (60, ["silent"] * 60)
+    assert seconds < 60
+
+
+async def test_a_silent_port_does_not_silence_the_server_beside_it(web: Site) -> None:
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        quiet = f"http://127.0.0.1:{listening.getsockname()[1]}/"
+        asks = [Ask("a", quiet), Ask("b", web.serve("/b", RSS2.encode())), Ask("c", f"{quiet}c")]
+        told: dict[str, object] = {}
+
+        def done(ask: Ask, came: Fetched | FetchError) -> None:
+            told[ask.name] = came.status if isinstance(came, Fetched) else sentence(came.trouble)
+
+        await gather_bodies(asks, done, now=NOW)
+    assert told == {
+        "a": "127.0.0.1 does not answer; what is kept stands; try again later",
+        "b": 200,
+        "c": "127.0.0.1 was silent once in this gather and was not asked again; what is kept stands; try again later",
+    }
 
 
 async def test_a_stop_keeps_what_came(web: Site) -> None:

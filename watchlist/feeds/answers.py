@@ -35,6 +35,8 @@ class Limits:
 
     seconds: float = 30.0
     """From the first look-up to the last byte, redirects included."""
+    silence: float = 15.0
+    """From the look-up of one host to the head of its answer."""
     body: int = 32_000_000
     """Bytes, inflated."""
     redirects: int = 5

@@ -92,10 +92,14 @@ async def _follow(door: httpx.AsyncHTTPTransport, way: _Way, resolve: redirects.
     address, permanent, from_inside = way.address, True, False
     for hop in range(way.limits.redirects + 1):
         parts = redirects.parts_of(address)
-        numeric = await resolve(parts.hostname or "", redirects.port_of(parts))
-        redirects.check_hop(address, numeric, first=hop == 0, from_inside=from_inside)
-        from_inside = from_inside or (hop == 0 and any(map(redirects.is_inside, numeric)))
-        response = await _send(door, way, address, numeric)
+        try:
+            async with asyncio.timeout(way.limits.silence):
+                numeric = await resolve(parts.hostname or "", redirects.port_of(parts))
+                redirects.check_hop(address, numeric, first=hop == 0, from_inside=from_inside)
+                from_inside = from_inside or (hop == 0 and any(map(redirects.is_inside, numeric)))
+                response = await _send(door, way, address, numeric)
+        except TimeoutError:
+            raise FetchError("silent", _host(address)) from None
         async with aclosing(response):
             if response.status_code not in REDIRECTS or "location" not in response.headers:
                 return await _taken(response, way, address, address if hop and permanent else "")

@@ -15,7 +15,8 @@ from watchlist.feeds.failures import FetchError
 from watchlist.feeds.files import read_file
 from watchlist.feeds.redirects import Resolve, look_up
 
-AT_ONCE = 6
+AT_ONCE = 20
+"""Sixty sources that are silent make three rounds of `Limits.silence`: a minute at most is lost on them."""
 
 
 Done = Callable[[Ask, Fetched | FetchError], None]
@@ -34,14 +35,22 @@ async def gather_bodies(
     """Fetch all asks; one that fails is told like the others and stops none of them.
 
     Cancel the task to stop: what `done` has been told of stays, the rest is dropped. A source waits for its turn at
-    its host outside its own deadline.
+    its host outside its own deadline. A host that was silent once is not asked again: it would be silent as long again
+    for each of its sources.
     """
     room = asyncio.Semaphore(at_once)
     turns: defaultdict[str, asyncio.Lock] = defaultdict(asyncio.Lock)
+    silent: set[str] = set()
 
     async def one(ask: Ask) -> None:
         async with turns[_host(ask)], room:
-            done(ask, await _answer(ask, now, limits, resolve))
+            place = _place(ask)
+            came = (
+                FetchError("passed over", _host(ask)) if place in silent else await _answer(ask, now, limits, resolve)
+            )
+            if _is_silent(came, ask):
+                silent.add(place)
+            done(ask, came)
 
     async with asyncio.TaskGroup() as group:
         for ask in asks:
@@ -57,6 +66,16 @@ async def _answer(ask: Ask, now: datetime, limits: Limits | None, resolve: Resol
         return await fetch(ask, now=now, limits=limits, resolve=resolve)
     except FetchError as error:
         return error
+
+
+def _is_silent(came: Fetched | FetchError, ask: Ask) -> bool:
+    """The very host that was asked does not answer, and not one that it redirects to."""
+    return isinstance(came, FetchError) and came.trouble.kind == "silent" and came.trouble.who == _host(ask)
+
+
+def _place(ask: Ask) -> str:
+    """Who is silent: a host at one port, as another port may be another server."""
+    return urlsplit(ask.address).netloc.rpartition("@")[2].lower() if _host(ask) != ask.address else ask.address
 
 
 def _host(ask: Ask) -> str:

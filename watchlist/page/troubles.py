@@ -31,6 +31,7 @@ SAID: Mapping[TroubleKind, Said] = {
     "unknown host": Said("is not known to the name service", KEPT, "check the address and the connection"),
     "no certificate": Said("has no certificate that can be trusted ({said})", KEPT, LATER),
     "silent": Said("does not answer", KEPT, LATER),
+    "passed over": Said("was silent once in this gather and was not asked again", KEPT, LATER),
     "odd answer": Said("does not answer as it should ({said})", KEPT, LATER),
     "late": Said("was not done within {seconds:g} s", KEPT, LATER),
     "many redirects": Said("redirects more than {times} times", KEPT, ADDRESS),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 AddressKind = Literal["no address", "other scheme", "many redirects", "odd redirect", "inner redirect"]
-HostKind = Literal["unknown host", "no certificate", "silent", "odd answer", "late"]
+HostKind = Literal["unknown host", "no certificate", "silent", "passed over", "odd answer", "late"]
 AnswerKind = Literal["moved", "gone", "busy", "turned away"]
 TransferKind = Literal["nothing came", "broke off", "too large", "unknown encoding", "many parts", "damaged"]
 FileKind = Literal["no file", "no plain file", "unreadable file", "large file"]
