@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.core.test_asking import NOW, lot_of
+from tests.core.test_lot_prices import NOW, lot_of
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import make_lot
@@ -300,7 +300,7 @@ def test_a_swedish_source_still_reads_its_crowns() -> None:
         entry,
         source,
         None,
-        words={name: load(name) for name in ("columns", "feeds", "money", "times")},
+        words=load(),
         now=NOW,
         home_currency="EUR",
     )[0]

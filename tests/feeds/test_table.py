@@ -349,3 +349,11 @@ def test_a_row_without_a_title_or_a_text_is_set_aside() -> None:
     read = read_entries(Source("north", "lots.csv"), b"id;title;price\n1;5 tor;80\n2;;90\n")
     assert [entry.id for entry in read.entries] == ["1"]
     assert trouble_line(read.troubles[0]) == "north, line 3: has no title and was set aside"
+
+
+def test_a_list_without_rows_or_headings_is_no_list() -> None:
+    read = read_entries(Source("north", "lots.csv"), b"sep=;\n\n")
+    assert [trouble_line(trouble) for trouble in read.troubles] == [
+        "north: holds no rows; nothing was taken, what is kept stands; check the address or the file"
+    ]
+    assert read.failed

@@ -120,31 +120,15 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
     assert decision.amount is not None
-    won = decision.verb == "won"
+    won, day, terms = decision.verb == "won", _day(desk, lot, decision), desk.terms.get(lot.venue)
     made, bought = results.record(
-        lot,
-        row.reading,
-        judgement,
-        decision.amount,
-        _day(desk, lot, decision),
-        won=won,
-        terms=desk.terms.get(lot.venue),
-        rates=desk.rates,
+        lot, row.reading, judgement, decision.amount, day, won=won, terms=terms, rates=desk.rates
     )
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
     if bought is not None and bought.all_in is not None:
-        desk.shelf.store.purchases.put(
-            Purchase(
-                lot.key,
-                bought.issue or "",
-                bought.all_in,
-                decision.at,
-                bought.grade_low,
-                bought.grade_high,
-                bought.want,
-                bought.note,
-            )
-        )
+        issue, grade = bought.issue or "", (bought.grade_low, bought.grade_high)
+        kept = Purchase(lot.key, issue, bought.all_in, decision.at, *grade, bought.want, bought.note)
+        desk.shelf.store.purchases.put(kept)
         _fill(desk, bought.want, 1)
     return judgement.issue or "", bought
 

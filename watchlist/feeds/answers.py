@@ -74,5 +74,5 @@ def retry_at(text: str, now: datetime, address: str = "") -> datetime:
         until = now + timedelta(seconds=min(int(text[:9]), 86_400))
     elif text:
         with suppress(ValueError, TypeError, OverflowError):
-            until = parsedate_to_datetime(text).replace(tzinfo=UTC)  # always GMT
+            until = parsedate_to_datetime(text).replace(tzinfo=UTC)  # always GMT, whatever zone a server writes
     return max(now, min(until, now + DAY))

@@ -50,8 +50,8 @@ class _Own:
         self.depth = self.inside = self.skipped = 0
         self.standard = listed("standard", "xml")
         self.parser = parser = expat.ParserCreate("utf-8", " ")
-        parser.namespace_prefixes = True
-        parser.buffer_text = True
+        parser.namespace_prefixes = True  # names come as `namespace name prefix`, for the prefix is what people know
+        parser.buffer_text = True  # else a text comes in a piece for each line and each reference
         parser.StartElementHandler = self.on_start
         parser.EndElementHandler = self.on_end
 

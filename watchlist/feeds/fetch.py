@@ -119,7 +119,7 @@ async def _send(door: httpx.AsyncHTTPTransport, way: _Way, address: str, numeric
         try:
             return await door.handle_async_request(request)
         except httpx.TransportError as error:
-            failed = error
+            failed = error  # its next address may answer: often the IPv6 one does not
     raise _no_answer(_host(address), str(failed or "")) from failed
 
 
@@ -132,7 +132,7 @@ def _headers(way: _Way, address: str) -> dict[str, str]:
             secret = f"{unquote(given.username)}:{unquote(given.password or '')}"
             headers["Authorization"] = f"Basic {b64encode(secret.encode()).decode()}"
         headers |= way.ask.headers
-    return headers | {"Connection": "close"}
+    return headers | {"Connection": "close"}  # one answer from each host: an open socket would outlive the gather
 
 
 def _no_answer(host: str, said: str) -> FetchError:

@@ -22,7 +22,7 @@ def read_file(path: str | Path, *, limits: Limits | None = None) -> bytes:
         if not stat.S_ISREG(place.stat().st_mode):
             raise FetchError("no plain file", name)
         with place.open("rb") as file:
-            body = file.read(cap + 1)
+            body = file.read(cap + 1)  # one more tells a file of just that size from a larger one
     except FileNotFoundError:
         raise FetchError("no file", name) from None
     except (OSError, ValueError) as error:

@@ -45,12 +45,13 @@ class Inflater:
         if self.stream.eof:
             self._next_member()
         try:
-            self.body += self.stream.decompress(chunk, STEP)
+            self.body += self.stream.decompress(chunk, STEP)  # without a bound a kilobyte may become a gigabyte at once
         except zlib.error:
             self._raw_deflate()
             return chunk
         if len(self.body) > self.cap:
             raise self._too_large()
+        # zlib keeps what a step had no room for in one place, and what follows the end of the stream in another.
         return self.stream.unused_data if self.stream.eof else self.stream.unconsumed_tail
 
     def _next_member(self) -> None:

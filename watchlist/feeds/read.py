@@ -11,7 +11,10 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble, TroubleKind
 from watchlist.feeds.bodies import decode, kind_of
 from watchlist.feeds.failures import Unlistable
+from watchlist.feeds.json import list_json
 from watchlist.feeds.listing import Item, Listing
+from watchlist.feeds.rows import list_rows
+from watchlist.feeds.rss import list_xml
 
 SECONDS = 10.0
 """Longest time for one body, looked at between entries. What is left is read at the next gather."""
@@ -66,23 +69,15 @@ def read_entries(
 
 
 def _list(source: Source, body: bytes, content_type: str) -> Listing:
-    """The items of a body. Each kind is imported where it is met: a shelf of CSV files never loads feedparser."""
+    """The items of a body."""
     text = decode(body, source.encoding, content_type)
     found = kind_of(text)
     if found in ("empty", "page"):
         raise Unlistable("empty" if found == "empty" else "web page")
     kind = {"rss": "xml"}.get(source.kind, source.kind) or found
-    if kind == "xml":
-        from watchlist.feeds.rss import list_xml
-
-        return list_xml(source, text)
-    if kind == "json":
-        from watchlist.feeds.json import list_json
-
-        return list_json(source, text)
-    from watchlist.feeds.rows import list_rows
-
-    return list_rows(source, body)
+    if kind == "csv":
+        return list_rows(source, body)
+    return list_json(source, text) if kind == "json" else list_xml(source, text)
 
 
 class _Reading:

@@ -78,6 +78,7 @@ async def look_up(host: str, port: int) -> Sequence[str]:
 def is_inside(numeric: str) -> bool:
     """Whether an address is this machine, a private network, or any other that is not the open internet."""
     address = _plain(numeric)
+    # ipaddress counts most multicast addresses among the global ones.
     return not address.is_global or address.is_multicast or address in KEEPERS_OF_KEYS
 
 

@@ -69,7 +69,6 @@ class Scan:
 
     root: str
     """Name of the root element without prefix, lower case."""
-    version: str
     frame: Frame
     items: Sequence[Piece]
     refused: str = ""
@@ -97,7 +96,7 @@ class _Pass:
         self.document = document
         self.items: list[Piece] = []
         self.open: list[tuple[str, list[str]]] = []
-        self.root = self.version = ""
+        self.root = ""
         self.frame = Frame()
         self.prefix = ""
         self.depth = self.elements = 0
@@ -108,7 +107,7 @@ class _Pass:
         self.rank = -1
         self.hostile = False
         self.parser = parser = expat.ParserCreate("utf-8")
-        parser.ordered_attributes = True
+        parser.ordered_attributes = True  # a list: no dictionary is built for elements that nobody looks at
         parser.buffer_text = True
         parser.StartElementHandler = self.on_start
         parser.EndElementHandler = self.on_end
@@ -129,7 +128,7 @@ class _Pass:
         return self.start if self.inside else reached
 
     def found(self, refused: str, at: int, capped: bool = False) -> Scan:
-        return Scan(self.root, self.version, self.frame, self.items, refused, at, capped, self.hostile)
+        return Scan(self.root, self.frame, self.items, refused, at, capped, self.hostile)
 
     def on_doctype(self, name: str, system: str | None, public: str | None, internal: int) -> None:
         """Only a bare document type passes (RSS 0.91 has one); nothing outside is ever opened."""
@@ -148,7 +147,7 @@ class _Pass:
             return
         local = name.rpartition(":")[2].lower()
         if self.depth == 1:
-            self.on_root(name, local, attributes)
+            self.on_root(name, local)
         elif local in ITEM_NAMES and self.root in ROOTS:
             self.on_item(attributes)
             return
@@ -165,10 +164,9 @@ class _Pass:
             if len(value) > NAMESPACE_TEXT and key.startswith("xmlns"):
                 raise Stop("a namespace has too long a name")
 
-    def on_root(self, name: str, local: str, attributes: list[str]) -> None:
+    def on_root(self, name: str, local: str) -> None:
         self.root = local
         self.prefix = name.partition(":")[0].lower() + ":" if ":" in name else ""
-        self.version = dict(zip(attributes[::2], attributes[1::2], strict=True)).get("version", "")
 
     def on_item(self, attributes: list[str]) -> None:
         if len(self.items) >= ITEMS:
@@ -207,6 +205,7 @@ class _Pass:
 
     def close_item(self) -> None:
         at = self.parser.CurrentByteIndex
+        # expat says where a closing tag begins, not where it ends.
         end = self.document.find(b">", at) + 1 if self.document.startswith(b"<", at) else at  # else: <item/>
         if self.elements - self.first_element > ITEM_ELEMENTS:
             raise Stop(f"an entry holds more than {ITEM_ELEMENTS:,} elements")

@@ -67,7 +67,7 @@ def known_zone(name: str) -> bool:
     """Whether the IANA zone database of this machine has the name."""
     try:
         ZoneInfo(name)
-    except (ValueError, OSError, LookupError):
+    except (ValueError, OSError, LookupError):  # `../x`, a folder of the database such as `Europe`, no such zone
         return False
     return True
 

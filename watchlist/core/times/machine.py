@@ -41,8 +41,8 @@ class Moment:
     """Without a zone."""
     offset: timedelta | None
     """From UTC; None where none is written."""
-    zone: str
-    """The offset as a name (`UTC`, `UTC+01:00`) or the place in brackets (`[Europe/Berlin]`); empty without either."""
+    place: str = ""
+    """The place in brackets (`[Europe/Berlin]`)."""
 
 
 def moment(text: str) -> Moment | None:
@@ -51,30 +51,29 @@ def moment(text: str) -> Moment | None:
     `24:00:00` is the end of its day, as ISO 8601 has it.
     """
     if epoch := EPOCH.fullmatch(text):
-        return Moment(datetime.fromtimestamp(int(epoch[1]), UTC).replace(tzinfo=None), timedelta(), "UTC")
+        return Moment(datetime.fromtimestamp(int(epoch[1]), UTC).replace(tzinfo=None), timedelta())
     if serial := SERIAL.fullmatch(text):
         seconds = round(float(f".{serial[2]}") * 86_400)
-        return Moment(datetime(1899, 12, 30) + timedelta(int(serial[1]), seconds), None, "")  # noqa: DTZ001
+        return Moment(datetime(1899, 12, 30) + timedelta(int(serial[1]), seconds), None)  # noqa: DTZ001
     place = PLACE.fullmatch(text)
     found = ISO.fullmatch(place[1] if place else text)
     if not found:
         return None
     clocks, nights = END_OF_DAY.subn("00", found["clocks"] or found["basic"])
     local = datetime.fromisoformat(clocks).replace(microsecond=0) + timedelta(days=nights)
-    offset, zone = _offset(found["offset"] or found["basic_offset"])
-    return Moment(local, offset, zone or (place[2] if place else ""))
+    return Moment(local, _offset(found["offset"] or found["basic_offset"]), place[2] if place else "")
 
 
-def _offset(mark: str | None) -> tuple[timedelta | None, str]:
+def _offset(mark: str | None) -> timedelta | None:
     if not mark:
-        return None, ""
+        return None
     if mark in "Zz":
-        return timedelta(), "UTC"
+        return timedelta()
     digits = mark[1:].replace(":", "")
     offset = offset_of(mark[0], int(digits[:2]), int(digits[2:] or 0))
     if offset is None:
         raise OffsetError(f"{mark} is no offset from UTC")
-    return offset, f"UTC{mark}"
+    return offset
 
 
 def offset_of(sign: str, hours: int, minutes: int) -> timedelta | None:

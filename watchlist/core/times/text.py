@@ -35,8 +35,6 @@ class TimeRead:
     note: str = ""
     ambiguous: bool = False
     """Unknown, coarse, a session's start, or resting on a setting or the nearest day."""
-    zone: str = ""
-    """The zone written or assumed."""
     ended: bool = False
     """The text says that the sale is over."""
 
@@ -46,7 +44,7 @@ class Setting:
     """How the times of a source are to be taken."""
 
     table: Mapping[str, Any]
-    """`words/times.toml`."""
+    """The table `times`."""
     now: datetime
     """Aware."""
     zone: str = "UTC"
@@ -119,9 +117,9 @@ def _read(text: str, s: Setting) -> TimeRead:
 
 def _moment(found: Moment, s: Setting) -> TimeRead:
     if found.offset is None:
-        zone = source_zone(found.zone or s.zone)
-        return _settled(found.local, zone, s, note="" if found.zone else _assumed(s))
-    return _near((found.local - found.offset).replace(tzinfo=UTC), s, found.zone)
+        zone = source_zone(found.place or s.zone)
+        return _settled(found.local, zone, s, note="" if found.place else _assumed(s))
+    return _near((found.local - found.offset).replace(tzinfo=UTC), s)
 
 
 def _whole(text: str, small: str, s: Setting) -> TimeRead | None:
@@ -160,7 +158,7 @@ def _relative(small: str, span: Span, s: Setting) -> TimeRead | None:
 
 
 def _from_now(length: timedelta, s: Setting, *, coarse: bool) -> TimeRead:
-    read = _near(s.now + length, s, "UTC")
+    read = _near(s.now + length, s)
     return replace(read, ambiguous=True, note="coarse: given in whole days") if coarse and read.when else read
 
 
@@ -220,16 +218,16 @@ def _settled(local: datetime, zone: Zone | None, s: Setting, *, note: str, ambig
     when, why = to_utc(local, zone)
     if when is None:
         return unknown(why)
-    read = _near(when, s, zone.name)
+    read = _near(when, s)
     if read.when is None:
         return read
     return replace(read, note="; ".join(filter(None, (note, why))), ambiguous=ambiguous or bool(why))
 
 
-def _near(when: datetime, s: Setting, zone: str) -> TimeRead:
+def _near(when: datetime, s: Setting) -> TimeRead:
     if not -YEARS_BACK <= when.year - s.now.year <= YEARS_ON:
         return unknown(f"the year {when.year} is too far off for a sale")
-    return TimeRead(when, zone=zone)
+    return TimeRead(when)
 
 
 def _blank(text: str, found: Iterable[DateFound]) -> str:

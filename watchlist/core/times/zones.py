@@ -58,7 +58,7 @@ def source_zone(name: str) -> Zone | None:
     """The zone of a source or venue by its IANA name; None when the name is empty or unknown."""
     try:
         return Zone(name, ZoneInfo(name)) if name else None
-    except (ValueError, OSError, LookupError):
+    except (ValueError, OSError, LookupError):  # `../x`, a folder of the database such as `Europe`, no such zone
         return None
 
 
