@@ -15,7 +15,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, get_args, get_origin
+from typing import Any, get_args
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
@@ -79,7 +79,7 @@ def converter() -> Converter:
         lambda kind: dataclasses.is_dataclass(kind) and isinstance(kind, type), write_record
     )
     made.register_unstructure_hook_factory(
-        lambda kind: str(get_origin(kind)) == str(tuple) and get_args(kind)[-1] is Ellipsis, write_row
+        lambda kind: getattr(kind, "__origin__", None) is tuple and get_args(kind)[-1] is Ellipsis, write_row
     )
     return made
 

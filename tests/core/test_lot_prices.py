@@ -17,7 +17,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.money.minor import whole_units, without_cents
 from watchlist.words import load
 
-WORDS = {name: load(name) for name in ("columns", "feeds", "money", "times")}
+WORDS = load()
 NOW = datetime(2026, 3, 10, 8, tzinfo=UTC)
 SALES = Terms("Northgate Sales", "EUR", "auction", time_zone="Europe/Berlin")
 
@@ -203,7 +203,7 @@ def test_a_closing_time_may_stand_in_the_title() -> None:
 
 @pytest.mark.parametrize("text", ["Versandgewicht 40 g", "shipping weight 40 g", "Gewicht laut Katalog 27,2 g"])
 def test_the_weight_of_the_parcel_is_not_that_of_the_piece(text: str) -> None:
-    assert weight_in(text) is None
+    assert weight_in(text, WORDS) is None
 
 
 @pytest.mark.parametrize(
@@ -218,7 +218,7 @@ def test_the_weight_of_the_parcel_is_not_that_of_the_piece(text: str) -> None:
     ],
 )
 def test_weights_as_lists_write_them(text: str, weighed: tuple[float, float] | None) -> None:
-    assert weight_in(text) == weighed
+    assert weight_in(text, WORDS) == weighed
 
 
 @pytest.mark.parametrize(
@@ -238,7 +238,7 @@ def test_weights_as_lists_write_them(text: str, weighed: tuple[float, float] | N
     ],
 )
 def test_feedback_in_words_and_figures(text: str, count: int | None) -> None:
-    assert feedback_cell(text) == count
+    assert feedback_cell(text, WORDS) == count
 
 
 @pytest.mark.parametrize(
@@ -251,7 +251,7 @@ def test_feedback_in_words_and_figures(text: str, count: int | None) -> None:
     ],
 )
 def test_sellers_with_their_feedback(text: str, seller: tuple[str, int | None]) -> None:
-    assert seller_cell(text) == seller
+    assert seller_cell(text, WORDS) == seller
 
 
 def test_hundredths() -> None:

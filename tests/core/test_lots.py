@@ -188,13 +188,13 @@ def test_a_closing_time_in_the_description() -> None:
     ],
 )
 def test_weights_in_free_text(text: str, weighed: tuple[float, float] | None) -> None:
-    assert weight_in(text) == (pytest.approx(weighed) if weighed else None)
+    assert weight_in(text, WORDS) == (pytest.approx(weighed) if weighed else None)
 
 
 def test_weights_of_a_column() -> None:
-    assert weight_cell("25,8") == pytest.approx((25.8, 0.1))
-    assert weight_cell("ca. 25.80 g") == pytest.approx((25.8, 0.01))
-    assert weight_cell("0") is None
+    assert weight_cell("25,8", WORDS) == pytest.approx((25.8, 0.1))
+    assert weight_cell("ca. 25.80 g", WORDS) == pytest.approx((25.8, 0.01))
+    assert weight_cell("0", WORDS) is None
     lot, _ = made("Gewicht 20 g", weight="25.8")
     assert (lot.weight_g, lot.weight_step_g) == pytest.approx((25.8, 0.1))
 
@@ -212,12 +212,12 @@ def test_weights_of_a_column() -> None:
     ],
 )
 def test_feedback_cells(text: str, feedback: int | None) -> None:
-    assert feedback_cell(text) == feedback
+    assert feedback_cell(text, WORDS) == feedback
 
 
 def test_seller_and_feedback() -> None:
-    assert seller_cell("tower_coins (312)") == ("tower_coins", 312)
-    assert seller_cell("tower_coins") == ("tower_coins", None)
+    assert seller_cell("tower_coins (312)", WORDS) == ("tower_coins", 312)
+    assert seller_cell("tower_coins", WORDS) == ("tower_coins", None)
     lot, _ = made(seller="tower_coins (312)")
     assert (lot.seller, lot.feedback) == ("tower_coins", 312)
     lot, _ = made("Fine piece.\nSeller: hill_coins\nseller feedback 3, no returns")

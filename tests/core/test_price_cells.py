@@ -300,7 +300,7 @@ def test_a_swedish_source_still_reads_its_crowns() -> None:
         entry,
         source,
         None,
-        words={name: load(name) for name in ("columns", "feeds", "money", "times")},
+        words=load(),
         now=NOW,
         home_currency="EUR",
     )[0]

@@ -56,5 +56,5 @@ def test_a_long_description_takes_time_in_step_with_its_length() -> None:
     ],
 )
 def test_a_weight_in_grains(text: str, grams: float | None) -> None:
-    found = weight_in(text)
+    found = weight_in(text, load())
     assert (found and found[0]) == grams

@@ -132,7 +132,7 @@ def test_marks_and_dates_are_learnt_of_a_source_unless_they_are_set(desk: Desk) 
 
 def test_a_hammer_price_is_a_price_realised_at_once(desk: Desk) -> None:
     come(desk, row("1", hours=-24), row("2", "Old silver lot", hours=-24), row("3", price="", hours=-24), source=ENDED)
-    (price,) = desk.shelf.store.prices.each()
+    (price,) = list(desk.shelf.store.prices.each())
     assert (price.issue, str(price.price), price.sale_date.isoformat()) == (COIN.key, "200 EUR", "2026-11-24")
     assert desk.owed.all() == Due(market=True)
     assert [lot(desk, f"north:{number}").state for number in (1, 2, 3)] == ["ended", "ended", "new"]
@@ -142,7 +142,7 @@ def test_a_hammer_price_is_a_price_realised_at_once(desk: Desk) -> None:
 
 def test_a_piece_that_was_sold_before_its_closing_counts_today(desk: Desk) -> None:
     come(desk, row("1", hours=240), source=ENDED)
-    (price,) = desk.shelf.store.prices.each()
+    (price,) = list(desk.shelf.store.prices.each())
     assert price.sale_date == NOW.date()
 
 

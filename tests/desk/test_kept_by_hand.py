@@ -9,6 +9,7 @@ import pytest
 
 from tests.desk.pieces import COIN, NORTH, come, eur, lot, row
 from watchlist.core.lots.source import Source
+from watchlist.desk.correcting import mend
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, Due
 from watchlist.desk.errors import DeskError
@@ -122,6 +123,8 @@ def test_a_lot_by_hand_is_judged_and_kept(desk: Desk) -> None:
     assert (made.judgement.issue, made.state, made.lot.venue) == (COIN.key, "seen", "Northgate Sales")
     assert add_lot(desk, typed | {"price": "130 EUR"}).lot.price == eur(130)
     assert desk.shelf.store.listing.count() == 1
+    mend(desk, "hand:7", "grade", "40")
+    assert add_lot(desk, typed).reading.grade_low == 40, "what was mended stays so"
     with pytest.raises(DeskError, match=r"A lot needs a title.* Nothing was kept\."):
         add_lot(desk, {"title": ""})
     with pytest.raises(DeskError, match="There is no venue"):

@@ -148,6 +148,17 @@ def test_a_sale_that_the_market_does_not_hold_leaves_the_band(fitted: Desk, old:
     assert fitted.owed.all() == MARKET
 
 
+def test_an_older_sale_waits_for_the_fit_to_count_less(desk: Desk) -> None:
+    desk.shelf.store.prices.add([sale(number, 250 + number) for number in range(60)])
+    fitting.refit(desk)
+    before = desk.shelf.store.market.row(COIN.key)
+    weigh(desk, 60, Decimal("0.5"), "")  # the row knows it only together with all older ones
+    assert desk.shelf.store.market.row(COIN.key) == before
+    weigh(desk, 1, Decimal("0.5"), "")
+    assert desk.shelf.store.market.row(COIN.key) != before
+    assert fitting.is_due(desk)
+
+
 def test_a_weight_before_the_first_fit_is_kept(desk: Desk) -> None:
     desk.shelf.store.prices.add(sales())
     assert weigh(desk, 1, Decimal("0.5"), "").sale.weight == 0.5

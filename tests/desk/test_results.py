@@ -24,7 +24,7 @@ def filled(desk: Desk) -> int:
 
 
 def kept(desk: Desk) -> list[tuple[str, str, date]]:
-    found = desk.shelf.store.prices.each()
+    found = list(desk.shelf.store.prices.each())
     return [(price.issue, str(price.price), price.sale_date) for price in found if price.origin.startswith("north")]
 
 

@@ -15,6 +15,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.settling import outstanding, settle
+from watchlist.shelf.store.rows import LotRow
 
 
 @pytest.fixture
@@ -230,6 +231,23 @@ def test_lots_that_close_soon_are_judged_by_the_bid_so_far(desk: Desk) -> None:
     settle(desk, Due(closing=True))
     assert mark(desk, "north:1") == "bargain" != before
     assert mark(desk, "north:2") == before
+
+
+def test_lots_that_came_just_now_are_not_judged_twice(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    come(desk, row("1", hours=5), row("2", hours=5))
+    desk.now += timedelta(hours=1)
+    come(desk, row("1", hours=5, price="210"), row("2", hours=5))
+    judged: list[str] = []
+    judge = judging.Judge.judge
+
+    def watched(self: judging.Judge, row: LotRow) -> LotRow:
+        judged.append(row.lot.key)
+        return judge(self, row)
+
+    monkeypatch.setattr(judging.Judge, "judge", watched)
+    desk.owed.add(Due(closing=True))
+    settle(desk, Due(closing=True))
+    assert "north:1" not in judged
 
 
 def test_other_services_have_all_titles_read_anew(desk: Desk) -> None:

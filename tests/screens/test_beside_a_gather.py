@@ -149,9 +149,9 @@ async def test_what_waits_is_written_before_the_gather_is_over(
     states: list[str] = []
     save = Lots.save
 
-    def watched(self: Lots, rows: Any) -> int:
+    def watched(self: Lots, rows: Any) -> None:
         states.append(getattr(self.get("north:0"), "state", ""))
-        return save(self, rows)
+        save(self, rows)
 
     monkeypatch.setattr(Lots, "save", watched)
     app = open_on(fitted)

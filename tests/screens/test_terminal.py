@@ -179,23 +179,49 @@ def test_a_window_that_is_closed_ends_the_program_without_any_signal(sample_shel
         gone.process.wait()
 
 
-@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="threads are counted in /proc")
-def test_a_signal_to_go_on_takes_the_terminal_once(sample_shelf: Path) -> None:
+COUNTED = """
+import signal, sys, threading
+from pathlib import Path
+
+def tell(*_):
+    names = [each.name for each in threading.enumerate()]
+    Path(sys.argv[-1]).with_suffix(".new").write_text("\\n".join(names))
+    Path(sys.argv[-1]).with_suffix(".new").replace(sys.argv[-1])
+
+signal.signal(signal.SIGUSR1, tell)
+from watchlist.cli.main import main
+sys.exit(main(sys.argv[1:-1]))
+"""
+"""The program, which writes the names of its threads to a file when it is asked to."""
+
+
+def test_a_signal_to_go_on_takes_the_terminal_once(
+    sample_shelf: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The system sends SIGCONT along with a hang-up: a second reader of keys would outlive the program's end."""
+    told = tmp_path / "threads"
+    words = [sys.executable, "-c", COUNTED, *command(sample_shelf)[3:], str(told)]
+    monkeypatch.setattr(sys.modules[__name__], "command", lambda _: words)
     gone = Terminal(sample_shelf)
 
-    def threads() -> int:
-        return len(list(Path(f"/proc/{gone.process.pid}/task").iterdir()))
+    def readers() -> int:
+        told.unlink(missing_ok=True)
+        gone.process.send_signal(signal.SIGUSR1)
+        end = time.monotonic() + PATIENCE
+        while not told.exists():
+            assert time.monotonic() < end
+            gone.read(0.01)
+        return told.read_text("utf-8").count("textual-input")
 
     try:
         gone.until("Quit")
         gone.until("Following", gone.press("f"))
-        before = threads()
+        assert readers() == 1
         for _ in range(3):
             place = len(gone.sent)
             gone.process.send_signal(signal.SIGCONT)
             gone.until("Quit", place)
-            assert threads() <= before
+            assert readers() == 1
         gone.until("Skipped", gone.press("x"))
         gone.process.send_signal(signal.SIGCONT)
         os.close(gone.master)

@@ -110,6 +110,29 @@ def test_it_can_be_read_and_edited_by_hand(tmp_path: Path) -> None:
     assert [w.year for w in book.wants.list()] == [1894, 1893]
 
 
+def test_rows_copied_by_hand_under_one_number_are_all_kept(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    book.wants.put(want(1), want(2))
+    path = tmp_path / "notebook.json"
+    path.write_text(path.read_text("utf-8").replace('"2": {"id": "w2"', '"01": {"id": "w2"'), "utf-8")
+    assert ids(book) == ["w1", "w2"]
+    book.wants.put(want(3), want(1, 1901))
+    assert [(w.id, w.year) for w in opened(tmp_path, write=False).wants.list()] == [
+        ("w1", 1901),
+        ("w2", 1893),
+        ("w3", 1893),
+    ]
+
+
+def test_rows_keep_their_numbers_when_another_is_dropped(tmp_path: Path) -> None:
+    book = opened(tmp_path)
+    book.wants.put(want(1), want(2))
+    book.wants.drop("w1")
+    book.wants.put(want(3))
+    path = tmp_path / "notebook.json"
+    assert {number: row["id"] for number, row in parse(path.read_bytes())["wants"].items()} == {"2": "w2", "3": "w3"}
+
+
 def test_a_row_that_cannot_be_read_is_named_and_stays(tmp_path: Path) -> None:
     book = opened(tmp_path)
     book.wants.put(want(1))

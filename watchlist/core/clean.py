@@ -33,7 +33,6 @@ BREAKS = re.compile("\r\n|[\r\x0b\x0c\x85\u2028\u2029]")
 ACCENT = "[\u0300-\u036f\u0483-\u0489\u0591-\u05bd\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff]"
 STACKED = re.compile(f"({ACCENT}{{4}}){ACCENT}+")
 """More than four accents on one letter run over the lines above and below."""
-BLANK_LINES = re.compile(r"\n{2,}")
 REFERENCE = re.compile(r"&(?:#[0-9]{1,7}|#[xX][0-9a-fA-F]{1,6}|[A-Za-z][A-Za-z0-9]{1,31});")
 
 

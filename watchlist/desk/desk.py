@@ -16,6 +16,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
+from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
@@ -51,8 +52,7 @@ class Desk:
     @cached_property
     def currencies(self) -> frozenset[str]:
         """Codes of the currencies that a person may type."""
-        table = self.words["money"]
-        return frozenset(f"{table['codes']} {table['old_codes']}".split())
+        return known_codes(self.words["money"])
 
     @cached_property
     def words(self) -> Mapping[str, Any]:

@@ -11,6 +11,7 @@ from watchlist.desk import naming, relisting
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import refusing
 from watchlist.desk.judging import Judge
+from watchlist.desk.rereading import read_lot
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -28,8 +29,7 @@ def add_lot(desk: Desk, typed: Mapping[str, str]) -> LotRow:
             zone=desk.settings.home.time_zone,
         )
     lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
-    reading = desk.reader.read(lot.title, lot.description, dict(lot.fields))
-    row = Judge(desk).judge(LotRow(lot, reading, state="seen", fingerprint=fingerprint(lot)))
+    row = Judge(desk).judge(LotRow(lot, read_lot(desk, lot), state="seen", fingerprint=fingerprint(lot)))
     back = relisting.returned(desk.shelf.store, [row], desk.now)
     desk.shelf.store.lots.save([row])
     relisting.keep(desk.shelf.store, back, desk.now)

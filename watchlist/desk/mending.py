@@ -16,22 +16,8 @@ LISTS = ("designations", "problems")
 RANGES = {"year": (-3000, 9999), "quantity": (1, 1_000_000), "grade_low": (1, 70), "grade_high": (1, 70)}
 """Fields that are whole numbers, with the least and the greatest that may be typed."""
 FIELDS = (
-    "country",
-    "denomination",
-    "year",
-    "mint",
-    "variety",
-    "grade_low",
-    "grade_high",
-    "grade",
-    "certified",
-    "service",
-    "cert_number",
-    "designations",
-    "problems",
-    "multiple",
-    "quantity",
-    "replica",
+    *("country", "denomination", "year", "mint", "variety", "grade_low", "grade_high", "grade", "certified"),
+    *("service", "cert_number", "designations", "problems", "multiple", "quantity", "replica"),
 )
 SURE = 0.9
 """The least confidence in a reading that the person has mended."""

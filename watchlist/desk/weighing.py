@@ -36,17 +36,8 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
         raise DeskError(f"There is no sale {sale}; `watchlist price COIN` lists the sales with their numbers.")
     if not weight.is_finite() or not 0 <= weight <= 1:
         raise DeskError(f"A weight lies between 0 and 1, not {weight}; 0 sets the sale aside. Nothing was changed.")
-    line = Decision(
-        0,
-        batch_name(),
-        desk.now,
-        "weigh",
-        "",
-        target=str(sale),
-        note=note,
-        weight=weight,
-        weight_before=Decimal(str(kept.weight)),
-    )
+    line = Decision(0, batch_name(), desk.now, "weigh", "", target=str(sale), note=note, weight=weight)
+    line = replace(line, weight_before=Decimal(str(kept.weight)))
     with store.together():
         store.decisions.add([line])
         due = _set_weight(desk, kept, float(weight))

@@ -65,7 +65,7 @@ def read_table(
     """Read a CSV file of one kind (lots, catalogue, prices, wants, guide, terms, rates).
 
     `encoding` overrides what the bytes show; `columns` is the person's own map, canonical name to heading; `synonyms`
-    is words/columns.toml. Trouble is named by line in the table; a file without rows gives a table without rows.
+    is the table `columns`. Trouble is named by line in the table; a file without rows gives a table without rows.
     """
     told, given = _Told(), columns or {}
     if encoding and not known_encoding(encoding):

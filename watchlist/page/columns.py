@@ -64,13 +64,19 @@ def wrap(text: str, width: int, *, indent: str = "") -> list[str]:
             continue
         if line:
             lines.append(line)
-        start = indent if lines else lead
-        while word and cells(start) + cells(word) > width:
-            head = _head(word, max(width - cells(start), 1)) or word[:1]
-            lines.append(start + head)
-            word, start = word[len(head) :], indent
-        line = start + word if word else ""
+        *full, line = _broken(word, indent if lines else lead, indent, width)
+        lines += full
     return [*lines, line] if line or not lines else lines
+
+
+def _broken(word: str, start: str, indent: str, width: int) -> list[str]:
+    """The lines of one word behind `start`, later ones behind `indent`; the last has room for more, or is empty."""
+    lines: list[str] = []
+    while word and cells(start) + cells(word) > width:
+        head = _head(word, max(width - cells(start), 1)) or word[:1]
+        lines.append(start + head)
+        word, start = word[len(head) :], indent
+    return [*lines, start + word if word else ""]
 
 
 def fitting(text: str, width: int, lines: int) -> list[str]:

@@ -107,30 +107,27 @@ class Brush:
     def strip(self, paint: Paint, width: int, *, reverse: bool = False) -> Strip:
         """One line in exactly `width` cells; what is too long is cut with two dots."""
         pieces: list[Segment] = []
-        used = 0
-        base = "ink"
+        used, last = 0, "ink"
         for role, text in paint:
-            if not text.isascii():
-                text = text.translate(PICTURES)
-            if not text.isprintable():  # stored before it was cleaned: nothing of it may reach the terminal raw
-                text = "".join(letter for letter in text if letter.isprintable())
-            room = width - used
-            if room <= 0:
+            if used >= width:
                 break
-            wide = cells(text)
-            if wide > room:
-                text = cut(text, room)
-                wide = cells(text)
-            pieces.append(
-                Segment(
-                    text,
-                    self.style(
-                        "ink" if reverse and not role.endswith("!") and role != "new" else role, reverse=reverse
-                    ),
-                )
-            )
-            used += wide
-            base = "head" if role == "head" else "ink"
+            text, last = cut(_printable(text), width - used), role
+            pieces.append(Segment(text, self.style(_highlighted(role) if reverse else role, reverse=reverse)))
+            used += cells(text)
         if used < width:
-            pieces.append(Segment(" " * (width - used), self.style(base, reverse=reverse)))
+            rest = "head" if last == "head" else "ink"  # a head is underlined to the edge of the window
+            pieces.append(Segment(" " * (width - used), self.style(rest, reverse=reverse)))
         return Strip(pieces, width)
+
+
+def _highlighted(role: str) -> str:
+    """Reversed, colours are hard to read: only what is bold keeps its own."""
+    return role if role.endswith("!") or role == "new" else "ink"
+
+
+def _printable(text: str) -> str:
+    if not text.isascii():
+        text = text.translate(PICTURES)
+    if not text.isprintable():  # stored before it was cleaned: nothing of it may reach the terminal raw
+        text = "".join(letter for letter in text if letter.isprintable())
+    return text

@@ -41,7 +41,7 @@ class RealDisk:
     def fsync(self, handle: int) -> None:
         """Return when the bytes are on the disk."""
         if sys.platform == "darwin":  # pragma: no cover - this system alone has the call
-            import fcntl
+            import fcntl  # not on Windows
 
             fcntl.fcntl(handle, fcntl.F_FULLFSYNC)  # fsync alone stops at the drive's cache there
         else:

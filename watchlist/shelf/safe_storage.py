@@ -157,13 +157,19 @@ def parse(raw: bytes) -> Tables:
         raise ValueError("it is not text in UTF-8" if isinstance(error, UnicodeDecodeError) else "too deep") from error
     if not isinstance(data, dict) or not all(_is_table(table) for table in data.values()):
         raise ValueError("it holds no tables")
-    return data
+    return {name: _numbered(table) for name, table in data.items()}
 
 
 def _is_table(table: Any) -> bool:
     return isinstance(table, dict) and all(
         key.isascii() and key.isdigit() and isinstance(row, dict) for key, row in table.items()
     )
+
+
+def _numbered(table: dict[str, Any]) -> dict[str, Any]:
+    """Rows numbered anew where two numbers are one to TinyDB, as `5` and `05` typed by hand: it would drop a row."""
+    apart = len({int(number) for number in table}) == len(table)
+    return table if apart else {str(number): row for number, row in enumerate(table.values(), 1)}
 
 
 def lay_out(tables: Tables) -> bytes:

@@ -86,7 +86,7 @@ def default_shelf(environ: Mapping[str, str] | None = None) -> Path:
     given = (os.environ if environ is None else environ).get("WATCHLIST_SHELF", "")
     if given:
         return Path(given).expanduser()
-    from platformdirs import user_data_path
+    from platformdirs import user_data_path  # only where nothing else names the shelf: most starts do without
 
     return user_data_path("watchlist", appauthor=False)
 

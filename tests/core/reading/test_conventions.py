@@ -1,4 +1,4 @@
-"""The conventions of a reading (docs/formats.md), line by line. Bands are those of watchlist/words/grades.toml."""
+"""The conventions of a reading (docs/formats.md), line by line. Bands are those of watchlist/words/languages."""
 
 from __future__ import annotations
 

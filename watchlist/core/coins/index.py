@@ -14,11 +14,10 @@ from watchlist.core.coins.varieties import of_variety
 from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.reading.vocabulary.catalogued import Catalogued
 from watchlist.core.reading.vocabulary.spellings import Spellings
+from watchlist.core.reading.vocabulary.tokens import YEARS
 
 LISTED_ENOUGH = 3
 """A series is known when at least this many of its issues are listed: fewer say nothing about a missing one."""
-MODERN = (1500, 2099)
-"""Years that titles give as they are."""
 COVERED = 0.5
 """And a missing year says something only where at least this share of the years in between is listed."""
 
@@ -89,7 +88,7 @@ class Index:
             series.eras.add(era)
         if not issue.implied:
             series.listed += 1
-            series.bare |= not MODERN[0] <= issue.year <= MODERN[1]
+            series.bare |= issue.year not in YEARS
             series.by_year.setdefault(issue.year, set()).add(issue.mint)
 
     def __len__(self) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from watchlist.core.coins.issue import bare_words
@@ -54,13 +54,19 @@ def places(note: str, mint: str, words: NoteWords | None) -> set[str]:
     """Mint places that an issue's note names; a mark that is told with one must be the issue's own."""
     if not note or words is None:
         return set()
-    equal = [(hit[1], hit[2]) for hit in words.equals.finditer(note)]
-    if mint:
-        equal += [(mint, hit[1]) for hit in re.finditer(rf"(?<!\w){re.escape(mint)} ?= ?{_NAME}", note)]
-    found = {bare_words(name) for mark, name in equal if not mark or mark.casefold() == mint.casefold()}
-    found |= {bare_words(name) for hit in words.two.finditer(note) for name in hit.groups() if name}
-    found |= {bare_words(next(filter(None, hit.groups()))) for hit in words.place.finditer(note)}
+    names = [*_equated(note, mint, words), *(hit[1] for hit in words.two.finditer(note))]
+    names += [hit[1] or hit[2] for hit in words.place.finditer(note)]
+    found = {bare_words(name) for name in names}
     return {name for name in found if name.split()[0] not in words.no_place and not _is_part(name, found)}
+
+
+def _equated(note: str, mint: str, words: NoteWords) -> Iterator[str]:
+    """`mint = Karsk`, and `G = Grevenau` of the issue's own mark."""
+    for hit in words.equals.finditer(note):
+        if not hit[1] or hit[1].casefold() == mint.casefold():
+            yield hit[2]
+    if mint:
+        yield from (hit[1] for hit in re.finditer(rf"(?<!\w){re.escape(mint)} ?= ?{_NAME}", note))
 
 
 def _is_part(name: str, found: set[str]) -> bool:

@@ -31,7 +31,7 @@ def _issue(file: File, row: Row) -> Issue:
         coin.mint or "",
         coin.variety or "",
         coin.type,
-        mintage=_figure(file, row, "mintage", count),
+        mintage=_figure(file, row, "mintage", lambda cell: count(cell, file.context)),
         metal=row.get("metal"),
         weight_g=_figure(file, row, "weight_g", measure),
         diameter_mm=_figure(file, row, "diameter_mm", measure),

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
 
+from watchlist.core.folding import any_of, plain
 from watchlist.core.imports.context import Context, decimal
 from watchlist.core.imports.record import Table
 from watchlist.core.money.amount import Money
@@ -21,9 +22,6 @@ SHOWN = 60
 """Characters of a cell quoted in a sentence."""
 PLAIN_AMOUNT = re.compile(r"\d{1,9}(?:[.,]\d{1,2})?")
 GROUPS = re.compile(r"\d{1,3}(?:([.,'’ \u00a0\u202f])\d{3})(?:\1\d{3})*")
-MILLIONS = re.compile(
-    r"(\d+(?:[.,]\d+)?)\s*(?:m|mn|mio|mill|million(?:s|en|es|i)?|mill[oó]n(?:es)?|milion[ei]|miljoen)\.?", re.IGNORECASE
-)
 MEASURE = re.compile(  # whatever letters a language adds to `gram`
     r"(?:ca?\.?\s*|circa\s*|about\s*|[~±+]\s*)?(\d{1,6}(?:[.,]\d{1,6})?)\s*(?:g|gr|gram[a-z]{0,3}|mm)?\.?",
     re.IGNORECASE,
@@ -48,7 +46,7 @@ def _cells(columns: Mapping[str, Any]) -> dict[str, frozenset[str]]:
 
 
 def means(text: str, what: str, words: Mapping[str, Any]) -> bool:
-    """Whether a whole cell is one of the words of `[cells]` in words/columns.toml."""
+    """Whether a whole cell is one of the words of `[cells]` of the table `columns`."""
     return text.strip().casefold() in _cells(words["columns"])[what]
 
 
@@ -133,10 +131,15 @@ def _code(column: str, venue: str, context: Context) -> str:
     return read[0]
 
 
-def count(text: str, what: str = "number") -> int:
+@once
+def _millions(around: Mapping[str, Any]) -> re.Pattern[str]:
+    return re.compile(rf"(\d+(?:[.,]\d+)?)\s*(?:m|mn|mill|{any_of(around['million'])})\.?", re.IGNORECASE)
+
+
+def count(text: str, context: Context, what: str = "number") -> int:
     """A whole number with any group mark (`1.250.000`, `1,250,000`, `1 250 000`, `1.2 Mio.`); raises CellError."""
     bare = text.strip().lstrip("~c.a ").rstrip(" .")
-    if found := MILLIONS.fullmatch(bare):
+    if found := _millions(context.words["money"]["around"]).fullmatch(plain(bare)):
         return int(decimal(found[1]) * 1_000_000)
     if GROUPS.fullmatch(bare) or (bare.isascii() and bare.isdigit()):
         return _whole(bare)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from watchlist.core.coins.grades import read_grade
+from watchlist.core.folding import any_of
 from watchlist.core.imports.cells import CellError, quoted
 from watchlist.core.imports.context import Context
 from watchlist.core.reading.choice.gradecells import NATIONAL, graded
+from watchlist.core.tables import once
 
-NUMBER = re.compile(r"(\d{1,2})(?:\s*(?:-|–|/|to|bis|à|a|tot)\s*(\d{1,2}))?", re.ASCII)
 LOWEST, HIGHEST = 1, 70
 PROOF = (60, 70)
 """A proof without a number."""
@@ -39,9 +42,15 @@ def grade(text: str, country: str, denomination: str, context: Context) -> Grade
 NATIONAL_ONLY = ": it is a figure of a national scale, and the coin's coinage is not known to use one"
 
 
-def is_range(text: str) -> bool:
+@once
+def _numbers(grades: Mapping[str, Any]) -> re.Pattern[str]:
+    """`40`, `40-55`, `40 bis 55`."""
+    return re.compile(rf"(\d{{1,2}})(?:\s*(?:-|–|/|{any_of(grades['to'])})\s*(\d{{1,2}}))?", re.ASCII)
+
+
+def is_range(text: str, context: Context) -> bool:
     """`40-55`: two numbers."""
-    found = NUMBER.fullmatch(text.strip())
+    found = _numbers(context.words["grades"]).fullmatch(text.strip())
     return found is not None and found[2] is not None and not NATIONAL.fullmatch(text.strip())
 
 
@@ -50,7 +59,7 @@ def _number(text: str) -> int:
 
 
 def _grade(text: str, country: str, denomination: str, context: Context) -> Grade | None:
-    figures, national = NUMBER.fullmatch(text), NATIONAL.fullmatch(text)
+    figures, national = _numbers(context.words["grades"]).fullmatch(text), NATIONAL.fullmatch(text)
     if (national or not figures) and (made := _of_coinage(text, country, denomination, context)):
         return made
     if figures and not text.startswith("0"):

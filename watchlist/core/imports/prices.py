@@ -44,7 +44,7 @@ def _price(file: File, row: Row) -> PriceRealised:
         venue=row.get("source"),
         status=status,
         title=row.get("title"),
-        quantity=_quantity(row.get("quantity")),
+        quantity=_quantity(row.get("quantity"), context),
         cert_number=row.get("cert_number"),
         origin=f"{context.file} line {row.line}".strip(),
         note=row.get("note"),
@@ -72,8 +72,8 @@ def _status(text: str, context: Context) -> str:
     raise CellError(f"the status {quoted(text)} is neither sold nor unsold")
 
 
-def _quantity(text: str) -> int:
-    return max(1, named("quantity", count, text)) if text else 1
+def _quantity(text: str, context: Context) -> int:
+    return max(1, named("quantity", lambda cell: count(cell, context), text)) if text else 1
 
 
 def _from_cells(made: PriceRealised, row: Row, issue: Issue, context: Context) -> PriceRealised:

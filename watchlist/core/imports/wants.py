@@ -107,7 +107,7 @@ class _CellWords:
         high = named("highest grade", lambda text: grade(text, *coin, context), highest) if highest else None
         if low and high and low.low > high.high:
             raise CellError(f"the lowest grade {quoted(lowest)} is above the highest {quoted(highest)}")
-        both = low is not None and low.high > low.low and is_range(lowest)
+        both = low is not None and low.high > low.low and is_range(lowest, context)
         top = high.high if high else low.high if low and both else None
         return low.low if low else None, top
 
@@ -124,7 +124,7 @@ class _CellWords:
 
     def whole(self, name: str, text: str) -> int:
         """A whole number with any group mark."""
-        return named(name, count, text)
+        return named(name, lambda cell: count(cell, self.file.context), text)
 
 
 WANTS = Kind(

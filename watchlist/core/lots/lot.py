@@ -103,16 +103,19 @@ class _Piece:
     def of(cls, entry: Entry, words: Mapping[str, Any]) -> _Piece:
         """What an entry says of its piece."""
         fields = entry.fields
-        seller, feedback = seller_cell(fields.get("seller", ""))
+        seller, feedback = seller_cell(fields.get("seller", ""), words)
         named, counted = seller_in(entry.description, words)
-        feedback = feedback_cell(fields["feedback"]) if fields.get("feedback") else feedback
-        weight, quantity = weight_cell(fields.get("weight", "")), feedback_cell(fields.get("quantity", ""))
+        feedback = feedback_cell(fields["feedback"], words) if fields.get("feedback") else feedback
+        weight, quantity = (
+            weight_cell(fields.get("weight", ""), words),
+            feedback_cell(fields.get("quantity", ""), words),
+        )
         read = {"feedback": feedback, "weight": weight, "quantity": quantity}
         unread = (name for name, figure in read.items() if figure is None and fields.get(name))
         return cls(
             seller or named,
             counted if feedback is None else feedback,
-            weight or weight_in(entry.title) or weight_in(entry.description),
+            weight or weight_in(entry.title, words) or weight_in(entry.description, words),
             max(1, quantity or 1),
             tuple(Trouble("no figure", facts={"field": name, "text": fields[name][:60]}) for name in unread),
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from itertools import chain
 from typing import Any
 
@@ -14,70 +15,66 @@ LONGEST = 20_000
 HEAVIEST = 5_000.0
 """Grams; a heavier piece is a typing error or no coin."""
 FIGURE = r"(?P<whole>\d{1,4})(?:[.,](?P<decimals>\d{1,4}))?"
-WEIGHT = re.compile(
-    rf"(?<![\w.,/-]){FIGURE}\s?(?:g|(?i:gr|grm|gramm|grams?|grammes?|grammi|gramos?))\b\.?"
-    r"(?!\s*(?i:/\s?(?:1000|kg|cm|st\b|pc|pi)|fine|fein|fin\b|fino|pure|puro|each|pro|per))"
-)
-FINE = re.compile(r"(?i)(?:fine|fein|net|pure|fin|fino)\W{0,3}(?:weight|gewicht|gold|silber|silver|content)?\W{0,3}$")
-STANDARD = re.compile(
-    r"(?i)(?:standard|norm|soll|nominal|should|théorique|teórico|teorico|katalog|catalog"
-    r"|versand|shipping|paket|parcel|packet|brutto|gross|colis|envío|envio|spedizione|verzend)\w*\W{0,3}(?:\w+\W{0,3})?$"
-)
-"""A catalogue's weight, or the parcel's: not what the seller weighed."""
-GRAINS = re.compile(rf"(?<![\w.,/-]){FIGURE}\s?(?i:grains?)\b(?!\s*(?i:fine|pure|gold|silver))")
 GRAIN = 0.06479891
 """Grams of one grain."""
-COLUMN = re.compile(rf"(?:c?a?\.?\s*|~\s*){FIGURE}\s*(?:g|gr|gramm|grams?)?\.?", re.IGNORECASE)
-BEFORE = re.compile(r"(?<![\w.,])(?i:gr|grammi|gramos|g)\.?\s?(?P<whole>\d{1,4})[.,](?P<decimals>\d{1,4})(?![\w%.,])")
-"""`gr. 24,95`, as Italian lists write it; a figure without decimals may be anything."""
 FIGURES = r"\d{1,3}(?:[.,' ]\d{3})+|\d{1,9}"
 IN_BRACKETS = re.compile(rf"[(\[]\s*({FIGURES})(?:\s[^\W\d]+\.?)?(?:\s?[|,/]\s?\d+(?:[.,]\d+)?\s?%)?\s*[)\]]?\s*$")
 COUNT = re.compile(rf"\W*(?P<figure>{FIGURES})(?:\s[^\W\d]+\.?)?\W*")
 THOUSANDS = re.compile(r"\W*(?P<whole>\d{1,3})(?:[.,](?P<part>\d))?\s?[kK]\W*")
-NO_RATINGS = frozenset(
-    (
-        "none",
-        "no feedback",
-        "no ratings",
-        "new",
-        "new seller",
-        "keine",
-        "neu",
-        "neuer verkäufer",
-        "aucune",
-        "aucun",
-        "nouveau",
-        "ninguno",
-        "ninguna",
-        "nuevo",
-        "nessuno",
-        "nessuna",
-        "nuovo",
-        "geen",
-        "nieuw",
-    )
-)
 SHARE = re.compile(r"\d+(?:[.,]\d+)?\s*%")
 
 
-def weight_cell(text: str) -> tuple[float, float] | None:
+@dataclass(frozen=True, slots=True)
+class _Weights:
+    """How a weight is written, as patterns."""
+
+    grams: tuple[re.Pattern[str], ...]
+    """`24.95 g`; `gr. 24,95`, as Italian lists write it, where a figure without decimals may be anything."""
+    grains: re.Pattern[str]
+    column: re.Pattern[str]
+    not_of_piece: re.Pattern[str]
+    """Before a weight: it is of the fine metal, a catalogue's or the parcel's, not what the seller weighed."""
+
+
+@once
+def _weights(said: Mapping[str, list[str]]) -> _Weights:
+    words = {name: any_of(phrases) for name, phrases in said.items()}
+    gram, fine = words["gram"], words["fine"]
+    metal, content, standard = words["fine_metal"], words["fine_of"], words["standard"]
+    apart = rf"/\s?(?:1000|kg|cm|st\b|pc|pi)|(?:{fine}|{words['for_each']})(?:\b|{content}|{metal})"
+    return _Weights(
+        (
+            re.compile(rf"(?<![\w.,/-]){FIGURE}\s?(?:g|(?i:{gram}))\b\.?(?!\s*(?i:{apart}))"),
+            re.compile(rf"(?<![\w.,])(?i:{gram}|g)\.?\s?(?P<whole>\d{{1,4}})[.,](?P<decimals>\d{{1,4}})(?![\w%.,])"),
+        ),
+        re.compile(
+            rf"(?<![\w.,/-]){FIGURE}\s?(?i:{words['grain']})\b(?!\s*(?i:(?:{fine})(?:\b|{content}|{metal})|{metal}))"
+        ),
+        re.compile(rf"(?:c?a?\.?\s*|~\s*){FIGURE}\s*(?:g|{gram})?\.?", re.IGNORECASE),
+        re.compile(
+            rf"(?i)(?:(?:{fine}|{words['fine_before']})\W{{0,3}}(?:{content}|{metal})?\W{{0,3}}|(?:{standard})\w*\W{{0,3}}(?:\w+\W{{0,3}})?)$"
+        ),
+    )
+
+
+def weight_cell(text: str, words: Mapping[str, Any]) -> tuple[float, float] | None:
     """Grams and the step they are rounded to (25.8: .1), of a column of weights."""
-    found = COLUMN.fullmatch(text.strip())
+    found = _weights(words["lots"]).column.fullmatch(text.strip())
     return _weighed(found) if found else None
 
 
-def weight_in(text: str) -> tuple[float, float] | None:
+def weight_in(text: str, words: Mapping[str, Any]) -> tuple[float, float] | None:
     """The one weight that a free text states; None without any, or when two differ."""
     seen: dict[float, float] = {}
     text = text[:LONGEST]
     if "g" not in text and "G" not in text:  # each way to write a weight has one
         return None
-    for found in chain(WEIGHT.finditer(text), BEFORE.finditer(text)):
-        before = text[max(0, found.start() - 40) : found.start()]
+    weights = _weights(words["lots"])
+    for found in chain.from_iterable(pattern.finditer(text) for pattern in weights.grams):
         weighed = _weighed(found)
-        if weighed and not FINE.search(before) and not STANDARD.search(before):
+        if weighed and not weights.not_of_piece.search(text[max(0, found.start() - 40) : found.start()]):
             seen[weighed[0]] = min(weighed[1], seen.get(weighed[0], 1.0))
-    for found in GRAINS.finditer(text) if not seen else ():
+    for found in weights.grains.finditer(text) if not seen else ():
         if weighed := _weighed(found):
             seen[round(weighed[0] * GRAIN, 3)] = weighed[1] * GRAIN
     return next(iter(seen.items())) if len(seen) == 1 else None
@@ -89,9 +86,9 @@ def _weighed(found: re.Match[str]) -> tuple[float, float] | None:
     return (grams, float(f"1e-{len(decimals)}")) if 0 < grams <= HEAVIEST else None
 
 
-def feedback_cell(text: str) -> int | None:
+def feedback_cell(text: str, words: Mapping[str, Any]) -> int | None:
     """A feedback count: `312`, `(312)`, `99.8% (1,204)`, `45 ratings`, `1.2k`, `none`."""
-    if text.strip().casefold() in NO_RATINGS:
+    if text.strip().casefold() in words["lots"]["no_ratings"]:
         return 0
     if many := THOUSANDS.fullmatch(text):
         return int(many["whole"]) * 1000 + int(many["part"] or 0) * 100
@@ -100,12 +97,12 @@ def feedback_cell(text: str) -> int | None:
     return int(re.sub(r"\D", "", found["figure"])) if found else None
 
 
-def seller_cell(text: str) -> tuple[str, int | None]:
+def seller_cell(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
     """Name and feedback count of a seller cell: `tower_coins (312)`."""
     found = IN_BRACKETS.search(text)
     if not found:
         return text.strip(), None
-    return text[: found.start()].strip() or text.strip(), feedback_cell(found[1])
+    return text[: found.start()].strip() or text.strip(), feedback_cell(found[1], words)
 
 
 def seller_in(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
@@ -114,9 +111,9 @@ def seller_in(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
     text = text[:LONGEST]
     name, feedback = "", None
     if found := names.search(text):
-        name, feedback = seller_cell(found[1][:80])
+        name, feedback = seller_cell(found[1][:80], words)
     if found := counts.search(text):
-        feedback = feedback_cell(found[1])
+        feedback = feedback_cell(found[1], words)
     return name, feedback
 
 

@@ -44,21 +44,22 @@ def specs_from(table: Mapping[str, Any]) -> tuple[Spec, ...]:
     """Specifications from the parsed words/specs.toml."""
     return tuple(
         Spec(
-            tuple(row["countries"]),
+            tuple(law["countries"]),
             row["denomination"],
             int(row["first"]),
             row.get("last"),
             row.get("weight_g"),
             row.get("tolerance_g"),
-            row.get("per") == "batch",
+            law["per"] == "batch",
             row.get("diameter_mm"),
             row.get("thickness_mm"),
             row.get("metal", ""),
-            row["law"],
+            law["law"],
             row.get("section", ""),
-            row.get("status", ""),
+            law["status"],
         )
-        for row in table["spec"]
+        for law in table["law"]
+        for row in law["specs"]
     )
 
 

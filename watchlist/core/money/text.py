@@ -44,7 +44,7 @@ def read_price(
 ) -> PriceRead:
     """Read one price; never raises.
 
-    `words` is the table `words/money.toml`. The source's decimal mark decides before the locale's; `currency` is the
+    `words` is the table `money`. The source's decimal mark decides before the locale's; `currency` is the
     source's own and is taken where the text names none. A range gives its low end and `high`. Two amounts without a
     range between them give unknown, as do old pounds, dates and negative figures.
     """

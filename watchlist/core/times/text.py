@@ -44,7 +44,7 @@ class Setting:
     """How the times of a source are to be taken."""
 
     table: Mapping[str, Any]
-    """`words/times.toml`."""
+    """The table `times`."""
     now: datetime
     """Aware."""
     zone: str = "UTC"

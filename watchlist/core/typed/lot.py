@@ -56,7 +56,7 @@ def lot_from(
 
 def _check_cells(texts: Mapping[str, str], tables: Mapping[str, Any], now: datetime, zone: str) -> None:
     feedback, closes = texts.get("feedback", ""), texts.get("closes", "")
-    if feedback and feedback_cell(feedback) is None:
+    if feedback and feedback_cell(feedback, tables) is None:
         raise TypedError(f"Feedback is the count of the seller's ratings, such as 120, not `{feedback}`")
     if closes:
         read = read_time(closes, Setting(tables["times"], now, zone))

@@ -45,10 +45,13 @@ def quiet_driver(base: type[Driver], diff: Diff) -> type[Driver]:
             """Send what differs."""
             super().write(diff.feed(data))
 
-    if base.__module__ != "textual.drivers.linux_driver":
-        return QuietDriver
+    return _hearing(QuietDriver) if base.__module__ == "textual.drivers.linux_driver" else QuietDriver
 
-    class KeyDriver(QuietDriver):
+
+def _hearing(base: type[Driver]) -> type[Driver]:
+    """A driver that reads the keys itself."""
+
+    class KeyDriver(base):  # type: ignore[misc, valid-type]
         """Reads the keys itself."""
 
         def start_application_mode(self) -> None:

@@ -149,15 +149,16 @@ class Connection:
 
 _PRAGMAS: dict[bool, tuple[str, ...]] = {
     True: (
-        "journal_mode=WAL",
-        "synchronous=NORMAL",
-        "fullfsync=1",
-        "cache_size=-65536",
+        "journal_mode=WAL",  # readers go on while one writes
+        "synchronous=NORMAL",  # what a feed tells may be lost with the power, and comes again
+        "fullfsync=1",  # on macOS a plain fsync ends in the cache of the drive
+        "cache_size=-65536",  # KiB: the indexes of a million lots
         "temp_store=MEMORY",
         "recursive_triggers=0",
-        "mmap_size=0",
-        "secure_delete=FAST",
+        "mmap_size=0",  # a file cut short under a mapping ends the process
+        "secure_delete=FAST",  # what a person took out is not to be found in the file, where that costs no write
     ),
+    # SQLite up to 3.51.2 may lose pages when two connections carry the log over at once: only the writer does
     False: ("query_only=1", "wal_autocheckpoint=0", "cache_size=-65536", "temp_store=MEMORY", "mmap_size=0"),
 }
 

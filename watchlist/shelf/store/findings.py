@@ -1,4 +1,4 @@
-"""What was found out about a lot by a person or by the desk: a sign set aside, a lot listed again. Durable."""
+"""What a person or the desk found out about a lot: a bench check, a sign set aside, a lot listed again. Durable."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ from watchlist.shelf.store.filters import epoch
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A bench check or an outcome, with its figures by name."""
+    """Something found out about a lot, with its figures by name."""
 
     id: int
     kind: str
-    """`bench` or `outcome`, or another word of the desk's."""
+    """A word of the desk's, such as `bench`."""
     lot: str
     at: datetime
     data: Mapping[str, Any]

@@ -56,14 +56,12 @@ class Lots:
     def __init__(self, db: Connection) -> None:
         self._db = db
 
-    def save(self, rows: Iterable[LotRow]) -> int:
-        """Keep lots, new or seen again; how many. A lot seen again keeps its state and its first sight."""
-        count, rest = 0, iter(rows)
+    def save(self, rows: Iterable[LotRow]) -> None:
+        """Keep lots, new or seen again, in one transaction. One seen again keeps its state and its first sight."""
+        rest = iter(rows)
         with self._db.writing():
             while batch := list(islice(rest, _BATCH)):
                 self._save(batch)
-                count += len(batch)
-        return count
 
     def _save(self, batch: Sequence[LotRow]) -> None:
         self._db.many(_SAVE, ((*lot_values(row), *judged_values(row.judgement), row.state) for row in batch))

@@ -9,7 +9,6 @@ from dataclasses import replace
 
 from watchlist.core.reading.choice.assembly import begin, finish
 from watchlist.core.reading.choice.draft import Draft
-from watchlist.core.reading.fields.dates import FIRST, LAST
 from watchlist.core.reading.fields.kinds import other_thing
 from watchlist.core.reading.fields.namedmints import mint_told
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
@@ -18,7 +17,7 @@ from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scanning.noise import claim_stops
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
-from watchlist.core.reading.vocabulary.tokens import END, SIGN, WORD, Token
+from watchlist.core.reading.vocabulary.tokens import END, SIGN, WORD, YEARS, Token
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 OPENING = 8
@@ -109,4 +108,4 @@ def _details_grade(scan: Scan, scales: Scales) -> bool:
 
 def _dated(scan: Scan) -> bool:
     """A year stands in the description, and so perhaps a mint mark behind it."""
-    return "era" in scan.by or any(FIRST <= token.number <= LAST for token in scan.them)
+    return "era" in scan.by or any(token.number in YEARS for token in scan.them)

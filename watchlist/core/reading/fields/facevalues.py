@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from watchlist.core.reading.scanning.askingprices import is_behind
@@ -17,6 +18,9 @@ COUNTED = frozenset(("lira", "franc", "peseta"))
 ROUND = frozenset((1, 2, 2.5, 5, 10, 20, 25, 40, 50, 80, 100, 200, 500, 1000))
 FRANCS, CENTS = frozenset((1, 2, 5, 10, 20, 50, 100)), frozenset((1, 2, 3, 5, 10, 20, 25, 50))
 """Values that pieces marked `F` and `c` have."""
+AMOUNT = re.compile(r"([0-9]+)(?:[.,]([0-9]+))?")
+MOST = 9
+"""Figures of an amount, at most."""
 SHILLINGS = frozenset((1, 2, 5, 10))
 STANDS = 0.7
 """Score from which a value beside an amount in money makes that amount the price."""
@@ -175,13 +179,11 @@ def _number_from(scan: Scan, at: int) -> tuple[float | None, int]:
 
 def _amount(text: str) -> float | None:
     """`2.50`, `2,5`, `1.000`: a mark before exactly three figures groups."""
-    for mark in ",.":
-        whole, found, part = text.partition(mark)
-        if found:
-            if not part.isdigit() or not whole.isdigit():
-                return None
-            return float(whole + part) if len(part) == 3 and whole != "0" else float(f"{whole}.{part}")
-    return float(text) if text.isdigit() and len(text) <= 9 else None
+    found = AMOUNT.fullmatch(text)
+    if not found or (found[2] is None and len(text) > MOST):
+        return None
+    whole, part = found.groups(default="")
+    return float(whole + part) if len(part) == 3 and whole != "0" else float(f"{whole}.{part}")
 
 
 def _number_before(scan: Scan, at: int) -> tuple[float | None, int]:
@@ -245,13 +247,14 @@ def _fraction_before(scan: Scan, here: int) -> tuple[float, int] | None:
 
 def _slashed(scan: Scan) -> list[Value]:
     """`5/-`: shillings without pence."""
-    out = []
-    for at in range(len(scan.them) - 2 if "/" in scan.lows else 0):
-        one, sign, two = scan.them[at : at + 3]
-        tied = sign.low == "/" and sign.glued and two.low == "-" and two.glued and not one.glued
-        if tied and one.number in SHILLINGS and not scan.used[at]:
-            out.append(Value(one.number, "shilling", "", "GB", at, at + 3, 0.8))
-    return out
+    if "/" not in scan.lows:
+        return []
+    return [
+        Value(one.number, "shilling", "", "GB", at, at + 3, 0.8)
+        for at, (one, sign, two) in enumerate(zip(scan.them, scan.them[1:], scan.them[2:], strict=False))
+        if sign.low == "/" and sign.glued and two.low == "-" and two.glued and one.number in SHILLINGS
+        if not one.glued and not scan.used[at]
+    ]
 
 
 def _cifrao(scan: Scan) -> list[Value]:

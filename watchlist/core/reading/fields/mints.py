@@ -69,14 +69,12 @@ def find_mint(
         if _after_year(scan, year, out, allowed, country, sure):
             _take_others(scan, years[place + 1 :], allowed)
             break
-    if out.mint is None:
-        _behind_word(scan, out, allowed)
-    if out.mint is None:
-        _before_word(scan, out, allowed)
-    if out.mint is None and years and country is not None:
-        _before_year(scan, years[0], out, allowed)
-    if out.mint is None and years and country is not None:
-        _alone(scan, years[0], out, allowed)
+    for by_word in (_behind_word, _before_word):
+        if out.mint is None:
+            by_word(scan, out, allowed)
+    for by_year in (_before_year, _alone) if years and country is not None else ():
+        if out.mint is None:
+            by_year(scan, years[0], out, allowed)
     return out
 
 

@@ -1,1 +1,1 @@
-"""A title cut up: its tokens, the phrases in it, and which of its numbers are spoken for by nothing of the piece."""
+"""A title cut up: its tokens, the phrases in it, and the numbers that say nothing of the piece taken away."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import FRACTION, NUMBER
+from watchlist.core.reading.vocabulary.tokens import FRACTION, NUMBER, YEARS
 
 ASKED = frozenset(("dollar", "pound", "euro"))
 """Units in which sellers ask."""
@@ -32,7 +32,7 @@ def _span(scan: Scan, start: int, end: int) -> tuple[int, int]:
     if sign and ahead:
         return start, end + 1
     figure = scan.tok(start - 1)
-    dated = not sign and 1500 <= figure.number <= 2099
+    dated = not sign and figure.number in YEARS
     if figure.kind == NUMBER and not dated and not scan.used[start - 1] and scan.tok(start - 2).low not in ("/", "-"):
         return start - 1, end
     return start, end
@@ -41,7 +41,7 @@ def _span(scan: Scan, start: int, end: int) -> tuple[int, int]:
 def is_behind(scan: Scan, start: int, end: int) -> bool:
     """`2€`, `10 € 2003`: the sign stands behind its number; what follows is the year."""
     before, after = scan.tok(start - 1), scan.tok(end)
-    year = not after.glued and len(after.low) == 4 and 1500 <= after.number <= 2099
+    year = not after.glued and len(after.low) == 4 and after.number in YEARS
     return before.kind == NUMBER and (scan.them[start].glued or year)
 
 

@@ -107,21 +107,14 @@ def _edge_words(scan: Scan) -> None:
     """`SEXTO`, `V. OCTAVO`, `UN DECIMO`: the regnal year on the edge of a crown, no mint mark and no value."""
     if not any(mark.value in ("crown", "half crown|GB") for mark in scan.kinds("unit", "coin")):
         return
-    at, words = 0, scan.lex.sets["edge_ordinals"]
-    while at < len(scan.them):
-        if scan.tok(at).low not in words or scan.used[at]:
-            at += 1
-            continue
-        start, end = at, at + 1
-        while scan.tok(end).low in words:
-            end += 1
-        if scan.tok(start - 1).low in scan.lex.sets["edge_small"]:
-            start -= 1
-        elif scan.tok(start - 1).low == "." and scan.tok(start - 2).text in ("V", "T"):
-            start -= 2
-        scan.by["edge"].append(Mark(start, end, "edge", scan.words(start, end), ""))
-        scan.take(start, end)
-        at = end
+    words, small = scan.lex.sets["edge_ordinals"], scan.lex.sets["edge_small"]
+    for at, token in enumerate(scan.them):
+        if token.low in words and not scan.used[at]:
+            one, letter = scan.tok(at - 1).low, scan.tok(at - 2).text
+            start = at - 1 if one in small else at - 2 if one == "." and letter in ("V", "T") else at
+            end = scan.past(at, words)
+            scan.by["edge"].append(Mark(start, end, "edge", scan.words(start, end), ""))
+            scan.take(start, end)
 
 
 def _references(scan: Scan) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.vocabulary.lexicon import Lexicon
-from watchlist.core.reading.vocabulary.tokens import WORD, Token
+from watchlist.core.reading.vocabulary.tokens import WORD, YEARS, Token
 
 NAMED = 4
 """Fewest letters of a name that may follow a mint mark without a blank."""
@@ -49,7 +49,7 @@ def _known(word: str, lex: Lexicon) -> bool:
 def _behind_year(them: list[Token], at: int, lex: Lexicon) -> int:
     """`omorgan` right behind a year: a mint mark and the name of the piece."""
     token = them[at]
-    year = token.glued and at > 0 and len(them[at - 1].low) == 4 and them[at - 1].number >= 1500
+    year = token.glued and at > 0 and len(them[at - 1].low) == 4 and them[at - 1].number >= YEARS[0]
     if not year or token.low in lex.phrases.root or token.low in lex.grade_words:
         return 0
     for cut in range(1, LETTERS + 1):

@@ -1,0 +1,82 @@
+"""Foreign words stand in the files of their languages, not in Python."""
+
+from __future__ import annotations
+
+import ast
+import re
+import tomllib
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+import pytest
+
+from watchlist.words import from_cldr
+
+PACKAGE = from_cldr.HERE.parent
+WORD = re.compile(r"[^\W\d_]{3,}")
+SPEECH = re.compile(r"`[^`]*`")
+"""What a docstring quotes: foreign examples are welcome there."""
+ALLOWED = {
+    "cli/verbs/sources.py": {"ausruf"},  # an example of a heading that a person names
+    "core/bench/units.py": {"gramm", "grammes"},  # units as a person types them
+    "core/clean.py": {"del"},  # an element of HTML
+    "core/coins/grades.py": {"kval", "kvalitet"},
+    "core/fees/row.py": {"nee", "nein", "oui"},
+    "core/money/codes.py": {"stg"},  # sterling
+    "core/reading/choice/assembly.py": {"centesimi"},  # units of money by their names
+    "core/reading/choice/gradecells.py": {"stan"},
+    "core/reading/vocabulary/spellings.py": {"centesimi", "coroa", "couronne", "franken", "kronen", "lire", "reales"},
+    "core/typed/source.py": {"ausruf"},
+    "desk/importing.py": {"rar"},  # a kind of file
+    "screens/forms/source.py": {"ausruf"},
+}
+"""Coincidences, and what is still to be moved."""
+NAMES = {"com", "fast", "voice", "lira", "gulden", "krona", "kroner", "kronor", "rdf", "scand", "week"}
+"""Names of units of money as the readings give them, of scales and of formats, and words that are English as well."""
+
+
+def words_of(value: Any) -> Iterator[str]:
+    """All words of a table."""
+    if isinstance(value, dict):
+        for key, more in value.items():
+            yield from WORD.findall(str(key).casefold())
+            yield from words_of(more)
+    elif isinstance(value, list):
+        for each in value:
+            yield from words_of(each)
+    elif isinstance(value, str):
+        yield from WORD.findall(value.casefold())
+
+
+@cache
+def sources() -> dict[str, ast.Module]:
+    paths = sorted(PACKAGE.rglob("*.py"))
+    return {str(path.relative_to(PACKAGE)): ast.parse(path.read_text("utf-8")) for path in paths}
+
+
+def docstrings(tree: ast.Module) -> list[ast.Constant]:
+    found = (node.value for node in ast.walk(tree) if isinstance(node, ast.Expr))
+    return [value for value in found if isinstance(value, ast.Constant) and isinstance(value.value, str)]
+
+
+@cache
+def foreign() -> frozenset[str]:
+    """Words of the other languages that are neither of the English tables nor of our own English prose."""
+    shared = [*from_cldr.HERE.glob("*.toml"), from_cldr.HERE / "languages" / "en.toml"]
+    known = {word for path in shared for word in words_of(tomllib.loads(path.read_text("utf-8")))}
+    for tree in sources().values():
+        known |= {word for text in docstrings(tree) for word in words_of(SPEECH.sub("", str(text.value)))}
+        known |= {word for node in ast.walk(tree) if isinstance(node, ast.Name) for word in words_of(node.id)}
+    others = (path for path in (from_cldr.HERE / "languages").glob("*.toml") if path.name != "en.toml")
+    spoken = {word for path in others for word in words_of(tomllib.loads(path.read_text("utf-8")))}
+    return frozenset(spoken - known - NAMES)
+
+
+@pytest.mark.parametrize("name", sources())
+def test_no_foreign_word_stands_in_python(name: str) -> None:
+    tree = sources()[name]
+    told = set(map(id, docstrings(tree)))
+    texts = (node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and id(node) not in told)
+    said = {word for text in texts if isinstance(text, str) for word in words_of(text)}
+    assert said & foreign() == ALLOWED.get(name, set())
