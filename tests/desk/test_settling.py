@@ -11,10 +11,11 @@ import pytest
 from tests.desk.pieces import COIN, NOW, OTHER, come, eur, lot, mark, row, sale, sales
 from watchlist.core.marks.record import Want
 from watchlist.desk import correcting, fitting, judging, rereading
+from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import Stopped
-from watchlist.desk.settling import outstanding, settle
+from watchlist.desk.settling import end_lots, outstanding, settle
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -315,3 +316,16 @@ def test_a_correction_taken_back_is_settled_at_once(desk: Desk) -> None:
 def test_a_price_that_changed_nothing_else_is_no_new_sale(desk: Desk) -> None:
     desk.shelf.store.prices.add([sale(1)])
     assert fitting.is_due(desk), "prices and no market yet"
+
+
+def test_one_gather_with_a_wrong_clock_heals_by_itself(desk: Desk) -> None:
+    """Two years ahead every lot has ended; by the right clock each is again what the person made of it."""
+    come(desk, row("1"), row("2"), row("3", hours=1))
+    decide(desk, ["north:2"], "follow")
+    right = desk.now
+    desk.now = right + timedelta(days=730)
+    end_lots(desk)
+    assert [lot(desk, f"north:{number}").state for number in (1, 2, 3)] == ["ended"] * 3
+    desk.now = right + timedelta(hours=2)
+    end_lots(desk)
+    assert [lot(desk, f"north:{number}").state for number in (1, 2, 3)] == ["seen", "followed", "ended"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from watchlist.core.decisions.review import State, state_of
 from watchlist.core.sift.filter import Filter
 from watchlist.desk import fitting, judging, rereading
 from watchlist.desk.desk import Desk
@@ -71,8 +72,18 @@ def _judge(desk: Desk, due: Due) -> None:
 
 
 def end_lots(desk: Desk) -> None:
-    """Lots whose closing has passed have ended."""
+    """Lots whose closing has passed have ended; those that only a clock set wrong had ended are open again."""
     store = desk.shelf.store
     past = Filter(closes_before=desk.now, states=frozenset({"new", "seen", "followed"}))
     with desk.owed.under_way(Due(ended=True)):
         store.lots.set_states([(line.key, "ended") for line in store.listing.each(past)])
+        store.lots.set_states(_ended_too_early(desk))
+
+
+def _ended_too_early(desk: Desk) -> list[tuple[str, State]]:
+    """Lots that close later than now and were not said to be sold, each with the state that it had."""
+    store = desk.shelf.store
+    ahead = Filter(closes_after=desk.now, states=frozenset({"ended"}))
+    lines = [line for line in store.listing.each(ahead) if line.kind != "ended"]
+    standing = store.decisions.review().lots if lines else {}
+    return [(line.key, state_of(standing.get(line.key), seen=True, closes=line.closes, now=desk.now)) for line in lines]
