@@ -196,3 +196,13 @@ def test_a_ticket_has_the_market_of_its_coin(fitted: Desk) -> None:
 def test_the_places_of_sources_are_read_on_a_connection_of_their_own(desk: Desk, tmp_path: Path) -> None:
     desk.shelf.notebook.sources.put(replace(NORTH, name="south"))
     assert source_health.standing(desk.shelf.path, desk.shelf.store, NOW) == (2, 0, 2)
+
+
+@pytest.mark.parametrize(("days", "side"), [(-2, "before"), (0, ""), (300, ""), (730, "after")])
+def test_a_clock_far_from_the_last_one_seen_is_said(desk: Desk, days: int, side: str) -> None:
+    gather_begins(desk.shelf.store, NOW)
+    desk.now = NOW + timedelta(days=days)
+    for _ in range(2):  # before the gather of that morning, and after it
+        said = [each for each in stale(desk) if each.startswith("the clock says")]
+        assert [f"far {side} the last gather on 2026-11-25" in each for each in said] == [True] * bool(side)
+        gather_begins(desk.shelf.store, desk.now)

@@ -10,7 +10,7 @@ from watchlist.core.decisions.plan import BidRow
 from watchlist.core.sift.filter import Filter
 from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
-from watchlist.desk.gather_times import gather_before
+from watchlist.desk.gather_times import gather_before, last_gather
 from watchlist.desk.source_health import trouble
 from watchlist.shelf.store.rows import LotRow
 
@@ -105,8 +105,27 @@ def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:
             yield SourceTrouble(name, what)
 
 
+BACK, AHEAD = timedelta(days=1), timedelta(days=365)
+"""How far the clock may stand before or after the last gather before that is said."""
+
+
+def odd_clock(desk: Desk) -> Iterable[str]:
+    """The clock stands far from the last one seen: lots end by it."""
+    store = desk.shelf.store
+    seen = last_gather(store)
+    if seen == desk.now:  # the gather of this very morning
+        seen = gather_before(store)
+    if seen is not None and not -BACK <= desk.now - seen <= AHEAD:
+        side = "before" if desk.now < seen else "after"
+        yield (
+            f"the clock says {desk.now:%Y-%m-%d}, far {side} the last gather on {seen:%Y-%m-%d}; lots end by the clock "
+            "and nothing is lost: set it right if it is wrong and gather again"
+        )
+
+
 def stale(desk: Desk) -> Iterable[str]:
     """What the figures lean on and is missing or old."""
+    yield from odd_clock(desk)
     today = desk.local_today()
     abroad = {terms.currency for terms in desk.terms.values()} - {desk.home}
     missing = sorted(code for code in abroad if desk.rates.to_home_factor(code, today) is None)
