@@ -29,14 +29,15 @@ def cut(text: str, width: int) -> str:
         return text
     if width <= 2:
         return ".."[: max(width, 0)]
-    kept = _head(text, width - 2)
+    kept = beginning(text, width - 2)
     space = kept.rfind(" ")
     if space > len(kept) * 2 // 3 and text[len(kept)] not in " ,;":
         kept = kept[:space]
     return kept.rstrip(" ,;-.") + ".."
 
 
-def _head(text: str, width: int) -> str:
+def beginning(text: str, width: int) -> str:
+    """As many letters as fit into so many cells."""
     used = 0
     for place, letter in enumerate(text):
         used += cell(letter)
@@ -73,7 +74,7 @@ def _broken(word: str, start: str, indent: str, width: int) -> list[str]:
     """The lines of one word behind `start`, later ones behind `indent`; the last has room for more, or is empty."""
     lines: list[str] = []
     while word and cells(start) + cells(word) > width:
-        head = _head(word, max(width - cells(start), 1)) or word[:1]
+        head = beginning(word, max(width - cells(start), 1)) or word[:1]
         lines.append(start + head)
         word, start = word[len(head) :], indent
     return [*lines, start + word if word else ""]

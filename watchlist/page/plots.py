@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from watchlist.page.charts import Rule
+from watchlist.page.charts import Rule, with_axes
 from watchlist.page.columns import pad
 from watchlist.page.wording import figure
 
@@ -42,13 +42,8 @@ def price_over_time(
     first = min(sale.day for sale in sold)
     for sale in sold:
         paper[rule.cell(float(sale.price))][place(sale.day, first, max(today, first), across)] = "o"
-    lines = []
-    for at in reversed(range(rule.cells)):
-        named = at in (0, rule.cells - 1, rule.cells // 2)
-        label = figure(Decimal(round(rule.price(at)))) if named else ""
-        lines.append((pad(label, 7, right=True) + " |" + "".join(paper[at])).rstrip())
     ends = first.isoformat() + pad("today", across - 10, right=True)
-    return [*lines, " " * 8 + "+" + "-" * across, " " * 9 + ends]
+    return with_axes(paper, rule, (0, rule.cells // 2, rule.cells - 1), " " * 9 + ends)
 
 
 def time_sentence(sold: Sequence[Sold], today: date, currency: str) -> str:

@@ -51,7 +51,7 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     judged = facts.judgement
     text = [*head(facts, width)]
     if judged is None:
-        return [*text, *_plain(["Not judged yet: r gathers and judges."], width)]
+        return [*text, *_ink(wrap("Not judged yet: r gathers and judges.", width))]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
@@ -155,15 +155,7 @@ def head(facts: Facts, width: int) -> list[Line]:
     """Title, where it is sold, when it closes, how it stands with the person."""
     one = facts.lot
     where = ", ".join(filter(None, (one.venue or one.source, f"lot {one.id}" if one.id else "", _seller(one))))
-    state = {
-        "new": "new",
-        "followed": "followed",
-        "skipped": "skipped",
-        "bid": "on the bid list",
-        "won": "won",
-        "lost": "lost",
-        "ended": "ended",
-    }.get(facts.state, "")
+    state = {"bid": "on the bid list", "seen": ""}.get(facts.state, facts.state)
     closing = wording.closing_words(one, facts.now, facts.zone)
     where = "; ".join(filter(None, (where, closing, state)))
     late = _late(one, facts.now)
@@ -293,10 +285,6 @@ def _ends(facts: Facts, width: int) -> list[str]:
         text.append(f"Described: {cut(' '.join(facts.lot.description.split()), 400)}")
     text += [f"Key: {facts.lot.key}", *([f"Address: {facts.lot.link}"] if facts.lot.link else [])]
     return [part for line in text for part in wrap(line, width)]
-
-
-def _plain(lines: Iterable[str], width: int) -> list[Line]:
-    return [[("ink", part)] for line in lines for part in wrap(line, width)]
 
 
 def _ink(lines: Iterable[str]) -> list[Line]:

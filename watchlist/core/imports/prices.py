@@ -81,20 +81,11 @@ def _from_cells(made: PriceRealised, row: Row, issue: Issue, context: Context) -
     certified, service = _certified(row.get("certified"), context)
     problems = _problems(row.get("problem"), context)
     text = row.get("grade")
-    if not text:
-        return replace(made, certified=certified, service=service, problems=problems)
-    read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), text)
-    if read.details and not problems:
-        problems = ("details",)
-    return replace(
-        made,
-        grade_low=read.low,
-        grade_high=read.high,
-        grade_text=text,
-        certified=certified,
-        service=service,
-        problems=problems,
-    )
+    if text:
+        read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), text)
+        made = replace(made, grade_low=read.low, grade_high=read.high, grade_text=text)
+        problems = problems or (("details",) if read.details else ())
+    return replace(made, certified=certified, service=service, problems=problems)
 
 
 def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context: Context) -> PriceRealised:
