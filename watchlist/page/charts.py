@@ -7,9 +7,10 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from watchlist.core.marks.reasons import figure
 from watchlist.core.prices.bandmath import place
 from watchlist.page.columns import pad
-from watchlist.page.wording import figure, grades
+from watchlist.page.wording import grades
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +48,13 @@ class Rule:
 
 def rule_for(rungs: Sequence[Rung], price: Decimal | None, cells: int) -> Rule:
     """A rule that holds every band and the lot's price."""
-    ends = [float(r.low) for r in rungs] + [float(r.high) for r in rungs] + ([float(price)] if price else [])
-    positive = [end for end in ends if end > 0] or [1.0]
+    ends = (end for rung in rungs for end in (rung.low, rung.high))
+    return rule_over([*ends, price or Decimal(0)], cells)
+
+
+def rule_over(prices: Sequence[Decimal], cells: int) -> Rule:
+    """A rule that holds all of the prices above nothing."""
+    positive = [float(price) for price in prices if price > 0] or [1.0]
     return Rule(min(positive), max(positive), cells)
 
 

@@ -84,11 +84,11 @@ def fitting(text: str, width: int, lines: int) -> list[str]:
     """The text in at most so many lines: whole sentences and clauses go from the end until it fits; a first one that
     is too long by itself is cut."""
     ends = [at for at, sign in enumerate(text) if sign in ".;" and text[at + 1 : at + 2] == " "]
-    told = [text, *(f"{text[:end]}." for end in reversed(ends))]
-    for said in told:
-        if len(wrap(said, width)) <= lines:
-            return wrap(said, width)
-    last = wrap(told[-1], width)
+    last: list[str] = []
+    for said in (text, *(f"{text[:end]}." for end in reversed(ends))):
+        last = wrap(said, width)
+        if len(last) <= lines:
+            return last
     return [*last[: lines - 1], cut(" ".join(last[lines - 1 :]), width)]
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from watchlist.page.charts import Rule, with_axes
+from watchlist.core.marks.reasons import figure
+from watchlist.page.charts import rule_over, with_axes
 from watchlist.page.columns import pad
-from watchlist.page.wording import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,7 @@ def price_over_time(
     """Sales as `o` from the oldest to today, the band's edges `.` and middle `-`, all on a log scale of price."""
     if not sold or width < 24 or height < 5:
         return []
-    prices = [float(sale.price) for sale in sold] + [float(edge) for edge in band or ()]
-    positive = [price for price in prices if price > 0] or [1.0]
-    rule = Rule(min(positive), max(positive), height - 2)
+    rule = rule_over([*(sale.price for sale in sold), *(band or ())], height - 2)
     across = width - 10
     paper = [[" "] * across for _ in range(rule.cells)]
     for sign, edge in zip(".-.", band or (), strict=False):

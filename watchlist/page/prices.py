@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Protocol
 
 from watchlist.core.coins.issue import Issue
+from watchlist.core.marks.reasons import ago, figure, problem_words
 from watchlist.core.prices.explain import Explanation
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.prices.record import Band
@@ -50,7 +51,7 @@ def _nearest(grade: float, curve: Sequence[tuple[int, Band]]) -> int:
 def headline(issue: Issue, sales: int, newest: date | None, today: date) -> str:
     """What the issue is, how many were struck and how many sales are known."""
     struck = f"{issue.mintage:,} struck" if issue.mintage else "mintage not known"
-    age = f", newest {wording.ago(newest, today)}" if newest else ""
+    age = f", newest {ago(newest, today)}" if newest else ""
     copied = " Copies of this issue are known." if issue.copied else ""
     return f"{issue.name}, {struck}: {wording.count(sales, 'price')} realised{age}.{copied}"
 
@@ -101,13 +102,13 @@ def cells_of(line: SaleLine) -> tuple[str, ...]:
     venue."""
     sale = line.sale
     own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
-    last = ", ".join(filter(None, (own, *map(wording.problem_words, sale.problems), sale.venue)))
+    last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), sale.venue)))
     return (
         sale.sale_date.isoformat(),
         wording.grades(sale.grade_low, sale.grade_high) or "-",
         "cert" if sale.certified else "raw",
         wording.money(sale.price),
-        wording.figure(line.adjusted) if line.adjusted is not None else "-",
+        figure(line.adjusted) if line.adjusted is not None else "-",
         f"{round(line.weight * 100)}%" if line.weight is not None else "older" if line.adjusted is not None else "-",
         f"{line.trust:.2f}" if line.trust is not None else "-",
         last,
@@ -162,7 +163,7 @@ def short_row(line: SaleLine, grade: int | None) -> str:
 
 def span(band: Band) -> str:
     """`380 to 460, middle 420 EUR`."""
-    low, mid, high = (wording.figure(edge) for edge in (band.low, band.mid, band.high))
+    low, mid, high = (figure(edge) for edge in (band.low, band.mid, band.high))
     return f"{low} to {high}, middle {mid} {band.currency}"
 
 
@@ -177,13 +178,13 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     where = f" at {sale.venue}" if sale.venue else ""
     graded = wording.grades(sale.grade_low, sale.grade_high)
     held = "raw" if not sale.certified else f"certified by {sale.service}" if sale.service else "certified"
-    piece = " ".join(filter(None, (graded, held, *map(wording.problem_words, sale.problems))))
+    piece = " ".join(filter(None, (graded, held, *map(problem_words, sale.problems))))
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:
         text += f" Does not count: {line.aside}."
     elif line.adjusted is not None and grade is not None:
-        text += f" As {asked(grade, raw=raw)} today {wording.figure(line.adjusted)} {currency}; {_counts(line)}."
+        text += f" As {asked(grade, raw=raw)} today {figure(line.adjusted)} {currency}; {_counts(line)}."
     if line.wild:
         text += f" It is {line.wild}."
     if 0 < sale.weight < 1:

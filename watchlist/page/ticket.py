@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Literal
 
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import band_sentence, gap_sentence
+from watchlist.core.marks.reasons import band_sentence, figure, gap_sentence
 from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.explain import Contribution
@@ -88,10 +88,10 @@ def _tellings(facts: Facts) -> list[str]:
     stands = _stands(judged)
     brief = ", ".join(filter(None, (cost.removesuffix(" all in"), stands.removesuffix(" the middle"))))
     return [
-        f"{where}. {verdict(facts)}{because}",
-        f"{where}. {mark}. {priced} {_behind(facts, brief=False)}{because}",
-        f"{_first_up(number or where)}. {mark}. {cost}. {_behind(facts, brief=False)}{because}",
-        f"{mark}. {cost}. {_behind(facts, brief=True)}{because}",
+        f"{where}. {_verdict_of(facts, judged)}{because}",
+        f"{where}. {mark}. {priced} {_behind(facts, judged, brief=False)}{because}",
+        f"{_first_up(number or where)}. {mark}. {cost}. {_behind(facts, judged, brief=False)}{because}",
+        f"{mark}. {cost}. {_behind(facts, judged, brief=True)}{because}",
         f"{mark}{f': {sign}' if sign else ''}. {cost}{f', {stands}' if stands else ''}.{_over(judged)}",
         f"{mark}. {cost}{f', {stands}' if stands else ''}.{_over(judged)}",
         f"{mark}. {brief}.",
@@ -113,16 +113,14 @@ def _strongest(judged: Judgement) -> str:
     return max(signs, key=lambda sign: sign.weight).text if signs else ""
 
 
-def _behind(facts: Facts, *, brief: bool) -> str:
+def _behind(facts: Facts, judged: Judgement, *, brief: bool) -> str:
     """Band and gap in fewer words; where there are none, the first reason."""
-    judged = facts.judgement
-    assert judged is not None
     if judged.band is None or judged.gap is None:
         first = next((reason.text for reason in judged.reasons if not reason.strength), "")
         return first.removesuffix(".") + "." if first else ""
     band = judged.band
     if brief:
-        return f"{_first_up(_stands(judged))} of {wording.figure(band.mid)}, {wording.count(band.sales, 'sale')}."
+        return f"{_first_up(_stands(judged))} of {figure(band.mid)}, {wording.count(band.sales, 'sale')}."
     said = band_sentence(replace(band, newest_sale=None), judged.grade_low, judged.grade_high, facts.today)
     return f"{said} {gap_sentence(judged.gap)}"
 
@@ -132,10 +130,8 @@ def _stands(judged: Judgement) -> str:
     return "" if judged.gap is None else gap_sentence(judged.gap).removeprefix("This lot is ").removesuffix(".")
 
 
-def verdict(facts: Facts) -> str:
+def _verdict_of(facts: Facts, judged: Judgement) -> str:
     """The sentence that stands above everything else on a lot, without the reasons."""
-    judged = facts.judgement
-    assert judged is not None
     parts = [f"{wording.mark_words(judged)}.", f"{_first_up(wording.price_words(facts.lot, judged))}."]
     if judged.band is not None:
         parts.append(band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today))
@@ -175,7 +171,7 @@ def _late(one: Lot, now: datetime) -> list[str]:
 
 
 def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
-    lines = wrap(verdict(facts), width)
+    lines = wrap(_verdict_of(facts, judged), width)
     mark = f"{wording.mark_words(judged)}."
     role = ROLES.get(judged.mark, "ink")
     if lines[0].startswith(mark):
@@ -185,7 +181,7 @@ def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
 
 def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     """Reasons that the sentence does not hold already; strength and other causes in columns where they fit."""
-    found = [reason for reason in judged.reasons if reason.strength or not _said(reason.text, facts)]
+    found = [reason for reason in judged.reasons if reason.strength or not _said(reason.text, facts, judged)]
     if not found:
         return []
     notes = dict(facts.dismissed)
@@ -196,12 +192,10 @@ def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     return _ink(lines)
 
 
-def _said(text: str, facts: Facts) -> bool:
+def _said(text: str, facts: Facts, judged: Judgement) -> bool:
     """The sentence holds this reason already: its own words, or the band and the gap."""
-    judged = facts.judgement
-    assert judged is not None
-    if text in verdict(facts) or judged.band is None:
-        return text in verdict(facts)
+    if text in _verdict_of(facts, judged) or judged.band is None:
+        return text in _verdict_of(facts, judged)
     return band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today) in text
 
 
@@ -259,8 +253,8 @@ def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
             sale.day.isoformat(),
             wording.grades(round(sale.grade), round(sale.grade)),
             "raw" if sale.raw else "certified",
-            wording.figure(Decimal(str(sale.price))),
-            wording.figure(Decimal(str(sale.adjusted))),
+            figure(Decimal(str(sale.price))),
+            figure(Decimal(str(sale.adjusted))),
             f"{sale.weight:.0%}",
         )
         for sale in facts.sales[:most]
@@ -273,10 +267,8 @@ def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
 def _questions(facts: Facts, width: int) -> list[Line]:
     if not facts.questions:
         return []
-    text = ["To ask the seller (A copies them):"]
-    for each in facts.questions:
-        text += wrap(f"- {each}", width, indent="  ")
-    return _ink(text)
+    asked = [line for each in facts.questions for line in wrap(f"- {each}", width, indent="  ")]
+    return _ink(["To ask the seller (A copies them):", *asked])
 
 
 def _ends(facts: Facts, width: int) -> list[str]:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import ago, band_sentence, figure, gap_sentence, problem_words
+from watchlist.core.marks.reasons import band_sentence, figure, gap_sentence
 from watchlist.core.marks.record import SIGNS, Doubt, Judgement
 from watchlist.core.money.amount import Money
 
@@ -30,25 +30,6 @@ def grades(low: int | None, high: int | None) -> str:
     if low is None or high is None:
         return ""
     return grade_word(low) if low == high else f"{grade_word(low)} to {grade_word(high)}"
-
-
-__all__ = [
-    "about",
-    "ago",
-    "closing_words",
-    "count",
-    "doubt_words",
-    "figure",
-    "grades",
-    "local",
-    "mark_words",
-    "money",
-    "price_words",
-    "problem_words",
-    "sentence",
-    "time_left",
-    "verdict",
-]
 
 
 def count(number: int, one: str, many: str = "") -> str:

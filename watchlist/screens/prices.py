@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from watchlist.core.marks.reasons import ago
 from watchlist.desk.coins import Priced, priced
 from watchlist.desk.desk import Desk
 from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit
-from watchlist.page.wording import ago
 from watchlist.screens.coin_market import CoinMarket, Shown
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
