@@ -13,7 +13,7 @@ from watchlist.core.money.amount import Money
 LotVerb = Literal["follow", "skip", "won", "lost", "clear"]
 BidVerb = Literal["bid", "buy", "offer", "placed", "outbid"]
 AsideVerb = Literal["weigh", "dismiss", "restore", "bench"]
-Verb = LotVerb | BidVerb | AsideVerb | Literal["undo", "redo"]
+Verb = Literal[LotVerb, BidVerb, AsideVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
 
