@@ -12,11 +12,27 @@ from difflib import get_close_matches
 from watchlist.core.marks.record import SIGNS
 from watchlist.core.sift.filter import Filter
 
-STATES = {"n": "new", "s": "seen", "f": "followed", "x": "skipped", "b": "bid", "w": "won", "l": "lost", "e": "ended"}
+STATES = {
+    "n": "new",
+    "s": "seen",
+    "f": "followed",
+    "x": "skipped",
+    "b": "bid",
+    "w": "won",
+    "l": "lost",
+    "e": "ended",
+}
 """Letters of the states, as the list shows them."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue")}
+NAMED = {
+    "mark": "marks",
+    "state": "states",
+    "venue": "venues",
+    "seller": "sellers",
+    "want": "wants",
+    "issue": "issues",
+}
 """Fields that take `:`, and what holds their values."""
 MEASURED = ("gap", "all-in", "closes")
 """Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""
@@ -262,7 +278,7 @@ def _nearest(name: str, known: Iterable[str]) -> str:
 
 
 def _quoted(text: str, *, plain: bool = False) -> str:
-    """The text as one word of the line, in quotes where it would be read otherwise; with a quote in it, bare."""
+    """The text as one word of the line, in quotes where it would be read otherwise; a quote in it leaves it bare."""
     if '"' in text:
         return text
     special = plain and (":" in text or _BOUND.fullmatch(text) or text.lower() == "not")
