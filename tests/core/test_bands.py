@@ -20,8 +20,10 @@ from scipy.stats import norm
 from tests.market.made import told
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bandmath import cholesky, mixture_point, place, rising, solve_lower, solve_upper
-from watchlist.core.prices.bands import explain, fair_value, reband
+from watchlist.core.prices.bands import fair_value
+from watchlist.core.prices.explain import explain
 from watchlist.core.prices.realised import Sale
+from watchlist.core.prices.reband import reband
 from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import IN_USE, grade_weights, steps_below
 from watchlist.market import Fitted, Measure, fit

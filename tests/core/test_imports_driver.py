@@ -8,9 +8,9 @@ import pytest
 
 from tests.core.made_imports import context
 from watchlist.core.imports import ImportRefused, Row, SetAside, Table
-from watchlist.core.imports.cells import CellError
 from watchlist.core.imports.driver import take
 from watchlist.core.imports.kind import File, Kind
+from watchlist.core.imports.record import CellError
 from watchlist.core.typed.words import TypedError
 
 WRONG = {"cell": CellError("the word is odd"), "typed": TypedError("The word is above zero")}

@@ -14,8 +14,9 @@ from typing import Any
 import numpy as np
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.prices.bands import Band, answer
+from watchlist.core.prices.bands import answer
 from watchlist.core.prices.realised import GuideRow, Sale
+from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import IN_USE, Header, Row, steps_below
 from watchlist.market.rows import Floats
 

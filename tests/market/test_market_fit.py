@@ -16,8 +16,10 @@ import pytest
 from tests.market import made
 from tests.market.made import Made
 from watchlist.core.coins.issue import Issue
-from watchlist.core.prices.bands import MarketState, answer, explain, fair_value, reband
+from watchlist.core.prices.bands import MarketState, answer, fair_value
+from watchlist.core.prices.explain import explain
 from watchlist.core.prices.realised import Sale
+from watchlist.core.prices.reband import reband
 from watchlist.core.prices.truegrades import IN_USE
 from watchlist.market import Fitted, Measure, Stopped, fit
 

@@ -91,7 +91,8 @@ def test_the_price_curve_is_ascii_and_fits(
 @given(ladders())
 @settings(max_examples=50, deadline=None)
 def test_the_sentence_names_every_grade_of_the_plot(rungs: list[Rung]) -> None:
-    from watchlist.page.wording import figure, grades
+    from watchlist.core.marks.reasons import figure
+    from watchlist.page.wording import grades
 
     sentence = chart_sentence(rungs, "EUR")
     for rung in rungs:

@@ -3,26 +3,17 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable
+from unicodedata import normalize
 
 _BLANKS = "\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000\t\r\f\v"
 _DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212"
 _TICKS = "\u2018\u2019\u02bc\u00b4`"
 
 
-def _bare_letters() -> dict[int, str]:
-    bare = {}
-    for code in range(0xC0, 0x250):
-        base = unicodedata.normalize("NFD", chr(code))[0]
-        if base.isascii():
-            bare[code] = base
-    return bare
-
-
 _PLAIN = str.maketrans(
     {
-        **{chr(code): base for code, base in _bare_letters().items()},
+        **{letter: base for letter in map(chr, range(0xC0, 0x250)) if (base := normalize("NFD", letter)[0]).isascii()},
         **dict.fromkeys(_BLANKS, " "),
         **dict.fromkeys(_DASHES, "-"),
         **dict.fromkeys(_TICKS, "'"),

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from watchlist.core.lots.source import is_web
+from watchlist.core.marks.reasons import ago
 from watchlist.core.marks.valuation import SavedMarket
 from watchlist.desk import fitting, judging, morning
 from watchlist.desk.desk import Desk
-from watchlist.page.wording import ago, count
+from watchlist.page.wording import count
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,6 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.page.wording import coin_name
 from watchlist.shelf.store import Store
 
 
@@ -40,7 +39,7 @@ def short_key(store: Store, key: str) -> str:
 def issue_name(catalogue: Catalogue, key: str) -> str:
     """An issue in words, or its key where it is unknown."""
     issue = catalogue.by_key.get(key)
-    return coin_name(issue) if issue else key
+    return issue.name if issue else key
 
 
 def find_coin(desk: Desk, text: str) -> Found:

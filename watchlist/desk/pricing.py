@@ -9,8 +9,7 @@ from decimal import Decimal
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.valuation import Piece, SavedMarket
-from watchlist.core.prices.bands import Explanation, explain
-from watchlist.core.prices.explain import as_today
+from watchlist.core.prices.explain import Explanation, as_today, explain
 from watchlist.core.prices.realised import PriceRealised, Sale, far_off, too_old
 from watchlist.core.prices.record import Band
 from watchlist.desk.desk import Desk

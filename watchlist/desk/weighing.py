@@ -8,8 +8,8 @@ from decimal import Decimal
 
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.valuation import SavedMarket
-from watchlist.core.prices.bands import reband
 from watchlist.core.prices.realised import PriceRealised, SetAside, too_old
+from watchlist.core.prices.reband import reband
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, NOTHING, Due
 from watchlist.desk.errors import DeskError

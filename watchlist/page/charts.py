@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise
 
+from watchlist.core.marks.reasons import figure
+from watchlist.core.prices.bandmath import place
 from watchlist.page.columns import pad
-from watchlist.page.wording import figure, grades
+from watchlist.page.wording import grades
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +48,13 @@ class Rule:
 
 def rule_for(rungs: Sequence[Rung], price: Decimal | None, cells: int) -> Rule:
     """A rule that holds every band and the lot's price."""
-    ends = [float(r.low) for r in rungs] + [float(r.high) for r in rungs] + ([float(price)] if price else [])
-    positive = [end for end in ends if end > 0] or [1.0]
+    ends = (end for rung in rungs for end in (rung.low, rung.high))
+    return rule_over([*ends, price or Decimal(0)], cells)
+
+
+def rule_over(prices: Sequence[Decimal], cells: int) -> Rule:
+    """A rule that holds all of the prices above nothing."""
+    positive = [float(price) for price in prices if price > 0] or [1.0]
     return Rule(min(positive), max(positive), cells)
 
 
@@ -86,17 +92,18 @@ def price_curve(
     paper = [[" "] * across for _ in range(rule.cells)]
     for column in range(across):
         _draw_column(paper, rule, rungs, column, across)
-    for place, rung in enumerate(rungs):
+    for step, rung in enumerate(rungs):
         if rung.sales:
-            paper[rule.cell(float(rung.mid))][_across(place, rungs, across)] = "o"
+            paper[rule.cell(float(rung.mid))][_across(step, rungs, across)] = "o"
     spot = _spot(rungs, grade)
     if price is not None and spot is not None:
-        paper[rule.cell(float(price))][round(spot / (len(rungs) - 1) * (across - 1))] = "X"
-    return [*_with_axis(paper, rule), " " * 8 + "+" + "-" * across, _foot(rungs, across)]
+        paper[rule.cell(float(price))][_across(spot, rungs, across)] = "X"
+    named = {0, *range(rule.cells - 1, -1, -3)}
+    return with_axes(paper, rule, named, _foot(rungs, across))
 
 
-def _across(place: int, rungs: Sequence[Rung], across: int) -> int:
-    return round(place / (len(rungs) - 1) * (across - 1))
+def _across(step: float, rungs: Sequence[Rung], across: int) -> int:
+    return round(step / (len(rungs) - 1) * (across - 1))
 
 
 def _draw_column(paper: list[list[str]], rule: Rule, rungs: Sequence[Rung], column: int, across: int) -> None:
@@ -115,32 +122,22 @@ def _draw_column(paper: list[list[str]], rule: Rule, rungs: Sequence[Rung], colu
 
 def _spot(rungs: Sequence[Rung], grade: int | None) -> float | None:
     """Where a grade stands along the foot, in steps; between two rungs where it has none of its own."""
-    if grade is None:
-        return None
-    numbers = [rung.grade for rung in rungs]
-    if grade <= numbers[0]:
-        return 0.0
-    for place, (one, two) in enumerate(pairwise(numbers)):
-        if one <= grade <= two:
-            return place + (grade - one) / (two - one)
-    return float(len(numbers) - 1)
+    return None if grade is None else sum(place([rung.grade for rung in rungs], grade))
 
 
-def _with_axis(paper: list[list[str]], rule: Rule) -> list[str]:
-    lines = []
-    for place in reversed(range(rule.cells)):
-        named = (rule.cells - 1 - place) % 3 == 0 or place == 0
-        label = figure(Decimal(round(rule.price(place)))) if named else ""
-        lines.append((pad(label, 7, right=True) + " |" + "".join(paper[place])).rstrip())
-    return lines
+def with_axes(paper: list[list[str]], rule: Rule, named: Collection[int], foot: str) -> list[str]:
+    """What is drawn, its dearest line first, with the prices of some lines before them and a foot under all."""
+    labels = [figure(Decimal(round(rule.price(at)))) if at in named else "" for at in range(rule.cells)]
+    lines = [f"{pad(label, 7, right=True)} |{''.join(row)}".rstrip() for label, row in zip(labels, paper, strict=True)]
+    return [*reversed(lines), f"{' ' * 8}+{'-' * len(paper[0])}", foot]
 
 
 def _foot(rungs: Sequence[Rung], across: int) -> str:
     row = [" "] * (across + 9)
     free = 0
-    for place, rung in enumerate(rungs):
+    for step, rung in enumerate(rungs):
         word = grades(rung.grade, rung.grade)
-        start = min(9 + _across(place, rungs, across), len(row) - len(word))
+        start = min(9 + _across(step, rungs, across), len(row) - len(word))
         if start >= free:
             row[start : start + len(word)] = word
             free = start + len(word) + 1

@@ -29,14 +29,15 @@ def cut(text: str, width: int) -> str:
         return text
     if width <= 2:
         return ".."[: max(width, 0)]
-    kept = _head(text, width - 2)
+    kept = beginning(text, width - 2)
     space = kept.rfind(" ")
     if space > len(kept) * 2 // 3 and text[len(kept)] not in " ,;":
         kept = kept[:space]
     return kept.rstrip(" ,;-.") + ".."
 
 
-def _head(text: str, width: int) -> str:
+def beginning(text: str, width: int) -> str:
+    """As many letters as fit into so many cells."""
     used = 0
     for place, letter in enumerate(text):
         used += cell(letter)
@@ -73,7 +74,7 @@ def _broken(word: str, start: str, indent: str, width: int) -> list[str]:
     """The lines of one word behind `start`, later ones behind `indent`; the last has room for more, or is empty."""
     lines: list[str] = []
     while word and cells(start) + cells(word) > width:
-        head = _head(word, max(width - cells(start), 1)) or word[:1]
+        head = beginning(word, max(width - cells(start), 1)) or word[:1]
         lines.append(start + head)
         word, start = word[len(head) :], indent
     return [*lines, start + word if word else ""]
@@ -83,11 +84,11 @@ def fitting(text: str, width: int, lines: int) -> list[str]:
     """The text in at most so many lines: whole sentences and clauses go from the end until it fits; a first one that
     is too long by itself is cut."""
     ends = [at for at, sign in enumerate(text) if sign in ".;" and text[at + 1 : at + 2] == " "]
-    told = [text, *(f"{text[:end]}." for end in reversed(ends))]
-    for said in told:
-        if len(wrap(said, width)) <= lines:
-            return wrap(said, width)
-    last = wrap(told[-1], width)
+    last: list[str] = []
+    for said in (text, *(f"{text[:end]}." for end in reversed(ends))):
+        last = wrap(said, width)
+        if len(last) <= lines:
+            return last
     return [*last[: lines - 1], cut(" ".join(last[lines - 1 :]), width)]
 
 

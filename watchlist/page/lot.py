@@ -15,23 +15,17 @@ from watchlist.page import wording
 from watchlist.page.columns import pad, wrap
 
 COST_WORDS = {
-    "hammer": "hammer",
-    "price": "price",
     "premium": "buyer's premium",
     "internet_surcharge": "internet fee",
     "vat_on_fees": "VAT on fees",
     "vat_on_hammer": "VAT on the hammer",
     "shipping": "post",
-    "insurance": "insurance",
-    "sales_tax": "sales tax",
-    "duty": "duty",
     "import_vat": "import VAT",
     "handling_fixed": "handling",
     "total_sale_currency": "sum",
     "converted": "in home currency",
-    "card_fee": "card fee",
-    "all_in": "all in",
 }
+"""Lines of a cost that are not called as they are written."""
 
 
 def offered(lot: Lot, zone: str) -> str:
@@ -87,7 +81,7 @@ def reading(read: Reading, width: int) -> list[str]:
 
 def cost(lines: Iterable[tuple[str, str]]) -> list[str]:
     """The working of the all-in cost, amounts in one column."""
-    rows = [(COST_WORDS.get(name, name), amount) for name, amount in lines]
+    rows = [(COST_WORDS.get(name, name.replace("_", " ")), amount) for name, amount in lines]
     if len(rows) < 2:
         return []
     wide = max(len(amount) for _, amount in rows)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from watchlist.core.lots.record import Lot
+from watchlist.core.marks.reasons import figure
 from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.page import wording
 from watchlist.page.columns import cells, pad, wrap
@@ -68,7 +69,7 @@ def short_reason(judged: Judgement) -> str:
     parts: list[str] = []
     if judged.gap is not None and judged.band is not None:
         gap = int(abs(judged.gap * 100).to_integral_value())
-        middle = wording.figure(judged.band.mid)
+        middle = figure(judged.band.mid)
         parts.append(f"{gap}% {'under' if judged.gap < 0 else 'over'} {middle}" if gap else f"at the middle, {middle}")
     if judged.mark == "doubt":
         parts += [sign.text for sign in sorted(judged.doubt.signs, key=lambda s: -s.weight)[:2] if sign.weight > 0]
@@ -105,8 +106,3 @@ def ended_bid(key: str, title: str, bid: object, stage: str, fell: object) -> st
     """One bid whose sale is over: `H9: 5 kron 1890, placed 180 GBP, fell for 190 GBP`."""
     told = f", fell for {fell}" if fell else ""
     return f"{key}: {title}, {stage or 'planned'} {bid or 'without an amount'}{told}"
-
-
-def caution(text: str, width: int) -> list[str]:
-    """A short caution, wrapped."""
-    return wrap(text, width)

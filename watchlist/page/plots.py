@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from watchlist.page.charts import Rule
+from watchlist.core.marks.reasons import figure
+from watchlist.page.charts import rule_over, with_axes
 from watchlist.page.columns import pad
-from watchlist.page.wording import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,7 @@ def price_over_time(
     """Sales as `o` from the oldest to today, the band's edges `.` and middle `-`, all on a log scale of price."""
     if not sold or width < 24 or height < 5:
         return []
-    prices = [float(sale.price) for sale in sold] + [float(edge) for edge in band or ()]
-    positive = [price for price in prices if price > 0] or [1.0]
-    rule = Rule(min(positive), max(positive), height - 2)
+    rule = rule_over([*(sale.price for sale in sold), *(band or ())], height - 2)
     across = width - 10
     paper = [[" "] * across for _ in range(rule.cells)]
     for sign, edge in zip(".-.", band or (), strict=False):
@@ -42,13 +40,8 @@ def price_over_time(
     first = min(sale.day for sale in sold)
     for sale in sold:
         paper[rule.cell(float(sale.price))][place(sale.day, first, max(today, first), across)] = "o"
-    lines = []
-    for at in reversed(range(rule.cells)):
-        named = at in (0, rule.cells - 1, rule.cells // 2)
-        label = figure(Decimal(round(rule.price(at)))) if named else ""
-        lines.append((pad(label, 7, right=True) + " |" + "".join(paper[at])).rstrip())
     ends = first.isoformat() + pad("today", across - 10, right=True)
-    return [*lines, " " * 8 + "+" + "-" * across, " " * 9 + ends]
+    return with_axes(paper, rule, (0, rule.cells // 2, rule.cells - 1), " " * 9 + ends)
 
 
 def time_sentence(sold: Sequence[Sold], today: date, currency: str) -> str:

@@ -10,7 +10,8 @@ from decimal import Decimal
 from typing import Protocol
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.prices.bands import Explanation
+from watchlist.core.marks.reasons import ago, figure, problem_words
+from watchlist.core.prices.explain import Explanation
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.prices.record import Band
 from watchlist.page import plots, wording
@@ -50,9 +51,9 @@ def _nearest(grade: float, curve: Sequence[tuple[int, Band]]) -> int:
 def headline(issue: Issue, sales: int, newest: date | None, today: date) -> str:
     """What the issue is, how many were struck and how many sales are known."""
     struck = f"{issue.mintage:,} struck" if issue.mintage else "mintage not known"
-    age = f", newest {wording.ago(newest, today)}" if newest else ""
+    age = f", newest {ago(newest, today)}" if newest else ""
     copied = " Copies of this issue are known." if issue.copied else ""
-    return f"{wording.coin_name(issue)}, {struck}: {wording.count(sales, 'price')} realised{age}.{copied}"
+    return f"{issue.name}, {struck}: {wording.count(sales, 'price')} realised{age}.{copied}"
 
 
 def account(found: Explanation, width: int, *, older: bool, guided: bool) -> list[str]:
@@ -101,13 +102,13 @@ def cells_of(line: SaleLine) -> tuple[str, ...]:
     venue."""
     sale = line.sale
     own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
-    last = ", ".join(filter(None, (own, *map(wording.problem_words, sale.problems), sale.venue)))
+    last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), sale.venue)))
     return (
         sale.sale_date.isoformat(),
         wording.grades(sale.grade_low, sale.grade_high) or "-",
         "cert" if sale.certified else "raw",
         wording.money(sale.price),
-        wording.figure(line.adjusted) if line.adjusted is not None else "-",
+        figure(line.adjusted) if line.adjusted is not None else "-",
         f"{round(line.weight * 100)}%" if line.weight is not None else "older" if line.adjusted is not None else "-",
         f"{line.trust:.2f}" if line.trust is not None else "-",
         last,
@@ -162,7 +163,7 @@ def short_row(line: SaleLine, grade: int | None) -> str:
 
 def span(band: Band) -> str:
     """`380 to 460, middle 420 EUR`."""
-    low, mid, high = (wording.figure(edge) for edge in (band.low, band.mid, band.high))
+    low, mid, high = (figure(edge) for edge in (band.low, band.mid, band.high))
     return f"{low} to {high}, middle {mid} {band.currency}"
 
 
@@ -175,25 +176,15 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     """One sale in words: what was seen, what it says today, how much it counts and why."""
     sale = line.sale
     where = f" at {sale.venue}" if sale.venue else ""
-    piece = " ".join(
-        filter(
-            None,
-            (
-                wording.grades(sale.grade_low, sale.grade_high),
-                "raw" if not sale.certified else f"certified by {sale.service}" if sale.service else "certified",
-                *map(wording.problem_words, sale.problems),
-            ),
-        )
-    )
+    graded = wording.grades(sale.grade_low, sale.grade_high)
+    held = "raw" if not sale.certified else f"certified by {sale.service}" if sale.service else "certified"
+    piece = " ".join(filter(None, (graded, held, *map(problem_words, sale.problems))))
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:
         text += f" Does not count: {line.aside}."
     elif line.adjusted is not None and grade is not None:
-        text += (
-            f" As {wording.grades(grade, grade)} {'raw' if raw else 'certified'} today "
-            f"{wording.figure(line.adjusted)} {currency}; {_counts(line)}."
-        )
+        text += f" As {asked(grade, raw=raw)} today {figure(line.adjusted)} {currency}; {_counts(line)}."
     if line.wild:
         text += f" It is {line.wild}."
     if 0 < sale.weight < 1:
@@ -202,9 +193,6 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
 
 
 def _counts(line: SaleLine) -> str:
-    share = (
-        "one of the older sales that are weighed together"
-        if line.weight is None
-        else f"{round(line.weight * 100)}% of the middle"
-    )
+    older = "one of the older sales that are weighed together"
+    share = older if line.weight is None else f"{round(line.weight * 100)}% of the middle"
     return f"{share}, trust {line.trust:.2f}" if line.trust is not None else share

@@ -10,8 +10,9 @@ from typing import Protocol
 
 from watchlist.core.clean import clean
 from watchlist.core.coins.scale import grade_word
-from watchlist.core.marks.record import SIGNS, Mark
-from watchlist.page.columns import cell, cells, cut, pad
+from watchlist.core.marks.record import SIGNS
+from watchlist.core.sift.filter import Row
+from watchlist.page.columns import beginning, cells, cut, pad
 from watchlist.page.wording import time_left
 
 STATES = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "lost": "l", "ended": "e"}
@@ -24,25 +25,9 @@ TAIL = (("all-in", 8), ("grade", 9), ("gap", 6), ("venue", 16))
 ORDER = ("grade", "all-in", "gap", "venue")
 
 
-class Line(Protocol):
-    """What a row shows of a lot."""
+class Line(Row, Protocol):
+    """What a row shows of a lot: all that a filter looks at, and its grades."""
 
-    @property
-    def title(self) -> str: ...  # noqa: D102
-    @property
-    def venue(self) -> str: ...  # noqa: D102
-    @property
-    def closes(self) -> datetime | None: ...  # noqa: D102
-    @property
-    def kind(self) -> str | None: ...  # noqa: D102
-    @property
-    def all_in(self) -> float | None: ...  # noqa: D102
-    @property
-    def gap(self) -> float | None: ...  # noqa: D102
-    @property
-    def mark(self) -> Mark | None: ...  # noqa: D102
-    @property
-    def state(self) -> str: ...  # noqa: D102
     @property
     def grade_low(self) -> int | None: ...  # noqa: D102
     @property
@@ -73,9 +58,7 @@ def columns_for(width: int) -> Columns:
     kept: list[tuple[str, int]] = []
     room = width - 13 - LEAST_TITLE
     for name, wide in TAIL:
-        if room < wide + 2:
-            break
-        if name == "venue" and room < wide + 2 + 12:  # the title comes first
+        if room < wide + 2 + (12 if name == "venue" else 0):  # the title comes before the venue
             break
         kept.append((name, wide))
         room -= wide + 2
@@ -133,13 +116,7 @@ def clip(text: str, width: int) -> str:
     """The text in exactly so many cells: in a list every letter of a title counts, so a word may be cut."""
     if cells(text) <= width or width < 4:
         return pad(text, width)
-    kept, used = [], 0
-    for letter in text:
-        used += cell(letter)
-        if used > width - 2:
-            break
-        kept.append(letter)
-    return pad("".join(kept) + "..", width)
+    return pad(beginning(text, width - 2) + "..", width)
 
 
 def _cell(line: Line, name: str, wide: int) -> str:

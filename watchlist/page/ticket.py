@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Literal
 
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import band_sentence, gap_sentence
+from watchlist.core.marks.reasons import band_sentence, figure, gap_sentence
 from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.explain import Contribution
@@ -51,7 +51,7 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     judged = facts.judgement
     text = [*head(facts, width)]
     if judged is None:
-        return [*text, *_plain(["Not judged yet: r gathers and judges."], width)]
+        return [*text, *_ink(wrap("Not judged yet: r gathers and judges.", width))]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
@@ -88,10 +88,10 @@ def _tellings(facts: Facts) -> list[str]:
     stands = _stands(judged)
     brief = ", ".join(filter(None, (cost.removesuffix(" all in"), stands.removesuffix(" the middle"))))
     return [
-        f"{where}. {verdict(facts)}{because}",
-        f"{where}. {mark}. {priced} {_behind(facts, brief=False)}{because}",
-        f"{_first_up(number or where)}. {mark}. {cost}. {_behind(facts, brief=False)}{because}",
-        f"{mark}. {cost}. {_behind(facts, brief=True)}{because}",
+        f"{where}. {_verdict_of(facts, judged)}{because}",
+        f"{where}. {mark}. {priced} {_behind(facts, judged, brief=False)}{because}",
+        f"{_first_up(number or where)}. {mark}. {cost}. {_behind(facts, judged, brief=False)}{because}",
+        f"{mark}. {cost}. {_behind(facts, judged, brief=True)}{because}",
         f"{mark}{f': {sign}' if sign else ''}. {cost}{f', {stands}' if stands else ''}.{_over(judged)}",
         f"{mark}. {cost}{f', {stands}' if stands else ''}.{_over(judged)}",
         f"{mark}. {brief}.",
@@ -113,16 +113,14 @@ def _strongest(judged: Judgement) -> str:
     return max(signs, key=lambda sign: sign.weight).text if signs else ""
 
 
-def _behind(facts: Facts, *, brief: bool) -> str:
+def _behind(facts: Facts, judged: Judgement, *, brief: bool) -> str:
     """Band and gap in fewer words; where there are none, the first reason."""
-    judged = facts.judgement
-    assert judged is not None
     if judged.band is None or judged.gap is None:
         first = next((reason.text for reason in judged.reasons if not reason.strength), "")
         return first.removesuffix(".") + "." if first else ""
     band = judged.band
     if brief:
-        return f"{_first_up(_stands(judged))} of {wording.figure(band.mid)}, {wording.count(band.sales, 'sale')}."
+        return f"{_first_up(_stands(judged))} of {figure(band.mid)}, {wording.count(band.sales, 'sale')}."
     said = band_sentence(replace(band, newest_sale=None), judged.grade_low, judged.grade_high, facts.today)
     return f"{said} {gap_sentence(judged.gap)}"
 
@@ -132,10 +130,8 @@ def _stands(judged: Judgement) -> str:
     return "" if judged.gap is None else gap_sentence(judged.gap).removeprefix("This lot is ").removesuffix(".")
 
 
-def verdict(facts: Facts) -> str:
+def _verdict_of(facts: Facts, judged: Judgement) -> str:
     """The sentence that stands above everything else on a lot, without the reasons."""
-    judged = facts.judgement
-    assert judged is not None
     parts = [f"{wording.mark_words(judged)}.", f"{_first_up(wording.price_words(facts.lot, judged))}."]
     if judged.band is not None:
         parts.append(band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today))
@@ -155,15 +151,7 @@ def head(facts: Facts, width: int) -> list[Line]:
     """Title, where it is sold, when it closes, how it stands with the person."""
     one = facts.lot
     where = ", ".join(filter(None, (one.venue or one.source, f"lot {one.id}" if one.id else "", _seller(one))))
-    state = {
-        "new": "new",
-        "followed": "followed",
-        "skipped": "skipped",
-        "bid": "on the bid list",
-        "won": "won",
-        "lost": "lost",
-        "ended": "ended",
-    }.get(facts.state, "")
+    state = {"bid": "on the bid list", "seen": ""}.get(facts.state, facts.state)
     closing = wording.closing_words(one, facts.now, facts.zone)
     where = "; ".join(filter(None, (where, closing, state)))
     late = _late(one, facts.now)
@@ -183,7 +171,7 @@ def _late(one: Lot, now: datetime) -> list[str]:
 
 
 def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
-    lines = wrap(verdict(facts), width)
+    lines = wrap(_verdict_of(facts, judged), width)
     mark = f"{wording.mark_words(judged)}."
     role = ROLES.get(judged.mark, "ink")
     if lines[0].startswith(mark):
@@ -193,7 +181,7 @@ def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
 
 def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     """Reasons that the sentence does not hold already; strength and other causes in columns where they fit."""
-    found = [reason for reason in judged.reasons if reason.strength or not _said(reason.text, facts)]
+    found = [reason for reason in judged.reasons if reason.strength or not _said(reason.text, facts, judged)]
     if not found:
         return []
     notes = dict(facts.dismissed)
@@ -204,12 +192,10 @@ def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
     return _ink(lines)
 
 
-def _said(text: str, facts: Facts) -> bool:
+def _said(text: str, facts: Facts, judged: Judgement) -> bool:
     """The sentence holds this reason already: its own words, or the band and the gap."""
-    judged = facts.judgement
-    assert judged is not None
-    if text in verdict(facts) or judged.band is None:
-        return text in verdict(facts)
+    if text in _verdict_of(facts, judged) or judged.band is None:
+        return text in _verdict_of(facts, judged)
     return band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today) in text
 
 
@@ -267,8 +253,8 @@ def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
             sale.day.isoformat(),
             wording.grades(round(sale.grade), round(sale.grade)),
             "raw" if sale.raw else "certified",
-            wording.figure(Decimal(str(sale.price))),
-            wording.figure(Decimal(str(sale.adjusted))),
+            figure(Decimal(str(sale.price))),
+            figure(Decimal(str(sale.adjusted))),
             f"{sale.weight:.0%}",
         )
         for sale in facts.sales[:most]
@@ -281,10 +267,8 @@ def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
 def _questions(facts: Facts, width: int) -> list[Line]:
     if not facts.questions:
         return []
-    text = ["To ask the seller (A copies them):"]
-    for each in facts.questions:
-        text += wrap(f"- {each}", width, indent="  ")
-    return _ink(text)
+    asked = [line for each in facts.questions for line in wrap(f"- {each}", width, indent="  ")]
+    return _ink(["To ask the seller (A copies them):", *asked])
 
 
 def _ends(facts: Facts, width: int) -> list[str]:
@@ -293,10 +277,6 @@ def _ends(facts: Facts, width: int) -> list[str]:
         text.append(f"Described: {cut(' '.join(facts.lot.description.split()), 400)}")
     text += [f"Key: {facts.lot.key}", *([f"Address: {facts.lot.link}"] if facts.lot.link else [])]
     return [part for line in text for part in wrap(line, width)]
-
-
-def _plain(lines: Iterable[str], width: int) -> list[Line]:
-    return [[("ink", part)] for line in lines for part in wrap(line, width)]
 
 
 def _ink(lines: Iterable[str]) -> list[Line]:

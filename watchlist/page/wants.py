@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
+from watchlist.core.coins.issue import coin_date
 from watchlist.core.marks.record import Want
 from watchlist.page.wording import grades, money
 
 
 def coin(want: Want) -> str:
     """The coin that is wanted: `Orvany 5 tor 1893-V, overdate`."""
-    mint = f"-{want.mint}" if want.mint else ""
-    year = f"{-want.year} BC" if want.year < 0 else str(want.year)
-    name = " ".join(filter(None, (want.country, want.denomination, f"{year}{mint}")))
+    name = " ".join(filter(None, (want.country, want.denomination, coin_date(want.year, want.mint))))
     return f"{name}, {want.variety}" if want.variety else name
 
 
 def grade(want: Want) -> str:
     """The grades taken: `VF-30 up`, `XF-40 to AU-55`, with `cert.` where only certified pieces are."""
-    if want.min_grade is None:
-        words = "any"
-    else:
-        words = (
-            grades(want.min_grade, want.max_grade) if want.max_grade else f"{grades(want.min_grade, want.min_grade)} up"
-        )
+    words = grades(want.min_grade, want.max_grade or want.min_grade) or "any"
+    words += "" if want.max_grade or want.min_grade is None else " up"
     return f"{words} cert." if want.certified else words
 
 

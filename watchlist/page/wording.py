@@ -5,22 +5,13 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import ago, band_sentence, figure, gap_sentence, problem_words
-from watchlist.core.marks.record import Doubt, Judgement
+from watchlist.core.marks.reasons import band_sentence, figure, gap_sentence
+from watchlist.core.marks.record import SIGNS, Doubt, Judgement
 from watchlist.core.money.amount import Money
 
-MARK_WORDS = {
-    "bargain": "Bargain",
-    "in range": "In range",
-    "over": "Over",
-    "doubt": "Doubt",
-    "unclear": "Unclear",
-    "few sales": "Few sales",
-    "copy": "Copy",
-}
+MARK_WORDS = {mark: mark.capitalize() for mark in SIGNS}
 LEVEL_WORDS = {"none": "", "query": "query", "caution": "caution", "strong": "strong caution"}
 
 
@@ -34,40 +25,11 @@ def about(value: Money) -> str:
     return f"{figure(value.amount)} {value.currency}"
 
 
-def coin_name(issue: Issue, *, country: bool = True) -> str:
-    """An issue by its parts: `Orvany 5 tor 1893-V, overdate`."""
-    year = f"{-issue.year} BC" if issue.year < 0 else str(issue.year)
-    mint = f"-{issue.mint}" if issue.mint else ""
-    words = [issue.country if country else "", issue.denomination, year + mint]
-    name = " ".join(filter(None, words))
-    return f"{name}, {issue.variety}" if issue.variety else name
-
-
 def grades(low: int | None, high: int | None) -> str:
     """One grade or a range in the usual short form: `VF-30`, `VF-20 to VF-35`, empty without one."""
     if low is None or high is None:
         return ""
     return grade_word(low) if low == high else f"{grade_word(low)} to {grade_word(high)}"
-
-
-__all__ = [
-    "about",
-    "ago",
-    "closing_words",
-    "coin_name",
-    "count",
-    "doubt_words",
-    "figure",
-    "grades",
-    "local",
-    "mark_words",
-    "money",
-    "price_words",
-    "problem_words",
-    "sentence",
-    "time_left",
-    "verdict",
-]
 
 
 def count(number: int, one: str, many: str = "") -> str:

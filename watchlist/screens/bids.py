@@ -9,13 +9,14 @@ from typing import cast
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.ladders import Ladder
+from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding
 from watchlist.desk.desk import Desk
 from watchlist.page import plots
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
-from watchlist.page.wording import CAUTION_BIDS, figure, local, money, time_left
+from watchlist.page.wording import CAUTION_BIDS, local, money, time_left
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has

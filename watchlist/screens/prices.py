@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from watchlist.core.marks.reasons import ago
 from watchlist.desk.coins import Priced, priced
 from watchlist.desk.desk import Desk
 from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit
-from watchlist.page.wording import ago, coin_name
 from watchlist.screens.coin_market import CoinMarket, Shown
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
@@ -51,7 +51,7 @@ class CoinRows:
     def row(self, item: Priced, width: int) -> Paint:
         """One coin."""
         cells = (
-            coin_name(item.issue),
+            item.issue.name,
             str(item.prices) if item.prices else "-",
             ago(item.newest, self._desk().local_today()) if item.newest else "-",
             "w" if item.wanted else "",

@@ -12,7 +12,6 @@ from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.prices import SaleLine
-from watchlist.page.wording import coin_name
 from watchlist.screens.coin_market import CoinMarket, Shown
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
@@ -104,7 +103,7 @@ class Sales(Frame):
         if looked is None:
             return [("ink!", self.TITLE)]
         counted = sum(not line.aside for line in self.table.all)
-        coin = coin_name(looked.answer.issue)
+        coin = looked.answer.issue.name
         line = "   ".join((self.TITLE, coin, looked.band, f"{counted} of {len(self.table.all)} count"))
         return [("ink!", line if len(line) <= wide else cut(f"{coin}   {looked.band}", wide))]
 

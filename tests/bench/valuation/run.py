@@ -12,8 +12,8 @@ from collections.abc import Callable
 from typing import Any
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.prices.bands import Band
 from watchlist.core.prices.realised import GuideRow, Sale
+from watchlist.core.prices.record import Band
 from watchlist.market import Fitted
 from watchlist.market.rows import Floats
 
@@ -32,7 +32,9 @@ import numpy as np
 from tests.bench.valuation import sets
 from tests.bench.valuation.peers import PEERS, SHARES, Table
 from tests.market import made
-from watchlist.core.prices.bands import answer, explain, reband
+from watchlist.core.prices.bands import answer
+from watchlist.core.prices.explain import explain
+from watchlist.core.prices.reband import reband
 from watchlist.market import Measure, fit
 
 warnings.filterwarnings("ignore")

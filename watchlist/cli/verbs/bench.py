@@ -12,7 +12,6 @@ from watchlist.desk import bench
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import refusing
 from watchlist.page import bench as page
-from watchlist.page.wording import coin_name
 
 HELP = {
     "weight": "grams in air, or `372 gr`, `15.5 dwt`, `0.86 ozt`; several readings in one text are averaged",
@@ -53,7 +52,7 @@ def run(args: Namespace) -> int:
         if args.json:
             out.record({"issue": piece.issue.key, "lot": piece.lot or None, **page.to_json(found)})
             return out.DONE
-        name, wide = coin_name(piece.issue), session.width()
+        name, wide = piece.issue.name, session.width()
         lines = page.report(name, found, order, wide) if typed else [f"{name}.", *page.advice(order, wide)]
         for line in lines:
             out.data(line)

@@ -16,7 +16,7 @@ from watchlist.desk.intake import SourceReport
 from watchlist.desk.morning import Morning, morning
 from watchlist.desk.naming import issue_name, short_key
 from watchlist.page.columns import cut, wrap
-from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullets, caution, ended_bid, sections
+from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Section, Seen, bullets, ended_bid, sections
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
 from watchlist.shelf.store.rows import LotRow
 
@@ -79,9 +79,9 @@ def lines(desk: Desk, wide: int) -> list[str]:
     text += ended_bids(desk, found.ended, wide)
     text += bullets("Sources", (f"{each.name}: {each.what}" for each in found.troubles), wide)
     text += bullets("To look after", found.stale, wide)
-    text += ["", *caution(CAUTION_BIDS, wide)]
+    text += ["", *wrap(CAUTION_BIDS, wide)]
     if found.doubts:
-        text += caution(CAUTION_DOUBTS, wide)
+        text += wrap(CAUTION_DOUBTS, wide)
     return text
 
 

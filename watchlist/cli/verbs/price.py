@@ -9,7 +9,7 @@ from decimal import Decimal, InvalidOperation
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.core.marks.reasons import band_sentence
-from watchlist.core.prices.bands import Explanation
+from watchlist.core.prices.explain import Explanation
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import fitting, naming, pricing, weighing
 from watchlist.desk.desk import Desk

@@ -9,8 +9,5 @@ def grade_word(number: int) -> str:
     """A number of the scale as the trade writes it: `VF-30`, `MS-65`, `G-4`."""
     if number >= 59:
         return f"MS-{number}"
-    prefix = PREFIXES[0][1]
-    for least, word in PREFIXES:
-        if number >= least:
-            prefix = word
+    prefix = next((word for least, word in reversed(PREFIXES) if number >= least), PREFIXES[0][1])
     return f"{prefix}-{number}"

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
-from typing import NamedTuple
 
 from watchlist.core.coins.eras import western
 from watchlist.core.coins.index import Index
@@ -43,16 +42,6 @@ class Found:
     variety: str = ""
 
 
-class Said(NamedTuple):
-    """The typed words, sorted."""
-
-    country: str
-    denomination: str
-    year: int
-    mint: str | None
-    variety: str
-
-
 def find_coin(index: Index, text: str, canonical: Canonical | None = None) -> Found:
     """Find the issue that `COUNTRY DENOMINATION YEAR-MINT VARIETY` or an issue key means. Never raises.
 
@@ -69,7 +58,7 @@ def find_coin(index: Index, text: str, canonical: Canonical | None = None) -> Fo
         return Found(None, note=note, nearest=_nearest(index, text))
     front, year, mint, variety = parts
     country, denomination = _split_front(index, front, canonical)
-    said = Said(country, denomination, year, mint, variety)
+    said = Found(None, country=country, denomination=denomination, year=year, mint=mint, variety=variety)
     named = index.country(country)
     if country and named is None:
         return _none(index, text, f"The catalogue lists no coins of {country}.", said)
@@ -133,18 +122,18 @@ def _without_mint_words(index: Index, bare: str) -> str:
     return " ".join(word for word in bare.split() if word not in index.words.around_mint)
 
 
-def _pick(index: Index, text: str, left: list[Issue], said: Said) -> Found:
+def _pick(index: Index, text: str, left: list[Issue], said: Found) -> Found:
     left, variety = _of_mint(index, left, said)
     left = of_variety(left, variety or None, index.words) or meant(variety, left, index.words)
     if len(left) == 1:
-        return _found(left[0], (), "", (), said)
+        return replace(said, issue=left[0])
     if not left:
         return _none(index, text, f"The catalogue has no `{text}`.", said)
     names = ", ".join(issue.name for issue in left[:5])
-    return _found(None, tuple(left), f"`{text}` can mean several issues: {names}.", (), said)
+    return replace(said, several=tuple(left), note=f"`{text}` can mean several issues: {names}.")
 
 
-def _of_mint(index: Index, left: list[Issue], said: Said) -> tuple[list[Issue], str]:
+def _of_mint(index: Index, left: list[Issue], said: Found) -> tuple[list[Issue], str]:
     """The issues of the mint that is typed, and the words that are left for the variety."""
     mark, words = said.mint, f"{said.mint or ''} {said.variety}".strip()
     if mark is not None and (marked := [issue for issue in left if issue.mint.casefold() == mark.casefold()]):
@@ -156,15 +145,11 @@ def _of_mint(index: Index, left: list[Issue], said: Said) -> tuple[list[Issue], 
     return [issue for issue in left if not issue.mint] or left, said.variety
 
 
-def _none(index: Index, text: str, note: str, said: Said) -> Found:
+def _none(index: Index, text: str, note: str, said: Found) -> Found:
     nearest = _nearest(index, text)
     if nearest:
         note += f" Nearest: {', '.join(issue.name for issue in nearest)}."
-    return _found(None, (), note, nearest, said)
-
-
-def _found(issue: Issue | None, several: tuple[Issue, ...], note: str, nearest: tuple[Issue, ...], said: Said) -> Found:
-    return Found(issue, several, note, nearest, said.country, said.denomination, said.year, said.mint, said.variety)
+    return replace(said, note=note, nearest=nearest)
 
 
 def _nearest(index: Index, text: str) -> tuple[Issue, ...]:

@@ -6,28 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, get_args
 
 from watchlist.core.money.amount import Money
 
-Verb = Literal[
-    "follow",
-    "skip",
-    "bid",
-    "buy",
-    "offer",
-    "placed",
-    "outbid",
-    "won",
-    "lost",
-    "clear",
-    "weigh",
-    "dismiss",
-    "restore",
-    "bench",
-    "undo",
-    "redo",
-]
+LotVerb = Literal["follow", "skip", "won", "lost", "clear"]
+BidVerb = Literal["bid", "buy", "offer", "placed", "outbid"]
+AsideVerb = Literal["weigh", "dismiss", "restore", "bench"]
+Verb = Literal[LotVerb, BidVerb, AsideVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
 
@@ -57,28 +43,17 @@ class Decision:
 Stage = Literal["", "planned", "buy", "offer", "placed", "outbid"]
 
 STATES: Mapping[Verb, State] = {
-    "follow": "followed",
-    "skip": "skipped",
-    "bid": "bid",
-    "buy": "bid",
-    "offer": "bid",
-    "placed": "bid",
-    "outbid": "bid",
-    "won": "won",
-    "lost": "lost",
-}
+    "follow": "followed", "skip": "skipped", "won": "won", "lost": "lost",
+    "bid": "bid", "buy": "bid", "offer": "bid", "placed": "bid", "outbid": "bid",
+}  # fmt: skip
 """The state that a decision gives; `clear` gives none."""
 
-ASIDE: frozenset[Verb] = frozenset({"weigh", "dismiss", "restore", "bench"})
+ASIDE: frozenset[Verb] = frozenset(get_args(AsideVerb))
 """They weigh a sale, a sign or a piece; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {
-    "bid": "planned",
-    "buy": "buy",
-    "offer": "offer",
-    "placed": "placed",
-    "outbid": "outbid",
-}
+    "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "outbid": "outbid",
+}  # fmt: skip
 """How far a bid is: planned, placed, outbid; for a fixed price buy or offer made."""
 
 BINDING: frozenset[Stage] = frozenset({"planned", "buy", "offer", "placed"})

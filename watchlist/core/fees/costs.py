@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -180,11 +181,4 @@ def _passing(cost: Callable[[Decimal], Decimal], first: Decimal, step: Decimal, 
     """How many rungs of a rising stretch cost no more than the ceiling."""
     if cost(first + (count - 1) * step) <= ceiling:
         return count
-    good, bad = -1, count - 1
-    while bad - good > 1:
-        middle = (good + bad) // 2
-        if cost(first + middle * step) <= ceiling:
-            good = middle
-        else:
-            bad = middle
-    return good + 1
+    return bisect_right(range(count - 1), ceiling, key=lambda rung: cost(first + rung * step))

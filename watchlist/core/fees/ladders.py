@@ -135,15 +135,13 @@ USUAL: Mapping[str, tuple[tuple[Decimal, Decimal], ...]] = {
     "two_five_eight": _two_five_eight(),
 }
 
-_DOLLARS = frozenset({"USD", "CAD", "AUD", "NZD"})
+_FLOOR = {**dict.fromkeys(("USD", "CAD", "AUD", "NZD"), "floor_dollar"), "GBP": "two_five_eight"}
+"""By currency; any other's is the euro's."""
 
 
 def common_practice(kind: str, currency: str) -> Ladder:
     """The ladder taken where a venue states none, marked as assumed."""
-    if kind == "marketplace":
-        name = "online_small"
-    elif kind == "dealer":
+    if kind == "dealer":
         return Ladder(((Decimal(0), Decimal(1)),), "whole units", assumed=True)
-    else:
-        name = "floor_dollar" if currency in _DOLLARS else "two_five_eight" if currency == "GBP" else "floor_euro"
+    name = "online_small" if kind == "marketplace" else _FLOOR.get(currency, "floor_euro")
     return Ladder(USUAL[name], name, assumed=True)

@@ -49,15 +49,12 @@ class Premium:
 
     def of(self, hammer: Decimal) -> Decimal:
         """The premium on a hammer price, rounded half up to the cent."""
-        if self.kind == "flat":
-            raw = hammer * self.pct
-        elif self.kind == "tiers_whole":
-            raw = hammer * self._rate(hammer)
-        else:
-            raw = self._sliced(hammer)
+        raw = self._sliced(hammer) if self.kind == "tiers_marginal" else hammer * self._rate(hammer)
         return max(cents(raw / 100), cents(self.minimum))
 
     def _rate(self, hammer: Decimal) -> Decimal:
+        if self.kind == "flat":
+            return self.pct
         return next((pct for upto, pct in self.tiers if upto is None or hammer <= upto), self.tiers[-1][1])
 
     def _sliced(self, hammer: Decimal) -> Decimal:

@@ -7,11 +7,11 @@ from functools import partial
 from typing import TypeVar
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.cells import CellError, count, means, measure, mentions, yes
+from watchlist.core.imports.cells import count, means, measure, mentions, yes
 from watchlist.core.imports.coin import read_coin
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.kind import File, Kind
-from watchlist.core.imports.record import Row
+from watchlist.core.imports.record import CellError, Row
 
 Value = TypeVar("Value")
 

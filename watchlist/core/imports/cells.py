@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from watchlist.core.folding import any_of, plain
 from watchlist.core.imports.context import Context, decimal
-from watchlist.core.imports.record import Table
+from watchlist.core.imports.record import CellError, Table
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import currency_of, read_cell
 from watchlist.core.money.codes import known_codes, nearest_code
@@ -28,10 +28,6 @@ MEASURE = re.compile(  # whatever letters a language adds to `gram`
 )
 YEAR = re.compile(r"(-?\d{1,4})(?:\s*/\s*(\d{1,4}))?(?:(?:\s*-\s*|\s+)?([A-Za-z]{1,3}))?")
 LAST_YEAR = 2100
-
-
-class CellError(ValueError):
-    """A cell that cannot be read; the message completes `the price ...`: "`abc` is no amount"."""
 
 
 def quoted(text: str) -> str:
@@ -74,16 +70,15 @@ def learn_mark(table: Table, columns: Iterable[str], context: Context) -> str | 
 
 def currency(text: str, context: Context) -> str:
     """An ISO code, or the code that a sign or a short name stands for; raises CellError."""
-    found: str | None = context.once("currency", text, lambda _: _currency(text, context))
-    if found is None:
-        near = nearest_code(text, known_codes(context.words["money"]))
-        hint = f"the nearest is {near}" if near else "write its ISO 4217 code"
-        raise CellError(f"{quoted(text)} is no currency known here; {hint}")
-    return found
+    return context.once("currency", text, lambda _: _currency(text, context))
 
 
-def _currency(text: str, context: Context) -> str | None:
-    return currency_of(text, context.words["money"], context.currency, context.home)[0] or None
+def _currency(text: str, context: Context) -> str:
+    if found := currency_of(text, context.words["money"], context.currency, context.home)[0]:
+        return found
+    near = nearest_code(text, known_codes(context.words["money"]))
+    hint = f"the nearest is {near}" if near else "write its ISO 4217 code"
+    raise CellError(f"{quoted(text)} is no currency known here; {hint}")
 
 
 def money(text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = "") -> Money:
@@ -107,7 +102,7 @@ def price(text: str, column: str, mark: str | None, context: Context, *, kind: s
     if PLAIN_AMOUNT.fullmatch(text) and (code or not column):
         return PriceRead(decimal(text), code or None, None, "")
     own = venue or context.currency or None
-    read: PriceRead = context.once(
+    read = context.once(
         "price",
         "\0".join((kind, mark or "", column, venue, text)),
         lambda _: read_cell(
@@ -123,10 +118,9 @@ def price(text: str, column: str, mark: str | None, context: Context, *, kind: s
 
 def _code(column: str, venue: str, context: Context) -> str:
     """The code that a cell of currencies means; empty where none is."""
-    read: tuple[str, str] = context.once(
-        "code",
-        f"{venue}\0{column}",
-        lambda _: currency_of(column, context.words["money"], venue or context.currency, context.home),
+    own = venue or context.currency
+    read = context.once(
+        "code", f"{venue}\0{column}", lambda _: currency_of(column, context.words["money"], own, context.home)
     )
     return read[0]
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 
 from watchlist.core.coins.catalogue import Catalogue, implied_issue
 from watchlist.core.coins.issue import Issue, bare_words
-from watchlist.core.imports.cells import CellError, means, named, overdate, quoted, year
+from watchlist.core.imports.cells import means, named, overdate, quoted, year
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.record import Row, Table
+from watchlist.core.imports.record import CellError, Row, Table
 from watchlist.core.marks.strikes import set_apart
 from watchlist.core.reading.record import Reading
 
@@ -97,10 +97,7 @@ class Finder:
         return self.of_coin(coin), reading
 
     def _resolve(self, coin: Coin) -> Issue | tuple[Issue, ...] | None:
-        found: Issue | tuple[Issue, ...] | None = self.context.once(
-            "coin", repr(coin), lambda _: resolve(self.context.catalogue, coin)
-        )
-        return found
+        return self.context.once("coin", repr(coin), lambda _: resolve(self.context.catalogue, coin))
 
 
 def resolve(catalogue: Catalogue, coin: Coin) -> Issue | tuple[Issue, ...] | None:
@@ -145,31 +142,24 @@ def read_denomination(text: str, country: str, context: Context) -> str:
     """A denomination in canonical words; raises CellError for an empty one."""
     if not text:
         raise CellError("the denomination is missing")
-    read: str = context.once(
-        "denomination", f"{country}\n{text}", lambda _: context.reader.canonical_denomination(text, country)
-    )
-    return read or text.casefold()
+    read = context.reader.canonical_denomination
+    return context.once("denomination", f"{country}\n{text}", lambda _: read(text, country)) or text.casefold()
 
 
 def read_year(text: str, context: Context) -> tuple[int, str]:
     """Year and glued mint mark; a cell in another era is read as a title is. Raises CellError."""
-    return named("year", lambda _: _read_year(text, context), text)
+    return named("year", lambda _: context.once("year", text, lambda _: _year(text, context)), text)
 
 
-def _read_year(text: str, context: Context) -> tuple[int, str]:
-    found: tuple[int, str] | CellError = context.once("year", text, lambda _: _year(text, context))
-    if isinstance(found, CellError):
-        raise CellError(str(found))
-    return found
-
-
-def _year(text: str, context: Context) -> tuple[int, str] | CellError:
+def _year(text: str, context: Context) -> tuple[int, str]:
     try:
         return year(text, context.words)
-    except CellError as error:
+    except CellError:
         worded = len(text) < 40 and (text[:1].isalpha() or not text.isascii())
         read = context.reader.read(text) if worded else None
-        return (read.year, "") if read and read.year is not None else error
+        if read is None or read.year is None:
+            raise
+        return read.year, ""
 
 
 def read_mint(text: str, context: Context) -> str | None:

@@ -6,14 +6,16 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar, cast
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.varietywords import VarietyWords
-from watchlist.core.imports.record import ImportRefused, Row
+from watchlist.core.imports.record import CellError, ImportRefused, Row
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
+
+Value = TypeVar("Value")
 
 NO_CATALOGUE = Catalogue((), VarietyWords())
 STEP = 2_000
@@ -72,12 +74,18 @@ class Context:
                 raise ImportRefused(f"Stopped at line {row.line:,}; nothing was taken.")
             yield row
 
-    def once(self, kind: str, text: str, read: Callable[[str], Any]) -> Any:
-        """What `read` makes of a text, remembered."""
+    def once(self, kind: str, text: str, read: Callable[[str], Value]) -> Value:
+        """What `read` makes of a text, or the CellError that it raises, remembered."""
         key = (kind, text)
         if key not in self.seen:
-            self.seen[key] = read(text)
-        return self.seen[key]
+            try:
+                self.seen[key] = read(text)
+            except CellError as error:
+                self.seen[key] = error
+        found = self.seen[key]
+        if isinstance(found, CellError):
+            raise CellError(str(found))
+        return cast("Value", found)
 
 
 def decimal(text: str) -> Decimal:

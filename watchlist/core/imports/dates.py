@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from watchlist.core.folding import folded
-from watchlist.core.imports.cells import CellError, quoted
+from watchlist.core.imports.cells import quoted
 from watchlist.core.imports.context import Context
+from watchlist.core.imports.record import CellError
 from watchlist.core.times.parts import dates_in, day_of
 from watchlist.core.times.text import learn_date_order
 from watchlist.core.times.words import time_words
@@ -29,23 +30,20 @@ def learn_order(texts: Iterable[str], context: Context) -> str | None:
 
 def day(text: str, order: str | None, context: Context) -> date:
     """The day a cell names, not after today; raises CellError."""
-    found: date | str = context.once(f"day {order}", text, lambda _: _read(text, order, context))
-    if isinstance(found, str):
-        raise CellError(f"{quoted(text)} {found}")
-    return found
+    return context.once(f"day {order}", text, lambda _: _read(text, order, context))
 
 
-def _read(text: str, order: str | None, context: Context) -> date | str:
+def _read(text: str, order: str | None, context: Context) -> date:
     try:
-        made = _figures(text.strip(), order, context.today)
+        made = _figures(text.strip(), order, context.today) or _words(text, order, context)
     except ValueError:
-        return "is no day of the calendar"
-    if made is None:
-        made = _words(text, order, context)
+        made = "is no day of the calendar"
     if isinstance(made, date) and made > context.today:
-        return "lies in the future"
+        made = "lies in the future"
     if isinstance(made, date) and made.year < EARLIEST:
-        return "is too long ago for a sale"
+        made = "is too long ago for a sale"
+    if isinstance(made, str):
+        raise CellError(f"{quoted(text)} {made}")
     return made
 
 

@@ -6,10 +6,9 @@ from collections.abc import Callable, Hashable
 from typing import TypeVar
 
 from watchlist.core.fees.ladders import TermsError
-from watchlist.core.imports.cells import CellError
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.kind import File, Kind
-from watchlist.core.imports.record import Imported, ImportRefused, Row, SetAside, Table
+from watchlist.core.imports.record import CellError, Imported, ImportRefused, Row, SetAside, Table
 from watchlist.core.typed.words import TypedError
 
 Record = TypeVar("Record")

@@ -9,8 +9,9 @@ from typing import Any
 
 from watchlist.core.coins.grades import read_grade
 from watchlist.core.folding import any_of
-from watchlist.core.imports.cells import CellError, quoted
+from watchlist.core.imports.cells import quoted
 from watchlist.core.imports.context import Context
+from watchlist.core.imports.record import CellError
 from watchlist.core.reading.choice.gradecells import NATIONAL, graded
 from watchlist.core.tables import once
 
@@ -30,9 +31,8 @@ class Grade:
 
 def grade(text: str, country: str, denomination: str, context: Context) -> Grade:
     """The range a grade cell means, in the scale of the row's coinage as in a title; raises CellError."""
-    found: Grade | None = context.once(
-        f"grade {country}\0{denomination}", text, lambda _: _grade(text.strip(), country, denomination, context)
-    )
+    key = f"grade {country}\0{denomination}"
+    found = context.once(key, text, lambda _: _grade(text.strip(), country, denomination, context))
     if found is None:
         why = "" if LOWEST <= _number(text) <= HIGHEST or not NATIONAL.fullmatch(text.strip()) else NATIONAL_ONLY
         raise CellError(f"{quoted(text)} is no grade known here{why}")

@@ -7,12 +7,12 @@ from decimal import Decimal
 from functools import partial
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.cells import CellError, money, named, price, quoted
+from watchlist.core.imports.cells import money, named, price, quoted
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import EARLIEST, day, month
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.kind import COIN, File, Kind
-from watchlist.core.imports.record import Row
+from watchlist.core.imports.record import CellError, Row
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import GuideRow
 

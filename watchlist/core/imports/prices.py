@@ -8,12 +8,12 @@ from decimal import Decimal
 from functools import partial
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.cells import CellError, count, means, mentions, money, named, quoted, yes
+from watchlist.core.imports.cells import count, means, mentions, money, named, quoted, yes
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import day
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.kind import COIN, File, Kind
-from watchlist.core.imports.record import Row
+from watchlist.core.imports.record import CellError, Row
 from watchlist.core.lots.sold import is_unsold
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import GRAVEST, PriceRealised
@@ -26,7 +26,7 @@ def _price(file: File, row: Row) -> PriceRealised:
     context = file.context
     sale_date = named("sale date", lambda text: day(text, file.order, context), row.get("sale_date"))
     column = "hammer" if row.get("hammer") else "all_in"
-    status: str = context.once("status", row.get("status"), lambda text: _status(text, context))
+    status = context.once("status", row.get("status"), lambda text: _status(text, context))
     if status == "unsold" and not row.get(column):
         raise CellError("the lot was not sold, and no price is given")
     price = named("price", lambda text: _amount(text, row, column, file), row.get(column))
@@ -81,20 +81,11 @@ def _from_cells(made: PriceRealised, row: Row, issue: Issue, context: Context) -
     certified, service = _certified(row.get("certified"), context)
     problems = _problems(row.get("problem"), context)
     text = row.get("grade")
-    if not text:
-        return replace(made, certified=certified, service=service, problems=problems)
-    read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), text)
-    if read.details and not problems:
-        problems = ("details",)
-    return replace(
-        made,
-        grade_low=read.low,
-        grade_high=read.high,
-        grade_text=text,
-        certified=certified,
-        service=service,
-        problems=problems,
-    )
+    if text:
+        read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), text)
+        made = replace(made, grade_low=read.low, grade_high=read.high, grade_text=text)
+        problems = problems or (("details",) if read.details else ())
+    return replace(made, certified=certified, service=service, problems=problems)
 
 
 def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context: Context) -> PriceRealised:
@@ -133,7 +124,7 @@ def _problems(text: str, context: Context) -> tuple[str, ...]:
     name = text.casefold().replace(" ", "_")
     if name in GRAVEST:
         return (name,)
-    read: tuple[str, ...] = context.once("problem", text, lambda _: context.reader.read(text).problems)
+    read = context.once("problem", text, lambda _: context.reader.read(text).problems)
     if not read:
         context.note(f"the problem {quoted(text)} is not known and counts as `damaged`")
     return read or ("damaged",)

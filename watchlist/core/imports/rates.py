@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from functools import partial
 
-from watchlist.core.imports.cells import CellError, currency, named, quoted
+from watchlist.core.imports.cells import currency, named, quoted
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.dates import month
 from watchlist.core.imports.headings import SIGNS
 from watchlist.core.imports.kind import File, Kind
-from watchlist.core.imports.record import ImportRefused, Row, Table
+from watchlist.core.imports.record import CellError, ImportRefused, Row, Table
 from watchlist.core.money.codes import known_codes
 
 INVERSE = re.compile(r"(?i)(?<![^\W_])(?:in|en)[\s_(]+(?:[A-Z]{3}|[€£$])\W*$")

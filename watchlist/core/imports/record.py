@@ -15,6 +15,10 @@ class ImportRefused(ValueError):
     """The whole file cannot be used; the message is one sentence that says why and what to do."""
 
 
+class CellError(ValueError):
+    """A cell that cannot be read; the message completes `the price ...`: "`abc` is no amount"."""
+
+
 @dataclass(frozen=True, slots=True)
 class SetAside:
     """A row that was not taken, and why, in one plain sentence without the line."""

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from itertools import count as numbers
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.imports.cells import CellError, count, means, money, named, quoted, yes
+from watchlist.core.imports.cells import count, means, money, named, quoted, yes
 from watchlist.core.imports.coin import read_coin, resolve, series_known
 from watchlist.core.imports.grade import grade, is_range
 from watchlist.core.imports.kind import COIN, File, Kind
-from watchlist.core.imports.record import Row
+from watchlist.core.imports.record import CellError, Row
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.typed.want import AMOUNTS, want_from

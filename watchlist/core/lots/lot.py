@@ -20,19 +20,9 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 
 READING_FIELDS = (
-    "country",
-    "denomination",
-    "year",
-    "mint",
-    "variety",
-    "grade",
-    "service",
-    "cert_number",
-    "problem",
-    "metal",
-    "diameter",
-    "quantity",
-)
+    "country", "denomination", "year", "mint", "variety", "grade", "service", "cert_number", "problem", "metal",
+    "diameter", "quantity",
+)  # fmt: skip
 """Fields of an entry that bear on the reading."""
 
 
@@ -106,10 +96,8 @@ class _Piece:
         seller, feedback = seller_cell(fields.get("seller", ""), words)
         named, counted = seller_in(entry.description, words)
         feedback = feedback_cell(fields["feedback"], words) if fields.get("feedback") else feedback
-        weight, quantity = (
-            weight_cell(fields.get("weight", ""), words),
-            feedback_cell(fields.get("quantity", ""), words),
-        )
+        weight = weight_cell(fields.get("weight", ""), words)
+        quantity = feedback_cell(fields.get("quantity", ""), words)
         read = {"feedback": feedback, "weight": weight, "quantity": quantity}
         unread = (name for name, figure in read.items() if figure is None and fields.get(name))
         return cls(

@@ -16,7 +16,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import read_cell, settled
-from watchlist.core.money.text import PriceRead, labelled_prices, read_price
+from watchlist.core.money.text import PriceRead, labelled_prices, read_price, unknown
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
@@ -113,7 +113,7 @@ class _Offer:
     def field(self, name: str, text: str) -> PriceRead:
         """A field of the entry as a price; an estimate may have its high end in a field of its own."""
         if any(map(str.isalpha, text)) and is_unsold(text, self.words):
-            return PriceRead(None, None, None, "its words say that it was not sold")
+            return unknown("its words say that it was not sold")
         read = read_cell(
             text,
             self.words["money"],
@@ -154,7 +154,7 @@ class _Offer:
     def one_price(self, name: str, read: PriceRead) -> PriceRead:
         """A labelled price, unknown where it is a range or its currency is open."""
         if read.high is not None and name != "estimate":
-            return PriceRead(None, None, None, "a range, and not one price")
+            return unknown("a range, and not one price")
         return settled(read, self.words["money"], self.home)
 
     def behind_title(self) -> PriceRead | None:

@@ -16,18 +16,8 @@ XmlKind = Literal["hostile", "other xml", "no xml", "beyond mending", "mended", 
 ListKind = Literal["deep json", "no list", "part json", "no rows", "no title column"]
 EntryKind = Literal["repeat", "same id", "no object", "untitled object", "untitled item", "untitled row", "broken item"]
 FieldKind = Literal["no figure", "no amount", "no time"]
-TroubleKind = (
-    AddressKind
-    | HostKind
-    | AnswerKind
-    | TransferKind
-    | FileKind
-    | BodyKind
-    | XmlKind
-    | ListKind
-    | EntryKind
-    | FieldKind
-)
+FetchKind = AddressKind | HostKind | AnswerKind | TransferKind | FileKind
+TroubleKind = FetchKind | BodyKind | XmlKind | ListKind | EntryKind | FieldKind
 """The closed list; each has its sentence in `page/troubles.py`."""
 
 

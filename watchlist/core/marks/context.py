@@ -19,22 +19,6 @@ from watchlist.core.marks.weighing import Spec
 from watchlist.core.money.amount import Rates
 
 
-def _no_certs(number: str, service: str, lot: str) -> Sequence[CertSeen]:
-    return ()
-
-
-def _none_beside(lot: Lot, issue: Issue) -> int:
-    return 0
-
-
-def _none_dismissed(lot: str) -> Mapping[str, str]:
-    return {}
-
-
-def _nothing_learned(lot: Lot, issue: Issue) -> float:
-    return 0.0
-
-
 @dataclass(frozen=True, slots=True)
 class Context:
     """All that lots are judged against, made once for many lots."""
@@ -54,11 +38,11 @@ class Context:
     max_ratio: Decimal = Decimal(4)
     kind: str = "all-in"
     """What a band means: `all-in` or `hammer`."""
-    certs: Callable[[str, str, str], Sequence[CertSeen]] = _no_certs
+    certs: Callable[[str, str, str], Sequence[CertSeen]] = lambda *_: ()
     """(number, service, key of the lot to leave out) to where the number was seen before."""
-    same_issue: Callable[[Lot, Issue], int] = _none_beside
+    same_issue: Callable[[Lot, Issue], int] = lambda *_: 0
     """Other open lots of the issue by the lot's seller."""
-    learned: Callable[[Lot, Issue], float] = _nothing_learned
+    learned: Callable[[Lot, Issue], float] = lambda *_: 0.0
     """Log odds learned from outcomes with the seller and issue."""
-    dismissed: Callable[[str], Mapping[str, str]] = _none_dismissed
+    dismissed: Callable[[str], Mapping[str, str]] = lambda _: {}
     """Key of a lot to the names of its signs that the person has dismissed, each with the note."""

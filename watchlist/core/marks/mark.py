@@ -251,10 +251,6 @@ def _reasons(case: _Case, why: str, limit: Money | None, context: Context) -> tu
     if case.match.why and case.match.why != why and not case.match.never_struck:
         found.append(Reason(case.match.why))
     least = context.signs["strength.moderate"] if case.doubt.level == "none" else 0.0
-    found += [
-        Reason(sign.text, sign.strength, sign.group, sign.could_be) for sign in case.doubt.signs if sign.weight >= least
-    ]
-    found += [
-        Reason(sign.text, sign.strength, sign.group, sign.could_be, sign.dismissed) for sign in case.doubt.dismissed
-    ]
+    signs = [*(sign for sign in case.doubt.signs if sign.weight >= least), *case.doubt.dismissed]
+    found += [Reason(sign.text, sign.strength, sign.group, sign.could_be, sign.dismissed) for sign in signs]
     return tuple(found) or (Reason("Nothing could be told about this lot."),)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import accumulate
 from statistics import NormalDist
 
 Part = tuple[float, float, float]
@@ -74,12 +75,9 @@ def price_weight(cost: float, parts: Sequence[Part], *, floor: float = -2.0, top
 
 def _high_end(values: dict[int, float]) -> int:
     """The cell that 95 per cent of the fair value lies at or below: dearer costs say no more than this one."""
-    seen = 0.0
-    for cell in sorted(values):
-        seen += values[cell]
-        if seen >= 0.95:
-            break
-    return cell
+    ordered = sorted(values)
+    shares = accumulate(values[cell] for cell in ordered)
+    return next((cell for cell, share in zip(ordered, shares, strict=True) if share >= 0.95), ordered[-1])
 
 
 def _log_ratio(cost: int, values: dict[int, float]) -> float:

@@ -59,13 +59,10 @@ def problem_words(problem: str) -> str:
 def ago(day: date, today: date) -> str:
     """How long ago a day was, in words."""
     days = (today - day).days
-    if days <= 0:
-        return "today"
-    for size, unit in ((365, "year"), (30, "month"), (7, "week"), (1, "day")):
-        if days >= 2 * size or (size == 1 and days >= 1):
-            count = days // size
-            return f"{count} {unit}{'s' if count > 1 else ''} ago"
-    return "today"
+    if days < 2:
+        return "1 day ago" if days == 1 else "today"
+    size, unit = next(each for each in ((365, "year"), (30, "month"), (7, "week"), (1, "day")) if days >= 2 * each[0])
+    return f"{days // size} {unit}s ago"
 
 
 def room_sentence(limit: Money | None, now: Money | None, ceiling: Money, want: str, *, missing: str = "") -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from watchlist.core.folding import folded, plain
 from watchlist.core.money.figures import PriceWords, price_words
-from watchlist.core.money.text import PriceRead, read_price
+from watchlist.core.money.text import PriceRead, read_price, unknown
 
 BARE = re.compile(r"[\d.,'’\s]+")
 """A figure without a currency of its own."""
@@ -43,7 +43,7 @@ def read_cell(
     """
     bare = BARE.fullmatch(text) is not None
     if not bare and (why := _no_price(text, kind, price_words(words))):
-        return _unknown(why)
+        return unknown(why)
     code, open_column = currency_of(column, words, currency or "", home)
     read = read_price(
         f"{text} {code}" if code and bare else text, words, decimal_mark=decimal_mark, currency=code or currency
@@ -51,21 +51,21 @@ def read_cell(
     if read.amount is None:
         return read
     if read.high is not None and kind not in RANGES:
-        return _unknown("a range, and not one price")
+        return unknown("a range, and not one price")
     read = replace(read, sign="") if bare else read
     if code:
         return _beside(code, read)
     if open_column and not (read.sign and read.currency):
-        return _unknown(open_column)
+        return unknown(open_column)
     return settled(read, words, home)
 
 
 def _beside(code: str, read: PriceRead) -> PriceRead:
     """A price whose column of currencies says `code`: what stands beside its figure must not say another."""
     if read.sign and read.currency is None:
-        return _unknown(f"{read.sign} beside it is no {code}, which its column says")
+        return unknown(f"{read.sign} beside it is no {code}, which its column says")
     if read.currency != code:
-        return _unknown(f"{read.sign} beside it says {read.currency}, its column {code}")
+        return unknown(f"{read.sign} beside it says {read.currency}, its column {code}")
     if read.sign:
         return read
     return replace(read, note="; ".join(part for part in read.note.split("; ") if not part.endswith(ASSUMED)))
@@ -82,7 +82,7 @@ def settled(read: PriceRead, words: Mapping[str, Any], home: str) -> PriceRead:
     choices, _ = price_words(words).signs.get(read.sign, ((), False))
     if home in choices:
         return replace(read, currency=home, note=f"{read.sign} taken as {home}, the home currency")
-    return _unknown(read.note or f"{read.sign} is not a currency known here")
+    return unknown(read.note or f"{read.sign} is not a currency known here")
 
 
 def currency_of(text: str, words: Mapping[str, Any], own: str = "", home: str = "") -> tuple[str, str]:
@@ -131,7 +131,3 @@ def _other_kind(small: str, kind: str, table: PriceWords) -> str:
     if "hammer" in said and kind in OF_LOTS:
         return "its words say that it is the price of a sale that is over"
     return ""
-
-
-def _unknown(note: str) -> PriceRead:
-    return PriceRead(None, None, None, note)

@@ -49,7 +49,7 @@ def read_price(
     range between them give unknown, as do old pounds, dates and negative figures.
     """
     if len(text) > LONGEST:
-        return _unknown("too long to be one price")
+        return unknown("too long to be one price")
     return _Reader.of(words, decimal_mark, locale, currency).one(plain(text))
 
 
@@ -72,7 +72,7 @@ def labelled_prices(
         if before is None:
             found[kind] = read
         elif (before.amount, before.currency, before.high) != (read.amount, read.currency, read.high):
-            found[kind] = _unknown("given twice with two values")
+            found[kind] = unknown("given twice with two values")
     found.pop("other", None)
     return found
 
@@ -130,16 +130,16 @@ class _Reader:
         text = _INNER.sub(r"\1.\2 €", text)
         found = list(figures(text, self.table))
         if why := next(filter(None, (rule(text, found, self.table) for rule in _NO_PRICE)), ""):
-            return _unknown(why)
+            return unknown(why)
         own = for_the_piece(text, found, self.table)
         if len(own) == 2 and self.is_range(text, own):
             return self.range(own)
         chosen = [f for f in own if f.sure] if len(own) > 1 else own
         if len(chosen) != 1:
-            return _unknown("more than one amount, and nothing says which counts")
+            return unknown("more than one amount, and nothing says which counts")
         before = text[: chosen[0].start]
         if before.rstrip().endswith("-") and not before.strip("- "):
-            return _unknown("a negative amount")
+            return unknown("a negative amount")
         return self.single(chosen[0])
 
     def is_range(self, text: str, found: Sequence[Found]) -> bool:
@@ -155,18 +155,18 @@ class _Reader:
         if low.amount is None or high.amount is None:
             return low if low.amount is None else high
         if high.amount < low.amount:
-            return _unknown("a range that falls: its high end may be shortened")
+            return unknown("a range that falls: its high end may be shortened")
         return replace(low, high=high.amount)
 
     def single(self, found: Found) -> PriceRead:
         """One figure as a price."""
         currency, said = self.currency_of(found.sign)
         if currency is None and ("$" in found.sign or "/" in found.sign):
-            return _unknown(said)
+            return unknown(said)
         three_decimals = currency in self.table.three_decimals
         amount, note = number_of(found.number, self.mark, three_decimals=three_decimals, signed=bool(found.sign))
         if amount is None:
-            return _unknown(note)
+            return unknown(note)
         if found.scale != 1:
             amount = (amount * found.scale).quantize(Decimal("0.01"), ROUND_HALF_UP)
         return PriceRead(amount, currency, None, "; ".join(filter(None, (said, note))), found.sign)
@@ -218,7 +218,7 @@ class _Reader:
         rest = self.without_former(text[gap.end() : end])
         read = self.at_once(_ESTIMATE.sub(r"\1-\2", rest) if kind == "estimate" else rest, marked)
         if read is not None and kind in ("price", "buy_now") and self.is_net(text, gap, end):
-            return _unknown("tax comes on top of it")
+            return unknown("tax comes on top of it")
         return read
 
     def with_bids(self, rest: str) -> bool:
@@ -286,5 +286,6 @@ def _estimate_like(pair: Sequence[Found]) -> bool:
     return not all(f.number.isdecimal() and 1000 <= int(f.number[:5]) <= 2099 for f in pair)
 
 
-def _unknown(note: str) -> PriceRead:
+def unknown(note: str) -> PriceRead:
+    """No price, and why."""
     return PriceRead(None, None, None, note)

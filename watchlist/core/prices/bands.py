@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
-from math import exp, hypot, sqrt
+from math import hypot, sqrt
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bandmath import (
@@ -23,25 +22,9 @@ from watchlist.core.prices.bandmath import (
     over_metal_slope,
     place,
 )
-from watchlist.core.prices.explain import Contribution, Explanation, explain
-from watchlist.core.prices.reband import reband
-from watchlist.core.prices.record import Band, Basis
+from watchlist.core.prices.explain import price_of
+from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import HIDDEN, Header, Row, grade_weights, problem_effect
-
-__all__ = [
-    "VERSION",
-    "Band",
-    "Basis",
-    "Contribution",
-    "Explanation",
-    "MarketState",
-    "answer",
-    "explain",
-    "fair_value",
-    "reband",
-    "series_key",
-    "series_row",
-]
 
 WIDEST = 2.0
 """Spread of log price from which a band says nothing: its high would be 170 times its low."""
@@ -99,11 +82,11 @@ def answer(
         parts = [_with_problem(part, effect, spread, row.get("metal", 0.0)) for part in parts]
     if _hopeless([(under + over) / 2 for _, _, under, over in parts]):
         return None
-    low, mid, high = _points(parts)
+    low, mid, high = map(price_of, _points(parts))
     return Band(
-        _decimal(low),
-        _decimal(mid),
-        _decimal(high),
+        low,
+        mid,
+        high,
         header["currency"],
         header["kind"],
         row["n"],
@@ -174,7 +157,3 @@ def _with_hidden(parts: list[tuple[float, float, float]]) -> list[tuple[float, f
     around = sum(weight * (sigma * sigma + (mu - mean) ** 2) for weight, mu, sigma in parts)
     hidden = (chance, mean + effect, sqrt(around + spread * spread))
     return [*((weight * (1.0 - chance), mu, sigma) for weight, mu, sigma in parts), hidden]
-
-
-def _decimal(log_price: float) -> Decimal:
-    return Decimal(f"{exp(min(log_price, 40.0)):.2f}")

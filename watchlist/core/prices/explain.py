@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from math import exp
-from typing import Any
 
 from watchlist.core.prices.bandmath import bend, between, cholesky, over_metal, place, solve_lower, solve_upper
 from watchlist.core.prices.realised import Sale
@@ -101,7 +100,7 @@ def _contribution(seen: Seen, curve: Curve, here: float, weight: float, metal: f
         date.fromisoformat(day),
         bool(raw),
         problem,
-        _price(over_metal(here + gap, metal)),
+        price_of(over_metal(here + gap, metal)),
         weight,
         seen.trust,
     )
@@ -126,12 +125,10 @@ def _seen_by(load: Sequence[tuple[int, float]], line: Sequence[float]) -> float:
 
 
 def _curve(header: Header, row: Row, side: str) -> tuple[tuple[float, Decimal, Decimal, Decimal], ...]:
-    low, mid, high = row["curves"][side]
-    points: list[Any] = []
-    for number, grade in enumerate(header["nodes"]):
-        points.append((grade, _price(low[number]), _price(mid[number]), _price(high[number])))
-    return tuple(points)
+    curves = (map(price_of, curve) for curve in row["curves"][side])
+    return tuple(zip(header["nodes"], *curves, strict=False))
 
 
-def _price(log_price: float) -> Decimal:
+def price_of(log_price: float) -> Decimal:
+    """The price, to the cent."""
     return Decimal(f"{exp(min(log_price, 40.0)):.2f}")

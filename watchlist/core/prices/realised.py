@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from operator import attrgetter
 from typing import Protocol
 
 from watchlist.core.fees.costs import all_in_amount, all_in_cost, hammer_within
@@ -175,23 +176,9 @@ def hammer_of(terms: Terms, all_in: Decimal) -> Decimal | None:
 
 
 GRAVEST = (
-    "altered",
-    "holed",
-    "mounted",
-    "repaired",
-    "clipped",
-    "damaged",
-    "bent",
-    "env_damage",
-    "chopmarked",
-    "scratched",
-    "polished",
-    "rim_damage",
-    "cleaned",
-    "stained",
-    "toning",
-    "details",
-)
+    "altered", "holed", "mounted", "repaired", "clipped", "damaged", "bent", "env_damage", "chopmarked", "scratched",
+    "polished", "rim_damage", "cleaned", "stained", "toning", "details",
+)  # fmt: skip
 """Problem kinds, the one that costs most first (common practice)."""
 
 
@@ -243,23 +230,14 @@ SLIP = (Decimal("9.8"), Decimal("10.2"))
 """Ratio of two otherwise equal rows that tells a slip of the decimal mark."""
 
 
+_SAME = attrgetter(
+    "issue", "sale_date", "price.currency", "kind", "grade_low", "grade_high", "certified", "service", "cert_number",
+    "problems", "status", "quantity",
+)  # fmt: skip
+
+
 def _all_but_price(row: PriceRealised) -> tuple[object, ...]:
-    return (
-        row.issue,
-        row.sale_date,
-        row.price.currency,
-        row.kind,
-        row.grade_low,
-        row.grade_high,
-        row.certified,
-        row.service,
-        row.cert_number,
-        row.problems,
-        row.venue.casefold(),
-        row.status,
-        row.quantity,
-        row.title.casefold(),
-    )
+    return (*_SAME(row), row.venue.casefold(), row.title.casefold())
 
 
 def far_off(price: Decimal, middle: Decimal) -> str:

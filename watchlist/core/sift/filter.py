@@ -70,17 +70,13 @@ class Filter:
     def test(self, row: Row, wants: Collection[str] | None = None) -> bool:
         """Whether a lot passes; `wants` are those that it answers, None where that was looked up already."""
         return (
-            all(
-                (
-                    _among(self.marks, row.mark),
-                    _among(self.states, row.state),
-                    _among(self.issues, row.issue),
-                    wants is None or not self.wants or not set(self.wants).isdisjoint(wants),
-                    _within(row.all_in, self.all_in_min, self.all_in_max),
-                    _within(row.gap, self.gap_min, self.gap_max),
-                    self._in_time(row),
-                )
-            )
+            _among(self.marks, row.mark)
+            and _among(self.states, row.state)
+            and _among(self.issues, row.issue)
+            and (wants is None or not self.wants or not set(self.wants).isdisjoint(wants))
+            and _within(row.all_in, self.all_in_min, self.all_in_max)
+            and _within(row.gap, self.gap_min, self.gap_max)
+            and self._in_time(row)
             and _named(self.venues, row.venue)
             and _named(self.sellers, row.seller)
             and all(holds(word, row.title) for word in self.words)

@@ -12,27 +12,11 @@ from difflib import get_close_matches
 from watchlist.core.marks.record import SIGNS
 from watchlist.core.sift.filter import Filter
 
-STATES = {
-    "n": "new",
-    "s": "seen",
-    "f": "followed",
-    "x": "skipped",
-    "b": "bid",
-    "w": "won",
-    "l": "lost",
-    "e": "ended",
-}
+STATES = {"n": "new", "s": "seen", "f": "followed", "x": "skipped", "b": "bid", "w": "won", "l": "lost", "e": "ended"}
 """Letters of the states, as the list shows them."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = {
-    "mark": "marks",
-    "state": "states",
-    "venue": "venues",
-    "seller": "sellers",
-    "want": "wants",
-    "issue": "issues",
-}
+NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue")}
 """Fields that take `:`, and what holds their values."""
 MEASURED = ("gap", "all-in", "closes")
 """Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""

@@ -18,17 +18,8 @@ from watchlist.core.typed.lot import BY_HAND
 from watchlist.core.typed.words import TypedError, one_of
 
 FIELDS = (
-    "name",
-    "address",
-    "venue",
-    "kind",
-    "encoding",
-    "decimal_mark",
-    "date_order",
-    "time_zone",
-    "currency",
-    "price_kind",
-)
+    "name", "address", "venue", "kind", "encoding", "decimal_mark", "date_order", "time_zone", "currency", "price_kind",
+)  # fmt: skip
 MORE_COLUMNS = re.compile(r",\s*\w+\s*=")
 """Another column behind a comma."""
 
