@@ -11,18 +11,18 @@ from datetime import date
 from pathlib import Path
 from zlib import error as zlib_error
 
+from watchlist.shelf import private
 from watchlist.shelf.copies import free_name
 from watchlist.shelf.disk import Disk, RealDisk
 from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.safe_storage import parse
 from watchlist.shelf.settings import load
-from watchlist.shelf.shelf import LOCK, NOTEBOOK, SETTINGS, STORE, make_folder
+from watchlist.shelf.shelf import LOCK, LOGS, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
 
 KEPT = (STORE, NOTEBOOK, SETTINGS)
-_LOGS = (STORE + "-wal", STORE + "-shm")
 
 
 def default_target(shelf: Path, today: date) -> Path:
@@ -35,14 +35,18 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
     disk = disk or RealDisk()
     if not (shelf / STORE).exists():
         raise ShelfError(f"There is no shelf in {shelf}. Nothing was written.")
+    own = target.parent == shelf / "backups"  # elsewhere the folder is the person's
+    if own:
+        private.refuse_link(target.parent)
     target = target.resolve()  # a link is followed, not replaced
     if target.exists() and not target.is_file():  # the last step would put a file in the place of a device or a pipe
         raise ShelfRefused(f"{target} is no plain file. Nothing was written; name another.")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        target.parent.mkdir(mode=private.FOLDER if own else 0o777, parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
             draft = Path(folder) / "draft.zip"
             _pack(shelf, draft, Path(folder))
+            private.close_to_others(draft)
             _fsync(disk, draft)
             disk.replace(draft, target)
         disk.fsync_folder(target.parent)
@@ -80,7 +84,7 @@ def restore(
     lock = WriterLock(shelf / LOCK)
     lock.take()
     try:
-        there = [name for name in (*KEPT, *_LOGS) if (shelf / name).exists()]
+        there = [name for name in (*KEPT, *LOGS) if (shelf / name).exists()]
         if there and not replace:
             raise ShelfNotEmpty(f"{shelf} holds a shelf already. Nothing was changed; say --replace to put it aside.")
         with tempfile.TemporaryDirectory(dir=shelf, prefix=".restore-") as folder:
@@ -127,6 +131,7 @@ def _check(folder: Path, source: Path) -> None:
 
 def _swap(disk: Disk, shelf: Path, unpacked: list[Path], there: list[str], kept: Path | None) -> None:
     """Old files aside, new files in. When a step fails the old ones go back."""
+    private.close_to_others(*unpacked)
     for file in unpacked:
         _fsync(disk, file)
     ways = [(shelf / name, kept / name) for name in there] if kept else []
@@ -134,7 +139,7 @@ def _swap(disk: Disk, shelf: Path, unpacked: list[Path], there: list[str], kept:
     moved: list[tuple[Path, Path]] = []
     try:
         if kept:
-            kept.mkdir()
+            kept.mkdir(private.FOLDER)
         for source, target in ways:
             disk.replace(source, target)
             moved.append((source, target))
