@@ -14,7 +14,7 @@ import json
 import re
 import sys
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -88,6 +88,17 @@ def expected(row: dict[str, Any], kinds: dict[str, str]) -> dict[str, Any]:
     }
 
 
+SAME: dict[str, Callable[[Any, Any], bool]] = {
+    "variety": same_variety,
+    "grade_text": same_text,
+    "problems": lambda one, two: set(one) == set(two),
+    "designations": lambda one, two: set(one) == set(two),
+    "years": lambda one, two: list(one) == list(two),
+    "service": lambda one, two: (one or "").lower() == (two or "").lower(),
+}
+"""Fields that are compared otherwise than letter by letter."""
+
+
 def compare(row: dict[str, Any], read: Reading, kinds: dict[str, str]) -> Iterator[tuple[str, bool, Any, Any]]:
     """Each field of a title: name, whether right, expected, read."""
     want = expected(row, kinds)
@@ -96,25 +107,14 @@ def compare(row: dict[str, Any], read: Reading, kinds: dict[str, str]) -> Iterat
             continue
         one: Any = want.get(name)
         two: Any = getattr(read, name)
+        if name == "problems":
+            two = set(two) - {"details"}
         if name == "denomination":
             right = denomination(one, row.get("country")) == denomination(two, row.get("country"))
-        elif name == "variety":
-            right = same_variety(one, two)
-        elif name == "grade_text":
-            right = same_text(one, two)
-        elif name == "problems":
-            two = set(two) - {"details"}
-            right = set(one) == two
-        elif name == "designations":
-            right = set(one) == set(two)
-        elif name == "years":
-            right = list(one) == list(two)
-        elif name == "service":
-            right = (one or "").lower() == (two or "").lower()
         elif name in ("grade_low", "grade_high") and one is None and two in (60, 70) and "PROOF" in read.designations:
             right = True
         else:
-            right = one == two
+            right = SAME[name](one, two) if name in SAME else one == two
         yield name, right, one, two
 
 

@@ -1,8 +1,7 @@
-"""The house itself: types, lint, the direction of imports, sizes, and documents that agree with the code."""
+"""The house itself: types, lint, layout, the direction of imports, sizes, and documents that agree with the code."""
 
 from __future__ import annotations
 
-import ast
 import re
 import subprocess
 import sys
@@ -10,9 +9,19 @@ from pathlib import Path
 
 import pytest
 
+from tests import house
+
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "watchlist"
 SOURCES = sorted(PACKAGE.rglob("*.py"))
+
+MOST_LINES, MOST_OF_A_FUNCTION = 400, 60
+MOST_KNOTTED = 15
+"""Cognitive complexity of a function: above it a condition is a rule of the trade that has no name yet."""
+MOST_INNER = 40
+"""Imports of our own inside functions, each there so that the program starts soon."""
+MOST_REPEATED = 20
+"""Pairs of places that share six lines of one shape."""
 
 pytestmark = pytest.mark.house
 
@@ -20,6 +29,10 @@ pytestmark = pytest.mark.house
 def run(*words: str) -> None:
     done = subprocess.run([sys.executable, *words], cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def name_of(path: Path) -> str:
+    return str(path.relative_to(ROOT))
 
 
 def test_types_hold_everywhere() -> None:
@@ -30,18 +43,34 @@ def test_lint_is_clean() -> None:
     run("-m", "ruff", "check", ".")
 
 
+def test_the_layout_is_the_formatter_s() -> None:
+    run("-m", "ruff", "format", "--check", ".")
+
+
 def test_imports_run_one_way() -> None:
     run("-c", "import sys; from importlinter.cli import lint_imports_command; sys.exit(lint_imports_command())")
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(ROOT)))
-def test_files_and_functions_stay_short(path: Path) -> None:
-    text = path.read_text("utf-8")
-    assert len(text.splitlines()) <= 400
-    for node in ast.walk(ast.parse(text)):
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-            length = (node.end_lineno or node.lineno) - node.lineno + 1
-            assert length <= 60, f"{path.name}: {node.name} has {length} lines"
+def test_no_two_files_import_each_other() -> None:
+    assert house.circles(house.imports(PACKAGE)) == []
+
+
+def test_imports_stand_at_the_head_of_a_file() -> None:
+    assert len(house.inner_imports(PACKAGE)) <= MOST_INNER
+
+
+def test_what_is_the_same_stands_once() -> None:
+    found = house.repeated(PACKAGE)
+    assert len(found) <= MOST_REPEATED, "\n".join(map(str, found))
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=name_of)
+def test_files_and_functions_stay_short_and_plain(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= MOST_LINES
+    for node in house.functions(path):
+        length = (node.end_lineno or node.lineno) - node.lineno + 1
+        assert length <= MOST_OF_A_FUNCTION, f"{path.name}: {node.name} has {length} lines"
+    assert house.knotted(path, MOST_KNOTTED) == []
 
 
 def test_readme_and_ci_give_the_same_test_command() -> None:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.core.orvany import NORTHGATE, NOW, RATES, context, eur, later, lot, reading, want
 from watchlist.core.decisions.plan import BidRow, bid_list, bid_row, worst_case
-from watchlist.core.decisions.results import fill, held, record, to_price
+from watchlist.core.decisions.results import fill, held, to_price, to_purchase
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.costs import all_in_cost
 from watchlist.core.fees.premiums import Premium
@@ -122,7 +122,8 @@ def test_a_result_is_a_price_and_when_won_a_purchase() -> None:
     of = lot(60, "so far", venue="Northgate Sales", seller="anna")
     said = reading(mint="V", grade_text="VF", certified=True, service="QCG", cert_number="9")
     found = judge(of, said, context(want(ceiling=eur(300), mint="V")))
-    price, bought = record(of, said, found, eur(200), NOW.date(), won=True, terms=NORTHGATE, rates=RATES)
+    price = to_price(of, said, found.issue, eur(200), NOW.date())
+    bought = to_purchase(of, said, found, eur(200), NOW.date(), NORTHGATE, RATES)
     assert (price.issue, price.price, price.kind, price.grade_low, price.venue) == (
         "5tor-1893V",
         eur(200),
@@ -131,12 +132,9 @@ def test_a_result_is_a_price_and_when_won_a_purchase() -> None:
         "Northgate Sales",
     )
     assert price.origin == of.key
-    assert bought is not None
     assert (bought.all_in, bought.want, bought.seller, bought.cert_number) == (eur(240), "w1", "anna", "9")
     assert bought.p_fake is not None
-    assert record(of, said, found, eur(200), NOW.date(), won=False, terms=None, rates=RATES)[1] is None
-    unknown = record(of, said, found, Money(Decimal(9), "SEK"), NOW.date(), won=True, terms=None, rates=RATES)[1]
-    assert unknown is not None
+    unknown = to_purchase(of, said, found, Money(Decimal(9), "SEK"), NOW.date(), None, RATES)
     assert held([bought, unknown]) == (eur(240), 1)
     assert held([]) == (None, 0)
 

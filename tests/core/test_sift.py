@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.core.orvany import NOW, later
@@ -192,6 +192,7 @@ WORDS = st.sampled_from(
 
 
 @settings(max_examples=150, deadline=None)
+@example(',"0')
 @given(st.lists(WORDS, max_size=7).map(" ".join) | st.text(max_size=40))
 def test_a_line_is_understood_or_named_and_its_text_comes_back(line: str) -> None:
     try:

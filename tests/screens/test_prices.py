@@ -327,3 +327,16 @@ async def test_odd_prices_are_told_in_a_sentence(name: str, tmp_path: Path, open
         for bad in ("nan", " inf", "Traceback", "fault of ours"):
             assert bad not in whole
         assert app.is_running
+
+
+async def test_a_coin_without_sales_still_shows_its_band_and_plots(app: Screens) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("4", "end", "tab")
+        await settled(pilot)
+        assert shown(app).table.item is None
+        await pilot.press("x")
+        assert "There is no sale here." in text(app)
+        await pilot.press("enter")
+        await settled(pilot)
+        assert "Middle prices in EUR by grade" in text(app)

@@ -120,12 +120,14 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
     assert decision.amount is not None
-    won, day, terms = decision.verb == "won", _day(desk, lot, decision), desk.terms.get(lot.venue)
-    made, bought = results.record(
-        lot, row.reading, judgement, decision.amount, day, won=won, terms=terms, rates=desk.rates
-    )
+    won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
+    made = results.to_price(lot, row.reading, judgement.issue, price, day)
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
-    if bought is not None and bought.all_in is not None:
+    if not won:
+        return judgement.issue or "", None
+    terms = desk.terms.get(lot.venue)
+    bought = results.to_purchase(lot, row.reading, judgement, price, day, terms, desk.rates)
+    if bought.all_in is not None:
         issue, grade = bought.issue or "", (bought.grade_low, bought.grade_high)
         kept = Purchase(lot.key, issue, bought.all_in, decision.at, *grade, bought.want, bought.note)
         desk.shelf.store.purchases.put(kept)

@@ -18,7 +18,7 @@ COINS = ("prices", "sales")
 ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")
 ALWAYS = ("redraw", "suspend")
 """Actions that also work while one types, unless their keys are letters."""
-Need = Literal["", "lot", "bid", "coin", "sale", "source", "row", "something open"]
+Need = Literal["", "lot", "bid", "coin", "sale", "source", "row", "more", "something open"]
 LACKING: Mapping[Need, str] = {
     "lot": "There is no lot here.",
     "bid": "There is no bid here.",
@@ -26,6 +26,7 @@ LACKING: Mapping[Need, str] = {
     "sale": "There is no sale here.",
     "source": "There is no source here.",
     "row": "There is nothing here.",
+    "more": "There is nothing here.",
     "something open": "",  # Esc that has nothing to stop, clear or close is no mistake
 }
 """What is said where that is missing which an action needs."""
@@ -66,7 +67,7 @@ ACTIONS: tuple[Action, ...] = (
         "Open",
         "open the row: Ticket, lots of a want, sales of a coin, the plots, trouble of a source",
         (*LISTS, "sales"),
-        needs="row",
+        needs="more",
     ),
     Action("back", ("escape",), "Back", "stop what goes on; clear the sift; back", ALL, 1, needs="something open"),
     Action("part", ("tab",), "Part", "next part of the screen", ALL),

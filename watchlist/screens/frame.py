@@ -177,7 +177,8 @@ class Frame(Screen[None], inherit_bindings=False):
         table, tasks = self._table, self.program.work.tasks
         if table is None:
             return self.has()
-        return {"row": lambda: table.item, "something open": lambda: table.text or tasks.can_stop, **self.has()}
+        item: Has = {"row": lambda: table.item, "more": lambda: table.item}
+        return {**item, "something open": lambda: table.text or tasks.can_stop, **self.has()}
 
     def _everywhere(self) -> Doing:
         """What the program's own parts do, on every screen."""

@@ -79,7 +79,7 @@ class Sales(Frame):
         windows, on_sale = self.program.windows, self.table.on_item
         return {
             "copy": on_sale(lambda _: self.program.outside.copy(self.why(0, 0))),
-            "open": on_sale(lambda _: windows.open("detail", self.TITLE, lambda width: self.pane(width, 0))),
+            "open": lambda: windows.open("detail", self.TITLE, lambda width: self.pane(width, 0)),
             "part": windows.close,
             "part-back": windows.close,
             "grade-up": lambda: self._look(lambda market: market.step_grade(1)),
@@ -90,8 +90,9 @@ class Sales(Frame):
         }
 
     def has(self) -> Has:
-        """A sale, and a coin."""
-        return {"sale": lambda: self.table.item, "coin": lambda: self.rows.looked, "something open": lambda: True}
+        """A sale, a coin; band and plots are there without any sale."""
+        looked, sale = lambda: self.rows.looked, lambda: self.table.item
+        return {"sale": sale, "coin": looked, "more": looked, "something open": lambda: True}
 
     def go_back(self) -> None:
         """Back to the coins."""

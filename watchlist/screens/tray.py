@@ -86,6 +86,7 @@ class Tray(Frame):
         return {
             "lot": lambda: self.ticks or self.line,
             "row": lambda: self.line,
+            "more": lambda: self.line,
             "something open": lambda: self.lots.text or self.ticks or self.program.work.tasks.can_stop,
         }
 

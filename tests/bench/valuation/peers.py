@@ -23,9 +23,9 @@ Z = 1.2815515655446004
 class Table:
     """Sales as columns."""
 
-    def __init__(
-        self, y: Any, grade: Any, age: Any, raw: Any, problem: Any, issue: Any, series: Any, mintage: Any
-    ) -> None:
+    def __init__(self, *columns: Any) -> None:
+        """Log price, grade, age, raw, problem, issue, series and log mintage of each sale."""
+        y, grade, age, raw, problem, issue, series, mintage = columns
         self.y, self.grade, self.age, self.mintage = (np.asarray(a, float) for a in (y, grade, age, mintage))
         self.raw, self.problem, self.issue, self.series = (np.asarray(a, int) for a in (raw, problem, issue, series))
 

@@ -67,24 +67,13 @@ def to_price(lot: Lot, reading: Reading, issue: str | None, price: Money, day: d
     )
 
 
-def record(
-    lot: Lot,
-    reading: Reading,
-    judgement: Judgement,
-    price: Money,
-    day: date,
-    *,
-    won: bool,
-    terms: Terms | None,
-    rates: Rates,
-) -> tuple[PriceRealised, Purchase | None]:
-    """A result: always a price realised, and a purchase when it was won."""
-    realised = to_price(lot, reading, judgement.issue, price, day)
-    if not won:
-        return realised, None
+def to_purchase(
+    lot: Lot, reading: Reading, judgement: Judgement, price: Money, day: date, terms: Terms | None, rates: Rates
+) -> Purchase:
+    """What was bought, with its cost by the venue's terms on the day of the sale."""
     cost = price_at(price, lot.venue, terms, rates, day)
     want = judgement.ceiling_want or next(iter(judgement.wants), "")
-    bought = Purchase(
+    return Purchase(
         lot.key,
         lot.title,
         judgement.issue,
@@ -103,7 +92,6 @@ def record(
         None if judgement.doubt.copy else judgement.doubt.p_fake,
         cost.note,
     )
-    return realised, bought
 
 
 def fill(want: Want, pieces: int = 1) -> Want:

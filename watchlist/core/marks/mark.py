@@ -38,6 +38,17 @@ __all__ = ["SIGNS", "Context", "Judgement", "Mark", "NearWant", "Reason", "judge
 
 
 @dataclass(frozen=True, slots=True)
+class _Worth:
+    """What the market says of a piece."""
+
+    parts: Sequence[Part]
+    """Its fair-value distribution."""
+    band: Band | None
+    usual: float | None
+    """The middle of its series in its grade."""
+
+
+@dataclass(frozen=True, slots=True)
 class _Case:
     """One lot with all that its mark rests on."""
 
@@ -98,7 +109,9 @@ def _case(lot: Lot, reading: Reading, match: Match, wants: tuple[Want, ...], con
     priced = price_lot(lot, terms, context.rates, context.now)
     piece = _piece(reading, match, terms)
     band, parts = _band(piece, wants, context)
-    evidence = _evidence(lot, reading, match, piece, priced, band, parts, context)
+    usual = context.market.series_middle(piece) if piece else None
+    worth = _Worth(parts, band, float(usual) if usual else None)
+    evidence = _evidence(lot, reading, match, priced, worth, context)
     doubt = doubts.judge(lot, reading, match, evidence, context.signs, context.specs)
     ceiling = ceiling_of(wants, context.rates, context.now.date())
     cheap = _cheap(lot, priced, band, context)
@@ -123,25 +136,15 @@ def _band(piece: Piece | None, wants: Sequence[Want], context: Context) -> tuple
     return band, context.market.parts(piece) if band and piece else ()
 
 
-def _evidence(
-    lot: Lot,
-    reading: Reading,
-    match: Match,
-    piece: Piece | None,
-    priced: Priced,
-    band: Band | None,
-    parts: Sequence[Part],
-    context: Context,
-) -> Evidence:
+def _evidence(lot: Lot, reading: Reading, match: Match, priced: Priced, worth: _Worth, context: Context) -> Evidence:
     terms = context.terms.get(lot.venue)
     final = lot.price_kind in ("fixed", "ended") and priced.all_in is not None
-    usual = context.market.series_middle(piece) if piece else None
     number = reading.cert_number
     return Evidence(
-        parts=parts,
+        parts=worth.parts,
         cost=float(priced.all_in.amount) if final and priced.all_in else None,
-        middle=float(band.mid) if band else None,
-        series_middle=float(usual) if usual else None,
+        middle=float(worth.band.mid) if worth.band else None,
+        series_middle=worth.usual,
         certs=context.certs(number, reading.service or "", lot.key) if number else (),
         same_issue=context.same_issue(lot, match.issue) if match.issue and lot.seller else 0,
         venue_kind=terms.kind if terms else "",

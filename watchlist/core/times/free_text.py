@@ -30,7 +30,7 @@ def find_closing(text: str, setting: Setting) -> TimeRead | None:
     two times give unknown. Never raises.
     """
     shown = unglued(plain(text[:100_000]), setting.words)
-    search = _Search(replace(setting, day_end=False), shown, folded(shown))
+    search = _Search(replace(setting, day_end=False) if setting.day_end else setting, shown, folded(shown))
     said = search.behind(setting.words.label, setting)
     for more in (search.left, search.put_together, search.events):
         if not any(read.when or read.ended for _, read in said):
