@@ -16,13 +16,16 @@ from watchlist.shelf.copies import free_name
 from watchlist.shelf.disk import Disk, RealDisk
 from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.lock import WriterLock
-from watchlist.shelf.safe_storage import parse
+from watchlist.shelf.proof import faults_of, notebook_in
 from watchlist.shelf.settings import load
 from watchlist.shelf.shelf import LOCK, LOGS, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.schema import APPLICATION
 
 KEPT = (STORE, NOTEBOOK, SETTINGS)
+CAPS = {NOTEBOOK: 100_000_000, SETTINGS: 1_000_000}
+"""Bytes that a file of a backup may have; more than any person writes."""
 
 
 def default_target(shelf: Path, today: date) -> Path:
@@ -59,6 +62,9 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
 def _pack(shelf: Path, draft: Path, folder: Path) -> None:
     with closing(Store(shelf / STORE, write=False)) as store:
         store.copy_to(folder / STORE)
+    with closing(Connection(folder / STORE, write=False)) as copy:
+        if faults := faults_of(copy):  # an older, sound backup must not give way to it
+            raise ShelfTorn(f"{shelf / STORE} is not whole ({'; '.join(faults)}). No backup was written.")
     with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as file:
         file.write(folder / STORE, STORE)
         for name in (NOTEBOOK, SETTINGS):
@@ -107,6 +113,8 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
             if STORE not in names:
                 raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
             for name in names:
+                if (size := file.getinfo(name).file_size) > CAPS.get(name, size):
+                    raise ShelfTorn(f"{name} in {source} would be {size:,} bytes long. Nothing was changed.")
                 with file.open(name) as packed, (folder / name).open("wb") as out:
                     shutil.copyfileobj(packed, out, 1 << 20)
     except (zipfile.BadZipFile, zlib_error, EOFError, NotImplementedError, RuntimeError) as error:
@@ -117,14 +125,15 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
 
 def _check(folder: Path, source: Path) -> None:
     with closing(Connection(folder / STORE, write=False)) as db:
-        sound = db.rows("PRAGMA quick_check(1)") == [("ok",)]
-    if not sound:
-        raise ShelfTorn(f"The store in {source} is damaged. Nothing was changed.")
+        if db.number("PRAGMA application_id") != APPLICATION:
+            raise ShelfTorn(f"The store in {source} is not one of this program. Nothing was changed.")
+        if faults := faults_of(db):
+            raise ShelfTorn(f"The store in {source} is damaged ({'; '.join(faults)}). Nothing was changed.")
     load(folder / SETTINGS)
     notebook = folder / NOTEBOOK
     try:
         if notebook.exists():
-            parse(notebook.read_bytes())
+            notebook_in(notebook)
     except ValueError as error:
         raise ShelfTorn(f"The notebook in {source} cannot be read ({error}). Nothing was changed.") from error
 
