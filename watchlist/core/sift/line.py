@@ -278,7 +278,7 @@ def _nearest(name: str, known: Iterable[str]) -> str:
 
 
 def _quoted(text: str, *, plain: bool = False) -> str:
-    """The text as one word of the line, in quotes where it would be read otherwise; one that holds a quote stays bare."""
+    """The text as one word of the line, in quotes where it would be read otherwise; a quote in it leaves it bare."""
     if '"' in text:
         return text
     special = plain and (":" in text or _BOUND.fullmatch(text) or text.lower() == "not")
