@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import signal
 import sys
-import tempfile
 import traceback
 from argparse import Namespace
 from collections.abc import Sequence
@@ -51,8 +50,10 @@ def _stopped(code: int) -> int:
 def _guarded(argv: Sequence[str]) -> int:
     if hasattr(signal, "SIGTERM"):
         signal.signal(signal.SIGTERM, _terminate)
+    args = None
     try:
-        code = _dispatch(_parsed(argv))
+        args = _parsed(argv)
+        code = _dispatch(args)
         sys.stdout.flush()
         return code
     except (WrongUse, BrokenPipeError, Terminated):
@@ -60,7 +61,7 @@ def _guarded(argv: Sequence[str]) -> int:
     except Exception as error:
         if _interrupted(error):
             raise KeyboardInterrupt from error
-        return _told(error)
+        return _told(error, args)
 
 
 def _parsed(argv: Sequence[str]) -> Namespace:
@@ -87,7 +88,7 @@ def _dispatch(args: Namespace) -> int:
     return verb(args.verb).run(args)
 
 
-def _told(error: Exception) -> int:
+def _told(error: Exception, args: Namespace | None) -> int:
     """One sentence for a failure that a person can do something about; a log for one that is ours."""
     from watchlist.desk.errors import PLAIN
     from watchlist.shelf.errors import ShelfLocked
@@ -107,8 +108,9 @@ def _told(error: Exception) -> int:
             "make room or mend the folder's rights, then do this step again."
         )
         return out.WRONG_USE
-    path = _log(error)
-    out.talk(f"watchlist: a fault of ours ({type(error).__name__}); what was stored stays. The details are in {path}.")
+    path = _log(error, args)
+    place = f"{path}" if path else "the lines above"
+    out.talk(f"watchlist: a fault of ours ({type(error).__name__}); what was stored stays. The details are in {place}.")
     return out.FAULT
 
 
@@ -116,21 +118,23 @@ REFUSALS = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errn
 """What a system says when a disk is full or forbidden: nothing of ours."""
 
 
-def _log(error: Exception) -> Path:
-    """Write the details where logs go, or into the temporary folder when that is closed to us."""
-    import platformdirs
+def _log(error: Exception, args: Namespace | None) -> Path | None:
+    """Write the details into the shelf, as nothing is kept anywhere else; None: they had to be printed."""
+    from watchlist.cli import session
+    from watchlist.core.lots.address import without_secrets
+    from watchlist.shelf import copies, private
 
-    name = f"fault-{datetime.now(UTC):%Y%m%d-%H%M%S}.txt"
-    details = "".join(traceback.format_exception(error))
-    for folder in (Path(platformdirs.user_log_dir("watchlist")), Path(tempfile.gettempdir())):
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-            (folder / name).write_text(details, "utf-8")
-        except OSError:
-            continue
-        return folder / name
-    out.talk(details)
-    return Path("the lines above")
+    details = without_secrets("".join(traceback.format_exception(error)))
+    try:
+        folder = session.shelf_path(args or Namespace(shelf=None)) / "logs"
+        private.make_folder(folder, parents=True)
+        path = copies.free_name(folder / f"fault-{datetime.now(UTC):%Y%m%d-%H%M%S}.txt")
+        with open(private.create(path), "w", encoding="utf-8", errors="backslashreplace") as log:
+            log.write(details)
+    except OSError:
+        out.talk(details)
+        return None
+    return path
 
 
 def _now(text: str | None) -> datetime:

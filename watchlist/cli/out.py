@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from watchlist.core.clean import clean, without_controls
+from watchlist.core.lots.address import without_secrets
 
 DONE = 0
 FAULT = 1
@@ -60,5 +61,6 @@ def _safe(value: Any) -> Any:
 
 
 def talk(text: str) -> None:
-    """A sentence to the person, never part of the data. Words it repeats may hold anything: no control passes."""
-    print(without_controls(text), file=sys.stderr)
+    """A sentence to the person, never part of the data. Words it repeats may hold anything: no control passes,
+    and no address with a password or a key."""
+    print(without_controls(without_secrets(text)), file=sys.stderr)

@@ -11,6 +11,7 @@ from watchlist.core.marks.valuation import SavedMarket
 from watchlist.desk import fitting, judging, morning
 from watchlist.desk.desk import Desk
 from watchlist.page.wording import count
+from watchlist.shelf.proof import faults_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,9 @@ def check(desk: Desk) -> Iterator[Finding]:
     """Everything in turn; nothing is changed and no address is fetched."""
     torn = [notice for notice in desk.shelf.notices if notice not in desk.settings.notices]
     yield Finding("shelf", not torn, "; ".join(torn) or str(desk.shelf.path))
+    if faults := faults_of(desk.shelf.store.db):
+        cure = "bring a backup back with `watchlist restore FILE`"
+        yield Finding("store", False, f"not whole: {'; '.join(faults)}; {cure}")
     yield _settings(desk)
     yield _catalogue(desk)
     yield _prices(desk)

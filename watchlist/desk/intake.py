@@ -8,6 +8,7 @@ from functools import cache, partial
 from typing import TYPE_CHECKING, Any
 
 from watchlist.core.decisions import results
+from watchlist.core.lots.address import shown
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import fingerprint, make_lot
 from watchlist.core.lots.record import Lot
@@ -181,7 +182,7 @@ def _note(read: Read, came: Fetched, state: dict[str, Any]) -> str:
     if not read.total and state.get("lots"):
         notes.append(f"quiet: 0 lots, last time {state['lots']}")
     if came.moved_to:
-        notes.append(f"it has moved to {came.moved_to}; add it there")
+        notes.append(f"it has moved to {shown(came.moved_to)}; add it there")
     if read.left:
         notes.append(f"partial: {len(read.left):,} entries are left for the next gather")
     elif read.total and not read.entries:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-import os
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
+
+from watchlist.shelf.disk import RealDisk, put_file
 
 FILE = "screens.json"
 
@@ -21,10 +23,5 @@ def load(shelf: Path) -> dict[str, Any]:
 
 def save(shelf: Path, values: dict[str, Any]) -> None:
     """Keep it, whole or not at all."""
-    path = shelf / FILE
-    new = path.with_name(FILE + ".new")
-    try:
-        new.write_text(json.dumps(values, ensure_ascii=False), "utf-8")
-        os.replace(new, path)
-    except OSError:
-        new.unlink(missing_ok=True)
+    with suppress(OSError):
+        put_file(RealDisk(), shelf / FILE, json.dumps(values, ensure_ascii=False).encode("utf-8", "replace"))

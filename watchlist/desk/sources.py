@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
+from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.typed.source import source_from
 from watchlist.desk import naming
@@ -39,7 +40,8 @@ def address_of(text: str) -> str:
     alone = host and host.end() == len(text) and text.rpartition(".")[2].casefold() in FILE_ENDINGS
     if "://" in text or (host and not alone and not place.exists()):
         raise DeskError(
-            f"`{text}` is no file on this disk, and an address begins with http:// or https://. Nothing was changed."
+            f"`{shown(text)}` is no file on this disk, and an address begins with http:// or https://. "
+            "Nothing was changed."
         )
     return str(place.resolve())
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from urllib.parse import urljoin, urlsplit
 
 from watchlist.core.clean import clean
+from watchlist.core.lots.address import bare
 from watchlist.core.lots.source import Source, is_web
 
 LINK_CAP = 2_000
@@ -17,7 +18,7 @@ def web_link(link: object, source: Source) -> str:
         return ""
     try:
         urlsplit(text)
-        whole = urljoin(source.address, text) if is_web(source.address) and not is_web(text) else text
+        whole = urljoin(bare(source.address), text) if is_web(source.address) and not is_web(text) else text
     except ValueError:
         return ""
     return whole if is_web(whole) and " " not in whole else ""

@@ -13,6 +13,7 @@ from collections.abc import Awaitable, Callable, Sequence
 from urllib.parse import SplitResult, urljoin, urlsplit
 
 from watchlist.core.clean import clean
+from watchlist.core.lots.address import LONGEST, bare
 from watchlist.feeds.failures import FetchError
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
@@ -38,11 +39,8 @@ def parts_of(address: str) -> SplitResult:
 
 
 def shown(address: str) -> str:
-    """An address for people: without name and password, and without a query, which may hold a key."""
-    text = clean(address.partition("?")[0], 120)
-    before, mark, after = text.partition("://")
-    host, slash, path = after.partition("/")
-    return f"{before}{mark}{host.rpartition('@')[2]}{slash}{path}" if mark else text
+    """An address of the web for people, whatever it is like."""
+    return clean(bare(address), LONGEST)
 
 
 def next_hop(address: str, location: str) -> str:

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
 from watchlist.desk.desk import Desk
 from watchlist.desk.morning import source_troubles
@@ -65,7 +66,7 @@ class SourceRows:
 
     def text_of(self, item: Source) -> str:
         """What a sift looks in."""
-        return f"{item.name} {item.venue} {item.address}"
+        return f"{item.name} {item.venue} {shown(item.address)}"
 
     def head(self, width: int) -> str:
         """The columns."""
@@ -140,7 +141,7 @@ class Sources(Frame):
         text = f"{source.name}: {state.get('told') or lots}"
         rows = state.get("troubles") or ()
         unread = f" {len(rows)} rows with trouble; Enter shows them." if rows else ""
-        return f"{text.rstrip('.')}. {source.address}.{unread}"
+        return f"{text.rstrip('.')}. {shown(source.address)}.{unread}"
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The last error, the first unread rows, the columns, the terms."""
@@ -150,7 +151,7 @@ class Sources(Frame):
         state = self.rows.state(source)
         where = "web" if is_web(source.address) else "file"
         venue = source.venue or "none, so prices count as written"
-        text = [f"{source.name}, {where}: {source.address}", f"Venue: {venue}."]
+        text = [f"{source.name}, {where}: {shown(source.address)}", f"Venue: {venue}."]
         if state.get("told"):
             text.append(f"Trouble: {state['told']}")
         text += [f"- {row}" for row in list(state.get("troubles") or ())[:10]]

@@ -11,18 +11,21 @@ from datetime import date
 from pathlib import Path
 from zlib import error as zlib_error
 
+from watchlist.shelf import private
 from watchlist.shelf.copies import free_name
 from watchlist.shelf.disk import Disk, RealDisk
 from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.lock import WriterLock
-from watchlist.shelf.safe_storage import parse
+from watchlist.shelf.proof import faults_of, notebook_in
 from watchlist.shelf.settings import load
-from watchlist.shelf.shelf import LOCK, NOTEBOOK, SETTINGS, STORE, make_folder
+from watchlist.shelf.shelf import LOCK, LOGS, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.schema import APPLICATION
 
 KEPT = (STORE, NOTEBOOK, SETTINGS)
-_LOGS = (STORE + "-wal", STORE + "-shm")
+CAPS = {NOTEBOOK: 100_000_000, SETTINGS: 1_000_000}
+"""Bytes that a file of a backup may have; more than any person writes."""
 
 
 def default_target(shelf: Path, today: date) -> Path:
@@ -35,14 +38,18 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
     disk = disk or RealDisk()
     if not (shelf / STORE).exists():
         raise ShelfError(f"There is no shelf in {shelf}. Nothing was written.")
+    own = target.parent == shelf / "backups"  # elsewhere the folder is the person's
+    if own:
+        private.refuse_link(target.parent)
     target = target.resolve()  # a link is followed, not replaced
     if target.exists() and not target.is_file():  # the last step would put a file in the place of a device or a pipe
         raise ShelfRefused(f"{target} is no plain file. Nothing was written; name another.")
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
+        target.parent.mkdir(mode=private.FOLDER if own else 0o777, parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
             draft = Path(folder) / "draft.zip"
             _pack(shelf, draft, Path(folder))
+            private.close_to_others(draft)
             _fsync(disk, draft)
             disk.replace(draft, target)
         disk.fsync_folder(target.parent)
@@ -55,6 +62,9 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
 def _pack(shelf: Path, draft: Path, folder: Path) -> None:
     with closing(Store(shelf / STORE, write=False)) as store:
         store.copy_to(folder / STORE)
+    with closing(Connection(folder / STORE, write=False)) as copy:
+        if faults := faults_of(copy):  # an older, sound backup must not give way to it
+            raise ShelfTorn(f"{shelf / STORE} is not whole ({'; '.join(faults)}). No backup was written.")
     with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as file:
         file.write(folder / STORE, STORE)
         for name in (NOTEBOOK, SETTINGS):
@@ -80,7 +90,7 @@ def restore(
     lock = WriterLock(shelf / LOCK)
     lock.take()
     try:
-        there = [name for name in (*KEPT, *_LOGS) if (shelf / name).exists()]
+        there = [name for name in (*KEPT, *LOGS) if (shelf / name).exists()]
         if there and not replace:
             raise ShelfNotEmpty(f"{shelf} holds a shelf already. Nothing was changed; say --replace to put it aside.")
         with tempfile.TemporaryDirectory(dir=shelf, prefix=".restore-") as folder:
@@ -103,6 +113,8 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
             if STORE not in names:
                 raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
             for name in names:
+                if (size := file.getinfo(name).file_size) > CAPS.get(name, size):
+                    raise ShelfTorn(f"{name} in {source} would be {size:,} bytes long. Nothing was changed.")
                 with file.open(name) as packed, (folder / name).open("wb") as out:
                     shutil.copyfileobj(packed, out, 1 << 20)
     except (zipfile.BadZipFile, zlib_error, EOFError, NotImplementedError, RuntimeError) as error:
@@ -113,20 +125,22 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
 
 def _check(folder: Path, source: Path) -> None:
     with closing(Connection(folder / STORE, write=False)) as db:
-        sound = db.rows("PRAGMA quick_check(1)") == [("ok",)]
-    if not sound:
-        raise ShelfTorn(f"The store in {source} is damaged. Nothing was changed.")
+        if db.number("PRAGMA application_id") != APPLICATION:
+            raise ShelfTorn(f"The store in {source} is not one of this program. Nothing was changed.")
+        if faults := faults_of(db):
+            raise ShelfTorn(f"The store in {source} is damaged ({'; '.join(faults)}). Nothing was changed.")
     load(folder / SETTINGS)
     notebook = folder / NOTEBOOK
     try:
         if notebook.exists():
-            parse(notebook.read_bytes())
+            notebook_in(notebook)
     except ValueError as error:
         raise ShelfTorn(f"The notebook in {source} cannot be read ({error}). Nothing was changed.") from error
 
 
 def _swap(disk: Disk, shelf: Path, unpacked: list[Path], there: list[str], kept: Path | None) -> None:
     """Old files aside, new files in. When a step fails the old ones go back."""
+    private.close_to_others(*unpacked)
     for file in unpacked:
         _fsync(disk, file)
     ways = [(shelf / name, kept / name) for name in there] if kept else []
@@ -134,7 +148,7 @@ def _swap(disk: Disk, shelf: Path, unpacked: list[Path], there: list[str], kept:
     moved: list[tuple[Path, Path]] = []
     try:
         if kept:
-            kept.mkdir()
+            kept.mkdir(private.FOLDER)
         for source, target in ways:
             disk.replace(source, target)
             moved.append((source, target))

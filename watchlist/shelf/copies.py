@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from watchlist.shelf.disk import Disk, put_file
+from watchlist.shelf.private import make_folder
 
 COPIES_KEPT = 14
 
@@ -21,7 +22,7 @@ class Copies:
 
     def keep(self, data: bytes) -> None:
         """Keep these bytes, which are about to be written over."""
-        self._folder.mkdir(exist_ok=True)
+        make_folder(self._folder)
         put_file(self._disk, self._previous, data)
         copy = self._named(f"{self._today():%Y-%m-%d}")
         if not copy.exists():
@@ -44,7 +45,7 @@ class Copies:
 def free_name(path: Path) -> Path:
     """This path, or with -2, -3 ... when it is taken."""
     number, name = 2, path
-    while name.exists():
+    while name.exists() or name.is_symlink():
         name = path.with_name(f"{path.stem}-{number}{path.suffix}")
         number += 1
     return name

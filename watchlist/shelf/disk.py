@@ -7,6 +7,8 @@ import sys
 from pathlib import Path
 from typing import Protocol
 
+from watchlist.shelf.private import create
+
 
 class Disk(Protocol):
     """What replacing a file safely needs of the system. Each may raise OSError."""
@@ -32,7 +34,7 @@ class RealDisk:
 
     def create(self, path: Path) -> int:
         """Open a new or emptied file for writing; a handle."""
-        return os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | getattr(os, "O_BINARY", 0), 0o644)
+        return create(path)
 
     def write(self, handle: int, data: bytes) -> int:
         """Write some of the bytes; how many were taken."""

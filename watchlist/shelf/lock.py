@@ -8,6 +8,7 @@ import time
 from pathlib import Path
 
 from watchlist.shelf.errors import ShelfLocked, ShelfRefused
+from watchlist.shelf.private import FILE, refuse_link
 
 _PAUSE = 0.005  # seconds between two looks at a held lock
 
@@ -53,8 +54,9 @@ class WriterLock:
             self._handle = None
 
     def _open(self) -> int:
+        refuse_link(self.path)
         try:
-            return os.open(self.path, os.O_RDWR | os.O_CREAT, 0o644)
+            return os.open(self.path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), FILE)
         except OSError as error:
             raise ShelfRefused(
                 f"{self.path} cannot be written ({error.strerror}). Nothing was changed; check the folder's rights."

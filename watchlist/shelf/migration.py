@@ -8,6 +8,7 @@ from typing import Protocol, TypeVar
 
 from watchlist.shelf.copies import free_name
 from watchlist.shelf.errors import ShelfNewer
+from watchlist.shelf.private import make_folder
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
@@ -50,7 +51,7 @@ def fit(file: Versioned[T], steps: Sequence[Callable[[T], None]], *, write: bool
         file.make(ours)
         return []
     before = free_name(file.path.parent / "copies" / f"{file.path.stem}-schema-{theirs}{file.path.suffix}")
-    before.parent.mkdir(exist_ok=True)
+    make_folder(before.parent)
     file.copy_to(before)
     file.climb(steps[theirs - 1 :], ours)
     return [f"{name} was brought to a new schema; the old one is copies/{before.name}."]

@@ -13,10 +13,13 @@ from watchlist.shelf import settings as settings_file
 from watchlist.shelf.errors import SettingsError, ShelfRefused
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.notebook import Notebook
+from watchlist.shelf.private import FOLDER, close_to_others, refuse_link
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.store import Store, needs_a_writer
 
 NOTEBOOK, STORE, SETTINGS, LOCK = "notebook.json", "shelf.db", "settings.toml", "lock"
+LOGS = (STORE + "-wal", STORE + "-shm")
+FOLDERS = ("copies", "backups", "logs")
 _FIRST_WAIT = 5.0  # seconds a reader waits for another process that is making the shelf
 
 
@@ -57,12 +60,16 @@ class Shelf:
     @classmethod
     def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
         with ExitStack() as when_it_fails:
+            for name in (STORE, NOTEBOOK):
+                refuse_link(path / name)
             lock = WriterLock(path / LOCK) if write else None
             if lock:
                 lock.take(wait)
                 when_it_fails.callback(lock.free)
             store = when_it_fails.enter_context(closing(Store(path / STORE, write=write)))
             notebook = Notebook(path / NOTEBOOK, write=write, today=today)
+            if write:
+                _keep_private(path)
             when_it_fails.pop_all()
         return cls(path, write, notebook, store, read, lock)
 
@@ -86,10 +93,17 @@ class Shelf:
         self.close()
 
 
+def _keep_private(path: Path) -> None:
+    """Close to others what is kept: SQLite makes its files by the system's habit, and an older shelf is open."""
+    folders = [path / name for name in FOLDERS]
+    inside = [file for folder in folders if not folder.is_symlink() for file in folder.glob("*")]
+    close_to_others(path, *folders, *inside, *(path / name for name in (STORE, *LOGS, NOTEBOOK, SETTINGS, LOCK)))
+
+
 def make_folder(path: Path) -> None:
     """Make the shelf's folder where it is missing."""
     try:
-        path.mkdir(parents=True, exist_ok=True)
+        path.mkdir(mode=FOLDER, parents=True, exist_ok=True)
     except FileExistsError as error:
         raise ShelfRefused(
             f"{path} is a file, and a shelf is a folder. Nothing was changed; name another with --shelf."

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
+from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
@@ -37,6 +38,8 @@ FIELDS = (
 )
 """What JSON tells of a lot that is only tried."""
 SHOWN = 20
+HIDDEN = "..."
+"""Stands for the value of a header of the person's own, which may be a key."""
 ACTS = {
     "add": "a new source",
     "test": "read it once, store nothing",
@@ -77,7 +80,7 @@ def _add(args: Namespace) -> int:
         if (before := desk.sources.get(args.name)) is not None and not args.replace:
             raise DeskError(
                 f"There is a source {args.name} already, of {before.venue or 'no venue'}: "
-                f"{before.address}. Nothing was changed; --replace changes what you name of it and "
+                f"{shown(before.address)}. Nothing was changed; --replace changes what you name of it and "
                 "keeps the rest, or give another name."
             )
         made = _typed(desk, args, args.name, args.address, before)
@@ -135,11 +138,11 @@ def _test(args: Namespace) -> int:
 def _unnamed(desk: Desk, args: Namespace) -> Source:
     """A source of this address or file alone. Raises DeskError when it is neither."""
     if is_web(args.name):
-        name = args.name
+        name = shown(args.name)
     elif Path(args.name).expanduser().exists():
         name = Path(args.name).name
     elif "/" in args.name or "." in args.name:
-        raise DeskError(f"There is no file {args.name}, and no source of that name.")
+        raise DeskError(f"There is no file {shown(args.name)}, and no source of that name.")
     else:
         return naming.source(desk.sources, args.name)  # it names the nearest
     return replace(_typed(desk, args, "unnamed", args.name), name=name)
@@ -160,8 +163,12 @@ def _list(args: Namespace) -> int:
 
 def _json(desk: Desk, source: Source) -> dict[str, object]:
     state = desk.shelf.store.feeds.state(source.name)
+    told = source_to_json(source)
+    if source.headers:
+        told["headers"] = dict.fromkeys(source.headers, HIDDEN)
     return {
-        **source_to_json(source),
+        **told,
+        "address": shown(source.address),
         "last_ok": state.get("last_ok"),
         "lots": state.get("lots", 0),
         "trouble": state.get("trouble", ""),

@@ -11,6 +11,7 @@ from typing import Any
 
 from watchlist.core.clean import clean
 from watchlist.core.fees.terms import known_zone
+from watchlist.core.lots.address import shown
 from watchlist.core.lots.price import KINDS as PRICE_KINDS
 from watchlist.core.lots.source import KINDS, Source
 from watchlist.core.money.codes import known_codes, wrong_code
@@ -52,9 +53,13 @@ def source_from(
 
 
 def words_of(source: Source) -> dict[str, str]:
-    """The source as a person types it."""
+    """The source as a person types it; its address as it may be shown."""
     columns = "; ".join(f"{name}={heading}" for name, heading in source.columns.items())
-    return {**{name: getattr(source, name) for name in FIELDS}, "columns": columns}
+    return {
+        **{name: getattr(source, name) for name in FIELDS},
+        "address": shown(source.address),
+        "columns": columns,
+    }
 
 
 def _is_encoding(name: str) -> bool:
@@ -78,7 +83,7 @@ def check_source(source: Source, tables: Mapping[str, Any]) -> None:
     """Raises TypedError for the first word of a source that means nothing: currency, zone, mark, order, column, ..."""
     name = source.name
     if name != clean(name) or ":" in name or name == BY_HAND:
-        raise TypedError(f"`{name}` cannot name a source: it needs letters, no colon, and `{BY_HAND}` is taken")
+        raise TypedError(f"`{shown(name)}` cannot name a source: it needs letters, no colon, and `{BY_HAND}` is taken")
     codes = known_codes(tables["money"])
     if source.currency and source.currency not in codes:
         raise TypedError(f"Currency: {wrong_code(source.currency, codes)}")

@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Callable
 from datetime import datetime
 
+from watchlist.core.lots.address import without_secrets
 from watchlist.page.columns import cells, cut
 
 KEPT = 200
@@ -23,7 +24,7 @@ class Messages:
 
     def say(self, text: str) -> None:
         """A message: in the status line, and kept in the list of messages."""
-        text = " ".join(text.split())
+        text = without_secrets(" ".join(text.split()))
         self.kept.append(f"{self._clock():%H:%M}  {text}")
         self.newest = text
         self._show()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source
 from watchlist.core.typed.source import words_of
 from watchlist.desk.desk import Desk
@@ -39,11 +40,11 @@ class SourceForm(Form):
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Keep it, under a new name too where it has no lots."""
-        before = self._was
+        before, columns = self._was, typed.get("columns", "").split(";")
 
         def job(desk: Desk) -> Source:
             over = before.name if before else ""
-            source = typed_source(desk, typed, desk.sources.get(over), typed.get("columns", "").split(";"))
+            source = typed_source(desk, _whole(typed, before), desk.sources.get(over), columns)
             put_source(desk, source, over)
             return source
 
@@ -57,3 +58,9 @@ class SourceForm(Form):
             try_out(self.program, source)
 
         self.program.writer.write(f"Source {typed.get('name', '')}", job, done)
+
+
+def _whole(typed: Mapping[str, str], before: Source | None) -> Mapping[str, str]:
+    """What was typed; an address that was left as it is shown keeps the secrets it has."""
+    left = before is not None and typed.get("address") == shown(before.address)
+    return {**typed, "address": before.address} if before and left else typed
