@@ -23,5 +23,8 @@ def load(shelf: Path) -> dict[str, Any]:
 
 def save(shelf: Path, values: dict[str, Any]) -> None:
     """Keep it, whole or not at all."""
-    with suppress(OSError):
+    try:
         put_file(RealDisk(), shelf / FILE, json.dumps(values, ensure_ascii=False).encode("utf-8", "replace"))
+    except OSError:
+        with suppress(OSError):
+            (shelf / f"{FILE}.new").unlink(missing_ok=True)

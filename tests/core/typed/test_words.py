@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from watchlist.core.typed.words import TypedError, grade_range, is_yes, one_of, whole
@@ -61,6 +61,7 @@ def test_what_is_no_whole_number(text: str) -> None:
     assert str(refused.value) == f"Quantity is a whole number, not `{text}`"
 
 
+@example("0\x1f")
 @given(st.text(max_size=12))
 def test_any_words_are_understood_or_refused(text: str) -> None:
     for read in (lambda: grade_range(text, TABLES), lambda: whole("filled", text), lambda: is_yes("upgrade", text)):

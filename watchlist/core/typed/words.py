@@ -51,7 +51,7 @@ def whole(field: str, text: str) -> int:
     """A whole number; raises TypedError."""
     if not WHOLE.fullmatch(text.strip()):
         raise TypedError(f"{_first(field)} is a whole number, not `{text}`")
-    return int(text)
+    return int(text.strip())
 
 
 def whole_grade(text: str, tables: Mapping[str, Any]) -> GradeRead | None:
