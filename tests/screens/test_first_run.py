@@ -140,6 +140,7 @@ async def test_a_dropped_want_is_put_back_by_undo(app: Screens) -> None:
         await pilot.press("2", "a")
         await settled(pilot)
         await typed(pilot, "Orvany 5 tor 1893-V", "30", "300 EUR")
+        await settled(pilot)
         await pilot.press("x")
         await settled(pilot)
         assert "No wants yet" in said(app)
