@@ -14,7 +14,9 @@ from watchlist.desk.checking import check
 from watchlist.desk.desk import Desk
 from watchlist.shelf.backup import backup, restore
 from watchlist.shelf.errors import ShelfTorn
+from watchlist.shelf.proof import faults_of
 from watchlist.shelf.shelf import Shelf
+from watchlist.shelf.store.connection import Connection
 
 
 @pytest.fixture
@@ -66,3 +68,21 @@ def test_check_names_a_record_that_cannot_be_read(shelf: Path) -> None:
         found = {each.what: each for each in check(Desk(opened, NOW))}
     assert not found["store"].ok
     assert "record 1 of texts" in found["store"].text
+
+
+def test_a_row_that_names_a_missing_one_is_told(shelf: Path) -> None:
+    with closing(sqlite3.connect(shelf / "shelf.db")) as db:
+        db.execute("PRAGMA foreign_keys = OFF")
+        db.execute("INSERT INTO results SELECT 'north:1', 99, 1, 0")
+        db.commit()
+    with closing(Connection(shelf / "shelf.db", write=False)) as opened:
+        assert any("that is missing" in fault for fault in faults_of(opened))
+
+
+def test_a_page_that_cannot_be_read_is_told_in_one_sentence(shelf: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise ShelfTorn("a page is torn")
+
+    with closing(Connection(shelf / "shelf.db", write=False)) as opened:
+        monkeypatch.setattr(opened, "rows", broken)
+        assert faults_of(opened) == ["a page is torn"]
