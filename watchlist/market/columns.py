@@ -52,7 +52,7 @@ class Columns:
 def build(evidence: Evidence) -> Columns:
     """The columns for this evidence."""
     rows = evidence.rows
-    ages = drift_knots(float(rows.age.max()) if len(rows.age) else 0.0)
+    ages = drift_knots(float(np.max(rows.age)) if len(rows.age) else 0.0)
     drift = len(ages) - 1
     paced = own_pace(evidence)
     count = drift + 2 + len(evidence.problems) + len(paced)

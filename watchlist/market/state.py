@@ -56,8 +56,8 @@ def issue_rows(model: Model, checked: Checked, tell: Tell = still) -> dict[str, 
     """One row for every issue of the catalogue."""
     evidence = model.evidence
     silent = np.setdiff1d(np.arange(len(evidence.issues)), evidence.active)
-    out = dict(zip((evidence.issues[i].key for i in silent), _silent(model, checked, silent), strict=True))
-    out.update(zip((evidence.issues[i].key for i in evidence.active), _spoken(model, checked, tell), strict=True))
+    out = dict(zip((evidence.issues[int(i)].key for i in silent), _silent(model, checked, silent), strict=True))
+    out.update(zip((evidence.issues[int(i)].key for i in evidence.active), _spoken(model, checked, tell), strict=True))
     return out
 
 
