@@ -101,3 +101,14 @@ def test_bad_input_is_one_sentence_and_nothing_is_stored(own: Run, words: tuple[
 
 def test_a_coin_that_is_not_known_is_one_sentence(own: Run) -> None:
     assert own("bench", "Farlonde 7 kron 1893", "--weight", "25").code == 2
+
+
+def test_a_piece_that_came_as_a_lot_takes_its_grade_and_leaves_its_state_alone(on_sample: Run) -> None:
+    on_sample("decide", "NG-101", "follow")
+    (row,) = on_sample("bench", "NG-101", "--weight", "20", "--json").rows
+    assert row["lot"].endswith("NG-101")
+    assert row["verdicts"] == {"weight": "under"}
+    assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"
+    undone = on_sample("undo")
+    assert (undone.code, "bench" in undone.err) == (0, True)
+    assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"

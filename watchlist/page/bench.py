@@ -148,7 +148,7 @@ def among_words(found: Oddness) -> str:
     """How odd the piece is among one's own genuine ones, with the least figure that so many can give."""
     if found.p is None:
         return f"{found.pieces} genuine pieces of your own are kept; from {LEAST} on they can be compared."
-    odd = "It stands apart from them." if found.p <= 0.05 else "It does not stand apart from them."
+    odd = "It stands apart from them." if found.stands_apart else "It does not stand apart from them."
     share = f"{found.p:.3f} (the least that so many can give is {found.least:.3f})"
     return f"Among {found.pieces} genuine pieces of your own: p = {share}, by {found.method}. {odd}"
 

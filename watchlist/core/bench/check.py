@@ -60,7 +60,7 @@ class Check:
     @property
     def ruled_out(self) -> bool:
         """Some measurement is not that of this issue."""
-        odd = self.among is not None and self.among.p is not None and self.among.p <= 0.05
+        odd = self.among is not None and self.among.stands_apart
         outside = any(bound.outcome in ("under", "over") for bound in self.bounds if bound.name != "thickness")
         return odd or outside or self.magnet == "differs" or (self.density and self.density.agreement) == "differs"
 

@@ -19,6 +19,8 @@ LEAST, CONFORMAL = 10, 20
 """Pieces from which the shrunk law says something, and the exact one."""
 DRAWS = 999
 """Simulated sets: the least p is one in a thousand."""
+ODD = 0.05
+"""The p at which a piece is said to stand apart (common practice)."""
 RIDGE = 1e-6
 """Of a variance of one, added so that two measurements that always agree can still be inverted."""
 Table = Sequence[Sequence[float]]
@@ -34,6 +36,11 @@ class Oddness:
     """The smallest p that so many pieces can give."""
     pieces: int
     method: Literal["conformal", "Hotelling, shrunk", "too few"]
+
+    @property
+    def stands_apart(self) -> bool:
+        """At most one genuine piece in twenty would look as odd."""
+        return self.p is not None and self.p <= ODD
 
 
 def oddness(piece: Sequence[float], genuine: Table, seed: int = 1) -> Oddness:
