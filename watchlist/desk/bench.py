@@ -14,10 +14,10 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
+from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import coin, lot_key
-from watchlist.desk.recording import batch_name
 
 BENCH = "bench"
 """Kind of the finding that holds what was measured, as typed."""
@@ -82,7 +82,7 @@ def keep(desk: Desk, piece: Subject, typed: Mapping[str, str], *, reference: boo
         number = store.findings.add(
             BENCH, piece.lot, desk.now, {"issue": piece.issue.key, "typed": data, "reference": reference}
         )
-        store.decisions.add([Decision(0, batch_name(), desk.now, "bench", piece.lot, target=str(number))])
+        append(desk, [Decision(0, batch_name(), desk.now, "bench", piece.lot, target=str(number))])
 
 
 def kept(desk: Desk) -> list[Kept]:
