@@ -18,7 +18,7 @@ body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; p
   color: #1d1f21; background: #f7f4ec }
 h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
 svg { width: 100%; height: auto; display: block; margin: .3rem 0 }
-svg text { font: 12px system-ui, sans-serif; fill: currentColor }
+svg text { font: 16px system-ui, sans-serif; fill: currentColor }
 .quiet { color: #5a5850 } dt { font-weight: 600 } dd { margin: 0 0 .4rem }
 @media (prefers-color-scheme: dark) { body { color: #e6e2d8; background: #14171a } .quiet { color: #a8a69e } }
 @media print { body { background: none; color: #000; max-width: none } section { break-inside: avoid } }
