@@ -408,6 +408,7 @@ def test_terms_of_parcels_are_kept_typed_and_shown() -> None:
     shown = describe(terms)
     assert [line for line in shown if "parcel" in line or "days" in line or "sheet" in line or "hours" in line] == [
         "Insurance 1% of hammer and premium, at least 4 EUR a parcel",
+        "Sales tax 8.875%, also on postage, none on a parcel up to 800 EUR (hammer and premium)",
         "Import VAT 7%, none on a parcel up to 22 EUR (hammer and premium)",
         "Postage of a parcel 9.80 EUR from 0 EUR, 15 EUR from 500 EUR, 2.50 EUR for each further lot",
         "Lots that close within 7 days of the first travel in one parcel",
