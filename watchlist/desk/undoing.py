@@ -73,6 +73,8 @@ def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> tuple[Iterable[str
         return ["check of a piece"], NOTHING
     if line.verb == "change":
         return [line.note], NOTHING
+    if line.verb == "remind":
+        return [f"date {line.note.partition(chr(10))[0]}"], NOTHING
     if line.verb in dismissing.VERBS:
         return [], dismissing.turn_back(desk, line, back=back)
     return [], NOTHING
