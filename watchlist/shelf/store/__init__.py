@@ -21,6 +21,7 @@ from watchlist.shelf.store.market import Market
 from watchlist.shelf.store.prices import Prices
 from watchlist.shelf.store.purchases import Purchases
 from watchlist.shelf.store.results import Results
+from watchlist.shelf.store.sightings import Sightings
 
 
 class Store:
@@ -42,6 +43,7 @@ class Store:
         self.prices = Prices(self.db)
         self.results = Results(self.db, self.prices)
         self.catalogue = Catalogue(self.db, self.prices)
+        self.sightings = Sightings(self.db)
         self.certificates = Certificates(self.db)
         self.decisions = Decisions(self.db)
         self.purchases = Purchases(self.db)
