@@ -23,6 +23,7 @@ from watchlist.shelf.store.market import Market
 from watchlist.shelf.store.prices import Prices
 from watchlist.shelf.store.purchases import Purchases
 from watchlist.shelf.store.results import Results
+from watchlist.shelf.store.sightings import Sightings
 
 
 class Store:
@@ -44,6 +45,7 @@ class Store:
         self.prices = Prices(self.db)
         self.results = Results(self.db, self.prices)
         self.catalogue = Catalogue(self.db, self.prices)
+        self.sightings = Sightings(self.db)
         self.certificates = Certificates(self.db)
         self.decisions = Decisions(self.db)
         self.changes = Changes(self.db)
