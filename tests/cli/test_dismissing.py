@@ -62,7 +62,7 @@ def test_without_its_signs_it_is_no_doubt_and_undo_brings_that_back(shelf: Run) 
     set_aside(shelf)
     assert (lot(shelf)["mark"], lot(shelf)["doubt"]) == ("bargain", "none")
     for _ in range(3):
-        assert "undone: east:1 dismiss" in shelf("undo").err
+        assert "Undone: sign dismissed" in shelf("undo").err
     assert lot(shelf)["mark"] == "doubt"
     shelf("redo")
     assert "dismissed" in next(each for each in lot(shelf)["reasons"] if "ratings" in each["text"])  # type: ignore[attr-defined]

@@ -129,7 +129,8 @@ def test_a_decision_is_written_at_once_and_undone_and_redone(house: House) -> No
     house.undo.turn(back=False)
     assert house.state("north:1") == "skipped"
     assert [list(keys) for keys in house.turned] == [["north:1"]] * 2
-    assert house.said[0] == "Undone: 5 tor 1893 M, uncleaned. ctrl+r turns that round."
+    assert house.said[0].startswith("Undone: skip on 1 (5 tor 1893 M, uncleaned), said ")
+    assert house.said[0].endswith("Now seen. ctrl+r turns that round.")
     assert house.said[1].startswith("Restored: ")
 
 

@@ -119,6 +119,37 @@ def follow(desk: Desk, lots: Iterable[str]) -> Followed:
     return Followed(found, due)
 
 
+def mismatches(desk: Desk) -> dict[str, str]:
+    """Lots whose result, price or purchase is not what the decisions in force say, each with what is wrong."""
+    store = desk.shelf.store
+    won = {each.lot for each in store.purchases.all()}
+    told = {line.lot for line in store.decisions.all() if line.verb in SETTLES}
+    found = {lot: _mismatch(desk, lot, bought=lot in won) for lot in sorted(told | won | store.results.lots())}
+    return {lot: why for lot, why in found.items() if why}
+
+
+def _mismatch(desk: Desk, lot: str, *, bought: bool) -> str:
+    said, kept = _in_force(desk, lot), desk.shelf.store.results.of(lot)
+    if said is None:
+        return "a result is kept that no decision in force gives" if kept else "bought by no decision" * bought
+    if kept is None:
+        return f"{said.verb} by the list, and no result is kept"
+    if (kept.price.price, kept.won) != (said.amount, said.verb == "won"):
+        return f"{said.verb} at {said.amount} by the list, and {kept.price.price} is kept"
+    return "" if bought <= kept.won else "lost by the list, and a purchase is kept"
+
+
+def heal(desk: Desk) -> Due:
+    """Make the results of lots what the list says, where they are not; what has to follow."""
+    wrong = mismatches(desk)
+    if not wrong:
+        return NOTHING
+    with desk.shelf.store.together():
+        for lot in wrong:
+            desk.shelf.store.purchases.drop(lot)
+        return follow(desk, wrong).due
+
+
 def _in_force(desk: Desk, lot: str) -> Decision | None:
     """The decision that gives the lot its result; None when none does."""
     said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in SETTLES]
