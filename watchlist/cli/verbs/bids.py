@@ -10,12 +10,12 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
-from watchlist.cli.verbs.gather import ended_bids
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.typed.day import day_typed
 from watchlist.desk import bid_sheets, bidding, naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.morning_text import ended_bids
 from watchlist.desk.naming import short_key
 from watchlist.desk.own_files import write_whole
 from watchlist.page.columns import cut, table, wrap
