@@ -85,7 +85,8 @@ def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...
         for word in (name, *section.get("also", {}).get(name, ()), *words["headings"].get(name, ())):
             names = found.setdefault(fold(word.replace("###", "xxx")), [])
             if name not in names:
-                names.insert(0, name) if word == name else names.append(name)
+                # `Payment fee` is a share where a list of words says so; `payment_fee` is the column of that name.
+                names.insert(0, name) if word == name and "_" not in name else names.append(name)
     for unit in words["cells"]["unit"]:
         found.setdefault(fold(unit), [])
     return {heading: tuple(names) for heading, names in found.items()}
@@ -118,7 +119,7 @@ class Heading:
 def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     """The names a heading may mean; a unit or a currency at its end is no part of it."""
     if names := synonyms.get(fold(text)):
-        exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())  # `grade` is no `gradé`
+        exact = re.sub(r"[_-]+", "_", text.strip().casefold())  # `grade` is no `gradé`
         names = (exact,) if exact in names else names
         return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
     if names := synonyms.get(fold(LAST_CODE.sub(" xxx", _with_code(text)))):  # units_per_EUR

@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from watchlist.core.clean import clean
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.fees.terms import Terms
+from watchlist.core.fees.working import TaxSign
 from watchlist.core.lots.closing import Closing, closing
 from watchlist.core.lots.entry import Entry
-from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, weight_cell, weight_in
+from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, tax_cell, weight_cell, weight_in
 from watchlist.core.lots.price import Asking, asking
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.sold import is_over, says_sold
@@ -24,6 +26,8 @@ READING_FIELDS = (
     "diameter", "quantity",
 )  # fmt: skip
 """Fields of an entry that bear on the reading."""
+LONGEST_SALE = 80
+"""Letters of a sale's name that are kept."""
 
 
 def make_lot(
@@ -73,6 +77,8 @@ def _lot(entry: Entry, source: Source, asked: Asking, closes: Closing, piece: _P
         weight_g=piece.weight[0] if piece.weight else None,
         weight_step_g=piece.weight[1] if piece.weight else None,
         quantity=piece.quantity,
+        sale=clean(entry.fields.get("sale", ""), LONGEST_SALE),
+        tax=piece.tax,
         fields=known,
         first_seen=now,
         last_seen=now,
@@ -87,6 +93,7 @@ class _Piece:
     feedback: int | None
     weight: tuple[float, float] | None
     quantity: int
+    tax: TaxSign
     troubles: tuple[Trouble, ...]
 
     @classmethod
@@ -105,6 +112,7 @@ class _Piece:
             counted if feedback is None else feedback,
             weight or weight_in(entry.title, words) or weight_in(entry.description, words),
             max(1, quantity or 1),
+            tax_cell(fields.get("tax", ""), words),
             tuple(Trouble("no figure", facts={"field": name, "text": fields[name][:60]}) for name in unread),
         )
 
