@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -94,7 +95,7 @@ def test_a_new_sign_and_a_band_that_moved_are_told(evening: Desk) -> None:
     evening.shelf.store.prices.add(sales(range(420, 470, 5)))
     evening.now += timedelta(days=1)
     begin(evening)
-    cert = {"cert_number": "Q418-2907", "service": "QCG"}
+    cert: dict[str, Any] = {"cert_number": "Q418-2907", "service": "QCG"}
     come(evening, row("1", price="150", **cert), row("2", price="150", **cert), row("4", price="100"))
     evening.owed.add(Due(market=True, marks=True))
     settle(evening, Due(market=True, marks=True))
