@@ -12,6 +12,14 @@ APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
 
 Step = Callable[[Connection], None]
+CHANGES = (
+    "CREATE TABLE entries(batch TEXT PRIMARY KEY, back TEXT NOT NULL, pending TEXT)",
+    """CREATE TABLE changes(id INTEGER PRIMARY KEY, batch TEXT NOT NULL, place TEXT NOT NULL, key TEXT NOT NULL,
+        before TEXT, after TEXT)""",
+    "CREATE INDEX changes_batch ON changes(batch)",
+    "CREATE INDEX entries_pending ON entries(batch) WHERE pending IS NOT NULL",
+)
+"""The records that changes of a person's own data replaced."""
 
 
 def step_of(*statements: str) -> Step:
@@ -24,7 +32,7 @@ def step_of(*statements: str) -> Step:
     return step
 
 
-STEPS: tuple[Step, ...] = (step_of(changed.TABLE),)
+STEPS: tuple[Step, ...] = (step_of(*CHANGES), step_of(changed.TABLE))
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
 TABLES = (
@@ -65,6 +73,7 @@ TABLES = (
         INSERT INTO lot_prices VALUES (old.id, old.first_seen, old.price, old.currency) ON CONFLICT DO NOTHING;
         INSERT INTO lot_prices VALUES (new.id, new.last_seen, new.price, new.currency)
         ON CONFLICT DO UPDATE SET price = excluded.price, currency = excluded.currency; END""",
+    *CHANGES,
 )
 
 INDEXES = {
