@@ -33,7 +33,7 @@ class HandedOut:
 
 
 def hand_out(desk: Desk, path: Path, days: int, *, replace: bool) -> HandedOut:
-    """What a file holds of the dates of so many days ahead. Raises DeskError for a file that another shelf wrote, unless
+    """What a file holds of the dates of so many days ahead. Raises DeskError for a file of another shelf, unless
     `replace`. The shelf remembers first: a file that then cannot be written skips a number."""
     kept = _kept(desk)
     named = hashlib.sha256(kept.shelf.encode()).hexdigest()[:16]

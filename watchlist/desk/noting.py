@@ -6,7 +6,6 @@ from watchlist.core.clean import clean
 from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.typed.day import day_typed
 from watchlist.desk.changes import append, batch_name
-from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.recording import Decided, lot_of
