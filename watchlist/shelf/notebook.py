@@ -14,6 +14,7 @@ from tinydb.table import Table
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
+from watchlist.core.plan.budgets import Aside, Budget, Group, Joined
 from watchlist.shelf import migration
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import RecordError, ShelfTorn
@@ -108,11 +109,16 @@ class Notebook:
         self.venues = Drawer(self._storage, "venues", Terms, "venue")
         self.sources = Drawer(self._storage, "sources", Source, "name")
         self.corrections: Drawer[dict[str, Any]] = Drawer(self._storage, "corrections", dict, "id")
+        self.groups = Drawer(self._storage, "groups", Group, "id")
+        self.budgets = Drawer(self._storage, "budgets", Budget, "id")
+        self.asides = Drawer(self._storage, "asides", Aside, "id")
+        self.joins = Drawer(self._storage, "joins", Joined, "id")
 
     @property
     def notices(self) -> list[str]:
         """Sentences about what was torn, and about every row that cannot be read."""
         drawers: list[Drawer[Any]] = [self.wants, self.venues, self.sources, self.corrections]
+        drawers += [self.groups, self.budgets, self.asides, self.joins]
         for drawer in drawers:
             drawer.list()
         return [*self._storage.notices, *self._brought, *(line for drawer in drawers for line in drawer.notices)]

@@ -1,7 +1,7 @@
 """Bids for somebody who attends: one lot after the other, each bid lower for the better chances still to come.
 
-Backwards over the closings: what the lots still to come are expected to save, by how many pieces are still needed and by
-which parcels have a piece won. A lot is bid for as long as winning it there is better than going on without it, and
+Backwards over the closings: what the lots still to come are expected to save, by how many pieces are still needed and
+by which parcels have a piece won. A lot is bid for as long as winning it there is better than going on without it, and
 never above its ceiling, though it opens a parcel for others.
 """
 

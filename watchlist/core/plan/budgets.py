@@ -137,7 +137,7 @@ def held(budget: Budget, bound: Iterable[Bound], asides: Iterable[Aside], today:
     """A budget with dates: every sum whose day is in it."""
     sums = _sums(each for each in bound if budget.covers(each.day))
     kept = sum((each.amount for each in asides if today <= each.until and budget.first <= each.until), Decimal(0))
-    return Held(budget.id, budget.first, budget.last, budget.amount, *sums, kept)
+    return Held(budget.id, budget.first, budget.last, budget.amount, aside=kept, **sums)
 
 
 def running(amount: Decimal, bound: Iterable[Bound], asides: Iterable[Aside], today: date) -> Held:
@@ -145,11 +145,11 @@ def running(amount: Decimal, bound: Iterable[Bound], asides: Iterable[Aside], to
     late = today - timedelta(days=PAID_DAYS)
     sums = _sums(each for each in bound if each.stands != "paid" or each.day is None or late < each.day)
     kept = sum((each.amount for each in asides if today <= each.until), Decimal(0))
-    return Held("running", None, None, amount, *sums, kept)
+    return Held("running", None, None, amount, aside=kept, **sums)
 
 
-def _sums(bound: Iterable[Bound]) -> list[Decimal]:
+def _sums(bound: Iterable[Bound]) -> dict[str, Decimal]:
     sums: dict[str, Decimal] = dict.fromkeys(("paid", "owed", "placed", "undecided", "planned"), Decimal(0))
     for each in bound:
         sums[each.stands] += each.amount
-    return list(sums.values())
+    return sums

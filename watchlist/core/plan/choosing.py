@@ -1,16 +1,16 @@
 """One option a class inside a budget, the exact best: the multiple-choice knapsack.
 
-The choice starts from that of the relaxation, where options may be mixed, and takes in the classes in the order in which
-they stand near its break; a state that cannot reach the best choice found is dropped (Pisinger 1995, A minimal algorithm
-for the multiple-choice knapsack problem, European Journal of Operational Research 83). Most problems are settled by a
-few classes.
+The choice starts from that of the relaxation, where options may be mixed, and takes in the classes in the order in
+which they stand near its break; a state that cannot reach the best choice found is dropped (Pisinger 1995, A minimal
+algorithm for the multiple-choice knapsack problem, European Journal of Operational Research 83). Most problems are
+settled by a few classes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import accumulate, pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 Pick = tuple[str, int]
 """A lot and the place of its option."""
@@ -62,9 +62,13 @@ def frontier(lots: Sequence[Sequence[tuple[int, float, Pick]]], take: int, budge
     return Class(tuple(points), tuple(_hull(points)))
 
 
-def undominated(points: Iterable[Point]) -> list[Point]:
-    """The points of which none costs as little and is worth as much, cheapest first."""
-    found: list[Point] = []
+Costed = TypeVar("Costed", bound=tuple[Any, ...])
+"""A cost, then a value, then more."""
+
+
+def undominated(points: Iterable[Costed]) -> list[Costed]:
+    """Those of which none costs as little and is worth as much, cheapest first."""
+    found: list[Costed] = []
     for point in sorted(points, key=lambda each: (each[0], -each[1])):
         if not found or point[1] > found[-1][1] + SLACK:
             found.append(point)
@@ -142,6 +146,12 @@ class _State(NamedTuple):
     """Classes in which another way is chosen than in the mix."""
 
 
+def _moved(state: _State, n: int, own: Point, point: Point) -> _State:
+    """The state with another way of one class."""
+    cost, value = state.cost + point.cost - own.cost, state.value + point.value - own.value
+    return _State(cost, value, (*state.moved, (n, point)))
+
+
 class _Search:
     """The search from the mix outward."""
 
@@ -171,34 +181,24 @@ class _Search:
     def _step(self, states: list[_State], at: int, n: int, above: float) -> tuple[list[_State], _State | None]:
         """Take in one class: every other way of it, for every state that can still get above."""
         own, best, made = self._base[n], None, []
-        up, down = self._up[at + 1], self._down[at + 1]
         for point in self._classes[n].points:
-            cost, value, same = point.cost - own.cost, point.value - own.value, point is own
+            least = above - (point.value - own.value) + SLACK
             for state in states:
-                spent, worth = state.cost + cost, state.value + value
-                left = self._budget - spent
-                if left >= 0:
-                    reach = worth + left * up
-                elif down == float("inf"):
+                left = self._budget - state.cost - point.cost + own.cost
+                if state.value + self._reach(at + 1, left) <= least:
                     continue
-                else:
-                    reach = worth + left * down
-                if reach <= above + SLACK:
-                    continue
-                new = state if same else _State(spent, worth, (*state.moved, (n, point)))
-                if left >= 0 and worth > above:
-                    above, best = worth, new
+                new = state if point is own else _moved(state, n, own, point)
                 made.append(new)
-        kept: list[_State] = []
-        top = -float("inf")
-        for state in sorted(made, key=lambda each: (each[0], -each[1])):
-            if state.value > top + SLACK:
-                kept.append(state)
-                top = state.value
-        return (kept if len(kept) <= STATES else self._thinned(kept)), best
+                if left >= 0 and new.value > above:
+                    above, best, least = new.value, new, new.value - (point.value - own.value) + SLACK
+        kept = undominated(made)
+        return (kept if len(kept) <= STATES else sorted(kept, key=lambda each: -each[1])[:STATES]), best
 
-    def _thinned(self, states: list[_State]) -> list[_State]:
-        return sorted(states, key=lambda each: -each.value)[:STATES]
+    def _reach(self, at: int, left: int) -> float:
+        """What the classes from this place on can win at most with what is left; below 0 where too much is spent."""
+        if left >= 0:
+            return left * self._up[at]
+        return left * self._down[at] if self._down[at] < float("inf") else -float("inf")
 
     def _told(self, state: _State) -> tuple[float, int, Picks]:
         moved = dict(state.moved)

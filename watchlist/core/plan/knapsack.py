@@ -1,8 +1,8 @@
-"""The best choice inside a budget: at most one option a lot, so many lots a group, and a fixed cost for each parcel used.
+"""The best choice inside a budget: one option a lot, so many lots a group, and a fixed cost for each parcel used.
 
-Solved exactly. Every set of parcels has an upper bound, its relaxation by a price of the budget (Lagrange); best first,
-a set is solved by `choosing`, until no bound is above the best choice found. Above 12 parcels that cost something the
-sets are too many: then one parcel after the other is taken in or out while that gains.
+Solved exactly. Every set of parcels has an upper bound, its relaxation by a price of the budget (Lagrange); best
+first, a set is solved by `choosing`, until no bound is above the best choice found. Above 12 parcels that cost
+something the sets are too many: then one parcel after the other is taken in or out while that gains.
 """
 
 from __future__ import annotations

@@ -142,11 +142,14 @@ def _rounds(
 def _round(task: Task, none: Mapping[str, float]) -> Round:
     """The round whose tangent touches where a parcel stays away with these chances."""
     items = tuple(
-        Item(each.lot, each.parcel, each.group, tuple(_offers(each, _once(task, each.parcel).value * none[each.parcel])))
+        Item(
+            each.lot, each.parcel, each.group, tuple(_offers(each, _once(task, each.parcel).value * none[each.parcel]))
+        )
         for each in task.lots
     )
     opening = {
-        name: Opening(_once(task, name).budget, _once(task, name).value * (1 - u + u * log(u))) for name, u in none.items()
+        name: Opening(_once(task, name).budget, _once(task, name).value * (1 - u + u * log(u)))
+        for name, u in none.items()
     }
     return Round(items, opening, task.takes, task.budget)
 
