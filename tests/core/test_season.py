@@ -188,7 +188,8 @@ def test_one_bid_saves_what_the_closed_form_says() -> None:
     mean = 500 * math.exp(0.3**2 / 2)
     put = strike * normal(-d2) - mean * normal(-d2 - 0.3)
     assert found.saving == pytest.approx(factor * put, abs=0.002)
-    assert (round(found.saving, 3), round(found.chance, 4)) == (pytest.approx(55.306, abs=0.002), 0.4777)
+    assert found.saving == pytest.approx(55.306, abs=0.002)
+    assert round(found.chance, 4) == 0.4777
 
 
 def normal(x: float) -> float:
@@ -242,7 +243,7 @@ def by_milp(task: Round) -> float:
     names = list(task.parcels)
     size = len(columns) + len(names)
     worth = np.array([offer.value for _, offer in columns] + [-task.parcels[name].value for name in names])
-    lines, most = [np.array([o.cost for _, o in columns] + [task.parcels[n].cost for n in names])], [task.budget]
+    lines, most = [np.array([o.cost for _, o in columns] + [task.parcels[n].cost for n in names])], [float(task.budget)]
 
     def add(chosen: Any, top: float, minus: int | None = None) -> None:
         line = np.zeros(size)

@@ -11,8 +11,8 @@ from watchlist.core.parcels.costs import LotCosts, lot_costs, parcel_cost
 from watchlist.core.parcels.grouping import Parcel, may_join
 from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.budgets import Joined
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day, sent_by
 from watchlist.desk.naming import lot_key, piece_of, short_key
@@ -93,8 +93,7 @@ def join(desk: Desk, name: str, lot: str) -> str:
         raise DeskError("Lots of two venues share no parcel. Nothing was changed.")
     if here in found.parcels[shown.id].lots:
         return f"{short} is in {shown.id} already"
-    _keep(desk, Joined(key, anchor.key))
-    return f"{short} goes with {shown.id}"
+    return _keep(desk, Joined(key, anchor.key), f"{short} goes with {shown.id}")
 
 
 def part(desk: Desk, lot: str, name: str = "") -> str:
@@ -105,13 +104,13 @@ def part(desk: Desk, lot: str, name: str = "") -> str:
     short = short_key(desk.shelf.store, key)
     if name and not any(each.key == key for each in parcel(desk, name).lots):
         raise DeskError(f"{short} is not in {name}. Nothing was changed.")
-    _keep(desk, Joined(key))
-    return f"{short} travels alone"
+    return _keep(desk, Joined(key), f"{short} travels alone")
 
 
-def _keep(desk: Desk, joined: Joined) -> None:
-    with desk.changing(NOTHING):
-        desk.shelf.notebook.joins.put(joined)
+def _keep(desk: Desk, joined: Joined, said: str) -> str:
+    with entry(desk, said) as change:
+        change.put("join", joined)
+    return said
 
 
 def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:

@@ -18,13 +18,14 @@ from watchlist.core.plan.budgets import Held
 from watchlist.core.plan.offers import LEAST_CHANCE, Option, options_of
 from watchlist.core.plan.standing import Candidate, Once, Plan, Task, standing
 from watchlist.desk.bidding import doubtful_terms
+from watchlist.desk.changes import batch_name
 from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.hands import hammered
 from watchlist.desk.naming import piece_of, short_key
 from watchlist.desk.prospects import Field, Prospect, field, rungs
-from watchlist.desk.recording import Decided, batch_name, record
+from watchlist.desk.recording import Decided, record
 
 Mode = Literal["standing", "attended"]
 STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
@@ -151,7 +152,7 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
         made += review.decide("bid", [bid.key], batch=batch, at=desk.now, amount=bid.bid)
     made += review.decide("follow", shown.drops, batch=batch, at=desk.now)
     keys = tuple(each.lot for each in made)
-    record(desk, made, review.fold(made).lots, keys)
+    record(desk, made)
     dropped = f"; {len(shown.drops)} planned before and left out: followed" if shown.drops else ""
     count = "1 bid" if len(shown.bids) == 1 else f"{len(shown.bids)} bids"
     return Decided(keys, f"{count} planned, not sent: up to {shown.worst} all in if all win{dropped}", tuple(old))

@@ -6,17 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
 from watchlist.core.clean import clean
 from watchlist.core.money.amount import Money
 from watchlist.core.plan.budgets import Aside, Budget, BudgetError, Group, Held, check_group, check_nested
+from watchlist.desk.changes import entry
 from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import lot_key
-from watchlist.shelf.notebook import Drawer
 
 LONGEST = 40
 """Letters of a name."""
@@ -75,8 +73,9 @@ def put_group(desk: Desk, name: str, need: int, lots: Sequence[str]) -> str:
         beside = check_group(group, desk.shelf.notebook.groups.list(), named=lots)
     except BudgetError as error:
         raise DeskError(f"{error} Nothing was changed.") from None
-    _keep(desk, desk.shelf.notebook.groups, group)
-    return f"group {name}: {need} of {', '.join(lots)}" + (f". {beside}" if beside else "")
+    said = f"group {name}: {need} of {', '.join(lots)}"
+    _keep(desk, "group", said, group)
+    return said + (f". {beside}" if beside else "")
 
 
 def put_budget(desk: Desk, name: str, amount: str, first: date, last: date) -> str:
@@ -89,39 +88,36 @@ def put_budget(desk: Desk, name: str, amount: str, first: date, last: date) -> s
         check_nested([*others, budget])
     except BudgetError as error:
         raise DeskError(f"{error} Nothing was changed.") from None
-    _keep(desk, desk.shelf.notebook.budgets, budget)
-    return f"budget {budget.id}: {Money(budget.amount, desk.home)} from {first} to {last}"
+    said = f"budget {budget.id}: {Money(budget.amount, desk.home)} from {first} to {last}"
+    _keep(desk, "budget", said, budget)
+    return said
 
 
 def put_aside(desk: Desk, amount: str, what: str, until: date) -> str:
     """Set a sum aside until a day; a sentence on it. Raises DeskError."""
     if until < desk.local_today():
         raise DeskError(f"{until} is over: nothing is set aside until then. Nothing was changed.")
-    drawer = desk.shelf.notebook.asides
-    aside = Aside(drawer.free_id("s"), _amount(desk, amount), clean(what, 4 * LONGEST), until)
-    _keep(desk, drawer, aside)
-    return f"{aside.id}: {Money(aside.amount, desk.home)} set aside for {aside.what} until {until}"
+    id = desk.shelf.notebook.asides.free_id("s")
+    aside = Aside(id, _amount(desk, amount), clean(what, 4 * LONGEST), until)
+    said = f"{aside.id}: {Money(aside.amount, desk.home)} set aside for {aside.what} until {until}"
+    _keep(desk, "set-aside", said, aside)
+    return said
 
 
 def drop(desk: Desk, kind: str, name: str) -> str:
     """Drop a group, a budget or a sum set aside; a sentence on it. Raises DeskError."""
-    notebook = desk.shelf.notebook
-    drawers: dict[str, Drawer[Any]] = {
-        "group": notebook.groups,
-        "budget": notebook.budgets,
-        "set-aside": notebook.asides,
-    }
-    if drawers[kind].get(name) is None:
-        known = ", ".join(sorted(drawers[kind].ids())) or "none"
+    drawer = desk.shelf.notebook.places[kind]
+    if drawer.get(name) is None:
+        known = ", ".join(sorted(drawer.ids())) or "none"
         raise DeskError(f"There is no {kind} {name}; known: {known}. Nothing was changed.")
-    with desk.changing(NOTHING):
-        drawers[kind].drop(name)
+    with entry(desk, f"{kind} {name} dropped") as change:
+        change.drop(kind, name)
     return f"{kind} {name} dropped"
 
 
-def _keep(desk: Desk, drawer: Drawer[Any], record: object) -> None:
-    with desk.changing(NOTHING):
-        drawer.put(record)
+def _keep(desk: Desk, place: str, said: str, record: object) -> None:
+    with entry(desk, said) as change:
+        change.put(place, record)
 
 
 def _lot(desk: Desk, end: str) -> str:

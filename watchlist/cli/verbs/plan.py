@@ -48,7 +48,7 @@ def options(parser: Parser) -> None:
         "--take", action="store_true", help="write the bids of the plan, planned and not sent; one undo"
     )
     parser.add_argument("--anyway", action="store_true", help="take it even if terms are old or assumed")
-    parser.add_argument("--need", metavar="N", default="1", help="how many lots of a group are needed")
+    parser.add_argument("--need", metavar="N", nargs="+", default=["1"], help="how many lots of a group are needed")
     parser.add_argument("--from", dest="first", metavar="D", default="", help="first day of a budget")
     parser.add_argument("--to", dest="last", metavar="D", default="", help="last day of a budget")
     parser.add_argument("--for", dest="what", metavar="TEXT", default="", help="what a sum is set aside for")
@@ -94,7 +94,8 @@ def _changed(desk: Desk, args: Namespace) -> str:
     if args.drop:
         return season.drop(desk, args.act, first)
     if args.act == "group":
-        return season.put_group(desk, first, _count(args.need), rest)
+        count, *more = args.need  # lots may stand behind the number, too
+        return season.put_group(desk, first, _count(count), [*rest, *more])
     if args.act == "set-aside":
         until = _day(args.until, "until")
         if until is None or not args.what or rest:
