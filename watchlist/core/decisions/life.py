@@ -45,8 +45,8 @@ def promised(standing: Standing | None, bid: Money | None, *, over: bool = False
     if standing is None:
         return (bid,) if bid else ()
     raised = over and standing.stage == "planned" and standing.placed is not None
-    said = (None, None) if raised else (bid, standing.planned)
-    said = (*said, standing.placed, standing.acknowledged)
+    planned = () if raised else (bid, standing.planned)
+    said = (*planned, standing.placed, standing.acknowledged)
     return tuple(dict.fromkeys(filter(None, said)))
 
 
