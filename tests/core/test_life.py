@@ -136,9 +136,7 @@ def test_money_committed_is_what_the_states_say(words: list[tuple[str, str, int 
         force.append(line)
         gone.clear()
     review = fold(lines)
-    held = [
-        Held(lot, eur(holds(stands, over=over)), binds(stands, over=over)) for lot, stands in review.lots.items()
-    ]
+    held = [Held(lot, eur(holds(stands, over=over)), binds(stands, over=over)) for lot, stands in review.lots.items()]
     money = committed(held, "EUR", TODAY)
     assert money.amount == sum(by_hand([each for each in force if each.lot == lot], over=over) for lot in "abc")
     assert money.amount >= 0

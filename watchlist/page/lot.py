@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from itertools import count
 
@@ -48,16 +48,17 @@ def numbered(found: Sequence[Reason]) -> list[tuple[str, Reason]]:
     return [(str(next(numbers)) if reason.strength else "-", reason) for reason in found]
 
 
-def reasons(found: Sequence[Reason], width: int) -> list[str]:
-    """Each with its strength and what else it could be."""
+def reasons(found: Sequence[Reason], width: int, names: Mapping[str, str]) -> list[str]:
+    """Each with its strength and what else it could be. `names`: what a sign is dismissed by, by its text."""
     text: list[str] = []
-    for number, reason in numbered(found):
-        tail = f" [{reason.strength}]" if reason.strength else ""
+    for reason in found:
+        named = ", ".join(filter(None, (reason.strength, names.get(reason.text))))
+        tail = f" [{named}]" if named else ""
         if reason.dismissed is not None:
             tail += f" Dismissed{': ' + reason.dismissed if reason.dismissed else ''}, so it counts for nothing."
         elif reason.could_be:
             tail += f" Could be: {reason.could_be}."
-        text += wrap(f"{number:>3}{'' if number == '-' else '.'} {reason.text}{tail}", width, indent="     ")
+        text += wrap(f"  - {reason.text}{tail}", width, indent="    ")
     return text
 
 
