@@ -80,7 +80,7 @@ def _dismiss(args: Namespace) -> int:
         signs = names_of(row.judgement) if row else {}
         if args.dismiss not in signs:
             raise WrongUse(
-                f"--dismiss takes the name of a sign in `watchlist lot {args.key}`: {', '.join(signs) or 'none there'}; "
+                f"--dismiss takes the name of a sign in `watchlist lot {args.key}`: {', '.join(signs) or 'none'}; "
                 f"not {args.dismiss}. Nothing was changed"
             )
         found = dismiss(desk, key, signs[args.dismiss].text, args.note)
