@@ -13,6 +13,7 @@ from watchlist.core.decisions import results, review
 from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
+from watchlist.core.marks.valuation import Priced, price_at
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding
 from watchlist.desk.amounts import above_zero, day_of
@@ -117,6 +118,16 @@ def follow(desk: Desk, lots: Iterable[str]) -> Followed:
     desk.owed.add(due)
     desk.forget()
     return Followed(found, due)
+
+
+def won_cost(desk: Desk, row: LotRow) -> tuple[Money, Priced] | None:
+    """The price at which a lot was won, and what it cost at that, with the working; None for any other lot."""
+    said = [each for each in desk.shelf.store.decisions.of(row.lot.key) if each.verb in SETTLES]
+    standing = desk.shelf.store.decisions.review().lots.get(row.lot.key) if said else None
+    if standing is None or standing.state != "won" or standing.amount is None:
+        return None
+    day = standing.day or _day(desk, row.lot, said[-1])
+    return standing.amount, price_at(standing.amount, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, day)
 
 
 def mismatches(desk: Desk) -> dict[str, str]:

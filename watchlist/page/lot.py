@@ -9,6 +9,7 @@ from itertools import count
 from watchlist.core.clean import clean
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement, Reason
+from watchlist.core.marks.valuation import Priced
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import TITLE, Reading, Span
 from watchlist.page import wording
@@ -81,6 +82,12 @@ def reading(read: Reading, width: int) -> list[str]:
         other = ", ".join(f"{field} {value}" for field, value in read.alternatives)
         text += wrap(f"Could also read: {other}.", width, indent="  ")
     return text
+
+
+def won_words(price: Money, cost: Priced) -> str:
+    """What a lot that was won cost in the end: `Won at 250 GBP, 312 EUR all in.`"""
+    all_in = f"{wording.money(cost.all_in)} all in" if cost.all_in else f"at a cost not known ({cost.note})"
+    return f"Won at {wording.money(price)}, {all_in}."
 
 
 def cost(lines: Iterable[tuple[str, str]]) -> list[str]:

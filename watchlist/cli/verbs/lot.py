@@ -14,6 +14,7 @@ from watchlist.desk.dismissing import dismiss
 from watchlist.desk.lots_by_hand import add_lot
 from watchlist.desk.naming import issue_name, lot_key
 from watchlist.desk.pricing import price
+from watchlist.desk.results import won_cost
 from watchlist.page import charts, lot, wording
 from watchlist.page.columns import wrap
 from watchlist.page.prices import rungs
@@ -98,12 +99,13 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     text = lot.head(row.lot, desk.now, zone, wide)
     if judged is None:
         return [*text, "Not judged yet: run `watchlist gather`."]
+    won = won_cost(desk, row) if row.state == "won" else None
     names = {sign.text: name for name, sign in names_of(judged).items()}
     name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
     text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide, names)]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]
-    text += _block(lot.cost(judged.cost_lines))
+    text += _block([lot.won_words(*won), *lot.cost(won[1].lines)] if won else lot.cost(judged.cost_lines))
     text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
     text += _block(_chart(desk, row, judged, wide))
     if judged.doubt.level != "none" or judged.doubt.copy:
