@@ -130,6 +130,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13, needs="row"),
     Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS, needs="lot"),
     Action("copy-questions", ("A",), "Ask", "copy the questions to the seller as plain text", ONE, 9, needs="lot"),
+    Action("asked", ("a",), "Asked", "note what you asked the seller, with its day", ("ticket",), 17, needs="lot"),
+    Action("replied", ("R",), "Replied", "note the seller's answer", ("ticket",), needs="lot"),
     Action("gather", ("r", "f5"), "Gather", "read all sources now", LISTS, 14),
     Action("add", ("a",), "Add", "add a row; in the Tray a lot by hand", ("tray", "wants", "sources"), 7),
     Action("edit", ("e",), "Edit", "change the row", ("wants", "sources"), 8, needs="row"),
