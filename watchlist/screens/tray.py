@@ -76,6 +76,9 @@ class Tray(Frame):
             "last-match": lambda: self._match(-1),
             "sort": lambda: self._reordered(self.lots.sort()),
             "turn": lambda: self._reordered(self.lots.turn()),
+            "wanted": lambda: self._only("wanted"),
+            "changed": lambda: self._only("changed"),
+            "morning": lambda: self.program.windows.open("morning"),
         }
 
     def _on_lots(self, id: str) -> Callable[[], object]:
@@ -275,6 +278,10 @@ class Tray(Frame):
             self.show()
             self.count()
         self.redraw()
+
+    def _only(self, word: str) -> None:
+        """Only lots of this word; where the list is that already, all again."""
+        self._sift_done("" if self.lots.text == word else word)
 
     def _sift_done(self, text: str) -> None:
         self.sift(text)
