@@ -37,8 +37,12 @@ COLUMNS = (
     Column("left", 5, right=True, rank=4),
     Column("stage", 8, rank=3),
 )
-COIN, COST = (next(at for at, column in enumerate(COLUMNS) if column.name == name) for name in ("coin", "cost"))
-LEAST_COIN = 18
+_AT = {column.name: at for at, column in enumerate(COLUMNS)}
+LOT, COIN, COST, STAGE = (_AT[name] for name in ("lot", "coin", "cost", "stage"))
+MOST_COIN = 34
+"""Cells that a coin has before other columns have theirs: it is not cut."""
+SHORT = 5
+"""Letters of a first word that does not name a venue by itself."""
 STAGES = {"planned": "to place", "": "to place"}
 """Stages that the list calls something else."""
 SHARED = "+"
@@ -90,8 +94,8 @@ class BidRows:
         return self._lots[key]
 
     def _fitted(self, width: int) -> Fitted:
-        gap = 2 if width >= 100 else 1
-        return fit(self._columns, width, flexible=COIN, least=26 if width >= 150 else LEAST_COIN, gap=gap)
+        least = min(self._columns[COIN].wide, MOST_COIN)
+        return fit(self._columns, width, flexible=COIN, least=least, gap=2 if width >= 100 else 1)
 
     def head(self, width: int) -> str:
         """The columns."""
@@ -101,6 +105,11 @@ class BidRows:
         """One bid."""
         role = "ink!" if item.warnings or item.ended else "ink"
         return [(role, self._fitted(width).row(self._cells[item.lot]))]
+
+    def told(self, item: BidRow) -> str:
+        """A bid in words, also what a narrow list has no room for: `NG-102, 1 tor 1899-M, AU-53: to place.`"""
+        cells = self._cells.get(item.lot)
+        return f"{item.venue}, {cells[LOT]}, {cells[COIN]}: {cells[STAGE]}." if cells else ""
 
     # --- cells ---
 
@@ -126,7 +135,7 @@ class BidRows:
         return (
             closes,
             _there(desk, item),
-            item.venue.split()[0] if item.venue else "",
+            short_venue(item.venue),
             lot.lot.sale if lot else "",
             lot.lot.id if lot else "",
             self._coin(desk, item, lot),
@@ -177,7 +186,13 @@ def _money(amount: Money | None, home: str) -> str:
     """An amount; its currency stands there where it is not one's own."""
     if amount is None:
         return ""
-    return f"{amount.amount:,f}" if amount.currency == home else str(amount)
+    return str(amount).removesuffix(f" {home}")
+
+
+def short_venue(name: str) -> str:
+    """A venue by its first word, or by two where that is short: `Lindmoor`, `Old Bridge`."""
+    first, *rest = name.split() or [""]
+    return f"{first} {rest[0]}" if rest and len(first) < SHORT else first
 
 
 def _figure(amount: Money | None) -> str:

@@ -92,8 +92,9 @@ class Bids(Frame):
             return f"{self._ended(bid)} {foot}"
         warnings = "; ".join(bid.warnings) if bid else ""
         shared = f"{SHARED} beside another lot of its parcel." if self.rows.shares else ""
+        said = self.rows.told(bid) if bid else ""
         warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
-        return " ".join(filter(None, (foot, warned, shared, CAUTION_BIDS)))
+        return " ".join(filter(None, (warned, said, foot, shared, CAUTION_BIDS)))
 
     def _ended(self, bid: BidRow) -> str:
         """What to do with a bid whose sale is over."""

@@ -9,7 +9,7 @@ from watchlist.desk import noting
 from watchlist.desk.dates import Dates, dates
 from watchlist.desk.desk import Desk
 from watchlist.desk.recording import Decided
-from watchlist.page.columns import wrap
+from watchlist.page.columns import cells, wrap
 from watchlist.page.dates import KINDS, day_words, hour_words, in_days
 from watchlist.page.lists import Column, Fitted, fit
 from watchlist.screens.frame import Frame
@@ -23,10 +23,12 @@ COLUMNS = (
     Column("day", 10),
     Column("hour", 5),
     Column("in", 10, rank=2),
-    Column("kind", 18, rank=1),
+    Column("kind", 18, rank=3),
     Column("what", 24),
 )
 WHAT = 4
+MOST_WHAT = 64
+"""Cells that the words of a date have before other columns have theirs."""
 
 
 class DateRows:
@@ -49,20 +51,24 @@ class DateRows:
 
     def head(self, width: int) -> str:
         """The columns."""
-        return _fitted(width).head()
+        return self._fitted(width).head()
+
+    def _fitted(self, width: int) -> Fitted:
+        longest = max((cells(each.what) for each in self.found.coming), default=0)
+        return fit(COLUMNS, width, flexible=WHAT, least=max(min(longest, MOST_WHAT), 24))
 
     def row(self, item: Dated, width: int) -> Paint:
         """One date."""
         desk = self._desk()
-        cells = (
+        texts = (
             day_words(item.day),
             hour_words(item, desk.settings.home.zone),
             in_days(item.day, desk.local_today()),
             KINDS[item.kind],
-            item.what.partition(": ")[2] if item.kind in ("close", "place") else item.what,
+            item.what,
         )
         role = "ink!" if item.day == desk.local_today() else "ink"
-        return [(role, _fitted(width).row(cells))]
+        return [(role, self._fitted(width).row(texts))]
 
 
 class CalendarScreen(Frame):
@@ -142,7 +148,3 @@ class CalendarScreen(Frame):
             self.program.messages.say_undoable(f"{warned}{done.said}")
 
         self.program.writer.write(f"{text}, {day}", lambda desk: noting.remind(desk, text, day), written)
-
-
-def _fitted(width: int) -> Fitted:
-    return fit(COLUMNS, width, flexible=WHAT, least=30)

@@ -101,6 +101,10 @@ class Frame(Screen[None], inherit_bindings=False):
         """The sentence on the highlighted row, shorter where it would not fit into so many lines."""
         return ""
 
+    def legend(self, width: int) -> str:
+        """What the signs of the list mean, where nothing else is to be said."""
+        return ""
+
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The text beside the list."""
         return ()
@@ -304,7 +308,11 @@ class Frame(Screen[None], inherit_bindings=False):
             return
         text = self.program.windows.status()
         self.set_class(bool(text) and self.shape == "short", "-said")  # each change styles the whole screen anew
-        self._status.say(fitting(text, max(self.app.size.width, 1), 1)[0] if text else "")
+        width = max(self.app.size.width, 1)
+        if text:
+            self._status.say(fitting(text, width, 1)[0])
+        else:
+            self._status.say(self.legend(width), "quiet")
 
     def redraw_foot(self) -> None:
         """The keys of this screen that fit."""

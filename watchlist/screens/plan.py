@@ -17,6 +17,7 @@ from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import CAUTION_BIDS, money
+from watchlist.screens.bid_rows import MOST_COIN, short_venue
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -75,7 +76,8 @@ class PlanRows:
         return f"{item.title} {item.venue} {' '.join(self._cells[item.key])}"
 
     def _fitted(self, width: int) -> Fitted:
-        return fit(self._columns, width, flexible=COIN, least=20, gap=2 if width >= 100 else 1)
+        least = min(self._columns[COIN].wide, MOST_COIN)
+        return fit(self._columns, width, flexible=COIN, least=least, gap=2 if width >= 100 else 1)
 
     def head(self, width: int) -> str:
         """The columns."""
@@ -93,7 +95,7 @@ def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
     day = f"{here.day:>2} {here:%b}" if here and far else f"{here:%a}" if here else ""
     return (
         f"{day} {here:%H:%M}" if here else "no day",
-        bid.venue.split()[0] if bid.venue else "",
+        short_venue(bid.venue),
         bid.number,
         bid.title,
         bid.group,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import SiftError
+from watchlist.page import legend
 from watchlist.page.ticket import Plot, sentence
 from watchlist.screens import actions
 from watchlist.screens.frame import Frame
@@ -148,6 +149,10 @@ class Tray(Frame):
         """The sentence on the highlighted lot."""
         row = self.current()
         return self.wrong or (sentence(lot_facts(self.program.access, row), width, lines) if row else "")
+
+    def legend(self, width: int) -> str:
+        """The marks."""
+        return legend.short(width)
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The Ticket of the highlighted lot."""
