@@ -107,6 +107,10 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "outbid", ("O",), "Outbid", "someone bid more: the bid binds no money of the budget", ("bids",), needs="bid"
     ),
+    Action("acknowledged", ("K",), "Acknowledged", "the venue has confirmed the bid", ("bids",), 17, needs="bid"),
+    Action("cancelled", ("X",), "Cancelled", "the venue lets your bid go: it binds no money", ("bids",), needs="bid"),
+    Action("unsold", (), "Unsold", "the lot was not sold", ("bids",), needs="bid"),
+    Action("withdrawn", (), "Withdrawn", "the venue has withdrawn the lot", ("bids",), needs="bid"),
     Action("take-off", ("x",), "Take off", "take the lot off the bid list", ("bids",), 6, needs="bid"),
     Action(
         "set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3, needs="sale"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from functools import partial
 from typing import cast
 
 from watchlist.core.decisions.plan import BidRow
@@ -22,6 +23,16 @@ from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 from watchlist.screens.sentences import named
 from watchlist.shelf.store.rows import LotRow
+
+
+SAID: Mapping[Verb, str] = {
+    "outbid": "Outbid",
+    "acknowledged": "Acknowledged",
+    "cancelled": "Cancelled by the venue",
+    "unsold": "Unsold",
+    "withdrawn": "Withdrawn",
+}
+"""What a venue may say of a bid, and how it is told."""
 
 
 class Bids(Frame):
@@ -52,7 +63,7 @@ class Bids(Frame):
             "raise": on_bid(lambda bid: self._step(bid, up=True)),
             "lower": on_bid(lambda bid: self._step(bid, up=False)),
             "placed": on_bid(self._placed),
-            "outbid": on_bid(lambda bid: self._put(bid, "outbid", f"Outbid: {named(bid.title)}")),
+            **{verb: on_bid(partial(self._say, verb)) for verb in SAID},
             "take-off": on_bid(lambda bid: self._put(bid, "clear", f"Taken off: {named(bid.title)}")),
         }
 
@@ -136,6 +147,10 @@ class Bids(Frame):
 
     def _bid(self, bid: BidRow, verb: Verb, amount: Money) -> None:
         self._put(bid, verb, f"{named(bid.title)}: {verb} {money(amount)}", str(amount).replace(",", ""))
+
+    def _say(self, verb: Verb, bid: BidRow) -> None:
+        """What the venue says of a bid, or of its lot."""
+        self._put(bid, verb, f"{SAID[verb]}: {named(bid.title)}")
 
     def _put(self, bid: BidRow, verb: Verb, said: str, amount: str = "") -> None:
         self._on_lots.decisions.put([bid.lot], verb, said, amount)
