@@ -24,7 +24,6 @@ from watchlist.screens.program import Program
 from watchlist.screens.sentences import named
 from watchlist.shelf.store.rows import LotRow
 
-
 SAID: Mapping[Verb, str] = {
     "outbid": "Outbid",
     "acknowledged": "Acknowledged",
