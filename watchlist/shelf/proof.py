@@ -30,6 +30,8 @@ RECORDS: dict[str, Callable[[str], Any]] = {
     "purchases.data": partial(loads, Purchase),
     "findings.data": json.loads,
     "decisions.data": partial(loads, Decision),
+    "entries.back": json.loads,
+    "entries.pending": json.loads,
     "decisions.lot_then": partial(loads, Lot),
     "decisions.judgement_then": partial(loads, Judgement),
     "feeds.data": json.loads,
@@ -57,11 +59,13 @@ def _faults(db: Connection) -> Iterator[str]:
         return
     for table, row, other, _ in db.each("PRAGMA foreign_key_check"):
         yield f"{table} row {row} names a row of {other} that is missing"
+    there = {name for (name,) in db.rows("SELECT name FROM sqlite_master")}
     for place, read in RECORDS.items():
         table, column = place.split(".")
-        rows = db.each(f"SELECT {column} FROM {table} WHERE {column} IS NOT NULL")
-        yield from _unread(table, rows, lambda row, read=read: read(*row))  # type: ignore[misc]
-    if db.rows("SELECT 1 FROM pragma_table_info('prices') WHERE name = 'amount'"):  # else of the schema before
+        if table in there:  # a backup may be of an earlier schema
+            rows = db.each(f"SELECT {column} FROM {table} WHERE {column} IS NOT NULL")
+            yield from _unread(table, rows, lambda row, read=read: read(*row))  # type: ignore[misc]
+    if db.rows("SELECT 1 FROM pragma_table_info('prices') WHERE name = 'amount'"):  # else of an earlier schema
         yield from _unread("prices", db.each(WHOLE), price_from)
 
 

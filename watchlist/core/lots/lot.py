@@ -17,7 +17,7 @@ from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, tax_cell, weight_cell, weight_in
 from watchlist.core.lots.price import Asking, asking
 from watchlist.core.lots.record import Lot
-from watchlist.core.lots.sold import is_over, says_sold
+from watchlist.core.lots.sold import ASKED, is_over, says_sold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 
@@ -47,7 +47,8 @@ def make_lot(
     """
     closes = closing(entry, source, terms, words=words["times"], now=now, home_zone=home_zone)
     over = closes.ended or is_over(entry.fields.get("status", ""), words)
-    over = over or ((closes.when is None or closes.when <= now) and says_sold(entry.description, words))
+    if not over and (closes.when is None or closes.when <= now):
+        over = says_sold(entry.description, words, asked=any(entry.fields.get(name) for name in ASKED))
     asked = asking(entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over)
     piece = _Piece.of(entry, words)
     troubles = (*closes.troubles, *asked.troubles, *piece.troubles)
