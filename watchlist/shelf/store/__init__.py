@@ -62,6 +62,11 @@ class Store:
         with self.db.writing(durable=True):
             yield
 
+    @property
+    def is_within(self) -> bool:
+        """A transaction is open."""
+        return self.db.busy
+
     def copy_to(self, target: Path) -> None:
         """A whole copy of the store as it is now."""
         self.db.copy_to(target)

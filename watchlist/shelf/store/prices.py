@@ -12,6 +12,11 @@ from watchlist.shelf.store.connection import Connection, Row, plain
 from watchlist.shelf.store.price_columns import PUT, WHOLE, cells_of, content_of, digest, price_from
 
 _BATCH = 5_000
+_BARE = "rtrim(origin, '0123456789')"
+_FROM_FILE = f"{_BARE} <> origin AND ({_BARE} = 'line ' OR {_BARE} LIKE '% line ')"
+"""Where a price came from when it came from a file: `prices.csv line 14`."""
+_CERT = "lower(replace(cert, ' ', ''))"
+"""As coarse as a certificate number is ever compared, or coarser."""
 
 
 class Prices:
@@ -87,6 +92,15 @@ class Prices:
     def behind(self, id: int) -> list[PriceRealised]:
         """Prices with a higher number."""
         return self._read("id > ?", id)
+
+    def may_repeat(self, id: int) -> list[str]:
+        """The issues with a price of a higher number in which a sale may be told twice: prices that came from no file
+        stand among them, or one certificate number stands there twice."""
+        fresh = "SELECT issue FROM prices WHERE id > ? GROUP BY issue"
+        own = f"SELECT issue FROM prices WHERE origin <> '' AND NOT ({_FROM_FILE})"
+        certified = f"SELECT issue FROM prices WHERE cert <> '' GROUP BY issue, {_CERT} HAVING count(*) > 1"
+        rows = self._db.rows(f"{fresh} INTERSECT SELECT * FROM ({own} UNION {certified})", (id,))
+        return [issue for (issue,) in rows]
 
     def _read(self, where: str, value: object) -> list[PriceRealised]:
         return list(map(price_from, self._db.rows(f"{WHOLE} WHERE {where} ORDER BY id", (value,))))
