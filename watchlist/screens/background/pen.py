@@ -137,7 +137,7 @@ class Pen:
         held = self._held
         if not self._waiting or held is None or held[0] != threading.get_ident():
             return
-        if not held[1].shelf.store.is_within:
+        if not held[1].shelf.store.is_within():
             self._serve(held[1])
 
     def _serve(self, desk: Desk) -> None:

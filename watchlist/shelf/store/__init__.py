@@ -62,10 +62,9 @@ class Store:
         with self.db.writing(durable=True):
             yield
 
-    @property
     def is_within(self) -> bool:
         """A transaction is open."""
-        return self.db.busy
+        return self.db.is_within()
 
     def copy_to(self, target: Path) -> None:
         """A whole copy of the store as it is now."""
