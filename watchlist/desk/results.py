@@ -14,13 +14,8 @@ from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
-<<<<<<< HEAD
 from watchlist.desk import bidding, rebanding
-from watchlist.desk.amounts import above_zero
-=======
-from watchlist.desk import bidding
 from watchlist.desk.amounts import above_zero, day_of
->>>>>>> main
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due

@@ -295,4 +295,3 @@ def _stated_zone(headings: Sequence[Heading], taken: Mapping[str, int]) -> dict[
     """`Ends (UTC)` states the zone where no column does."""
     zone = headings[taken["ends_at"]].zone if "ends_at" in taken and "time_zone" not in taken else ""
     return {"time_zone": zone} if zone else {}
-

@@ -31,6 +31,7 @@ class TitleReader(Protocol):
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination in plain lower-case words: `5 tor`."""
 
+
 _UNREAD = object()
 
 

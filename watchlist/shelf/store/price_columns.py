@@ -1,4 +1,4 @@
-"""Prices realised as cells of a table, one column a field: a million are written, counted and fitted from cells alone."""
+"""Prices realised as cells of a table, a column a field: a million are kept and read without a text of each."""
 
 from __future__ import annotations
 
