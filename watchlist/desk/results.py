@@ -14,7 +14,7 @@ from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
-from watchlist.desk import bidding
+from watchlist.desk import bidding, rebanding
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
@@ -113,8 +113,7 @@ def follow(desk: Desk, lots: Iterable[str]) -> Followed:
             issues.add(issue)
     if not issues:
         return Followed(found)
-    due = Due(market=True, issues=frozenset(filter(None, issues)))
-    desk.owed.add(due)
+    due = rebanding.after(desk, issues)
     desk.forget()
     return Followed(found, due)
 
