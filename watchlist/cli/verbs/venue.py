@@ -11,7 +11,7 @@ from watchlist.core.fees.terms import terms_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, Due
-from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.desk.venues import drop_venue, put_venue
 from watchlist.page.terms import describe
 
 DUE = MARKET | Due(scales=True)
@@ -97,7 +97,7 @@ def _typed(name: str, args: Namespace) -> dict[str, str]:
 def _drop(desk: Desk, args: Namespace) -> str:
     name = naming.venue(desk.terms, args.name)
     used = [source.name for source in desk.sources.values() if source.venue == name]
-    restore_venue(desk, name, None, DUE)
+    drop_venue(desk, name, DUE)
     tail = f" {', '.join(used)} now count without fees." if used else ""
     return f"{name}: dropped.{tail}"
 

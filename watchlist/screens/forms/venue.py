@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.venue import words_of
 from watchlist.desk.due import MARKET
-from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.desk.venues import put_venue
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
@@ -51,7 +51,7 @@ class VenueForm(Form):
     TITLE = "Venue"
 
     def __init__(self, terms: Terms | None) -> None:
-        self._was, self._over = terms, terms.venue if terms else ""
+        self._over = terms.venue if terms else ""
         super().__init__(fields(HINTS, words_of(terms) if terms else {}), about=self._over)
 
     def keep(self, typed: Mapping[str, str]) -> None:
@@ -62,10 +62,7 @@ class VenueForm(Form):
             self.close_form()
             kept = terms.venue
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
-            before = self._was if kept == over else None
             self.program.follow_ups.settle(MARKET)
-            take_back = self.program.writer.can_take_back
-            take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), MARKET)
             self.program.messages.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
 
         self.program.writer.write(
