@@ -52,7 +52,8 @@ def finish_said(reading: Reading, words: VarietyWords) -> str:
         return said
     title = folded(reading.title)
     for phrase, finish in words.finishes.items():
-        at = title.find(phrase) if finish != PROOF else -1
+        weighed = finish == PROOF and phrase not in words.strikes  # Spanish `prueba` is a pattern or a proof
+        at = -1 if weighed else title.find(phrase)
         if at >= 0 and _stands(title, at, at + len(phrase), alone=" " not in phrase):
             return finish
     return ""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from watchlist.core.coins.eras import ERAS, SHARE, told_era
-from watchlist.core.coins.finishes import finish_named
+from watchlist.core.coins.finishes import finish_named, finish_of
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.mintnotes import places
 from watchlist.core.coins.titlevarieties import stands
@@ -187,6 +187,18 @@ class Index:
         words = f" {bare_words(text)} "
         named = [place for place in self._places if f" {place} " in words and stands(place, text, self.words)]
         return {mint for place in named for mint in self._places[place]}
+
+    def parent(self, issue: Issue) -> str:
+        """The key of the plain issue of a variety's date and mint; empty for a plain one, a proof and its like, which
+        the trade prices apart, and where no plain one is listed."""
+        if not issue.variety or finish_of(issue, self.words):
+            return ""
+        plain = (
+            each for each in self._dated.get((issue.denomination, issue.year), ())
+            if not each.variety and each.mint == issue.mint and each.country == issue.country
+            and not finish_of(each, self.words)
+        )  # fmt: skip
+        return next((each.key for each in plain), "")
 
     def resolve(
         self, country: str | None, denomination: str, year: int, mint: str | None = None, variety: str | None = None
