@@ -18,6 +18,7 @@ from watchlist.page import turned
 from watchlist.page.wording import piece
 from watchlist.shelf.store.rows import LotRow
 
+
 def undo(desk: Desk) -> Decided:
     """Turn back the last decision. Raises DeskError when there is none."""
     return _turn(desk, back=True)
