@@ -17,6 +17,8 @@ from watchlist.shelf.store.rows import LotRow
 
 SPENT = timedelta(days=7)
 """The budget is for the sales of about a week: what was won within it is spent."""
+OLD_TERMS = 365
+"""Days after which a venue's terms are asked about before a bid."""
 PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
 
 
@@ -81,6 +83,18 @@ def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
     if price is None or price.currency != currency or row.lot.price_kind != "so far" or terms is None:
         return None, currency
     return terms.ladder.next_above(price.amount), currency
+
+
+def doubtful_terms(desk: Desk, venue: str) -> str:
+    """Why one should look at a venue's terms before a bid; empty where they are stated and not a year old."""
+    terms = desk.terms.get(venue)
+    if terms is None:
+        return ""
+    if terms.checked is not None and (desk.local_today() - terms.checked).days > OLD_TERMS:
+        return f"the terms of {venue} were compared on {terms.checked}, more than a year ago: compare them with its own"
+    if terms.ladder.assumed:
+        return f"the increments of {venue} are assumed: limits may move a step"
+    return ""
 
 
 def too_much(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[str]:

@@ -15,7 +15,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
 from watchlist.desk.recording import Decided, set_states
 from watchlist.page import turned
-from watchlist.page.wording import piece
+from watchlist.page.piece import piece
 from watchlist.shelf.store.rows import LotRow
 
 
