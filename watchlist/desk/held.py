@@ -120,7 +120,7 @@ def _band(desk: Desk, won: Won) -> Band | None:
 
 
 def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse]) -> dict[str, tuple[Decimal, Basis]]:
-    """Each piece's part of what was paid for its parcel; of its invoice, before that; else what it was calculated at."""
+    """Each piece's part of what was paid for its parcel, before that of its invoice; else what it was calculated at."""
     bought = {
         each.lot: each.paid.amount for each in desk.shelf.store.purchases.all() if each.paid.currency == desk.home
     }

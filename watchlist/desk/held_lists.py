@@ -33,7 +33,7 @@ Row = Mapping[str, str]
 def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) -> tuple[tuple[str, ...], list[Row]]:
     """Columns and rows for an insurer: what it takes to buy each piece again, apart from what it would sell for.
 
-    Replacement is the high of its band and what sending one usually costs. A piece without a band is told at its cost."""
+    Replacement is the high of its band and what sending one usually costs; without a band it is the piece's cost."""
     columns = (*INSURANCE, "cost") if with_cost else INSURANCE
     sending, pictures = _sending(desk), _pictures(desk)
     here = [each for each in pieces if not each.course.gone]
@@ -82,7 +82,7 @@ def _purchase(desk: Desk, each: Held) -> Row:
         "hammer": f"{hammer:.2f}" if hammer is not None else "",
         "fees_and_postage": f"{each.share - hammer:.2f}" if hammer is not None else "",
         "cost": f"{each.share:.2f}",
-        "rate": f"{rate:f}" if rate is not None else "",
+        "rate": f"{rate:.6f}" if rate is not None else "",
         "cost_basis": each.cost_basis,
         "state": each.state,
         "returned_on": _day(course.returned),

@@ -15,8 +15,8 @@ from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import count
 
 CAUTION = (
-    "Values are estimates from past sales, not an appraisal; an insurer usually wants what it takes to replace a piece. "
-    "For taxes ask a licensed adviser."
+    "Values are estimates from past sales, not an appraisal; an insurer usually wants what it takes to replace a "
+    "piece. For taxes ask a licensed adviser."
 )
 
 

@@ -138,7 +138,8 @@ def _course(desk: Desk, each: ParcelShown) -> dict[str, Any]:
 
 def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iterator[str]:
     for each in shown:
-        cost = f"{each.calculated} all in if all win" if each.calculated else "cost unknown"
+        bids = any(lot.stage != "won" for lot in each.lots)
+        cost = f"{each.calculated} all in{' if all win' if bids else ''}" if each.calculated else "cost unknown"
         saved = (
             f", {each.saved} less than each alone" if each.saved and each.saved.amount > 0 and not each.assumed else ""
         )

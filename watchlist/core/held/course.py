@@ -231,7 +231,7 @@ def _kept(was: PieceCourse, line: Decision) -> PieceCourse:
 
 
 def _returned(was: PieceCourse, line: Decision) -> PieceCourse:
-    reason = line.note or was.reason
+    reason = " ".join(line.note.casefold().split()) or was.reason
     return replace(was, state="returned", returned=day_of(line), reason=reason, postage=_sum(line, "postage"))
 
 
