@@ -186,4 +186,4 @@ class Decisions:
         told = f"{hammer.amount:f} {hammer.currency}" if hammer else ""
         enter = f" (Enter: {told}, as its source says)" if told else ""
         check = self._check(first_bid(self._desk(), row)[1], "price")
-        self._dialogue.ask(f"{'Won at' if won else 'It fell at'}{enter}", done, check=check)
+        self._dialogue.ask(f"{'Won at' if won else 'It fell at'}{enter}", done, value="", check=check)
