@@ -68,7 +68,10 @@ def read_whole(row: Mapping[str, Any], with_reader: Reader) -> Reading:
     out = io.StringIO()
     csv.writer(out).writerows([list(columns), list(columns.values())])
     source = Source("test", "test.csv")
-    entry = read_entries(source, out.getvalue().encode()).entries[0]
+    taken = read_entries(source, out.getvalue().encode())
+    if not taken.entries:
+        return Reading(f"not taken: {taken.troubles}")
+    entry = taken.entries[0]
     lot, _ = make_lot(entry, source, words=load(), now=NOW, home_currency="EUR")
     return with_reader.read(lot.title, lot.description, dict(lot.fields))
 
@@ -138,14 +141,15 @@ def score(path: Path, with_reader: Reader, show: bool, only: str, part: str) -> 
         if part and (number % 2 == 0) != (part == "--odd"):
             continue
         good = True
-        for field, want, got in compared(row, read_whole(row, with_reader)):
+        read = read_whole(row, with_reader)
+        for field, want, got in compared(row, read):
             hit[field] += len(want & got)
             wrong[field] += len(got - want)
             missed[field] += len(want - got)
             good &= want == got
             if show and want != got and only in ("", field):
                 told = " | ".join((row.get("title", ""), row.get("description", ""), str(row.get("columns", ""))))
-                print(f"{row['id']} {field}: wanted {sorted(want)}, read {sorted(got)}   | {told}")
+                print(f"{row['id']} {field}: wanted {sorted(want)}, read {sorted(got)}   | {told or read.title}")
         entries += 1
         whole += good
     print(f"\n{path.name}: {entries} entries")

@@ -73,6 +73,8 @@ class Lexicon:
         """Word sets that are looked up one word at a time, folded."""
         self.cared = frozenset().union(*self.sets.values())
         """Every word of those sets."""
+        self.keeping_ends = tuple(sorted(self.sets["keeping_ends"]))
+        """What the name of a thing that a coin is kept in may end in: `Originaletui`."""
         self.mute = frozenset(care.get("no_vote", ()))
         self.prefixes = frozenset(word for text in grades.get("prefix", {}) for word in text.split())
         self.grade_words = frozenset(word for _, word in _grade_words(grades))
