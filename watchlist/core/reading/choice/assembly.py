@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from watchlist.core.reading.choice.denomination import choose_denomination, take_values
 from watchlist.core.reading.choice.draft import Draft
 from watchlist.core.reading.choice.grade import choose_grade, grade_band, is_proof_word
@@ -20,8 +22,9 @@ from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import TITLE, Reading
-from watchlist.core.reading.scanning.noise import certificate, claim_noise, lot_number
-from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.scanning.certificates import certificate
+from watchlist.core.reading.scanning.noise import claim_noise, claim_stops, lot_number
+from watchlist.core.reading.scanning.scan import SILENT, Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 COPPER = frozenset(
@@ -41,9 +44,10 @@ Hedged = list[tuple[str, bool]]
 """Names of a field, each with whether the seller doubts it."""
 
 
-def read(text: str, vocabulary: Vocabulary, place: str = TITLE) -> Reading:
-    """The reading of a title, or of a text that stands elsewhere and is read like one."""
-    return finish(begin(Scan(text, vocabulary.lex, place=place), vocabulary))
+def read(text: str, vocabulary: Vocabulary, place: str = TITLE, heard: Counter[str] = SILENT) -> Reading:
+    """The reading of a title, or of a text that stands elsewhere and is read like one. `heard`: the languages of the
+    texts beside it."""
+    return finish(begin(Scan(text, vocabulary.lex, place=place, heard=heard), vocabulary))
 
 
 def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
@@ -52,6 +56,7 @@ def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
     for mark in scan.by.get("nothing.words", ()):
         if not scan.has(mark.start, "variety"):
             scan.take(mark.start, mark.end)
+    claim_stops(scan)
     draft.holder = find_service(scan, scan.lex.services)
     lot_number(scan)
     draft.certificate = certificate(scan, draft.holder.named)

@@ -14,7 +14,6 @@ from watchlist.core.reading.fields.namedmints import mint_told
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
 from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.record import Reading
-from watchlist.core.reading.scanning.noise import claim_stops
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
 from watchlist.core.reading.vocabulary.tokens import END, SIGN, WORD, YEARS, Token
@@ -57,8 +56,7 @@ def _described(draft: Draft, title: Reading) -> Reading:
     scan, vocabulary = draft.scan, draft.vocabulary
     if _numbers_matter(scan, title, vocabulary.grammar.scales):
         return finish(draft, vocabulary.country_code(title.country or ""), whole=False)
-    claim_stops(scan)
-    problems = find_problems(scan)
+    problems = find_problems(scan, single=not title.multiple)
     return Reading(
         title=scan.text,
         service=draft.holder.service,

@@ -107,11 +107,12 @@ def _home(scan: Scan, names: list[str]) -> str:
 
 
 def scale_order(scan: Scan, country: str | None, scales: Scales) -> list[str]:
-    """The scales a title favours, best first: its language, then its country's."""
-    votes = sorted(((count, lang) for lang, count in scan.votes.items() if lang in scales.spoken), reverse=True)
+    """The scales a title favours, best first: its language, else that of the texts beside it, then its country's."""
+    spoken = scan.votes or scan.heard
+    votes = sorted(((count, lang) for lang, count in spoken.items() if lang in scales.spoken), reverse=True)
     order = [scales.spoken[lang] for _, lang in votes]
-    home, english = scales.scale_of.get(country or "", ""), scan.votes.get("en", 0)
-    if home == "pt" and scan.votes["pt"]:
+    home, english = scales.scale_of.get(country or "", ""), spoken.get("en", 0)
+    if home == "pt" and spoken["pt"]:
         return ["pt", *order, "us"]
     if home in ("", "uk"):
         first = ["uk", "us"] if home else ["us"]
