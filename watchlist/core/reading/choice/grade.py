@@ -52,7 +52,7 @@ def _by_service(draft: Draft) -> list[tuple[float, Grade]]:
     said = (at for at, token in enumerate(scan.them) if token.low in graded)
     for word in (draft.holder.at, *said):
         behind = scan.past(word + 1, scan.lex.sets["before_number"])
-        for at in (behind, word - 1):
+        for at in (behind,) if word == draft.holder.at else (behind, word - 1):
             if _is_grade_number(scan, at):
                 number = scan.them[at].number
                 plus = scan.tok(at + 1).low == "+" and scan.tok(at + 1).glued

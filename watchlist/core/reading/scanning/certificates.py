@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 NAMED = 4
 """Fewest figures of a number that is named as one."""
@@ -64,7 +64,7 @@ def _looks_like_one(scan: Scan, at: int, end: int, hashed: bool, held: bool) -> 
         dotted = "." in them[0].low or "," in them[0].low
         return not dotted and ((hashed and figures >= HASHED) or (held and figures >= LONG))
     first, last = them[0], them[-1]
-    tied = len(them) > 2 or "." in first.low
+    tied = (len(them) > 2 or "." in first.low) and first.number not in YEARS  # `1942/1-D`
     graded = first.low in scan.lex.prefixes or scan.has(at, "ref.words") is not None
     return (hashed or held) and tied and not graded and figures >= SHAPED and (first.kind == WORD or last.kind == WORD)
 
