@@ -20,6 +20,7 @@ from watchlist.core.reading.fields.namedmints import unknown_mint
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
 from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
+from watchlist.core.reading.fields.strikes import find_date_state, find_strike
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.scanning.certificates import certificate
@@ -128,6 +129,8 @@ def _reading(draft: Draft, whole: bool) -> Reading:
         service=service,
         cert_number=draft.certificate,
         designations=tuple(name for name, _ in designations),
+        strike=find_strike(scan),
+        date_state=find_date_state(scan),
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, _has_details(draft)),
         problem_words=tuple(dict.fromkeys(finer for finer, _, _ in problems)),
         multiple=draft.many.multiple or len(years) > 1,

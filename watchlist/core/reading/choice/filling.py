@@ -128,7 +128,7 @@ COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary, Counter[st
 RESTING = {
     "country": "country", "denomination": "denomination", "year": "year", "mint": "mint", "variety": "variety",
     "grade_low": "grade", "service": "service", "cert_number": "cert_number", "designations": "designations",
-    "problems": "problems", "replica": "replica", "quantity": "quantity", "multiple": "multiple",
+    "strike": "strike", "date_state": "date_state", "problems": "problems", "replica": "replica", "quantity": "quantity", "multiple": "multiple",
 }  # fmt: skip
 """Fields with the name of the span they rest on."""
 SEVERAL = frozenset(("designations", "problems"))
@@ -151,6 +151,7 @@ def _stated(reading: Reading, other: Reading) -> dict[str, Any]:
         name: tuple(dict.fromkeys((*getattr(reading, name), *getattr(other, name))))
         for name in ("problems", "problem_words", "designations")
     }
+    new |= {name: getattr(other, name) for name in ("strike", "date_state") if getattr(reading, name) is None}
     new["replica"] = reading.replica or other.replica
     if other.grade_low is not None and (_is_open(reading) or _is_slabbed(reading, other)):
         new |= {"grade_low": other.grade_low, "grade_high": other.grade_high, "grade_text": other.grade_text}

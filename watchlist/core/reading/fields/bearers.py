@@ -7,10 +7,10 @@ nicks and cleaning`), where a holder bears it (`Kratzer auf der Kapsel`), or whe
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
+from watchlist.core.reading.scanning.breaths import STOPS, ahead, back, on_new_line
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.phrases import ABBREVIATION
 
 Place = tuple[int, int]
 """The tokens of a fault: the first, and the one behind the last."""
@@ -26,8 +26,6 @@ LINK = 3
 """Tokens between two faults of one list, at most: `scratches or any nicks`."""
 CLAUSE = 30
 """Words of a sentence looked at to either side of a fault."""
-STOPS = frozenset(".;!?|•")
-BREAKS = STOPS | {",", "(", ")"}
 
 
 def not_its_own(scan: Scan, places: Sequence[Place], single: bool) -> set[int]:
@@ -59,7 +57,7 @@ def _lists(scan: Scan, places: Sequence[Place]) -> Iterator[list[Place]]:
 def _link(scan: Scan, start: int, end: int) -> str:
     """What ties two faults of a list: `,`, `and` or `or`; empty where nothing does."""
     lows, sets = [token.low for token in scan.them[start:end]], scan.lex.sets
-    if not 0 < len(lows) <= LINK or any(_on_new_line(scan, at) for at in range(start, end + 1)):
+    if not 0 < len(lows) <= LINK or any(on_new_line(scan, at) for at in range(start, end + 1)):
         return ""
     if any(low in sets["list_or"] for low in lows) and STOPS.isdisjoint(lows):
         return "or"
@@ -77,7 +75,7 @@ def _is_denied(scan: Scan, start: int, end: int) -> bool:
     if not scan.quiet or "negation.before" not in scan.by:
         return False
     denials = {mark.end - 1 for mark in scan.by["negation.before"]}
-    return any(at in denials for at in _back(scan, start, FAR, scan.lex.sets["but"]))
+    return any(at in denials for at in back(scan, start, FAR, scan.lex.sets["but"]))
 
 
 def _is_of_another(scan: Scan, start: int, end: int, single: bool) -> bool:
@@ -91,8 +89,8 @@ def _is_of_another(scan: Scan, start: int, end: int, single: bool) -> bool:
 def _is_of_holder(scan: Scan, start: int) -> bool:
     """`the holder has light scratches`, `Etui verkratzt`; but `in holder, scratched` and `slab AU details cleaned`."""
     sets = scan.lex.sets
-    stops = sets["of_it"] | sets["says"]
-    for at in _back(scan, start, OF_HOLDER if scan.quiet else OF_HOLDER_TITLE, stops, held=True):
+    stops = sets["of_it"] | sets["says"] | scan.lex.prefixes
+    for at in back(scan, start, OF_HOLDER if scan.quiet else OF_HOLDER_TITLE, stops):
         if _keeps(scan, at):
             before = (scan.tok(at - 1).low, scan.tok(at - 2).low, scan.tok(at - 3).low)
             return sets["inside"].isdisjoint(before) and sets["onto"].isdisjoint(before[:2])
@@ -104,16 +102,16 @@ def _is_on_holder(scan: Scan, end: int) -> bool:
     if _keeps(scan, end):
         return True
     sets = scan.lex.sets
-    for at in _ahead(scan, end, BEHIND):
+    for at in ahead(scan, end, BEHIND):
         if scan.tok(at).low in sets["onto"] or _elided(scan.tok(at).low):
-            return any(_keeps(scan, here) for here in _ahead(scan, at, BEHIND + 1))
+            return any(_keeps(scan, here) for here in ahead(scan, at, BEHIND + 1))
     return False
 
 
 def _is_in_terms(scan: Scan, start: int, end: int) -> bool:
     """`returns accepted if damaged`, `keine Haftung bei Beschädigung`."""
     terms = scan.lex.sets["terms"]
-    clause = (*_back(scan, start, CLAUSE, ()), *_ahead(scan, end, CLAUSE))
+    clause = (*back(scan, start, CLAUSE, ()), *ahead(scan, end, CLAUSE))
     return any(scan.tok(at).low in terms for at in clause)
 
 
@@ -123,7 +121,7 @@ def _is_of_any(scan: Scan, start: int, end: int) -> bool:
     if scan.tok(end).low in sets["in_general"]:
         return True
     words = sets["in_general"] | sets["mostly"]
-    return any(scan.tok(at).low in words for at in _back(scan, start, GENERAL, sets["of_it"]))
+    return any(scan.tok(at).low in words for at in back(scan, start, GENERAL, sets["of_it"]))
 
 
 def _keeps(scan: Scan, at: int) -> bool:
@@ -139,34 +137,3 @@ ENDS = 6
 def _elided(low: str) -> bool:
     """`sull'astuccio`, `dell'album`: the preposition is in the word."""
     return "'" in low
-
-
-def _back(scan: Scan, start: int, most: int, stops: Container[str], held: bool = False) -> Iterator[int]:
-    """Places before a token, in its breath, the nearest first; none beyond a word that stops. `held`: of a holder's
-    breath, which a grade ends too."""
-    for at in range(start - 1, max(start - 1 - most, -1), -1):
-        low = scan.them[at].low
-        if _ends(scan, at) or low in stops or (held and low in scan.lex.prefixes) or _on_new_line(scan, at + 1):
-            return
-        yield at
-
-
-def _ahead(scan: Scan, end: int, most: int) -> Iterator[int]:
-    """Places from a token on, in its breath."""
-    for at in range(end, min(end + most, len(scan.them))):
-        if _ends(scan, at) or _on_new_line(scan, at):
-            return
-        yield at
-
-
-def _ends(scan: Scan, at: int) -> bool:
-    """Whether a sign ends a breath; the stop of an abbreviation does not."""
-    low, after = scan.them[at].low, scan.tok(at + 1)
-    if low != ".":
-        return low in BREAKS
-    return len(scan.tok(at - 1).low) > ABBREVIATION or (not after.glued and after.text[:1].isupper())
-
-
-def _on_new_line(scan: Scan, at: int) -> bool:
-    """Whether a line of a description ends before a token."""
-    return scan.quiet and "\n" in scan.text[scan.tok(at - 1).end : scan.tok(at).start]
