@@ -20,7 +20,7 @@ from watchlist.core.reading.fields.namedmints import unknown_mint
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
 from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
-from watchlist.core.reading.fields.strikes import find_date_state, find_strike
+from watchlist.core.reading.fields.strikes import find_states
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.scanning.certificates import certificate
@@ -106,6 +106,7 @@ def _reading(draft: Draft, whole: bool) -> Reading:
     years = all_years(draft, draft.year)
     denomination = choose_denomination(draft, kind)
     problems = find_problems(scan)
+    strike, date_state = find_states(scan)
     designations = _designations(draft, denomination, replica)
     varieties = _varieties(draft, kind, replica) if whole else []
     _doubt_hedged(draft, problems, designations, varieties)
@@ -129,8 +130,8 @@ def _reading(draft: Draft, whole: bool) -> Reading:
         service=service,
         cert_number=draft.certificate,
         designations=tuple(name for name, _ in designations),
-        strike=find_strike(scan),
-        date_state=find_date_state(scan),
+        strike=strike,
+        date_state=date_state,
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, _has_details(draft)),
         problem_words=tuple(dict.fromkeys(finer for finer, _, _ in problems)),
         multiple=draft.many.multiple or len(years) > 1,

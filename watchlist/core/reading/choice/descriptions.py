@@ -13,7 +13,7 @@ from watchlist.core.reading.fields.kinds import other_thing
 from watchlist.core.reading.fields.namedmints import mint_told
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
 from watchlist.core.reading.fields.replicas import is_replica
-from watchlist.core.reading.fields.strikes import find_date_state, find_strike
+from watchlist.core.reading.fields.strikes import find_states
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
@@ -59,13 +59,13 @@ def _described(draft: Draft, title: Reading) -> Reading:
         draft.holder.service is not None and title.grade_low != title.grade_high
     ):
         return finish(draft, vocabulary.country_code(title.country or ""), whole=False)
-    problems = find_problems(scan, single=not title.multiple)
+    problems, (strike, date_state) = find_problems(scan, single=not title.multiple), find_states(scan)
     return Reading(
         title=scan.text,
         service=draft.holder.service,
         cert_number=draft.certificate,
-        strike=find_strike(scan),
-        date_state=find_date_state(scan),
+        strike=strike,
+        date_state=date_state,
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, details=False),
         problem_words=tuple(finer for finer, _, _ in problems),
         replica=is_replica(scan),

@@ -33,9 +33,9 @@ def talk(description: str, fields: Mapping[str, str], vocabulary: Vocabulary) ->
     return [Scan(text[:DESCRIPTION_CAP], vocabulary.lex, place=place, quiet=True) for text, place in texts if text]
 
 
-def heard(told: Iterable[Scan]) -> Counter[str]:
+def heard(told: Sequence[Scan]) -> Counter[str]:
     """The languages of running texts."""
-    return sum((scan.votes for scan in told), Counter[str]())
+    return told[0].votes if len(told) == 1 else sum((scan.votes for scan in told), Counter[str]())
 
 
 def fill(reading: Reading, told: Sequence[Scan], fields: Mapping[str, str], vocabulary: Vocabulary) -> Reading:
@@ -151,7 +151,8 @@ def _stated(reading: Reading, other: Reading) -> dict[str, Any]:
         name: tuple(dict.fromkeys((*getattr(reading, name), *getattr(other, name))))
         for name in ("problems", "problem_words", "designations")
     }
-    new |= {name: getattr(other, name) for name in ("strike", "date_state") if getattr(reading, name) is None}
+    if other.strike or other.date_state:
+        new |= {"strike": reading.strike or other.strike, "date_state": reading.date_state or other.date_state}
     new["replica"] = reading.replica or other.replica
     if other.grade_low is not None and (_is_open(reading) or _is_slabbed(reading, other)):
         new |= {"grade_low": other.grade_low, "grade_high": other.grade_high, "grade_text": other.grade_text}

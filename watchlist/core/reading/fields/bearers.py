@@ -1,7 +1,7 @@
 """What bears a fault that is told: the piece itself, or nothing, its holder, other pieces, the post.
 
-Looked at only where a fault is named, sentence by sentence: a fault is left out where it is denied (`free of scratches,
-nicks and cleaning`), where a holder bears it (`Kratzer auf der Kapsel`), or where the sentence speaks of terms
+Looked at only where a fault is named, breath by breath: a fault is left out where it is denied (`free of scratches,
+nicks and cleaning`), where a holder bears it (`Kratzer auf der Kapsel`), or where the words speak of terms of sale
 (`damaged coins cannot be returned`).
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from watchlist.core.reading.scanning.breaths import STOPS, ahead, back, on_new_line
+from watchlist.core.reading.scanning.breaths import STOPS, Breaths
 from watchlist.core.reading.scanning.scan import Scan
 
 Place = tuple[int, int]
@@ -24,116 +24,117 @@ GENERAL = 4
 """Words between pieces in general and their fault: `coins that have been cleaned`."""
 LINK = 3
 """Tokens between two faults of one list, at most: `scratches or any nicks`."""
-CLAUSE = 30
-"""Words of a sentence looked at to either side of a fault."""
+ENDS = 6
+"""Letters beyond which a word may be a compound of a holder's name."""
 
 
 def not_its_own(scan: Scan, places: Sequence[Place], single: bool) -> set[int]:
     """Where the faults start that are not the piece's. `places`: of all faults told, in order; `single`: one piece is
     sold, so that faults of pieces in general are no faults of its."""
+    faults = _Faults(scan, single)
     out: set[int] = set()
-    for run in _lists(scan, places):
-        if any(_is_denied(scan, *place) or _is_of_another(scan, *place, single) for place in run[:1]):
+    for run in faults.lists(places):
+        if faults.is_none(*run[0]):
             out.update(start for start, _ in run)
-            continue
-        for start, end in run[1:]:
-            if _is_denied(scan, start, end) or _is_of_another(scan, start, end, single):
-                out.add(start)
+        else:
+            out.update(start for start, end in run[1:] if faults.is_none(start, end))
     return out
 
 
-def _lists(scan: Scan, places: Sequence[Place]) -> Iterator[list[Place]]:
-    """Faults that stand in one list, such as `scratches, nicks or cleaning`, together; each other one alone."""
-    at = 0
-    while at < len(places):
-        last, here = at, at
-        while here + 1 < len(places) and (link := _link(scan, places[here][1], places[here + 1][0])):
-            here += 1
-            last = here if link != "," else last
-        yield list(places[at : last + 1])
-        at = last + 1
+class _Faults:
+    """The faults of one text."""
 
+    def __init__(self, scan: Scan, single: bool) -> None:
+        self.scan = scan
+        self.breaths = Breaths(scan)
+        self.sets = scan.lex.sets
+        self.single = single
+        self.denials = {mark.end - 1 for mark in scan.by.get("negation.before", ())} if scan.quiet else set()
 
-def _link(scan: Scan, start: int, end: int) -> str:
-    """What ties two faults of a list: `,`, `and` or `or`; empty where nothing does."""
-    lows, sets = [token.low for token in scan.them[start:end]], scan.lex.sets
-    if not 0 < len(lows) <= LINK or any(on_new_line(scan, at) for at in range(start, end + 1)):
-        return ""
-    if any(low in sets["list_or"] for low in lows) and STOPS.isdisjoint(lows):
-        return "or"
-    if [low for low in lows if low != ","] and all(low in sets["and"] or low == "," for low in lows):
-        return "and"
-    return "," if lows == [","] or lows == ["/"] else ""
+    def lists(self, places: Sequence[Place]) -> Iterator[list[Place]]:
+        """Faults that stand in one list, such as `scratches, nicks or cleaning`, together; each other one alone."""
+        at = 0
+        while at < len(places):
+            last, here = at, at
+            while here + 1 < len(places) and (link := self._link(places[here][1], places[here + 1][0])):
+                here += 1
+                last = here if link != "," else last
+            yield list(places[at : last + 1])
+            at = last + 1
 
+    def _link(self, start: int, end: int) -> str:
+        """What ties two faults of a list: `,`, `and` or `or`; empty where nothing does."""
+        lows = self._lows(range(start, end))
+        if not 0 < len(lows) <= LINK or not STOPS.isdisjoint(lows):
+            return ""
+        if not self.sets["list_or"].isdisjoint(lows):
+            return "or"
+        words = [low for low in lows if low != ","]
+        if words and self.sets["and"].issuperset(words):
+            return "and"
+        return "," if not words else ""
 
-def _is_denied(scan: Scan, start: int, end: int) -> bool:
-    """`never holed`, `holed? no`, `scratches: none`, `no trace whatever of a cleaning`."""
-    if scan.negated(start, end) or scan.answered_no(end):
-        return True
-    if scan.tok(end).low == ":" and scan.has(end + 1, "negation.before"):
-        return True
-    if not scan.quiet or "negation.before" not in scan.by:
+    def is_none(self, start: int, end: int) -> bool:
+        """Whether a fault is denied, or something else's."""
+        if self._is_denied(start, end) or self._is_of_holder(start) or self._is_on_holder(end):
+            return True
+        return self.scan.quiet and (self._is_in_terms(start) or (self.single and self._is_of_any(start, end)))
+
+    def _lows(self, places: Sequence[int]) -> list[str]:
+        return [self.scan.them[at].low for at in places]
+
+    def _is_denied(self, start: int, end: int) -> bool:
+        """`never holed`, `holed? no`, `scratches: none`, `no trace whatever of a cleaning`."""
+        scan = self.scan
+        if scan.negated(start, end) or scan.answered_no(end):
+            return True
+        if scan.tok(end).low == ":" and scan.has(end + 1, "negation.before"):
+            return True
+        for at in self.breaths.before(start, FAR) if self.denials else ():
+            if at in self.denials:
+                return True
+            if scan.them[at].low in self.sets["but"]:
+                break
         return False
-    denials = {mark.end - 1 for mark in scan.by["negation.before"]}
-    return any(at in denials for at in back(scan, start, FAR, scan.lex.sets["but"]))
 
-
-def _is_of_another(scan: Scan, start: int, end: int, single: bool) -> bool:
-    if _is_of_holder(scan, start) or _is_on_holder(scan, end):
-        return True
-    if not scan.quiet:
+    def _is_of_holder(self, start: int) -> bool:
+        """`the holder has light scratches`, `Etui verkratzt`; but `in holder, scratched`, `slab AU details cleaned`."""
+        scan, sets = self.scan, self.sets
+        for at in self.breaths.before(start, OF_HOLDER if scan.quiet else OF_HOLDER_TITLE):
+            low = scan.them[at].low
+            if low in sets["of_it"] or low in sets["says"] or low in scan.lex.prefixes:
+                return False
+            if self._keeps(low):
+                before = self._lows(range(max(at - 3, 0), at))
+                return sets["inside"].isdisjoint(before) and sets["onto"].isdisjoint(before[-2:])
         return False
-    return _is_in_terms(scan, start, end) or (single and _is_of_any(scan, start, end))
 
+    def _is_on_holder(self, end: int) -> bool:
+        """`scratches on the holder`, `Kratzer auf der Kapsel`, `scuffed slab`."""
+        behind = self._lows(self.breaths.behind(end, 2 * BEHIND + 1))
+        if behind and self._keeps(behind[0]):
+            return True
+        for at, low in enumerate(behind[:BEHIND]):
+            if low in self.sets["onto"] or "'" in low:
+                return any(map(self._keeps, behind[at : at + BEHIND + 1]))
+        return False
 
-def _is_of_holder(scan: Scan, start: int) -> bool:
-    """`the holder has light scratches`, `Etui verkratzt`; but `in holder, scratched` and `slab AU details cleaned`."""
-    sets = scan.lex.sets
-    stops = sets["of_it"] | sets["says"] | scan.lex.prefixes
-    for at in back(scan, start, OF_HOLDER if scan.quiet else OF_HOLDER_TITLE, stops):
-        if _keeps(scan, at):
-            before = (scan.tok(at - 1).low, scan.tok(at - 2).low, scan.tok(at - 3).low)
-            return sets["inside"].isdisjoint(before) and sets["onto"].isdisjoint(before[:2])
-    return False
+    def _is_in_terms(self, start: int) -> bool:
+        """`returns accepted if damaged`, `keine Haftung bei Beschädigung`."""
+        return not self.sets["terms"].isdisjoint(self._lows(range(*self.breaths.bounds(start))))
 
+    def _is_of_any(self, start: int, end: int) -> bool:
+        """`coins that have been cleaned`, `polished fakes`, `usually holed`."""
+        if self.scan.tok(end).low in self.sets["in_general"]:
+            return True
+        for low in self._lows(self.breaths.before(start, GENERAL)):
+            if low in self.sets["of_it"]:
+                return False
+            if low in self.sets["in_general"] or low in self.sets["mostly"]:
+                return True
+        return False
 
-def _is_on_holder(scan: Scan, end: int) -> bool:
-    """`scratches on the holder`, `Kratzer auf der Kapsel`, `scuffed slab`."""
-    if _keeps(scan, end):
-        return True
-    sets = scan.lex.sets
-    for at in ahead(scan, end, BEHIND):
-        if scan.tok(at).low in sets["onto"] or _elided(scan.tok(at).low):
-            return any(_keeps(scan, here) for here in ahead(scan, at, BEHIND + 1))
-    return False
-
-
-def _is_in_terms(scan: Scan, start: int, end: int) -> bool:
-    """`returns accepted if damaged`, `keine Haftung bei Beschädigung`."""
-    terms = scan.lex.sets["terms"]
-    clause = (*back(scan, start, CLAUSE, ()), *ahead(scan, end, CLAUSE))
-    return any(scan.tok(at).low in terms for at in clause)
-
-
-def _is_of_any(scan: Scan, start: int, end: int) -> bool:
-    """`coins that have been cleaned`, `polished fakes`, `usually holed`."""
-    sets = scan.lex.sets
-    if scan.tok(end).low in sets["in_general"]:
-        return True
-    words = sets["in_general"] | sets["mostly"]
-    return any(scan.tok(at).low in words for at in back(scan, start, GENERAL, sets["of_it"]))
-
-
-def _keeps(scan: Scan, at: int) -> bool:
-    """Whether a word names what a coin is kept in: `slab`, `Originaletui`, `l'écrin`."""
-    word = scan.tok(at).low.rpartition("'")[2]
-    return word in scan.lex.sets["keeping"] or (len(word) > ENDS and word.endswith(scan.lex.keeping_ends))
-
-
-ENDS = 6
-"""Letters beyond which a word may be a compound of a holder's name."""
-
-
-def _elided(low: str) -> bool:
-    """`sull'astuccio`, `dell'album`: the preposition is in the word."""
-    return "'" in low
+    def _keeps(self, low: str) -> bool:
+        """Whether a word names what a coin is kept in: `slab`, `Originaletui`, `l'écrin`."""
+        word = low.rpartition("'")[2]
+        return word in self.sets["keeping"] or (len(word) > ENDS and word.endswith(self.scan.lex.keeping_ends))

@@ -19,6 +19,8 @@ QUOTED = 0.3
 """Score of letters between quotation marks, and of initials."""
 WORDED = 0.9
 """Score of a grade in words, before anything else is known."""
+TALK = 0.6
+"""What a common word of a description loses where a grade may not stand."""
 LONG = 8
 """Letters of a grade so long that it is nothing else."""
 DATE = len("1839")
@@ -135,6 +137,10 @@ def _common_word(scan: Scan, grade: Grade) -> float:
     if grade.details or grade.end - grade.start > 1 or after in BEHIND or after == "&":
         return 0.05
     before = scan.tok(grade.start - 1).low
+    if before == ":":
+        return 0.05
+    if scan.quiet:
+        return TALK  # `fair eye appeal`
     return 0.2 if before in AHEAD or before == "(" else 0.35
 
 

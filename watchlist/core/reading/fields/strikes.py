@@ -8,54 +8,56 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from watchlist.core.reading.scanning.breaths import ahead, back
+from watchlist.core.reading.scanning.breaths import Breaths
 from watchlist.core.reading.scanning.scan import Scan
 
+SURE = 0.85
 NEAR = 4
 """Words between a thing and its state, at most."""
 STRIKES = ("flat", "weak", "full details", "sharp")
 """How a piece is struck; of several the first is what a buyer minds."""
 DATES = ("gone", "partial", "readable")
 """What is left of a date; of several the first."""
-DENIED = {"full details": "weak", "sharp": "weak", "readable": "gone"}
+DENIED = {"strike_full details": "strike_weak", "strike_sharp": "strike_weak", "date_readable": "date_gone"}
 """What a state is where it is denied: `not fully struck`, `date not readable`."""
 
 
-def find_strike(scan: Scan) -> str | None:
-    """sharp, full details, weak or flat."""
-    return _state(scan, "strike", STRIKES)
+def find_states(scan: Scan) -> tuple[str | None, str | None]:
+    """How the piece is struck (sharp, full details, weak, flat), and what is left of its date (readable, partial,
+    gone)."""
+    if scan.lows.isdisjoint(scan.lex.telling):
+        return None, None
+    breaths = Breaths(scan)
+    return _state(scan, breaths, "strike", STRIKES), _state(scan, breaths, "date", DATES)
 
 
-def find_date_state(scan: Scan) -> str | None:
-    """readable, partial or gone."""
-    return _state(scan, "date", DATES)
-
-
-def _state(scan: Scan, thing: str, states: tuple[str, ...]) -> str | None:
+def _state(scan: Scan, breaths: Breaths, thing: str, states: tuple[str, ...]) -> str | None:
     """The first of some states that is told of a thing; None where nothing is."""
-    sets = scan.lex.sets
-    named, alone = sets[f"{thing}_words"], sets[f"{thing}_alone"]
-    if scan.lows.isdisjoint(named) and scan.lows.isdisjoint(alone):
-        return None
-    found = {state: at for at, token in enumerate(scan.them) for state in _told(scan, thing, states, at, token.low)}
-    state = next((name for name in states if name in found), None)
+    words, alone, detail = (scan.lex.sets[f"{thing}_{name}"] for name in ("words", "alone", "detail"))
+    found: dict[str, int] = {}
+    for at, token in enumerate(scan.them):
+        low = token.low
+        if scan.used[at] or (low not in words and low not in alone and low not in detail):
+            continue
+        if low in alone:
+            near = [at]
+        elif low in words:
+            near = [*breaths.before(at, NEAR), *breaths.behind(at + 1, NEAR)]
+        else:
+            near = list(breaths.before(at, 1))
+        found |= {name: at for name in _told(scan, [f"{thing}_{name}" for name in states], near)}
+    state = next((name for name in states if f"{thing}_{name}" in found), None)
     if state:
-        scan.rest("strike" if thing == "strike" else "date_state", found[state], found[state] + 1, SURE)
+        at = found[f"{thing}_{state}"]
+        scan.rest("strike" if thing == "strike" else "date_state", at, at + 1, SURE)
     return state
 
 
-SURE = 0.85
-
-
-def _told(scan: Scan, thing: str, states: tuple[str, ...], at: int, low: str) -> Iterator[str]:
-    """The states that are told at a token, which names the thing or says its state in one word."""
-    sets = scan.lex.sets
-    if scan.used[at] or (low not in sets[f"{thing}_words"] and low not in sets[f"{thing}_alone"]):
-        return
-    near = [at] if low in sets[f"{thing}_alone"] else [*back(scan, at, NEAR), *ahead(scan, at + 1, NEAR)]
+def _told(scan: Scan, states: list[str], near: list[int]) -> Iterator[str]:
+    """The states of which a word stands near."""
     for name in states:
-        words = sets[f"{thing}_{name.replace(' ', '_')}"]
-        here = next((place for place in near if scan.tok(place).low in words and not scan.used[place]), None)
+        words = scan.lex.sets[name.replace(" ", "_")]
+        here = next((at for at in near if scan.them[at].low in words and not scan.used[at]), None)
         if here is None:
             continue
         if not scan.negated(here, here + 1):

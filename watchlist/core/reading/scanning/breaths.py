@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+from bisect import bisect_right
+from collections.abc import Sequence
 
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.phrases import ABBREVIATION
@@ -12,30 +13,36 @@ STOPS = frozenset(".;!?|•")
 BREAKS = STOPS | {",", "(", ")"}
 
 
-def back(scan: Scan, start: int, most: int, stops: Container[str] = ()) -> Iterator[int]:
-    """Places before a token, in its breath, the nearest first; none beyond a word that stops."""
-    for at in range(start - 1, max(start - 1 - most, -1), -1):
-        if _ends(scan, at) or scan.them[at].low in stops or on_new_line(scan, at + 1):
-            return
-        yield at
+class Breaths:
+    """Where the breaths of a text begin and end, found once a text."""
+
+    __slots__ = ("_edges",)
+
+    def __init__(self, scan: Scan) -> None:
+        self._edges = edges = [0]
+        them, lines = scan.them, scan.quiet and "\n" in scan.text
+        for at, token in enumerate(them):
+            if token.low in BREAKS and (token.low != "." or _is_full(scan, at)):
+                edges += (at, at + 1)
+            elif lines and at and "\n" in scan.text[them[at - 1].end : token.start]:
+                edges.append(at)
+        edges.append(len(them))
+
+    def bounds(self, at: int) -> tuple[int, int]:
+        """The breath of a token: its first token and the one behind its last. A sign is one of its own."""
+        here = min(bisect_right(self._edges, at), len(self._edges) - 1)
+        return self._edges[here - 1], self._edges[here]
+
+    def before(self, start: int, most: int) -> Sequence[int]:
+        """Places before a token, in its breath, the nearest first."""
+        return range(start - 1, max(start - 1 - most, self.bounds(start)[0] - 1), -1)
+
+    def behind(self, end: int, most: int) -> Sequence[int]:
+        """Places from a token on, in the breath of the one before it."""
+        return range(end, min(end + most, self.bounds(end - 1)[1]))
 
 
-def ahead(scan: Scan, end: int, most: int) -> Iterator[int]:
-    """Places from a token on, in its breath."""
-    for at in range(end, min(end + most, len(scan.them))):
-        if _ends(scan, at) or on_new_line(scan, at):
-            return
-        yield at
-
-
-def _ends(scan: Scan, at: int) -> bool:
-    """Whether a sign ends a breath; the stop of an abbreviation does not."""
-    low, after = scan.them[at].low, scan.tok(at + 1)
-    if low != ".":
-        return low in BREAKS
+def _is_full(scan: Scan, at: int) -> bool:
+    """A full stop; not that of an abbreviation."""
+    after = scan.tok(at + 1)
     return len(scan.tok(at - 1).low) > ABBREVIATION or (not after.glued and after.text[:1].isupper())
-
-
-def on_new_line(scan: Scan, at: int) -> bool:
-    """Whether a line of a description ends before a token."""
-    return scan.quiet and "\n" in scan.text[scan.tok(at - 1).end : scan.tok(at).start]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS, Token
 
 NAMED = 4
 """Fewest figures of a number that is named as one."""
@@ -47,6 +47,8 @@ def _named_end(scan: Scan, at: int) -> int:
 def _bare_certificate(scan: Scan, held: bool) -> str | None:
     """`#4471902`, or by a holder a long number or a code that is no price and no grade."""
     for at, token in enumerate(scan.them):
+        if not _may_begin(token, scan.tok(at + 1)):
+            continue
         before = scan.tok(at - 1)
         if before.low in PRICED or (token.glued and before.kind in (NUMBER, WORD)) or scan.used[at]:
             continue
@@ -55,6 +57,13 @@ def _bare_certificate(scan: Scan, held: bool) -> str | None:
             hashed = before.low == "#"
             return _certified(scan, at - hashed, at, end, 0.9 if hashed else 0.8)
     return None
+
+
+def _may_begin(token: Token, after: Token) -> bool:
+    """Whether a code of enough figures may begin with a token: most tokens of a title may not."""
+    if token.kind == NUMBER:
+        return len(token.low) >= SHAPED or (after.glued and after.low != "," and token.number not in YEARS)
+    return token.kind == WORD and after.glued and len(token.low) <= LETTERS
 
 
 def _looks_like_one(scan: Scan, at: int, end: int, hashed: bool, held: bool) -> bool:
