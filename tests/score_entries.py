@@ -61,7 +61,7 @@ def denomination(text: str | None, country: str | None) -> str | None:
     plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half"))
     plain = re.sub(r"^(?:1|one) (?=\D)", "", same_denomination(plain))
     number, _, unit = plain.rpartition(" ") if re.match(r"[\d/.]+ ", plain) else ("", "", plain)
-    first, rest = (plain.split(" ", 1) if re.match(r"(?:[\d/.]+|half|quarter) ", plain) else ("", plain))
+    first, rest = plain.split(" ", 1) if re.match(r"(?:[\d/.]+|half|quarter) ", plain) else ("", plain)
     for form in (rest, rest.removesuffix("s"), rest.removesuffix("en"), rest.removesuffix("e")):
         if form in SAME_UNITS:
             return f"{first} {SAME_UNITS[form]}".strip()
@@ -93,7 +93,11 @@ def _fields(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[
         elif name in ("mint", "service", "cert_number"):
             right = (one or "").casefold() == (two or "").casefold()
         elif name == "price":
-            two = lot and lot.price and {"amount": str(lot.price.amount), "currency": lot.price.currency, "kind": lot.price_kind}
+            two = (
+                lot
+                and lot.price
+                and {"amount": str(lot.price.amount), "currency": lot.price.currency, "kind": lot.price_kind}
+            )
             right = _priced(one) == _priced(two)
         elif name == "closes":
             two = lot.closes if lot else None
@@ -137,9 +141,7 @@ def read_row(row: dict[str, Any]) -> tuple[Reading, Lot | None, list[str]]:
     troubles = [f"{each.kind} {dict(each.facts)}" for each in read.troubles]
     if not read.entries:
         return Reading(""), None, troubles
-    lot, more = make_lot(
-        read.entries[0], source, words=_words(), now=NOW, home_currency=HOME, home_zone=ZONE
-    )
+    lot, more = make_lot(read.entries[0], source, words=_words(), now=NOW, home_currency=HOME, home_zone=ZONE)
     reading = _reader().read(lot.title, lot.description, dict(lot.fields))
     return reading, lot, [*troubles, *(f"{each.kind} {dict(each.facts)}" for each in more)]
 

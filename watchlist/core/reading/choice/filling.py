@@ -29,7 +29,7 @@ TOLD = ("denomination", "year", "mint")
 
 def talk(description: str, fields: Mapping[str, str], vocabulary: Vocabulary) -> list[Scan]:
     """What is said in running text: the description, and the column of remarks beside it."""
-    texts = ((description, DESCRIPTION), (fields.get("note", ""), COLUMN))
+    texts = ((description, DESCRIPTION), (fields.get("remark", ""), COLUMN))
     return [Scan(text[:DESCRIPTION_CAP], vocabulary.lex, place=place, quiet=True) for text, place in texts if text]
 
 
@@ -128,7 +128,8 @@ COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary, Counter[st
 RESTING = {
     "country": "country", "denomination": "denomination", "year": "year", "mint": "mint", "variety": "variety",
     "grade_low": "grade", "service": "service", "cert_number": "cert_number", "designations": "designations",
-    "strike": "strike", "date_state": "date_state", "problems": "problems", "replica": "replica", "quantity": "quantity", "multiple": "multiple",
+    "strike": "strike", "date_state": "date_state", "problems": "problems", "replica": "replica", "quantity": "quantity",
+    "multiple": "multiple",
 }  # fmt: skip
 """Fields with the name of the span they rest on."""
 SEVERAL = frozenset(("designations", "problems"))

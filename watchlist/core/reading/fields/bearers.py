@@ -7,7 +7,7 @@ nicks and cleaning`), where a holder bears it (`Kratzer auf der Kapsel`), or whe
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from watchlist.core.reading.scanning.breaths import STOPS, Breaths
 from watchlist.core.reading.scanning.scan import Scan
@@ -47,7 +47,7 @@ class _Faults:
     def __init__(self, scan: Scan, single: bool) -> None:
         self.scan = scan
         self.breaths = Breaths(scan)
-        self.sets = scan.lex.sets
+        self.sets: Mapping[str, frozenset[str]] = scan.lex.sets
         self.single = single
         self.denials = {mark.end - 1 for mark in scan.by.get("negation.before", ())} if scan.quiet else set()
 

@@ -45,7 +45,7 @@ def _state(scan: Scan, breaths: Breaths, thing: str, states: tuple[str, ...]) ->
             near = [*breaths.before(at, NEAR), *breaths.behind(at + 1, NEAR)]
         else:
             near = list(breaths.before(at, 1))
-        found |= {name: at for name in _told(scan, [f"{thing}_{name}" for name in states], near)}
+        found |= dict.fromkeys(_told(scan, [f"{thing}_{name}" for name in states], near), at)
     state = next((name for name in states if f"{thing}_{name}" in found), None)
     if state:
         at = found[f"{thing}_{state}"]

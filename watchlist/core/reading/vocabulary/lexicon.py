@@ -73,7 +73,7 @@ class Lexicon:
         """Word sets that are looked up one word at a time, folded."""
         self.cared = frozenset().union(*self.sets.values())
         """Every word of those sets."""
-        self.keeping_ends = tuple(sorted(self.sets["keeping_ends"]))
+        self.keeping_ends: tuple[str, ...] = tuple(sorted(self.sets["keeping_ends"]))
         """What the name of a thing that a coin is kept in may end in: `Originaletui`."""
         self.telling = frozenset().union(
             *(self.sets[f"{thing}_{kind}"] for thing in ("strike", "date") for kind in ("words", "alone", "detail"))
