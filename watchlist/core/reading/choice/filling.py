@@ -128,8 +128,8 @@ COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary, Counter[st
 RESTING = {
     "country": "country", "denomination": "denomination", "year": "year", "mint": "mint", "variety": "variety",
     "grade_low": "grade", "service": "service", "cert_number": "cert_number", "designations": "designations",
-    "strike": "strike", "date_state": "date_state", "problems": "problems", "replica": "replica", "quantity": "quantity",
-    "multiple": "multiple",
+    "strike": "strike", "date_state": "date_state", "problems": "problems", "replica": "replica",
+    "quantity": "quantity", "multiple": "multiple",
 }  # fmt: skip
 """Fields with the name of the span they rest on."""
 SEVERAL = frozenset(("designations", "problems"))

@@ -53,7 +53,7 @@ def _by_service(draft: Draft) -> list[tuple[float, Grade]]:
     for word in (draft.holder.at, *said):
         behind = scan.past(word + 1, scan.lex.sets["before_number"])
         for at in (behind,) if word == draft.holder.at else (behind, word - 1):
-            if _is_grade_number(scan, at):
+            if _is_grade_number(scan, at, word):
                 number = scan.them[at].number
                 plus = scan.tok(at + 1).low == "+" and scan.tok(at + 1).glued
                 grade = Grade(number, number, at, at + 1 + plus, "us", "", numbered=True, plus=plus)
@@ -61,10 +61,11 @@ def _by_service(draft: Draft) -> list[tuple[float, Grade]]:
     return []
 
 
-def _is_grade_number(scan: Scan, at: int) -> bool:
-    """A number of the scale that stands alone and counts nothing."""
+def _is_grade_number(scan: Scan, at: int, word: int) -> bool:
+    """A number of the scale that stands alone, or glued to the word at a token, and counts nothing."""
     token, after = scan.tok(at), scan.tok(at + 1)
-    if token.number not in NUMBERS or scan.used[at] or (token.glued and scan.tok(at - 1).kind != SIGN):
+    glued = token.glued and at - 1 != word and scan.tok(at - 1).kind != SIGN
+    if token.number not in NUMBERS or scan.used[at] or glued:
         return False
     tied = after.glued and (after.kind != SIGN or after.low in TIED)
     counted = any(scan.has(at + 1, kind) for kind in ("unit", "coin", "multiple.counted"))

@@ -18,12 +18,14 @@ FAR = 7
 """Words of a description between a negation and what it denies, at most: `no sign at all of any old cleaning`."""
 OF_HOLDER, OF_HOLDER_TITLE = 12, 3
 """Words between a holder and its fault, at most, in a description and in a title."""
-BEHIND = 3
+BEHIND = 5
 """Words between a fault and the preposition that gives it to a holder: `scratches, only on the slab`."""
 GENERAL = 4
 """Words between pieces in general and their fault: `coins that have been cleaned`."""
 LINK = 3
 """Tokens between two faults of one list, at most: `scratches or any nicks`."""
+SENTENCE = 5
+"""Fewest words of terms that go on behind a comma."""
 ENDS = 6
 """Letters beyond which a word may be a compound of a holder's name."""
 
@@ -105,7 +107,7 @@ class _Faults:
             if low in sets["of_it"] or low in sets["says"] or low in scan.lex.prefixes:
                 return False
             if self._keeps(low):
-                before = self._lows(range(max(at - 3, 0), at))
+                before = self._lows(range(max(at - 3, self.breaths.bounds(at)[0]), at))
                 return sets["inside"].isdisjoint(before) and sets["onto"].isdisjoint(before[-2:])
         return False
 
@@ -120,8 +122,17 @@ class _Faults:
         return False
 
     def _is_in_terms(self, start: int) -> bool:
-        """`returns accepted if damaged`, `keine Haftung bei Beschädigung`."""
-        return not self.sets["terms"].isdisjoint(self._lows(range(*self.breaths.bounds(start))))
+        """`returns accepted if damaged`, `keine Haftung bei Beschädigung`; the terms may go on behind a comma, unless
+        they are as short as `no returns`."""
+        terms, here = self.sets["terms"], self.breaths.bounds(start)
+        if not terms.isdisjoint(self._lows(range(*here))):
+            return True
+        if self.scan.tok(here[0] - 1).low != "," or not self.sets["of_it"].isdisjoint(
+            self._lows(range(here[0], start))
+        ):
+            return False
+        before = self._lows(range(*self.breaths.bounds(here[0] - 2))) if here[0] > 1 else []
+        return len(before) >= SENTENCE and not terms.isdisjoint(before)
 
     def _is_of_any(self, start: int, end: int) -> bool:
         """`coins that have been cleaned`, `polished fakes`, `usually holed`."""

@@ -34,6 +34,10 @@ def _stands(scan: Scan, mark: Mark) -> bool:
     named = after.low in sets["not_before"] or before.low in sets["not_behind"]  # `Mount Vernon`
     small = word.low in sets["capitals"] and not (word.text.isupper() or before.low == ".")
     cut = word.low in sets["never_alone"] and not _is_cut_short(scan, mark)
+    if mark.value == "replated" and any(scan.tok(at).low in sets["toned"] for at in range(mark.start - 3, mark.start)):
+        return False  # `patine légèrement dorée`
+    if word.low in sets["name_too"] and word.text.istitle():
+        return False  # `Polish 5 zlotych`
     metal = word.low == "plated" and after.low == "in"  # `silver plated in 1920` is told by its own phrase
     return not (foreign or named or small or cut or metal)
 

@@ -6,7 +6,7 @@ lesbar`. The words stand in `words/`, one list a state.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from watchlist.core.reading.scanning.breaths import Breaths
 from watchlist.core.reading.scanning.scan import Scan
@@ -33,19 +33,10 @@ def find_states(scan: Scan) -> tuple[str | None, str | None]:
 
 def _state(scan: Scan, breaths: Breaths, thing: str, states: tuple[str, ...]) -> str | None:
     """The first of some states that is told of a thing; None where nothing is."""
-    words, alone, detail = (scan.lex.sets[f"{thing}_{name}"] for name in ("words", "alone", "detail"))
+    told = [f"{thing}_{name}" for name in states]
     found: dict[str, int] = {}
-    for at, token in enumerate(scan.them):
-        low = token.low
-        if scan.used[at] or (low not in words and low not in alone and low not in detail):
-            continue
-        if low in alone:
-            near = [at]
-        elif low in words:
-            near = [*breaths.before(at, NEAR), *breaths.behind(at + 1, NEAR)]
-        else:
-            near = list(breaths.before(at, 1))
-        found |= dict.fromkeys(_told(scan, [f"{thing}_{name}" for name in states], near), at)
+    for at, near in _places(scan, breaths, thing):
+        found |= dict.fromkeys(_told(scan, told, near), at)
     state = next((name for name in states if f"{thing}_{name}" in found), None)
     if state:
         at = found[f"{thing}_{state}"]
@@ -53,7 +44,21 @@ def _state(scan: Scan, breaths: Breaths, thing: str, states: tuple[str, ...]) ->
     return state
 
 
-def _told(scan: Scan, states: list[str], near: list[int]) -> Iterator[str]:
+def _places(scan: Scan, breaths: Breaths, thing: str) -> Iterator[tuple[int, Sequence[int]]]:
+    """The tokens that name a thing, each with the places where its state may stand."""
+    words, alone, detail = (scan.lex.sets[f"{thing}_{name}"] for name in ("words", "alone", "detail"))
+    for at, token in enumerate(scan.them):
+        if scan.used[at]:
+            continue
+        if token.low in alone:
+            yield at, (at,)
+        elif token.low in words:
+            yield at, (*breaths.before(at, NEAR), *breaths.behind(at + 1, NEAR))
+        elif token.low in detail:
+            yield at, breaths.before(at, 1)
+
+
+def _told(scan: Scan, states: list[str], near: Sequence[int]) -> Iterator[str]:
     """The states of which a word stands near."""
     for name in states:
         words = scan.lex.sets[name.replace(" ", "_")]
