@@ -27,10 +27,11 @@ class Reader:
         Description and column fields fill only what the title leaves open; copy words and problems count anywhere.
         """
         vocabulary = self._vocabulary.at(source)
+        number = fields.get("lot_id", "")
         if not (description or fields):
             return read(title, vocabulary)
         told = talk(description, fields, vocabulary)
-        return fill(read(title, vocabulary, heard=heard(told)), told, fields, vocabulary)
+        return fill(read(title, vocabulary, number=number, heard=heard(told)), told, fields, vocabulary)
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination cell in plain lower-case words, number first: `10c` of the United States is `dime`."""

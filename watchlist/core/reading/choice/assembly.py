@@ -24,7 +24,8 @@ from watchlist.core.reading.fields.strikes import find_states
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.scanning.certificates import certificate
-from watchlist.core.reading.scanning.noise import claim_noise, claim_stops, lot_number
+from watchlist.core.reading.scanning.corrections import claim_corrected
+from watchlist.core.reading.scanning.noise import claim_noise, claim_stops, leading_number, lot_number
 from watchlist.core.reading.scanning.scan import SILENT, Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
@@ -45,15 +46,22 @@ Hedged = list[tuple[str, bool]]
 """Names of a field, each with whether the seller doubts it."""
 
 
-def read(text: str, vocabulary: Vocabulary, place: str = TITLE, heard: Counter[str] = SILENT) -> Reading:
-    """The reading of a title, or of a text that stands elsewhere and is read like one. `heard`: the languages of the
+def read(
+    text: str, vocabulary: Vocabulary, place: str = TITLE, number: str = "", heard: Counter[str] = SILENT
+) -> Reading:
+    """The reading of a title, or of a text that stands elsewhere and is read like one.
+
+    `number`: by which the source knows the entry; it may stand at the head of the title; `heard`: the languages of the
     texts beside it."""
-    return finish(begin(Scan(text, vocabulary.lex, place=place, heard=heard), vocabulary))
+    scan = Scan(text, vocabulary.lex, place=place, heard=heard)
+    leading_number(scan, number)
+    return finish(begin(scan, vocabulary))
 
 
 def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
     """A draft with its holder and the certificate number."""
     draft = Draft(scan, vocabulary)
+    claim_corrected(scan)
     for mark in scan.by.get("nothing.words", ()):
         if not scan.has(mark.start, "variety"):
             scan.take(mark.start, mark.end)
