@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import plan
 from watchlist.core.decisions.plan import BidList, BidRow
-from watchlist.core.decisions.review import Verb
+from watchlist.core.decisions.review import PROVISIONAL, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
@@ -29,7 +29,8 @@ def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
     anew = relisting.to_place_anew(store, standing)
     rows = []
     for key, stands in standing.items():
-        row = store.lots.get(key) if stands.state == "bid" else None
+        open_bid = stands.state == "bid" or stands.stage == PROVISIONAL
+        row = store.lots.get(key) if open_bid else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
@@ -48,6 +49,16 @@ def spent_of_late(desk: Desk) -> tuple[Money, int]:
         if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
     ]
     return Money(sum(late, Decimal(0)), desk.home), len(late)
+
+
+def held_for(desk: Desk, keys: Iterable[str]) -> Money:
+    """What the budget holds for these lots, home currency: the worst case of an open bid, the cost of a piece won."""
+    wanted, listed = frozenset(keys), bids(desk)
+    costs = [
+        row.worst.amount for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding and row.worst
+    ]
+    costs += [each.paid.amount for each in desk.shelf.store.purchases.all() if each.lot in wanted]
+    return Money(sum(costs, Decimal(0)), desk.home)
 
 
 def unplaced(listed: BidList) -> tuple[BidRow, ...]:
