@@ -305,3 +305,11 @@ def test_a_plan_without_wants_is_refused(desk: Desk) -> None:
     desk.forget()
     with pytest.raises(DeskError, match="There are no wants to plan for"):
         plan(desk)
+
+
+def test_the_budget_shown_is_that_of_the_lots_days(market: Desk) -> None:
+    season.put_budget(market, "November", "400", date(2026, 11, 1), date(2026, 11, 30))
+    season.put_budget(market, "December", "90", date(2026, 12, 1), date(2026, 12, 31))
+    shown = plan(market)
+    assert (shown.budget, shown.amount) == ("November", eur(400))
+    assert shown.left.amount == 400 - shown.worst.amount >= 0
