@@ -61,7 +61,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
             list(desk.catalogue.by_key.values()),
             sales,
             store.catalogue.guides(),
-            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
+            market.Measure(desk.local_today(), desk.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
@@ -108,5 +108,5 @@ def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> It
 
 def made_ready(desk: Desk, price: PriceRealised, today: date) -> Sale | SetAside:
     """One price as the model takes it, or why it counts for nothing."""
-    kind = desk.settings.prices.kind
+    kind = desk.kind
     return to_sale(price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=kind, today=today)
