@@ -42,10 +42,11 @@ NOW = datetime.fromisoformat("2026-03-03T07:30:00+01:00")
 HOME, ZONE = "EUR", "Europe/Berlin"
 SERVICES = ("QCG", "HNS", "ORN")
 SAME_UNITS = {
-    "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank", "lire": "lira",
-    "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat", "denarius": "denar",
-    "halfpenny": "half penny", "ore": "ore", "oere": "ore", "grosz": "grosz", "grosze": "grosz", "groszy": "grosz",
-    "zlotych": "zloty", "zlote": "zloty", "dm": "mark", "deutsche mark": "mark", "kopeken": "kopek", "kopecks": "kopek",
+    "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank",
+    "lire": "lira", "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat",
+    "denarius": "denar", "halerz": "haler", "haleru": "haler", "halere": "haler", "halfpenny": "half penny",
+    "ore": "ore", "oere": "ore", "grosz": "grosz", "grosze": "grosz", "groszy": "grosz", "zlotych": "zloty",
+    "zlote": "zloty", "dm": "mark", "deutsche mark": "mark", "kopeken": "kopek", "kopecks": "kopek",
     "francos": "frank", "franco": "frank", "franchi": "frank", "frances": "frank", "francs": "frank",
 }  # fmt: skip
 """Units that are one by the conventions of the entries."""
@@ -55,7 +56,7 @@ def denomination(text: str | None, country: str | None) -> str | None:
     """A denomination brought to one shape; a mixed set has none."""
     if text in (None, "set"):
         return None
-    plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half"))
+    plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half").replace("\u00f8", "o"))
     plain = re.sub(r"^(?:1|one) (?=\D)", "", same_denomination(plain))
     number, _, unit = plain.rpartition(" ") if re.match(r"[\d/.]+ ", plain) else ("", "", plain)
     first, rest = plain.split(" ", 1) if re.match(r"(?:[\d/.]+|half|quarter) ", plain) else ("", plain)

@@ -10,10 +10,12 @@ from typing import Any
 
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
+from watchlist.core.marks.strikes import strikes_in
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
@@ -122,7 +124,11 @@ class Desk:
                 kept[key] = store.market.row(key)
             return kept[key]
 
-        return SavedMarket(MarketState(header, lookup))
+        return SavedMarket(MarketState(header, lookup, self._parent))
+
+    def _parent(self, issue: Issue) -> str:
+        """The plain issue that a variety is valued from; a pattern or a mint's error is priced apart."""
+        return "" if strikes_in(issue.variety, self.tongues) else self.catalogue.parent(issue)
 
     def forget(self, *names: str) -> None:
         """Drop what was made of the shelf, or only what is named: it has changed."""

@@ -14,6 +14,8 @@ from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.naming import issue_name
 
+NEWEST = "newest price"
+"""In the header of a market: the highest number of a price that it was fitted to."""
 AT_ONCE = 2000
 """Prices read or made ready between two looks whether the person wants to stop."""
 
@@ -52,6 +54,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
         return True
 
     with desk.owed.under_way(Due(market=True, scales=search)), sweeps.paused():
+        newest = store.prices.newest()
         sales, aside = sales_of(desk, store.prices.each(), lambda: tell("reading the prices", 0.0))
         header = store.market.header()
         fitted = market.fit(
@@ -62,7 +65,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
-        store.market.put(fitted.header, fitted.rows.items())
+        store.market.put({**fitted.header, NEWEST: newest}, fitted.rows.items())
     desk.forget("market")
     unused = [(each.price, each.reason) for each in aside]
     unused += [(kept, each.why) for each in fitted.aside if (kept := store.prices.get(each.sale)) is not None]

@@ -149,7 +149,7 @@ class _Maker:
         band = self._desk.market.band(Piece(issue, column.grade, column.grade, column.raw))
         if band is None or Decimal(band.ratio) > self._desk.settings.prices.max_ratio:
             return None
-        return Figure(band.mid, band.low, band.high, band.basis != "similar")
+        return Figure(band.mid, band.low, band.high, band.basis not in ("similar", "parent"))
 
     def _best(self, sales: Sequence[Sale]) -> Best | None:
         best = max(sales, key=lambda sale: (sale.price, sale.day), default=None)

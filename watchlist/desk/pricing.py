@@ -50,6 +50,15 @@ def usual_grade(sales: Iterable[PriceRealised]) -> tuple[int, bool]:
     return grade, 2 * sum(sale.certified for sale in counted) <= len(counted)
 
 
+def kinds_sold(desk: Desk, coin: str) -> list[bool]:
+    """Whether pieces of a coin, or of the plain one of a variety that was never sold, were sold raw, certified, or
+    both: raw or not, the commoner first."""
+    issue, prices = coin_meant(desk, coin), desk.shelf.store.prices
+    sales = prices.of(issue.key) or prices.of(desk.catalogue.parent(issue))
+    sold = Counter(not sale.certified for sale in sales if sale.weight > 0)
+    return [raw for raw, _ in sold.most_common()] or [False]
+
+
 def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) -> PriceAnswer:
     """The band and curve of a coin; with a grade also what each sale contributes."""
     issue = coin_meant(desk, coin)

@@ -58,6 +58,8 @@ def make_lot(
 
 def _lot(entry: Entry, source: Source, asked: Asking, closes: Closing, piece: _Piece, now: datetime) -> Lot:
     known = tuple((name, text) for name in READING_FIELDS if (text := entry.fields.get(name, "")))
+    if entry.id.isdecimal() and entry.title.startswith(entry.id):
+        known = (*known, ("lot_id", entry.id))
     return Lot(
         key=f"{source.name}:{entry.id}",
         source=source.name,

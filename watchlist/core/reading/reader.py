@@ -27,7 +27,7 @@ class Reader:
         Description and column fields fill only what the title leaves open; copy words and problems count anywhere.
         """
         vocabulary = self._vocabulary.at(source)
-        reading = read(title, vocabulary)
+        reading = read(title, vocabulary, number=fields.get("lot_id", ""))
         return fill(reading, description, fields, vocabulary) if description or fields else reading
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:

@@ -20,7 +20,8 @@ from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import TITLE, Reading
-from watchlist.core.reading.scanning.noise import certificate, claim_noise, lot_number
+from watchlist.core.reading.scanning.corrections import claim_corrected
+from watchlist.core.reading.scanning.noise import certificate, claim_noise, leading_number, lot_number
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
@@ -41,14 +42,19 @@ Hedged = list[tuple[str, bool]]
 """Names of a field, each with whether the seller doubts it."""
 
 
-def read(text: str, vocabulary: Vocabulary, place: str = TITLE) -> Reading:
-    """The reading of a title, or of a text that stands elsewhere and is read like one."""
-    return finish(begin(Scan(text, vocabulary.lex, place=place), vocabulary))
+def read(text: str, vocabulary: Vocabulary, place: str = TITLE, number: str = "") -> Reading:
+    """The reading of a title, or of a text that stands elsewhere and is read like one.
+
+    `number`: by which the source knows the entry; it may stand at the head of the title."""
+    scan = Scan(text, vocabulary.lex, place=place)
+    leading_number(scan, number)
+    return finish(begin(scan, vocabulary))
 
 
 def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
     """A draft with its holder and the certificate number."""
     draft = Draft(scan, vocabulary)
+    claim_corrected(scan)
     for mark in scan.by.get("nothing.words", ()):
         if not scan.has(mark.start, "variety"):
             scan.take(mark.start, mark.end)

@@ -20,6 +20,8 @@ LOT_MOST = 5
 """Figures of a lot number, at most."""
 LOT_BARE = 100
 """Least number that is a lot's where only the word before it says so: a smaller one may be a count."""
+SMALL = range(100)
+"""Numbers of entries that may as well be a value or a count."""
 THOUSANDTHS = frozenset((999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958))
 FINENESS = re.compile(r"[01][.,]\d{3}|999|9999|925|900|835|720")
 CARATS = frozenset((14, 18, 22, 24))
@@ -166,6 +168,24 @@ def lot_number(scan: Scan) -> None:
         at = scan.past(mark.end, scan.lex.sets["number_signs"])
         if scan.tok(at).number >= 0 and not scan.used[mark.start] and _is_lot_number(scan, mark, at):
             scan.take(mark.start, at + 1)
+
+
+def leading_number(scan: Scan, own: str) -> None:
+    """`4471 - Canada 25 cents 1880`, `1875. Sixpence 1834`: a number at the head that numbers the entry.
+
+    `own`: the number by which the source knows the entry. One that may be a year is a number only beside a year."""
+    first, sign, behind = scan.tok(0), scan.tok(1), scan.tok(2)
+    if first.kind != NUMBER or not first.low.isdecimal() or scan.used[0]:
+        return
+    if first.number in YEARS and not any(token.number in YEARS and len(token.low) == 4 for token in scan.them[1:]):
+        return
+    parted = sign.low in (":", ")") or (sign.low == "." and sign.glued and not behind.glued)
+    dashed = sign.low in ("-", "|") and not sign.glued and behind.kind == WORD
+    listed = (parted or dashed) and not scan.has(2, "unit") and len(first.low) <= LOT_MOST
+    if listed and first.number in YEARS and dashed and scan.has(2, "coin") is None and not scan.has(2, "country"):
+        listed = False  # `1899 - nice crown of 1899`
+    if listed or (own and first.low == own and first.number not in SMALL):
+        scan.take(0, 1)
 
 
 def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:

@@ -42,6 +42,7 @@ BY_NAME = (
     "negation",
     "hedge",
     "stop",
+    "correction",
     "nothing",
     "mint",
     "negated_ok",
