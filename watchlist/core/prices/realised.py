@@ -109,7 +109,7 @@ def to_sale(
     factor = Decimal(1) if price.price.currency == home else rates.to_home_factor(price.price.currency, price.sale_date)
     if factor is None:
         return SetAside(price, f"no exchange rate from {price.price.currency} to {home} near {price.sale_date:%Y-%m}")
-    amount, note = _in_kind(price, terms, factor, home=home, kind=kind)
+    amount, note = in_kind(price, terms, factor, home=home, kind=kind)
     if amount <= 0:
         return SetAside(price, "the price is not above zero after exchange")
     assert price.grade_low is not None
@@ -148,9 +148,20 @@ def too_old(day: date, today: date, years: float) -> str:
     return f"older than {3 * years:g} years" if (today - day).days > 365.25 * 3 * years else ""
 
 
-def _in_kind(
-    price: PriceRealised, terms: Terms | None, factor: Decimal, *, home: str, kind: str
-) -> tuple[Decimal, str]:
+class Priced(Protocol):
+    """A price, what it holds (`hammer`, `all-in`), and its venue."""
+
+    @property
+    def price(self) -> Money: ...
+
+    @property
+    def kind(self) -> str: ...
+
+    @property
+    def venue(self) -> str: ...
+
+
+def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:
     """The price in home currency, all-in or hammer as wanted, and a note where it had to count as written."""
     written = price.price.amount * factor
     if price.kind == kind:
