@@ -105,9 +105,9 @@ def test_a_weight_moves_the_band_at_once_and_undo_moves_it_back(fitted: Desk) ->
     assert fitted.shelf.store.market.row(COIN.key) != before
     assert weighing.notes(fitted, [done.sale]) == {1: "a copy"}
     back = undoing.undo(fitted)
-    assert (back.said, back.due) == ("undone: sale 1 counts 1 again", MARKET)
+    assert (back.said, back.due) == ("Undone: weight 0 of sale 1, said Wed 25 Nov 10:00. It counts 1 again", MARKET)
     assert weighing.notes(fitted, [done.sale]) == {}
-    assert undoing.redo(fitted).said == "restored: sale 1 counts 0 again"
+    assert undoing.redo(fitted).said.endswith("It counts 0 again")
     settle(fitted, MARKET)
     assert not fitting.is_due(fitted)
     kept = fitted.shelf.store.prices.get(1)
@@ -136,7 +136,7 @@ def test_a_sale_that_is_kept_no_more_is_said(fitted: Desk) -> None:
     weigh(fitted, 1, Decimal(0), "")
     fitted.shelf.store.db.run("DELETE FROM prices WHERE id = 1")
     done = undoing.undo(fitted)
-    assert (done.said, done.due) == ("undone: sale 1 is kept no more", NOTHING)
+    assert (done.said.partition(". ")[2], done.due) == ("Sale 1 is kept no more", NOTHING)
 
 
 @pytest.mark.parametrize("old", [sale(1000), sale(5, status="unsold")])

@@ -54,9 +54,8 @@ def spent_of_late(desk: Desk) -> tuple[Money, int]:
 def held_for(desk: Desk, keys: Iterable[str]) -> Money:
     """What the budget holds for these lots, home currency: the worst case of an open bid, the cost of a piece won."""
     wanted, listed = frozenset(keys), bids(desk)
-    costs = [
-        row.worst.amount for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding and row.worst
-    ]
+    rows = (row for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding)
+    costs = [row.worst.amount for row in rows if row.worst]
     costs += [each.paid.amount for each in desk.shelf.store.purchases.all() if each.lot in wanted]
     return Money(sum(costs, Decimal(0)), desk.home)
 
