@@ -9,6 +9,7 @@ from decimal import Decimal, InvalidOperation
 from math import isfinite
 
 from watchlist.core.money.amount import Money
+from watchlist.core.prices.many import Cells
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.errors import RecordError
 from watchlist.shelf.records import loads
@@ -20,10 +21,8 @@ PRICES = """CREATE TABLE prices(
     certified INT NOT NULL, service TEXT NOT NULL, cert TEXT NOT NULL, problems TEXT NOT NULL, venue TEXT NOT NULL,
     status TEXT NOT NULL, title TEXT NOT NULL, quantity INT NOT NULL, replica INT NOT NULL, origin TEXT NOT NULL,
     weight REAL NOT NULL, note TEXT NOT NULL, lot TEXT NOT NULL, digest BLOB NOT NULL UNIQUE)"""
-COLUMNS = (
-    "issue", "sale_date", "amount", "currency", "kind", "grade_low", "grade_high", "grade_text", "certified",
-    "service", "cert", "problems", "venue", "status", "title", "quantity", "replica", "origin", "weight", "note", "lot",
-)  # fmt: skip
+COLUMNS = Cells._fields[1:]
+"""All but the number."""
 WHOLE = f"SELECT id, {', '.join(COLUMNS)} FROM prices"
 """What `price_from` reads."""
 PUT = (

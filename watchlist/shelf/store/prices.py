@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import date
 from itertools import islice
 
+from watchlist.core.prices.many import Cells
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.store.connection import Connection, Row, plain
 from watchlist.shelf.store.price_columns import PUT, WHOLE, cells_of, content_of, digest, price_from
@@ -93,8 +94,8 @@ class Prices:
         """Prices with a higher number."""
         return self._read("id > ?", id)
 
-    def may_repeat(self, id: int) -> list[str]:
-        """The issues with a price of a higher number in which a sale may be told twice: prices that came from no file
+    def may_repeat(self, id: int = 0) -> list[str]:
+        """The issues with a price of a number above this one in which a sale may be told twice: prices that came from no file
         stand among them, or one certificate number stands there twice."""
         fresh = "SELECT issue FROM prices WHERE id > ? GROUP BY issue"
         own = f"SELECT issue FROM prices WHERE origin <> '' AND NOT ({_FROM_FILE})"
@@ -108,6 +109,17 @@ class Prices:
     def each(self) -> Iterator[PriceRealised]:
         """All prices by their number, one after the other."""
         return map(price_from, self._db.each(f"{WHOLE} ORDER BY id"))
+
+    def in_cells(self) -> Iterator[Cells]:
+        """All prices by their number, as cells."""
+        return map(Cells._make, self._db.each(f"{WHOLE} ORDER BY id"))
+
+    def sold_together(self) -> Container[int]:
+        """Issue and day under which more than one price stands, each pair as its hash: a million pairs are many."""
+        seen, together = set[int](), set[int]()
+        for pair in map(hash, self._db.each("SELECT issue, sale_date FROM prices")):
+            (together if pair in seen else seen).add(pair)
+        return together
 
     def count(self) -> int:
         """How many are kept."""
