@@ -11,10 +11,12 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web, source_to_json
+from watchlist.core.reading.asjson import to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.intake import try_source
+from watchlist.desk.rereading import read_lot
 from watchlist.desk.sources import drop_source, put_source, typed_source
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
@@ -126,7 +128,8 @@ def _test(args: Namespace) -> int:
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
             if args.json:
-                out.record(told(lot, {name: name for name in FIELDS}))
+                reading = to_json(read_lot(desk, lot))
+                out.record({**told(lot, {name: name for name in FIELDS}), "reading": reading})
             else:
                 out.data(offered(lot, desk.settings.home.time_zone))
         for line in columns_read(read.columns, read.unknown_columns):
