@@ -10,6 +10,8 @@ from watchlist.market.rows import ANY_PROBLEM, GUIDE, PROBLEMS, RAW, Evidence, F
 
 DRIFT_STEP = 0.06
 """Spread of the market's drift over half a year."""
+RAW_SPREAD = 0.12
+"""Spread of what raw pieces bring beside being over-graded."""
 PACE = 0.05
 """Spread of a series' own drift, a year."""
 ENOUGH = 8
@@ -143,6 +145,6 @@ def _penalty(ages: Floats, evidence: Evidence, paced: int, own: Floats) -> Float
     spread = DRIFT_STEP * np.sqrt(np.diff(ages) / 0.5)
     step = step / spread[:, None]
     full[:drift, :drift] = step.T @ step
-    rest = [*[1 / 0.3**2] * 2, *[1 / 0.35**2] * len(evidence.problems), *[1 / PACE**2] * paced, *own]
+    rest = [1 / RAW_SPREAD**2, 1 / 0.3**2, *[1 / 0.35**2] * len(evidence.problems), *[1 / PACE**2] * paced, *own]
     full[range(drift, len(full)), range(drift, len(full))] = rest
     return full

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.realised import GuideRow, Sale, too_old
-from watchlist.core.prices.truegrades import steps_below
+from watchlist.core.prices.truegrades import mean_named, steps_below, steps_named
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -98,6 +99,8 @@ class Evidence:
     problems: list[str]
     houses: list[str]
     today: date
+    steps: tuple[float, ...]
+    """The grades that the archive names: a step of over-grading is the next lower one."""
     metal: Floats
     """Metal value of each issue in home currency; 0 where it does not count."""
     aside: list[Unused] = field(default_factory=list)
@@ -126,6 +129,7 @@ def gather(
         return unknown or fault or _why_not_day(told.day, today, years)
 
     kept = _sift(sales, lambda sale: why_not(sale, _fault_of_sale(sale)), aside)
+    kept = _placed(kept)
     kept_guides = _sift(guides, lambda guide: why_not(guide, _fault_of_guide(guide)), aside)
     tell()
     names = [series_key(issue) for issue in issues]
@@ -138,7 +142,8 @@ def gather(
     problems = sorted({s.problem for s in kept if s.problem})
     houses = sorted({s.venue_kind for s in kept})
     tell()
-    table = _table(kept, kept_guides, today, years)
+    steps = steps_named([sale.grade for sale in kept if sale.span is None])
+    table = _table(kept, kept_guides, today, years, steps)
     table["issue"] = _places([s.issue for s in kept] + [g.issue for g in kept_guides], [issues[i].key for i in active])
     table["problem"] = _places([sale.problem for sale in kept], problems, -1, len(kept_guides))
     table["house"] = _places([sale.venue_kind for sale in kept], houses, 0, len(kept_guides))
@@ -146,8 +151,15 @@ def gather(
     tell()
     metal = np.zeros(len(issues))
     return Evidence(
-        issues, series, series_of, active, kept, kept_guides, rows, nodes, problems, houses, today, metal, aside
+        issues, series, series_of, active, kept, kept_guides, rows, nodes, problems, houses, today, steps, metal, aside
     )
+
+
+def _placed(sales: Sequence[Sale]) -> list[Sale]:
+    """Sales with ranges put where the archive's numbers lie in them."""
+    met = Counter(sale.grade for sale in sales if sale.span is None)
+    means = {span: mean_named(*span, met) for span in {sale.span for sale in sales if sale.span}}
+    return [replace(sale, grade=means[sale.span]) if sale.span else sale for sale in sales]
 
 
 def thin(evidence: Evidence, most: int) -> Evidence:
@@ -212,10 +224,12 @@ def _why_not_day(day: date, today: date, years: float) -> str:
     return too_old(day, today, years)
 
 
-def _table(sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float) -> dict[str, Any]:
+def _table(
+    sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float, steps: Sequence[float]
+) -> dict[str, Any]:
     """One line for each sale, then one for each guide row; `grade` has the grade named and those one and two steps
     less."""
-    short = {grade: [steps_below(grade, step) for step in range(3)] for grade in {s.grade for s in sales}}
+    short = {grade: [steps_below(grade, step, steps) for step in range(3)] for grade in {s.grade for s in sales}}
     told: list[Sale | GuideRow] = [*sales, *guides]
     heads = [short[s.grade] for s in sales] + [[(g.grade_low + g.grade_high) / 2] * 3 for g in guides]
     age = np.array([(today - each.day).days for each in told], dtype=np.float64) / 365.25

@@ -39,6 +39,7 @@ def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
         "raw": round(float(post.beta[at]), 5),
         "problems": _problems(model),
         "short": _shares(model),
+        "steps": list(evidence.steps),
         "named": _named(evidence.sales),
         "checked": {"ratio": _round(checked.ratio), "points": _round(checked.points), "sales": checked.count},
         "series": _series_rows(model, checked),

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
+from watchlist.core.marks.assumed import Assumed
 from watchlist.core.marks.doubts import CertSeen
 from watchlist.core.marks.signs import Signs
 from watchlist.core.marks.valuation import Market
@@ -35,6 +36,13 @@ class Context:
     """By the venue's name."""
     specs: Sequence[Spec] = ()
     bargain_at: Decimal = Decimal("0.80")
+    """A Bargain is worth its cost over this."""
+    bargain_chance: float = 0.36
+    """Least chance that a Bargain is genuine and worth that."""
+    every: timedelta = timedelta(days=1)
+    """Time from one usual gather to the next."""
+    assumed: Assumed | None = None
+    """What venues without terms are taken to charge; None: their prices count bare, and make no Bargain."""
     max_ratio: Decimal = Decimal(4)
     kind: str = "all-in"
     """What a band means: `all-in` or `hammer`."""
@@ -46,3 +54,7 @@ class Context:
     """Log odds learned from outcomes with the seller and issue."""
     dismissed: Callable[[str], Mapping[str, str]] = lambda _: {}
     """Key of a lot to the names of its signs that the person has dismissed, each with the note."""
+    gathered: Callable[[str], datetime | None] = lambda _: None
+    """Name of a source to when it last answered; a lot not seen then may be gone."""
+    short: Callable[[Lot], tuple[float, ...] | None] = lambda _: None
+    """Shares of 0, 1 and 2 steps by which the lot's seller over-grades, where outcomes tell them."""

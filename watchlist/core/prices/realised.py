@@ -54,7 +54,7 @@ class Sale:
     id: int
     issue: str
     grade: float
-    """Number of the 70-point scale; the middle of a range."""
+    """Number of the 70-point scale; the middle of a range, until the fit knows which numbers of it are usual."""
     price: float
     """Home currency, all-in or hammer as the setting says; above zero."""
     day: date
@@ -66,6 +66,8 @@ class Sale:
     weight: float = 1.0
     note: str = ""
     """What was assumed: `counts as written, hammer: no terms for Northgate Sales`."""
+    span: tuple[int, int] | None = None
+    """The ends of its grade, where that is a range."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +125,7 @@ def to_sale(
         venue_kind=(terms.kind if terms is not None else "") or "auction",
         weight=price.weight,
         note=note,
+        span=(price.grade_low, price.grade_high) if price.grade_low != price.grade_high else None,
     )
 
 

@@ -15,7 +15,7 @@ from typing import Any
 
 from watchlist.core.prices.bandmath import bend, between, over_metal, over_metal_slope, place, rising, unpack
 from watchlist.core.prices.realised import Sale
-from watchlist.core.prices.truegrades import SHORT_STEPS, Header, Row, problem_effect, steps_below
+from watchlist.core.prices.truegrades import IN_USE, SHORT_STEPS, Header, Row, problem_effect, steps_below
 
 KEEP, ROUNDS, FREEDOM = 20, 3, 4.0
 """Sales kept, rounds of robust weights, and the degrees of freedom of their Student t."""
@@ -129,7 +129,9 @@ def look(header: Header, row: Row, kept: Sequence[Any], curve: Sequence[float]) 
     v = noise * noise * between(header["swing"], place(nodes, grade)) + header["scales"]["rho"] ** 2 * age
     faded = given * exp(-0.7 * max(age - header["years"], 0.0))
     shares = (header["short"].get(house) or header["short"][""]) if raw else (1.0,)
-    spots = [(share, place(nodes, steps_below(grade, step))) for step, share in zip(SHORT_STEPS, shares, strict=False)]
+    named = header.get("steps") or IN_USE
+    below = [place(nodes, steps_below(grade, step, named)) for step in SHORT_STEPS]
+    spots = list(zip(shares, below, strict=False))
     if raw:
         fits = [
             share * (1 + (log(price) - offset - between(curve, spot)) ** 2 / v / FREEDOM) ** -2.5
