@@ -206,8 +206,8 @@ def test_the_triangle_solves() -> None:
 
 
 def test_a_range_of_mint_state_is_mostly_its_foot() -> None:
-    bare = dict(grade_weights({**HEADER, "named": {}}, 64, 70, raw=False))
+    bare = dict(grade_weights({**HEADER, "named": {}, "steps": []}, Asked(64, 70, raw=False)))
     assert sum(bare.values()) == pytest.approx(1.0)
     assert bare[64] > 2 * bare[66]
-    met = dict(grade_weights({**HEADER, "named": {"66": 200}}, 64, 70, raw=False))
+    met = dict(grade_weights({**HEADER, "named": {"66": 200}, "steps": []}, Asked(64, 70, raw=False)))
     assert met[66] > 0.9, "what was sold outweighs the usual"

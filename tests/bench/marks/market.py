@@ -1,7 +1,7 @@
 """A made market of lots whose truth is known: what each piece is, what it is worth, and whether it is right.
 
-Every figure is invented and comes from a seed. It is built otherwise than the model that it judges: values follow a bent
-line of wear, each piece has its own appeal, sellers name grades by a list of their own and by words, and those who sell
+Every figure is invented and comes from a seed. It is built otherwise than the model that it judges: values follow a
+bent line of wear, each piece has its own appeal, sellers name grades by their own list and by words, and those who sell
 what is not right hide it well or badly. `KINDS` are the markets of docs/marks.md.
 """
 

@@ -66,16 +66,6 @@ def chance_sentence(chance: float, cost: Decimal | None, margin: Decimal, home: 
     return f"Rough estimate, not a verdict: {said} in 10 that it is genuine and worth {least}."
 
 
-def band_sentence(band: Band, low: int | None, high: int | None, today: date) -> str:
-    """What the next sale in a grade may bring, by how many sales and how long ago."""
-    grade = grade_words(low, high)
-    span = f"{figure(band.low)} to {figure(band.high)} {band.currency} {KINDS.get(band.kind, band.kind)}"
-    span += f", median {figure(band.mid)}"
-    if band.basis == "own":
-        return f"Your own band: {span}."
-    return f"{grade[:1].upper()}{grade[1:]}: a sale may bring {span} ({rests_on(band, today)})."
-
-
 def gap_sentence(gap: Decimal) -> str:
     """How the lot's cost stands to the median of its value."""
     share = abs(round(gap * 100))

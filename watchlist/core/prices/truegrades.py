@@ -107,7 +107,7 @@ def steps_below(grade: float, count: int, steps: Sequence[float] = IN_USE) -> fl
     if not count or grade <= steps[0]:
         return grade
     at = bisect_left(steps, grade)
-    if at == len(steps) or steps[at] == grade:
+    if at == len(steps) or steps[at] == grade or grade in IN_USE:
         return steps[max(at - count, 0)]
     share = (grade - steps[at - 1]) / (steps[at] - steps[at - 1])
     low, high = steps[max(at - 1 - count, 0)], steps[max(at - count, 0)]
