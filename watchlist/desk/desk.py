@@ -11,6 +11,7 @@ from typing import Any
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
+from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
@@ -24,7 +25,7 @@ from watchlist.desk.reader import build_reader
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
-MADE = ("catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
+MADE = ("catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market")
 """What a desk makes of its shelf."""
 
 
@@ -80,9 +81,15 @@ class Desk:
         return {source.name: source for source in self.shelf.notebook.sources.list()}
 
     @cached_property
+    def bought(self) -> Mapping[str, int]:
+        """How many pieces were bought for each want, by the decisions in force."""
+        return self.shelf.store.purchases.by_want()
+
+    @cached_property
     def wants(self) -> WantIndex:
-        """The want-list."""
-        return WantIndex(self.shelf.notebook.wants.list(), self.tongues)
+        """The want-list; what fills a want is the person's own number and what was bought for it."""
+        wants, bought = self.shelf.notebook.wants.list(), self.bought
+        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues)
 
     @cached_property
     def rates(self) -> Rates:

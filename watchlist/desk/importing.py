@@ -22,6 +22,7 @@ from watchlist.desk import fitting
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
+from watchlist.desk.wants import as_kept
 from watchlist.feeds.bodies import decode, kind_of
 
 MOST_ROWS = 1_000_000
@@ -201,7 +202,7 @@ def _keep_sales(desk: Desk, prices: Sequence[PriceRealised]) -> Kept:
 
 
 def _keep_wants(desk: Desk, wants: Sequence[Want]) -> None:
-    desk.shelf.notebook.wants.put(*wants)
+    desk.shelf.notebook.wants.put(*(as_kept(desk, want) for want in wants))
 
 
 def _keep_guide(desk: Desk, rows: Sequence[GuideRow]) -> None:

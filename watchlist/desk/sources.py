@@ -1,15 +1,17 @@
-"""Sources: kept as typed, renamed, dropped, put back."""
+"""Sources: kept as typed, renamed, dropped."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.typed.source import source_from
 from watchlist.desk import naming
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 
@@ -59,35 +61,22 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
             "Nothing was changed."
         )
-    with desk.shelf.notebook.together():
-        desk.shelf.notebook.sources.put(source)
+    words = f"{over} renamed {source.name}" if renamed else f"{source.name} {'changed' if over else 'added'}"
+    with entry(desk, f"source {words}") as change:
+        change.put("source", source)
         if renamed:
-            desk.shelf.notebook.sources.drop(over)
-            _teach_under(desk, over, source.name)
-    if renamed:
-        desk.shelf.store.feeds.forget(over)
-    desk.forget()
+            change.drop("source", over)
+            change.put("correction", *_taught_under(desk, over, source.name))
+            desk.shelf.store.feeds.forget(over)
 
 
-def _teach_under(desk: Desk, before: str, name: str) -> None:
+def _taught_under(desk: Desk, before: str, name: str) -> list[dict[str, Any]]:
     """Words taught for a source follow its new name."""
-    taught = [{**row, "source": name} for row in desk.corrections if row.get("source") == before]
-    if taught:
-        desk.shelf.notebook.corrections.put(*taught)
-
-
-def restore_source(desk: Desk, name: str, before: Source | None) -> None:
-    """A source as it was before it was changed; None: it was new, and is dropped. Its lots stay."""
-    with desk.shelf.notebook.together():
-        if before is None or before.name != name:
-            desk.shelf.notebook.sources.drop(name)
-        if before is not None:
-            desk.shelf.notebook.sources.put(before)
-    desk.forget()
+    return [{**row, "source": name} for row in desk.corrections if row.get("source") == before]
 
 
 def drop_source(desk: Desk, name: str) -> None:
     """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
-    desk.shelf.notebook.sources.drop(name)
-    desk.shelf.store.feeds.forget(name)
-    desk.forget()
+    with entry(desk, f"source {name} dropped") as change:
+        change.drop("source", name)
+        desk.shelf.store.feeds.forget(name)
