@@ -36,8 +36,9 @@ def test_the_bargain_of_the_example_with_its_sentence() -> None:
     found = marked()
     assert (found.mark, found.so_far, found.also) == ("bargain", False, ())
     assert found.reasons[0].text == (
-        "310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, median 420 (14 sales in all grades, newest 3 weeks ago); "
-        "a single sale may bring 380 to 460. This lot is 26% below the median."
+        "310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, median 420 "
+        "(14 sales in all grades, newest 3 weeks ago); a single sale may bring 380 to 460. "
+        "This lot is 26% below the median."
     )
     assert found.gap == Decimal("-0.2619")
     assert found.all_in == eur(310)

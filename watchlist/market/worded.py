@@ -48,7 +48,7 @@ def _densities(model: Model, header: Mapping[str, object], told: Ints) -> tuple[
     for span in set(spans):
         mine = np.array([each == span for each in spans])
         for kind, lower in enumerate((0.0, 1.0)):
-            asked = Asked(*span, raw=True, worded=True)
+            asked = Asked(span[0], span[1], raw=True, worded=True)
             mixed = grade_weights({**header, "lower": {"": lower}}, asked)
             found[kind, mine] = _mixture(model, told[mine], mixed)
     return found[0], found[1]

@@ -80,7 +80,7 @@ def sale_of(number: int, past: Past, without: Sequence[str] = ()) -> Sale | None
     grade = (piece.told_low + piece.told_high) / 2
     problem = piece.problem if piece.told_problem else ""
     made = Sale(number, piece.issue.key, grade, past.price, past.day, piece.raw, problem, "auction")
-    ends = {"span": (piece.told_low, piece.told_high)} if piece.told_low != piece.told_high else {}
+    ends: dict[str, Any] = {"span": (piece.told_low, piece.told_high)} if piece.told_low != piece.told_high else {}
     return replace(made, **ends, **traits_known(Sale, piece.told_traits, without))
 
 

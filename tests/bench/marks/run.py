@@ -17,9 +17,11 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 sys.path.insert(0, str(Path(__file__).resolve().parents[3]))
 import numpy as np
+from numpy.typing import NDArray
 
 from tests.bench.marks.judged import Told, figures, judged
 from tests.bench.marks.market import KINDS, TRAITS, market
+from watchlist.core.marks.record import Sign
 
 warnings.filterwarnings("ignore")
 SEEDS = (1, 2)
@@ -76,15 +78,15 @@ def ranks(parts: Sequence[Sequence[Told]]) -> tuple[float, float, float]:
     return found[0], found[1], found[2]
 
 
-def _signs(told: Told) -> Iterable[object]:
-    return (*told.found.doubt.signs, *told.found.doubt.comforts)  # type: ignore[return-value]
+def _signs(told: Told) -> Iterable[Sign]:
+    return (*told.found.doubt.signs, *told.found.doubt.comforts)
 
 
-def _columns(part: Sequence[Told], names: Sequence[str]) -> np.ndarray:  # type: ignore[type-arg]
+def _columns(part: Sequence[Told], names: Sequence[str]) -> NDArray[np.float64]:
     place = {name: number for number, name in enumerate(names)}
     out = np.zeros((len(part), len(names)))
     for row, each in enumerate(part):
-        for sign in (*each.found.doubt.signs, *each.found.doubt.comforts):
+        for sign in _signs(each):
             name = "number" if sign.group == "number" else sign.name
             if name in place:
                 out[row, place[name]] += sign.weight
@@ -103,7 +105,7 @@ def traits(seeds: Sequence[int]) -> None:
 
 def main(words: list[str]) -> None:
     """What the command line asks for."""
-    seeds = SEEDS
+    seeds: tuple[int, ...] = SEEDS
     if "--seeds" in words:
         at = words.index("--seeds")
         seeds = tuple(int(word) for word in words[at + 1].split(","))
