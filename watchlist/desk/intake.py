@@ -273,7 +273,7 @@ def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dic
     renamed: list[LotRow] = []
     for row in batch:
         old = gone().get(row.fingerprint, {}) if row.lot.key not in known else {}
-        again = relisting.unsold(desk.shelf.store, list(old)) if old else []
+        again = relisting.may_be(desk.shelf.store, list(old), row) if old else []
         if len(again) == 1:
             row = replace(row, lot=replace(row.lot, key=again[0], id=old.pop(again[0])))  # no other lot is it too
         renamed.append(row)

@@ -91,11 +91,13 @@ class Sign:
     """Innocent causes, in words."""
     dismissed: str | None = None
     """The note of the person who set it aside; None while it counts."""
+    seen: str = ""
+    """What it is dismissed by where its words may change: of a number where it was seen, and what that was."""
 
     @property
     def name(self) -> str:
         """What it is dismissed by: its id, and for a certificate number also where that was seen."""
-        return f"{self.group}: {self.text}" if self.group == "number" else f"{self.group}: {self.id}"
+        return f"{self.group}: {self.seen or self.id}"
 
 
 @dataclass(frozen=True, slots=True)
