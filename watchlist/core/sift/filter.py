@@ -56,6 +56,10 @@ class Filter:
     wants: tuple[str, ...] = ()
     """Ids of wants that the lot answers."""
     issues: tuple[str, ...] = ()
+    wanted: bool = False
+    """Only lots that answer some want."""
+    changed_by: datetime | None = None
+    """Only lots of concern that are at this time something else than at the last gather; only a store can tell."""
     all_in_min: Decimal | None = None
     all_in_max: Decimal | None = None
     gap_min: Decimal | None = None
@@ -73,7 +77,7 @@ class Filter:
             _among(self.marks, row.mark)
             and _among(self.states, row.state)
             and _among(self.issues, row.issue)
-            and (wants is None or not self.wants or not set(self.wants).isdisjoint(wants))
+            and (wants is None or self._answers(wants))
             and _within(row.all_in, self.all_in_min, self.all_in_max)
             and _within(row.gap, self.gap_min, self.gap_max)
             and self._in_time(row)
@@ -82,6 +86,9 @@ class Filter:
             and all(holds(word, row.title) for word in self.words)
             and not any(holds(word, row.title) for word in self.not_words)
         )
+
+    def _answers(self, wants: Collection[str]) -> bool:
+        return (bool(wants) or not self.wanted) and (not self.wants or not set(self.wants).isdisjoint(wants))
 
     def _in_time(self, row: Row) -> bool:
         if self.open_at and (row.kind == "ended" or row.state in OVER or (row.closes and row.closes < self.open_at)):
