@@ -39,7 +39,7 @@ def test_with_room_all_is_said() -> None:
         "This lot is 26% below the median."
     )
     assert sentence(facts(lot(0)), 80, 2) == (
-        "Northgate Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, "
+        "Lot 0. Bargain. 310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, "
         "median 420 (14 sales in all grades). This lot is 26% below the median."
     )
     assert sentence(facts(lot(0)), 59, 1) == "Bargain. 310 EUR all in, 26% below the median."

@@ -16,6 +16,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.times.text import learn_date_order
 from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
@@ -301,12 +302,14 @@ def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
 def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:
     """Ended lots with a hammer price, where title and issue are sure."""
     found: list[PriceRealised] = []
+    known = traits_from(desk.words["traits"])
     for row in rows:
         issue = row.judgement.issue if row.judgement else None
         if row.lot.price_kind != "ended" or row.lot.price is None or issue is None or row.reading.unsure:
             continue
         day = (row.lot.closes or desk.now).astimezone(desk.settings.home.zone).date()
-        found.append(results.to_price(row.lot, row.reading, issue, row.lot.price, min(day, desk.local_today())))
+        traits = known.of(row.reading)
+        found.append(results.to_price(row.lot, row.reading, issue, row.lot.price, min(day, desk.local_today()), traits))
     return found
 
 

@@ -13,6 +13,7 @@ from watchlist.core.marks.assumed import Assumed
 from watchlist.core.marks.context import Context
 from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
@@ -54,6 +55,7 @@ class Judge:
             every=desk.settings.morning.every,
             assumed=assumed_fees(desk.settings),
             gathered=self._gathered,
+            traits=traits_from(desk.words["traits"]),
             certs=self.neighbours.certs,
             same_issue=self.neighbours.same_issue,
             dismissed=self._signs_dismissed,

@@ -70,6 +70,8 @@ class Rows:
     """CERTIFIED, RAW or GUIDE."""
     problem: Ints
     """Place in `Evidence.problems`; -1 for none."""
+    traits: Ints
+    """Places in `Evidence.traits`, so many columns as one sale has at most; -1 for none."""
     given: Floats
     """The person's own weight."""
     issue: Ints
@@ -97,6 +99,7 @@ class Evidence:
     rows: Rows
     nodes: Floats
     problems: list[str]
+    traits: list[str]
     houses: list[str]
     today: date
     steps: tuple[float, ...]
@@ -141,17 +144,33 @@ def gather(
     nodes = choose_nodes([s.grade for s in kept])
     problems = sorted({s.problem for s in kept if s.problem})
     houses = sorted({s.venue_kind for s in kept})
+    traits = sorted({name for s in kept for name in s.traits})
     tell()
     steps = steps_named([sale.grade for sale in kept if sale.span is None])
     table = _table(kept, kept_guides, today, years, steps)
     table["issue"] = _places([s.issue for s in kept] + [g.issue for g in kept_guides], [issues[i].key for i in active])
     table["problem"] = _places([sale.problem for sale in kept], problems, -1, len(kept_guides))
+    table["traits"] = _traits(kept, traits, len(kept_guides))
     table["house"] = _places([sale.venue_kind for sale in kept], houses, 0, len(kept_guides))
     rows = _rows(table, nodes)
     tell()
     metal = np.zeros(len(issues))
     return Evidence(
-        issues, series, series_of, active, kept, kept_guides, rows, nodes, problems, houses, today, steps, metal, aside
+        issues,
+        series,
+        series_of,
+        active,
+        kept,
+        kept_guides,
+        rows,
+        nodes,
+        problems,
+        traits,
+        houses,
+        today,
+        steps,
+        metal,
+        aside,
     )
 
 
@@ -243,6 +262,16 @@ def _table(
         "given": given * np.where(kind == GUIDE, 1.0, fading(age, years)),
         "sale": np.r_[np.arange(len(sales)), np.full(len(guides), -1)],
     }
+
+
+def _traits(sales: Sequence[Sale], known: Sequence[str], more: int) -> Ints:
+    """The places of each sale's traits, one a column; -1 where it has no more, and so many lines more of that."""
+    place = {name: number for number, name in enumerate(known)}
+    found = np.full((len(sales) + more, max((len(sale.traits) for sale in sales), default=0)), -1, dtype=np.int64)
+    for line, sale in enumerate(sales):
+        for column, name in enumerate(sale.traits):
+            found[line, column] = place[name]
+    return found
 
 
 def _places(names: Sequence[str], known: Sequence[str], other: int = -1, more: int = 0) -> Ints:

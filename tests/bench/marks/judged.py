@@ -26,10 +26,13 @@ from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Money, Rates
 from watchlist.core.prices.bands import MarketState
 from watchlist.core.prices.realised import Sale
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.record import Reading
 from watchlist.market import Measure, fit
+from watchlist.words import load
 
 PREMIUM, SHIPPING = Decimal(20), {"auction": Decimal(8), "marketplace": Decimal(5), "dealer": Decimal(5)}
+TRAITS = traits_from(load("traits"))
 DESIGNATIONS = ("colour", "prooflike", "cameo", "plus")
 
 
@@ -68,7 +71,7 @@ def traits_known(kind: type, traits: Mapping[str, str], without: Sequence[str]) 
     here = {field.name for field in fields(kind)}
     found: dict[str, Any] = {name: kept[name] for name in ("strike", "date_state", "service") if name in kept}
     found["designations"] = tuple(kept[name] for name in DESIGNATIONS if name in kept)
-    found["traits"] = tuple(sorted(f"{name}:{word}" for name, word in kept.items()))
+    found["traits"] = tuple(sorted(f"{name.removesuffix('_state')}:{word}" for name, word in kept.items()))
     return {name: value for name, value in found.items() if name in here}
 
 
@@ -159,6 +162,7 @@ def context_of(world: World, sales: Sequence[Sale]) -> Context:
         SIGNS,
         NOW,
         terms_of(world),
+        traits=TRAITS,
         certs=lambda number, _service, key: [each for where, each in seen[number] if where != key],
         same_issue=lambda lot, issue: max(held[lot.seller, issue.key] - 1, 0),
     )

@@ -18,6 +18,7 @@ from watchlist.core.marks.valuation import Market
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.marks.weighing import Spec
 from watchlist.core.money.amount import Rates
+from watchlist.core.prices.traits import Traits
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,8 @@ class Context:
     """Log odds learned from outcomes with the seller and issue."""
     dismissed: Callable[[str], Mapping[str, str]] = lambda _: {}
     """Key of a lot to the names of its signs that the person has dismissed, each with the note."""
+    traits: Traits | None = None
+    """What moves a value beyond the grade; None: nothing does."""
     gathered: Callable[[str], datetime | None] = lambda _: None
     """Name of a source to when it last answered; a lot not seen then may be gone."""
     short: Callable[[Lot], tuple[float, ...] | None] = lambda _: None

@@ -105,6 +105,7 @@ def _piece(lot: Lot, reading: Reading, match: Match, terms: Terms | None, contex
         reading.problems,
         terms.kind if terms else "",
         _worded(reading),
+        context.traits.of(reading) if context.traits is not None else (),
         context.short(lot) if not reading.certified else None,
     )
 

@@ -62,7 +62,7 @@ class Signs:
         return self.weights[name]
 
     def said_in(self, words: str) -> Iterator[tuple[Phrases, str]]:
-        """The families met in the words of `sentences_of`, each with its phrase; of one sentence the heaviest alone, for
+        """The families met in the words of `sentences_of`, each with its phrase; of one sentence the heaviest alone:
         what is said in one breath is one sign."""
         met: set[str] = set()
         for sentence in words.split(" | "):

@@ -39,6 +39,8 @@ class Piece:
     venue_kind: str = ""
     worded: bool = False
     """The grade is a word or a range."""
+    traits: tuple[str, ...] = ()
+    """What else is said of it, as `colour:RD`."""
     short: tuple[float, ...] | None = None
     """This seller's shares of over-grading, where outcomes tell them."""
 
@@ -46,7 +48,9 @@ class Piece:
     def asked(self) -> Asked:
         """What the market is asked, beside the issue."""
         low, high = self.grade_low, self.grade_high
-        return Asked(low, high, self.raw, self.problems, self.venue_kind, self.worded, self.short)
+        return Asked(
+            low, high, self.raw, self.problems, self.venue_kind, self.worded, traits=self.traits, short=self.short
+        )
 
 
 class Market(Protocol):
@@ -91,7 +95,7 @@ class SavedMarket:
         """The middle of an issue of the series of which nothing else is known."""
         asked = (series_key(piece.issue), piece.grade_low, piece.grade_high, piece.raw, piece.venue_kind)
         if asked not in self._middles:
-            plain = replace(piece, problems=()).asked
+            plain = replace(piece, problems=(), traits=()).asked
             found = answer(self.state.header, series_row(self.state.header, piece.issue), plain)
             self._middles[asked] = found.mid if found else None
         return self._middles[asked]

@@ -24,6 +24,7 @@ from watchlist.core.prices.bandmath import (
 )
 from watchlist.core.prices.explain import price_of
 from watchlist.core.prices.record import Band
+from watchlist.core.prices.traits import effect_of, unsaid_spread
 from watchlist.core.prices.truegrades import HIDDEN, Asked, Header, Row, grade_weights, problem_effect
 
 WIDEST = 2.0
@@ -68,12 +69,12 @@ def answer(header: Header, row: Row | None, asked: Asked) -> Band | None:
     """
     if row is None:
         return None
-    effect, spread = problem_effect(header, asked.problems)
+    effect, spread = _moved(header, row, asked)
     curves = row["curves"]["raw" if asked.raw else "certified"]
     spots = grade_weights(header, asked)
     parts = [_part(curves, place(header["nodes"], grade), weight) for grade, weight in spots]
-    if asked.problems:
-        parts = [_with_problem(part, effect, spread, row.get("metal", 0.0)) for part in parts]
+    if effect or spread:
+        parts = [_with_effect(part, effect, spread, row.get("metal", 0.0)) for part in parts]
     if _hopeless([(under + over) / 2 for _, _, under, over in parts]):
         return None
     return _band(header, row, parts)
@@ -103,9 +104,9 @@ def fair_value(header: Header, row: Row | None, asked: Asked) -> list[tuple[floa
         return []
     side = "raw" if asked.raw else "certified"
     middle, spread = row["curves"][side][1], row["sd"][side]
-    effect, more = problem_effect(header, asked.problems)
+    effect, more = _moved(header, row, asked)
     appeal, odd = header.get("appeal", APPEAL)
-    own = hypot(appeal, more, odd) if asked.problems else appeal
+    own = hypot(appeal, more, odd if asked.problems else 0.0, unsaid_spread(header, row["series"], asked.traits))
     metal, parts = row.get("metal", 0.0), []
     for grade, weight in grade_weights(header, asked):
         spot = place(header["nodes"], grade)
@@ -127,8 +128,15 @@ def _part(curves: Sequence[Sequence[float]], spot: tuple[int, float], weight: fl
     return weight, mid, max((mid - low) / Z90, 1e-3), max((high - mid) / Z90, 1e-3)
 
 
-def _with_problem(part: Part, effect: float, spread: float, metal: float) -> Part:
-    """A problem takes from what collectors pay, not from the metal."""
+def _moved(header: Header, row: Row, asked: Asked) -> tuple[float, float]:
+    """What problems and traits do to the log value, and how unsure that is."""
+    effect, spread = problem_effect(header, asked.problems)
+    more, unsure = effect_of(header, row["series"], asked.traits)
+    return effect + more, hypot(spread, unsure)
+
+
+def _with_effect(part: Part, effect: float, spread: float, metal: float) -> Part:
+    """A problem or a trait moves what collectors pay, not the metal."""
     weight, mid, under, over = part
     eta = collectors_part(mid, metal) + effect
     spread *= over_metal_slope(eta, metal)

@@ -45,6 +45,8 @@ class PriceRealised:
     note: str = ""
     lot: str = ""
     """The lot's number at its venue, when it is given."""
+    traits: tuple[str, ...] = ()
+    """What else moves its value, as `colour:RD`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,7 @@ class Sale:
     """What was assumed: `counts as written, hammer: no terms for Northgate Sales`."""
     span: tuple[int, int] | None = None
     """The ends of its grade, where that is a range."""
+    traits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +129,7 @@ def to_sale(
         weight=price.weight,
         note=note,
         span=(price.grade_low, price.grade_high) if price.grade_low != price.grade_high else None,
+        traits=price.traits,
     )
 
 

@@ -46,6 +46,8 @@ class Asked:
     venue_kind: str = ""
     worded: bool = False
     """The grade is a word or a range, not a number: a raw piece may then lie below all of it."""
+    traits: tuple[str, ...] = ()
+    """What else is said of it, as `colour:RD`."""
     short: tuple[float, ...] | None = None
     """Shares of 0, 1 and 2 steps of over-grading, where this seller's are known; else those of the kind of venue."""
 

@@ -111,7 +111,7 @@ def digest(content: bytes, ordinal: int) -> bytes:
 
 def _content(price: PriceRealised) -> bytes:
     """What was sold, when and for how much: without where it was read and what the person made of it since."""
-    return dumps(replace(price, id=0, issue="", origin="", weight=1.0, note="", lot="")).encode()
+    return dumps(replace(price, id=0, issue="", origin="", weight=1.0, note="", lot="", traits=())).encode()
 
 
 def _cells(price: PriceRealised, digest: bytes) -> Row:
