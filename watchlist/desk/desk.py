@@ -19,6 +19,7 @@ from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
 from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
 from watchlist.desk.reader import build_reader
@@ -89,7 +90,8 @@ class Desk:
     def wants(self) -> WantIndex:
         """The want-list; what fills a want is the person's own number and what was bought for it."""
         wants, bought = self.shelf.notebook.wants.list(), self.bought
-        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues)
+        known, too = traits_from(self.words["traits"]), self.words["wants"]["problems_too"]
+        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues, known, too)
 
     @cached_property
     def rates(self) -> Rates:

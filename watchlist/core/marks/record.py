@@ -60,6 +60,10 @@ class Want:
     """Keep asking although filled."""
     priority: int = 0
     note: str = ""
+    problems: Literal["", "none", "any"] = ""
+    """Whether pieces with problems match; empty: as the note says, and none where it says nothing."""
+    traits: tuple[str, ...] = ()
+    """What the person asks for beyond the grade, as `colour:RD`; with `-` before it what is refused."""
 
     @property
     def asking(self) -> bool:
