@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
@@ -14,6 +15,8 @@ from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
+from watchlist.core.marks.signs import Signs, signs_from
+from watchlist.core.marks.signtable import changed
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
@@ -26,7 +29,9 @@ from watchlist.desk.reader import build_reader
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
-MADE = ("catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market")
+SIGNS_KEPT = "signs kept"
+"""Name of the fact that holds the person's own table of signs, as TOML."""
+MADE = ("signs", "catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market")
 """What a desk makes of its shelf."""
 
 
@@ -60,6 +65,12 @@ class Desk:
     def words(self) -> Mapping[str, Any]:
         """All word tables."""
         return words.load()
+
+    @cached_property
+    def signs(self) -> Signs:
+        """Signs of doubt with their weights: the person's own table where one was kept, else the program's."""
+        kept = self.shelf.store.facts.get(SIGNS_KEPT)
+        return signs_from(changed(self.words["signs"], tomllib.loads(kept)) if kept else self.words["signs"])
 
     @cached_property
     def tongues(self) -> VarietyWords:

@@ -23,7 +23,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
-from watchlist.desk.judging import Judge
+from watchlist.desk.judging import CALLED, Judge
 from watchlist.desk.rereading import read_lot
 from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
@@ -258,6 +258,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         back = relisting.returned(store, (row for row in rows if row.lot.key in known), desk.now)
         store.before.add((key for key, _ in back), desk.now)
         store.lots.save(rows)
+        _note_calls(desk, rows)
         relisting.keep(store, back, desk.now)
         _end_sold(desk, rows)
         _keep_results(desk, rows)
@@ -265,6 +266,18 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         new += len(rows) - len(known)
     store.lots.seen_again(source.name, read.present, desk.now)
     return _Kept(new, len(read.entries), troubles)
+
+
+def _note_calls(desk: Desk, rows: Sequence[LotRow]) -> None:
+    """Lots marked Bargain for the first time, with cost and value, so that the call can be checked later."""
+    marked = [
+        row for row in rows if row.judgement and row.judgement.mark == "bargain" and row.lot.price_kind != "ended"
+    ]
+    known = {each.lot for each in desk.shelf.store.findings.of(CALLED)} if marked else set()
+    for row in marked:
+        if row.lot.key not in known and row.judgement and row.judgement.value and row.judgement.all_in:
+            said = {"mid": str(row.judgement.value.mid), "cost": str(row.judgement.all_in.amount)}
+            desk.shelf.store.findings.add(CALLED, row.lot.key, desk.now, said)
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from watchlist.core.lots.record import Lot
 from watchlist.core.marks import mark as marks
 from watchlist.core.marks.assumed import Assumed
 from watchlist.core.marks.context import Context
-from watchlist.core.marks.signs import signs_from
+from watchlist.core.marks.outcomes import Known, Outcome
 from watchlist.core.marks.weighing import specs_from
 from watchlist.core.prices.traits import traits_from
 from watchlist.core.sift.filter import Filter
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import SIGNS_KEPT, Desk
 from watchlist.desk.errors import Stopped
 from watchlist.desk.neighbours import Neighbours
 from watchlist.shelf.settings import Settings
@@ -37,6 +39,8 @@ class Judge:
         prices, store = desk.settings.prices, desk.shelf.store
         self.neighbours = Neighbours(store, desk.now)
         self._store = store
+        self.outcomes = outcomes(store)
+        self._usual: Mapping[str, Sequence[float]] = (store.market.header() or {}).get("short", {})
         self._answered: dict[str, datetime | None] = {}
         self._dismissed: Mapping[str, Mapping[str, str]] | None = None
         self.context = Context(
@@ -44,7 +48,7 @@ class Judge:
             wants=desk.wants,
             market=desk.market,
             rates=desk.rates,
-            signs=signs_from(desk.words["signs"]),
+            signs=desk.signs,
             now=desk.now,
             terms=desk.terms,
             specs=specs_from(desk.words["specs"]),
@@ -56,6 +60,8 @@ class Judge:
             assumed=assumed_fees(desk.settings),
             gathered=self._gathered,
             traits=traits_from(desk.words["traits"]),
+            learned=lambda lot, issue: self.outcomes.odds(lot.seller, issue.key),
+            short=self._short,
             certs=self.neighbours.certs,
             same_issue=self.neighbours.same_issue,
             dismissed=self._signs_dismissed,
@@ -70,6 +76,12 @@ class Judge:
         judged = [self.judge(row) for row in rows]
         together = self.neighbours.join(judged)
         return [self.judge(row) if row.lot.key in together else row for row in judged]
+
+    def _short(self, lot: Lot) -> tuple[float, ...] | None:
+        """How the lot's seller over-grades, as far as outcomes tell."""
+        terms = self.context.terms.get(lot.venue)
+        usual = self._usual.get(terms.kind if terms else "") or self._usual.get("")
+        return self.outcomes.short(lot.seller, usual) if usual else None
 
     def _signs_dismissed(self, lot: str) -> Mapping[str, str]:
         """Signs that the person has set aside; all lots' are read once."""
@@ -90,6 +102,28 @@ def assumed_fees(settings: Settings) -> Assumed | None:
     fees = settings.assumed_fees
     premium = {"auction": fees.auction, "marketplace": fees.marketplace, "dealer": fees.dealer}
     return Assumed(premium, fees.postage) if fees.count else None
+
+
+CALLED = "called"
+"""Kind of the finding that says when a lot was first marked Bargain, at what cost and value."""
+OUTCOME = "outcome"
+"""Kind of the finding that says what became of a piece bought."""
+
+
+def outcomes(store: Store) -> Known:
+    """All outcomes that were recorded."""
+    return Known.of(
+        Outcome(
+            each.lot,
+            each.data["said"],
+            int(each.data["steps"]),
+            1 / (1 + math.exp(-float(each.data["score"]))),
+            str(each.data["seller"]),
+            str(each.data["issue"]),
+            bool(each.data["raw"]),
+        )
+        for each in store.findings.of(OUTCOME)
+    )
 
 
 DISMISSED = "dismissed"
@@ -138,7 +172,8 @@ def is_due(desk: Desk) -> bool:
 
 def _rules(desk: Desk) -> str:
     prices, header = desk.settings.prices, desk.shelf.store.market.header()
-    rules = (desk.home, prices, desk.settings.morning, desk.settings.assumed_fees, header)
+    kept = desk.shelf.store.facts.get(SIGNS_KEPT)
+    rules = (desk.home, prices, desk.settings.morning, desk.settings.assumed_fees, kept, header)
     return hashlib.sha256(json.dumps(rules, sort_keys=True, default=str).encode()).hexdigest()[:16]
 
 
