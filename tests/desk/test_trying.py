@@ -34,7 +34,7 @@ def test_a_table_of_signs_is_tried_before_it_is_kept(desk: Desk) -> None:
     desk.shelf.store.prices.add(sales())
     fitting.refit(desk)
     come(desk, row("1", price="100", description="no returns"), row("2", price="310"))
-    own = "[[talk]]\nid = 'no_returns'\nweight = 9.0\n"
+    own = "[seller]\nmost = 9.0\n[[talk]]\nid = 'no_returns'\nweight = 9.0\n"
     found = trying.effect(desk, trying.read_table(desk, own))
     assert found.lots == 2
     assert [(key, then) for key, _, _, then in found.turned] == [("north:1", "doubt")]
