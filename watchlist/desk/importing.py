@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections import deque
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
-from watchlist.core.imports import Imported, ImportRefused, SetAside, Table
+from watchlist.core.imports import ImportRefused, SetAside, Table
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.driver import take
+from watchlist.core.imports.driver import Taking
 from watchlist.core.imports.kinds import KINDS
 from watchlist.core.imports.rates import RateRow
 from watchlist.core.marks.record import Want
@@ -84,22 +86,24 @@ def import_file(
         raise ImportRefused(
             f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
         )
-    made = take(KINDS[kind], table, _context(desk, name))
-    notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
-    repeated, due = 0, NOTHING
-    if not dry_run and made.records:
+    taking, due = Taking(KINDS[kind], table, _context(desk, name)), NOTHING
+    records = taking.records()
+    repeated, told = 0, list[str]()
+    if dry_run:
+        deque(records, maxlen=0)
+    elif (first := next(records, None)) is not None:
         due = _due(desk, kind)
         with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
-            repeated, told = _keep(desk, kind, made)
-        notes += tuple(each.removeprefix(f"{name} ") for each in told)
+            repeated, told = _keep(desk, kind, chain((first,), records), taking)
+    made = taking.imported()
     return ImportReport(
         kind,
         name,
         len(table.rows) + len(table.set_aside),
-        len(made.records) - repeated,
+        taking.taken - repeated,
         repeated,
         made.set_aside,
-        notes,
+        (*map(str, table.troubles), *made.notes, *_unknown(table), *(each.removeprefix(f"{name} ") for each in told)),
         dry_run,
         due,
         table.columns,
@@ -162,16 +166,18 @@ Kept = tuple[int, list[str]]
 """How many records were there already, and what is to be said of them."""
 
 
-def _keep(desk: Desk, kind: str, made: Imported[Any]) -> Kept:
-    """Store the records, and the issues that they imply."""
+def _keep(desk: Desk, kind: str, records: Iterable[Any], taking: Taking[Any]) -> Kept:
+    """Store the records as they come, and the issues that they imply."""
+    kept = KEEPING[kind](desk, records) or (0, [])
     known = desk.catalogue.by_key
-    if new := [issue for issue in made.issues if issue.key not in known]:
+    if new := [issue for issue in taking.imported().issues if issue.key not in known]:
         desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
-    return KEEPING[kind](desk, made.records) or (0, [])
+    return kept
 
 
-def _keep_catalogue(desk: Desk, issues: Sequence[Issue]) -> None:
+def _keep_catalogue(desk: Desk, records: Iterable[Issue]) -> None:
     """Sales kept under an implied issue move to the catalogue's own, and the implied one goes."""
+    issues = list(records)
     by_parts = {_parts(issue): issue.key for issue in issues}
     moves = {
         issue.key: by_parts[_parts(issue)]
@@ -187,33 +193,35 @@ def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
     return (issue.country.casefold(), issue.denomination, issue.year, issue.mint, issue.variety.casefold())
 
 
-def _keep_sales(desk: Desk, prices: Sequence[PriceRealised]) -> Kept:
+def _keep_sales(desk: Desk, prices: Iterable[PriceRealised]) -> Kept:
     """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
     newest = store.prices.newest()
     _, repeated = store.prices.add(prices)
-    fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
-    once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
-    same = [each for each in once.same if _meets(each, newest)]
-    told = [_other_price(each) for each in same if each.price.price != each.other.price]
-    told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
+    own, told, same = store.results.prices(), list[str](), 0
+    for issue in store.prices.may_repeat(newest) if newest else ():
+        once = count_once(store.prices.of(issue), own)
+        new = [each for each in once.same if _meets(each, newest)]
+        same += len(new)
+        told += [_other_price(each) for each in new if each.price.price != each.other.price]
+        told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
     more = [f"and {len(told) - TOLD_SALES} more such sales"] if len(told) > TOLD_SALES else []
-    return repeated + len(same), [*told[:TOLD_SALES], *more]
+    return repeated + same, [*told[:TOLD_SALES], *more]
 
 
-def _keep_wants(desk: Desk, wants: Sequence[Want]) -> None:
+def _keep_wants(desk: Desk, wants: Iterable[Want]) -> None:
     desk.shelf.notebook.wants.put(*(as_kept(desk, want) for want in wants))
 
 
-def _keep_guide(desk: Desk, rows: Sequence[GuideRow]) -> None:
-    desk.shelf.store.catalogue.put_guides(rows)
+def _keep_guide(desk: Desk, rows: Iterable[GuideRow]) -> None:
+    desk.shelf.store.catalogue.put_guides(list(rows))
 
 
-def _keep_terms(desk: Desk, terms: Sequence[Terms]) -> None:
+def _keep_terms(desk: Desk, terms: Iterable[Terms]) -> None:
     desk.shelf.notebook.venues.put(*terms)
 
 
-def _keep_rates(desk: Desk, rates: Sequence[RateRow]) -> None:
+def _keep_rates(desk: Desk, rates: Iterable[RateRow]) -> None:
     desk.shelf.store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
 
 

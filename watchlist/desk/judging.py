@@ -55,7 +55,7 @@ class Judge:
             bargain_at=prices.bargain_at,
             bargain_chance=float(prices.bargain_chance),
             max_ratio=prices.max_ratio,
-            kind=prices.kind,
+            kind=desk.kind,
             every=desk.settings.morning.every,
             assumed=assumed_fees(desk.settings),
             gathered=self._gathered,
@@ -173,7 +173,7 @@ def is_due(desk: Desk) -> bool:
 def _rules(desk: Desk) -> str:
     prices, header = desk.settings.prices, desk.shelf.store.market.header()
     kept = desk.shelf.store.facts.get(SIGNS_KEPT)
-    rules = (desk.home, prices, desk.settings.morning, desk.settings.assumed_fees, kept, header)
+    rules = (desk.home, desk.kind, prices, desk.settings.morning, desk.settings.assumed_fees, kept, header)
     return hashlib.sha256(json.dumps(rules, sort_keys=True, default=str).encode()).hexdigest()[:16]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from watchlist.core.coins.finishes import finish_named, finish_of
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
 from watchlist.core.coins.scale import grade_word
@@ -88,7 +89,10 @@ def why_not(want: Want, reading: Reading, issue: Issue, wants: WantIndex) -> lis
     faults: list[str] = []
     if want.mint is not None and want.mint.casefold() != issue.mint.casefold():
         faults.append(f"wrong mint: {_mint(issue.mint)}, you want {_mint(want.mint)}")
-    if want.variety is not None and not of_variety([issue], want.variety, wants.tongues):
+    finish = finish_of(issue, wants.tongues)
+    if finish and finish_named(want.variety or "", wants.tongues) != finish:
+        faults.append(f"{finish}, you want {want.variety or 'the plain one'}")
+    elif want.variety is not None and not of_variety([issue], want.variety, wants.tongues):
         faults.append(f"other variety: {issue.variety or 'plain'}, you want {want.variety or 'the plain one'}")
     faults += _grade_faults(want, reading)
     if want.certified and not reading.certified:

@@ -48,7 +48,7 @@ class Traits:
         words = (*told.designations, *filter(None, (told.strike, told.date_state)))
         found = {kind_of(name): name for word in reversed(words) if (name := self.said.get(word))}
         if told.certified and told.service:
-            found[SERVICE] = f"{SERVICE}:{told.service}"
+            found[SERVICE] = f"{SERVICE}:{told.service.replace(',', ' ')}"
         return tuple(sorted(found.values()))
 
     @cached_property
