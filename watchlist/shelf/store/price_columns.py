@@ -96,7 +96,8 @@ def into_columns(db: Connection) -> None:
     db.run(PRICES.replace("TABLE prices(", "TABLE prices_in_columns("))
     results = {number for (number,) in db.rows("SELECT price FROM results")}
     met: Counter[bytes] = Counter()
-    sql = f"INSERT INTO prices_in_columns(id, {', '.join(COLUMNS)}, digest) VALUES ({', '.join('?' * (len(COLUMNS) + 2))})"
+    blanks = ", ".join("?" * (len(COLUMNS) + 2))
+    sql = f"INSERT INTO prices_in_columns(id, {', '.join(COLUMNS)}, digest) VALUES ({blanks})"
 
     def moved(number: int, data: str, before: bytes) -> Row:
         cells = cells_of(loads(PriceRealised, data, id=number))
