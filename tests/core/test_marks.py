@@ -381,3 +381,17 @@ def test_a_limit_that_cannot_be_reckoned_is_not_called_no_bid(venue: str, why: s
     tight = want(ceiling=eur(1), min_grade=20)
     found = judge(lot(100, "so far", venue="Northgate Sales", closes=later(48)), reading(), context(tight))
     assert "Even the lowest bid exceeds your ceiling of 1 EUR all in" in words(found)
+
+
+def test_before_postage_the_value_is_held_against_the_cost_without_it() -> None:
+    """Worked by hand: 300 and 20 post cost 320; before postage 300, 28.6 per cent below 420."""
+    posted = {"Harbour Coin Market": Terms("Harbour Coin Market", "EUR", "marketplace", shipping=Decimal(20))}
+    before = replace(BAND, kind="before postage")
+    found = marked(lot(300), band=before, terms=posted)
+    assert (found.mark, found.all_in, found.gap) == ("bargain", eur(320), Decimal("-0.2857"))
+    assert "Before postage this lot costs 300 EUR, 29% below the median." in words(found)
+    dear = {"Harbour Coin Market": Terms("Harbour Coin Market", "EUR", "marketplace", shipping=Decimal(130))}
+    shared = marked(lot(300), band=before, terms=dear)
+    assert (shared.mark, shared.also) == ("low", ("shared",))
+    assert "Cheap only with shared postage: 300.00 before postage, median 420.00, alone 430.00 EUR." in words(shared)
+    assert marked(lot(300), terms=dear).mark == "in range"  # all in

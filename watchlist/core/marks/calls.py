@@ -36,11 +36,11 @@ def _first(case: Case, context: Context) -> Call:
         return Call("unclear", why)
     if why := few_sales(case.value, case.match, context.max_ratio):
         return Call("few sales", why)
-    if case.cost is None or case.value is None:
+    if case.cost is None or case.compared is None or case.value is None:
         return Call("unclear", f"Its price cannot be compared: {case.priced.note}.")
     if not case.last_word:
-        return _at_a_last_price(case, case.cost, context)
-    return _over(case) or Call("in range", case.last_word if case.cost < case.value.low else "", ("early",))
+        return _at_a_last_price(case, case.compared, context)
+    return _over(case) or Call("in range", case.last_word if case.compared < case.value.low else "", ("early",))
 
 
 def _at_a_last_price(case: Case, cost: Decimal, context: Context) -> Call:
@@ -51,14 +51,14 @@ def _at_a_last_price(case: Case, cost: Decimal, context: Context) -> Call:
         hindered, kind = _hindered(case, context)
         if not hindered:
             return Call("bargain", above_ceiling(case))
-    if cost < case.value.low:
+    if cost < case.value.low or kind == "shared":
         return Call("low", hindered or _unlikely(case), (kind,) if kind else ())
     return _over(case) or Call("in range", hindered)
 
 
 def _over(case: Case) -> Call | None:
     assert case.value is not None
-    if case.cost is not None and case.cost > case.value.high:
+    if case.compared is not None and case.compared > case.value.high:
         why = f"Above the value's high, {reasons.figure(case.value.high)} {case.value.currency}."
         return Call("over", why)
     if why := above_ceiling(case):
@@ -67,15 +67,17 @@ def _over(case: Case) -> Call | None:
 
 
 def is_cheap(case: Case, context: Context) -> bool:
-    """The price side of the bargain rule: a price to act on with its fees in, at most the value's median, and a chance
-    of being worth it, if genuine, that reaches `bargain_chance`."""
-    if case.last_word or case.priced.bare or case.cost is None or case.value is None or case.worth_it is None:
+    """The price side of the bargain rule: a price to act on with its fees in, compared at most at the value's median,
+    and a chance of being worth it, if genuine, that reaches `bargain_chance`."""
+    if case.last_word or case.priced.bare or case.compared is None or case.value is None or case.worth_it is None:
         return False
-    return case.cost <= case.value.mid and case.worth_it >= context.bargain_chance
+    return case.compared <= case.value.mid and case.worth_it >= context.bargain_chance
 
 
 def _hindered(case: Case, context: Context) -> tuple[str, str]:
     """Why a cheap lot is no Bargain, and the kind of Low that it is then; empty when it is one."""
+    if case.cost is not None and case.value is not None and case.cost > case.value.mid:
+        return _only_shared(case), "shared"
     issue = case.match.issue
     if case.lot.price_kind == "so far" and issue is not None and issue.copied and not case.reading.certified:
         return "Cheap so far, but copies are known, so no Bargain before the final price.", "signs"
@@ -88,6 +90,14 @@ def _hindered(case: Case, context: Context) -> tuple[str, str]:
     if (case.chance or 0.0) < context.bargain_chance:
         return "Cheap, but the signs below leave too small a chance that it is genuine and worth its cost.", "signs"
     return "", ""
+
+
+def _only_shared(case: Case) -> str:
+    assert case.value is not None
+    assert case.compared is not None
+    assert case.cost is not None
+    costs = f"{case.compared:.2f} before postage, median {case.value.mid:.2f}, alone {case.cost:.2f}"
+    return f"Cheap only with shared postage: {costs} {case.value.currency}."
 
 
 def _unlikely(case: Case) -> str:
@@ -106,13 +116,13 @@ def above_ceiling(case: Case) -> str:
 
 def _beside(case: Case, mark: Mark, context: Context) -> tuple[str, ...]:
     """What else holds beside the mark: in this order bargain or low, over or above ceiling."""
-    if mark == "copy" or case.cost is None:
+    if mark == "copy" or case.compared is None:
         return ()
     found: list[str] = []
     if case.value is not None and not case.last_word and mark != "bargain":
         cheap = is_cheap(case, context) and mark == "doubt"
-        found += ["bargain"] if cheap else ["low"] if case.cost < case.value.low else []
-    over = case.value is not None and case.cost > case.value.high
+        found += ["bargain"] if cheap else ["low"] if case.compared < case.value.low else []
+    over = case.value is not None and case.compared > case.value.high
     found += ["over"] if over else []
     found += ["above ceiling"] if above_ceiling(case) else []
     return tuple(each for each in found if each != mark)

@@ -50,8 +50,14 @@ class Case:
 
     @property
     def cost(self) -> Decimal | None:
-        """All-in cost in home currency."""
+        """All-in cost in home currency, as the only lot of its parcel."""
         return self.priced.all_in.amount if self.priced.all_in else None
+
+    @property
+    def compared(self) -> Decimal | None:
+        """The cost that is held against the value: before postage where the value is, else all in."""
+        found = compared(self.priced, self.worth)
+        return found.amount if found else None
 
     @property
     def value(self) -> Band | None:
@@ -62,6 +68,12 @@ class Case:
     def chance(self) -> float | None:
         """Chance that it is genuine and worth its cost with the margin asked."""
         return None if self.worth_it is None else self.worth_it * (1 - self.doubt.p_fake)
+
+
+def compared(priced: Priced, worth: Worth) -> Money | None:
+    """The cost that means the same as the value: before postage, or all in."""
+    band = worth.value or worth.band
+    return priced.before if band is not None and band.kind == "before postage" else priced.all_in
 
 
 FINAL = ("fixed", "ended")

@@ -11,7 +11,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks import doubts, reasons
 from watchlist.core.marks.assumed import assumed_terms
 from watchlist.core.marks.calls import Call, call
-from watchlist.core.marks.case import FINAL, Case, Worth, closes_soon, not_yet
+from watchlist.core.marks.case import FINAL, Case, Worth, closes_soon, compared, not_yet
 from watchlist.core.marks.context import Context
 from watchlist.core.marks.doubts import Evidence
 from watchlist.core.marks.pricesign import worth_it
@@ -58,7 +58,7 @@ def judge(lot: Lot, reading: Reading, context: Context) -> Judgement:
         band=case.worth.band,
         all_in=case.priced.all_in,
         cost_lines=case.priced.lines,
-        gap=gap(case.priced.all_in, case.value),
+        gap=gap(compared(case.priced, case.worth), case.value),
         ceiling=case.ceiling[0] if case.ceiling else None,
         ceiling_want=case.ceiling[1].id if case.ceiling else None,
         bid_limit=limit,
@@ -81,8 +81,8 @@ def _case(lot: Lot, reading: Reading, match: Match, wants: tuple[Want, ...], con
     ceiling = ceiling_of(wants, context.rates, context.now.date())
     last_word = not_yet(lot, context.now, context.every, context.gathered(lot.source))
     chance = None
-    if priced.all_in is not None and worth.parts:
-        chance = worth_it(float(priced.all_in.amount), worth.parts, float(context.bargain_at))
+    if (held := compared(priced, worth)) is not None and worth.parts:
+        chance = worth_it(float(held.amount), worth.parts, float(context.bargain_at))
     return Case(lot, reading, match, wants, priced, worth, ceiling, doubt, last_word, chance)
 
 
@@ -134,10 +134,10 @@ def _worth(piece: Piece | None, wants: Sequence[Want], context: Context) -> Wort
 def _evidence(lot: Lot, reading: Reading, match: Match, priced: Priced, worth: Worth, context: Context) -> Evidence:
     terms = context.terms.get(lot.venue)
     said = lot.price_kind in FINAL or (lot.price_kind == "so far" and closes_soon(lot, context.now))
-    number = reading.cert_number
+    number, held = reading.cert_number, compared(priced, worth)
     return Evidence(
         parts=worth.parts,
-        cost=float(priced.all_in.amount) if said and priced.all_in is not None else None,
+        cost=float(held.amount) if said and held is not None else None,
         middle=float(worth.value.mid) if worth.value else None,
         series_middle=worth.usual,
         certs=context.certs(number, reading.service or "", lot.key) if number else (),
@@ -169,7 +169,7 @@ def _reasons(case: Case, found: Call, limit: Money | None, context: Context) -> 
     told = [Reason(figures)] if (figures := _figures(case, context)) else []
     told += [Reason(why)] if why else []
     if (chance := _chance(case)) is not None and found.mark in ("bargain", "low"):
-        told.append(Reason(reasons.chance_sentence(chance, case.cost, context.bargain_at, context.rates.home)))
+        told.append(Reason(reasons.chance_sentence(chance, case.compared, context.bargain_at, context.rates.home)))
     if case.ceiling is not None and is_open(lot, context.now):
         ceiling, want = case.ceiling
         missing = no_limit(lot, context.terms.get(lot.venue), context.rates, today)
@@ -196,6 +196,8 @@ def _figures(case: Case, context: Context) -> str:
         reading = case.reading
         grade = reasons.piece_words(reading.grade_low, reading.grade_high, raw=not reading.certified)
         said.append(reasons.value_sentence(case.value, case.worth.band, grade, context.now.date()))
-    if (stands := gap(case.priced.all_in, case.value)) is not None:
-        said.append(reasons.gap_sentence(stands))
+    held = compared(case.priced, case.worth)
+    if (stands := gap(held, case.value)) is not None:
+        before = held if held != case.priced.all_in else None
+        said.append(reasons.gap_sentence(stands, before))
     return " ".join(said)

@@ -68,9 +68,12 @@ def chance_sentence(chance: float, cost: Decimal | None, margin: Decimal, home: 
     return f"Rough estimate, not a verdict: {said} in 10 that it is genuine and worth {least}."
 
 
-def gap_sentence(gap: Decimal) -> str:
-    """How the lot's cost stands to the median of its value."""
+def gap_sentence(gap: Decimal, before: Money | None = None) -> str:
+    """How the lot's cost stands to the median of its value; `before`: its cost before postage, where that counts."""
     share = abs(round(gap * 100))
+    if before is not None:
+        stands = f"{share}% {'below' if gap < 0 else 'above'}" if share else "at"
+        return f"Before postage this lot costs {figure(before.amount)} {before.currency}, {stands} the median."
     if not share:
         return "This lot is at the median."
     return f"This lot is {share}% {'below' if gap < 0 else 'above'} the median."

@@ -17,6 +17,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money, Rates, cents
+from watchlist.core.parcels.costs import before_postage
 from watchlist.core.prices.bands import MarketState, answer, fair_value, series_key, series_row, value
 from watchlist.core.prices.record import Band
 from watchlist.core.prices.truegrades import Asked
@@ -129,6 +130,8 @@ class Priced:
     """Home currency; None without a price or a rate, and `note` says why."""
     lines: tuple[tuple[str, str], ...] = ()
     note: str = ""
+    before: Money | None = None
+    """The same without what a parcel costs once and without postage: what bands before postage are compared with."""
     bare: bool = False
     """The price as it is written, without any fee: it makes no Bargain."""
 
@@ -163,7 +166,7 @@ def price_at(price: Money, venue: str, terms: Terms | None, rates: Rates, day: d
             else f"no exchange rate from {price.currency} to {rates.home}"
         )
         lines = (("price", str(price)), ("all_in", str(home))) if home else ()
-        return Priced(home, lines, note, bare=True)
+        return Priced(home, lines, note, home, bare=True)
     hammer, note = _in_sale_currency(price, terms, rates, day)
     fx = rates.to_home_factor(terms.currency, day)
     if hammer is None or fx is None:
@@ -171,9 +174,10 @@ def price_at(price: Money, venue: str, terms: Terms | None, rates: Rates, day: d
         return Priced(None, note=f"no exchange rate from {missing} to {rates.home}")
     try:
         cost = all_in_cost(terms, hammer, home=rates.home, fx=fx)
+        before = all_in_cost(before_postage(terms), hammer, home=rates.home, fx=fx).all_in
     except TermsError as trouble:
         return Priced(None, note=str(trouble))
-    return Priced(cost.all_in, tuple((name, str(amount)) for name, amount in cost.lines), note)
+    return Priced(cost.all_in, tuple((name, str(amount)) for name, amount in cost.lines), note, before)
 
 
 def _in_sale_currency(price: Money, terms: Terms, rates: Rates, day: date) -> tuple[Decimal | None, str]:

@@ -188,7 +188,7 @@ def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, k
     return hammer * factor, ""
 
 
-def _before(price: PriceRealised, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
+def _before(price: Priced, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
     """A price before postage: a hammer price with its fees, an all-in one less what a parcel costs once."""
     if price.kind == "hammer":
         return all_in_amount(costs.before_postage(terms), price.price.amount, home=home, fx=factor), ""

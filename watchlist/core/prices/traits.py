@@ -92,4 +92,4 @@ def unsaid_spread(header: Mapping[str, Any], series: str, names: Iterable[str]) 
     """Spread of log value that the kinds leave of which nothing is said: a mixture of what the archive holds."""
     spreads: Mapping[str, float] = header["series"].get(series, {}).get("unsaid", {})
     kinds = set(map(kind_of, names))
-    return sum(spread * spread for kind, spread in spreads.items() if kind not in kinds) ** 0.5
+    return float(sum(spread * spread for kind, spread in spreads.items() if kind not in kinds) ** 0.5)
