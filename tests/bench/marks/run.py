@@ -1,9 +1,9 @@
 """The benchmark of the marks; prints the tables of docs/marks.md.
 
-    python tests/bench/marks/run.py [kinds] [traits] [--seeds 1,2]
+    python tests/bench/marks/run.py [kinds] [traits] [curve] [--seeds 1,2]
 
 `kinds`: every kind of market, two seeds each, and the same signs in the hands of a logistic regression and of gradient
-boosting (the other seed's lots teach them). `traits`: with and without each of them. Needs the test extra.
+boosting (the other seed's lots teach them). `traits`: with and without each of them. `curve`: by the chance that a Bargain needs. Needs the test extra.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[3]))
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.bench.marks.judged import Told, figures, judged
+from tests.bench.marks.judged import Told, figures, judged, share
 from tests.bench.marks.market import KINDS, TRAITS, market
 from watchlist.core.marks.record import Sign
 
@@ -103,6 +103,19 @@ def traits(seeds: Sequence[int]) -> None:
         line(name, [each for seed in seeds for each in judged(market("traits", seed), without)])
 
 
+def curve(seeds: Sequence[int]) -> None:
+    """What each value of `bargain_chance` would mark, over the markets of all kinds, at final prices."""
+    told = [each for kind in KINDS for seed in seeds for each in judged(market(kind, seed), bargain_chance=0.01)]
+    final = [each for each in told if each.final]
+    true = sum(each.worth_it for each in final)
+    print("| chance | marked | right | found |")
+    print("|---|---|---|---|")
+    for least in (0.3, 0.36, 0.4, 0.5, 0.6, 0.7):
+        marked = [e for e in final if e.found.mark == "bargain" and (e.found.chance_worth_it or 0) >= least]
+        right = sum(each.worth_it for each in marked)
+        print(f"| {least:.2f} | {len(marked)} | {share(right, len(marked)):.2f} | {share(right, true):.2f} |")
+
+
 def main(words: list[str]) -> None:
     """What the command line asks for."""
     seeds: tuple[int, ...] = SEEDS
@@ -111,7 +124,7 @@ def main(words: list[str]) -> None:
         seeds = tuple(int(word) for word in words[at + 1].split(","))
         words = words[:at] + words[at + 2 :]
     for word in words or ["kinds"]:
-        {"kinds": kinds, "traits": traits}[word](seeds)
+        {"kinds": kinds, "traits": traits, "curve": curve}[word](seeds)
 
 
 if __name__ == "__main__":
