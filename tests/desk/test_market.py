@@ -11,7 +11,7 @@ from tests.desk.pieces import COIN, OTHER, sale, sales
 from watchlist.core.prices.realised import GuideRow
 from watchlist.desk import fitting, pricing, undoing, weighing
 from watchlist.desk.coins import priced
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import FIRST_KIND, Desk
 from watchlist.desk.due import MARKET, NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import account, price, sale_lines, usual_grade
@@ -46,7 +46,10 @@ def test_a_coin_has_a_band_a_curve_and_its_sales(fitted: Desk) -> None:
     assert found.issue == COIN
     assert found.band is not None
     assert 250 < found.band.mid < 450
-    assert (30, found.band) in found.curve
+    assert (30, found.value) in found.curve
+    assert found.value is not None
+    assert found.band is not None
+    assert found.band.low < found.value.low < found.value.high < found.band.high, "a single sale swings more"
     assert found.explanation is not None
     assert [sale.id for sale in found.sales] == list(range(1, 11))
     assert price(fitted, COIN.key, None, raw=True).band is None
@@ -79,10 +82,10 @@ def test_without_a_fit_it_is_said_why(desk: Desk) -> None:
     assert why() == ""
     desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="hammer"))
     assert why() == (
-        "the market was fitted before postage in EUR, the settings now say hammer in EUR; "
+        f"the market was fitted {FIRST_KIND} in EUR, the settings now say hammer in EUR; "
         "`watchlist price --refit` fits it again"
     )
-    desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="all-in"))
+    desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind=FIRST_KIND))
     header = desk.shelf.store.market.header()
     assert header is not None
     desk.shelf.store.market.put({**header, "version": -1}, [])

@@ -78,7 +78,7 @@ async def test_the_sentence_follows_the_highlight(app: Screens) -> None:
         await pilot.press("j")
         await settled(pilot)
         said = " ".join(seen(app)[20:22])
-        assert said.startswith("Doubt (cheap), caution. 145 EUR all in. 76% under the middle of 420, 14 sales.")
+        assert said.startswith("Doubt (cheap), caution. 145 EUR all in. 76% below the median of 420, 14 sales.")
 
 
 async def test_skip_takes_the_lot_out_and_undo_puts_it_back(app: Screens) -> None:

@@ -91,7 +91,7 @@ def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale]
 
     The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
     store, sales = desk.shelf.store, list[Sale]()
-    twice, kind = set(store.prices.may_repeat()), desk.settings.prices.kind
+    twice, kind = set(store.prices.may_repeat()), desk.kind
     many = Many(desk.terms, desk.rates, home=desk.home, kind=kind, today=desk.local_today())
     together, looked = store.prices.sold_together(), list[PriceRealised]()
     for cells in _followed(store.prices.in_cells(), tell):

@@ -44,6 +44,7 @@ FIELDS = {
     "also": "judgement.also",
     "doubt": "judgement.doubt.level",
     "reasons": "judgement.reasons",
+    "value": "judgement.value",
     "band": "judgement.band",
     "price": "lot.price",
     "price_kind": "lot.price_kind",

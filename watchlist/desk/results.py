@@ -15,6 +15,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.marks.valuation import Priced, price_at
 from watchlist.core.money.amount import Money
+from watchlist.core.prices.traits import traits_from
 from watchlist.desk import bidding, courses, rebanding
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
@@ -196,7 +197,8 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     assert decision.amount is not None
     won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
     after = courses.told(desk).piece(lot.key)
-    made = results.to_price(lot, row.reading, judgement.issue, price, day)
+    traits = traits_from(desk.words["traits"]).of(row.reading)
+    made = results.to_price(lot, row.reading, judgement.issue, price, day, traits)
     made = replace(made, weight=0.0, note=CONTESTED) if after.weighs_nothing else made
     made = replace(made, status="unsold") if decision.verb == "unsold" else made
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)

@@ -117,9 +117,9 @@ def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[
     return [f"Price so far: {'; '.join(steps)}."]
 
 
-def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date) -> str:
+def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date, *, raw: bool) -> str:
     """One lot as plain sentences on one line, for ears and for `--plain`."""
     closing = wording.sentence(wording.closing_words(lot, now, zone))
     title = clean(lot.title)
     title = title if title.endswith((".", "!", "?")) else f"{title}."
-    return f"{title} {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."
+    return f"{title} {wording.verdict(lot, judged, today, raw=raw)} {closing} Key {lot.key}."

@@ -65,7 +65,7 @@ def _add(args: Namespace) -> int:
         row = add_lot(desk, session.said(args))
         if row.judgement is not None:
             zone, today = desk.settings.home.time_zone, desk.local_today()
-            out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, today))
+            out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, today, raw=not row.reading.certified))
     return out.DONE
 
 
