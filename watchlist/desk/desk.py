@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
@@ -34,7 +34,7 @@ from watchlist.shelf.shelf import Shelf
 
 SIGNS_KEPT = "signs kept"
 """Name of the fact that holds the person's own table of signs, as TOML."""
-BEFORE_POSTAGE = "before postage"
+FIRST_KIND: Final = "before postage"
 """What bands are compared by, unless the settings or an older shelf say otherwise."""
 MADE = ("signs", "catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market", "kind")
 """What a desk makes of its shelf."""
@@ -63,10 +63,10 @@ class Desk:
 
     @cached_property
     def kind(self) -> str:
-        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first before
-        postage."""
+        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first as
+        `FIRST_KIND` says."""
         header = self.shelf.store.market.header() or {}
-        return self.settings.prices.kind or str(header.get("kind") or BEFORE_POSTAGE)
+        return self.settings.prices.kind or str(header.get("kind") or FIRST_KIND)
 
     def use_kind(self, kind: str) -> None:
         """Bands are to mean this from the next fit on. Raises DeskError where the settings say something else."""

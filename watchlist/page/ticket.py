@@ -11,6 +11,7 @@ from typing import Literal
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import figure, gap_sentence
 from watchlist.core.marks.record import Judgement, Reason
+from watchlist.core.marks.valuation import Priced
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.explain import Contribution
 from watchlist.core.reading.record import Reading
@@ -41,6 +42,8 @@ class Facts:
     currency: str = ""
     sales: Sequence[Contribution] = ()
     questions: Sequence[str] = ()
+    won: tuple[Money, Priced] | None = None
+    """The price at which it was won, and what it cost at that."""
     asked: Sequence[str] = ()
     """What was asked of the seller and answered, with its days."""
     dismissed: Sequence[tuple[str, str]] = field(default_factory=tuple)
@@ -52,13 +55,15 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     width = max(width, 10)
     judged = facts.judgement
     text = [*head(facts, width)]
+    if facts.won:
+        text += _ink(wrap(lot.won_words(*facts.won), width))
     if judged is None:
         return [*text, *_ink(wrap("Not judged yet: r gathers and judges.", width))]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
     text += _block(_plot(facts, judged, width, plot, height))
-    text += _block(_ink(lot.cost(judged.cost_lines)))
+    text += _block(_ink(lot.cost(facts.won[1].lines if facts.won else judged.cost_lines)))
     history = " ".join(lot.history(facts.history, facts.zone))
     text += _block(_ink(wrap(history, width)) if history else [])
     text += _block(_sales(facts, width))

@@ -38,7 +38,7 @@ class Prices:
     """What a band means, and the rules of the marks."""
 
     kind: Literal["", "before postage", "all-in", "hammer"] = ""
-    """Empty: before postage; a shelf whose bands mean something else keeps that until they are calculated otherwise."""
+    """Empty: as the bands of the shelf were calculated, until they are calculated otherwise."""
     years: float = 5.0
     """How far back a price counts in full view."""
     bargain_at: Decimal = Decimal("0.80")
