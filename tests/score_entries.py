@@ -31,6 +31,7 @@ from watchlist.core.lots.record import Lot  # noqa: E402
 from watchlist.core.lots.source import Source  # noqa: E402
 from watchlist.core.reading.reader import Reader  # noqa: E402
 from watchlist.core.reading.record import Reading  # noqa: E402
+from watchlist.core.reading.vocabulary.catalogued import Catalogued  # noqa: E402
 from watchlist.core.reading.vocabulary.spellings import same_denomination  # noqa: E402
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary  # noqa: E402
 from watchlist.feeds.read import read_entries  # noqa: E402
@@ -41,6 +42,8 @@ TABLES = ("money", "times", "columns", "lots")
 NOW = datetime.fromisoformat("2026-03-03T07:30:00+01:00")
 HOME, ZONE = "EUR", "Europe/Berlin"
 SERVICES = ("QCG", "HNS", "ORN")
+KNOWN = Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"])
+"""An invented country's coins, as a person's catalogue has them."""
 SAME_UNITS = {
     "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank",
     "lire": "lira", "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat",
@@ -115,7 +118,7 @@ def _land(text: str | None) -> str:
 
 @cache
 def _vocabulary() -> Vocabulary:
-    return Vocabulary(load(), SERVICES)
+    return Vocabulary(load(), SERVICES, catalogued=KNOWN)
 
 
 @cache

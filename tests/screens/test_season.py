@@ -8,7 +8,7 @@ import pytest
 
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, lot, seen, settled, shelf
-from watchlist.desk import deciding, noting
+from watchlist.desk import deciding, noting, results
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import cells
 from watchlist.screens import actions
@@ -40,14 +40,14 @@ async def test_bids_plan_and_calendar_fit_and_name_all_screens(
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         texts = {}
-        for name, key in (("bids", "3"), ("plan", "6"), ("calendar", "9")):
+        for name, key in (("bids", "3"), ("plan", "6"), ("parcels", "7"), ("held", "8"), ("calendar", "9")):
             await pilot.press(key)
             await settled(pilot)
             texts[name] = seen(app)
             assert all(cells(line) <= size[0] for line in texts[name])
             names = [actions.by_id(each).name for each in actions.LISTS]
             shown = " ".join(texts[name][-1].split())
-            assert (shown == " ".join(f"{n} {w}" for n, w in zip("1234569", names, strict=True))) is (size[1] >= 24)
+            assert (shown == " ".join(f"{n} {w}" for n, w in zip("123456789", names, strict=True))) is (size[1] >= 24)
         bids = "\n".join(texts["bids"])
         assert "5 tor 1893" in bids
         assert ".." not in "\n".join(texts["bids"][2:4]), "no coin and no figure is cut"
@@ -103,3 +103,25 @@ async def test_a_question_and_its_answer_are_noted_on_the_ticket(season: Path, o
         await pilot.press("R", *"24.98", "enter")
         await settled(pilot)
         assert any(line.startswith("Answered Wed 25 Nov: 24.98") for line in seen(app))
+
+
+async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back(season: Path, open_on: Open) -> None:
+    with Shelf.open(season, write=True, today=NOW.date) as opened:
+        results.result(Desk(opened, NOW), "north:90", "100", won=True)
+    app = open_on(season)
+    async with app.run_test(size=(120, 30)) as pilot:
+        await pilot.press("7", "G")
+        await settled(pilot)
+        row = next(at for at, line in enumerate(seen(app)) if " open" in line)
+        await pilot.press("g", *["j"] * (row - 2), "I", *"115", "enter")
+        await settled(pilot)
+        assert any("115 EUR" in line and "invoiced" in line for line in seen(app)), seen(app)
+        await pilot.press("P", "enter", "D", "A")
+        await settled(pilot)
+        assert any("arrived" in line for line in seen(app)), seen(app)
+        await pilot.press("8", "C")
+        await settled(pilot)
+        assert any("checked" in line for line in seen(app))
+        await pilot.press("u", "R", "enter")
+        await settled(pilot)
+        assert any("returned" in line for line in seen(app))

@@ -23,11 +23,14 @@ from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
+from watchlist.desk.errors import DeskError
 from watchlist.desk.reader import build_reader
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
-MADE = ("catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market")
+BEFORE_POSTAGE = "before postage"
+"""What bands are compared by, unless the settings or an older shelf say otherwise."""
+MADE = ("catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market", "kind")
 """What a desk makes of its shelf."""
 
 
@@ -51,6 +54,22 @@ class Desk:
     def home(self) -> str:
         """The home currency."""
         return self.settings.home.currency
+
+    @cached_property
+    def kind(self) -> str:
+        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first before
+        postage."""
+        header = self.shelf.store.market.header() or {}
+        return self.settings.prices.kind or str(header.get("kind") or BEFORE_POSTAGE)
+
+    def use_kind(self, kind: str) -> None:
+        """Bands are to mean this from the next fit on. Raises DeskError where the settings say something else."""
+        stated = self.settings.prices.kind
+        if stated and stated != kind:
+            raise DeskError(
+                f'settings.toml says kind = "{stated}" under [prices]: change it there. Bands are unchanged.'
+            )
+        self.__dict__["kind"] = kind
 
     @cached_property
     def currencies(self) -> frozenset[str]:
@@ -115,7 +134,7 @@ class Desk:
         header = store.market.header()
         if header is None or header.get("version") != VERSION:
             return NoMarket()
-        if header["currency"] != self.home or header["kind"] != self.settings.prices.kind:
+        if header["currency"] != self.home or header["kind"] != self.kind:
             return NoMarket()
         kept: dict[str, Any] = {}
 

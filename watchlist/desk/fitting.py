@@ -66,7 +66,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
             list(desk.catalogue.by_key.values()),
             sales,
             store.catalogue.guides(),
-            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
+            market.Measure(desk.local_today(), desk.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
@@ -132,5 +132,5 @@ def _followed(prices: Iterable[T], tell: Callable[[], object]) -> Iterator[T]:
 
 def made_ready(desk: Desk, price: PriceRealised, today: date) -> Sale | SetAside:
     """One price as the model takes it, or why it counts for nothing."""
-    kind = desk.settings.prices.kind
+    kind = desk.kind
     return to_sale(price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=kind, today=today)

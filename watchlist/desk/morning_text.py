@@ -60,7 +60,9 @@ def _to_place(desk: Desk, today: Today) -> Iterator[str]:
         zone = desk.settings.home.time_zone
         due = f"bids were due {local(by, zone)}" if by <= desk.now else f"bids by {local(by, zone)}"
         bid = f"bid {row.bid} hammer" if row.bid else "no amount set"
-        yield f"{_key(desk, row.lot)}: {cut(row.title, 60)}, {bid}, closes {local(row.closes, zone)}, {due}"
+        lot = desk.shelf.store.lots.get(row.lot)
+        what = piece_of(desk.catalogue, lot) if lot else cut(row.title, 60)
+        yield f"{_key(desk, row.lot)}: {what}, {bid}, closes {local(row.closes, zone)}, {due}"
     if today.to_place_later:
         yield f"{count(today.to_place_later, 'more bid')} to place later: `watchlist bids`"
 

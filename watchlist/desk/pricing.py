@@ -83,7 +83,7 @@ def _no_market(desk: Desk) -> str:
         kept = desk.shelf.store.prices.count()
         return "no market was fitted yet; `watchlist price --refit` fits it" if kept else "no prices were imported yet"
     meant = f"{header.get('kind', '')} in {header.get('currency', '')}"
-    now = f"{desk.settings.prices.kind} in {desk.home}"
+    now = f"{desk.kind} in {desk.home}"
     if meant != now:
         return f"the market was fitted {meant}, the settings now say {now}; `watchlist price --refit` fits it again"
     return "the market was fitted by another version; `watchlist price --refit` fits it again"

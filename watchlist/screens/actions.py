@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-LISTS = ("tray", "wants", "bids", "prices", "sources", "plan", "calendar")
+LISTS = ("tray", "wants", "bids", "prices", "sources", "plan", "parcels", "held", "calendar")
 """Screens with a list, in the order of their numbers."""
 LOTS = ("tray", "ticket", "bids", "plan")
 """Screens that stand on a lot."""
@@ -64,6 +64,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("prices", ("4",), "Prices", "bands and prices realised by coin", ALL),
     Action("sources", ("5",), "Sources", "where lots come from", ALL),
     Action("plan", ("6",), "Plan", "the best set of bids inside the budget", ALL),
+    Action("parcels", ("7",), "Parcels", "which lots travel together, what is owed, what comes next", ALL),
+    Action("held", ("8",), "Held", "the pieces held: cost, value today", ALL),
     Action("calendar", ("9",), "Calendar", "dates to come: closings, bids to place, your own", ALL),
     Action(
         "open",
@@ -98,6 +100,14 @@ ACTIONS: tuple[Action, ...] = (
     Action("attended", ("m",), "Attended", "plan for one who attends the sales; again: bids left", ("plan",), 4),
     Action("what-if", ("v",), "What if", "budget and ceilings at -10 and +10 per cent", ("plan",), 5),
     Action("take", ("T",), "Take", "write the bids of the plan: planned, not sent; one undo", ("plan",), 3),
+    Action("invoiced", ("I",), "Invoice", "the invoice came: asks its sum", ("parcels",), 3, needs="row"),
+    Action("paid", ("P",), "Paid", "the parcel is paid, or a part of it: asks the sum", ("parcels",), 4, needs="row"),
+    Action("dispatched", ("D",), "Dispatched", "the parcel is on its way", ("parcels",), 5, needs="row"),
+    Action("arrived", ("A",), "Arrived", "the parcel is there", ("parcels",), 7, needs="row"),
+    Action("checked", ("C",), "Checked", "the piece was looked at and is as described", ("held",), 3, needs="row"),
+    Action("kept", ("K",), "Kept", "the piece is kept", ("held",), 4, needs="row"),
+    Action("returned", ("R",), "Returned", "the piece went back: asks why", ("held",), 5, needs="row"),
+    Action("sold", ("X",), "Sold", "the piece was sold: asks for how much", ("held",), 7, needs="row"),
     Action("raise", ("+",), "Raise", "one increment more", ("bids",), 3, needs="bid"),
     Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4, needs="bid"),
     Action(

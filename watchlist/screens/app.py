@@ -45,6 +45,8 @@ WINDOWS = {
     "prices": "prices.Prices",
     "sources": "sources.Sources",
     "plan": "plan.PlanScreen",
+    "parcels": "parcels.ParcelsScreen",
+    "held": "held.HeldScreen",
     "calendar": "calendar.CalendarScreen",
     "morning": "text_screen.morning",
     "ticket": "ticket.Ticket",

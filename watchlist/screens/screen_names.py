@@ -10,13 +10,14 @@ from watchlist.screens.looks import Paint
 
 def screens_line(current: str, keys: Keys, width: int) -> Paint:
     """`1 Tray  2 Wants  3 Bids ...`; the one that is open stands out, and what does not fit is left out."""
+    labels = [f"{keys.first(name)} {actions.by_id(name).name}" for name in actions.LISTS]
+    gap = "  " if sum(map(cells, labels)) + 2 * len(labels) <= width else " "
     paint: list[tuple[str, str]] = []
     used = 0
-    for name in actions.LISTS:
-        key = keys.first(name)
-        label = f"{' ' if not paint else '  '}{key} {actions.by_id(name).name}"
-        used += cells(label)
+    for name, label in zip(actions.LISTS, labels, strict=True):
+        text = f"{gap if paint else ' '}{label}"
+        used += cells(text)
         if used > width:
             break
-        paint.append(("ink!" if name == current else "quiet", label))
+        paint.append(("ink!" if name == current else "quiet", text))
     return paint

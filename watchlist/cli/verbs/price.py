@@ -22,6 +22,9 @@ from watchlist.page.columns import wrap
 from watchlist.page.prices import SaleLine
 from watchlist.page.wording import count
 
+KINDS = ("before postage", "all-in", "hammer")
+"""What the prices behind bands may hold."""
+
 
 def options(parser: Parser) -> None:
     """What it takes."""
@@ -31,6 +34,7 @@ def options(parser: Parser) -> None:
     kind.add_argument("--raw", action="store_true", help="as a piece no service holds")
     kind.add_argument("--certified", action="store_true", help="as a piece that a service holds")
     parser.add_argument("--refit", action="store_true", help="fit the market again first")
+    parser.add_argument("--kind", choices=KINDS, default="", help="with --refit: what bands mean from now on")
     parser.add_argument(
         "--weight",
         nargs=2,
@@ -44,19 +48,23 @@ def options(parser: Parser) -> None:
 def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
     writes = bool(args.refit or args.weight)
+    if args.kind and not args.refit:
+        raise DeskError("--kind goes with --refit: bands are calculated again then.")
     if not writes and not args.coin:
         raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
     with session.desk(args, write=writes) as desk:
         if args.weight:
             _weigh(desk, args)
         if args.refit:
-            _refit(desk)
+            _refit(desk, args.kind)
         if args.coin:
             _answer(desk, args)
     return out.DONE
 
 
-def _refit(desk: Desk) -> None:
+def _refit(desk: Desk, kind: str) -> None:
+    if kind:
+        desk.use_kind(kind)
     desk.go_on = progress = session.Progress()
     desk.owed.add(MARKS)
     fit = fitting.refit(desk)

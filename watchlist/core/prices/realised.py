@@ -12,6 +12,7 @@ from typing import Protocol
 from watchlist.core.fees.costs import all_in_amount, all_in_cost, hammer_within
 from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import Money
+from watchlist.core.parcels import costs
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,8 @@ def to_sale(
     """Make a price realised ready for the market model, or set it aside with a reason.
 
     `kind` is what a band means: `all-in` puts the venue's fees on a hammer price, `hammer` takes them out of an all-in
-    one. Where the venue has no terms the price counts as written, and the sale's note says so."""
+    one, `before postage` counts all fees but postage and what a parcel costs once. Where the venue has no terms the
+    price counts as written, and the sale's note says so."""
     if reason := unfit(price, today):
         return SetAside(price, reason)
     factor = Decimal(1) if price.price.currency == home else rates.to_home_factor(price.price.currency, price.sale_date)
@@ -169,12 +171,22 @@ def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, k
         return written, f"counts as written, {price.kind}: no terms for {venue}"
     if terms.currency and terms.currency != price.price.currency:
         return written, f"counts as written, {price.kind}: the terms of {venue} are in {terms.currency}"
+    if kind == "before postage":
+        return _before(price, terms, factor, home)
     if kind == "all-in":
         return all_in_amount(terms, price.price.amount, home=home, fx=factor), ""
     hammer = hammer_of(terms, price.price.amount)
     if hammer is None:
         return written, f"counts as written, all-in: no hammer price at {venue} costs {price.price.amount}"
     return hammer * factor, ""
+
+
+def _before(price: PriceRealised, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
+    """A price before postage: a hammer price with its fees, an all-in one less what a parcel costs once."""
+    if price.kind == "hammer":
+        return all_in_amount(costs.before_postage(terms), price.price.amount, home=home, fx=factor), ""
+    once = costs.fixed_cost(terms, costs.Exchange(home, factor))
+    return price.price.amount * factor - once, ""
 
 
 def hammer_of(terms: Terms, all_in: Decimal) -> Decimal | None:
