@@ -152,13 +152,16 @@ class Priced(Protocol):
     """A price, what it holds (`hammer`, `all-in`), and its venue."""
 
     @property
-    def price(self) -> Money: ...
+    def price(self) -> Money:
+        """The amount."""
 
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        """`hammer` or `all-in`."""
 
     @property
-    def venue(self) -> str: ...
+    def venue(self) -> str:
+        """Where; empty when it is not known."""
 
 
 def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:
@@ -181,7 +184,7 @@ def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, k
     return hammer * factor, ""
 
 
-def _before(price: PriceRealised, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
+def _before(price: Priced, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
     """A price before postage: a hammer price with its fees, an all-in one less what a parcel costs once."""
     if price.kind == "hammer":
         return all_in_amount(costs.before_postage(terms), price.price.amount, home=home, fx=factor), ""
