@@ -70,7 +70,7 @@ def denomination(text: str | None, country: str | None) -> str | None:
     return f"{first} {rest}".strip()
 
 
-def _fields(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[tuple[str, bool, Any, Any]]:
+def fields_of(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[tuple[str, bool, Any, Any]]:
     """Each field judged: name, whether right, expected, read."""
     want = row["expect"]
     low = (reading.grade_low, reading.grade_high)
@@ -158,7 +158,7 @@ def score(path: Path, show: bool) -> None:
         row = json.loads(line)
         reading, lot, troubles = read_row(row)
         wrong = []
-        for name, ok, want, got in _fields(row, reading, lot):
+        for name, ok, want, got in fields_of(row, reading, lot):
             count[name] += 1
             right[name] += ok
             said, taken = want not in (None, [], False), got not in (None, (), False, (None, None))

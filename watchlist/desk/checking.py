@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from watchlist.core.lots.source import is_web
 from watchlist.core.marks.reasons import ago
 from watchlist.core.marks.valuation import SavedMarket
-from watchlist.desk import fitting, judging, morning
+from watchlist.desk import fitting, judging, morning, results
 from watchlist.desk.desk import Desk
 from watchlist.page.wording import count
 from watchlist.shelf.proof import faults_of
@@ -30,6 +30,8 @@ def check(desk: Desk) -> Iterator[Finding]:
     if faults := faults_of(desk.shelf.store.db):
         cure = "bring a backup back with `watchlist restore FILE`"
         yield Finding("store", False, f"not whole: {'; '.join(faults)}; {cure}")
+    for lot, why in results.mismatches(desk).items():
+        yield Finding("list", False, f"{lot}: {why}; the next gather writes it anew from your decisions")
     yield _settings(desk)
     yield _catalogue(desk)
     yield _prices(desk)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
@@ -15,12 +16,15 @@ from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
+from watchlist.core.marks.signs import Signs, signs_from
+from watchlist.core.marks.signtable import changed
 from watchlist.core.marks.strikes import strikes_in
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
 from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
 from watchlist.desk.errors import DeskError
@@ -28,9 +32,11 @@ from watchlist.desk.reader import build_reader
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
-BEFORE_POSTAGE = "before postage"
+SIGNS_KEPT = "signs kept"
+"""Name of the fact that holds the person's own table of signs, as TOML."""
+FIRST_KIND: Final = "before postage"
 """What bands are compared by, unless the settings or an older shelf say otherwise."""
-MADE = ("catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market", "kind")
+MADE = ("signs", "catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market", "kind")
 """What a desk makes of its shelf."""
 
 
@@ -57,10 +63,10 @@ class Desk:
 
     @cached_property
     def kind(self) -> str:
-        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first before
-        postage."""
+        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first as
+        `FIRST_KIND` says."""
         header = self.shelf.store.market.header() or {}
-        return self.settings.prices.kind or str(header.get("kind") or BEFORE_POSTAGE)
+        return self.settings.prices.kind or str(header.get("kind") or FIRST_KIND)
 
     def use_kind(self, kind: str) -> None:
         """Bands are to mean this from the next fit on. Raises DeskError where the settings say something else."""
@@ -80,6 +86,12 @@ class Desk:
     def words(self) -> Mapping[str, Any]:
         """All word tables."""
         return words.load()
+
+    @cached_property
+    def signs(self) -> Signs:
+        """Signs of doubt with their weights: the person's own table where one was kept, else the program's."""
+        kept = self.shelf.store.facts.get(SIGNS_KEPT)
+        return signs_from(changed(self.words["signs"], tomllib.loads(kept)) if kept else self.words["signs"])
 
     @cached_property
     def tongues(self) -> VarietyWords:
@@ -110,7 +122,8 @@ class Desk:
     def wants(self) -> WantIndex:
         """The want-list; what fills a want is the person's own number and what was bought for it."""
         wants, bought = self.shelf.notebook.wants.list(), self.bought
-        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues)
+        known, too = traits_from(self.words["traits"]), self.words["wants"]["problems_too"]
+        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues, known, too)
 
     @cached_property
     def rates(self) -> Rates:

@@ -16,13 +16,14 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.times.text import learn_date_order
 from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
-from watchlist.desk.judging import Judge
+from watchlist.desk.judging import CALLED, Judge
 from watchlist.desk.rereading import read_lot
 from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
@@ -257,6 +258,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         back = relisting.returned(store, (row for row in rows if row.lot.key in known), desk.now)
         store.before.add((key for key, _ in back), desk.now)
         store.lots.save(rows)
+        _note_calls(desk, rows)
         relisting.keep(store, back, desk.now)
         _end_sold(desk, rows)
         _keep_results(desk, rows)
@@ -264,6 +266,18 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
         new += len(rows) - len(known)
     store.lots.seen_again(source.name, read.present, desk.now)
     return _Kept(new, len(read.entries), troubles)
+
+
+def _note_calls(desk: Desk, rows: Sequence[LotRow]) -> None:
+    """Lots marked Bargain for the first time, with cost and value, so that the call can be checked later."""
+    marked = [
+        row for row in rows if row.judgement and row.judgement.mark == "bargain" and row.lot.price_kind != "ended"
+    ]
+    known = {each.lot for each in desk.shelf.store.findings.of(CALLED)} if marked else set()
+    for row in marked:
+        if row.lot.key not in known and row.judgement and row.judgement.value and row.judgement.all_in:
+            said = {"mid": str(row.judgement.value.mid), "cost": str(row.judgement.all_in.amount)}
+            desk.shelf.store.findings.add(CALLED, row.lot.key, desk.now, said)
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:
@@ -276,7 +290,7 @@ def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dic
     renamed: list[LotRow] = []
     for row in batch:
         old = gone().get(row.fingerprint, {}) if row.lot.key not in known else {}
-        again = relisting.unsold(desk.shelf.store, list(old)) if old else []
+        again = relisting.may_be(desk.shelf.store, list(old), row) if old else []
         if len(again) == 1:
             row = replace(row, lot=replace(row.lot, key=again[0], id=old.pop(again[0])))  # no other lot is it too
         renamed.append(row)
@@ -301,12 +315,14 @@ def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
 def _results(desk: Desk, rows: Sequence[LotRow]) -> list[PriceRealised]:
     """Ended lots with a hammer price, where title and issue are sure."""
     found: list[PriceRealised] = []
+    known = traits_from(desk.words["traits"])
     for row in rows:
         issue = row.judgement.issue if row.judgement else None
         if row.lot.price_kind != "ended" or row.lot.price is None or issue is None or row.reading.unsure:
             continue
         day = (row.lot.closes or desk.now).astimezone(desk.settings.home.zone).date()
-        found.append(results.to_price(row.lot, row.reading, issue, row.lot.price, min(day, desk.local_today())))
+        traits = known.of(row.reading)
+        found.append(results.to_price(row.lot, row.reading, issue, row.lot.price, min(day, desk.local_today()), traits))
     return found
 
 

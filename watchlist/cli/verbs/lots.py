@@ -35,6 +35,9 @@ FIELDS = {
     "price_kind": "lot.price_kind",
     "all_in": "judgement.all_in.amount",
     "home_currency": "judgement.all_in.currency",
+    "value_low": "judgement.value.low",
+    "value_mid": "judgement.value.mid",
+    "value_high": "judgement.value.high",
     "band_low": "judgement.band.low",
     "band_mid": "judgement.band.mid",
     "band_high": "judgement.band.high",
@@ -96,7 +99,11 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
             out.data(list_line(desk, line, wide))
         elif (row := desk.shelf.store.lots.get(line.key)) and row.judgement:
             zone = desk.settings.home.time_zone
-            out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, desk.local_today()))
+            out.data(
+                lot.plain_line(
+                    row.lot, row.judgement, desk.now, zone, desk.local_today(), raw=not row.reading.certified
+                )
+            )
         shown += 1
     return shown
 

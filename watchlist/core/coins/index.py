@@ -19,6 +19,8 @@ from watchlist.core.reading.vocabulary.tokens import YEARS
 
 LISTED_ENOUGH = 3
 """A series is known when at least this many of its issues are listed: fewer say nothing about a missing one."""
+BESIDE = 10
+"""Years outside a run in which a date is still taken as one of it."""
 COVERED = 0.5
 """And a missing year says something only where at least this share of the years in between is listed."""
 
@@ -53,6 +55,13 @@ class Series:
             return False
         first, last = self.span
         return first <= year <= last and len(self.by_year) >= COVERED * (last - first + 1)
+
+    def beside(self, year: int) -> bool:
+        """Up to ten years outside a well covered run: a catalogue of it would most likely list the year."""
+        first, last = self.span if self.by_year else (year, year)
+        if not self.covers(first):
+            return False
+        return 0 < max(first - year, year - last) <= BESIDE
 
 
 class Index:

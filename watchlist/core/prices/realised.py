@@ -46,6 +46,8 @@ class PriceRealised:
     note: str = ""
     lot: str = ""
     """The lot's number at its venue, when it is given."""
+    traits: tuple[str, ...] = ()
+    """What else moves its value, as `colour:RD`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ class Sale:
     id: int
     issue: str
     grade: float
-    """Number of the 70-point scale; the middle of a range."""
+    """Number of the 70-point scale; the middle of a range, until the fit knows which numbers of it are usual."""
     price: float
     """Home currency, all-in or hammer as the setting says; above zero."""
     day: date
@@ -67,6 +69,9 @@ class Sale:
     weight: float = 1.0
     note: str = ""
     """What was assumed: `counts as written, hammer: no terms for Northgate Sales`."""
+    span: tuple[int, int] | None = None
+    """The ends of its grade, where that is a range."""
+    traits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +130,8 @@ def to_sale(
         venue_kind=(terms.kind if terms is not None else "") or "auction",
         weight=price.weight,
         note=note,
+        span=(price.grade_low, price.grade_high) if price.grade_low != price.grade_high else None,
+        traits=price.traits,
     )
 
 

@@ -14,7 +14,9 @@ from watchlist.core.sift.filter import Filter
 from watchlist.shelf.store.changed import CHANGED
 from watchlist.shelf.store.connection import plain
 
-MARKS: tuple[Mark, ...] = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy")
+MARKS: tuple[Mark, ...] = (
+    "bargain", "doubt", "in range", "few sales", "unclear", "over", "copy", "low", "above ceiling",
+)  # fmt: skip
 """The order by mark: what wants a look first comes first. The place of a mark here is its number in the store."""
 DOUBTS = ("none", "query", "caution", "strong")
 UNDATED = 10**12

@@ -55,6 +55,10 @@ class Results:
             return Result(lot, price_from(tuple(price)), bool(won), datetime.fromtimestamp(at, UTC))
         return None
 
+    def lots(self) -> frozenset[str]:
+        """The lots that have a result."""
+        return frozenset(lot for (lot,) in self._db.rows("SELECT lot FROM results"))
+
     def prices(self) -> frozenset[int]:
         """Numbers of the prices that stand there as results."""
         return frozenset(number for (number,) in self._db.rows("SELECT price FROM results"))
