@@ -12,6 +12,7 @@ from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.fees.terms import Terms
+from watchlist.core.imports.spelling import Joins
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
@@ -20,11 +21,13 @@ from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
-from watchlist.desk.reader import build_reader
+from watchlist.desk.reader import build_reader, joined_words
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
-MADE = ("catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
+MOVED, JOINED = "moved", "joined"
+"""Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
+MADE = ("joins", "moved", "catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
 """What a desk makes of its shelf."""
 
 
@@ -70,6 +73,20 @@ class Desk:
         return Catalogue(self.shelf.store.catalogue.issues(), self.tongues)
 
     @cached_property
+    def joins(self) -> Joins:
+        """Spellings that the person joined to the catalogue's names."""
+        return self.shelf.store.facts.get(JOINED) or {}
+
+    @cached_property
+    def moved(self) -> Mapping[str, str]:
+        """Keys that issues had before, each with the one of today."""
+        return self.shelf.store.facts.get(MOVED) or {}
+
+    def current(self, issue: str) -> str:
+        """Today's key of an issue, by any that it had."""
+        return issue if issue in self.catalogue.by_key else self.moved.get(issue, issue)
+
+    @cached_property
     def terms(self) -> Mapping[str, Terms]:
         """The venues' terms by name."""
         return {terms.venue: terms for terms in self.shelf.notebook.venues.list()}
@@ -96,8 +113,9 @@ class Desk:
 
     @cached_property
     def reader(self) -> Reader:
-        """The title reader, taught with the catalogue's own words and the person's corrections."""
-        return build_reader(self.words, self.settings.reading.services, self.catalogue, self.corrections)
+        """The title reader, taught with the catalogue's own words, the person's corrections and joined spellings."""
+        taught = [*self.corrections, *joined_words(self.joins)]
+        return build_reader(self.words, self.settings.reading.services, self.catalogue, taught)
 
     @cached_property
     def market(self) -> Market:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
@@ -77,7 +77,7 @@ def read_table(
     if not first:
         told.note(0, "the file holds no rows")
         return Table(kind, (), {}, (), separator, troubles=told.troubles())
-    at = _line_of_headings(first, known, told)
+    at = line_of_headings(first, known, told.note)
     headings = _headings(first[at][1], known, told)
     found = [*first[at + 1 :], *rows]
     if len(first[at][1]) > COLUMN_CAP:
@@ -96,7 +96,7 @@ def read_table(
     )
 
 
-def _line_of_headings(first: Sequence[Record], known: Known, told: _Told) -> int:
+def line_of_headings(first: Sequence[Record], known: Known, note: Callable[[int, str], None]) -> int:
     """Which of the first rows holds the headings. Title lines above are passed over."""
     scores = [count_known(cells[:COLUMN_CAP], known) for _, cells in first]
     best = max(range(len(first)), key=lambda n: scores[n])
@@ -104,7 +104,7 @@ def _line_of_headings(first: Sequence[Record], known: Known, told: _Told) -> int
         best = 0
     if not scores[best]:
         best = next((n for n, (_, cells) in enumerate(first) if len(cells) > 1), 0)
-        told.note(first[best][0], "no heading of this line is known")
+        note(first[best][0], "no heading of this line is known")
     return best
 
 

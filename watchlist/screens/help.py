@@ -22,7 +22,7 @@ WHEN = {
     "in range": "inside the band",
     "over": "above the high edge, or above your ceiling",
 }
-SIFTS = "tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:north seller:anna state:f not toned"
+SIFTS = "WORD YEAR mark:b gap<-10 all-in<300 closes<2d venue:NAME seller:NAME state:f not WORD"
 
 
 def help_for(program: Program, screen: str) -> TextScreen:

@@ -42,9 +42,9 @@ def options(parser: Parser) -> None:
 def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
     writes = bool(args.refit or args.weight)
-    if not writes and not args.coin:
-        raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
     with session.desk(args, write=writes) as desk:
+        if not writes and not args.coin:
+            raise DeskError(f'Name a coin: `watchlist price "{desk.catalogue.example}"`, or --refit.')
         if args.weight:
             _weigh(desk, args)
         if args.refit:

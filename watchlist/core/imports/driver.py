@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
-from typing import TypeVar
+from collections.abc import Callable, Hashable, Mapping
+from typing import Any, TypeVar
 
 from watchlist.core.fees.ladders import TermsError
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.kind import File, Kind
+from watchlist.core.imports.nearest import headings_of, nearest
 from watchlist.core.imports.record import CellError, Imported, ImportRefused, Row, SetAside, Table
 from watchlist.core.typed.words import TypedError
 
@@ -21,7 +22,7 @@ def take(kind: Kind[Record], table: Table, context: Context) -> Imported[Record]
     """Every row a record or set aside, with what was assumed and the issues that the rows imply.
 
     Raises ImportRefused for a file that lacks a column it cannot do without, and when the import is stopped."""
-    check_needed(kind, table, context.file)
+    check_needed(kind, table, context.file, context.words["columns"])
     if kind.refuse and table.rows:
         kind.refuse(table, context)
     file = kind.file(table, context)
@@ -60,15 +61,21 @@ def _taken(read: Callable[[Row], Record], row: Row, aside: list[SetAside]) -> Re
         return None
 
 
-def check_needed(kind: Kind[Record], table: Table, file: str) -> None:
-    """Raises ImportRefused, one sentence that names what is missing, when the file lacks a column it cannot do
-    without."""
+def check_needed(kind: Kind[Record], table: Table, file: str, words: Mapping[str, Any]) -> None:
+    """Raises ImportRefused, with what is missing, the headings that are there and the nearest of them, when the file
+    lacks a column it cannot do without. `words` is the table `columns`."""
     missing = [choice for choice in kind.needed if not any(name in table.columns for name in choice)]
     if not table.rows or not missing:
         return
     named = ", ".join(dict.fromkeys(" or ".join(f"`{name}`" for name in choice) for choice in missing))
-    columns = "column" if len(missing) == 1 else "columns"
+    pairs = dict.fromkeys(filter(None, (nearest(table, choice, words) for choice in missing)))
+    options = " ".join(f'--column "{pair}"' if " " in pair else f"--column {pair}" for pair in pairs)
+    near = (
+        f" Perhaps {options} {'names it' if len(pairs) == 1 else 'name them'}."
+        if options
+        else " Name another file or kind, or say --column NAME=HEADING."
+    )
     raise ImportRefused(
-        f"{file or 'The file'} is no {kind.called.removeprefix('a ')}: it lacks the {columns} {named}; nothing was "
-        "taken; name another file or kind, or head the columns so."
+        f"{file or 'The file'} is not a valid {kind.called.removeprefix('a ')}. Missing: {named}. "
+        f"Its headings are: {headings_of(table)}.{near} Nothing was taken."
     )

@@ -66,6 +66,8 @@ class Filter:
     closes_before: datetime | None = None
     open_at: datetime | None = None
     """Only lots that can still be had at this time."""
+    over_at: datetime | None = None
+    """Only lots that can be had no more at this time."""
 
     def test(self, row: Row, wants: Collection[str] | None = None) -> bool:
         """Whether a lot passes; `wants` are those that it answers, None where that was looked up already."""
@@ -84,12 +86,16 @@ class Filter:
         )
 
     def _in_time(self, row: Row) -> bool:
-        if self.open_at and (row.kind == "ended" or row.state in OVER or (row.closes and row.closes < self.open_at)):
+        if (self.open_at and _is_over(row, self.open_at)) or (self.over_at and not _is_over(row, self.over_at)):
             return False
         if not self.closes_after and not self.closes_before:
             return True
         after = row.closes is not None and (not self.closes_after or row.closes >= self.closes_after)
         return after and (not self.closes_before or row.closes is None or row.closes < self.closes_before)
+
+
+def _is_over(row: Row, now: datetime) -> bool:
+    return row.kind == "ended" or row.state in OVER or (row.closes is not None and row.closes < now)
 
 
 def holds(word: str, text: str) -> bool:

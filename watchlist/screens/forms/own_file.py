@@ -7,15 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from watchlist.core.imports.kinds import KINDS
+from watchlist.core.typed.words import is_yes
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import ImportReport, bytes_of, import_file
+from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.importing import How, ImportReport, bytes_of, import_file, typed_columns
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
     "kind": "catalogue, prices, wants, guide, terms or rates",
     "file": "a CSV file",
+    "columns": "hammer=Zuschlag; year=Jahr: only where a heading is not known",
     "encoding": "empty: told by the file",
+    "as_written": "yes: names nearly those of your catalogue are names of their own",
 }
 ASIDE = 12
 """Rows set aside that are named one by one."""
@@ -27,7 +30,9 @@ class OwnFile:
 
     kind: str
     path: Path
+    columns: tuple[str, ...]
     encoding: str
+    as_written: bool
 
     @classmethod
     def of(cls, typed: Mapping[str, str]) -> OwnFile:
@@ -38,18 +43,14 @@ class OwnFile:
         path = Path(typed.get("file", "")).expanduser()
         if path.exists() and not path.is_file():
             raise DeskError(f"{path} is no file. Nothing was changed.")
-        return cls(kind, path, typed.get("encoding", ""))
+        with refusing():
+            as_written = is_yes("as written", typed.get("as_written", ""))
+        return cls(kind, path, tuple(typed.get("columns", "").split(";")), typed.get("encoding", ""), as_written)
 
     def read(self, desk: Desk, *, dry: bool) -> ImportReport:
         """Import it, or say what would be read; bands and marks follow later."""
-        return import_file(
-            desk,
-            self.kind,
-            bytes_of(self.path),
-            self.path.name,
-            encoding=self.encoding,
-            dry_run=dry,
-        )
+        how = How(self.encoding, typed_columns(desk, self.kind, self.columns), self.as_written)
+        return import_file(desk, self.kind, bytes_of(self.path), self.path.name, how, dry_run=dry)
 
 
 class ImportForm(Form):
