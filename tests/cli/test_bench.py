@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import html5lib
 import pytest
 
 from tests.cli.conftest import Run
@@ -112,3 +113,46 @@ def test_a_piece_that_came_as_a_lot_takes_its_grade_and_leaves_its_state_alone(o
     undone = on_sample("undo")
     assert (undone.code, "bench" in undone.err) == (0, True)
     assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"
+
+
+def test_the_report_is_a_page_that_a_strict_reader_takes_and_is_kept_with_the_piece(own: Run, tmp_path: Path) -> None:
+    for number in range(20):
+        own(
+            "bench",
+            COIN,
+            "--weight",
+            f"{24.95 + number / 200:.3f}",
+            "--diameter",
+            f"{37 + number / 100} mm",
+            "--reference",
+        )
+    page, note = tmp_path / "report.html", "<script>alert(1)</script> & more"
+    made = ("bench", COIN, "--weight", "24.1", "--diameter", "36.9 mm", "--wet", "21.23", "--note", note)
+    assert own(*made, "--html", str(page)).code == 0
+    text = page.read_text("utf-8")
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(text)
+    assert not tree.findall(".//script")
+    assert note in "".join(tree.itertext())
+    assert (
+        sum(str(part.tag).endswith("svg") for part in tree.iter()) == 5
+    )  # weight, diameter, density, and two among one's own
+    assert "http" not in text
+    refused = own(*made, "--html", str(page))
+    assert (refused.code, "exists already" in refused.err) == (2, True)
+    assert page.read_text("utf-8") == text
+    shown = own("bench", COIN, "--kept", "--html", str(tmp_path / "kept.html"))
+    assert shown.out.count("Checked ") == 21  # the refused one saved nothing
+    assert (tmp_path / "kept.html").read_text("utf-8") == text
+
+
+def test_a_piece_never_checked_has_no_report(own: Run) -> None:
+    told = own("bench", COIN, "--kept")
+    assert (told.code, told.err) == (2, f"watchlist: No check of {COIN} is saved.\n")
+
+
+def test_the_piece_is_drawn_among_ones_own(own: Run) -> None:
+    for weight in ("24.95", "25.00", "25.00", "25.05"):
+        own("bench", COIN, "--weight", weight, "--reference")
+    told = own("bench", COIN, "--weight", "24.5").out.splitlines()
+    bar = told[told.index("  Weight, X this piece, . : # your own:") + 1]
+    assert [each for each in bar.partition("X")[2] if each in ".:#"][:3] == [".", ":", "."]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from watchlist.core.bench.alloys import metals_from
 from watchlist.core.bench.check import Check, Standards, check
 from watchlist.core.bench.measurements import BenchError, Measurements, measurements_from
-from watchlist.core.bench.order import Order, order_of
+from watchlist.core.bench.order import order_of
+from watchlist.core.bench.several import CONFORMAL
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.signs import signs_from
@@ -18,9 +19,13 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import coin, lot_key
 from watchlist.desk.recording import batch_name
+from watchlist.page import bench_html
+from watchlist.page.bench import report
 
 BENCH = "bench"
-"""Kind of the finding that holds what was measured, as typed."""
+"""Kind of the finding that holds what was measured, as typed, and the report on it."""
+PAGE = 80
+"""Columns of a report that is kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +49,10 @@ class Kept:
     typed: Mapping[str, str]
     reference: bool
     """A piece known to be genuine, to compare others with."""
+    report: tuple[str, ...] = ()
+    """What was said then, line by line; empty for a check kept before reports were."""
+    page: str = ""
+    """The same as an HTML page."""
 
 
 def subject(desk: Desk, words: str, grade: int | None = None) -> Subject:
@@ -62,27 +71,54 @@ def subject(desk: Desk, words: str, grade: int | None = None) -> Subject:
     return Subject(issue, row.reading.grade_low if grade is None else grade, row.lot.key)
 
 
-def look(desk: Desk, piece: Subject, typed: Mapping[str, str]) -> tuple[Check, Order]:
-    """The check of what was typed, and the order of checks for such a piece. Raises DeskError; stores nothing."""
-    metals = metals_from(desk.words["alloys"])
-    standards = Standards(
-        signs_from(desk.words["signs"]), specs_from(desk.words["specs"]), metals, genuine(desk, piece.issue)
-    )
-    try:
-        found = check(piece.issue, piece.grade, measurements_from(typed), standards)
-    except BenchError as error:
-        raise DeskError(str(error)) from error
-    return found, order_of(piece.issue, piece.grade, metals, desk.words["bench"])
+class Bench:
+    """One piece on the bench: what it is held against is read once, so that a form can answer as one types."""
 
-
-def keep(desk: Desk, piece: Subject, typed: Mapping[str, str], *, reference: bool = False) -> None:
-    """Keep what was measured, with the lot or coin; undo turns it back."""
-    store, data = desk.shelf.store, {name: text for name, text in typed.items() if text.strip()}
-    with store.together():
-        number = store.findings.add(
-            BENCH, piece.lot, desk.now, {"issue": piece.issue.key, "typed": data, "reference": reference}
+    def __init__(self, desk: Desk, piece: Subject) -> None:
+        metals = metals_from(desk.words["alloys"])
+        self.piece, self._zone = piece, desk.settings.home.zone
+        self.standards = Standards(
+            signs_from(desk.words["signs"]), specs_from(desk.words["specs"]), metals, genuine(desk, piece.issue)
         )
+        self.order = order_of(piece.issue, piece.grade, metals, desk.words["bench"])
+
+    def look(self, typed: Mapping[str, str], *, while_typing: bool = False) -> Check:
+        """The check of what was typed. Raises DeskError; stores nothing.
+
+        `while_typing` leaves out the comparison that has to be simulated: it takes longer than a key may."""
+        standards = self.standards
+        if while_typing and len(standards.genuine) < CONFORMAL:
+            standards = replace(standards, genuine=())
+        try:
+            return check(self.piece.issue, self.piece.grade, measurements_from(typed), standards)
+        except BenchError as error:
+            raise DeskError(str(error)) from error
+
+    def page(self, typed: Mapping[str, str], found: Check, at: datetime) -> str:
+        """The check as an HTML page."""
+        piece, told = self.piece, [(name, text) for name, text in typed.items() if text.strip()]
+        sheet = bench_html.Sheet(piece.issue.name, f"{at.astimezone(self._zone):%Y-%m-%d %H:%M}", told, piece.lot)
+        return bench_html.page(sheet, found, self.order)
+
+
+def keep(desk: Desk, bench: Bench, typed: Mapping[str, str], found: Check, *, reference: bool = False) -> None:
+    """Keep what was measured and the report on it, with the lot or coin; undo turns it back."""
+    store, piece = desk.shelf.store, bench.piece
+    data = {
+        "issue": piece.issue.key,
+        "typed": {name: text for name, text in typed.items() if text.strip()},
+        "reference": reference,
+        "report": report(piece.issue.name, found, bench.order, PAGE),
+        "page": bench.page(typed, found, desk.now),
+    }
+    with store.together():
+        number = store.findings.add(BENCH, piece.lot, desk.now, data)
         store.decisions.add([Decision(0, batch_name(), desk.now, "bench", piece.lot, target=str(number))])
+
+
+def kept_of(desk: Desk, piece: Subject) -> list[Kept]:
+    """The checks of one piece, oldest first: by its lot, or those of its coin that no lot has."""
+    return [each for each in kept(desk) if (each.lot, each.issue) == (piece.lot, piece.issue.key)]
 
 
 def kept(desk: Desk) -> list[Kept]:
@@ -91,7 +127,15 @@ def kept(desk: Desk) -> list[Kept]:
     done = frozenset(store.decisions.batches().done)
     told = {line.target for line in store.decisions.all() if line.verb == "bench" and line.batch in done}
     return [
-        Kept(str(each.data["issue"]), each.lot, each.at, each.data["typed"], bool(each.data.get("reference")))
+        Kept(
+            str(each.data["issue"]),
+            each.lot,
+            each.at,
+            each.data["typed"],
+            bool(each.data.get("reference")),
+            tuple(each.data.get("report", ())),
+            str(each.data.get("page", "")),
+        )
         for each in store.findings.of(BENCH)
         if str(each.id) in told
     ]

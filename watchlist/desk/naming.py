@@ -12,7 +12,9 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.page.piece import piece
 from watchlist.shelf.store import Store
+from watchlist.shelf.store.rows import LotRow
 
 
 def lot_key(store: Store, end: str) -> str:
@@ -40,6 +42,14 @@ def issue_name(catalogue: Catalogue, key: str) -> str:
     """An issue in words, or its key where it is unknown."""
     issue = catalogue.by_key.get(key)
     return issue.name if issue else key
+
+
+def piece_of(catalogue: Catalogue, row: LotRow) -> str:
+    """A lot's piece as it was read: `5 tor 1891-M, MS-60`; its title where no issue was told."""
+    judged = row.judgement
+    issue = catalogue.by_key.get(judged.issue) if judged and judged.issue else None
+    low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
+    return piece(issue, row.lot.title, low, high)
 
 
 def find_coin(desk: Desk, text: str) -> Found:

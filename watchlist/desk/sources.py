@@ -8,10 +8,11 @@ from pathlib import Path
 
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
-from watchlist.core.typed.source import source_from
+from watchlist.core.typed.source import column_map, source_from
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.layouts import read_by_new_map, read_differently
 
 FILE_ENDINGS = ("atom", "csv", "json", "rdf", "rss", "tsv", "txt", "xml")
 HOST = re.compile(r"(?:(?:[\w-]+\.)+[a-z]{2,}|\d+(?:\.\d+){3}|localhost)(?=[:/]|$)|[\w.-]+:\d+(?=/|$)", re.IGNORECASE)
@@ -59,6 +60,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
             "Nothing was changed."
         )
+    before = desk.sources.get(over)
     with desk.shelf.notebook.together():
         desk.shelf.notebook.sources.put(source)
         if renamed:
@@ -66,7 +68,27 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             _teach_under(desk, over, source.name)
     if renamed:
         desk.shelf.store.feeds.forget(over)
+    elif before and read_differently(before, source):
+        read_by_new_map(desk, source.name)
     desk.forget()
+
+
+def map_columns(desk: Desk, name: str, pairs: Iterable[str], *, as_it_is: bool = False) -> Source:
+    """Say which headings of a source hold which fields; all its rows are read again at the next gather.
+
+    `as_it_is`: its changed layout is taken as it stands. Raises DeskError."""
+    source = naming.source(desk.sources, name)
+    columns = {**source.columns, **_pairs(pairs)}
+    made = typed_source(desk, {}, source, [f"{field}={heading}" for field, heading in columns.items()])
+    put_source(desk, made, source.name)
+    if as_it_is or made == source:
+        read_by_new_map(desk, source.name)
+    return made
+
+
+def _pairs(pairs: Iterable[str]) -> dict[str, str]:
+    with refusing():
+        return column_map(pairs)
 
 
 def _teach_under(desk: Desk, before: str, name: str) -> None:

@@ -65,6 +65,8 @@ def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> tuple[Iterable[str
         return [said], due
     if line.verb == "bench" and not line.lot:
         return ["check of a piece"], NOTHING
+    if line.verb == "remind":
+        return [f"date {line.note.partition(chr(10))[0]}"], NOTHING
     if line.verb in dismissing.VERBS:
         dismissing.turn_back(desk, line, back=back)
     return [], NOTHING

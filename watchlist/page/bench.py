@@ -9,10 +9,9 @@ from watchlist.core.bench.check import Bounds, Check
 from watchlist.core.bench.density import DensityVerdict
 from watchlist.core.bench.order import Order
 from watchlist.core.bench.several import LEAST, Oddness
+from watchlist.page.bench_bars import beside_bar, bound_bar, density_bar
 from watchlist.page.columns import wrap
 
-RULER = 44
-"""Cells of a bar, ends included."""
 COULD_BE: Mapping[tuple[str, str], str] = {
     ("weight", "under"): "worn more than its grade says, clipped, a thin or another planchet, a base core",
     ("weight", "over"): "dirt, a mount, a typing error, another metal; wear adds no weight",
@@ -42,6 +41,8 @@ def report(name: str, found: Check, order: Order, width: int) -> list[str]:
         text += ["", *wrap(density_words(found.density), width), *_indented(density_bar(found.density))]
     text += _block([magnet_words(found)] if found.magnet else [], width)
     text += _block([among_words(found.among)] if found.among else [], width)
+    for beside in found.beside:
+        text += [f"  {beside.name.capitalize()}, X this piece, . : # your own:", *_indented(beside_bar(beside))]
     text += _block(found.notes, width)
     return [*text, *advice(order, width), "", *wrap(CAUTION, width)]
 
@@ -76,19 +77,6 @@ def bound_words(bound: Bounds) -> str:
     return f"{said} is {where} {limits}. Could be: {COULD_BE[bound.name, bound.outcome]}."
 
 
-def bound_bar(bound: Bounds) -> list[str]:
-    """The measurement on its tolerance: `[` low, `]` high, `X` the piece. Nothing without limits."""
-    if bound.low is None or bound.high is None:
-        return []
-    rule = _Rule(min(bound.low, bound.value), max(bound.high, bound.value))
-    row = [" "] * RULER
-    low, high = rule.cell(bound.low), rule.cell(bound.high)
-    row[low : high + 1] = "=" * (high - low + 1)
-    row[low], row[high] = "[", "]"
-    row[rule.cell(bound.value)] = "X"
-    return [f"{bound.low:>7.2f} {''.join(row)} {bound.high:.2f}"]
-
-
 def density_words(found: DensityVerdict) -> str:
     """The density, how unsure it is, and what it allows and rules out."""
     seen = found.found
@@ -118,22 +106,6 @@ def _ruled(found: DensityVerdict) -> str:
     return f"{allowed}; it rules out {len(found.excludes)} others." if found.excludes else f"{allowed}."
 
 
-def density_bar(found: DensityVerdict) -> list[str]:
-    """The reading on the line of alloys: `-` how unsure, `X` the piece, `o` the alloy expected."""
-    seen, expected = found.found, found.expected
-    ends = [seen.value - seen.u, seen.value + seen.u, *([expected.density] if expected else [])]
-    room = max((max(ends) - min(ends)) / 4, 0.5)
-    rule = _Rule(min(ends) - room, max(ends) + room)
-    row = ["."] * RULER
-    low, high = rule.cell(seen.value - seen.u), rule.cell(seen.value + seen.u)
-    row[low : high + 1] = "-" * (high - low + 1)
-    if expected:
-        row[rule.cell(expected.density)] = "o"
-    row[rule.cell(seen.value)] = "X"
-    key = f"X this piece{f', o {expected.name}' if expected else ''}, - how unsure"
-    return [f"{rule.low:>7.2f} {''.join(row)} {rule.high:.2f}", f"{'':7} {key}"]
-
-
 def magnet_words(found: Check) -> str:
     """What the magnet tells of this metal."""
     name = found.alloy.name if found.alloy else "this metal"
@@ -161,19 +133,6 @@ def advice(order: Order, width: int) -> list[str]:
     for words in order.avoid:
         text += wrap(f" -  {words}", width, indent="    ")
     return text
-
-
-class _Rule:
-    """A straight scale laid on the cells of a bar."""
-
-    def __init__(self, low: float, high: float) -> None:
-        room = (high - low) * 0.08 or 1.0
-        self.low, self.high = low - room, high + room
-
-    def cell(self, value: float) -> int:
-        """The cell of a value, its ends for what lies beyond."""
-        share = (value - self.low) / (self.high - self.low)
-        return min(max(round(share * (RULER - 1)), 0), RULER - 1)
 
 
 def to_json(found: Check) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from watchlist.core.clean import clean
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement, Reason
 from watchlist.core.money.amount import Money
-from watchlist.core.reading.record import Reading, Span
+from watchlist.core.reading.record import TITLE, Reading, Span
 from watchlist.page import wording
 from watchlist.page.columns import pad, wrap
 
@@ -62,9 +62,12 @@ def reasons(found: Sequence[Reason], width: int) -> list[str]:
 
 
 def _rests(span: Span) -> str:
-    """`"VF" grade`; of a field that the person set: `grade VF-30 (yours)`."""
+    """`"VF" grade`, `"S" mint (column)`; of a field that the person set: `grade VF-30 (yours)`."""
     name = span.field.replace("_", " ")
-    return f'"{span.text}" {name}' if span.end > span.start else f"{name} {span.text or 'none'} (yours)"
+    if span.end <= span.start:
+        return f"{name} {span.text or 'none'} (yours)"
+    where = "" if span.place == TITLE else f" ({span.place})"
+    return f'"{clean(span.text, 60)}" {name}{where}'
 
 
 def reading(read: Reading, width: int) -> list[str]:

@@ -71,7 +71,9 @@ SAID: Mapping[TroubleKind, Said] = {
     ),
     "no rows": Said("holds no rows", NOT_TAKEN, "check the address or the file"),
     "no title column": Said(
-        "has no column for the title (headings seen: {seen})", NOT_TAKEN, "name the column in the source's settings"
+        "has no column for the title (headings seen: {seen})",
+        NOT_TAKEN,
+        "`watchlist source map {source} title=HEADING` names it",
     ),
     "many lines": Said("only the first {lines:,} lines were read, the rest was not (partial)", do="split the list"),
     "line": Said("{note}"),
@@ -116,7 +118,7 @@ def _facts(trouble: Trouble) -> Mapping[str, object]:
     """The facts, with what a status of HTTP means and what can be done about it."""
     status = trouble.facts.get("status")
     if not isinstance(status, int):
-        return trouble.facts
+        return {"source": trouble.source or "NAME", **trouble.facts}
     at_fault = status >= 500
     meaning = ITS_FAULT if at_fault else STATUSES.get(status, "")
     return {**trouble.facts, "meaning": meaning, "cure": LATER if at_fault else ADDRESS}

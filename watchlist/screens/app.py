@@ -60,6 +60,7 @@ FORMS = {
     "import form": "forms.own_file.ImportForm",
     "correct form": "forms.correction.CorrectForm",
     "teach form": "forms.correction.TeachForm",
+    "bench form": "forms.bench.BenchForm",
 }
 """The same for forms, made of what is given alone."""
 AT_REST = 0.2

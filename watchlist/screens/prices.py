@@ -13,6 +13,7 @@ from watchlist.page.lists import Column, fit
 from watchlist.screens.coin_market import CoinMarket, Shown
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
+from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
@@ -78,6 +79,7 @@ class Prices(Frame):
         on_coin = self.table.on_item
         sales = on_coin(lambda _: self.program.windows.open("sales", self.market_now))
         return {
+            "bench-coin": on_coin(lambda coin: open_bench(self.program, coin.issue.key)),
             "copy": on_coin(lambda coin: self.program.outside.copy(self._headline(coin))),
             "open": sales,
             "part": sales,

@@ -20,6 +20,7 @@ VERBS: dict[str, str] = {
     "redo": "restore what undo turned back",
     "bids": "the bid list with its limits, and the total if all win",
     "result": "write down what a lot fetched, and whether it was won",
+    "calendar": "the dates to come, as a list or as a file for your calendar; or `calendar add` for one of your own",
     "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",
     "check": "settings, sources, column maps, stores, age of prices and rates",
     "backup": "pack the shelf into one file",

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Mapping
 
 from watchlist.cli import out, session
+from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
 from watchlist.core.bench.measurements import FIELDS
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import bench
+from watchlist.desk.bench import Subject
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import refusing
+from watchlist.desk.errors import DeskError, refusing
 from watchlist.page import bench as page
 
 HELP = {
@@ -37,34 +40,60 @@ def options(parser: Parser) -> None:
     for name in FIELDS:
         parser.add_argument(f"--{name}", default="", metavar=name[:1].upper(), help=HELP[name])
     parser.add_argument("--reference", action="store_true", help="keep it as a piece known to be genuine")
-    parser.add_argument("--dry-run", action="store_true", help="say what it tells and keep nothing")
+    parser.add_argument("--dry-run", action="store_true", help="say what it tells and save nothing")
+    parser.add_argument("--kept", action="store_true", help="the checks of this piece that were saved, oldest first")
+    parser.add_argument("--html", default="", metavar="FILE", help="write the report as one HTML page")
+    replace_option(parser)
 
 
 def run(args: Namespace) -> int:
     """Check one piece and keep what was measured; without a measurement say what to check."""
     typed = {name: getattr(args, name) for name in FIELDS if getattr(args, name).strip()}
-    keeps = bool(typed) and not args.dry_run
+    keeps = bool(typed) and not (args.dry_run or args.kept)
     with session.desk(args, write=keeps) as desk:
         piece = bench.subject(desk, " ".join(args.piece), _grade(desk, args.grade))
-        found, order = bench.look(desk, piece, typed)
-        if keeps:
-            bench.keep(desk, piece, typed, reference=args.reference)
+        return _show_kept(args, desk, piece) if args.kept else _check(args, desk, piece, typed, keeps=keeps)
+
+
+def _check(args: Namespace, desk: Desk, piece: Subject, typed: Mapping[str, str], *, keeps: bool) -> int:
+    """Say what the measurements tell; keep them."""
+    table = bench.Bench(desk, piece)
+    found = table.look(typed)
+    if args.html:
+        page_file = write_file(args.html, table.page(typed, found, desk.now), replace=args.replace)
+        out.talk(f"{page_file}: the report as a page.")
+    if keeps:
+        bench.keep(desk, table, typed, found, reference=args.reference)
+    if args.json:
+        out.record({"issue": piece.issue.key, "lot": piece.lot or None, **page.to_json(found)})
+        return out.DONE
+    name, wide = piece.issue.name, session.width()
+    for line in page.report(name, found, table.order, wide) if typed else [f"{name}.", *page.advice(table.order, wide)]:
+        out.data(line)
+    if keeps:
+        place = "with the lot" if piece.lot else "with the coin"
+        what = "as a genuine piece to compare others with" if args.reference else place
+        out.talk(f"Saved {what}; `watchlist undo` takes it back, `watchlist bench ... --kept` shows it again.")
+    return out.DONE
+
+
+def _show_kept(args: Namespace, desk: Desk, piece: Subject) -> int:
+    """The reports that were kept with a piece; the page is that of the newest."""
+    found = bench.kept_of(desk, piece)
+    if not found:
+        raise DeskError(f"No check of {piece.lot or piece.issue.name} is saved.")
+    for each in found:
         if args.json:
-            out.record({"issue": piece.issue.key, "lot": piece.lot or None, **page.to_json(found)})
-            return out.DONE
-        name, wide = piece.issue.name, session.width()
-        lines = page.report(name, found, order, wide) if typed else [f"{name}.", *page.advice(order, wide)]
-        for line in lines:
+            row = {"at": each.at.isoformat(), "typed": dict(each.typed), "reference": each.reference}
+            out.record({"issue": each.issue, "lot": each.lot or None, **row})
+            continue
+        out.data(f"Checked {_when(desk, each)}{', a genuine piece' if each.reference else ''}:")
+        for line in each.report:
             out.data(line)
-        if keeps:
-            as_what = (
-                "as a genuine piece to compare with"
-                if args.reference
-                else "with the lot"
-                if piece.lot
-                else "with the coin"
-            )
-            out.talk(f"Kept {as_what}; `watchlist undo` turns it back.")
+    if args.html:
+        if not found[-1].page:
+            raise DeskError("This check was saved without a page. Check the piece again with --html FILE.")
+        out.talk(f"{write_file(args.html, found[-1].page, replace=args.replace)}: the newest report as a page.")
     return out.DONE
 
 
@@ -73,3 +102,7 @@ def _grade(desk: Desk, text: str) -> int | None:
         return None
     with refusing("Nothing was stored."):
         return grade_range(text, desk.words)[0]
+
+
+def _when(desk: Desk, kept: bench.Kept) -> str:
+    return f"{kept.at.astimezone(desk.settings.home.zone):%Y-%m-%d %H:%M}"

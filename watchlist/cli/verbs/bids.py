@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal, InvalidOperation
+from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.gather import ended_bids
 from watchlist.core.decisions.plan import BidList, BidRow
-from watchlist.desk import bidding
+from watchlist.core.typed.day import day_typed
+from watchlist.desk import bid_sheets, bidding, naming
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.naming import short_key
+from watchlist.desk.own_files import write_whole
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.records import told
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
@@ -40,16 +45,36 @@ FIELDS = {
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("--budget", metavar="N", default="", help="home currency; else the setting")
+    add = parser.add_argument
+    add("--budget", metavar="N", default="", help="home currency; else the setting")
+    add("--venue", metavar="V", default="", help="only bids at this venue")
+    add("--day", metavar="DAY", default="", help="only bids that close on this day, as a plan of the day")
+    add(
+        "--sheet",
+        metavar="FILE",
+        default="",
+        help="write the bids of one sale as a sheet for its venue, without ceilings",
+    )
+    add("--replace", action="store_true", help="even if there is such a file")
 
 
 def run(args: Namespace) -> int:
     """The bids to come and those that have ended, with the total if all win."""
     with session.desk(args, write=False) as desk:
         found = bidding.bids(desk, _budget(args.budget))
-        if args.json:
-            for row in (*found.rows, *found.ended):
+        venue = naming.venue(desk.terms, args.venue) if args.venue else ""
+        day = _day(desk, args.day) if args.day else None
+        rows = bid_sheets.chosen(desk, found.rows, venue, day)
+        if args.sheet:
+            _write_sheet(args, bid_sheets.sheet(desk, rows))
+        elif args.json:
+            for row in (*rows, *bid_sheets.chosen(desk, found.ended, venue, day)):
                 out.record(told(row, FIELDS))
+        elif day is not None and rows:
+            for line in bid_sheets.day_plan(desk, day, rows, session.width()):
+                out.data(line)
+        elif venue or day:
+            _some(desk, rows, venue)
         elif found.rows or found.ended:
             for line in _listed(desk, found, session.width()):
                 out.data(line)
@@ -58,13 +83,39 @@ def run(args: Namespace) -> int:
     return out.DONE
 
 
+def _some(desk: Desk, rows: list[BidRow], venue: str) -> None:
+    """The bids that were asked for, without the sums of all."""
+    for line in _table(desk, rows, session.width()) if rows else ():
+        out.data(line)
+    if not rows:
+        out.talk(f"No bids to come {f'at {venue}' if venue else 'on that day'}.")
+
+
+def _write_sheet(args: Namespace, lines: list[str]) -> None:
+    path = Path(args.sheet).expanduser()
+    if path.exists() and not args.replace:
+        raise DeskError(f"{path} is there already. Nothing was written; --replace writes over it.")
+    write_whole(path, ("\n".join(lines) + "\n").encode())
+    for line in lines:
+        out.data(line)
+    out.talk(f"{path}: written. Watchlist sends nothing: hand it to the venue, then `watchlist decide KEY placed`.")
+
+
+def _day(desk: Desk, text: str) -> date:
+    with refusing():
+        return day_typed(text, desk.words, desk.now, desk.settings.home.time_zone).day
+
+
+def _table(desk: Desk, rows: Sequence[BidRow], wide: int) -> list[str]:
+    heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget" if wide >= 100 else "left", "stage")
+    return table([heads, *(_row(desk, row) for row in rows)], right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,))
+
+
 def _listed(desk: Desk, found: BidList, wide: int) -> list[str]:
     """The bids to come, those that have ended, the sum."""
     text: list[str] = []
     if found.rows:
-        heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget" if wide >= 100 else "left", "stage")
-        rows = [heads, *(_row(desk, row) for row in found.rows)]
-        text += table(rows, right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,))
+        text += _table(desk, found.rows, wide)
     for row in found.rows:
         for warning in row.warnings:
             text += wrap(f"  {short_key(desk.shelf.store, row.lot)}: {warning}.", wide, indent="    ")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
+from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
@@ -15,12 +16,20 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
 from watchlist.desk.settling import settle
+from watchlist.desk.titles import read_titles
+from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import grades
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("file", metavar="FILE", nargs="?", default="-", help="one title a line; - is standard input")
+    parser.add_argument(
+        "file",
+        metavar="FILE",
+        nargs="?",
+        default="-",
+        help="one title a line, or a CSV file of lots; - is standard input",
+    )
     parser.add_argument(
         "--correct",
         nargs="+",
@@ -31,23 +40,21 @@ def options(parser: Parser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Read titles, one a line, or correct."""
+    """Read titles, one a line or in a table with other columns, or correct."""
     if args.correct is not None:
         return _correct(args)
     with session.desk(args, write=False) as desk:
-        for title in _titles(args.file):
-            reading = desk.reader.read(title)
+        if args.file == "-" and sys.stdin.isatty():
+            out.talk("One title a line; ctrl+d ends.")
+        readings, troubles = read_titles(desk, read_bytes(args.file), Path(args.file).name)
+        for trouble in troubles:
+            out.talk(trouble_line(trouble))
+        for reading in readings:
             if args.json:
                 out.record(to_json(reading))
             else:
                 out.data(plain(reading))
     return out.DONE
-
-
-def _titles(file: str) -> list[str]:
-    if file == "-" and sys.stdin.isatty():
-        out.talk("One title a line; ctrl+d ends.")
-    return [line for line in read_bytes(file).decode("utf-8", "replace").splitlines() if line.strip()]
 
 
 def plain(reading: Reading) -> str:

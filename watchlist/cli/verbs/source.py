@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -11,11 +11,13 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web, source_to_json
+from watchlist.core.reading.asjson import to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.intake import try_source
-from watchlist.desk.sources import drop_source, put_source, typed_source
+from watchlist.desk.rereading import read_lot
+from watchlist.desk.sources import drop_source, map_columns, put_source, typed_source
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
 from watchlist.page.lot import offered
@@ -44,6 +46,7 @@ ACTS = {
     "add": "a new source",
     "test": "read it once, store nothing",
     "list": "all sources",
+    "map": "say which heading holds which field; all rows are read again",
     "drop": "forget a source; its lots stay",
 }
 """The acts, each with its line of help."""
@@ -57,6 +60,9 @@ def options(parser: Parser) -> None:
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
     made["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE")
     made["drop"].add_argument("name", metavar="NAME")
+    made["map"].add_argument("name", metavar="NAME")
+    made["map"].add_argument("pairs", nargs="*", metavar="FIELD=HEADING", help="without one: what is read now")
+    made["map"].add_argument("--as-it-is", action="store_true", help="take the changed layout as it stands")
     for act in ("add", "test"):
         add = made[act].add_argument
         add("--venue", metavar="V", help="the venue whose terms and zone count")
@@ -72,7 +78,7 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """One act on the sources."""
-    return {"add": _add, "test": _test, "list": _list, "drop": _drop}[args.act](args)
+    return {"add": _add, "test": _test, "list": _list, "map": _map, "drop": _drop}[args.act](args)
 
 
 def _add(args: Namespace) -> int:
@@ -126,7 +132,8 @@ def _test(args: Namespace) -> int:
         aside = {trouble.place for trouble in read.troubles if trouble.place} - taken
         for lot in lots if args.json else lots[:SHOWN]:
             if args.json:
-                out.record(told(lot, {name: name for name in FIELDS}))
+                reading = to_json(read_lot(desk, lot))
+                out.record({**told(lot, {name: name for name in FIELDS}), "reading": reading})
             else:
                 out.data(offered(lot, desk.settings.home.time_zone))
         for line in columns_read(read.columns, read.unknown_columns):
@@ -213,6 +220,34 @@ def _format(source: Source, learned: dict[str, str]) -> str:
         if own or learned.get(name):
             parts.append(own or f"{learned[name]} (learnt)")
     return " ".join([*parts, source.time_zone]).strip()
+
+
+def _map(args: Namespace) -> int:
+    if not args.pairs and not args.as_it_is:
+        return _mapped(args)
+    with session.desk(args, write=True) as desk:
+        made = map_columns(desk, args.name, args.pairs, as_it_is=args.as_it_is)
+        out.talk(f"{made.name}: {_columns(made.columns)}. `watchlist gather {made.name}` reads all its rows again.")
+    return out.DONE
+
+
+def _mapped(args: Namespace) -> int:
+    """How the headings of a source are read, and what may be wrong with it."""
+    with session.desk(args, write=False) as desk:
+        source = naming.source(desk.sources, args.name)
+        state = desk.shelf.store.feeds.state(source.name)
+        found = {**(state.get("layout") or {}).get("columns", {}), **source.columns}
+        out.data(f"{source.name}: {_columns(found)}.")
+        for line in columns_read(state.get("columns") or {}, state.get("unknown_columns") or ())[1:]:
+            out.data(line)
+        if trouble := _trouble(desk, source):
+            out.data(f"{trouble}.")
+    return out.DONE
+
+
+def _columns(columns: Mapping[str, str]) -> str:
+    said = "; ".join(f"{name}={heading}" for name, heading in columns.items())
+    return f"columns {said}" if said else "columns as its headings say"
 
 
 def _drop(args: Namespace) -> int:

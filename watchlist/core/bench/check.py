@@ -5,7 +5,7 @@ It never says that a piece is fake: a genuine one may be worn, plugged, cleaned 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -26,6 +26,7 @@ THICKNESS = 0.15
 """Thickness is no tight test: laws call it indicative, and the rim stands above the field (common practice)."""
 IRON, NICKEL = 0.5, 0.6
 """Shares from which an alloy pulls at a magnet; cupro-nickel of 75 to 25 does not (from memory)."""
+UNITS: Mapping[Name, str] = {"weight": "g", "diameter": "mm", "thickness": "mm"}
 NEAR, FAR = 0.02, 0.1
 """Shares within which a figure is taken for another one's standard, and beyond which it is no such diameter."""
 
@@ -45,6 +46,16 @@ class Bounds:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """One figure of the piece, and the same figure of the person's own genuine ones."""
+
+    name: Name
+    value: float
+    others: tuple[float, ...]
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
 class Check:
     """All that one set of measurements says of one piece."""
 
@@ -56,6 +67,8 @@ class Check:
     alloy: Alloy | None
     """What it should be made of; None where that is not known."""
     notes: tuple[str, ...]
+    beside: tuple[Beside, ...] = ()
+    """The piece among the person's own genuine ones, figure by figure, where there are such."""
 
     @property
     def ruled_out(self) -> bool:
@@ -99,6 +112,7 @@ def check(issue: Issue, grade: int | None, made: Measurements, standards: Standa
         _among(made, standards.genuine),
         alloy,
         made.notes,
+        tuple(_beside(made, standards.genuine)),
     )
 
 
@@ -152,7 +166,7 @@ def _size(name: Name, measured: Measured, standard: float | None, slack: float, 
 
 
 def _bounds(name: Name, value: float, low: float | None, high: float | None, source: str) -> Bounds:
-    unit = "g" if name == "weight" else "mm"
+    unit = UNITS[name]
     if low is None or high is None:
         return Bounds(name, value, low, high, "no standard", source, unit)
     slip = 1e-9  # sums of decimal figures in binary
@@ -193,3 +207,12 @@ def _among(made: Measurements, genuine: Sequence[Measurements]) -> Oddness | Non
     rows = [each.numbers() for each in genuine]
     shared = [name for name in own if all(name in row for row in rows)]
     return oddness([own[name] for name in shared], [[row[name] for name in shared] for row in rows])
+
+
+def _beside(made: Measurements, genuine: Sequence[Measurements]) -> Iterator[Beside]:
+    """Every figure that this piece and some of the others have."""
+    own, rows = made.numbers(), [each.numbers() for each in genuine]
+    for name, unit in UNITS.items():
+        others = tuple(row[name] for row in rows if name in row)
+        if name in own and others:
+            yield Beside(name, own[name], others, unit)

@@ -12,7 +12,7 @@ from watchlist.core.money.amount import Money
 
 LotVerb = Literal["follow", "skip", "won", "lost", "clear"]
 BidVerb = Literal["bid", "buy", "offer", "placed", "outbid"]
-AsideVerb = Literal["weigh", "dismiss", "restore", "bench"]
+AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "remind"]
 Verb = Literal[LotVerb, BidVerb, AsideVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
@@ -32,7 +32,7 @@ class Decision:
     amount: Money | None = None
     target: str = ""
     """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name.
-    For bench: the number of what was found."""
+    For bench: the number of what was found. For remind: the day, and the hour where one was given."""
     note: str = ""
     weight: Decimal | None = None
     """For weigh: what the sale counts from now on, 0 to 1."""
@@ -131,6 +131,10 @@ class Ledger:
     def batch(self, name: str) -> list[Decision]:
         """The decisions of one stroke, in force or turned back; empty for an unknown name."""
         return list(self._batches.get(name, ()))
+
+    def in_force(self, *verbs: Verb) -> list[Decision]:
+        """The decisions with these verbs that are not turned back, in order."""
+        return [each for each in self.told if each.verb in verbs and each.batch in self._done]
 
     def review(self) -> Review:
         """Where every lot stands now."""

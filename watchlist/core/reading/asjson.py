@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields
 from typing import Any
 
-from watchlist.core.reading.record import Reading, Span
+from watchlist.core.reading.record import TITLE, Reading, Span
 
 ORDER = (
     "title", "country", "denomination", "year", "years", "mint", "variety", "grade_low", "grade_high", "grade_text",
@@ -21,7 +21,14 @@ def to_json(reading: Reading) -> dict[str, Any]:
     """The reading as plain values, fields in the documented order."""
     out: dict[str, Any] = {name: _plain(getattr(reading, name)) for name in (*ORDER, *FINER)}
     out["spans"] = [
-        {"field": s.field, "start": s.start, "end": s.end, "text": s.text, "confidence": s.confidence}
+        {
+            "field": s.field,
+            "from": s.place,
+            "start": s.start,
+            "end": s.end,
+            "text": s.text,
+            "confidence": s.confidence,
+        }
         for s in reading.spans
     ]
     return out
@@ -35,8 +42,11 @@ def from_json(row: Mapping[str, Any]) -> Reading:
     """The reading a row of `to_json` holds; unknown keys are left out. Raises KeyError without a title."""
     known = {field.name for field in fields(Reading)} - {"spans"}
     values = {name: _frozen(row[name]) for name in known if name in row}
-    spans = tuple(Span(s["field"], s["start"], s["end"], s["text"], s["confidence"]) for s in row.get("spans", ()))
-    return Reading(**{"title": row["title"], **values, "spans": spans})
+    return Reading(**{"title": row["title"], **values, "spans": tuple(map(_span, row.get("spans", ())))})
+
+
+def _span(row: Mapping[str, Any]) -> Span:
+    return Span(row["field"], row["start"], row["end"], row["text"], row["confidence"], row.get("from", TITLE))
 
 
 def _frozen(value: Any) -> Any:

@@ -22,7 +22,7 @@ class Reader:
     def read(
         self, title: str, description: str = "", fields: Mapping[str, str] = EMPTY, /, *, source: str = ""
     ) -> Reading:
-        """What a title says. Never raises; spans index into the title.
+        """What a title says. Never raises; each span says in which text it stands.
 
         Description and column fields fill only what the title leaves open; copy words and problems count anywhere.
         """

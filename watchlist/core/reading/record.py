@@ -1,13 +1,18 @@
-"""What a title says, field by field, with the words each field rests on."""
+"""What a lot says of its piece, field by field, with the words each field rests on and where they stand."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+TITLE = "title"
+DESCRIPTION = "description"
+COLUMN = "column"
+"""Where the words of a field stand."""
+
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """The words of the title that one field rests on."""
+    """The words that one field rests on; start and end count within the text where they stand."""
 
     field: str
     start: int
@@ -15,6 +20,8 @@ class Span:
     text: str
     confidence: float
     """0 to 1; under .5 the field is a guess."""
+    place: str = TITLE
+    """Title, description or column: a cell of the lot's table, or an element of its feed."""
 
 
 @dataclass(frozen=True, slots=True)

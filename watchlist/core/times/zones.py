@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -46,6 +46,7 @@ class _Names:
     """What may stand between a clock time and its zone."""
 
 
+_CHANGE = re.compile(r"(\d\d:\d\d) (does not exist|occurs twice) in (\S+) on (\d{4}-\d\d-\d\d): the clocks change")
 _OFFSET = re.compile(
     r"(?P<named>(?:gmt|utc|ut)\s?)?(?P<sign>[+-])(?P<h>[0-9]{1,2})(?P<colon>:)?(?P<m>[0-9]{2})?(?![0-9:.])"
 )
@@ -94,6 +95,27 @@ def to_utc(local: datetime, zone: Zone) -> tuple[datetime | None, str]:
     except (OverflowError, ValueError):
         return None, "the time is out of range"
     return when, _out_of_season(when, zone, here.utcoffset())
+
+
+@dataclass(frozen=True, slots=True)
+class ClockChange:
+    """An hour that the clocks skip or show twice."""
+
+    hour: str
+    """As written: `02:30`."""
+    day: date
+    twice: datetime | None
+    """The first of the two, in UTC; None for an hour that is skipped."""
+
+
+def clock_change(note: str) -> ClockChange | None:
+    """What a note of `to_utc` says of a change of the clocks; None for any other note."""
+    found = _CHANGE.search(note)
+    zone = source_zone(found[3]) if found else None
+    if found is None or zone is None:
+        return None
+    local = datetime.fromisoformat(f"{found[4]}T{found[1]}").replace(tzinfo=zone.tz)
+    return ClockChange(found[1], local.date(), local.astimezone(UTC) if found[2] == "occurs twice" else None)
 
 
 def _out_of_season(when: datetime, zone: Zone, offset: timedelta | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from watchlist.core.reading.record import Reading
+from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.vocabulary.corrections import TEACHABLE
 from watchlist.desk.correcting import mend, take_back, teach
 from watchlist.desk.desk import Desk
@@ -158,7 +158,14 @@ def _listed(text: str) -> list[str]:
 
 def _span(reading: Reading, name: str) -> str:
     """The words of the title that a field rests on."""
-    return next((span.text for span in reading.spans if span.end and span.field in (name, f"{name}_low")), "")
+    return next(
+        (
+            span.text
+            for span in reading.spans
+            if span.end and span.place == TITLE and span.field in (name, f"{name}_low")
+        ),
+        "",
+    )
 
 
 def _resting(reading: Reading, name: str) -> str:

@@ -262,6 +262,11 @@ class Form(Screen[None], inherit_bindings=False):
         if not self.stands:
             return
         width = max(self.app.size.width, 10)
-        shown = [part for line in lines for part in wrap(line, width, indent="  ")]
+        shown = [part for line in lines for part in _fitted(line, width)]
         self.query_one("#text", TextBlock).show([[("ink", part)] for part in shown], from_top=True)
         self.redraw_status()
+
+
+def _fitted(line: str, width: int) -> Sequence[str]:
+    """A line that fits stays as it is: in a picture the blanks count."""
+    return [line] if cells(line) <= width else wrap(line, width, indent="  ")

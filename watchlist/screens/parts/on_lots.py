@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from watchlist.desk.desk import Desk
+from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.copying import Copying
 from watchlist.screens.parts.decisions import Chosen, Decisions, OnLots
 from watchlist.screens.parts.dialogue import Dialogue
@@ -35,8 +36,13 @@ def lot_actions(
     def correct() -> None:
         program.windows.open("correct form", lots.current())
 
+    def bench() -> None:
+        row = lots.current()
+        if row is not None:
+            open_bench(program, row.lot.key)
+
     decisions = Decisions(lots, ticked, dialogue, writer, program.follow_ups, messages, desk)
     copying = Copying(lots.current, program.outside, messages, desk)
     dismissals = Dismissals(lots.current, dialogue, writer, program.changes, messages)
-    doing = {**decisions.doing(), **copying.doing(), "dismiss": dismissals.dismiss, "correct": correct}
+    doing = {**decisions.doing(), **copying.doing(), "dismiss": dismissals.dismiss, "correct": correct, "bench": bench}
     return LotActions(decisions, doing)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from watchlist.core.decisions.review import Decision, Ledger, Review
+from watchlist.core.decisions.review import Decision, Ledger, Review, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.shelf.records import dumps, loads
@@ -56,6 +56,10 @@ class Decisions:
     def batches(self) -> Review:
         """Which batches of decisions are in force and which are turned back; no lots."""
         return self._read_on().batches()
+
+    def in_force(self, *verbs: Verb) -> list[Decision]:
+        """The decisions with these verbs that are not turned back, in order."""
+        return self._read_on().in_force(*verbs)
 
     def batch(self, name: str) -> list[Decision]:
         """The decisions of one stroke."""

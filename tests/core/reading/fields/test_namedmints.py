@@ -27,7 +27,7 @@ def test_a_name_gives_its_mark(title: str, found: tuple[str, int, int] | None) -
 
 def test_a_description_names_places_of_all_kinds() -> None:
     for text, mark in (("bought in Velden", None), ("mint: Velden", "V"), ("Velden mint", "V")):
-        scanned = Scan(text, KNOWN.lex, quiet=True)
+        scanned = Scan(text, KNOWN.lex, place="description")
         found = named_mint(scanned, KNOWN.mint_names.known, "Orvany", 1889, "tor")
         assert (found[0] if found else None) == mark
         assert mint_told(scanned) == bool(mark)

@@ -19,7 +19,7 @@ from watchlist.core.reading.fields.problems import canonical_problems, find_prob
 from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
 from watchlist.core.reading.fields.varieties import find_varieties
-from watchlist.core.reading.record import Reading
+from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.scanning.noise import certificate, claim_noise, lot_number
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
@@ -41,9 +41,9 @@ Hedged = list[tuple[str, bool]]
 """Names of a field, each with whether the seller doubts it."""
 
 
-def read(text: str, vocabulary: Vocabulary) -> Reading:
-    """The reading of a title."""
-    return finish(begin(Scan(text, vocabulary.lex), vocabulary))
+def read(text: str, vocabulary: Vocabulary, place: str = TITLE) -> Reading:
+    """The reading of a title, or of a text that stands elsewhere and is read like one."""
+    return finish(begin(Scan(text, vocabulary.lex, place=place), vocabulary))
 
 
 def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:

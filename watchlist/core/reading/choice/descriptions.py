@@ -66,6 +66,7 @@ def _described(draft: Draft, title: Reading) -> Reading:
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, details=False),
         problem_words=tuple(finer for finer, _, _ in problems),
         replica=is_replica(scan),
+        spans=tuple(scan.spans),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -11,7 +11,7 @@ from watchlist.core.reading.choice.descriptions import describe
 from watchlist.core.reading.choice.gradecells import in_coinage
 from watchlist.core.reading.fields.denominations import canonical_cell
 from watchlist.core.reading.fields.namedmints import named_mint
-from watchlist.core.reading.record import Reading
+from watchlist.core.reading.record import COLUMN, DESCRIPTION, Reading, Span
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
@@ -25,16 +25,25 @@ TOLD = ("denomination", "year", "mint")
 
 def fill(reading: Reading, description: str, fields: Mapping[str, str], vocabulary: Vocabulary) -> Reading:
     """The reading with its open fields filled from columns, by name, and a description."""
-    for name, put in COLUMNS.items():
-        if text := fields.get(name, "").strip():
-            reading = put(reading, text, vocabulary)
-    reading = _holder(reading, fields.get("service", "") or fields.get("certified", ""), vocabulary)
-    if text := fields.get("problem", "").strip():
-        reading = _with(reading, _stated(reading, read(text, vocabulary)))
+    for names, put in COLUMNS.items():
+        if text := next((text for name in names if (text := fields.get(name, "").strip())), ""):
+            reading = _from_cell(reading, put(reading, text, vocabulary), text)
     if description:
-        scan = Scan(description[:DESCRIPTION_CAP], vocabulary.lex, quiet=True)
-        reading = _with(reading, _described(reading, describe(scan, reading, vocabulary)))
+        scan = Scan(description[:DESCRIPTION_CAP], vocabulary.lex, place=DESCRIPTION)
+        other = describe(scan, reading, vocabulary)
+        reading = _with(reading, _described(reading, other), other.spans)
     return reading
+
+
+def _from_cell(before: Reading, after: Reading, text: str) -> Reading:
+    """The reading after a column has told what it had to tell, resting on the cell where it told something."""
+    if after is before:
+        return before
+    told = [name for name, span in RESTING.items() if getattr(after, name) not in (getattr(before, name), None, ())]
+    fields = dict.fromkeys(RESTING[name] for name in told)
+    kept = (span for span in before.spans if span.field not in fields or span.field in SEVERAL)
+    cells = (Span(field, 0, len(text), text, CELL_SURE, COLUMN) for field in fields)
+    return replace(after, spans=(*kept, *cells))
 
 
 def _country(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
@@ -79,21 +88,33 @@ def _certificate(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading
     return reading if reading.cert_number else replace(reading, cert_number=text)
 
 
-COLUMNS: Mapping[str, Callable[[Reading, str, Vocabulary], Reading]] = {
-    "country": _country, "denomination": _denomination, "year": _year, "mint": _mint, "grade": _grade,
-    "variety": _variety, "cert_number": _certificate,
-}  # fmt: skip
-"""Columns in the order they are believed in: a coinage is known before its dates, mints and grades are read."""
-
-
 def _holder(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
     """The column that names a grading service; one that the person does not know makes nothing certified."""
-    text = text.strip()
-    if not text or reading.service is not None or reading.multiple:
+    if reading.service is not None or reading.multiple:
         return reading
     if text.casefold() in vocabulary.lex.services:
         return replace(reading, service=text.upper(), certified=True)
     return _with(reading, _stated(reading, read(text, vocabulary)))
+
+
+def _problem(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+    return _with(reading, _stated(reading, read(text, vocabulary)))
+
+
+COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary], Reading]] = {
+    ("country",): _country, ("denomination",): _denomination, ("year",): _year, ("mint",): _mint, ("grade",): _grade,
+    ("variety",): _variety, ("cert_number",): _certificate, ("service", "certified"): _holder, ("problem",): _problem,
+}  # fmt: skip
+"""Columns in the order they are believed in: a coinage is known before its dates, mints and grades are read."""
+RESTING = {
+    "country": "country", "denomination": "denomination", "year": "year", "mint": "mint", "variety": "variety",
+    "grade_low": "grade", "service": "service", "cert_number": "cert_number", "designations": "designations",
+    "problems": "problems", "replica": "replica", "quantity": "quantity", "multiple": "multiple",
+}  # fmt: skip
+"""Fields with the name of the span they rest on."""
+SEVERAL = frozenset(("designations", "problems"))
+"""Fields to which a further text adds."""
+CELL_SURE = 0.95
 
 
 def _settled(reading: Reading, field: str) -> Reading:
@@ -142,6 +163,10 @@ def _said_to_be(reading: Reading, other: Reading) -> dict[str, Any]:
     return {}
 
 
-def _with(reading: Reading, new: Mapping[str, Any]) -> Reading:
+def _with(reading: Reading, new: Mapping[str, Any], spans: Iterable[Span] = ()) -> Reading:
+    """The reading with what is new in it, and the words that this rests on."""
     changed = {name: value for name, value in new.items() if value != getattr(reading, name)}
-    return replace(reading, **changed) if changed else reading
+    if not changed:
+        return reading
+    told = {RESTING.get(name, name) for name in changed}
+    return replace(reading, **changed, spans=(*reading.spans, *(span for span in spans if span.field in told)))

@@ -32,6 +32,7 @@ def find_service(scan: Scan, services: frozenset[str]) -> Holder:
         denied = scan.negated(at, at + 1) or scan.answered_no(at + 1)
         if not (loose or taken or denied or _is_only_alike(scan, at)):
             out.service, out.doubted = token.text, scan.tok(at + 1).low == "?"
+            scan.rest("service", at, at + 1, 0.6 if out.doubted else 0.95)
             break
     return out
 

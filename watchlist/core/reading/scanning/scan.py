@@ -6,7 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Container, Iterator, Sequence
 from typing import NamedTuple
 
-from watchlist.core.reading.record import Span
+from watchlist.core.reading.record import DESCRIPTION, TITLE, Span
 from watchlist.core.reading.scanning.runtogether import parted
 from watchlist.core.reading.vocabulary.lexicon import Lexicon
 from watchlist.core.reading.vocabulary.phrases import ABBREVIATION
@@ -39,11 +39,12 @@ BEYOND = [END] * 16
 class Scan:
     """Tokens and marks of one text."""
 
-    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "quiet", "spans", "text", "them", "used", "votes")
+    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes")
 
-    def __init__(self, text: str, lex: Lexicon, *, quiet: bool = False) -> None:
-        """`quiet`: the places that fields rest on are not kept."""
-        self.quiet = quiet
+    def __init__(self, text: str, lex: Lexicon, *, place: str = TITLE) -> None:
+        """`place`: where the text stands; a description is mostly talk, and quiet of the piece itself."""
+        self.place = place
+        self.quiet = place == DESCRIPTION
         self.text = text
         self.lex = lex
         self.them = parted(tokens(text[:LONGEST])[:CAP], lex)
@@ -123,9 +124,9 @@ class Scan:
 
     def rest(self, field: str, start: int, end: int, confidence: float) -> None:
         """A field rests on these tokens."""
-        if start < end <= len(self.them) and not self.quiet:
+        if start < end <= len(self.them):
             begin, stop = self.them[start].start, self.them[end - 1].end
-            self.spans.append(Span(field, begin, stop, self.text[begin:stop], round(confidence, 2)))
+            self.spans.append(Span(field, begin, stop, self.text[begin:stop], round(confidence, 2), self.place))
 
     def words(self, start: int, end: int) -> str:
         """The text of some tokens as written."""

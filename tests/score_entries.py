@@ -1,0 +1,191 @@
+"""Print how well whole entries are read: title, description and columns, with price and closing time.
+
+    python tests/score_entries.py [--show] [--unseen] [FILE...]
+
+Without files: tests/data/own_entries.jsonl. A line is `{"id", "lang", "columns" or "title", "expect"}`: one row of a
+table by heading and cell, or a title alone. What `expect` leaves out is not judged; null means that nothing must be read.
+`--show` prints every field that is read wrong; `--unseen` prints totals alone.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from datetime import datetime
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from watchlist.core.folding import folded  # noqa: E402
+from watchlist.core.lots.lot import make_lot  # noqa: E402
+from watchlist.core.lots.record import Lot  # noqa: E402
+from watchlist.core.lots.source import Source  # noqa: E402
+from watchlist.core.reading.reader import Reader  # noqa: E402
+from watchlist.core.reading.record import Reading  # noqa: E402
+from watchlist.core.reading.vocabulary.spellings import same_denomination  # noqa: E402
+from watchlist.core.reading.vocabulary.vocabulary import Vocabulary  # noqa: E402
+from watchlist.feeds.read import read_entries  # noqa: E402
+from watchlist.words import load  # noqa: E402
+
+DEFAULT = ROOT / "tests" / "data" / "own_entries.jsonl"
+TABLES = ("money", "times", "columns", "lots")
+NOW = datetime.fromisoformat("2026-03-03T07:30:00+01:00")
+HOME, ZONE = "EUR", "Europe/Berlin"
+SERVICES = ("QCG", "HNS", "ORN")
+SAME_UNITS = {
+    "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank", "lire": "lira",
+    "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat", "denarius": "denar",
+    "halfpenny": "half penny", "ore": "ore", "oere": "ore", "grosz": "grosz", "grosze": "grosz", "groszy": "grosz",
+    "zlotych": "zloty", "zlote": "zloty", "dm": "mark", "deutsche mark": "mark", "kopeken": "kopek", "kopecks": "kopek",
+    "francos": "frank", "franco": "frank", "franchi": "frank", "frances": "frank", "francs": "frank",
+}  # fmt: skip
+"""Units that are one by the conventions of the entries."""
+
+
+def denomination(text: str | None, country: str | None) -> str | None:
+    """A denomination brought to one shape; a mixed set has none."""
+    if text in (None, "set"):
+        return None
+    plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half"))
+    plain = re.sub(r"^(?:1|one) (?=\D)", "", same_denomination(plain))
+    number, _, unit = plain.rpartition(" ") if re.match(r"[\d/.]+ ", plain) else ("", "", plain)
+    first, rest = plain.split(" ", 1) if re.match(r"(?:[\d/.]+|half|quarter) ", plain) else ("", plain)
+    for form in (rest, rest.removesuffix("s"), rest.removesuffix("en"), rest.removesuffix("e")):
+        if form in SAME_UNITS:
+            return f"{first} {SAME_UNITS[form]}".strip()
+    del number, unit
+    return f"{first} {rest}".strip()
+
+
+def _fields(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[tuple[str, bool, Any, Any]]:
+    """Each field judged: name, whether right, expected, read."""
+    want = row["expect"]
+    low = (reading.grade_low, reading.grade_high)
+    for name, one in want.items():
+        two: Any = getattr(reading, name, None)
+        if name in ("grade_low", "grade_high"):
+            allowed = [(want["grade_low"], want["grade_high"])]
+            allowed += [tuple(row["or_grade"])] if row.get("or_grade") else []
+            proof = "PROOF" in reading.designations and want["grade_low"] is None and low in ((60, 70), (None, None))
+            right, two = low in allowed or proof, low
+        elif name == "denomination":
+            country = want.get("country")
+            right = denomination(one, country) == denomination(two, country)
+        elif name == "problems":
+            finer = set(two) - ({"details"} if set(two) - {"details"} or set(one) - {"details"} else set())
+            right = finer == set(one) - ({"details"} if set(one) - {"details"} else set())
+        elif name == "designations":
+            right = set(one) == set(two)
+        elif name == "country":
+            right = _land(one) == _land(two)
+        elif name in ("mint", "service", "cert_number"):
+            right = (one or "").casefold() == (two or "").casefold()
+        elif name == "price":
+            two = (
+                lot
+                and lot.price
+                and {"amount": str(lot.price.amount), "currency": lot.price.currency, "kind": lot.price_kind}
+            )
+            right = _priced(one) == _priced(two)
+        elif name == "closes":
+            two = lot.closes if lot else None
+            right = two == (datetime.fromisoformat(one) if one else None)
+        else:
+            right = one == two
+        yield name, right, one, two
+
+
+def _priced(price: Any) -> Any:
+    return price and (Fraction(price["amount"]), price["currency"], price["kind"])
+
+
+def _land(text: str | None) -> str:
+    return _vocabulary().country_code(text or "") or (text or "")
+
+
+@cache
+def _vocabulary() -> Vocabulary:
+    return Vocabulary(load(), SERVICES)
+
+
+@cache
+def _reader() -> Reader:
+    return Reader(_vocabulary())
+
+
+@cache
+def _words() -> dict[str, Any]:
+    return {name: load(name) for name in TABLES}
+
+
+def read_row(row: dict[str, Any]) -> tuple[Reading, Lot | None, list[str]]:
+    """The reading and the lot of one line, and the troubles that were told."""
+    if "title" in row:
+        return _reader().read(row["title"]), None, []
+    written = io.StringIO()
+    csv.writer(written).writerows([list(row["columns"]), list(row["columns"].values())])
+    source = Source("entries", "entries.csv", kind="csv")
+    read = read_entries(source, written.getvalue().encode())
+    troubles = [f"{each.kind} {dict(each.facts)}" for each in read.troubles]
+    if not read.entries:
+        return Reading(""), None, troubles
+    lot, more = make_lot(read.entries[0], source, words=_words(), now=NOW, home_currency=HOME, home_zone=ZONE)
+    reading = _reader().read(lot.title, lot.description, dict(lot.fields))
+    return reading, lot, [*troubles, *(f"{each.kind} {dict(each.facts)}" for each in more)]
+
+
+def score(path: Path, show: bool) -> None:
+    right: Counter[str] = Counter()
+    count: Counter[str] = Counter()
+    tongue: Counter[str] = Counter()
+    tongues: Counter[str] = Counter()
+    found = missed = invented = 0
+    whole = rows = 0
+    for line in path.read_text("utf-8").splitlines():
+        row = json.loads(line)
+        reading, lot, troubles = read_row(row)
+        wrong = []
+        for name, ok, want, got in _fields(row, reading, lot):
+            count[name] += 1
+            right[name] += ok
+            said, taken = want not in (None, [], False), got not in (None, (), False, (None, None))
+            found += ok and said
+            missed += not ok and said
+            invented += not ok and taken
+            if not ok:
+                wrong.append(f"    {name}: wanted {want!r}, read {got!r}")
+        rows += 1
+        whole += not wrong
+        tongues[row["lang"]] += 1
+        tongue[row["lang"]] += not wrong
+        if wrong and show:
+            print(f"\n{row['id']} {json.dumps(row.get('columns') or row['title'], ensure_ascii=False)}")
+            print("\n".join(wrong + [f"    trouble: {each}" for each in troubles]))
+            if lot and any("price" in each[:10] for each in wrong):
+                print(f"    note: {lot.price_note}")
+            if lot and any("closes" in each[:11] for each in wrong):
+                print(f"    note: {lot.closes_note}")
+    print(f"\n{path.name}: {rows} rows")
+    for name, number in count.items():
+        print(f"  {name:14} {right[name]:4}/{number:<4}")
+    print("  " + ", ".join(f"{name} {tongue[name]}/{number}" for name, number in tongues.items()))
+    print(f"  F1 {2 * found / max(1, 2 * found + missed + invented):.4f}; whole {whole}/{rows}")
+
+
+def main(arguments: list[str]) -> None:
+    files = [Path(a) for a in arguments if not a.startswith("-")] or [DEFAULT]
+    for path in files:
+        score(path, "--show" in arguments and "--unseen" not in arguments)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -1,0 +1,78 @@
+"""Which bids go on a sheet for one sale, or stand in the plan of one day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, datetime, tzinfo
+
+from watchlist.core.decisions.plan import BidRow
+from watchlist.core.times.zones import source_zone
+from watchlist.desk.bidding import sale_currency
+from watchlist.desk.dates import bids_by
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import piece_of
+from watchlist.page import sheets
+from watchlist.page.sheets import SheetBid
+from watchlist.shelf.store.rows import LotRow
+
+STAND = frozenset({"planned", "placed", "acknowledged", "waits"})
+"""Stages of bids that go on a sheet: a new one takes the place of the one before."""
+
+Sale = tuple[str, date | None]
+"""Venue, and the day there."""
+
+
+def sheet(desk: Desk, rows: Sequence[BidRow]) -> list[str]:
+    """The sheet of these bids. Raises DeskError unless they are all of one sale."""
+    found: dict[Sale, list[LotRow]] = {}
+    bids = {row.lot: row for row in rows if row.stage in STAND}
+    for lot in _lots(desk, bids):
+        day = lot.lot.closes.astimezone(_zone(desk, lot.lot.venue)).date() if lot.lot.closes else None
+        found.setdefault((lot.lot.venue, day), []).append(lot)
+    if not found:
+        raise DeskError("No bid to come goes on a sheet. Nothing was written; `watchlist bids` lists what stands.")
+    if len(found) > 1:
+        sales = "; ".join(f"{venue or 'no venue'} {day or 'without a day'}" for venue, day in found)
+        raise DeskError(f"A sheet is for one sale, and these are several: {sales}. Name one by --venue and --day.")
+    ((venue, day), lots) = next(iter(found.items()))
+    zone, first = _zone(desk, venue), lots[0].lot.closes
+    by = (first - bids_by(desk, venue)).astimezone(zone) if first else None
+    made = [_sheet_bid(desk, lot, bids[lot.lot.key]) for lot in lots]
+    return sheets.sheet((venue,), day, by, made, sale_currency(desk, lots[0]), desk.now)
+
+
+def day_plan(desk: Desk, day: date, rows: Sequence[BidRow], width: int) -> list[str]:
+    """The bids of one day, in the order of their hours."""
+    bids = {row.lot: row for row in rows}
+    made = [_sheet_bid(desk, lot, bids[lot.lot.key]) for lot in _lots(desk, bids)]
+    return sheets.day_plan(day, made, desk.settings.home.zone, width)
+
+
+def chosen(desk: Desk, rows: Iterable[BidRow], venue: str, day: date | None) -> list[BidRow]:
+    """The bids of a venue, and those that close on a day, by the person's own clock."""
+    zone = desk.settings.home.zone
+    kept = [row for row in rows if not venue or row.venue == venue]
+    return [row for row in kept if day is None or (row.closes and row.closes.astimezone(zone).date() == day)]
+
+
+def _lots(desk: Desk, keys: Iterable[str]) -> Iterator[LotRow]:
+    """The lots of bids, closing soonest first."""
+    rows = desk.shelf.store.lots.by_key(keys).values()
+    return iter(sorted(rows, key=lambda row: (_moment(row.lot.closes), row.lot.id)))
+
+
+def _moment(closes: datetime | None) -> float:
+    return closes.timestamp() if closes else float("inf")
+
+
+def _zone(desk: Desk, venue: str) -> tzinfo:
+    """The venue's own clock; the person's where its terms do not say."""
+    terms = desk.terms.get(venue)
+    found = source_zone(terms.time_zone) if terms else None
+    return found.tz if found else desk.settings.home.zone
+
+
+def _sheet_bid(desk: Desk, row: LotRow, bid: BidRow) -> SheetBid:
+    lot = row.lot
+    return SheetBid(lot.id, piece_of(desk.catalogue, row), lot.venue, bid.bid, lot.closes, bid.stage)

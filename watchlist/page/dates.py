@@ -1,0 +1,49 @@
+"""Dates in print: one readable line each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, tzinfo
+
+from watchlist.core.calendar.record import Dated
+from watchlist.page.columns import wrap
+
+KINDS = {
+    "close": "lot closes",
+    "place": "place the bid",
+    "pay": "pay",
+    "arrive": "arrives",
+    "return": "last day to return",
+    "report": "report",
+    "own": "own note",
+}
+"""What a kind is called."""
+
+
+def day_words(day: date) -> str:
+    """`Tue 3 Mar`."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def hour_words(date: Dated, home: tzinfo) -> str:
+    """`14:02` by the person's own clock; empty for a whole day."""
+    return f"{date.at.astimezone(home):%H:%M}" if date.at else ""
+
+
+def in_days(day: date, today: date) -> str:
+    """`today`, `tomorrow`, `in 5 days`."""
+    ahead = (day - today).days
+    return {0: "today", 1: "tomorrow"}.get(ahead, f"in {ahead} days")
+
+
+def lines(dates: Sequence[Dated], home: tzinfo, width: int) -> list[str]:
+    """A line a date; the day stands once."""
+    text: list[str] = []
+    before = None
+    for each in dates:
+        head = f"{'' if each.day == before else day_words(each.day):<10}  {hour_words(each, home):<5}  "
+        blank = " " * len(head)
+        first, *rest = wrap(f"{blank}{each.what}", width, indent=blank)
+        text += [head + first[len(head) :], *rest]
+        before = each.day
+    return text
