@@ -104,6 +104,7 @@ CELL_TAGS = frozenset(("td", "th"))
 def tokens(markup: str) -> Iterator[tuple[str, str]]:
     """`("text", words)`, `("open", tag)` and `("close", tag)` in order. A `<` that opens no tag is text."""
     at, last, last_comment = 0, markup.rfind(">"), markup.rfind("-->")
+    endless: set[str] = set()
     while at < len(markup):
         start = markup.find("<", at)
         if start < 0 or start > last:  # behind the last `>` no tag can end
@@ -111,13 +112,13 @@ def tokens(markup: str) -> Iterator[tuple[str, str]]:
             return
         if start > at:
             yield "text", markup[at:start]
-        at, token = _markup_at(markup, start, last_comment)
+        at, token = _markup_at(markup, start, last_comment, endless)
         if token:
             yield token
 
 
-def _markup_at(markup: str, start: int, last_comment: int) -> tuple[int, tuple[str, str] | None]:
-    """What stands at a `<`, and where to go on."""
+def _markup_at(markup: str, start: int, last_comment: int, endless: set[str]) -> tuple[int, tuple[str, str] | None]:
+    """What stands at a `<`, and where to go on. `endless`: tags that no later one closes, looked for only once."""
     if markup.startswith("<!--", start):  # a comment that never ends hides nothing
         return (markup.find("-->", start) + 3 if start < last_comment else start + 4), None
     end = markup.find(">", start)
@@ -130,7 +131,9 @@ def _markup_at(markup: str, start: int, last_comment: int) -> tuple[int, tuple[s
     if markup[start + 1] == "/":
         return end + 1, ("close", name)
     if name in HIDDEN_END:
-        hidden = HIDDEN_END[name].search(markup, end)
+        hidden = None if name in endless else HIDDEN_END[name].search(markup, end)
+        if hidden is None:
+            endless.add(name)
         if hidden or name not in STRUCK:
             end = hidden.start() - 1 if hidden else len(markup)
     return end + 1, ("open", name)

@@ -27,7 +27,7 @@ from watchlist.shelf.shelf import Shelf
 
 MOVED, JOINED = "moved", "joined"
 """Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
-MADE = ("joins", "moved", "catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
+MADE = ("spellings", "moved", "catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
 """What a desk makes of its shelf."""
 
 
@@ -73,7 +73,7 @@ class Desk:
         return Catalogue(self.shelf.store.catalogue.issues(), self.tongues)
 
     @cached_property
-    def joins(self) -> Joins:
+    def spellings(self) -> Joins:
         """Spellings that the person joined to the catalogue's names."""
         return self.shelf.store.facts.get(JOINED) or {}
 
@@ -114,7 +114,7 @@ class Desk:
     @cached_property
     def reader(self) -> Reader:
         """The title reader, taught with the catalogue's own words, the person's corrections and joined spellings."""
-        taught = [*self.corrections, *joined_words(self.joins)]
+        taught = [*self.corrections, *joined_words(self.spellings)]
         return build_reader(self.words, self.settings.reading.services, self.catalogue, taught)
 
     @cached_property

@@ -201,7 +201,7 @@ def _context(desk: Desk, name: str, how: How) -> Context:
         venues={venue: terms.currency for venue, terms in desk.terms.items()},
         taken_ids=desk.shelf.notebook.wants.ids(),
         step=desk.go_on,
-        joins=desk.joins,
+        joins=desk.spellings,
         keys=desk.moved,
         as_written=how.as_written,
     )

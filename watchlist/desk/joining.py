@@ -43,7 +43,7 @@ def join(desk: Desk, written: str, meant: str, what: str = "") -> Joined:
     with desk.shelf.store.together(), desk.changing(DUE):
         prices = move(desk, moves) if moves else 0
         desk.shelf.store.catalogue.merge(changed)
-        joins = {each: dict(known) for each, known in desk.joins.items()}
+        joins = {each: dict(known) for each, known in desk.spellings.items()}
         joins.setdefault(kind, {})[bare_words(written)] = name
         desk.shelf.store.facts.put(JOINED, joins)
         if wants:
@@ -110,6 +110,6 @@ def _renamed(issue: Issue, kind: What, name: str) -> Issue:
 
 def listed(desk: Desk) -> Iterable[tuple[str, str, str]]:
     """All joins: what, the spelling, and the catalogue's name."""
-    for what, names in desk.joins.items():
+    for what, names in desk.spellings.items():
         for written, meant in names.items():
             yield what, written, meant

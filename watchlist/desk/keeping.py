@@ -33,7 +33,7 @@ def keep(desk: Desk, kind: str, made: Imported[Any]) -> Kept:
 def _keep_catalogue(desk: Desk, issues: Sequence[Issue]) -> Kept:
     """What hangs on an implied issue, or on an issue under the key that it had before, moves to the catalogue's own."""
     before = desk.catalogue
-    moves = moves_of(before, issues, desk.joins)
+    moves = moves_of(before, issues, desk.spellings)
     desk.shelf.store.catalogue.merge(issues)
     told = _moved(before, moves, move(desk, moves)) if moves else []
     desk.forget("catalogue")

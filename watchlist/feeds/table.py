@@ -14,6 +14,7 @@ from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
 from watchlist.feeds.separated import COLUMN_CAP, LOOK_FOR_HEADINGS, Record, find_separator, records
+from watchlist.feeds.widths import Widths
 
 CELL_CAP = 50_000
 """Characters of one cell."""
@@ -162,7 +163,7 @@ class _RowReader:
     """What a heading says for all rows: `Price (EUR)` the currency, `Ends (UTC)` the zone."""
     joins: bool
     """The last column holds free text: cells too many belong to it."""
-    separator: str
+    widths: Widths
     totals: frozenset[str]
     """Words at the head of a line of totals."""
     told: _Told
@@ -182,7 +183,7 @@ class _RowReader:
             frozenset(name for name, n in named if headings[n].cents and name in amounts),
             _stated_currency(headings, taken) | _stated_zone(headings, taken),
             bool(named) and named[-1][1] == len(headings) - 1 and named[-1][0] in TEXT_COLUMNS,
-            mark,
+            _widths(headings, taken, synonyms, mark),
             frozenset(synonyms["cells"]["total"]),
             told,
         )
@@ -219,7 +220,7 @@ class _RowReader:
 
     def _regrouped(self, line: int, cells: list[str]) -> list[str]:
         """Cells with figures like 2,000,000 put together again, when that gives just the cells of the headings."""
-        if self.separator != "," or len(cells) <= len(self.headings):
+        if self.widths.separator != "," or len(cells) <= len(self.headings):
             return cells
         made: list[str] = []
         for cell in cells:
@@ -237,14 +238,23 @@ class _RowReader:
         width = len(self.headings)
         if len(cells) > width and any(cells[width:]):
             if not self.joins:
-                why = f"{len(cells)} cells, but {width} headings; the row is set aside"
-                self._set_aside(line, f"{why}; a cell that holds the separator needs quotation marks")
-                return None
+                return self._too_many(line, cells)
             self.told.note(line, "more cells than headings; the last ones are read as one text")
             return [*cells[: width - 1], ", ".join(filter(None, cells[width - 1 :]))]
         if len(cells) < width - 1:
             self.told.note(line, f"{len(cells)} cells, but {width} headings; the rest is taken as empty")
         return cells[:width] + [""] * (width - len(cells))
+
+    def _too_many(self, line: int, cells: list[str]) -> list[str] | None:
+        """The cells that surely stand where they belong; None when it cannot be told which are too many."""
+        found, many = self.widths.fitted(cells), f"{len(cells)} cells, but {len(self.headings)} headings"
+        if found is None:
+            self._set_aside(line, f"{many}; row rejected: a cell that holds the separator needs quotation marks")
+        else:
+            lost = [self.headings[n] for n, cell in enumerate(found) if cells[n] and not cell]
+            what = f", without {', '.join(lost[:3])}" if lost else ""
+            self.told.note(line, f"{many}; the cells that stand where they belong are read{what}")
+        return found
 
     def _set_aside(self, line: int, why: str) -> None:
         self.told.aside.append(SetAside(line, why))
@@ -258,6 +268,13 @@ def _cell(text: str) -> str:
     if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
         return text[1:]
     return text
+
+
+def _widths(headings: Sequence[Heading], taken: Mapping[str, int], synonyms: Mapping[str, Any], mark: str) -> Widths:
+    looks, named = looks_of(synonyms), {n: name for name, n in taken.items()}
+    tests = {n: test for n, name in named.items() if (test := looks.get(name))}
+    texts = [n for n in range(len(headings)) if named.get(n, TEXT_COLUMNS[0]) in TEXT_COLUMNS]
+    return Widths(tests, texts, len(headings), mark)
 
 
 def _stated_currency(headings: Sequence[Heading], taken: Mapping[str, int]) -> dict[str, str]:

@@ -75,6 +75,8 @@ class Settings:
 
 
 Check = Callable[[Any], Any]
+SHOWN = 60
+"""Letters of a key or a value that a sentence shows."""
 
 
 class _Wrong(Exception):
@@ -100,7 +102,9 @@ def load(path: Path) -> Settings:
     except OSError as error:
         raise SettingsError(f"{path} cannot be read ({error.strerror}).") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise SettingsError(f"{path} is not TOML: {error}. Nothing was changed.") from error
+        raise SettingsError(f"{path} is not TOML: {_short(str(error))}. Nothing was changed.") from error
+    except ValueError as error:  # Python reads no whole number of thousands of digits
+        raise SettingsError(f"{path} holds a number that is too long to be one. Nothing was changed.") from error
     return parse(data, str(path))
 
 
@@ -123,7 +127,7 @@ def parse(data: Mapping[str, Any], name: str = "settings.toml") -> Settings:
 def _table(data: Mapping[str, Any], table: str, name: str) -> Mapping[str, Any]:
     rows = data.get(table, {})
     if not isinstance(rows, dict):
-        raise SettingsError(f"{name}: {table} is {rows!r}; it must be a table, written [{table}].")
+        raise SettingsError(f"{name}: {table} is {_short(repr(rows))}; it must be a table, written [{table}].")
     return rows
 
 
@@ -131,14 +135,19 @@ def _checked(name: str, key: str, check: Check, value: Any) -> Any:
     try:
         return check(value)
     except _Wrong as wrong:
-        shown = value if isinstance(value, Decimal) else repr(value)
-        raise SettingsError(f"{name}: {key} is {shown}; it must be {wrong}.") from None
+        shown = str(value) if isinstance(value, Decimal) else repr(value)
+        raise SettingsError(f"{name}: {_short(key)} is {_short(shown)}; it must be {wrong}.") from None
+
+
+def _short(text: str) -> str:
+    """A key or a value as a sentence has room for it."""
+    return text if len(text) <= SHOWN else f"{text[: SHOWN - 2]}.."
 
 
 def _unknown(name: str, key: str, table: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5) or _elsewhere(key)
+    near = difflib.get_close_matches(key[:SHOWN], known, n=1, cutoff=0.5) or _elsewhere(key[:SHOWN])
     hint = f"the nearest is `{near[0]}`" if near else f"known are {', '.join(known)}"
-    return f"{name}: {table}`{key}` is not a setting; {hint}. It was passed over."
+    return f"{name}: {table}`{_short(key)}` is not a setting; {hint}. It was passed over."
 
 
 def _elsewhere(key: str) -> list[str]:

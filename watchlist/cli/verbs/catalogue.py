@@ -45,7 +45,7 @@ def _list(args: Namespace) -> int:
             for what, written, meant in joining.listed(desk):
                 out.record({"what": what, "written": written, "meant": meant})
             return out.DONE
-        for line in _lines(desk.joins):
+        for line in _lines(desk.spellings):
             out.data(line)
     return out.DONE
 
