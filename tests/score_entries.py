@@ -3,7 +3,7 @@
     python tests/score_entries.py [--show] [--unseen] [FILE...]
 
 Without files: tests/data/own_entries.jsonl. A line is `{"id", "lang", "columns" or "title", "expect"}`: one row of a
-table by heading and cell, or a title alone. What `expect` leaves out is not judged; null means that nothing must be read.
+table by heading and cell, or a title alone. What `expect` leaves out is not judged; null: nothing must be read.
 `--show` prints every field that is read wrong; `--unseen` prints totals alone.
 """
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.core.orvany import NORTHGATE, NOW, RATES, context, eur, later, lot, reading, want
 from watchlist.core.decisions.plan import BidRow, bid_list, bid_row, worst_case
-from watchlist.core.decisions.results import fill, held, to_price, to_purchase
+from watchlist.core.decisions.results import fill, held, own_number, to_price, to_purchase
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.costs import all_in_cost
 from watchlist.core.fees.premiums import Premium
@@ -141,10 +141,11 @@ def test_a_result_is_a_price_and_when_won_a_purchase() -> None:
 
 def test_a_set_stays_out_of_the_bands_and_a_want_is_filled() -> None:
     assert to_price(lot(), reading(multiple=True), None, eur(9), NOW.date()).quantity == 2
-    filled = fill(want())
+    filled = fill(want(), 1)
     assert not filled.asking
-    assert fill(filled, -1).asking
-    assert fill(want(), -3).filled == 0
+    assert fill(want(), 0).asking
+    kept = own_number(filled, 3)
+    assert (kept.filled, fill(kept, 3).filled, fill(kept, 1).filled) == (-2, 1, 0)
 
 
 def test_ended_bids_leave_the_sums_and_stand_by_themselves() -> None:

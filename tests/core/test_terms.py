@@ -88,7 +88,7 @@ def test_whole_price_tiers_a36() -> None:
     found = bid_limit(terms, Decimal(case["ceiling"]))
     assert found.limit == Money(Decimal(case["expect"]["safe_max_hammer"]), "USD")
     above = bid_limit(terms, Decimal("1250"))
-    assert (above.limit, above.worst_all_in) == (Money(Decimal(1025), "USD"), Money(Decimal(1250), "USD"))
+    assert (above.limit, above.worst_all_in) == (Money(Decimal(1040), "USD"), Money(Decimal(1250), "USD"))
 
 
 def test_usual_ladders_are_the_tables() -> None:
@@ -324,9 +324,9 @@ def test_a_row_raises_only_its_own_error(change: dict[str, str]) -> None:
 def test_increments_not_stated_are_assumed_and_said() -> None:
     terms = terms_from_row({"venue": "Northgate Sales", "currency": "EUR"})
     assert terms.ladder == common_practice("auction", "EUR")
-    assert any("assumed" in line for line in describe(terms))
+    assert any("assumed" in line for line in describe(terms) if line.startswith("Increments"))
     assert replace(terms, currency="USD").ladder.name == "floor_dollar"
-    assert not any("assumed" in line for line in describe(terms_from_row(ROW)))
+    assert not any("assumed" in line for line in describe(terms_from_row(ROW)) if line.startswith("Increments"))
 
 
 def test_a_missing_rate_is_said() -> None:
@@ -392,3 +392,34 @@ def test_a_premium_as_a_form_takes_it(text: str, hammer: str, premium: str) -> N
 def test_a_premium_that_says_nothing_is_refused(text: str) -> None:
     with pytest.raises(TermsError):
         terms_from_row({"venue": "Northgate Sales", "currency": "EUR", "premium_pct": text})
+
+
+def test_terms_of_parcels_are_kept_typed_and_shown() -> None:
+    row = ROW | {
+        "shipping": "0:9.80; 500:15", "shipping_more": "2.50", "min_insurance": "4", "payment_fee": "1.50",
+        "vat_on_imported_pct": "5", "duty_from": "150", "import_vat_from": "22", "sales_tax_from": "800",
+        "insurance_pct": "1", "import_vat_pct": "7", "ships_together": "days:7", "pay_days": "14", "return_days": "14",
+        "guarantee_days": "365", "bids_by": "12", "or_bids": "yes",
+    }  # fmt: skip
+    terms = terms_from_row(row)
+    assert terms_from_row(terms_to_row(terms)) == terms
+    assert (terms.together.days, terms.hours_before, terms.shipping) == (7, 12, 0)
+    assert terms_from_row(ROW | {"payment_fee": "1.5%"}).card_pct == Decimal("1.5")
+    shown = describe(terms)
+    assert [line for line in shown if "parcel" in line or "days" in line or "sheet" in line or "hours" in line] == [
+        "Insurance 1% of hammer and premium, at least 4 EUR a parcel",
+        "Sales tax 8.875%, also on postage, none on a parcel up to 800 EUR (hammer and premium)",
+        "Import VAT 7%, none on a parcel up to 22 EUR (hammer and premium)",
+        "Postage of a parcel 9.80 EUR from 0 EUR, 15 EUR from 500 EUR, 2.50 EUR for each further lot",
+        "Lots that close within 7 days of the first travel in one parcel",
+        "Pay within 14 days of the invoice",
+        "Returns within 14 days of arrival",
+        "Answers for a piece for 365 days from arrival",
+        "Bids by 12 hours before the sale",
+        "Takes either-or bids on one sheet",
+    ]
+    for wrong in ({"ships_together": "weekly"}, {"ships_together": "days:61"}, {"pay_days": "two"}, {"or_bids": "x"}):
+        with pytest.raises(TermsError):
+            terms_from_row(ROW | wrong)
+    with pytest.raises(TermsError, match="Northgate Sales: `weekly` is none of sale, days:1 to days:60, no"):
+        terms_from_row(ROW | {"ships_together": "weekly"})

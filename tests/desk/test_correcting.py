@@ -69,7 +69,7 @@ def test_words_that_mean_nothing_are_taught(desk: Desk) -> None:
 
 def test_a_lot_that_is_mended_stays_so_when_it_is_read_again(desk: Desk) -> None:
     come(desk, row("1"))
-    made = correcting.mend(desk, "1", "year", "1889")
+    made = correcting.mend(desk, "1", {"year": "1889"})
     assert made == lot(desk, "north:1")
     assert made.judgement is not None
     assert made.judgement.wants == ()
@@ -77,7 +77,7 @@ def test_a_lot_that_is_mended_stays_so_when_it_is_read_again(desk: Desk) -> None
     come(desk, row("1", price="210"))
     assert lot(desk, "north:1").reading.year == 1889
     with pytest.raises(DeskError, match="`colour` is no field"):
-        correcting.mend(desk, "1", "colour", "red")
+        correcting.mend(desk, "1", {"colour": "red"})
     assert not desk.owed.all()
 
 

@@ -48,13 +48,13 @@ def test_undo_and_redo_turn_it_round(doubted: Desk) -> None:
     dismiss(doubted, "north:1", there.text, "known")
     assert undoing.judges_anew(doubted, back=True)
     assert not undoing.judges_anew(doubted, back=False)
-    undoing.undo(doubted)
+    settle(doubted, undoing.undo(doubted).due)
     assert sign(doubted) == there
     assert undoing.judges_anew(doubted, back=False)
-    undoing.redo(doubted)
+    settle(doubted, undoing.redo(doubted).due)
     assert sign(doubted).dismissed == "known"
     dismiss(doubted, "north:1", there.text, "")
-    undoing.undo(doubted)
+    settle(doubted, undoing.undo(doubted).due)
     assert sign(doubted).dismissed == "known", "an undone restoring dismisses again"
 
 

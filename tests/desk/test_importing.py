@@ -10,6 +10,7 @@ import pytest
 
 from watchlist.core.imports import ImportRefused
 from watchlist.desk import importing, keeping
+from watchlist.desk.changes import Change
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
@@ -136,8 +137,8 @@ def test_an_import_says_how_far_it_is_and_can_be_stopped(desk: Desk) -> None:
 def test_ctrl_c_while_it_is_kept_leaves_nothing_of_it(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     keep = keeping.KEEPING["prices"]
 
-    def stopped(desk: Desk, prices: Any) -> None:
-        keep(desk, prices)
+    def stopped(desk: Desk, change: Change, prices: Any) -> None:
+        keep(desk, change, prices)
         raise KeyboardInterrupt
 
     monkeypatch.setitem(keeping.KEEPING, "prices", stopped)

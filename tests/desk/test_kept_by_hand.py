@@ -9,14 +9,15 @@ import pytest
 
 from tests.desk.pieces import COIN, NORTH, come, eur, lot, row
 from watchlist.core.lots.source import Source
+from watchlist.desk import undoing
 from watchlist.desk.correcting import mend
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.lots_by_hand import add_lot
-from watchlist.desk.sources import drop_source, put_source, restore_source, typed_source
-from watchlist.desk.venues import put_venue, restore_venue
-from watchlist.desk.wants import drop_want, put_want, restore_want
+from watchlist.desk.sources import drop_source, put_source, typed_source
+from watchlist.desk.venues import drop_venue, put_venue
+from watchlist.desk.wants import drop_want, put_want
 
 
 def sources(desk: Desk) -> list[str]:
@@ -54,11 +55,15 @@ def test_a_source_that_gave_lots_keeps_its_name(desk: Desk) -> None:
 
 
 def test_a_source_is_put_back_as_it_was(desk: Desk) -> None:
-    restore_source(desk, "south", NORTH)
-    assert sources(desk) == ["north"]
+    put_source(desk, replace(NORTH, currency="GBP"), over="north")
     put_source(desk, Source("east", "/x.csv"))
-    restore_source(desk, "east", None)
+    assert undoing.undo(desk).said == "undone: source east added"
     assert sources(desk) == ["north"]
+    undoing.undo(desk)
+    assert desk.sources == {"north": NORTH}
+    undoing.redo(desk)
+    undoing.redo(desk)
+    assert (sources(desk), desk.sources["north"].currency) == (["east", "north"], "GBP")
 
 
 def test_a_source_that_was_dropped_is_read_anew(desk: Desk) -> None:
@@ -74,9 +79,9 @@ def test_terms_are_kept_and_put_back(desk: Desk) -> None:
     made = put_venue(desk, {"premium_pct": "25"}, over="Northgate Sales")
     assert made.premium.pct == 25
     assert desk.owed.all() == MARKET
-    restore_venue(desk, made.venue, before)
+    assert undoing.undo(desk).due == MARKET
     assert desk.terms == {"Northgate Sales": before}
-    restore_venue(desk, "Northgate Sales", None, MARKET | Due(scales=True))
+    drop_venue(desk, "Northgate Sales", MARKET | Due(scales=True))
     assert desk.terms == {}
     assert desk.owed.all().scales
 
@@ -107,12 +112,13 @@ def test_a_coin_of_a_series_that_is_known_must_be_in_the_catalogue(desk: Desk) -
 
 def test_a_want_is_dropped_and_put_back(desk: Desk) -> None:
     want = desk.wants.by_id["w1"]
+    put_want(desk, {"coin": "Orvany 1 tor 1889", "ceiling": "30"})
     drop_want(desk, "w1")
-    assert desk.shelf.notebook.wants.list() == []
-    restore_want(desk, "w1", want)
-    assert desk.shelf.notebook.wants.list() == [want]
-    restore_want(desk, "w1", None)
-    assert desk.shelf.notebook.wants.list() == []
+    assert list(desk.wants.by_id) == ["w2"]
+    undoing.undo(desk)
+    assert desk.shelf.notebook.wants.list()[0] == want, "in its old place"
+    undoing.undo(desk)
+    assert list(desk.wants.by_id.values()) == [want]
 
 
 def test_a_lot_by_hand_is_judged_and_kept(desk: Desk) -> None:
@@ -123,7 +129,7 @@ def test_a_lot_by_hand_is_judged_and_kept(desk: Desk) -> None:
     assert (made.judgement.issue, made.state, made.lot.venue) == (COIN.key, "seen", "Northgate Sales")
     assert add_lot(desk, typed | {"price": "130 EUR"}).lot.price == eur(130)
     assert desk.shelf.store.listing.count() == 1
-    mend(desk, "hand:7", "grade", "40")
+    mend(desk, "hand:7", {"grade": "40"})
     assert add_lot(desk, typed).reading.grade_low == 40, "what was mended stays so"
     with pytest.raises(DeskError, match=r"A lot needs a title.* Nothing was kept\."):
         add_lot(desk, {"title": ""})

@@ -19,7 +19,7 @@ FOLLOWS = Due(market=True, issues=frozenset({COIN.key}))
 
 
 def filled(desk: Desk) -> int:
-    (want,) = desk.shelf.notebook.wants.list()
+    (want,) = desk.wants.by_id.values()
     return want.filled
 
 

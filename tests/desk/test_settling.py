@@ -10,7 +10,7 @@ import pytest
 
 from tests.desk.pieces import COIN, NOW, OTHER, come, eur, lot, mark, row, sale, sales
 from watchlist.core.marks.record import Want
-from watchlist.desk import correcting, fitting, judging, rereading
+from watchlist.desk import correcting, fitting, judging, rereading, undoing
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, NOTHING, TITLES, Due
@@ -304,10 +304,11 @@ def test_a_market_of_another_meaning_is_fitted_anew(desk: Desk) -> None:
 
 def test_a_correction_taken_back_is_settled_at_once(desk: Desk) -> None:
     come(desk, row("1"))
-    correcting.mend(desk, "north:1", "year", "1889")
-    (made,) = desk.shelf.notebook.corrections.ids()
+    correcting.mend(desk, "north:1", {"year": "1889"})
+    assert len(desk.corrections) == 1
     assert lot(desk, "north:1").reading.year == 1889
-    correcting.take_back(desk, [made])
+    settle(desk, undoing.undo(desk).due)
+    assert not desk.corrections
     assert lot(desk, "north:1").reading.year == 1893
     assert not desk.owed.all()
     assert desk.now == NOW

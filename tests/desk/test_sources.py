@@ -8,9 +8,10 @@ import pytest
 
 from tests.desk.pieces import NORTH, come, row
 from watchlist.core.lots.source import Source
+from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.sources import drop_source, put_source, restore_source, typed_source
+from watchlist.desk.sources import drop_source, put_source, typed_source
 
 QUAY = {"name": "quay", "address": "https://quay.example/feed"}
 
@@ -59,7 +60,6 @@ def test_one_without_lots_takes_the_words_taught_for_it_along(desk: Desk) -> Non
     put_source(desk, replace(NORTH, name="quay"), over="north")
     assert list(desk.sources) == ["quay"]
     assert desk.corrections == [taught | {"source": "quay"}]
-    restore_source(desk, "quay", NORTH)
+    undoing.undo(desk)
     assert desk.sources == {"north": NORTH}
-    restore_source(desk, "north", None)
-    assert desk.sources == {}
+    assert desk.corrections == [taught]

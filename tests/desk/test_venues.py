@@ -8,10 +8,11 @@ from decimal import Decimal
 import pytest
 
 from watchlist.core.fees.terms import Terms
+from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
 from watchlist.desk.errors import DeskError
-from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.desk.venues import drop_venue, put_venue
 
 NORTH = "Northgate Sales"
 
@@ -20,7 +21,7 @@ def test_a_new_venue_and_what_is_due_of_it(desk: Desk) -> None:
     made = put_venue(desk, {"venue": "Quay", "shipping": "6"})
     assert desk.terms["Quay"] == made == Terms("Quay", desk.home, shipping=Decimal(6))
     assert desk.owed.all() & MARKET == MARKET
-    restore_venue(desk, "Quay", None)
+    drop_venue(desk, "Quay")
     assert "Quay" not in desk.terms
 
 
@@ -38,7 +39,7 @@ def test_terms_are_changed_by_their_own_venue_alone(desk: Desk) -> None:
             f"There is a venue {NORTH} already{of}; give another name, or change that one"
         )
     assert desk.terms[NORTH] == made
-    restore_venue(desk, NORTH, before)
+    undoing.undo(desk)
     assert desk.terms[NORTH] == before
 
 

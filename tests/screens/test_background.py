@@ -11,10 +11,11 @@ import pytest
 
 from tests.screens import pieces
 from tests.screens.pieces import NOW
-from watchlist.desk import deciding, settling
+from watchlist.desk import deciding
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import MARKS, NOTHING, Due
+from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.wants import put_want
 from watchlist.screens.background.changes import Changes
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.gathering import Gathering
@@ -158,15 +159,16 @@ def test_what_is_refused_is_told_by_name(house: House) -> None:
     assert len(caught) == 1
 
 
-def test_undo_first_takes_back_what_is_no_decision(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    done: list[object] = []
-    monkeypatch.setattr(settling, "settle", lambda desk, due: done.append(due))
+def test_a_form_is_on_the_list_of_decisions_like_all_else(house: House) -> None:
     house.writer.write("Skip", skip("north:1"), lambda _: None)
-    house.writer.can_take_back("want w1", lambda desk: done.append("back"), MARKS)
+    house.writer.write(
+        "Want", lambda desk: put_want(desk, {"coin": "Orvany 10 lind 1870", "ceiling": "30"}), lambda _: None
+    )
     house.undo.turn(back=True)
-    house.posted.get(timeout=pieces.PATIENCE)()  # what is long is carried out by a thread of the pen's own
-    assert done == ["back", MARKS]
+    assert house.said[-1].startswith("Undone: want w1 added (Orvany 10 lind 1870)"), house.said
     assert house.state("north:1") == "skipped", "the decision stays"
+    house.undo.turn(back=True)
+    assert house.state("north:1") == "seen"
 
 
 # --- what follows

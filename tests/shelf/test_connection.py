@@ -15,6 +15,7 @@ from watchlist.shelf.errors import ShelfError, ShelfReading, ShelfRefused, Shelf
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.schema import STEPS
 
 
 @pytest.fixture
@@ -82,7 +83,7 @@ def test_a_step_that_fails_leaves_no_connection_open(tmp_path: Path, connected: 
         raise KeyError
 
     with pytest.raises(KeyError):
-        Store(tmp_path / "shelf.db", write=True, steps=(fail,))
+        Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, fail))
     assert all(map(is_closed, connected))
 
 

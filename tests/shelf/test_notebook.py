@@ -20,8 +20,11 @@ from watchlist.core.money.amount import Money
 from watchlist.shelf.copies import COPIES_KEPT
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import ShelfNewer, ShelfReading, ShelfRefused, ShelfTorn
-from watchlist.shelf.notebook import Notebook
+from watchlist.shelf.notebook import STEPS, Notebook, steps
 from watchlist.shelf.safe_storage import Tables, lay_out, parse
+
+OURS = STEPS + 1
+"""The schema of a notebook today."""
 
 
 def want(number: int, year: int = 1893) -> Want:
@@ -275,7 +278,7 @@ def test_every_step_of_mending_may_fail(tmp_path: Path) -> None:
 def test_a_notebook_that_does_not_say_its_schema_is_left_alone(tmp_path: Path, said: bytes) -> None:
     opened(tmp_path).wants.put(want(1))
     path = tmp_path / "notebook.json"
-    raw = path.read_bytes().replace(b'{"schema": 1}', said)
+    raw = path.read_bytes().replace(b'{"schema": %d}' % OURS, said)
     path.write_bytes(raw)
     for write in (True, False):
         with pytest.raises(ShelfTorn, match="does not say its schema"):
@@ -318,13 +321,13 @@ def test_a_torn_copy_is_passed_over_for_an_older_one(tmp_path: Path) -> None:
 def test_a_newer_notebook_is_read_only(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     path = tmp_path / "notebook.json"
-    newer = path.read_bytes().replace(b'"schema": 1', b'"schema": 7')
+    newer = path.read_bytes().replace(b'"schema": %d' % OURS, b'"schema": 99')
     path.write_bytes(newer)
-    with pytest.raises(ShelfNewer, match="schema 7, this program knows 1"):
+    with pytest.raises(ShelfNewer, match=f"schema 99, this program knows {OURS}"):
         opened(tmp_path)
     reader = opened(tmp_path, write=False)
     assert ids(reader) == ["w1"]
-    assert "schema 7" in reader.notices[0]
+    assert "schema 99" in reader.notices[0]
     assert path.read_bytes() == newer
 
 
@@ -336,11 +339,11 @@ def test_an_older_notebook_is_copied_and_brought_up(tmp_path: Path) -> None:
         for row in tables["wants"].values():
             row["note"] = "from one"
 
-    book = Notebook(tmp_path / "notebook.json", write=True, today=lambda: TODAY, steps=(add_note,))
+    book = Notebook(tmp_path / "notebook.json", write=True, today=lambda: TODAY, steps=(*steps(dict), add_note))
     assert book.wants.list()[0].note == "from one"
-    assert json.loads((tmp_path / "notebook.json").read_text())["notebook"] == {"1": {"schema": 2}}
-    assert (tmp_path / "copies" / "notebook-schema-1.json").read_bytes() == before
-    assert "copies/notebook-schema-1.json" in book.notices[0]
+    assert json.loads((tmp_path / "notebook.json").read_text())["notebook"] == {"1": {"schema": OURS + 1}}
+    assert (tmp_path / "copies" / f"notebook-schema-{OURS}.json").read_bytes() == before
+    assert f"copies/notebook-schema-{OURS}.json" in book.notices[0]
 
 
 def test_a_step_that_fails_leaves_the_older_notebook(tmp_path: Path) -> None:
@@ -352,7 +355,7 @@ def test_a_step_that_fails_leaves_the_older_notebook(tmp_path: Path) -> None:
         raise KeyError("x")
 
     with pytest.raises(KeyError):
-        Notebook(tmp_path / "notebook.json", write=True, steps=(fail,))
+        Notebook(tmp_path / "notebook.json", write=True, steps=(*steps(dict), fail))
     assert (tmp_path / "notebook.json").read_bytes() == before
 
 

@@ -30,7 +30,10 @@ from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
-from watchlist.shelf.store.schema import Schema
+from watchlist.shelf.store.schema import STEPS, Schema
+
+OURS = len(STEPS) + 1
+"""The schema of a store today."""
 
 
 def filled(path: Path, lots: int = 5) -> Path:
@@ -171,13 +174,13 @@ def test_a_reader_that_closes_last_leaves_the_log_alone(tmp_path: Path) -> None:
 
 def newer(path: Path) -> None:
     db = sqlite3.connect(path / "shelf.db")
-    db.execute("PRAGMA user_version = 7")
+    db.execute("PRAGMA user_version = 99")
     db.close()
 
 
 def test_a_newer_store_is_read_only(tmp_path: Path) -> None:
     newer(filled(tmp_path))
-    with pytest.raises(ShelfNewer, match="schema 7, this program knows 1"):
+    with pytest.raises(ShelfNewer, match=f"schema 99, this program knows {OURS}"):
         Shelf.open(tmp_path, write=True)
     with Shelf.open(tmp_path, write=False) as shelf:
         assert "reading only" in shelf.notices[0]
@@ -191,14 +194,14 @@ def add_column(db: Connection) -> None:
 
 def test_an_older_store_is_copied_and_brought_up(tmp_path: Path) -> None:
     filled(tmp_path)
-    store = Store(tmp_path / "shelf.db", write=True, steps=(add_column,))
-    assert Schema(store.db).schema() == 2
+    store = Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, add_column))
+    assert Schema(store.db).schema() == OURS + 1
     assert store.db.rows("SELECT shown FROM issues") == []
     assert len(store.decisions.all()) == 5
-    assert "copies/shelf-schema-1.db" in store.notices[0]
+    assert f"copies/shelf-schema-{OURS}.db" in store.notices[0]
     store.close()
-    old = Store(tmp_path / "copies" / "shelf-schema-1.db", write=False)
-    assert (Schema(old.db).schema(), len(old.decisions.all())) == (1, 5)
+    old = Store(tmp_path / "copies" / f"shelf-schema-{OURS}.db", write=False)
+    assert (Schema(old.db).schema(), len(old.decisions.all())) == (OURS, 5)
     old.close()
     with pytest.raises(ShelfNewer):
         Shelf.open(tmp_path, write=True)
@@ -212,7 +215,7 @@ def test_a_step_that_fails_leaves_the_older_store(tmp_path: Path) -> None:
         raise KeyError
 
     with pytest.raises(KeyError):
-        Store(tmp_path / "shelf.db", write=True, steps=(fail,))
+        Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, fail))
     with Shelf.open(tmp_path, write=True) as shelf:
         assert len(shelf.store.decisions.all()) == 5
 

@@ -15,10 +15,10 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
+from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import coin, lot_key
-from watchlist.desk.recording import batch_name
 from watchlist.page import bench_html
 from watchlist.page.bench import report
 
@@ -113,7 +113,7 @@ def keep(desk: Desk, bench: Bench, typed: Mapping[str, str], found: Check, *, re
     }
     with store.together():
         number = store.findings.add(BENCH, piece.lot, desk.now, data)
-        store.decisions.add([Decision(0, batch_name(), desk.now, "bench", piece.lot, target=str(number))])
+        append(desk, [Decision(0, batch_name(), desk.now, "bench", piece.lot, target=str(number))])
 
 
 def kept_of(desk: Desk, piece: Subject) -> list[Kept]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -11,6 +11,7 @@ from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.vocabulary.corrections import TEACHABLE
 from watchlist.desk import naming
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES, Due
 from watchlist.desk.errors import DeskError
@@ -45,8 +46,9 @@ def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> s
         source = naming.source(desk.sources, source).name
     drawer = desk.shelf.notebook.corrections
     id = drawer.free_id("c")
-    with desk.changing(TITLES):
-        drawer.put({"id": id, "kind": "word", "words": words, "field": field, "value": value, "source": source})
+    row = {"id": id, "kind": "word", "words": words, "field": field, "value": value, "source": source}
+    with entry(desk, f'word {id} taught: "{words}" means {field} {value}'.rstrip(), due=TITLES) as change:
+        change.put("correction", row)
     return id
 
 
@@ -66,29 +68,26 @@ def drop(desk: Desk, id: str) -> None:
     drawer = desk.shelf.notebook.corrections
     if id not in drawer.ids():
         raise DeskError(f"There is no correction `{id}`; `watchlist read --correct list` lists them.")
-    with desk.changing(TITLES):
-        drawer.drop(id)
+    with entry(desk, f"correction {id} dropped", due=TITLES) as change:
+        change.drop("correction", id)
 
 
-def mend(desk: Desk, key: str, field: str, value: str) -> LotRow:
-    """Mend one field of one lot's reading; it is judged anew and keeps the correction when it is read again."""
-    check_field(field)
+def mend(desk: Desk, key: str, fields: Mapping[str, str]) -> LotRow:
+    """Mend fields of one lot's reading; it is judged anew and keeps the correction when it is read again."""
     row = lot_of(desk, key)
-    made = replace(row, reading=mended(row.reading, field, clean(value), desk.words))
-    drawer, lot, due = desk.shelf.notebook.corrections, row.lot.key, Due(marks_of=frozenset({row.lot.key}))
-    was = to_json(row.reading).get(field)
-    with desk.changing(due):
-        drawer.put({"id": drawer.free_id("c"), "kind": "lot", "lot": lot, "field": field, "value": value, "was": was})
-        desk.shelf.store.lots.save([made])
+    lot, reading, was = row.lot.key, row.reading, to_json(row.reading)
+    for field, value in fields.items():
+        check_field(field)
+        reading = mended(reading, field, clean(value), desk.words)
+    first = int(desk.shelf.notebook.corrections.free_id("c").removeprefix("c"))
+    rows = [
+        {"id": f"c{number}", "kind": "lot", "lot": lot, "field": field, "value": value, "was": was.get(field)}
+        for number, (field, value) in enumerate(fields.items(), first)
+    ]
+    due = Due(marks_of=frozenset({lot}))
+    told = ", ".join(f"{field} is {value or 'empty'}" for field, value in fields.items())
+    with entry(desk, f"correction of {lot}: {told}", due=due, back=due | Due(titles_of=frozenset({lot}))) as change:
+        change.put("correction", *rows)
+        desk.shelf.store.lots.save([replace(row, reading=reading)])
     settle(desk, due)
     return lot_of(desk, lot)
-
-
-def take_back(desk: Desk, ids: Iterable[str]) -> None:
-    """Take corrections of single lots back; these lots are read and judged anew."""
-    drawer, gone = desk.shelf.notebook.corrections, frozenset(ids)
-    lots = frozenset(each["lot"] for each in drawer.list() if each["id"] in gone and each.get("lot"))
-    due = Due(titles_of=lots, marks_of=lots)
-    with desk.changing(due):
-        drawer.drop(*gone)
-    settle(desk, due)

@@ -9,9 +9,10 @@ from watchlist.core.decisions.review import Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding, results
 from watchlist.desk.amounts import above_zero
+from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.recording import Decided, batch_name, lot_of, record
+from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.shelf.store.rows import LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})
@@ -36,8 +37,9 @@ def decide(desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "", *, any
     warnings = _warned(desk, rows, verb, paid, anyway=anyway) if verb in BINDS else ()
     lots = tuple(row.lot.key for row in rows)
     made = review.decide(verb, lots, batch=batch_name(), at=desk.now, amount=paid)
-    record(desk, made, review.fold(made).lots, [each.lot for each in made])
-    due = results.follow(desk, lots if verb in results.SETTLES else ()).due
+    with desk.shelf.store.together():
+        record(desk, made)
+        due = results.follow(desk, lots if verb in results.SETTLES else ()).due
     more = f" and {len(lots) - TOLD} more" if len(lots) > TOLD else ""
     said = f"{', '.join(lots[:TOLD])}{more}: {f'{verb} {paid}' if paid else verb}"
     return Decided(lots, said, warnings, due)

@@ -11,6 +11,7 @@ from typing import Any
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
+from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
 from watchlist.core.imports.spelling import Joins
 from watchlist.core.lots.source import Source
@@ -27,7 +28,10 @@ from watchlist.shelf.shelf import Shelf
 
 MOVED, JOINED = "moved", "joined"
 """Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
-MADE = ("spellings", "moved", "catalogue", "terms", "sources", "wants", "rates", "corrections", "reader", "market")
+MADE = (
+    *("spellings", "moved", "catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader"),
+    "market",
+)
 """What a desk makes of its shelf."""
 
 
@@ -97,9 +101,15 @@ class Desk:
         return {source.name: source for source in self.shelf.notebook.sources.list()}
 
     @cached_property
+    def bought(self) -> Mapping[str, int]:
+        """How many pieces were bought for each want, by the decisions in force."""
+        return self.shelf.store.purchases.by_want()
+
+    @cached_property
     def wants(self) -> WantIndex:
-        """The want-list."""
-        return WantIndex(self.shelf.notebook.wants.list(), self.tongues)
+        """The want-list; what fills a want is the person's own number and what was bought for it."""
+        wants, bought = self.shelf.notebook.wants.list(), self.bought
+        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues)
 
     @cached_property
     def rates(self) -> Rates:

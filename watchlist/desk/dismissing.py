@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.marks.record import Judgement, Sign
+from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.judging import DISMISSED
-from watchlist.desk.recording import batch_name
 from watchlist.desk.settling import settle
 from watchlist.shelf.store.rows import LotRow
 
@@ -49,7 +49,7 @@ def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     kept_note = note if gone else found.dismissed or ""
     line = Decision(0, batch_name(), desk.now, verb, lot, target=found.name, note=kept_note)
     with desk.shelf.store.together():
-        desk.shelf.store.decisions.add([line])
+        append(desk, [line])
         due = _note(desk, line, dismissed=gone)
     settle(desk, due)
     judged = desk.shelf.store.lots.get(lot)
@@ -58,11 +58,9 @@ def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     return Dismissal(sign, gone, judged.judgement)
 
 
-def turn_back(desk: Desk, line: Decision, *, back: bool) -> None:
-    """Undo or redo a dismissal or a restoring; the lot is judged anew at once."""
-    with desk.shelf.store.together():
-        due = _note(desk, line, dismissed=(line.verb == "dismiss") != back)
-    settle(desk, due)
+def turn_back(desk: Desk, line: Decision, *, back: bool) -> Due:
+    """Undo or redo a dismissal or a restoring, inside the transaction of who asks; the lot is to be judged anew."""
+    return _note(desk, line, dismissed=(line.verb == "dismiss") != back)
 
 
 def _note(desk: Desk, line: Decision, *, dismissed: bool) -> Due:

@@ -17,6 +17,7 @@ from watchlist.core.imports.nearest import headings_of
 from watchlist.core.imports.spelling import Likeness
 from watchlist.core.typed.source import column_map
 from watchlist.desk import fitting
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError, refusing
@@ -100,8 +101,9 @@ def import_file(
     repeated, due = 0, NOTHING
     if not dry_run and made.records:
         due = _due(desk, kind)
-        with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
-            repeated, told = keep(desk, kind, made)
+        with entry(desk, due=due) as change:  # all of it, or nothing when it is stopped half-way
+            repeated, told = keep(desk, change, kind, made)
+            change.say(f"import of {kind} from {name}: {len(made.records) - repeated:,} taken")
         notes += tuple(each.removeprefix(f"{name} ") for each in told)
     return ImportReport(
         kind,

@@ -28,6 +28,7 @@ from watchlist.desk.rereading import read_lot
 from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
 from watchlist.page.troubles import sentence, trouble_line
+from watchlist.shelf.store.feeds import MAPPED
 from watchlist.shelf.store.rows import LotRow
 
 if TYPE_CHECKING:
@@ -151,10 +152,10 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     if back := layouts.held_back(name, state, now, read.total):
         store.feeds.put_state(name, {**state, **unread, **back.state, "failed_at": desk.now.isoformat()})
         return SourceReport(name, failed=back.why)
-    again = Again(desk, name, read.present, state.get("last_ok")) if state.pop(layouts.MAPPED, None) else None
+    again = Again(desk, name, read.present, state.get("last_ok")) if state.pop(MAPPED, None) else None
     kept = _keep(desk, source, read, found, again)
     if kept.stopped:
-        state |= {layouts.MAPPED: True} if again else {}
+        state |= {MAPPED: True} if again else {}
         store.feeds.put_state(name, {**state, **unread})
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
     whole = not (read.partial or came.partial)

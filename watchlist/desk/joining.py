@@ -9,6 +9,7 @@ from typing import Any, cast
 from watchlist.core.coins.issue import Issue, bare_words, implied_issue
 from watchlist.core.imports.moves import parts
 from watchlist.core.imports.spelling import What
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import JOINED, Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
@@ -39,15 +40,20 @@ def join(desk: Desk, written: str, meant: str, what: str = "") -> Joined:
     kind, name = _meant(desk, written, meant, what)
     moving = [each for each in desk.catalogue if _holds(each, kind, written)]
     moves, changed = _moves(desk, moving, kind, name)
-    wants = [want for want in desk.wants.by_id.values() if bare_words(getattr(want, kind) or "") == bare_words(written)]
-    with desk.shelf.store.together(), desk.changing(DUE):
-        prices = move(desk, moves) if moves else 0
+    wants = [
+        want
+        for want in desk.shelf.notebook.wants.list()
+        if bare_words(getattr(want, kind) or "") == bare_words(written)
+    ]
+    with entry(desk, f"{kind} {written} joined to {name}", due=DUE) as change:
+        prices = move(desk, change, moves) if moves else 0
+        change.touch("issue", (issue.key for issue in changed))
         desk.shelf.store.catalogue.merge(changed)
+        change.touch("fact", [JOINED])
         joins = {each: dict(known) for each, known in desk.spellings.items()}
         joins.setdefault(kind, {})[bare_words(written)] = name
         desk.shelf.store.facts.put(JOINED, joins)
-        if wants:
-            desk.shelf.notebook.wants.put(*(replace(want, **cast("dict[str, Any]", {kind: name})) for want in wants))
+        change.put("want", *(replace(want, **cast("dict[str, Any]", {kind: name})) for want in wants))
     return Joined(kind, written, name, len(moving), prices, len(wants))
 
 

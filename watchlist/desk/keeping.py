@@ -14,28 +14,32 @@ from watchlist.core.imports.rates import RateRow
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.core.prices.repeats import Pair, count_once, name
+from watchlist.desk.changes import Change
 from watchlist.desk.desk import Desk
 from watchlist.desk.moving import move
+from watchlist.desk.wants import as_kept
 from watchlist.page.wording import count
 
 Kept = tuple[int, list[str]]
 """How many records were there already, and what is to be said of them."""
 
 
-def keep(desk: Desk, kind: str, made: Imported[Any]) -> Kept:
-    """Store the records, and the issues that they imply."""
+def keep(desk: Desk, change: Change, kind: str, made: Imported[Any]) -> Kept:
+    """Store the records, and the issues that they imply, as a part of one change."""
     known = desk.catalogue.by_key
     if new := [issue for issue in made.issues if issue.key not in known]:
+        change.touch("issue", (issue.key for issue in new))
         desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
-    return KEEPING[kind](desk, made.records) or (0, [])
+    return KEEPING[kind](desk, change, made.records) or (0, [])
 
 
-def _keep_catalogue(desk: Desk, issues: Sequence[Issue]) -> Kept:
+def _keep_catalogue(desk: Desk, change: Change, issues: Sequence[Issue]) -> Kept:
     """What hangs on an implied issue, or on an issue under the key that it had before, moves to the catalogue's own."""
     before = desk.catalogue
     moves = moves_of(before, issues, desk.spellings)
+    change.touch("issue", (issue.key for issue in issues))
     desk.shelf.store.catalogue.merge(issues)
-    told = _moved(before, moves, move(desk, moves)) if moves else []
+    told = _moved(before, moves, move(desk, change, moves)) if moves else []
     desk.forget("catalogue")
     return 0, [*told, *_strangers(desk)]
 
@@ -61,11 +65,12 @@ def _strangers(desk: Desk) -> list[str]:
     return [f"{like}; {like.command} joins them" for like in found]
 
 
-def _keep_sales(desk: Desk, prices: Sequence[PriceRealised]) -> Kept:
+def _keep_sales(desk: Desk, change: Change, prices: Sequence[PriceRealised]) -> Kept:
     """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
     newest = store.prices.newest()
     _, repeated = store.prices.add(prices)
+    change.added("price", newest + 1, store.prices.newest())
     fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
     once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
     same = [each for each in once.same if _meets(each, newest)]
@@ -75,23 +80,25 @@ def _keep_sales(desk: Desk, prices: Sequence[PriceRealised]) -> Kept:
     return repeated + len(same), [*told[:TOLD_SALES], *more]
 
 
-def _keep_wants(desk: Desk, wants: Sequence[Want]) -> None:
-    desk.shelf.notebook.wants.put(*wants)
+def _keep_wants(desk: Desk, change: Change, wants: Sequence[Want]) -> None:
+    change.put("want", *(as_kept(desk, want) for want in wants))
 
 
-def _keep_guide(desk: Desk, rows: Sequence[GuideRow]) -> None:
+def _keep_guide(desk: Desk, change: Change, rows: Sequence[GuideRow]) -> None:
+    change.touch("guides", ["all"])
     desk.shelf.store.catalogue.put_guides(rows)
 
 
-def _keep_terms(desk: Desk, terms: Sequence[Terms]) -> None:
-    desk.shelf.notebook.venues.put(*terms)
+def _keep_terms(desk: Desk, change: Change, terms: Sequence[Terms]) -> None:
+    change.put("venue", *terms)
 
 
-def _keep_rates(desk: Desk, rates: Sequence[RateRow]) -> None:
+def _keep_rates(desk: Desk, change: Change, rates: Sequence[RateRow]) -> None:
+    change.touch("rate", (f"{rate.currency} {rate.month}" for rate in rates))
     desk.shelf.store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
 
 
-KEEPING: Mapping[str, Callable[[Desk, Any], Kept | None]] = {
+KEEPING: Mapping[str, Callable[[Desk, Change, Any], Kept | None]] = {
     "catalogue": _keep_catalogue,
     "prices": _keep_sales,
     "wants": _keep_wants,

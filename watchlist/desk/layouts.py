@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 SAMPLE = 60
 """Entries looked at; a layout holds for all of them."""
-LAYOUT, MAPPED, HELD = "layout", "mapped", "held"
-"""What the state of a source says: its layout, that it is to be read by a new map, and the pairs that may cure it."""
+LAYOUT, HELD = "layout", "held"
+"""What the state of a source says: its layout, and the pairs that may cure a changed one."""
 NO_TITLE = "title=HEADING"
 SHOWN = 12
 UNDECIDED = ("new", "seen", "ended")
@@ -75,18 +75,6 @@ def held_back(name: str, state: Mapping[str, Any], now: Layout, lots: int) -> He
 def _from_data(data: Mapping[str, Any]) -> Layout:
     names = tuple(data.get("names", ()))
     return Layout(data.get("columns", {}), names, data.get("shares", {}), data.get("lots", 0))
-
-
-def read_by_new_map(desk: Desk, source: str) -> None:
-    """The source is read again whole at the next gather, for it is read in another way from now on."""
-    feeds = desk.shelf.store.feeds
-    state = feeds.state(source)
-    feeds.forget(source)
-    if state:
-        kept = {
-            name: state[name] for name in ("last_ok", "lots", "kind", "columns", "unknown_columns") if name in state
-        }
-        feeds.put_state(source, kept | {MAPPED: True})
 
 
 def read_differently(before: Source, now: Source) -> bool:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from watchlist.core.clean import clean
 from watchlist.core.lots.lot import fingerprint
 from watchlist.core.typed.lot import lot_from
 from watchlist.desk import naming, relisting
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import refusing
 from watchlist.desk.judging import Judge
@@ -30,7 +32,12 @@ def add_lot(desk: Desk, typed: Mapping[str, str]) -> LotRow:
         )
     lot = replace(lot, first_seen=desk.now, last_seen=desk.now)
     row = Judge(desk).judge(LotRow(lot, read_lot(desk, lot), state="seen", fingerprint=fingerprint(lot)))
-    back = relisting.returned(desk.shelf.store, [row], desk.now)
-    desk.shelf.store.lots.save([row])
-    relisting.keep(desk.shelf.store, back, desk.now)
+    store, again = desk.shelf.store, desk.shelf.store.listing.line(lot.key) is not None
+    back = relisting.returned(store, [row], desk.now)
+    with entry(desk, f"lot {lot.key} {'typed again' if again else 'added'}: {clean(lot.title)}") as change:
+        change.touch("lot", [lot.key])
+        store.lots.save([row])
+        before = store.findings.newest()
+        relisting.keep(store, back, desk.now)
+        change.added("finding", before + 1, store.findings.newest())
     return row

@@ -5,9 +5,10 @@ from __future__ import annotations
 from watchlist.core.clean import clean
 from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.typed.day import day_typed
+from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
-from watchlist.desk.recording import Decided, batch_name, lot_of
+from watchlist.desk.recording import Decided, lot_of
 
 LONGEST = 2000
 """Letters of a note that are kept."""
@@ -32,7 +33,7 @@ def _note(desk: Desk, verb: Verb, key: str, text: str) -> Decided:
     words = clean(text, LONGEST).strip()
     if verb == "ask" and not words:
         raise DeskError("A question needs its words. Nothing was written.")
-    desk.shelf.store.decisions.add([Decision(0, batch_name(), desk.now, verb, lot, note=words)])
+    append(desk, [Decision(0, batch_name(), desk.now, verb, lot, note=words)])
     return Decided(
         (lot,), f"{lot}: {'question' if verb == 'ask' else 'answer'} noted, {desk.local_today().isoformat()}"
     )
@@ -49,6 +50,6 @@ def remind(desk: Desk, text: str, day: str) -> Decided:
         raise DeskError(f"{when.day.isoformat()} has passed. Nothing was written.")
     target = when.at.isoformat() if when.at else when.day.isoformat()
     note = f"{words}\n{when.note}" if when.note and when.at is None else words
-    desk.shelf.store.decisions.add([Decision(0, batch_name(), desk.now, "remind", "", target=target, note=note)])
+    append(desk, [Decision(0, batch_name(), desk.now, "remind", "", target=target, note=note)])
     warnings = (f"on {when.day.isoformat()} {when.note}",) if when.note else ()
     return Decided((), f"{words}: in the calendar on {when.day.isoformat()}", warnings)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision, Standing
 from watchlist.core.typed.lot import BY_HAND
+from watchlist.desk.changes import append
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.gather_times import last_gather
@@ -27,11 +27,6 @@ class Decided:
     """What bands and marks have to do after it."""
 
 
-def batch_name() -> str:
-    """A name for decisions made in one stroke."""
-    return uuid.uuid4().hex[:12]
-
-
 def lot_of(desk: Desk, key: str) -> LotRow:
     """The lot that a key, or the end of one, means. Raises DeskError."""
     row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, key))
@@ -39,14 +34,19 @@ def lot_of(desk: Desk, key: str) -> LotRow:
     return row
 
 
-def record(desk: Desk, decisions: Sequence[Decision], standing: Mapping[str, Standing], touched: Iterable[str]) -> None:
-    """Append decisions and set the states of the lots they touch to where these stand then."""
+def record(desk: Desk, decisions: Sequence[Decision]) -> None:
+    """Append decisions on lots and set the states of these to where they stand then."""
+    lots = [each.lot for each in decisions]
+    with desk.shelf.store.together():
+        append(desk, decisions)
+        set_states(desk, lots, review.fold(decisions).lots)
+
+
+def set_states(desk: Desk, lots: Iterable[str], standing: Mapping[str, Standing]) -> None:
+    """Set the states of lots to where they stand."""
     store = desk.shelf.store
-    lines = {key: store.listing.line(key) for key in dict.fromkeys(touched)}
-    states = [(key, _state(desk, line, standing.get(key))) for key, line in lines.items()]
-    with store.together():
-        store.decisions.add(decisions)
-        store.lots.set_states(states)
+    lines = {key: store.listing.line(key) for key in dict.fromkeys(lots)}
+    store.lots.set_states((key, _state(desk, line, standing.get(key))) for key, line in lines.items())
 
 
 def _state(desk: Desk, line: LotLine | None, standing: Standing | None) -> review.State:

@@ -1,4 +1,7 @@
-"""Results, purchases and filled wants: always what the decisions in force say, so that undo leaves no trace of them."""
+"""Results and purchases: always what the decisions in force say, so that undo leaves no trace of them.
+
+Whoever records a decision follows it inside the same transaction: decision, result, price and purchase stand or fall
+together, and what fills a want is counted from the purchases."""
 
 from __future__ import annotations
 
@@ -13,10 +16,11 @@ from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding
 from watchlist.desk.amounts import above_zero
+from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.judging import Judge
-from watchlist.desk.recording import Decided, batch_name, lot_of, record
+from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.desk.rereading import read_lot
 from watchlist.page.wording import local
 from watchlist.shelf.store.purchases import Purchase
@@ -45,8 +49,9 @@ def result(desk: Desk, key: str, price: str, *, won: bool) -> Decided:
     paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price")
     warnings = tuple(_odd(desk, row, desk.shelf.store.decisions.review().lots.get(lot), paid, won=won))
     made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid)
-    record(desk, made, review.fold(made).lots, [lot])
-    followed = follow(desk, [lot])
+    with desk.shelf.store.together():
+        record(desk, made)
+        followed = follow(desk, [lot])
     bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
     counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
@@ -107,10 +112,7 @@ def _take_back(desk: Desk, lot: str) -> str | None:
     if not kept:
         return None
     store.results.drop(lot)
-    bought = next((each for each in store.purchases.all() if each.lot == lot), None)
-    if bought is not None:
-        store.purchases.drop(lot)
-        _fill(desk, bought.want, -1)
+    store.purchases.drop(lot)
     return kept.price.issue
 
 
@@ -131,7 +133,6 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
         issue, grade = bought.issue or "", (bought.grade_low, bought.grade_high)
         kept = Purchase(lot.key, issue, bought.all_in, decision.at, *grade, bought.want, bought.note)
         desk.shelf.store.purchases.put(kept)
-        _fill(desk, bought.want, 1)
     return judgement.issue or "", bought
 
 
@@ -149,9 +150,3 @@ def _day(desk: Desk, lot: Lot, decision: Decision) -> date:
     """The day it fell: that of the closing, or of the decision if it came first."""
     zone = desk.settings.home.zone
     return min((lot.closes or decision.at).astimezone(zone).date(), decision.at.astimezone(zone).date())
-
-
-def _fill(desk: Desk, id: str, pieces: int) -> None:
-    want = next((each for each in desk.shelf.notebook.wants.list() if each.id == id), None)
-    if want is not None:
-        desk.shelf.notebook.wants.put(results.fill(want, pieces))

@@ -18,6 +18,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import gather
 from watchlist.desk.intake import SourceReport
 from watchlist.desk.settling import settle
+from watchlist.desk.wants import as_kept
 from watchlist.shelf.shelf import Shelf
 
 
@@ -77,7 +78,7 @@ def _import(desk: Desk, sample: Sample) -> None:
         due |= importing.import_file(desk, step["kind"], body, step["file"]).due
     for id, pieces in sample.table.get("filled", {}).items():
         want = naming.want(desk.wants.by_id, id)
-        desk.shelf.notebook.wants.put(replace(want, filled=pieces))
+        desk.shelf.notebook.wants.put(as_kept(desk, replace(want, filled=pieces)))
     desk.forget()
     settle(desk, due)
 

@@ -1,18 +1,20 @@
-"""Sources: kept as typed, renamed, dropped, put back."""
+"""Sources: kept as typed, renamed, dropped."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.typed.source import column_map, source_from
 from watchlist.desk import naming
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
-from watchlist.desk.layouts import read_by_new_map, read_differently
+from watchlist.desk.layouts import read_differently
 
 FILE_ENDINGS = ("atom", "csv", "json", "rdf", "rss", "tsv", "txt", "xml")
 HOST = re.compile(r"(?:(?:[\w-]+\.)+[a-z]{2,}|\d+(?:\.\d+){3}|localhost)(?=[:/]|$)|[\w.-]+:\d+(?=/|$)", re.IGNORECASE)
@@ -60,17 +62,16 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
             "Nothing was changed."
         )
+    words = f"{over} renamed {source.name}" if renamed else f"{source.name} {'changed' if over else 'added'}"
     before = desk.sources.get(over)
-    with desk.shelf.notebook.together():
-        desk.shelf.notebook.sources.put(source)
+    with entry(desk, f"source {words}") as change:
+        change.put("source", source)
         if renamed:
-            desk.shelf.notebook.sources.drop(over)
-            _teach_under(desk, over, source.name)
-    if renamed:
-        desk.shelf.store.feeds.forget(over)
-    elif before and read_differently(before, source):
-        read_by_new_map(desk, source.name)
-    desk.forget()
+            change.drop("source", over)
+            change.put("correction", *_taught_under(desk, over, source.name))
+            desk.shelf.store.feeds.forget(over)
+        elif before and read_differently(before, source):
+            desk.shelf.store.feeds.read_anew(source.name)
 
 
 def map_columns(desk: Desk, name: str, pairs: Iterable[str], *, as_it_is: bool = False) -> Source:
@@ -78,38 +79,22 @@ def map_columns(desk: Desk, name: str, pairs: Iterable[str], *, as_it_is: bool =
 
     `as_it_is`: its changed layout is taken as it stands. Raises DeskError."""
     source = naming.source(desk.sources, name)
-    columns = {**source.columns, **_pairs(pairs)}
+    with refusing():
+        columns = {**source.columns, **column_map(pairs)}
     made = typed_source(desk, {}, source, [f"{field}={heading}" for field, heading in columns.items()])
     put_source(desk, made, source.name)
     if as_it_is or made == source:
-        read_by_new_map(desk, source.name)
+        desk.shelf.store.feeds.read_anew(source.name)
     return made
 
 
-def _pairs(pairs: Iterable[str]) -> dict[str, str]:
-    with refusing():
-        return column_map(pairs)
-
-
-def _teach_under(desk: Desk, before: str, name: str) -> None:
+def _taught_under(desk: Desk, before: str, name: str) -> list[dict[str, Any]]:
     """Words taught for a source follow its new name."""
-    taught = [{**row, "source": name} for row in desk.corrections if row.get("source") == before]
-    if taught:
-        desk.shelf.notebook.corrections.put(*taught)
-
-
-def restore_source(desk: Desk, name: str, before: Source | None) -> None:
-    """A source as it was before it was changed; None: it was new, and is dropped. Its lots stay."""
-    with desk.shelf.notebook.together():
-        if before is None or before.name != name:
-            desk.shelf.notebook.sources.drop(name)
-        if before is not None:
-            desk.shelf.notebook.sources.put(before)
-    desk.forget()
+    return [{**row, "source": name} for row in desk.corrections if row.get("source") == before]
 
 
 def drop_source(desk: Desk, name: str) -> None:
     """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
-    desk.shelf.notebook.sources.drop(name)
-    desk.shelf.store.feeds.forget(name)
-    desk.forget()
+    with entry(desk, f"source {name} dropped") as change:
+        change.drop("source", name)
+        desk.shelf.store.feeds.forget(name)

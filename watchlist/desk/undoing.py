@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision, Review
-from watchlist.desk import dismissing, results, weighing
+from watchlist.desk import changes, dismissing, results, weighing
+from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.recording import Decided, batch_name, record
+from watchlist.desk.recording import Decided, set_states
 
 TOLD = 3
 """Decisions that are named one by one."""
@@ -34,20 +35,25 @@ def judges_anew(desk: Desk, *, back: bool) -> bool:
 
 
 def _turn(desk: Desk, *, back: bool) -> Decided:
-    before = desk.shelf.store.decisions.batches()
+    store = desk.shelf.store
+    before = store.decisions.batches()
     turn = (review.undo if back else review.redo)(before, batch=batch_name(), at=desk.now)
     if turn is None:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")
-    decisions = desk.shelf.store.decisions.batch(turn.target)
+    decisions = store.decisions.batch(turn.target)
     lots = [each for each in decisions if each.lot]
-    record(desk, (turn,), _standing(desk, lots, before, turn), [each.lot for each in lots])
-    said, due = [f"{each.lot} {each.verb}" for each in lots[:TOLD]], NOTHING
-    for line in decisions:
-        words, more = _turn_aside(desk, line, back=back)
-        said, due = [*said, *words], due | more
-    due |= results.follow(desk, [each.lot for each in lots if each.verb in results.SETTLES]).due
+    said = [f"{each.lot} {each.verb}" for each in lots[:TOLD]]
+    with store.together():
+        store.decisions.add([turn])
+        set_states(desk, [each.lot for each in lots], _standing(desk, lots, before, turn))
+        due = changes.turn(desk, turn.target, back=back)
+        for line in decisions:
+            words, more = _turn_aside(desk, line, back=back)
+            said, due = [*said, *words], due | more
+        due |= results.follow(desk, [each.lot for each in lots if each.verb in results.SETTLES]).due
     rest = f" and {len(lots) - TOLD} more" if len(lots) > TOLD else ""
     what = f"{'undone' if back else 'restored'}: {', '.join(said)}{rest}"
+    changes.finish(desk, what)
     return Decided(tuple(each.lot for each in lots), what, due=due)
 
 
@@ -59,14 +65,16 @@ def _standing(desk: Desk, lots: Sequence[Decision], before: Review, turn: Decisi
 
 
 def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> tuple[Iterable[str], Due]:
-    """A weight or a sign turned round, in words, and what has to follow; nothing for a decision on a lot."""
+    """What is no decision on a lot turned round, in words, and what has to follow."""
     if line.verb == "weigh":
         said, due = weighing.weigh_back(desk, line, back=back)
         return [said], due
     if line.verb == "bench" and not line.lot:
         return ["check of a piece"], NOTHING
+    if line.verb == "change":
+        return [line.note], NOTHING
     if line.verb == "remind":
         return [f"date {line.note.partition(chr(10))[0]}"], NOTHING
     if line.verb in dismissing.VERBS:
-        dismissing.turn_back(desk, line, back=back)
+        return [], dismissing.turn_back(desk, line, back=back)
     return [], NOTHING

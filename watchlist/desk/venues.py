@@ -1,4 +1,4 @@
-"""Venues and their terms: kept as typed, dropped, put back. What is due then is kept with them."""
+"""Venues and their terms: kept as typed, or dropped. What is due then is kept with them."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.venue import terms_from
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, Due
 from watchlist.desk.errors import DeskError, refusing
@@ -28,14 +29,12 @@ def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "", due: Due = M
         made = terms_from(
             {**typed, "venue": there or name}, desk.terms.get(there), home=desk.home, codes=desk.currencies
         )
-    restore_venue(desk, made.venue, made, due)
+    with entry(desk, f"terms of {made.venue} {'changed' if there else 'added'}", due=due) as change:
+        change.put("venue", made)
     return made
 
 
-def restore_venue(desk: Desk, name: str, before: Terms | None, due: Due = MARKET) -> None:
-    """The terms of a venue as they are given, or as they were; None: it was new, and is dropped."""
-    with desk.changing(due):
-        if before is None:
-            desk.shelf.notebook.venues.drop(name)
-        else:
-            desk.shelf.notebook.venues.put(before)
+def drop_venue(desk: Desk, name: str, due: Due = MARKET) -> None:
+    """Take a venue out."""
+    with entry(desk, f"venue {name} dropped", due=due) as change:
+        change.drop("venue", name)

@@ -1,19 +1,23 @@
-"""The want-list: a want kept as it is typed, dropped, put back. MARKS are due then."""
+"""The want-list: a want kept as it is typed, or dropped. MARKS are due then."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import compress
 
 from watchlist.core.coins.catalogue import implied_issue
 from watchlist.core.coins.issue import Issue
+from watchlist.core.decisions.results import own_number
 from watchlist.core.marks.record import Want
 from watchlist.core.typed.want import TypedWords, lacking, want_from
 from watchlist.core.typed.words import TypedError
 from watchlist.desk import naming
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.errors import refusing
+from watchlist.page.wants import coin
 
 COIN = ("country", "denomination", "year", "mint", "variety")
 """The fields of a want that say its coin."""
@@ -30,10 +34,27 @@ def put_want(desk: Desk, typed: Mapping[str, str], id: str = "") -> tuple[Want, 
         want = want_from(typed, base, TypedWords(desk.words, desk.home, desk.currencies))
         if lacks := lacking(want):
             raise TypedError(lacks)
-    if implied is not None:
-        desk.shelf.store.catalogue.merge([implied])
-    restore_want(desk, want.id, want)
+    if not id and (there := _asked_already(desk, want)):
+        return there, None
+    with entry(desk, f"want {want.id} {'changed' if id else 'added'} ({coin(want)})", due=MARKS) as change:
+        if implied is not None:
+            change.touch("issue", [implied.key])
+            desk.shelf.store.catalogue.merge([implied])
+        change.put("want", as_kept(desk, want))
     return want, implied
+
+
+def as_kept(desk: Desk, want: Want) -> Want:
+    """A want as it goes into the notebook: what was bought for it is no part of its own number."""
+    return own_number(want, desk.bought.get(want.id, 0))
+
+
+def _asked_already(desk: Desk, want: Want) -> Want | None:
+    """A want that is the same word for word and still asks: the step was done before."""
+    alike = (
+        replace(each, id=want.id, filled=want.filled) == want and each.asking for each in desk.wants.by_id.values()
+    )
+    return next(compress(desk.wants.by_id.values(), alike), None)
 
 
 def _with_coin(desk: Desk, text: str, id: str, base: Want | None) -> tuple[Want, Issue | None]:
@@ -62,16 +83,8 @@ def _series_known(desk: Desk, denomination: str) -> bool:
     return any(issue.denomination == denomination and not issue.implied for issue in desk.catalogue.by_key.values())
 
 
-def restore_want(desk: Desk, id: str, before: Want | None) -> None:
-    """A want as it is given, or as it was; None: it was new, and is dropped."""
-    if before is None:
-        drop_want(desk, id)
-        return
-    with desk.changing(MARKS):
-        desk.shelf.notebook.wants.put(before)
-
-
 def drop_want(desk: Desk, id: str) -> None:
     """Take a want out."""
-    with desk.changing(MARKS):
-        desk.shelf.notebook.wants.drop(id)
+    want = desk.wants.by_id.get(id)
+    with entry(desk, f"want {id} dropped{f' ({coin(want)})' if want else ''}", due=MARKS) as change:
+        change.drop("want", id)

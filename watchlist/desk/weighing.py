@@ -10,11 +10,11 @@ from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.valuation import SavedMarket
 from watchlist.core.prices.realised import PriceRealised, SetAside, too_old
 from watchlist.core.prices.reband import reband
+from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, NOTHING, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.fitting import made_ready
-from watchlist.desk.recording import batch_name
 
 HIGHEST_NUMBER = 1 << 63
 """SQLite's integers end here."""
@@ -39,7 +39,7 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
     line = Decision(0, batch_name(), desk.now, "weigh", "", target=str(sale), note=note, weight=weight)
     line = replace(line, weight_before=Decimal(str(kept.weight)))
     with store.together():
-        store.decisions.add([line])
+        append(desk, [line])
         due = _set_weight(desk, kept, float(weight))
     return Weighed(replace(kept, weight=float(weight)), due)
 

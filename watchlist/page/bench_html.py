@@ -11,18 +11,8 @@ from watchlist.core.bench.density import DensityVerdict
 from watchlist.core.bench.order import Order
 from watchlist.page import bench as words
 from watchlist.page.bench_bars import Rule, density_rule
+from watchlist.page.html import document, paragraph
 
-STYLE = """
-:root { color-scheme: light dark }
-body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; padding: 1rem;
-  color: #1d1f21; background: #f7f4ec }
-h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
-svg { width: 100%; height: auto; display: block; margin: .3rem 0 }
-svg text { font: 16px system-ui, sans-serif; fill: currentColor }
-.quiet { color: #5a5850 } dt { font-weight: 600 } dd { margin: 0 0 .4rem }
-@media (prefers-color-scheme: dark) { body { color: #e6e2d8; background: #14171a } .quiet { color: #a8a69e } }
-@media print { body { background: none; color: #000; max-width: none } section { break-inside: avoid } }
-"""
 WIDE, MARGIN = 600, 40
 """A picture's width and the room at its ends, in its own units."""
 
@@ -43,20 +33,14 @@ class Sheet:
 
 def page(sheet: Sheet, found: Check, order: Order) -> str:
     """The whole page. All that a person or a feed wrote is escaped."""
-    title = escape(f"{sheet.name}: check in the hand")
-    body = "\n".join(_body(sheet, found, order))
-    return (
-        f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
-    )
+    return document(f"{sheet.name}: check in the hand", "\n".join(_body(sheet, found, order)))
 
 
 def _body(sheet: Sheet, found: Check, order: Order) -> Iterator[str]:
     lot = f", lot {sheet.lot}" if sheet.lot else ""
     yield f"<h1>{escape(sheet.name)}</h1>"
-    yield _line(f"Checked {sheet.made}{lot}.", "quiet")
-    yield _line(words.summary(found))
+    yield paragraph(f"Checked {sheet.made}{lot}.", "quiet")
+    yield paragraph(words.summary(found))
     yield "<h2>Measured</h2>"
     yield "<dl>" + "".join(f"<dt>{escape(name)}</dt><dd>{escape(text)}</dd>" for name, text in sheet.typed) + "</dl>"
     for bound in found.bounds:
@@ -67,19 +51,15 @@ def _body(sheet: Sheet, found: Check, order: Order) -> Iterator[str]:
         yield _part("magnet", words.magnet_words(found))
     if found.among:
         yield _part("among your own", words.among_words(found.among), "".join(map(_own, found.beside)))
-    yield from map(_line, found.notes)
+    yield from map(paragraph, found.notes)
     yield "<section><h2>What to check, in this order</h2><ol>"
     yield "".join(f"<li>{escape(f'{step.text} {step.tells}')}</li>" for step in order.steps)
     yield "</ol><ul>" + "".join(f"<li>{escape(each)}</li>" for each in order.avoid) + "</ul></section>"
-    yield _line(words.CAUTION)
-
-
-def _line(text: str, kind: str = "") -> str:
-    return f"<p{f' class={chr(34)}{kind}{chr(34)}' if kind else ''}>{escape(text)}</p>"
+    yield paragraph(words.CAUTION)
 
 
 def _part(name: str, text: str, picture: str = "") -> str:
-    return f"<section><h2>{escape(name.capitalize())}</h2>{_line(text)}{picture}</section>"
+    return f"<section><h2>{escape(name.capitalize())}</h2>{paragraph(text)}{picture}</section>"
 
 
 def _limits(bound: Bounds) -> str:

@@ -137,10 +137,9 @@ class Wants(Frame):
     def _drop(self, want: Want) -> None:
         """Take the want out; u puts it back."""
         coin = words.coin(want)
-        said = f"Dropped: {coin}. {self.program.keys.first('undo')} puts it back."
 
         def done(_: None) -> None:
-            wants_changed(self.program, said, f"dropped {coin}", want.id, want)
+            wants_changed(self.program, f"Dropped: {coin}")
 
         self.program.writer.write(f"Drop {coin}", lambda desk: drop_want(desk, want.id), done)
 

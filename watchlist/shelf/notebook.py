@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, MutableMapping, Sequence
+import json
+from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
 from contextlib import AbstractContextManager
 from datetime import date
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from tinydb import where
-from tinydb.table import Table
+from tinydb.table import Document, Table
 
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
@@ -19,11 +20,24 @@ from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import RecordError, ShelfTorn
 from watchlist.shelf.records import from_data, to_data
 from watchlist.shelf.safe_storage import SafeStorage, Tables, Together
+from watchlist.shelf.store.changes import Written
 
 T = TypeVar("T")
 Step = Callable[[Tables], None]
-STEPS: tuple[Step, ...] = ()
-"""Step n takes the tables from schema n to n + 1."""
+STEPS = 1
+"""How many steps there are: they need to know what was bought, so `steps` makes them."""
+
+
+def steps(bought: Callable[[], Mapping[str, int]]) -> tuple[Step, ...]:
+    """Step n takes the tables from schema n to n + 1. `bought`: how many pieces were bought for each want."""
+    return (lambda tables: _own_numbers(tables, bought()),)
+
+
+def _own_numbers(tables: Tables, bought: Mapping[str, int]) -> None:
+    """A want's `filled` becomes the person's own number: what was bought is counted from the purchases."""
+    for row in tables.get("wants", {}).values():
+        if pieces := bought.get(str(row.get("id")), 0):
+            row["filled"] = row.get("filled", 0) - pieces
 
 
 class Drawer(Generic[T]):
@@ -43,6 +57,35 @@ class Drawer(Generic[T]):
         """The record with this id."""
         row = self._table().get(where(self._id) == id)
         return self._record(dict(row)) if row else None
+
+    def id_of(self, record: T) -> str:
+        """The id that a record says it has."""
+        return str(self._row(record)[self._id])
+
+    def image(self, id: str) -> str | None:
+        """The record with this id as text: the number of its row and the row, whether or not it can be read."""
+        row = self._table().get(where(self._id) == id)
+        return json.dumps([row.doc_id, dict(row)]) if isinstance(row, Document) else None
+
+    def image_of(self, record: T) -> str:
+        """A record as it is to be put, as text."""
+        return json.dumps([0, self._row(record)])
+
+    def put_image(self, id: str, image: str | None) -> None:
+        """The record with this id as its image says, in the row that it has or had; None: it goes."""
+        with self._storage.together():
+            tables = self._storage.read() or {}
+            rows: dict[str, Any] = tables.setdefault(self._name, {})
+            there = next((number for number, row in rows.items() if row.get(self._id) == id), None)
+            if there is not None:
+                del rows[there]
+            if image is not None:
+                number, row = json.loads(image)
+                free = str(max(map(int, rows), default=0) + 1)
+                had = str(number) if number and str(number) not in rows else free
+                rows[there or had] = row
+                tables[self._name] = {str(each): rows[each] for each in sorted(rows, key=int)}
+            self._storage.write(tables)
 
     def put(self, *records: T) -> None:
         """Add the records, or put them in the place of those with the same id; all in one write."""
@@ -100,14 +143,21 @@ class Notebook:
         write: bool,
         today: Callable[[], date] = date.today,
         disk: Disk | None = None,
-        steps: Sequence[Step] = STEPS,
+        steps: Sequence[Step] = steps(dict),
     ) -> None:
         self._storage: Together = Together(SafeStorage)(path, write=write, today=today, disk=disk)
-        self._brought = migration.fit(Schema(self._storage), steps, write=write)
+        schema = Schema(self._storage)
+        self._brought = migration.fit(schema, steps, write=write)
+        self.older = not write and 0 < schema.schema() <= len(steps)
+        """It is of an earlier schema, and a reader leaves it so."""
         self.wants = Drawer(self._storage, "wants", Want, "id")
         self.venues = Drawer(self._storage, "venues", Terms, "venue")
         self.sources = Drawer(self._storage, "sources", Source, "name")
         self.corrections: Drawer[dict[str, Any]] = Drawer(self._storage, "corrections", dict, "id")
+        self.places: Mapping[str, Drawer[Any]] = {
+            "want": self.wants, "venue": self.venues, "source": self.sources, "correction": self.corrections,
+        }  # fmt: skip
+        """Every kind of record in the notebook that a change may keep, by its name in the list."""
 
     @property
     def notices(self) -> list[str]:
@@ -116,6 +166,12 @@ class Notebook:
         for drawer in drawers:
             drawer.list()
         return [*self._storage.notices, *self._brought, *(line for drawer in drawers for line in drawer.notices)]
+
+    def take(self, written: Iterable[Written]) -> None:
+        """Put records there as they are to be, in one write. The same again changes nothing."""
+        with self.together():
+            for place, key, image in written:
+                self.places[place].put_image(key, image)
 
     def together(self) -> AbstractContextManager[None]:
         """All puts and drops inside reach the disk in one write, or none does."""

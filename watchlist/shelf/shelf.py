@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import ExitStack, closing
+from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from types import TracebackType
 
 from watchlist.shelf import settings as settings_file
-from watchlist.shelf.errors import SettingsError, ShelfRefused
+from watchlist.shelf.errors import SettingsError, ShelfError, ShelfRefused
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.notebook import Notebook
+from watchlist.shelf.notebook import steps as notebook_steps
 from watchlist.shelf.private import FOLDER, close_to_others, refuse_link
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.store import Store, needs_a_writer
@@ -55,7 +56,15 @@ class Shelf:
         read = settings_file.load(settings or path / SETTINGS)
         if not write and (needs_a_writer(path / STORE) or not (path / NOTEBOOK).exists()):
             cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
-        return cls._open(path, write, read, today, wait)
+        opened = cls._open(path, write, read, today, wait)
+        if not write and opened.notebook.older:
+            opened.close()
+            cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
+            return cls._open(path, write, read, today, wait)
+        if not write and opened.store.changes.pending():
+            with suppress(ShelfError):  # another one writes it just now, or nobody can: what there is can be read
+                cls._open(path, True, read, today, 0.0).close()
+        return opened
 
     @classmethod
     def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
@@ -67,16 +76,25 @@ class Shelf:
                 lock.take(wait)
                 when_it_fails.callback(lock.free)
             store = when_it_fails.enter_context(closing(Store(path / STORE, write=write)))
-            notebook = Notebook(path / NOTEBOOK, write=write, today=today)
+            steps = notebook_steps(store.purchases.by_want)
+            notebook = Notebook(path / NOTEBOOK, write=write, today=today, steps=steps)
+            opened = cls(path, write, notebook, store, read, lock)
             if write:
                 _keep_private(path)
+                opened.finish()
             when_it_fails.pop_all()
-        return cls(path, write, notebook, store, read, lock)
+        return opened
 
     @property
     def notices(self) -> list[str]:
         """Sentences the person has to read: torn files and copies opened, newer schemas, unknown settings."""
         return [*self.settings.notices, *self.notebook.notices, *self.store.notices]
+
+    def finish(self) -> None:
+        """Give the notebook what changes on the list have for it. A stop before this is mended on the next opening."""
+        for waits in self.store.changes.pending():
+            self.notebook.take(waits.written)
+            self.store.changes.done(waits.batch)
 
     def close(self) -> None:
         """Let go of the store, and let the next writer in."""

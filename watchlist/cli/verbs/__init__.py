@@ -22,6 +22,7 @@ VERBS: dict[str, str] = {
     "result": "write down what a lot fetched, and whether it was won",
     "calendar": "the dates to come, as a list or as a file for your calendar; or `calendar add` for one of your own",
     "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",
+    "guide": "what every issue of a series brings, how scarce it is, how it moved; as text, Markdown, CSV or a page",
     "check": "settings, sources, column maps, stores, age of prices and rates",
     "backup": "pack the shelf into one file",
     "restore": "unpack a backup into an empty shelf",

@@ -59,7 +59,7 @@ def options(parser: Parser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """The bids to come and those that have ended, with the total if all win."""
+    """The bids to come and those that have ended, with the total if all win; or some of them, on paper."""
     with session.desk(args, write=False) as desk:
         found = bidding.bids(desk, _budget(args.budget))
         venue = naming.venue(desk.terms, args.venue) if args.venue else ""
@@ -70,25 +70,28 @@ def run(args: Namespace) -> int:
         elif args.json:
             for row in (*rows, *bid_sheets.chosen(desk, found.ended, venue, day)):
                 out.record(told(row, FIELDS))
-        elif day is not None and rows:
-            for line in bid_sheets.day_plan(desk, day, rows, session.width()):
-                out.data(line)
         elif venue or day:
-            _some(desk, rows, venue)
-        elif found.rows or found.ended:
-            for line in _listed(desk, found, session.width()):
-                out.data(line)
+            _some(desk, rows, venue, day)
         else:
-            out.talk("No bids yet: `watchlist decide KEY bid [AMOUNT]` puts a lot on the list.")
+            _all(desk, found)
     return out.DONE
 
 
-def _some(desk: Desk, rows: list[BidRow], venue: str) -> None:
-    """The bids that were asked for, without the sums of all."""
-    for line in _table(desk, rows, session.width()) if rows else ():
+def _all(desk: Desk, found: BidList) -> None:
+    for line in _listed(desk, found, session.width()) if found.rows or found.ended else ():
         out.data(line)
+    if not found.rows and not found.ended:
+        out.talk("No bids yet: `watchlist decide KEY bid [AMOUNT]` puts a lot on the list.")
+
+
+def _some(desk: Desk, rows: list[BidRow], venue: str, day: date | None) -> None:
+    """The bids that were asked for, without the sums of all; those of a day as its plan."""
+    wide = session.width()
     if not rows:
         out.talk(f"No bids to come {f'at {venue}' if venue else 'on that day'}.")
+        return
+    for line in _table(desk, rows, wide) if day is None else bid_sheets.day_plan(desk, day, rows, wide):
+        out.data(line)
 
 
 def _write_sheet(args: Namespace, lines: list[str]) -> None:

@@ -109,7 +109,7 @@ def _apply(desk: Desk, words: list[str]) -> str:
         )
     what, (field, _, value) = rest[0], rest[1].partition("=")
     if desk.shelf.store.lots.find(what):
-        row = correcting.mend(desk, what, field.strip(), value)
+        row = correcting.mend(desk, what, {field.strip(): value})
         mark = row.judgement.mark if row.judgement else "unclear"
         return f"{row.lot.key}: {field} is {value or 'empty'} now, marked {mark}"
     id = correcting.teach(desk, what, field.strip(), value, source)

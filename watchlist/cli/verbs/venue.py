@@ -11,7 +11,7 @@ from watchlist.core.fees.terms import terms_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, Due
-from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.desk.venues import drop_venue, put_venue
 from watchlist.page.terms import describe
 
 DUE = MARKET | Due(scales=True)
@@ -26,15 +26,28 @@ TERMS: dict[str, str] = {
     "internet_fee_pct": "per cent of the hammer",
     "vat_on_premium_pct": "VAT on fees, per cent",
     "vat_on_hammer_pct": "VAT on the hammer, per cent",
-    "shipping": "post for one lot",
+    "shipping": "postage of one lot; by value of the parcel 0:9.80; 500:15, by grams weight 0:4.50; 100:7",
+    "shipping_more": "postage for each further lot of a parcel",
     "insurance_pct": "per cent of hammer and premium",
+    "min_insurance": "the least insurance of a parcel",
+    "vat_on_imported_pct": "VAT on the hammer of lots marked as imported, per cent",
     "sales_tax_pct": "per cent of hammer and premium",
+    "sales_tax_from": "none up to this value of a parcel",
     "tax_on_shipping": "yes: sales tax on the post too",
     "duty_pct": "per cent of hammer and premium",
+    "duty_from": "none up to this value of a parcel",
     "import_vat_pct": "per cent of the value as imported",
+    "import_vat_from": "none up to this value of a parcel",
     "duty_in_import_vat": "yes: import VAT on the duty too",
     "handling": "fixed sum",
-    "payment_fee_pct": "card fee, per cent of the sum",
+    "payment_fee_pct": "card fee, per cent of the sum in home currency",
+    "payment_fee": "for each payment, home currency, after the card fee",
+    "ships_together": "which lots share a parcel: sale, days:N (N from 1 to 60) or no",
+    "pay_days": "days from the invoice to pay in",
+    "return_days": "days from arrival to return a piece in",
+    "guarantee_days": "days from arrival for which the venue answers for a piece",
+    "bids_by": "hours before the sale by which bids must be there; 24 if unsaid",
+    "or_bids": "yes: the venue takes either-or bids on one sheet",
     "bid_steps": "from:step pairs, 0:5;100:10;500:25",
     "checked": "the day on which you compared these terms with the venue's own",
     "time_zone": "IANA name",
@@ -84,7 +97,7 @@ def _typed(name: str, args: Namespace) -> dict[str, str]:
 def _drop(desk: Desk, args: Namespace) -> str:
     name = naming.venue(desk.terms, args.name)
     used = [source.name for source in desk.sources.values() if source.venue == name]
-    restore_venue(desk, name, None, DUE)
+    drop_venue(desk, name, DUE)
     tail = f" {', '.join(used)} now count without fees." if used else ""
     return f"{name}: dropped.{tail}"
 

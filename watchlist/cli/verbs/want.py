@@ -81,7 +81,7 @@ def _grades(want: Want) -> str:
 
 def _list(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        wants = desk.shelf.notebook.wants.list()
+        wants = list(desk.wants.by_id.values())
         if args.json:
             for want in wants:
                 out.record(to_data(want))

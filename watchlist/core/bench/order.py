@@ -33,6 +33,8 @@ class Order:
     steps: tuple[Step, ...]
     avoid: tuple[str, ...]
     """What not to do."""
+    made: str = ""
+    """How copies of such a piece are usually made."""
 
 
 def order_of(issue: Issue, grade: int | None, metals: Metals, table: Mapping[str, Any]) -> Order:
@@ -41,7 +43,7 @@ def order_of(issue: Issue, grade: int | None, metals: Metals, table: Mapping[str
     dry = grade is not None and grade >= MINT_STATE
     names = [name for name in table["order"][kind] if not (dry and table["check"][name].get("wet"))]
     steps = [Step(name, table["check"][name]["text"], table["check"][name]["tells"]) for name in names]
-    return Order(kind, tuple(steps), (table["avoid"]["all"], table["avoid"]["wet"]))
+    return Order(kind, tuple(steps), (table["avoid"]["all"], table["avoid"]["wet"]), table["made"][kind])
 
 
 def kind_of(issue: Issue, metals: Metals, table: Mapping[str, Any]) -> Kind:

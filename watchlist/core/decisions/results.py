@@ -94,9 +94,14 @@ def to_purchase(
     )
 
 
-def fill(want: Want, pieces: int = 1) -> Want:
-    """The want after so many pieces more; a negative number takes them back."""
-    return replace(want, filled=max(0, want.filled + pieces))
+def fill(want: Want, bought: int) -> Want:
+    """The want, of which the person keeps a number of pieces of their own, with those bought for it."""
+    return replace(want, filled=max(0, want.filled + bought))
+
+
+def own_number(want: Want, bought: int) -> Want:
+    """The want as it is kept: `filled` without what was bought, so that the two together are what it says now."""
+    return replace(want, filled=want.filled - bought)
 
 
 def held(purchases: Iterable[Purchase]) -> tuple[Money | None, int]:

@@ -12,7 +12,7 @@ from watchlist.core.money.amount import Money
 
 LotVerb = Literal["follow", "skip", "won", "lost", "clear"]
 BidVerb = Literal["bid", "buy", "offer", "placed", "outbid"]
-AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "remind"]
+AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "remind", "change"]
 Verb = Literal[LotVerb, BidVerb, AsideVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
@@ -28,12 +28,13 @@ class Decision:
     at: datetime
     verb: Verb
     lot: str
-    """Key of the lot; empty for weigh, undo and redo."""
+    """Key of the lot; empty for weigh, change, undo and redo."""
     amount: Money | None = None
     target: str = ""
     """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name.
     For bench: the number of what was found. For remind: the day, and the hour where one was given."""
     note: str = ""
+    """For change: what was done, such as `want w04 added`."""
     weight: Decimal | None = None
     """For weigh: what the sale counts from now on, 0 to 1."""
     weight_before: Decimal | None = None
@@ -49,7 +50,7 @@ STATES: Mapping[Verb, State] = {
 """The state that a decision gives; `clear` gives none."""
 
 ASIDE: frozenset[Verb] = frozenset(get_args(AsideVerb))
-"""They weigh a sale, a sign or a piece; where a lot stands they leave as it is."""
+"""They concern a sale, a sign, a piece or one's own data; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {
     "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "outbid": "outbid",

@@ -9,10 +9,10 @@ from decimal import Decimal
 
 from watchlist.core.fees.ladders import Ladder, Stretch, TermsError
 from watchlist.core.fees.terms import Terms
+from watchlist.core.fees.working import HOME_LINES, Hammered, worked
 from watchlist.core.money.amount import CENT, Money, cents
 
 _CENT_STEPS = Ladder(((Decimal(0), CENT),))
-_HOME_LINES = frozenset({"converted", "card_fee", "all_in"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +49,10 @@ def all_in_cost(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: D
 
     Raises TermsError when the currencies differ and no rate is given, or when the hammer is below nought.
     """
-    factor = _factor(terms, home, fx)
+    factor = exchange_factor(terms, home, fx)
     mine = home or terms.currency
     lines = tuple(
-        (name, Money(amount, mine if name in _HOME_LINES else terms.currency))
+        (name, Money(amount, mine if name in HOME_LINES else terms.currency))
         for name, amount in _worked(terms, hammer, factor)
     )
     return Cost(lines, lines[-1][1])
@@ -60,7 +60,7 @@ def all_in_cost(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: D
 
 def all_in_amount(terms: Terms, hammer: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> Decimal:
     """The same without its lines, home currency: for a hundred thousand prices at once."""
-    return _worked(terms, hammer, _factor(terms, home, fx))[-1][1]
+    return _worked(terms, hammer, exchange_factor(terms, home, fx))[-1][1]
 
 
 def bid_limit(terms: Terms, ceiling: Decimal, *, home: str | None = None, fx: Decimal | None = None) -> BidLimit:
@@ -71,7 +71,7 @@ def bid_limit(terms: Terms, ceiling: Decimal, *, home: str | None = None, fx: De
     whose last rung passes has passed whole, and in the first other one the rung is found by halving. Across a tier's
     edge the cost may fall, so no search crosses one.
     """
-    factor = _factor(terms, home, fx)
+    factor = exchange_factor(terms, home, fx)
 
     def cost(rung: Decimal) -> Decimal:
         return _worked(terms, rung, factor)[-1][1]
@@ -109,7 +109,8 @@ def hammer_within(
     return None if found.limit is None else found.limit.amount
 
 
-def _factor(terms: Terms, home: str | None, fx: Decimal | None) -> Decimal:
+def exchange_factor(terms: Terms, home: str | None, fx: Decimal | None) -> Decimal:
+    """Home units for one of the venue's currency. Raises TermsError where the rate is missing."""
     if home is None or home == terms.currency:
         return Decimal(1)
     if fx is None or not fx > 0:
@@ -117,40 +118,8 @@ def _factor(terms: Terms, home: str | None, fx: Decimal | None) -> Decimal:
     return fx
 
 
-def _share(amount: Decimal, pct: Decimal) -> Decimal:
-    return cents(amount * pct / 100) if pct else pct
-
-
 def _worked(terms: Terms, hammer: Decimal, factor: Decimal) -> list[tuple[str, Decimal]]:
-    """The lines in the order of working; the last is the all-in cost. Raises TermsError for a hammer below nought."""
-    if hammer < 0:
-        raise TermsError("A hammer price cannot be below 0.")
-    hammer = cents(hammer)
-    premium = terms.premium.of(hammer)
-    price = hammer + premium
-    internet = _share(hammer, terms.internet_pct)
-    post = cents(terms.shipping)
-    insurance = _share(price, terms.insurance_pct)
-    duty = _share(price, terms.duty_pct)
-    imported = price + post + insurance + (duty if terms.duty_in_import_vat else 0)
-    fees = (
-        ("premium", premium),
-        ("internet_surcharge", internet),
-        ("vat_on_fees", _share(premium + internet, terms.vat_fees_pct)),
-        ("vat_on_hammer", _share(hammer, terms.vat_hammer_pct)),
-        ("shipping", post),
-        ("insurance", insurance),
-        ("sales_tax", _share(price + post if terms.tax_shipping else price, terms.sales_tax_pct)),
-        ("duty", duty),
-        ("import_vat", _share(imported, terms.import_vat_pct)),
-        ("handling_fixed", cents(terms.handling)),
-    )
-    total = sum((fee for _, fee in fees), hammer)
-    converted = total if factor == 1 else cents(total * factor)
-    card = _share(converted, terms.card_pct)
-    lines = [("hammer", hammer), *(line for line in fees if line[1])]
-    lines += [("total_sale_currency", total), ("converted", converted)]
-    return [*lines, *([("card_fee", card)] if card else []), ("all_in", converted + card)]
+    return worked(terms, (Hammered(hammer),), factor)
 
 
 def _reach(ceiling: Decimal, factor: Decimal) -> Decimal:

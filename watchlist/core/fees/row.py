@@ -8,8 +8,10 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from watchlist.core.fees.ladders import Ladder, TermsError
+from watchlist.core.fees.postage import PostSteps
 from watchlist.core.fees.premiums import NOUGHT, Premium
 from watchlist.core.fees.terms import UNSTATED, Terms
 from watchlist.core.money.codes import OTHER_NAMES, wrong_code
@@ -25,8 +27,18 @@ COLUMNS = {
     "import_vat_pct": "import_vat_pct",
     "handling": "handling",
     "payment_fee_pct": "card_pct",
+    "shipping_more": "shipping_more",
+    "min_insurance": "min_insurance",
+    "payment_fee": "payment_fee",
+    "vat_on_imported_pct": "vat_imported_pct",
+    "duty_from": "duty_from",
+    "import_vat_from": "import_vat_from",
+    "sales_tax_from": "sales_tax_from",
 }
 """Column to field of Terms, for plain amounts and per cents; the field's own name is taken as a column too."""
+COUNTS = ("pay_days", "return_days", "guarantee_days", "bids_by")
+"""Columns of whole numbers: days, and hours before a sale."""
+_LONGEST = 36_500
 _YES = frozenset({"yes", "y", "true", "1", "ja", "oui", "si", "sí"})
 _NO = frozenset({"", "no", "n", "false", "0", "nein", "non", "nee"})
 _UNSURE = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
@@ -42,7 +54,12 @@ def terms_to_row(terms: Terms) -> dict[str, str]:
         row |= {"premium_pct": _plain(terms.premium.pct), "min_premium": _plain(terms.premium.minimum)}
     else:
         row["premium"] = json.dumps(terms.premium.json())
+    if terms.post_steps is not None:
+        row["shipping"] = str(terms.post_steps)
+    row |= {name: str(days) for name in COUNTS if (days := getattr(terms, name)) is not None}
     row |= {
+        "ships_together": terms.ships_together,
+        "or_bids": "yes" if terms.or_bids else "",
         "tax_on_shipping": "yes" if terms.tax_shipping else "",
         "duty_in_import_vat": "yes" if terms.duty_in_import_vat else "",
         "bid_steps": "" if terms.ladder.assumed else str(terms.ladder),
@@ -77,6 +94,9 @@ def terms_from_row(row: Mapping[str, str], *, codes: Collection[str] | None = No
 
 
 def _terms(venue: str, currency: str, cells: Mapping[str, str]) -> Terms:
+    cells, steps = _with_steps(_with_share(cells))
+    figures: dict[str, Any] = {name: _count(cells, name) for name in COUNTS}
+    figures |= {name: _figure(cells, column, name) for column, name in COLUMNS.items()}
     return Terms(
         venue=venue,
         currency=currency,
@@ -87,8 +107,34 @@ def _terms(venue: str, currency: str, cells: Mapping[str, str]) -> Terms:
         ladder=Ladder.parse(cells["bidsteps"]) if cells.get("bidsteps") else UNSTATED,
         time_zone=cells.get("timezone", ""),
         checked=_day(cells.get("checked", "")),
-        **{name: _figure(cells, column, name) for column, name in COLUMNS.items()},
+        post_steps=steps,
+        ships_together=cells.get("shipstogether", "").casefold().replace(" ", ""),
+        or_bids=_yes(cells, "or_bids"),
+        **figures,
     )
+
+
+def _with_share(cells: Mapping[str, str]) -> Mapping[str, str]:
+    """A fee for paying that says it is per cent goes with the per cents."""
+    fee = cells.get("paymentfee", "")
+    if not fee.endswith("%"):
+        return cells
+    return {**{name: cell for name, cell in cells.items() if name != "paymentfee"}, "paymentfeepct": fee}
+
+
+def _with_steps(cells: Mapping[str, str]) -> tuple[Mapping[str, str], PostSteps | None]:
+    """Postage by steps stands in the place of one amount."""
+    if ":" not in cells.get("shipping", ""):
+        return cells, None
+    steps = PostSteps.from_text(cells["shipping"])
+    return {name: cell for name, cell in cells.items() if name != "shipping"}, steps
+
+
+def _count(cells: Mapping[str, str], column: str) -> int | None:
+    text = cells.get(_folded(column), "")
+    if text and not (text.isascii() and text.isdecimal() and int(text) <= _LONGEST):
+        raise TermsError(f"{text[:40]!r} under {column} is not a valid whole number; write it like 14.")
+    return int(text) if text else None
 
 
 def _premium(cells: Mapping[str, str]) -> Premium:

@@ -40,6 +40,7 @@ LOOKS: Mapping[str, Test] = {
     "currency": re.compile(r"^(?:[A-Za-z]{3}|[$€£¥]|[A-Za-z]{2}\$)$").match,
     "url": re.compile(r"(?i)^(?:https?:)?//|^www\.").match,
     "mint": re.compile(r"^[A-Za-z]{1,2}$|^[^\W\d]{3,}[\w .'-]*$|^[-–*.]$").match,
+    "code": re.compile(r"^[\w./#-]{1,24}(?: [\w./#-]{1,8})?$").match,
     "status": re.compile(r"(?i)^(?!\d+$)[^\W\d][\w /-]{2,30}$").match,
 }
 """For a look of the table `columns`, whether one cell could be that. Only used to choose between meanings."""
@@ -85,7 +86,8 @@ def synonyms_of(words: Mapping[str, Any], kind: str) -> dict[str, tuple[str, ...
         for word in (name, *section.get("also", {}).get(name, ()), *words["headings"].get(name, ())):
             names = found.setdefault(fold(word.replace("###", "xxx")), [])
             if name not in names:
-                names.insert(0, name) if word == name else names.append(name)
+                # `Payment fee` is a share where a list of words says so; `payment_fee` is the column of that name.
+                names.insert(0, name) if word == name and "_" not in name else names.append(name)
     for unit in words["cells"]["unit"]:
         found.setdefault(fold(unit), [])
     return {heading: tuple(names) for heading, names in found.items()}
@@ -118,7 +120,7 @@ class Heading:
 def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     """The names a heading may mean; a unit or a currency at its end is no part of it."""
     if names := synonyms.get(fold(text)):
-        exact = re.sub(r"[\s_-]+", "_", text.strip().casefold())  # `grade` is no `gradé`
+        exact = re.sub(r"[_-]+", "_", text.strip().casefold())  # `grade` is no `gradé`
         names = (exact,) if exact in names else names
         return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
     if names := synonyms.get(fold(LAST_CODE.sub(" xxx", _with_code(text)))):  # units_per_EUR

@@ -15,7 +15,7 @@ from watchlist.core.money.codes import known_codes
 from watchlist.core.typed.venue import terms_from
 
 KINDS = ("auction", "marketplace", "dealer", "club")
-YES_OR_NO = ("tax_on_shipping", "duty_in_import_vat")
+YES_OR_NO = ("tax_on_shipping", "duty_in_import_vat", "or_bids")
 
 
 def _terms(file: File, row: Row) -> Terms:

@@ -8,14 +8,16 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from watchlist.core.clean import clean
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.fees.terms import Terms
+from watchlist.core.fees.working import TaxSign
 from watchlist.core.lots.closing import Closing, closing
 from watchlist.core.lots.entry import Entry
-from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, weight_cell, weight_in
+from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, tax_cell, weight_cell, weight_in
 from watchlist.core.lots.price import Asking, asking
 from watchlist.core.lots.record import Lot
-from watchlist.core.lots.sold import is_over, says_sold
+from watchlist.core.lots.sold import ASKED, is_over, says_sold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 
@@ -24,6 +26,8 @@ READING_FIELDS = (
     "diameter", "quantity",
 )  # fmt: skip
 """Fields of an entry that bear on the reading."""
+LONGEST_SALE = 80
+"""Letters of a sale's name that are kept."""
 
 
 def make_lot(
@@ -43,7 +47,8 @@ def make_lot(
     """
     closes = closing(entry, source, terms, words=words["times"], now=now, home_zone=home_zone)
     over = closes.ended or is_over(entry.fields.get("status", ""), words)
-    over = over or ((closes.when is None or closes.when <= now) and says_sold(entry.description, words))
+    if not over and (closes.when is None or closes.when <= now):
+        over = says_sold(entry.description, words, asked=any(entry.fields.get(name) for name in ASKED))
     asked = asking(entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over)
     piece = _Piece.of(entry, words)
     troubles = (*closes.troubles, *asked.troubles, *piece.troubles)
@@ -73,6 +78,8 @@ def _lot(entry: Entry, source: Source, asked: Asking, closes: Closing, piece: _P
         weight_g=piece.weight[0] if piece.weight else None,
         weight_step_g=piece.weight[1] if piece.weight else None,
         quantity=piece.quantity,
+        sale=clean(entry.fields.get("sale", ""), LONGEST_SALE),
+        tax=piece.tax,
         fields=known,
         first_seen=now,
         last_seen=now,
@@ -87,6 +94,7 @@ class _Piece:
     feedback: int | None
     weight: tuple[float, float] | None
     quantity: int
+    tax: TaxSign
     troubles: tuple[Trouble, ...]
 
     @classmethod
@@ -105,6 +113,7 @@ class _Piece:
             counted if feedback is None else feedback,
             weight or weight_in(entry.title, words) or weight_in(entry.description, words),
             max(1, quantity or 1),
+            tax_cell(fields.get("tax", ""), words),
             tuple(Trouble("no figure", facts={"field": name, "text": fields[name][:60]}) for name in unread),
         )
 

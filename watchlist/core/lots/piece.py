@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import chain
 from typing import Any
 
+from watchlist.core.fees.working import TaxSign
 from watchlist.core.folding import any_of
 from watchlist.core.tables import once
 
@@ -103,6 +104,13 @@ def seller_cell(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
     if not found:
         return text.strip(), None
     return text[: found.start()].strip() or text.strip(), feedback_cell(found[1], words)
+
+
+def tax_cell(text: str, words: Mapping[str, Any]) -> TaxSign:
+    """How a lot is taxed by a cell of its own: margin scheme, VAT on the whole price, imported; empty when unsaid."""
+    said = " ".join(text.casefold().split()).strip(" .:()[]")
+    signs: tuple[TaxSign, ...] = ("margin", "full", "import")
+    return next((sign for sign in signs if said and said in words["taxes"][sign]), "")
 
 
 def seller_in(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:

@@ -14,9 +14,10 @@ from watchlist.core.lots.record import PriceKind
 from watchlist.core.lots.sold import is_unsold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
+from watchlist.core.money.alone import lone_price
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import read_cell, settled
-from watchlist.core.money.text import PriceRead, labelled_prices, read_price, unknown
+from watchlist.core.money.text import FREE, PriceRead, labelled_prices, read_price, unknown
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
@@ -24,6 +25,8 @@ FIELDS = ("hammer", "current_bid", "price", "buy_now", "start_price", "estimate"
 """Fields of an entry that give a price, the surest first."""
 FIXED_FIRST = ("hammer", "current_bid", "buy_now", "price", "start_price", "estimate")
 """The same for a piece that is not bid for."""
+UNDER_A_RESULT = ("start_price", "estimate")
+"""Fields that a result told in the description beats."""
 BEHIND = re.compile(r"\s[-–|•:]\s|[\[(]")
 HUNDREDTHS = re.compile(r"\d[.,](?:\d\d|-{1,2})(?!\d)")
 
@@ -96,6 +99,8 @@ class _Offer:
         """The first field with an amount, else a label with one."""
         troubles: list[Trouble] = []
         for name in FIXED_FIRST if self.fixed else FIELDS:
+            if name in UNDER_A_RESULT and self.over and (told := self.result()):
+                return replace(told, troubles=tuple(troubles))
             text = self.entry.fields.get(name, "").strip()
             read = self.field(name, text) if text else None
             if read is None or (name == "current_bid" and read.amount == 0):  # no bid yet
@@ -123,6 +128,8 @@ class _Offer:
             currency=self.currency,
             home=self.home,
         )
+        if read.amount is None and any(map(str.isalpha, text)):
+            read = self.said(text).get(name, read)
         top = self.entry.fields.get("estimate_high", "")
         if name == "estimate" and top and read.amount is not None and read.high is None:
             high = read_price(top, self.words["money"], decimal_mark=self.mark).amount
@@ -134,16 +141,36 @@ class _Offer:
         """From labels in the description, then in the title, else behind the title; or why there is none."""
         why = ""
         for text in (self.entry.description, self.entry.title):
-            found = labelled_prices(text, self.words["money"], decimal_mark=self.mark, currency=self.currency)
+            found = self.said(text)
             for name in filter(found.__contains__, self.by_trust()):
                 read = self.one_price(name, found[name])
                 if read.amount:
                     return self.priced(name, read.amount, read)
                 why = why or (read.note if read.amount is None else "")
-        behind = self.behind_title()
-        if behind is not None and behind.amount:
-            return self.priced("price", behind.amount, behind)
+        for name, read in filter(None, (self.behind_title(), self.alone())):
+            if read.amount:
+                return self.priced(name, read.amount, read)
         return f"no price can be read in the text ({why})" if why else "no price is given"
+
+    def said(self, text: str) -> Mapping[str, PriceRead]:
+        """Prices by the labels before them in a text."""
+        return labelled_prices(text, self.words["money"], decimal_mark=self.mark, currency=self.currency)
+
+    def result(self) -> Asking | None:
+        """What a sale that is over brought, as the description tells."""
+        read = self.said(self.entry.description).get("hammer")
+        read = self.one_price("hammer", read) if read else None
+        return self.priced("hammer", read.amount, read) if read and read.amount else None
+
+    def alone(self) -> tuple[str, PriceRead] | None:
+        """The only amount of a description; not of one whose fields or labels gave none."""
+        text, words = self.entry.description, self.words["money"]
+        if self.over or not text or any(self.entry.fields.get(name) for name in FIELDS):
+            return None
+        if any(read.note != FREE for read in self.said(text).values()):
+            return None
+        found = lone_price(text, words, decimal_mark=self.mark, currency=self.currency)
+        return (found[0], settled(found[1], words, self.home)) if found else None
 
     def by_trust(self) -> Iterator[str]:
         """Kinds of labelled prices, the surest first. While a sale is on, a hammer price is an older sale's."""
@@ -157,14 +184,14 @@ class _Offer:
             return unknown("a range, and not one price")
         return settled(read, self.words["money"], self.home)
 
-    def behind_title(self) -> PriceRead | None:
+    def behind_title(self) -> tuple[str, PriceRead] | None:
         """`1 tor 1893 VF - EUR 45,00`: a price with its currency and its cents behind the title; `5 EUR` is a coin."""
         title = self.entry.title
         tail = BEHIND.split(title)[-1].strip(" )]") if BEHIND.search(title) else ""
         if not HUNDREDTHS.search(tail) or len(tail) > 20:
             return None
         read = read_price(tail, self.words["money"], decimal_mark=self.mark)
-        return read if read.currency else None
+        return ("price", read) if read.currency else None
 
     def priced(self, name: str, amount: Decimal, read: PriceRead) -> Asking:
         """A price as it counts: of a sale that is over without a buyer or a result it is none."""

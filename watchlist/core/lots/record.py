@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from watchlist.core.fees.working import TaxSign
 from watchlist.core.money.amount import Money
 
 PriceKind = Literal["fixed", "so far", "estimate", "ended"]
@@ -44,6 +45,10 @@ class Lot:
     weight_step_g: float | None = None
     """Rounding of the stated figure: 25.8 has step .1."""
     quantity: int = 1
+    sale: str = ""
+    """Name of the sale, where the source gives one: lots of one sale may share a parcel."""
+    tax: TaxSign = ""
+    """How its own sign says it is taxed."""
     fields: tuple[tuple[str, str], ...] = ()
     """Known fields that bear on the reading (grade, year, mint, denomination, service, cert_number, country)."""
     first_seen: datetime | None = None

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from watchlist.core.folding import any_of
-from watchlist.core.money.text import labelled_prices
+from watchlist.core.money.text import labelled_prices, tells_result
 from watchlist.core.tables import once
 
 
@@ -16,15 +16,23 @@ def is_over(status: str, words: Mapping[str, Any]) -> bool:
     return _over_words(words["columns"])[0].search(status[:200]) is not None
 
 
-def says_sold(description: str, words: Mapping[str, Any]) -> bool:
-    """Whether a text says in so many words that this piece is sold: `SOLD` by itself, or `Sold: 330 EUR` at the head
-    of a sentence with nothing that can still be paid. Another piece's sale, told along the way, is none."""
-    heads = [said for said in _SENTENCES.split(description[:5_000]) if _sold_words(words["columns"]).match(said)]
-    if any(_sold_words(words["columns"]).fullmatch(said.strip(" !.*-–—[]()")) for said in heads):
+ASKED = frozenset(("price", "current_bid", "buy_now"))
+"""Kinds of price that can still be paid."""
+
+
+def says_sold(description: str, words: Mapping[str, Any], *, asked: bool = False) -> bool:
+    """Whether a text says in so many words that this piece is sold: `SOLD` by itself, or a result, `Zuschlag 330 EUR`,
+    with nothing that can still be paid. Another piece's sale, told along the way, is none.
+
+    `asked`: a price is asked elsewhere; a result must then stand at the head of a sentence, as in `Sold: 330 EUR`."""
+    sold = _sold_words(words["columns"])
+    heads = [said for said in _SENTENCES.split(description[:5_000]) if sold.match(said)]
+    if any(sold.fullmatch(said.strip(" !.*-–—[]()")) for said in heads):
         return True
-    found = labelled_prices(description, words["money"]) if heads else {}
-    asked = found.keys() & {"price", "current_bid", "start_price", "buy_now"}
-    return not asked and any("hammer" in labelled_prices(said, words["money"]) for said in heads)
+    if (asked and not heads) or not tells_result(description, words["money"]):
+        return False
+    found = labelled_prices(description, words["money"])
+    return "hammer" in found and not ASKED & found.keys()
 
 
 _SENTENCES = re.compile(r"\n|[!?;|]\s*|\.\s+")

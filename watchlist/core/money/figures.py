@@ -68,6 +68,14 @@ class PriceWords:
     gap: re.Pattern[str]
     """What may stand between a label and its figure: `Price (incl. post): 45`, `Preis pro Stück: 45`."""
     kinds: Mapping[str, str]
+    result: re.Pattern[str]
+    """A label of a result, in a folded text."""
+    another: re.Pattern[str]
+    """In the sentence of a result: it is another piece's, or an old one."""
+    no_asking: re.Pattern[str]
+    """In the sentence of a lone amount: it is no price of this lot."""
+    parted: re.Pattern[str]
+    """A figure with a blank beside its decimal mark, `64, 50 EUR`, and with nothing behind that it could belong to."""
 
 
 @once
@@ -89,7 +97,7 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         marks=words["marks"],
         regions=words["regions"],
         figure=re.compile(
-            rf"(?<![\w.,/':])(?:(?P<code>[A-Z]{{3}})\s)?(?:(?P<before>{sign})\s?)?"
+            rf"(?<![\w.,/':])(?:(?P<code>[A-Z]{{3}})\s)?(?:(?P<before>{sign})(?:\s?:)?\s?)?"
             rf"(?P<number>{DIGITS})(?![½¼¾⅓⅔⅛]|[eE][+-]?[0-9]|[.,]{{2,}}[0-9])"
             rf"(?P<dash>[.,:]\s?--?(?![0-9]))?(?:(?P<scale>[kKmM]|\s?(?i:{said['million']})\.?)(?!\w))?"
             rf"(?:\s?(?P<minor>{any_of(minor)})(?![\w&])|\s?(?P<after>{sign})(?!\w))?"
@@ -112,11 +120,23 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         label=re.compile(rf"(?<!\w)(?:{any_of(kinds)})(?!\w)"),
         gap=re.compile(
             rf"\s*(?:\([^)\n]{{0,20}}\)\s*)?(?:(?:{said['beside']})"
-            r"\.?\s[^\W\d][\w.&]{1,11}\s*(?=[:=]))?[:=|.\s]*\s*",
+            rf"\.?\s[^\W\d][\w.&]{{1,11}}\s*(?=[:=]))?(?:\s?(?:{said['fill']})(?!\w)\.?){{0,4}}"
+            r"[:=|\s]*(?:(?<=\w)\.)?[:=|\s]*",
             re.IGNORECASE,
         ),
         kinds=kinds,
+        result=re.compile(rf"(?<!\w)(?:{any_of(label for label, kind in kinds.items() if kind == 'hammer')})(?!\w)"),
+        another=re.compile(rf"(?<!\w)(?:(?:{said['another']})(?!\w)|(?:in|en|im|nel)\s(?:19|20)[0-9]{{2}}(?![0-9]))"),
+        no_asking=re.compile(rf"(?<!\w)(?:{said['no_asking']})(?!\w)"),
+        parted=_parted(sign),
     )
+
+
+def _parted(sign: str) -> re.Pattern[str]:
+    """`64, 50 EUR`, `9 ,50`, `GBP 7. 25`: whole, mark and decimals, at the head of a text."""
+    whole, between = rf"\s?(?P<head>(?:{sign}\s?:?\s?)?[0-9]{{1,6}})", r"(?: (?P<late>[.,])|(?P<mark>[.,]) )"
+    ends = r"\s*(?:$|[;)|\n]|[.,!?](?:\s|$)|[+/-]\s)"
+    return re.compile(rf"{whole}{between}(?P<cents>[0-9]{{2}})(?![0-9]|[.,][0-9])(?=\s?{sign}(?!\w)|{ends})")
 
 
 def _counted(said: Mapping[str, str]) -> re.Pattern[str]:

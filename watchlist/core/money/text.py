@@ -77,6 +77,11 @@ def labelled_prices(
     return found
 
 
+def tells_result(text: str, words: Mapping[str, Any]) -> bool:
+    """Whether a free text has a label of a result at all; `labelled_prices` says whether one stands behind it."""
+    return price_words(words).result.search(folded(text[:100_000])) is not None
+
+
 def learn_decimal_mark(texts: Iterable[str]) -> str | None:
     """The decimal mark a column of prices uses, or None where it does not show or the column disagrees.
 
@@ -102,6 +107,10 @@ _INNER = re.compile(r"(?<![\w.,])([0-9]{1,6})€([0-9]{2})(?![\w.,])")
 _IN_BRACKETS = re.compile(r"[^\d(]*\(\s*[0-9][0-9.,' ]*\)[^\d]*")
 _BESIDE = re.compile(r"^\s*[,(\[]?\s*")
 """Between a price and what it is without."""
+_NO_WHOLE = re.compile(r"(?<![\w.,-])[.,](?=[0-9]{2}(?![0-9.,]))")
+"""`.40`."""
+_CENTS = re.compile(r"[0-9]+[.,][0-9]{2}")
+_SENTENCE = re.compile(r"[\n!?;|]|\.\s")
 _REACH = 80
 """Letters behind a label in which its price begins."""
 
@@ -127,14 +136,16 @@ class _Reader:
 
     def one(self, text: str) -> PriceRead:
         """The one price of a plain text."""
-        text = _INNER.sub(r"\1.\2 €", text)
+        text = whole_figure(_INNER.sub(r"\1.\2 €", text), self.table)
         found = list(figures(text, self.table))
         if why := next(filter(None, (rule(text, found, self.table) for rule in _NO_PRICE)), ""):
             return unknown(why)
         own = for_the_piece(text, found, self.table)
         if len(own) == 2 and self.is_range(text, own):
             return self.range(own)
-        chosen = [f for f in own if f.sure] if len(own) > 1 else own
+        chosen = [f for f in own if f.sure] if len(own) > 1 else list(own)
+        if len({(f.number, f.sign, f.scale) for f in chosen}) == 1:  # `£475.00 (£475.00)`
+            chosen = chosen[:1]
         if len(chosen) != 1:
             return unknown("more than one amount, and nothing says which counts")
         before = text[: chosen[0].start]
@@ -194,6 +205,8 @@ class _Reader:
         ends = [*(label.start() for label, _ in labels[1:]), len(text)]
         for (label, gap), end in zip(labels, ends, strict=False):
             kind = self.table.kinds[label[0]]
+            if kind == "hammer" and self.of_another(small, label):
+                continue
             end = min(end, label.end() + _REACH)
             read = self.behind(kind, text, gap, end)
             if read is None and kind == "shipping" and self.table.free.match(small, gap.end(), end):
@@ -202,6 +215,12 @@ class _Reader:
                 kind = "current_bid"
             if read is not None:
                 yield kind, read
+
+    def of_another(self, small: str, label: re.Match[str]) -> bool:
+        """`A like piece sold for 90 EUR`, `made 40 GBP in 2019`: a result in a sentence on another piece or time."""
+        before = _SENTENCE.split(small[max(0, label.start() - _REACH) : label.start()])[-1]
+        behind = _SENTENCE.split(small[label.end() : label.end() + _REACH], maxsplit=1)[0]
+        return self.table.another.search(f"{before}{label[0]}{behind}") is not None
 
     def labels(self, text: str, small: str) -> Iterator[tuple[re.Match[str], re.Match[str]]]:
         """Labels with the gap behind them; one in the brackets of another is none."""
@@ -241,13 +260,19 @@ class _Reader:
 
     def at_once(self, rest: str, marked: bool) -> PriceRead | None:
         """The price that begins right here, with its high end; None when the next thing is no price."""
-        rest = rest.split("\n", 1)[0]
+        rest = whole_figure(rest.split("\n", 1)[0], self.table)
         found = list(islice(figures(rest, self.table), 2))
         if not found or found[0].start != 0 or _SLASHED.match(rest[found[0].end - 1 :]):
             return None
         if len(found) == 2 and self.is_range(rest, found):
             return self.range(found) if marked or found[0].sure or found[1].sure or _estimate_like(found) else None
-        return self.single(found[0]) if marked or found[0].sure else None
+        return self.single(found[0]) if marked or found[0].sure or _CENTS.fullmatch(found[0].number) else None
+
+
+def whole_figure(text: str, table: PriceWords) -> str:
+    """A text with its first figure made whole: `64, 50` without the blank, `.40` with its nought."""
+    joined = table.parted.sub(lambda m: f"{m['head']}{m['mark'] or m['late']}{m['cents']}", text, count=1)
+    return _NO_WHOLE.sub(r"0\g<0>", joined, count=1)
 
 
 def _strokes(text: str, found: Sequence[Found], table: PriceWords) -> str:

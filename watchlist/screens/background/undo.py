@@ -1,4 +1,4 @@
-"""Undo and redo: the last decision, also one of another day; or what was done last and is no decision."""
+"""Undo and redo: the last entry of the list of decisions, a form or an import too, also one of another day."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
-from watchlist.screens.background.writer import Reversal, Writer
+from watchlist.screens.background.writer import Writer
 from watchlist.screens.keys import Keys
 from watchlist.screens.sentences import named
 
@@ -34,13 +34,12 @@ class Undo:
     def turn(self, *, back: bool) -> None:
         """Undo or redo."""
         from watchlist.desk import undoing  # it judges: the first text does without
-
-        if back and self._writer.last is not None:
-            self._take_back(self._writer.last)
-            return
+        from watchlist.desk.settling import settle
 
         def job(desk: Desk) -> tuple[Decided, str]:
             decided = (undoing.undo if back else undoing.redo)(desk)
+            if long:
+                settle(desk, decided.due)
             row = desk.shelf.store.lots.get(decided.keys[0]) if decided.keys else None
             return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
 
@@ -49,15 +48,6 @@ class Undo:
 
         long = undoing.judges_anew(self._desk(), back=back)
         self._writer.write("Undo" if back else "Redo", job, done, long=long)
-
-    def _take_back(self, last: Reversal) -> None:
-        def done(_: object) -> None:
-            self._shown(())
-            self._messages.say(f"Taken back: {last.words}.")
-            if last.due:
-                self._follow_ups.settle(last.due)
-
-        self._writer.write(f"Take back: {last.words}", last.job, done, long=True)
 
     def _turned(self, decided: Decided, what: str, *, back: bool) -> None:
         self._shown(decided.keys)

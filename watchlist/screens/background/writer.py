@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.pen import Errand, Pen
@@ -20,23 +19,12 @@ Job = Callable[["Desk"], Any]
 NO_LOTS: Mapping[str, State] = MappingProxyType({})
 
 
-class Reversal(NamedTuple):
-    """How something that is no decision is taken back: a correction, a want, a venue's terms."""
-
-    words: str
-    job: Job
-    due: Due
-    """What then has to follow: work of its own that Esc stops."""
-
-
 class Writer:
     """What waits to be written, and the states that lots will have once it is."""
 
     def __init__(self, pen: Pen, messages: Messages, show: Callable[[], None]) -> None:
         self._pen, self._messages, self._show = pen, messages, show
         self._pending: dict[str, tuple[Errand, State]] = {}
-        self.last: Reversal | None = None
-        """What undo takes back first: the last thing done was no decision."""
 
     @property
     def waiting(self) -> int:
@@ -47,10 +35,6 @@ class Writer:
         """The state that a decision gives this lot once it is written; None when none waits."""
         found = self._pending.get(key)
         return found[1] if found else None
-
-    def can_take_back(self, words: str, job: Job, due: Due = NOTHING) -> None:
-        """Let undo take back what was just done and is no decision."""
-        self.last = Reversal(words, job, due)
 
     def write(
         self,
@@ -66,7 +50,6 @@ class Writer:
 
         False: it waits until the gather or another writer gives way, and `lots` show the states they will have.
         What is `long` is always written beside the screens."""
-        self.last = None
 
         def over(follow: Callable[[], None]) -> None:
             self._pending = {key: waits for key, waits in self._pending.items() if waits[0] is not errand}

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.vocabulary.corrections import TEACHABLE
-from watchlist.desk.correcting import mend, take_back, teach
+from watchlist.desk.correcting import mend, teach
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
@@ -40,17 +40,13 @@ class CorrectForm(Form):
             return
         row, lessons = self._row, lessons_of(self._row.reading, self._before, changes)
 
-        def job(desk: Desk) -> frozenset[str]:
-            before = desk.shelf.notebook.corrections.ids()
-            for name, value in changes.items():
-                mend(desk, row.lot.key, name, value)
-            return desk.shelf.notebook.corrections.ids() - before
+        def job(desk: Desk) -> LotRow:
+            return mend(desk, row.lot.key, changes)
 
-        def done(made: frozenset[str]) -> None:
+        def done(_: LotRow) -> None:
             self.close_form()
             said = f"Corrected {', '.join(changes)}; the lot is judged anew."
             self.program.messages.say(f"{said} {OFFER if lessons else ''}")
-            self.program.writer.can_take_back(f"Correction of {', '.join(changes)}", lambda desk: take_back(desk, made))
             if lessons:
                 self.program.windows.open("teach form", row, lessons)
 

@@ -10,7 +10,7 @@ from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source
 from watchlist.core.typed.source import words_of
 from watchlist.desk.desk import Desk
-from watchlist.desk.sources import put_source, restore_source, typed_source
+from watchlist.desk.sources import put_source, typed_source
 from watchlist.screens.forms.form import LONGEST, Form, fields
 from watchlist.screens.source_trial import try_out
 
@@ -52,8 +52,6 @@ class SourceForm(Form):
         def done(source: Source) -> None:
             self.program.changes.happened(all=True)
             self.close_form()
-            take_back = self.program.writer.can_take_back
-            take_back(f"source {source.name}", lambda desk: restore_source(desk, source.name, before))
             gather = self.program.keys.first("gather")
             self.program.messages.say(f"{source.name}: kept. {gather} gathers; first it is read once:")
             try_out(self.program, source)

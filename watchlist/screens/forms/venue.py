@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.venue import words_of
 from watchlist.desk.due import MARKET
-from watchlist.desk.venues import put_venue, restore_venue
+from watchlist.desk.venues import put_venue
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
@@ -19,13 +19,26 @@ HINTS = {
     "internet_fee_pct": "per cent of the hammer",
     "vat_on_premium_pct": "VAT on fees, per cent",
     "vat_on_hammer_pct": "per cent",
-    "shipping": "post for one lot",
+    "vat_on_imported_pct": "per cent, on lots marked as imported",
+    "shipping": "postage of one lot: 9.80; by value 0:9.80; 500:15; by grams weight 0:4.50; 100:7",
+    "shipping_more": "postage for each further lot of a parcel",
     "insurance_pct": "per cent",
+    "min_insurance": "the least insurance of a parcel",
     "sales_tax_pct": "per cent",
+    "sales_tax_from": "none up to this value of a parcel",
     "duty_pct": "per cent",
+    "duty_from": "none up to this value of a parcel",
     "import_vat_pct": "per cent",
+    "import_vat_from": "none up to this value of a parcel",
     "handling": "amount",
-    "payment_fee_pct": "per cent",
+    "payment_fee_pct": "per cent of the sum in home currency",
+    "payment_fee": "for each payment, home currency",
+    "ships_together": "sale, days:7 or no: which lots share a parcel",
+    "pay_days": "days from the invoice",
+    "return_days": "days from arrival",
+    "guarantee_days": "days from arrival",
+    "bids_by": "hours before the sale; 24 if unsaid",
+    "or_bids": "yes: it takes either-or bids on one sheet",
     "bid_steps": "0:5;100:10;500:25",
     "time_zone": "Europe/Berlin",
     "checked": "the day you compared these with the venue's own: 2026-11-25",
@@ -38,7 +51,7 @@ class VenueForm(Form):
     TITLE = "Venue"
 
     def __init__(self, terms: Terms | None) -> None:
-        self._was, self._over = terms, terms.venue if terms else ""
+        self._over = terms.venue if terms else ""
         super().__init__(fields(HINTS, words_of(terms) if terms else {}), about=self._over)
 
     def keep(self, typed: Mapping[str, str]) -> None:
@@ -49,10 +62,7 @@ class VenueForm(Form):
             self.close_form()
             kept = terms.venue
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
-            before = self._was if kept == over else None
             self.program.follow_ups.settle(MARKET)
-            take_back = self.program.writer.can_take_back
-            take_back(f"terms of {kept}", lambda desk: restore_venue(desk, kept, before), MARKET)
             self.program.messages.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
 
         self.program.writer.write(

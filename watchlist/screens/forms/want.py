@@ -44,6 +44,6 @@ class WantForm(Form):
 
         def done(want: Want) -> None:
             self.close_form()
-            wants_changed(self.program, f"{want.id}: {line(want)}.", f"want {want.id}", want.id, self._was)
+            wants_changed(self.program, f"{want.id}: {line(want)}")
 
         self.program.work.write("Keeping the want", job, done)

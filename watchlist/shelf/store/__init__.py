@@ -10,17 +10,20 @@ from watchlist.shelf import migration
 from watchlist.shelf.store import schema
 from watchlist.shelf.store.catalogue import Catalogue
 from watchlist.shelf.store.certificates import Certificates
+from watchlist.shelf.store.changes import Changes
 from watchlist.shelf.store.connection import Connection, check_there
 from watchlist.shelf.store.decisions import Decisions
 from watchlist.shelf.store.facts import Facts
 from watchlist.shelf.store.feeds import Feeds
 from watchlist.shelf.store.findings import Findings
+from watchlist.shelf.store.images import places
 from watchlist.shelf.store.listing import Listing
 from watchlist.shelf.store.lots import Lots
 from watchlist.shelf.store.market import Market
 from watchlist.shelf.store.prices import Prices
 from watchlist.shelf.store.purchases import Purchases
 from watchlist.shelf.store.results import Results
+from watchlist.shelf.store.sightings import Sightings
 
 
 class Store:
@@ -42,8 +45,11 @@ class Store:
         self.prices = Prices(self.db)
         self.results = Results(self.db, self.prices)
         self.catalogue = Catalogue(self.db, self.prices)
+        self.sightings = Sightings(self.db)
         self.certificates = Certificates(self.db)
         self.decisions = Decisions(self.db)
+        self.changes = Changes(self.db)
+        self.places = places(self.db)
         self.purchases = Purchases(self.db)
         self.findings = Findings(self.db)
         self.feeds = Feeds(self.db)

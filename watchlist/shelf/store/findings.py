@@ -38,6 +38,10 @@ class Findings:
                 (kind, lot, epoch(at), json.dumps(dict(data))),
             )
 
+    def newest(self) -> int:
+        """The highest number of a finding that was ever given; 0 without one."""
+        return self._db.number("SELECT coalesce(max(id), 0) FROM findings")
+
     def of(self, kind: str) -> list[Finding]:
         """Findings of one kind, of all lots, oldest first."""
         sql = "SELECT id, kind, lot, at, data FROM findings WHERE kind = ? ORDER BY id"

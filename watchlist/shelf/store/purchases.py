@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -47,3 +48,7 @@ class Purchases:
     def all(self) -> list[Purchase]:
         """All purchases in the order in which they were made."""
         return [loads(Purchase, data) for (data,) in self._db.rows("SELECT data FROM purchases ORDER BY id")]
+
+    def by_want(self) -> Counter[str]:
+        """How many pieces were bought for each want; one that is not named has none."""
+        return Counter(each.want for each in self.all() if each.want)

@@ -11,8 +11,28 @@ APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
 
 Step = Callable[[Connection], None]
-STEPS: tuple[Step, ...] = ()
-"""Step n takes the store from schema n to n + 1."""
+CHANGES = (
+    "CREATE TABLE entries(batch TEXT PRIMARY KEY, back TEXT NOT NULL, pending TEXT)",
+    """CREATE TABLE changes(id INTEGER PRIMARY KEY, batch TEXT NOT NULL, place TEXT NOT NULL, key TEXT NOT NULL,
+        before TEXT, after TEXT)""",
+    "CREATE INDEX changes_batch ON changes(batch)",
+    "CREATE INDEX entries_pending ON entries(batch) WHERE pending IS NOT NULL",
+)
+"""The records that changes of a person's own data replaced."""
+
+
+def step_of(*statements: str) -> Step:
+    """A step that only runs statements, such as those that make new tables."""
+
+    def step(db: Connection) -> None:
+        for statement in statements:
+            db.run(statement)
+
+    return step
+
+
+STEPS: tuple[Step, ...] = (step_of(*CHANGES),)
+"""Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
 TABLES = (
     "CREATE TABLE meta(name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID",
@@ -51,6 +71,7 @@ TABLES = (
         INSERT INTO lot_prices VALUES (old.id, old.first_seen, old.price, old.currency) ON CONFLICT DO NOTHING;
         INSERT INTO lot_prices VALUES (new.id, new.last_seen, new.price, new.currency)
         ON CONFLICT DO UPDATE SET price = excluded.price, currency = excluded.currency; END""",
+    *CHANGES,
 )
 
 INDEXES = {

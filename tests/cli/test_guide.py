@@ -1,0 +1,102 @@
+"""A guide from the sample's data: its figures are those of `price`, its page is sound, nothing is invented or lost."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import html5lib
+import pytest
+
+from tests.cli.conftest import Run
+
+SERIES = ("guide", "Orvany", "5", "tor")
+
+
+def test_its_figures_are_those_of_price(on_sample: Run) -> None:
+    rows = on_sample(*SERIES, "--raw", "VF-20", "--certified", "MS-63", "--json").rows
+    assert len(rows) == 28
+    for row in rows[::9]:
+        for figure, words in zip(row["figures"], (("20", "--raw"), ("63",)), strict=True):
+            (priced,) = on_sample("price", row["issue"], "--grade", words[0], *words[1:], "--json").rows
+            band = priced["band"]
+            assert (figure["median"], figure["low"], figure["high"]) == (band["mid"], band["low"], band["high"])
+        assert row["seen"] >= row["sales"] - 2
+        assert row["seen_at_or_above"]["20"] >= row["seen_at_or_above"]["63"]
+
+
+def test_each_way_out_tells_the_same_and_takes_markup_for_text(on_sample: Run, tmp_path: Path) -> None:
+    title = "=Mine <b>& | others'</b>"
+    files = {ending: tmp_path / f"guide.{ending}" for ending in ("md", "csv", "html", "txt")}
+    for path in files.values():
+        made = on_sample(
+            *SERIES, "--title", title, "--out", str(path), "--anonymous", "--top", "3", "--order", "mintage"
+        )
+        assert made.code == 0, made.err
+    page = files["html"].read_text("utf-8")
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)
+    assert title in "".join(tree.itertext())
+    assert tree.find(".//b") is None
+    assert "<script" not in page
+    assert "http" not in page
+    table = list(csv.reader(io.StringIO(files["csv"].read_text("utf-8"))))
+    cells = [["".join(cell.itertext()) for cell in row][:-1] for row in tree.findall(".//tr")]
+    plain = [["-" if not cell else cell.removeprefix("'") for cell in row] for row in table]  # a cell is no formula
+    assert plain == cells
+    assert len(table) == 4
+    markdown = files["md"].read_text("utf-8")
+    assert "\\<b\\>" in markdown
+    for text in (page, markdown, files["csv"].read_text("utf-8"), files["txt"].read_text("utf-8")):
+        assert "1884-M" in text  # the lowest mintage of the series
+        assert "Old Bridge" not in text
+
+
+def test_an_edition_is_what_the_next_one_is_held_against(on_sample: Run) -> None:
+    assert "Since the edition" not in on_sample(*SERIES, "--edition").out
+    assert "No figure changed since the edition of 2026-03-03." in on_sample(*SERIES).out
+    coarse = on_sample(*SERIES, "--rounding", "0:50").out
+    assert "Since the edition of 2026-03-03:" in coarse
+    assert "up from" in coarse
+    assert "down from" in coarse
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("guide", "Orvany"), "can mean several series. Name one of: Orvany 1 tor, Orvany 10 lind, Orvany 5 tor."),
+        (("guide", "Farlonde", "5", "kron"), "No series `Farlonde 5 kron` is in your catalogue."),
+        ((*SERIES, "--columns", "weather"), "`weather` is not a column"),
+        ((*SERIES, "--raw", "none", "--certified", "none"), "1 to 24 columns of grades, not 0"),
+        ((*SERIES, "--raw", "shiny"), "shiny"),
+        ((*SERIES, "--rounding", "five"), "Rounding:"),
+        ((*SERIES, "--out", "guide.pdf"), "written as .md, .csv, .html or .txt"),
+        (("guide", "--sheet", "Orvany", "5", "tor", "2050"), "2050"),
+    ],
+)
+def test_what_cannot_be_printed_is_refused_in_one_sentence(on_sample: Run, words: tuple[str, ...], said: str) -> None:
+    done = on_sample(*words)
+    assert (done.code, done.out) == (2, "")
+    assert said in done.err
+    assert done.err.count("\n") == 1
+
+
+def test_a_series_without_prices_says_so(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "catalogue.csv"
+    path.write_text("issue,country,denomination,year\nF1,Farlonde,5 kron,1893\n", "utf-8")
+    assert run("import", "catalogue", str(path)).code == 0
+    assert "No price realised of Farlonde 5 kron counts" in run("guide", "Farlonde", "5", "kron").err
+
+
+def test_a_talk_sheet_says_what_to_look_for_and_what_it_brings(on_sample: Run) -> None:
+    told = on_sample("guide", "--sheet", "Orvany", "5", "tor", "1907-S").out
+    for words in (
+        "9,800 struck",
+        "counterfeits known",
+        "How copies are made",
+        "1. ",
+        "Recent sales",
+        "not an appraisal",
+    ):
+        assert words in told
+    assert "fake" not in told.casefold()

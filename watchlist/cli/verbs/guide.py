@@ -1,0 +1,165 @@
+"""watchlist guide: what every issue of a series brings, how scarce it is, how it moved, from one's own data."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Iterator
+
+from watchlist.cli import out, session
+from watchlist.cli.files import replace_option, write_file
+from watchlist.cli.parser import Parser
+from watchlist.core.clean import clean
+from watchlist.core.guide import rounding
+from watchlist.core.guide.editions import column_name, printed
+from watchlist.core.guide.order import ORDERS
+from watchlist.core.guide.record import Column, Entry, Figure, Guide
+from watchlist.core.typed.words import grade_range
+from watchlist.desk import guide as guides
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.talk import talk_sheet
+from watchlist.page import guide as page
+from watchlist.page import guide_forms, guide_html
+
+RAW, CERTIFIED = "VG-8,F-12,VF-20,XF-40,AU-50", "MS-60,MS-63,MS-65"
+"""Grades of a guide where none are chosen."""
+MOST = 24
+"""Columns of grades at the most."""
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("series", metavar="SERIES", nargs="+", help='"COUNTRY DENOMINATION", with a type where needed')
+    parser.add_argument("--raw", default=RAW, metavar="GRADES", help=f"uncertified (raw) grades; {RAW}; `none`")
+    parser.add_argument("--certified", default=CERTIFIED, metavar="GRADES", help=f"certified; {CERTIFIED}; `none`")
+    parser.add_argument("--order", default="year", choices=tuple(ORDERS), help="year, mintage, scarcity, value, rise")
+    parser.add_argument("--grade", default="", metavar="G", help="the grade that scarcity and value look at")
+    parser.add_argument("--columns", default=",".join(page.Style().parts), help=f"of {', '.join(page.PARTS)}; `none`")
+    parser.add_argument("--top", type=int, default=0, metavar="N", help="the first N issues only")
+    parser.add_argument("--rounding", default=rounding.USUAL, metavar="STEPS", help="from:step, or `none`")
+    parser.add_argument("--title", default="", help="over the guide")
+    parser.add_argument("--note", default="", help="your own words under the title")
+    parser.add_argument(
+        "--erratum", action="append", default=[], metavar="TEXT", help="what the last edition had wrong"
+    )
+    parser.add_argument("--anonymous", action="store_true", help="name no venues")
+    parser.add_argument("--out", default="", metavar="FILE", help="write it: .md, .csv, .html or .txt")
+    parser.add_argument("--edition", action="store_true", help="save the figures; the next guide says what changed")
+    parser.add_argument("--sheet", action="store_true", help="one page on one coin: copies, what to look for, value")
+    replace_option(parser)
+
+
+def run(args: Namespace) -> int:
+    """Print the guide or a talk sheet, or write it to a file."""
+    return _sheet(args) if args.sheet else _guide(args)
+
+
+def _sheet(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        lines = talk_sheet(desk, " ".join(args.series), session.width())
+    if args.out:
+        path = write_file(args.out, "\n".join(lines) + "\n", replace=args.replace)
+        out.talk(f"{path}: the talk sheet.")
+        return out.DONE
+    for line in lines:
+        out.data(line)
+    return out.DONE
+
+
+def _guide(args: Namespace) -> int:
+    with session.desk(args, write=args.edition) as desk:
+        columns = (*_columns(desk, args.raw, raw=True), *_columns(desk, args.certified, raw=False))
+        if not 0 < len(columns) <= MOST:
+            raise DeskError(f"A guide has 1 to {MOST} columns of grades, not {len(columns)}. Nothing was written.")
+        style = _style(desk, args, columns)
+        made = guides.guide(desk, " ".join(args.series), columns)
+        figures = printed(made, style.rounding)
+        last, moved = guides.changed(desk, made.series, figures, [column_name(column) for column in columns])
+        laid = page.sheet(made, style, last, moved)
+        if args.json:
+            for entry in laid.entries:
+                out.record(_json(entry, made))
+        elif args.out:
+            path = write_file(args.out, _written(args.out, made, laid), replace=args.replace)
+            out.talk(f"{path}: the guide, {len(laid.rows)} issues.")
+        else:
+            for line in guide_forms.text(laid, session.width()):
+                out.data(line)
+        if args.edition:
+            guides.keep_edition(desk, made.series, figures)
+            out.talk("The figures are saved as an edition.")
+    return out.DONE
+
+
+def _columns(desk: Desk, text: str, *, raw: bool) -> Iterator[Column]:
+    for word in text.split(",") if text.strip().casefold() != "none" else ():
+        with refusing("Nothing was written."):
+            low, high = grade_range(word.strip(), desk.words)
+        yield Column(low if high is None else round((low + high) / 2), raw)
+
+
+def _style(desk: Desk, args: Namespace, columns: tuple[Column, ...]) -> page.Style:
+    parts = () if args.columns.strip().casefold() == "none" else tuple(map(str.strip, args.columns.split(",")))
+    if wrong := [each for each in parts if each not in page.PARTS]:
+        raise DeskError(f"`{wrong[0]}` is not a column: choose of {', '.join(page.PARTS)}. Nothing was written.")
+    by = None
+    if args.grade:
+        (asked,) = _columns(desk, args.grade.split(",")[0], raw=True)
+        near = [column for column in columns if column.grade == asked.grade]
+        if not near:
+            raise DeskError(f"{args.grade} is not among the guide's grades: add it to --raw or --certified.")
+        by = near[0]
+    with refusing("Nothing was written."):
+        steps = rounding.steps(args.rounding)
+    title, note = clean(args.title), clean(args.note, 4000)
+    errata = tuple(f"Erratum: {clean(each, 400)}" for each in args.erratum)
+    top, venues = max(args.top, 0), not args.anonymous
+    return page.Style(title, note, args.order, by, steps, parts, venues, top, errata)
+
+
+def _written(name: str, made: Guide, laid: page.Sheet) -> str:
+    ending = name.rpartition(".")[2].casefold()
+    if ending in ("html", "htm"):
+        return guide_html.page(made, laid)
+    if ending in ("md", "csv"):
+        return guide_forms.markdown(laid) if ending == "md" else guide_forms.to_csv(laid)
+    if ending == "txt":
+        return "\n".join(guide_forms.text(laid, 100)) + "\n"
+    raise DeskError(f"{name}: a guide is written as .md, .csv, .html or .txt. Nothing was written.")
+
+
+def _json(entry: Entry, made: Guide) -> dict[str, object]:
+    best, rise, rarity = entry.best, entry.rise, entry.rarity
+    return {
+        "issue": entry.issue.key,
+        "name": entry.issue.name,
+        "mintage": entry.issue.mintage,
+        "copied": entry.issue.copied,
+        "figures": [_figure(column, entry.figures.get(column), made.currency) for column in made.columns],
+        "sales": entry.sales,
+        "newest_sale": entry.newest.isoformat() if entry.newest else None,
+        "record": {"price": f"{best.price:.2f}", "day": best.day.isoformat(), "grade": best.grade, "raw": best.raw}
+        if best
+        else None,
+        "rise": {"share": round(rise.share, 4), "low": round(rise.low, 4), "high": round(rise.high, 4)}
+        if rise
+        else None,
+        "seen": entry.offered,
+        "seen_at_or_above": {str(grade): number for grade, number in entry.at_or_above.items()},
+        "mint_state": {
+            "seen": rarity.fine,
+            "of": rarity.seen,
+            "low": round(rarity.low, 4),
+            "high": round(rarity.high, 4),
+        }
+        if rarity
+        else None,
+    }
+
+
+def _figure(column: Column, found: Figure | None, currency: str) -> dict[str, object]:
+    about: dict[str, object] = {"grade": column.grade, "raw": column.raw}
+    if found is None:
+        return {**about, "median": None}
+    low, median, high = (f"{each:.2f}" for each in (found.low, found.median, found.high))
+    return {**about, "median": median, "low": low, "high": high, "currency": currency, "own_sales": found.own}

@@ -1,0 +1,1 @@
+"""Which bids to leave: the best set that a budget allows."""

@@ -1,0 +1,192 @@
+"""A guide to a series, from the person's own catalogue, prices and feeds; its editions are kept."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from functools import cache
+from math import log
+
+from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.guide import statistics
+from watchlist.core.guide.editions import Change, Printed, changes
+from watchlist.core.guide.record import Best, Column, Entry, Figure, Guide, Rise
+from watchlist.core.marks.valuation import Piece
+from watchlist.core.prices.realised import PriceRealised, Sale
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.fitting import sales_of
+from watchlist.shelf.store.sightings import Sighting
+
+EDITION = "guide"
+"""Kind of the finding that holds what an edition printed."""
+MINT_STATE = 60
+NAMED = 6
+"""Series named in a refusal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What feeds and sales have shown of one issue: the grades of its pieces, each piece once."""
+
+    grades: tuple[int | None, ...] = ()
+    since: date | None = None
+
+    @property
+    def graded(self) -> tuple[int, ...]:
+        """Those with a grade."""
+        return tuple(grade for grade in self.grades if grade is not None)
+
+
+def series(desk: Desk, words: str) -> tuple[Issue, ...]:
+    """The issues of the one series that is meant, by country, denomination and perhaps type. Raises DeskError."""
+    asked = bare_words(words).split()
+    found: dict[tuple[str, str], list[Issue]] = defaultdict(list)
+    for issue in desk.catalogue.by_key.values():
+        name = f"{issue.country} {desk.reader.canonical_denomination(issue.denomination) or issue.denomination}"
+        if set(asked) <= set(bare_words(f"{name} {issue.denomination} {issue.type}").split()):
+            found[issue.country, issue.denomination].append(issue)
+    if len(found) == 1 and asked:
+        return tuple(next(iter(found.values())))
+    known = {(issue.country, issue.denomination) for issue in desk.catalogue.by_key.values()}
+    names = sorted(" ".join(each) for each in (found or known))
+    listed = ", ".join(names[:NAMED]) or "none yet: `watchlist import catalogue FILE` reads one"
+    problem = f"`{words}` can mean several series" if found and asked else f"No series `{words}` is in your catalogue"
+    raise DeskError(f"{problem}. Name one of: {listed}. Nothing was written.")
+
+
+def guide(desk: Desk, words: str, columns: Sequence[Column]) -> Guide:
+    """The guide to a series. Raises DeskError where no price of it is known."""
+    issues = series(desk, words)
+    prices = [price for issue in issues for price in desk.shelf.store.prices.of(issue.key)]
+    ready, aside = sales_of(desk, sorted(prices, key=lambda price: price.id))
+    if not ready:
+        raise DeskError(f"No price realised of {_series_name(issues)} counts, so there is nothing to print.")
+    by_issue: Mapping[str, list[Sale]] = _grouped(ready)
+    seen = _pieces(desk, issues, prices)
+    fine, graded = (sum(each) for each in zip(*(_fine(each) for each in seen.values()), strict=True))
+    maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, fine, graded)
+    entries = tuple(maker.entry(issue, by_issue.get(issue.key, []), seen[issue.key]) for issue in issues)
+    since = min(filter(None, (each.since for each in seen.values())), default=None)
+    kind, years = desk.settings.prices.kind, float(desk.settings.prices.years)
+    made = desk.local_today()
+    return Guide(_series_name(issues), tuple(columns), entries, desk.home, kind, made, since, len(aside), years)
+
+
+def _series_name(issues: Sequence[Issue]) -> str:
+    types = {issue.type for issue in issues}
+    name = f"{issues[0].country} {issues[0].denomination}"
+    return f"{name}, {types.pop()}" if len(types) == 1 and all(types) else name
+
+
+def _grouped(sales: Iterable[Sale]) -> dict[str, list[Sale]]:
+    found: dict[str, list[Sale]] = defaultdict(list)
+    for sale in sales:
+        found[sale.issue].append(sale)
+    return found
+
+
+def _pieces(desk: Desk, issues: Sequence[Issue], prices: Iterable[PriceRealised]) -> dict[str, Seen]:
+    """Each piece once, whether a feed, a sale or both have shown it."""
+    found: dict[str, dict[str, int | None]] = {issue.key: {} for issue in issues}
+    days: dict[str, list[date]] = defaultdict(list)
+    lots = set()
+    for shown in desk.shelf.store.sightings.of(found):
+        lots.add(shown.lot)
+        _meet(found, days, shown)
+    for price in prices:
+        if not price.replica and price.quantity == 1 and price.origin not in lots:
+            piece = f"{price.service} {price.cert_number}" if price.cert_number else f"sale {price.id}"
+            _meet(found, days, Sighting(price.issue, "", piece, price.grade_low, price.sale_date))
+    return {key: Seen(tuple(pieces.values()), min(days[key], default=None)) for key, pieces in found.items()}
+
+
+def _meet(found: dict[str, dict[str, int | None]], days: dict[str, list[date]], shown: Sighting) -> None:
+    pieces = found[shown.issue]
+    if pieces.get(shown.piece) is None:
+        pieces[shown.piece] = shown.grade
+    if shown.day is not None:
+        days[shown.issue].append(shown.day)
+
+
+def _fine(seen: Seen) -> tuple[int, int]:
+    """Pieces in mint state, and pieces with a grade."""
+    return sum(grade >= MINT_STATE for grade in seen.graded), len(seen.graded)
+
+
+class _Maker:
+    """Makes the entries of one guide."""
+
+    def __init__(
+        self, desk: Desk, columns: tuple[Column, ...], prices: Mapping[int, PriceRealised], fine: int, graded: int
+    ) -> None:
+        self._desk, self._columns, self._prices = desk, columns, prices
+        self._fine, self._graded = fine, graded
+        self._today, self._window = desk.local_today(), timedelta(days=365.25 * float(desk.settings.prices.years))
+
+    def entry(self, issue: Issue, sales: Sequence[Sale], seen: Seen) -> Entry:
+        """One issue."""
+        late = [sale for sale in sales if self._today - sale.day <= self._window]
+        figures = {column: figure for column in self._columns if (figure := self._figure(issue, column))}
+        fine, graded = _fine(seen)
+        met = Counter({column.grade: sum(g >= column.grade for g in seen.graded) for column in self._columns})
+        return Entry(
+            issue,
+            figures,
+            len(sales),
+            max((sale.day for sale in sales), default=None),
+            self._best(late),
+            self._rise(issue, late),
+            len(seen.grades),
+            met,
+            statistics.rarity(fine, graded, self._fine, self._graded),
+        )
+
+    def _figure(self, issue: Issue, column: Column) -> Figure | None:
+        band = self._desk.market.band(Piece(issue, column.grade, column.grade, column.raw))
+        if band is None or Decimal(band.ratio) > self._desk.settings.prices.max_ratio:
+            return None
+        return Figure(band.mid, band.low, band.high, band.basis != "similar")
+
+    def _best(self, sales: Sequence[Sale]) -> Best | None:
+        best = max(sales, key=lambda sale: (sale.price, sale.day), default=None)
+        if best is None:
+            return None
+        return Best(Decimal(f"{best.price:.2f}"), best.day, best.grade, best.raw, self._prices[best.id].venue)
+
+    def _rise(self, issue: Issue, sales: Sequence[Sale]) -> Rise | None:
+        """The older half of the window against the newer, each sale beside what its grade and class bring today."""
+
+        @cache
+        def level(grade: int, raw: bool) -> float | None:
+            band = self._desk.market.band(Piece(issue, grade, grade, raw))
+            return log(band.mid) if band is not None and band.mid > 0 else None
+
+        parted: dict[bool, list[float]] = {True: [], False: []}
+        for sale in sales:
+            usual = level(round(sale.grade), sale.raw)
+            if usual is not None and not sale.problem:
+                parted[self._today - sale.day <= self._window / 2].append(log(sale.price) - usual)
+        return statistics.rise(parted[False], parted[True])
+
+
+def last_edition(desk: Desk, name: str) -> tuple[date, Printed] | None:
+    """The day and the figures of the last edition of a series; None before the first."""
+    kept = [each for each in desk.shelf.store.findings.of(EDITION) if each.data.get("series") == name]
+    if not kept:
+        return None
+    return kept[-1].at.astimezone(desk.settings.home.zone).date(), kept[-1].data["printed"]
+
+
+def changed(desk: Desk, name: str, now: Printed, columns: Sequence[str]) -> tuple[date | None, tuple[Change, ...]]:
+    """What changed since the last edition, and its day."""
+    last = last_edition(desk, name)
+    return (last[0], tuple(changes(last[1], now, columns))) if last else (None, ())
+
+
+def keep_edition(desk: Desk, name: str, printed: Printed) -> None:
+    """Keep what was printed, for the next edition to be held against."""
+    desk.shelf.store.findings.add(EDITION, "", desk.now, {"series": name, "printed": printed})

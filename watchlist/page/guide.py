@@ -1,0 +1,219 @@
+"""A guide as rows of text, the same for screen, Markdown, CSV and page; what it rests on, in a paragraph."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from watchlist.core.coins.scale import grade_word
+from watchlist.core.fees.ladders import Ladder
+from watchlist.core.guide.editions import Change, column_name
+from watchlist.core.guide.order import ORDERS, ordered
+from watchlist.core.guide.record import Best, Column, Entry, Guide, Rarity, Rise
+from watchlist.core.guide.rounding import rounded
+from watchlist.page.wording import count
+
+WHOLE = Ladder(((Decimal(0), Decimal(1)),))
+"""Records are not rounded as estimates are, only to whole units."""
+FEW = "too few sales"
+CAUTION = (
+    "Estimates from past sales, not an appraisal: a piece may bring more or less. Counterfeits of scarce issues are "
+    "common; before you pay much, ask a third-party grading service, and mind the venue's terms and the law where "
+    "you live."
+)
+MEANING = {
+    "hammer": "hammer prices, without fees",
+    "before postage": "with the venue's fees, before postage",
+    "all-in": "all in: with fees and postage",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How a person wants their guide."""
+
+    title: str = ""
+    note: str = ""
+    """The author's own words at the head."""
+    order: str = "year"
+    by: Column | None = None
+    """The column that scarcity and value look at; the middle one where none is named."""
+    rounding: Ladder | None = None
+    parts: tuple[str, ...] = ("struck", "sales", "record", "rise", "seen")
+    """Columns beside the figures, of `PARTS`."""
+    venues: bool = True
+    """Whether the venue of a record is named."""
+    top: int = 0
+    """So many issues only; 0 is all."""
+    errata: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A guide laid out: what stands over the table, its head and rows, what stands under it."""
+
+    title: str
+    over: tuple[str, ...]
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    under: tuple[str, ...]
+    entries: tuple[Entry, ...]
+    """Those of the rows, in their order."""
+
+
+def sheet(guide: Guide, style: Style, last: date | None = None, moved: Sequence[Change] = ()) -> Sheet:
+    """The guide as rows. `last` is the day of the last edition, `moved` what changed since."""
+    by = style.by or guide.columns[len(guide.columns) // 2]
+    entries = ordered(guide.entries, style.order, by)
+    entries = entries[: style.top] if style.top else entries
+    parts, ask = [PARTS[name] for name in style.parts], _Ask(by, style)
+    head = ("issue", *(heading(column) for column in guide.columns), *(part.head(by) for part in parts))
+    rows = [
+        (_name(each), *_figures(each, guide.columns, style), *(part.cell(each, ask) for part in parts))
+        for each in entries
+    ]
+    title = style.title or f"{guide.series}: a guide of {guide.made:%Y-%m-%d}"
+    where = f", {ORDERS[style.order][1].format(grade=heading(by))}" if style.order != "year" else ""
+    told = f"{count(len(entries), 'issue')}{where}. Figures are medians in {guide.currency}, {MEANING[guide.kind]}."
+    apart = [sentence for entry in entries if (sentence := rarity_sentence(entry))]
+    under = (*apart, *_edition(guide, last, moved, style), *style.errata, *method(guide, style), CAUTION)
+    return Sheet(title, tuple(filter(None, (style.note, told))), head, tuple(rows), under, entries)
+
+
+def _figures(entry: Entry, columns: Sequence[Column], style: Style) -> list[str]:
+    return [figure(entry, column, style.rounding) for column in columns]
+
+
+def heading(column: Column) -> str:
+    """`XF-40 raw`, `MS-63 certified`."""
+    return f"{grade_word(column.grade)} {'raw' if column.raw else 'cert.'}"
+
+
+def figure(entry: Entry, column: Column, by: Ladder | None) -> str:
+    """A median as it is printed; `(..)` where it rests on similar issues alone, `-` with too few sales."""
+    found = entry.figures.get(column)
+    if found is None:
+        return "-"
+    text = amount(found.median, by)
+    return text if found.own else f"({text})"
+
+
+def amount(value: Decimal, by: Ladder | None) -> str:
+    """`1,250`, `7.50`: cents only where the rounding leaves some."""
+    shown = rounded(value, by)
+    return f"{shown:,.0f}" if shown == shown.to_integral_value() else f"{shown:,.2f}"
+
+
+def _name(entry: Entry) -> str:
+    issue = entry.issue
+    return f"{issue.date}, {issue.variety}" if issue.variety else issue.date
+
+
+@dataclass(frozen=True, slots=True)
+class _Ask:
+    by: Column
+    style: Style
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A column beside the figures."""
+
+    head: Callable[[Column], str]
+    cell: Callable[[Entry, _Ask], str]
+
+
+def _record(best: Best | None, ask: _Ask) -> str:
+    if best is None:
+        return "-"
+    kind = "raw" if best.raw else "cert."
+    venue = f", {best.venue}" if best.venue and ask.style.venues else ""
+    price = amount(best.price, WHOLE)
+    return f"{price} {grade_word(round(best.grade))} {kind} {best.day:%Y-%m}{venue}"
+
+
+def _rise(found: Rise | None) -> str:
+    return f"{found.share:+.0%} ({found.low:+.0%} to {found.high:+.0%})" if found else "-"
+
+
+def _struck(entry: Entry) -> str:
+    return f"{entry.issue.mintage:,}" if entry.issue.mintage else "-"
+
+
+PARTS: Mapping[str, Part] = {
+    "struck": Part(lambda _: "struck", lambda entry, _: _struck(entry)),
+    "sales": Part(lambda _: "sales", lambda entry, _: str(entry.sales)),
+    "newest": Part(lambda _: "newest", lambda entry, _: f"{entry.newest:%Y-%m}" if entry.newest else "-"),
+    "record": Part(lambda _: "record", lambda entry, ask: _record(entry.best, ask)),
+    "rise": Part(lambda _: "rise", lambda entry, _: _rise(entry.rise)),
+    "seen": Part(
+        lambda by: f"seen {grade_word(by.grade)}+",
+        lambda entry, ask: f"{entry.at_or_above.get(ask.by.grade, 0)} of {entry.offered}",
+    ),
+    "copied": Part(lambda _: "copies", lambda entry, _: "known" if entry.issue.copied else ""),
+    "note": Part(lambda _: "note", lambda entry, _: entry.issue.note),
+}
+"""The columns one may choose beside the figures."""
+
+
+def rarity_sentence(entry: Entry) -> str:
+    """`1913-S stands apart: 3 of 41 pieces seen were in mint state (2% to 17%), 35% in the rest of the series.`"""
+    found: Rarity | None = entry.rarity
+    if found is None or not found.stands_apart:
+        return ""
+    what = "common in mint state, scarce worn" if found.common_fine else "scarce in mint state for its series"
+    return (
+        f"{_name(entry)} is {what}: {found.fine} of {found.seen} pieces seen were in mint state "
+        f"({found.low:.0%} to {found.high:.0%}, 99 times in 100), {found.series:.0%} in the rest of the series."
+    )
+
+
+def method(guide: Guide, style: Style) -> list[str]:
+    """What the guide rests on, what was left out and why."""
+    sales = sum(entry.sales for entry in guide.entries)
+    since = f" since {guide.since:%Y-%m}" if guide.since else ""
+    left = (
+        f" {count(guide.left_out, 'price')} left out: no sale, several pieces, copies, no grade, duplicates, excluded."
+    )
+    names = [name for name in style.parts if name in EXPLAINED]
+    return [
+        f"Method: {count(sales, 'price')} realised, those of the last {guide.years:g} years in full view, older ones "
+        "fading; each counts for its grade and those beside it, raw and certified apart. A figure in brackets rests on "
+        f"similar issues; `-` means {FEW}.{left if guide.left_out else ''} Pieces seen: in own feeds and "
+        f"sales{since}, each once.",
+        *(EXPLAINED[name] for name in names),
+    ]
+
+
+EXPLAINED = {
+    "record": "Record: the highest price of these years, certified or raw, with its grade and month.",
+    "rise": (
+        "Rise: the newer half of these years against the older, sales made equal in grade; in brackets what nine in "
+        "ten such counts would hold. From six sales in each half on."
+    ),
+}
+
+
+def _edition(guide: Guide, last: date | None, moved: Sequence[Change], style: Style) -> list[str]:
+    """What changed since the last edition."""
+    if last is None:
+        return []
+    if not moved:
+        return [f"No figure changed since the edition of {last:%Y-%m-%d}."]
+    names = {entry.issue.key: _name(entry) for entry in guide.entries}
+    titles = {column_name(column): heading(column) for column in guide.columns}
+    told = [_change(change, names, titles, style.rounding) for change in moved]
+    return [f"Since the edition of {last:%Y-%m-%d}: {'; '.join(told)}."]
+
+
+def _change(change: Change, names: Mapping[str, str], titles: Mapping[str, str], by: Ladder | None) -> str:
+    what = f"{names.get(change.issue, change.issue)} {titles.get(change.column, change.column)}"
+    before, after = (amount(each, by) if each is not None else "" for each in (change.before, change.after))
+    return {
+        "new": f"{what} new at {after}",
+        "withdrawn": f"{what} withdrawn (was {before})",
+        "up": f"{what} up from {before} to {after}",
+        "down": f"{what} down from {before} to {after}",
+    }[change.move]

@@ -1,0 +1,45 @@
+"""What every HTML page of ours is: for phone and print, no script, no outside address, all text escaped."""
+
+from __future__ import annotations
+
+from html import escape
+
+STYLE = """
+:root { color-scheme: light dark }
+body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; padding: 1rem;
+  color: #1d1f21; background: #f7f4ec }
+body.wide { max-width: 72rem }
+
+h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
+.scroll { overflow-x: auto }
+table { border-collapse: collapse; font-variant-numeric: tabular-nums }
+caption { text-align: left }
+th, td { padding: .2rem .6rem; text-align: right; white-space: nowrap; border-bottom: 1px solid currentColor }
+th:first-child, td:first-child { text-align: left; position: sticky; left: 0; background: #f7f4ec }
+svg { width: 100%; height: auto; display: block; margin: .3rem 0 }
+svg.curve { width: 6rem; margin: 0 }
+svg text { font: 16px system-ui, sans-serif; fill: currentColor }
+.quiet { color: #5a5850 } dt { font-weight: 600 } dd { margin: 0 0 .4rem }
+@media (prefers-color-scheme: dark) {
+  body { color: #e6e2d8; background: #14171a }
+  th:first-child, td:first-child { background: #14171a }
+  .quiet { color: #a8a69e }
+}
+@media print { body { background: none; color: #000; max-width: none } section { break-inside: avoid } }
+"""
+
+
+def document(title: str, body: str, *, wide: bool = False) -> str:
+    """The whole page; `body` is markup, its text escaped already."""
+    kind = ' class="wide"' if wide else ""
+    return (
+        f'<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body{kind}>\n{body}\n</body>\n</html>\n"
+    )
+
+
+def paragraph(text: str, kind: str = "") -> str:
+    """One paragraph of text."""
+    marked = f' class="{kind}"' if kind else ""
+    return f"<p{marked}>{escape(text)}</p>"
