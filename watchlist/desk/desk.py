@@ -28,8 +28,22 @@ from watchlist.shelf.shelf import Shelf
 
 MOVED, JOINED = "moved", "joined"
 """Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
+DELETED_SALES, DELETED_LOTS = "deleted_sales", "deleted_lots"
+"""Facts of the shelf: digests of sales and keys of lots that the person deleted, so that they do not come again."""
 MADE = (
-    *("spellings", "moved", "catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader"),
+    *(
+        "spellings",
+        "moved",
+        "deleted_lots",
+        "catalogue",
+        "terms",
+        "sources",
+        "bought",
+        "wants",
+        "rates",
+        "corrections",
+        "reader",
+    ),
     "market",
 )
 """What a desk makes of its shelf."""
@@ -85,6 +99,11 @@ class Desk:
     def moved(self) -> Mapping[str, str]:
         """Keys that issues had before, each with the one of today."""
         return self.shelf.store.facts.get(MOVED) or {}
+
+    @cached_property
+    def deleted_lots(self) -> frozenset[str]:
+        """Keys of lots that the person deleted."""
+        return frozenset(self.shelf.store.facts.get(DELETED_LOTS) or ())
 
     def current(self, issue: str) -> str:
         """Today's key of an issue, by any that it had."""

@@ -18,7 +18,7 @@ from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.times.text import learn_date_order
 from watchlist.desk import layouts, relisting
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import DELETED_SALES, Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
@@ -263,7 +263,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found, again: Again | N
             return _Kept(new, start, stopped=True)
         made, trouble = lots_of(desk, source, read.entries[start : start + STORE_BATCH])
         troubles += trouble
-        batch = [_row(desk, lot) for lot in made]
+        batch = [_row(desk, lot) for lot in made if lot.key not in desk.deleted_lots]
         batch = _same_lots(desk, again.same(batch) if again else batch, gone)
         known = store.lots.known([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
@@ -306,7 +306,8 @@ def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Ended lots with a hammer price are prices realised at once, and a fit is due: both, or neither."""
     if made := _results(desk, rows):
         with desk.shelf.store.together():
-            if desk.shelf.store.prices.add(made)[0]:
+            deleted = frozenset(desk.shelf.store.facts.get(DELETED_SALES) or ())
+            if desk.shelf.store.prices.add(made, deleted)[0]:
                 desk.owed.add(Due(market=True))
 
 

@@ -15,7 +15,7 @@ from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import GuideRow, PriceRealised
 from watchlist.core.prices.repeats import Pair, count_once, name
 from watchlist.desk.changes import Change
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import DELETED_SALES, Desk
 from watchlist.desk.moving import move
 from watchlist.desk.wants import as_kept
 from watchlist.page.wording import count
@@ -69,7 +69,7 @@ def _keep_sales(desk: Desk, change: Change, prices: Sequence[PriceRealised]) -> 
     """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
     newest = store.prices.newest()
-    _, repeated = store.prices.add(prices)
+    _, repeated = store.prices.add(prices, frozenset(store.facts.get(DELETED_SALES) or ()))
     change.added("price", newest + 1, store.prices.newest())
     fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
     once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())

@@ -6,7 +6,7 @@ together, and what fills a want is counted from the purchases."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from watchlist.core.decisions import results, review
@@ -122,6 +122,8 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
     assert decision.amount is not None
+    if judgement.issue:  # its key may be another one since
+        judgement = replace(judgement, issue=desk.current(judgement.issue))
     won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
     made = results.to_price(lot, row.reading, judgement.issue, price, day)
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)

@@ -42,6 +42,8 @@ class Prices:
     """All-in cost over the band's middle."""
     max_ratio: Decimal = Decimal(4)
     """High over low of a band; a wider one says few sales."""
+    own: bool = True
+    """What the person bought counts in the bands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +211,12 @@ def _years(value: Any) -> float:
     return float(_number("a number of years from 0.5 to 100", Decimal("0.5"), Decimal(100))(value))
 
 
+def _yes_or_no(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise _Wrong("true or false")
+    return value
+
+
 def _services(value: Any) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(code, str) and code.strip() for code in value):
         raise _Wrong('a list of codes, such as ["QCG", "HNS"]')
@@ -224,6 +232,7 @@ _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
             "years": _years,
             "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
             "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
+            "own": _yes_or_no,
         },
     ),
     "reading": (ReadingSettings, {"services": _services}),

@@ -8,6 +8,7 @@ from argparse import Namespace
 from collections.abc import Iterator
 
 from watchlist.cli import out, session
+from watchlist.cli.amending import amend_lots, amends_lots, lot_options
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import SIGNS
@@ -52,18 +53,33 @@ def options(parser: Parser) -> None:
     form.add_argument("--csv", action="store_true", help="a table for a spreadsheet")
     form.add_argument("--plain", action="store_true", help="a sentence or two a lot, no columns")
     parser.add_argument("--any", action="store_true", help="exit 5 when nothing matches")
+    lot_options(parser)
 
 
 def run(args: Namespace) -> int:
     """List lots, as a table, as sentences, as CSV or as JSON."""
     if args.json and (args.csv or args.plain):
         raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
+    if amends_lots(args):
+        return _amend(args)
     wanted = parse(" ".join(args.sift))
     with session.desk(args, write=False) as desk:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
         if not shown and not args.json and not args.csv:
             out.talk(_empty(desk, str(wanted)))
     return out.NOTHING_MATCHED if args.any and not shown else out.DONE
+
+
+def _amend(args: Namespace) -> int:
+    """Change the lot of a key, or those of a sift, which must say which: all is too many to mean."""
+    text = " ".join(args.sift)
+    if not text.strip():
+        raise WrongUse("say which lots, such as `watchlist lots source:NAME --delete`; nothing was changed")
+    with session.desk(args, write=True) as desk:
+        found = desk.shelf.store.lots.find(text, 2) if " " not in text else []
+        keys = found if len(found) == 1 else [line.key for line in listing.lines(desk, parse(text))]
+        amend_lots(desk, keys, args)
+    return out.DONE
 
 
 def _empty(desk: Desk, sift: str) -> str:

@@ -21,6 +21,8 @@ class Row(Protocol):
     @property
     def seller(self) -> str: ...  # noqa: D102
     @property
+    def source(self) -> str: ...  # noqa: D102
+    @property
     def issue(self) -> str: ...  # noqa: D102
     @property
     def mark(self) -> str | None: ...  # noqa: D102
@@ -56,6 +58,8 @@ class Filter:
     wants: tuple[str, ...] = ()
     """Ids of wants that the lot answers."""
     issues: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    """Names of sources, dropped ones too."""
     all_in_min: Decimal | None = None
     all_in_max: Decimal | None = None
     gap_min: Decimal | None = None
@@ -75,6 +79,7 @@ class Filter:
             _among(self.marks, row.mark)
             and _among(self.states, row.state)
             and _among(self.issues, row.issue)
+            and _among(self.sources, row.source)
             and (wants is None or not self.wants or not set(self.wants).isdisjoint(wants))
             and _within(row.all_in, self.all_in_min, self.all_in_max)
             and _within(row.gap, self.gap_min, self.gap_max)

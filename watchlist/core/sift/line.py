@@ -16,7 +16,7 @@ STATES = {"n": "new", "s": "seen", "f": "followed", "x": "skipped", "b": "bid", 
 """Letters of the states, as the list shows them."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue")}
+NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue", "source")}
 """Fields that take `:`, and what holds their values."""
 MEASURED = ("gap", "all-in", "closes")
 """Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""
@@ -58,6 +58,7 @@ class Sift:
     sellers: tuple[str, ...] = ()
     wants: tuple[str, ...] = ()
     issues: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
     bounds: tuple[Bound, ...] = ()
 
     def __bool__(self) -> bool:
@@ -84,6 +85,7 @@ class Sift:
             sellers=self.sellers,
             wants=self.wants,
             issues=self.issues,
+            sources=self.sources,
             all_in_min=low.get("all-in"),
             all_in_max=high.get("all-in"),
             gap_min=_share(low.get("gap")),

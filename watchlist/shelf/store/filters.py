@@ -72,6 +72,8 @@ def _values(wanted: Filter) -> list[Condition]:
     if wanted.issues:
         issues = one_of("issue", wanted.issues)
         found.append(Condition(f"{issues.sql} AND issue <> ''", issues.values))
+    if wanted.sources:
+        found.append(one_of("source", wanted.sources))
     if wanted.wants:
         wants = one_of("want", wanted.wants)
         found.append(Condition(f"id IN (SELECT lot FROM lot_wants WHERE {wants.sql})", wants.values))

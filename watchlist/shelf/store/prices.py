@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 
@@ -16,26 +16,46 @@ _PUT = """INSERT INTO prices(issue, sale_date, grade_low, grade_high, service, c
     VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT(digest) DO NOTHING"""
 
 
+_CHANGE = """UPDATE prices SET issue = ?, sale_date = ?, grade_low = ?, grade_high = ?, service = ?, cert = ?, data = ?
+    WHERE id = ?"""
+_DIGEST = 6
+
+
 class Prices:
     """The prices realised, each under a number of its own that is never given again."""
 
     def __init__(self, db: Connection) -> None:
         self._db = db
 
-    def add(self, prices: Iterable[PriceRealised]) -> tuple[int, int]:
-        """Keep prices; how many are new, how many were there. Equal rows of one import are all kept: two pieces may
-        well bring the same on one day. The same import again adds nothing, whatever its file is called."""
+    def add(self, prices: Iterable[PriceRealised], deleted: Container[str] = ()) -> tuple[int, int]:
+        """Keep prices but for those that were `deleted` (digests); how many are new, how many were there.
+
+        Equal rows of one import are all kept: two pieces may well bring the same on one day. The same import again adds
+        nothing, whatever its file is called."""
         met: Counter[bytes] = Counter()
         rows = []
         for price in prices:
             content = _content(price)
             met[content] += 1
             rows.append(_cells(price, digest(content, met[content])))
+        wanted = [row for row in rows if row[_DIGEST].hex() not in deleted] if deleted else rows
         with self._db.writing(durable=True):
             before = self.count()
-            self._db.many(_PUT, rows)
+            self._db.many(_PUT, wanted)
             added = self.count() - before
         return added, len(rows) - added
+
+    def put(self, prices: Iterable[PriceRealised]) -> None:
+        """Put prices in the place of those with their numbers; the same import again still adds nothing."""
+        with self._db.writing(durable=True):
+            for price in prices:
+                issue, day, low, high, service, cert, _, data = _cells(price, b"")
+                self._db.run(_CHANGE, (issue, day, low, high, service, cert, data, price.id))
+
+    def digests(self, ids: Iterable[int]) -> list[str]:
+        """What tells each of these prices from all others, as hexadecimal text."""
+        rows = (self._db.row("SELECT digest FROM prices WHERE id = ?", (id,)) for id in ids)
+        return [row[0].hex() for row in rows if row]
 
     def keep(self, price: PriceRealised, digest: bytes) -> int:
         """Keep one price under a digest that no other has; its number."""

@@ -51,6 +51,7 @@ class Results:
             return Result(lot, price_from(tuple(price)), bool(won), datetime.fromtimestamp(at, UTC))
         return None
 
-    def prices(self) -> frozenset[int]:
-        """Numbers of the prices that stand there as results."""
-        return frozenset(number for (number,) in self._db.rows("SELECT price FROM results"))
+    def prices(self, *, won: bool = False) -> frozenset[int]:
+        """Numbers of the prices that stand there as results; only of what was won."""
+        where = " WHERE won" if won else ""
+        return frozenset(number for (number,) in self._db.rows(f"SELECT price FROM results{where}"))
