@@ -12,7 +12,7 @@ from watchlist.core.lots.source import Source, is_web
 from watchlist.core.typed.source import column_map, source_from
 from watchlist.desk import naming
 from watchlist.desk.changes import entry
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import DELETED_LOTS, Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.layouts import read_differently
 
@@ -64,8 +64,12 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
         )
     words = f"{over} renamed {source.name}" if renamed else f"{source.name} {'changed' if over else 'added'}"
     before = desk.sources.get(over)
+    kept = sorted(key for key in desk.deleted_lots if before or not key.startswith(f"{source.name}:"))
     with entry(desk, f"source {words}") as change:
         change.put("source", source)
+        if len(kept) < len(desk.deleted_lots):  # a new source of this name may bring them again
+            change.touch("fact", [DELETED_LOTS])
+            desk.shelf.store.facts.put(DELETED_LOTS, kept)
         if renamed:
             change.drop("source", over)
             change.put("correction", *_taught_under(desk, over, source.name))

@@ -119,9 +119,10 @@ def what(trouble: Trouble) -> str:
 
 def _facts(trouble: Trouble) -> Mapping[str, object]:
     """The facts, with what a status of HTTP means and what can be done about it."""
-    status = trouble.facts.get("status")
+    facts = {"source": trouble.source or "NAME", **trouble.facts}
+    status = facts.get("status")
     if not isinstance(status, int):
-        return {"source": trouble.source or "NAME", **trouble.facts}
+        return facts
     at_fault = status >= 500
     meaning = ITS_FAULT if at_fault else STATUSES.get(status, "")
-    return {**trouble.facts, "meaning": meaning, "cure": LATER if at_fault else ADDRESS}
+    return {**facts, "meaning": meaning, "cure": LATER if at_fault else ADDRESS}
