@@ -28,7 +28,7 @@ def test_a_sheet_holds_the_bids_of_one_sale_without_ceilings(on_sample: Run, tmp
         "",
         "At most 128 GBP hammer in all.   Bidder ____________   Signed ____________",
     ]
-    assert "is there already" in on_sample("bids", "--sheet", str(file), "--venue", "Northgate Sales").err
+    assert "exists already" in on_sample("bids", "--sheet", str(file), "--venue", "Northgate Sales").err
     late = on_sample("bids", "--sheet", str(file), "--day", "3 March 2026", "--replace")
     assert late.code == 0
     assert "bids were due 2 March 14:00 there" in late.out

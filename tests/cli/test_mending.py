@@ -1,4 +1,4 @@
-"""Ten mornings with a series of one's own, a fault planted in each: it is said at once, and put right from the program."""
+"""Ten mornings with a series of one's own, a fault planted in each: it is said at once, and mended from the program."""
 
 from __future__ import annotations
 

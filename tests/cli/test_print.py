@@ -9,9 +9,9 @@ import pytest
 
 from tests.cli.conftest import NOW, Run
 from watchlist.cli import session
-from watchlist.cli.verbs import gather, lots
+from watchlist.cli.verbs import lots
 from watchlist.core.sift.line import parse
-from watchlist.desk import listing
+from watchlist.desk import listing, morning_text
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import cells
 from watchlist.shelf.shelf import Shelf
@@ -22,7 +22,7 @@ WIDTHS = (60, 80, 100, 120)
 @pytest.mark.parametrize("wide", WIDTHS)
 def test_the_morning_fits_and_gives_each_reason_whole(sample_shelf: Path, wide: int) -> None:
     with Shelf.open(sample_shelf, write=False) as shelf:
-        text = gather.lines(Desk(shelf, datetime.fromisoformat(NOW)), wide)
+        text = morning_text.lines(Desk(shelf, datetime.fromisoformat(NOW)), wide)
     assert [line for line in text if cells(line) > wide] == []
     words = " ".join(" ".join(text).split())
     for whole in ("weight given 26.1 g, standard 25 g", "an issue that is often copied or altered", "sales)"):

@@ -13,7 +13,7 @@ import pytest
 from tests.desk.pieces import COIN, NORTH, NOW, come, lot, row, sale, sales
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.desk import fitting, settling, source_health
+from watchlist.desk import fitting, morning_text, settling, source_health
 from watchlist.desk.checking import check
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
@@ -38,8 +38,8 @@ def keys(rows: Any) -> list[str]:
     return [row.lot.key for row in rows]
 
 
-def test_a_morning_tells_what_is_new_cheap_doubtful_and_closing(fitted: Desk) -> None:
-    cert: dict[str, Any] = {"cert_number": "1234567", "service": "QCG"}
+def test_a_morning_tells_what_is_new_wanted_cheap_and_closing(fitted: Desk) -> None:
+    cert: dict[str, Any] = {"cert_number": "Q418-2907", "service": "QCG"}
     come(
         fitted,
         row("1", price="150", hours=8),
@@ -47,33 +47,56 @@ def test_a_morning_tells_what_is_new_cheap_doubtful_and_closing(fitted: Desk) ->
         row("3", **cert),
         row("4", "Orvany 1 tor 1889 XF-40", **cert),
         row("5", hours=6),
+        row("6", price="900"),
     )
     decide(fitted, ["north:5"], "skip")
     decide(fitted, ["north:2"], "follow")
     decide(fitted, ["north:3"], "bid", "200")
     found = morning(fitted)
-    assert (found.new, found.open, found.since) == (2, 5, NOW - timedelta(days=1))
-    assert keys(found.bargains) == ["north:1"]
-    assert keys(found.doubts) == ["north:3"]
-    assert keys(found.closing) == ["north:1", "north:2"]
+    assert (found.new, found.open, found.since) == (3, 6, NOW - timedelta(days=1))
+    groups = {group.name: keys(group.lots) for group in found.wanted if group.lots}
+    assert groups == {"Wanted: bargains": ["north:1"], "Wanted: doubt, or said to be a copy": ["north:3"]}
+    assert (found.above, found.bargains.total) == (1, 0)
+    assert keys(found.today.closing) == ["north:2"], "followed or bid on"
     assert found.closing_all == 3
-    assert [each.lot for each in found.unplaced] == ["north:3"]
-    assert (found.ended, found.wants, found.sources, found.prices, found.new_wanted) == ((), 1, 1, 10, 1)
+    assert [each.lot for each in found.today.to_place] == ["north:3"]
+    assert (found.today.ended, found.wants, found.sources, found.prices) == ((), 1, 1, 10)
+    assert found.new_wanted == 2
+
+
+def test_a_bid_to_place_is_loud_a_day_before_it_is_due(fitted: Desk) -> None:
+    come(fitted, row("1", hours=49), row("2", hours=47))
+    for key in ("north:1", "north:2"):
+        decide(fitted, [key], "bid", "200")
+    today = morning(fitted).today
+    assert ([each.lot for each in today.to_place], today.to_place_later) == (["north:2"], 1)
+    text = " ".join(" ".join(morning_text.lines(fitted, 100)).split())
+    assert "bid 200 EUR hammer, closes Fri 27 Nov 09:00, bids by Thu 26 Nov 09:00" in text
+    assert "1 more bid to place later" in text
 
 
 def test_bids_whose_sale_is_over_are_asked_for(fitted: Desk) -> None:
     come(fitted, row("1", hours=1))
     decide(fitted, ["north:1"], "placed", "200")
     fitted.now += timedelta(hours=2)
-    found = morning(fitted)
-    assert [each.lot for each in found.ended] == ["north:1"]
-    assert found.unplaced == ()
+    today = morning(fitted).today
+    assert [each.lot for each in today.ended] == ["north:1"]
+    assert today.to_place == ()
+
+
+def test_only_what_is_not_skipped_and_can_be_had_stands_among_the_wanted_twelve_a_heading(fitted: Desk) -> None:
+    come(fitted, *(row(str(n), price="150", hours=48 - n) for n in range(15)))
+    decide(fitted, ["north:14"], "skip")
+    (group,) = [each for each in morning(fitted).wanted if each.total]
+    assert (group.total, len(group.lots)) == (14, 12)
+    assert keys(group.lots)[:2] == ["north:13", "north:12"], "soonest first"
+    assert "and 2 more: watchlist lots wanted mark:i" in " ".join(morning_text.lines(fitted, 100))
 
 
 def test_the_first_morning_has_nothing_before_it(shelf: Shelf) -> None:
     found = morning(Desk(shelf, NOW))
     assert isinstance(found, Morning)
-    assert (found.since, found.new, found.open, found.bargains) == (None, 0, 0, ())
+    assert (found.since, found.new, found.open, found.bargains.lots) == (None, 0, 0, ())
     assert found.stale == ("no prices realised yet: import prices, or give wants a low and a high",)
 
 

@@ -11,6 +11,7 @@ import pytest
 from tests.screens import pieces
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.filter import Filter
+from watchlist.core.sift.line import WAITING
 from watchlist.desk import roll as rolls
 from watchlist.desk.roll import Roll
 from watchlist.shelf.shelf import Shelf
@@ -29,7 +30,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
 
 
 def plain(store: Store, order: Order, down: bool) -> list[str]:
-    wanted = Filter(states=rolls.WAITING, open_at=pieces.NOW)
+    wanted = Filter(states=WAITING, open_at=pieces.NOW)
     return [line.key for line in store.listing.each(wanted, order, down=down)]
 
 
@@ -77,7 +78,7 @@ def test_from_any_line_both_ways(store: Store, order: Order, down: bool, at: int
 )
 def test_a_sift_gives_what_testing_each_line_gives(store: Store, text: str) -> None:
     asked = sift.parse(text)
-    every = store.listing.each(Filter(states=rolls.WAITING, open_at=pieces.NOW))
+    every = store.listing.each(Filter(states=WAITING, open_at=pieces.NOW))
     wanted = [line.key for line in every if asked.at(pieces.NOW).test(line)]
     assert whole(Roll(store, asked, pieces.NOW)) == wanted
 

@@ -1,10 +1,13 @@
-"""An amount that a person types for a bid, an offer or a result."""
+"""What a person types beside a decision: an amount for a bid, an offer or a result, and the day it happened."""
 
 from __future__ import annotations
 
+from datetime import date
+
 from watchlist.core.money.amount import Money
+from watchlist.core.typed.day import day_typed
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import DeskError, refusing
 
 
 def above_zero(desk: Desk, text: str, currency: str, what: str) -> Money:
@@ -13,3 +16,14 @@ def above_zero(desk: Desk, text: str, currency: str, what: str) -> Money:
     if paid.amount <= 0:
         raise DeskError(f"A {what} is above zero, not {paid}. Nothing was written.")
     return paid
+
+
+def day_of(desk: Desk, text: str) -> date | None:
+    """The day on which something happened, None where nothing is said. Raises DeskError for one still to come."""
+    if not text:
+        return None
+    with refusing("Nothing was written."):
+        day = day_typed(text, desk.words, desk.now, desk.settings.home.time_zone).day
+    if day > desk.local_today():
+        raise DeskError(f"{day:%-d %b} is still to come. Nothing was written.")
+    return day

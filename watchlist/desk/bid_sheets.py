@@ -39,7 +39,7 @@ def sheet(desk: Desk, rows: Sequence[BidRow]) -> list[str]:
     zone, first = _zone(desk, venue), lots[0].lot.closes
     by = (first - bids_by(desk, venue)).astimezone(zone) if first else None
     made = [_sheet_bid(desk, lot, bids[lot.lot.key]) for lot in lots]
-    return sheets.sheet((venue,), day, by, made, sale_currency(desk, lots[0]), desk.now)
+    return sheets.sheet((venue, lots[0].lot.sale), day, by, made, sale_currency(desk, lots[0]), desk.now)
 
 
 def day_plan(desk: Desk, day: date, rows: Sequence[BidRow], width: int) -> list[str]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import plan
 from watchlist.core.decisions.plan import BidList, BidRow
-from watchlist.core.decisions.review import Verb
+from watchlist.core.decisions.review import PROVISIONAL, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
@@ -17,6 +17,8 @@ from watchlist.shelf.store.rows import LotRow
 
 SPENT = timedelta(days=7)
 """The budget is for the sales of about a week: what was won within it is spent."""
+OLD_TERMS = 365
+"""Days after which a venue's terms are asked about before a bid."""
 PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
 
 
@@ -27,7 +29,8 @@ def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
     anew = relisting.to_place_anew(store, standing)
     rows = []
     for key, stands in standing.items():
-        row = store.lots.get(key) if stands.state == "bid" else None
+        open_bid = stands.state == "bid" or stands.stage == PROVISIONAL
+        row = store.lots.get(key) if open_bid else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
@@ -46,6 +49,16 @@ def spent_of_late(desk: Desk) -> tuple[Money, int]:
         if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
     ]
     return Money(sum(late, Decimal(0)), desk.home), len(late)
+
+
+def held_for(desk: Desk, keys: Iterable[str]) -> Money:
+    """What the budget holds for these lots, home currency: the worst case of an open bid, the cost of a piece won."""
+    wanted, listed = frozenset(keys), bids(desk)
+    costs = [
+        row.worst.amount for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding and row.worst
+    ]
+    costs += [each.paid.amount for each in desk.shelf.store.purchases.all() if each.lot in wanted]
+    return Money(sum(costs, Decimal(0)), desk.home)
 
 
 def unplaced(listed: BidList) -> tuple[BidRow, ...]:
@@ -70,6 +83,18 @@ def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
     if price is None or price.currency != currency or row.lot.price_kind != "so far" or terms is None:
         return None, currency
     return terms.ladder.next_above(price.amount), currency
+
+
+def doubtful_terms(desk: Desk, venue: str) -> str:
+    """Why one should look at a venue's terms before a bid; empty where they are stated and not a year old."""
+    terms = desk.terms.get(venue)
+    if terms is None:
+        return ""
+    if terms.checked is not None and (desk.local_today() - terms.checked).days > OLD_TERMS:
+        return f"the terms of {venue} were compared on {terms.checked}, more than a year ago: compare them with its own"
+    if terms.ladder.assumed:
+        return f"the increments of {venue} are assumed: limits may move a step"
+    return ""
 
 
 def too_much(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[str]:

@@ -13,7 +13,6 @@ from watchlist.core.calendar.record import Kept
 from watchlist.desk.dates import Dates, dates
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.own_files import head_of, write_whole
 from watchlist.page import ics
 from watchlist.shelf.records import from_data, to_data
 
@@ -27,14 +26,15 @@ HEAD = 4096
 class HandedOut:
     """What a calendar file holds."""
 
+    text: str
     dates: int
     cancelled: int
     found: Dates
 
 
 def hand_out(desk: Desk, path: Path, days: int, *, replace: bool) -> HandedOut:
-    """Write the dates of so many days ahead into a file. Raises DeskError for a file that this shelf did not write,
-    unless `replace`. The shelf remembers first: a file that could not be written skips a number at most."""
+    """What a file holds of the dates of so many days ahead. Raises DeskError for a file of another shelf, unless
+    `replace`. The shelf remembers first: a file that then cannot be written skips a number."""
     kept = _kept(desk)
     named = hashlib.sha256(kept.shelf.encode()).hexdigest()[:16]
     _refuse_other(path, named, replace=replace)
@@ -42,9 +42,9 @@ def hand_out(desk: Desk, path: Path, days: int, *, replace: bool) -> HandedOut:
     now = updated(kept, found.coming, desk.now, today, timedelta(days=days))
     desk.shelf.store.facts.put(KEPT, to_data(now))
     entries = told(now, desk.now, today)
-    write_whole(path, ics.calendar(entries, named, desk.settings.home.zone))
+    text = ics.calendar(entries, named, desk.settings.home.zone).decode()
     gone = sum(entry.gone is not None for entry in entries)
-    return HandedOut(len(entries) - gone, gone, found)
+    return HandedOut(text, len(entries) - gone, gone, found)
 
 
 def _kept(desk: Desk) -> Kept:
@@ -53,10 +53,13 @@ def _kept(desk: Desk) -> Kept:
 
 
 def _refuse_other(path: Path, named: str, *, replace: bool) -> None:
-    there = None if replace else head_of(path, HEAD)
-    if there is None:
+    if replace or not path.is_file():  # what is no plain file is refused when it is written
         return
-    whose = ics.shelf_of(there.decode("utf-8", "replace"))
+    try:
+        with path.open("rb") as file:
+            whose = ics.shelf_of(file.read(HEAD).decode("utf-8", "replace"))
+    except OSError as error:
+        raise DeskError(f"{path} cannot be read ({error.strerror}). Nothing was written.") from error
     if whose != named:
         what = "is of another shelf" if whose else "is not a calendar of this shelf"
         raise DeskError(f"{path} {what}. Nothing was written; --replace writes over it.")

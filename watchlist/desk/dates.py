@@ -9,15 +9,13 @@ from datetime import date, datetime, timedelta
 from watchlist.core.calendar.entries import is_over
 from watchlist.core.calendar.record import Dated
 from watchlist.core.decisions.plan import has_ended
+from watchlist.core.fees.terms import USUAL_HOURS
 from watchlist.core.lots.address import without_secrets
 from watchlist.core.times.zones import clock_change
 from watchlist.desk.desk import Desk
 from watchlist.desk.naming import piece_of, short_key
 from watchlist.page.piece import where
 from watchlist.shelf.store.rows import LotRow
-
-BIDS_BY = timedelta(hours=24)
-"""Before the sale, where a venue's terms say nothing of when a bid has to be there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +70,8 @@ PROVIDERS: tuple[Callable[[Desk], Iterable[Dated]], ...] = (closings, places, re
 
 def bids_by(desk: Desk, venue: str) -> timedelta:
     """How long before a closing the venue wants a bid."""
-    return BIDS_BY
+    terms = desk.terms.get(venue)
+    return timedelta(hours=terms.hours_before if terms else USUAL_HOURS)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,42 +1,51 @@
-"""A decision on one lot or on several: follow, skip, bid, buy, offer, placed, outbid, clear."""
+"""A decision on one lot or on several: follow, skip, a bid's whole life, clear."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from watchlist.core.decisions import plan, review
-from watchlist.core.decisions.review import Verb
+from watchlist.core.decisions import life, plan, review
+from watchlist.core.decisions.review import PLANS, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding, results
-from watchlist.desk.amounts import above_zero
+from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.shelf.store.rows import LotRow
 
-BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed"})
-COMMITS: frozenset[Verb] = frozenset({"bid", "buy", "offer"})
+BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed", "acknowledged"})
+COMMITS: frozenset[Verb] = PLANS
 """Decisions on what is still to come; `placed` may tell of what was."""
-PAYS: frozenset[Verb] = BINDS | {"outbid"}
+AFTER_UNSOLD: frozenset[Verb] = frozenset({"buy", "offer"})
+"""A lot that went unsold may be offered for, or bought, after the sale."""
+PAYS: frozenset[Verb] = BINDS | {"outbid", "unsold"}
 """Decisions that may name an amount."""
+ENDS: frozenset[Verb] = frozenset({"unsold", "withdrawn"})
 TOLD = 3
 """Lots of a decision that are named one by one."""
 
 
-def decide(desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "", *, anyway: bool = False) -> Decided:
-    """Write down one decision for each of the lots, undone together.
+def decide(
+    desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "", *, anyway: bool = False, on: str = ""
+) -> Decided:
+    """Write down one decision for each of the lots, undone together. `on`: the day it happened, where it is told later.
 
     Raises DeskError for a lot that is not there and for a bid on one that has ended, and TooMuch for a bid over its
     ceiling or over the budget unless `anyway`.
     """
     rows = [lot_of(desk, key) for key in keys]
     if verb in COMMITS:
-        _still_open(desk, rows)
+        _still_open(desk, rows, verb)
+    if verb in ENDS:
+        _not_won(rows)
+    day = day_of(desk, on)
     paid = _amount(desk, rows[0], verb, amount) if amount else None
-    warnings = _warned(desk, rows, verb, paid, anyway=anyway) if verb in BINDS else ()
+    warnings = tuple(_out_of_turn(desk, rows, verb, paid))
+    warnings += _warned(desk, rows, verb, paid, anyway=anyway) if verb in BINDS else ()
     lots = tuple(row.lot.key for row in rows)
-    made = review.decide(verb, lots, batch=batch_name(), at=desk.now, amount=paid)
+    made = review.decide(verb, lots, batch=batch_name(), at=desk.now, amount=paid, day=day)
     with desk.shelf.store.together():
         record(desk, made)
         due = results.follow(desk, lots if verb in results.SETTLES else ()).due
@@ -45,9 +54,25 @@ def decide(desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "", *, any
     return Decided(lots, said, warnings, due)
 
 
-def _still_open(desk: Desk, rows: Sequence[LotRow]) -> None:
-    """Raises DeskError for a lot that can be had no more."""
+def _out_of_turn(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None) -> Iterator[str]:
+    standing = desk.shelf.store.decisions.review().lots
     for row in rows:
+        yield from life.out_of_turn(verb, row.lot.key, standing.get(row.lot.key), paid)
+
+
+def _not_won(rows: Sequence[LotRow]) -> None:
+    """Raises DeskError for a lot that was sold to oneself."""
+    if won := next((row.lot.key for row in rows if row.state == "won"), ""):
+        raise DeskError(f"{won} is won; `clear` takes that back. Nothing was written.")
+
+
+def _still_open(desk: Desk, rows: Sequence[LotRow], verb: Verb) -> None:
+    """Raises DeskError for a lot that can be had no more."""
+    standing = desk.shelf.store.decisions.review().lots
+    for row in rows:
+        stands = standing.get(row.lot.key)
+        if verb in AFTER_UNSOLD and stands is not None and (stands.stage == "unsold" or stands.after_sale):
+            continue
         if row.state in ("won", "lost"):
             raise DeskError(f"{row.lot.key} is {row.state}; `clear` takes that back. Nothing was written.")
         if plan.has_ended(row.lot, desk.now):
@@ -58,7 +83,8 @@ def _still_open(desk: Desk, rows: Sequence[LotRow]) -> None:
 
 def _amount(desk: Desk, row: LotRow, verb: Verb, text: str) -> Money:
     if verb not in PAYS:
-        raise DeskError(f"`{verb}` takes no amount; bid, buy, offer, placed and outbid do. Nothing was written.")
+        having = "bid, buy, offer, placed, acknowledged, outbid and unsold do"
+        raise DeskError(f"`{verb}` takes no amount; {having}. Nothing was written.")
     return above_zero(desk, text, bidding.sale_currency(desk, row), "bid")
 
 

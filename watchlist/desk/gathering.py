@@ -16,7 +16,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.fetching import Fetching
-from watchlist.desk.gather_times import gather_begins
+from watchlist.desk.gather_times import gather_before, gather_begins
 from watchlist.desk.intake import Found, SourceReport
 from watchlist.desk.rereading import remember_services
 from watchlist.desk.settling import AFTER_GATHER, outstanding, settle
@@ -180,6 +180,7 @@ def begin(desk: Desk) -> None:
     """What was new at the last gather has been there since."""
     store = desk.shelf.store
     gather_begins(store, desk.now)
+    store.before.take(gather_before(store) or desk.now)
     remember_services(desk)
     old = [(line.key, "seen") for line in store.listing.each(Filter(states=frozenset({"new"})))]
     store.lots.set_states(old)  # type: ignore[arg-type]

@@ -29,6 +29,7 @@ from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
 from watchlist.page.troubles import sentence, trouble_line
 from watchlist.shelf.store.feeds import MAPPED
+from watchlist.shelf.store.filters import epoch
 from watchlist.shelf.store.rows import LotRow
 
 if TYPE_CHECKING:
@@ -170,6 +171,7 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
             **state,
             **(unread if read.left else {}),  # with its ETag the source would say "unchanged" and the rest never come
             "last_ok": desk.now.isoformat(),
+            **({"listed_at": epoch(desk.now)} if whole and not read.left else {}),
             "lots": read.total,
             "trouble": "" if whole and not read.left else note,
             "troubles": all_troubles[:20],
@@ -268,6 +270,7 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found, again: Again | N
         known = store.lots.known([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
         back = relisting.returned(store, (row for row in rows if row.lot.key in known), desk.now)
+        store.before.add((key for key, _ in back), desk.now)
         store.lots.save(rows)
         relisting.keep(store, back, desk.now)
         _end_sold(desk, rows)

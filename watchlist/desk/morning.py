@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Container, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.calendar.record import Dated
+from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.sift.filter import Filter
+from watchlist.core.sift.line import WAITING
 from watchlist.desk import bidding
+from watchlist.desk.dates import bids_by, dates
 from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_before, last_gather
+from watchlist.desk.overnight import Changed, Question, overnight, unanswered
 from watchlist.desk.source_health import trouble
-from watchlist.shelf.store.rows import LotRow
+from watchlist.shelf.store.rows import LotLine, LotRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +25,34 @@ class SourceTrouble:
 
     name: str
     what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Lots under one heading: the first of them, and how many there are."""
+
+    name: str
+    lots: tuple[LotRow, ...]
+    total: int
+    sift: str
+    """The words that list all of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """What has to be done."""
+
+    to_place: tuple[BidRow, ...]
+    """Planned bids that have to be with their venue within a day."""
+    to_place_later: int
+    ended: tuple[BidRow, ...]
+    """Bids whose sale is over: won or lost?"""
+    due: tuple[Dated, ...]
+    """Days to pay, to return, to report that are near."""
+    questions: tuple[Question, ...]
+    """Asked of a seller and not answered."""
+    closing: tuple[LotRow, ...]
+    """Lots that close today and are followed or bid on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +65,16 @@ class Morning:
     open: int
     new_wanted: int
     """New lots that answer a want."""
-    bargains: tuple[LotRow, ...]
-    doubts: tuple[LotRow, ...]
-    """Doubtful lots that answer a want."""
-    closing: tuple[LotRow, ...]
-    """Lots that close today and answer a want, are followed or on the bid list."""
     closing_all: int
-    unplaced: tuple[BidRow, ...]
-    ended: tuple[BidRow, ...]
-    """Bids whose sale is over: won or lost?"""
+    """Lots that close today."""
+    today: Today
+    overnight: tuple[Changed, ...]
+    wanted: tuple[Group, ...]
+    """Lots that answer a want, can be had and are not skipped; groups in the order in which they are looked at."""
+    above: int
+    """Those of them that are above the band or the ceiling."""
+    bargains: Group
+    """Those that answer no want."""
     troubles: tuple[SourceTrouble, ...]
     wants: int
     sources: int
@@ -50,24 +83,51 @@ class Morning:
     """Rates, prices or terms that are too old to lean on, or missing."""
 
 
+MOST = 12
+"""Lots of a group that are told one by one."""
+NEAR = timedelta(days=3)
+"""A day to pay, to return, to report is told from so far on."""
+TO_DO = frozenset({"pay", "return", "report"})
+SOON = timedelta(hours=24)
+"""Before a bid has to be with its venue it is loud."""
+
+Of = Callable[[LotLine], bool]
+WANTED: tuple[tuple[str, str, Of], ...] = (
+    ("Wanted: bargains", "b", lambda line: line.mark == "bargain"),
+    ("Wanted: low, with signs: look first", "l", lambda line: _low(line) and line.doubt != "none"),
+    ("Wanted: low", "l", lambda line: _low(line) and line.doubt == "none"),
+    ("Wanted: in range", "i", lambda line: line.mark == "in range"),
+    ("Wanted: few sales, or unclear", "-,?", lambda line: line.mark in ("few sales", "unclear")),
+    ("Wanted: doubt, or said to be a copy", "!,c", lambda line: line.mark in ("doubt", "copy")),
+)
+"""Heading, letters of the marks, and which lots stand under it, in the order in which they are looked at."""
+ABOVE = frozenset({"above ceiling", "over"})
+
+
+def _low(line: LotLine) -> bool:
+    return str(line.mark) == "low"
+
+
 def morning(desk: Desk) -> Morning:
     """The morning as the shelf stands."""
     store = desk.shelf.store
     listed = bidding.bids(desk)
-    new = store.lots.by_key(line.key for line in store.listing.each(Filter(states=frozenset({"new"}))))
+    fresh = frozenset({"new"})
+    wanted = list(store.listing.each(Filter(wanted=True, open_at=desk.now, states=WAITING)))
     closing = _closing_today(desk)
-    open_now = Filter(open_at=desk.now)
     return Morning(
         since=gather_before(store),
-        new=len(new),
-        open=store.listing.count(open_now),
-        new_wanted=sum(bool(row.judgement and row.judgement.wants) for row in new.values()),
-        bargains=_marked(desk, "bargain"),
-        doubts=tuple(row for row in _marked(desk, "doubt") if row.judgement and row.judgement.wants),
-        closing=tuple(row for row in closing if _concerns(row)),
+        new=store.listing.count(Filter(states=fresh)),
+        open=store.listing.count(Filter(open_at=desk.now)),
+        new_wanted=store.listing.count(Filter(states=fresh, wanted=True)),
         closing_all=len(closing),
-        unplaced=bidding.unplaced(listed),
-        ended=listed.ended,
+        today=_today(desk, listed, closing),
+        overnight=overnight(desk, listed.rows),
+        wanted=tuple(
+            _group(desk, name, [each for each in wanted if of(each)], letters) for name, letters, of in WANTED
+        ),
+        above=sum(str(line.mark) in ABOVE for line in wanted),
+        bargains=_other_bargains(desk, {line.key for line in wanted}),
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),
         sources=len(desk.sources),
@@ -76,26 +136,38 @@ def morning(desk: Desk) -> Morning:
     )
 
 
-def _marked(desk: Desk, mark: str) -> tuple[LotRow, ...]:
-    """Open lots with this mark, not skipped; those that answer a want first."""
-    store = desk.shelf.store
-    wanted = Filter(marks=frozenset({mark}), open_at=desk.now)
-    keys = [line.key for line in store.listing.each(wanted) if line.state not in ("skipped", "won", "lost", "ended")]
-    rows = store.lots.by_key(keys).values()
-    return tuple(sorted(rows, key=lambda row: not (row.judgement and row.judgement.wants)))
+def _group(desk: Desk, name: str, lines: Sequence[LotLine], letters: str) -> Group:
+    rows = desk.shelf.store.lots.by_key(line.key for line in lines[:MOST])
+    return Group(name, tuple(rows.values()), len(lines), f"wanted mark:{letters}")
 
 
-def _closing_today(desk: Desk) -> list[LotRow]:
+def _other_bargains(desk: Desk, wanted: Container[str]) -> Group:
+    """Bargains that answer no want, closing soonest first."""
+    asked = Filter(marks=frozenset({"bargain"}), open_at=desk.now, states=WAITING)
+    lines = [line for line in desk.shelf.store.listing.each(asked) if line.key not in wanted]
+    return replace(_group(desk, "Other bargains", lines, ""), sift="mark:b")
+
+
+def _today(desk: Desk, listed: BidList, closing: Sequence[LotLine]) -> Today:
+    unplaced = bidding.unplaced(listed)
+    loud = tuple(row for row in unplaced if row.closes and row.closes - desk.now <= bids_by(desk, row.venue) + SOON)
+    until = desk.local_today() + NEAR
+    mine = [line.key for line in closing if line.state in ("followed", "bid")]
+    return Today(
+        to_place=loud,
+        to_place_later=len(unplaced) - len(loud),
+        ended=listed.ended,
+        due=tuple(each for each in dates(desk).coming if each.kind in TO_DO and each.day <= until),
+        questions=unanswered(desk),
+        closing=tuple(desk.shelf.store.lots.by_key(mine).values()),
+    )
+
+
+def _closing_today(desk: Desk) -> list[LotLine]:
     zone = desk.settings.home.zone
     tomorrow = datetime.combine(desk.local_today() + timedelta(days=1), time(), zone)
     today = Filter(closes_after=desk.now, closes_before=tomorrow, open_at=desk.now)
-    keys = [line.key for line in desk.shelf.store.listing.each(today)]
-    return list(desk.shelf.store.lots.by_key(keys).values())
-
-
-def _concerns(row: LotRow) -> bool:
-    wanted = bool(row.judgement and row.judgement.wants)
-    return row.state in ("followed", "bid") or (wanted and row.state != "skipped")
+    return list(desk.shelf.store.listing.each(today))
 
 
 def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:

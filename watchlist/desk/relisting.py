@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from watchlist.core.decisions import plan, review
+from watchlist.core.decisions.life import WITH_THE_VENUE
 from watchlist.core.decisions.review import State
 from watchlist.core.lots.record import Lot
 from watchlist.shelf.store import Store
@@ -33,7 +34,7 @@ def _was_over(line: LotLine | None, now: datetime) -> bool:
 
 
 def _state(lot: Lot, standing: review.Standing | None, now: datetime) -> State:
-    held = None if standing and standing.state == "lost" else standing
+    held = None if standing and standing.state in ("lost", "ended") else standing
     return review.state_of(held, seen=False, closes=lot.closes, now=now)
 
 
@@ -54,7 +55,7 @@ def to_place_anew(store: Store, standing: Mapping[str, review.Standing]) -> froz
     return frozenset(
         found.lot
         for found in store.findings.of(RELISTED)
-        if (stands := standing.get(found.lot)) and stands.stage in ("placed", "outbid") and stands.at < found.at
+        if (stands := standing.get(found.lot)) and stands.stage in WITH_THE_VENUE and stands.at < found.at
     )
 
 

@@ -15,10 +15,11 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding
-from watchlist.desk.amounts import above_zero
+from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
+from watchlist.desk.errors import DeskError
 from watchlist.desk.judging import Judge
 from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.desk.rereading import read_lot
@@ -26,7 +27,7 @@ from watchlist.page.wording import local
 from watchlist.shelf.store.purchases import Purchase
 from watchlist.shelf.store.rows import LotRow
 
-SETTLES = frozenset({"won", "lost", "clear"})
+SETTLES: frozenset[Verb] = frozenset({"won", "lost", "unsold", "withdrawn", "clear"})
 """Verbs that say whether a lot has a result; any other leaves it the one it had."""
 
 
@@ -40,22 +41,41 @@ class Followed:
     """Bands and marks of issues that gained or lost a result have to follow."""
 
 
-def result(desk: Desk, key: str, price: str, *, won: bool) -> Decided:
+def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = False, on: str = "") -> Decided:
     """Write down what a lot fetched: a price realised from now on, and a purchase when it was won.
 
-    A second result of the same lot takes the place of the first; undo brings the first one back."""
+    Without a price the source's own hammer price counts, where it tells one, and a lot may be lost at a price that is
+    not known. A provisional win, which the seller may still refuse, is neither a price nor a purchase yet; the budget
+    holds its cost. A second result of the same lot takes the place of the first; undo brings the first one back."""
     row = lot_of(desk, key)
     lot, verb = row.lot.key, _verb(won=won)
-    paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price")
+    if provisional and not won:
+        raise DeskError("Only a lot that was won can be won provisionally: say --won. Nothing was written.")
+    paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price") if price else hammer_of(row)
+    day = day_of(desk, on)
+    if paid is None:
+        if won:
+            raise DeskError(f"The source of {lot} tells no hammer price: say what it was won at. Nothing was written.")
+        record(desk, review.decide(verb, [lot], batch=batch_name(), at=desk.now, day=day))
+        return Decided((lot,), f"{lot}: lost, at a price not known")
     warnings = tuple(_odd(desk, row, desk.shelf.store.decisions.review().lots.get(lot), paid, won=won))
-    made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid)
+    target = review.PROVISIONAL if provisional else ""
+    made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid, target=target, day=day)
     with desk.shelf.store.together():
         record(desk, made)
         followed = follow(desk, [lot])
+    if provisional:
+        said = f"{lot}: won at {paid}, if the seller agrees; no price realised until then"
+        return Decided((lot,), said, warnings, followed.due)
     bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
     counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
     return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
+
+
+def hammer_of(row: LotRow) -> Money | None:
+    """What the source says that the lot fell for: an ended price, never an estimate or a bid so far."""
+    return row.lot.price if row.lot.price_kind == "ended" else None
 
 
 def _verb(*, won: bool) -> Verb:
@@ -71,7 +91,11 @@ def _odd(desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money,
         yield f"{lot.key} fell for {lot.price} by its source; your own word counts"
     if so_far and lot.closes is not None and lot.closes > desk.now:
         yield f"{lot.key} closes only {local(lot.closes, desk.settings.home.time_zone)}"
-    own = (standing.placed or (standing.amount if standing.stage == "outbid" else None)) if standing else None
+    own = (
+        (standing.placed or (standing.amount if standing.stage in ("outbid", "cancelled") else None))
+        if standing
+        else None
+    )
     if not won and bidding.below(paid, own):
         yield f"your own bid on {lot.key} was {own}, above the price it is said to be lost at"
     if won and bidding.below(own, paid):
@@ -102,7 +126,9 @@ def _in_force(desk: Desk, lot: str) -> Decision | None:
         return None
     done = frozenset(desk.shelf.store.decisions.batches().done)
     said = [each for each in said if each.batch in done]
-    return said[-1] if said and said[-1].verb != "clear" and said[-1].amount is not None else None
+    last = said[-1] if said else None
+    none = last is None or last.verb == "clear" or last.amount is None or last.target == review.PROVISIONAL
+    return None if none else last
 
 
 def _take_back(desk: Desk, lot: str) -> str | None:
@@ -117,7 +143,8 @@ def _take_back(desk: Desk, lot: str) -> str | None:
 
 
 def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | None]:
-    """Keep the result that a decision says, by the lot as it was then: its issue, and the purchase if it was won."""
+    """Keep the result that a decision says, by the lot as it was then: its issue, and the purchase if it was won.
+    A lot that went unsold is kept with the bid at which it stood; that counts for no band."""
     lot, row = _then(desk, decision)
     judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
@@ -126,6 +153,7 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
         judgement = replace(judgement, issue=desk.current(judgement.issue))
     won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
     made = results.to_price(lot, row.reading, judgement.issue, price, day)
+    made = replace(made, status="unsold") if decision.verb == "unsold" else made
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
     if not won:
         return judgement.issue or "", None
@@ -149,6 +177,8 @@ def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
 
 
 def _day(desk: Desk, lot: Lot, decision: Decision) -> date:
-    """The day it fell: that of the closing, or of the decision if it came first."""
+    """The day it fell: as it was said, else that of the closing, or of the decision if it came first."""
+    if decision.day is not None:
+        return decision.day
     zone = desk.settings.home.zone
     return min((lot.closes or decision.at).astimezone(zone).date(), decision.at.astimezone(zone).date())

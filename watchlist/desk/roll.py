@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from watchlist.core.sift.filter import Filter
-from watchlist.core.sift.line import Sift
+from watchlist.core.sift.line import WAITING, Sift
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.filters import Order, Place
 from watchlist.shelf.store.rows import LotLine
@@ -19,8 +19,6 @@ HELD = 4096
 """Lines kept in memory at most; those far from the cursor are let go."""
 GOES = 2
 """Goes before the screen gets its turn again."""
-WAITING = frozenset({"new", "seen", "followed", "bid"})
-"""States of the lots that lie in the Tray when a sift names none."""
 
 
 def in_tray(asked: Sift, now: datetime) -> Filter:
@@ -99,7 +97,10 @@ class Roll:
 
     def admits(self, line: LotLine) -> bool:
         """Whether a line belongs here."""
-        return self.filter.test(line, wants_of(line.key, self.store) if self.filter.wants else None)
+        if self.filter.changed_by and not self.store.before.has_changed(line.key, self.now):
+            return False
+        looked_up = self.filter.wants or self.filter.wanted
+        return self.filter.test(line, wants_of(line.key, self.store) if looked_up else None)
 
     def follow(self, changed: Mapping[str, LotLine]) -> list[Moved]:
         """Lots that are held have changed their states: those that belong here no more are taken out."""

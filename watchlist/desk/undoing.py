@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from watchlist.core.decisions import review
+from watchlist.core.decisions.results import fill
 from watchlist.core.decisions.review import Decision, Review
-from watchlist.desk import changes, dismissing, results, weighing
+from watchlist.desk import bidding, changes, dismissing, results, weighing
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import short_key
 from watchlist.desk.recording import Decided, set_states
-
-TOLD = 3
-"""Decisions that are named one by one."""
+from watchlist.page import turned
+from watchlist.page.piece import piece
+from watchlist.shelf.store.rows import LotRow
 
 
 def undo(desk: Desk) -> Decided:
@@ -42,19 +44,49 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
         raise DeskError("There is nothing to undo." if back else "There is nothing to redo.")
     decisions = store.decisions.batch(turn.target)
     lots = [each for each in decisions if each.lot]
-    said = [f"{each.lot} {each.verb}" for each in lots[:TOLD]]
+    keys = tuple(dict.fromkeys(each.lot for each in lots))
+    entry, stood = _entry(desk, decisions, keys), _stood(desk, keys)
     with store.together():
         store.decisions.add([turn])
-        set_states(desk, [each.lot for each in lots], _standing(desk, lots, before, turn))
+        set_states(desk, keys, _standing(desk, lots, before, turn))
         due = changes.turn(desk, turn.target, back=back)
         for line in decisions:
-            words, more = _turn_aside(desk, line, back=back)
-            said, due = [*said, *words], due | more
+            due |= _turn_aside(desk, line, back=back)
         due |= results.follow(desk, [each.lot for each in lots if each.verb in results.SETTLES]).due
-    rest = f" and {len(lots) - TOLD} more" if len(lots) > TOLD else ""
-    what = f"{'undone' if back else 'restored'}: {', '.join(said)}{rest}"
-    changes.finish(desk, what)
-    return Decided(tuple(each.lot for each in lots), what, due=due)
+    said = f"{'Undone' if back else 'Restored'}: {entry}"
+    changes.finish(desk, said)
+    states = any(each.verb not in review.ASIDE for each in lots)
+    follows = turned.follows(len(keys) if states else 0, _stood(desk, keys), stood)
+    return Decided(keys, ". ".join([said, *follows]), due=due)
+
+
+def _entry(desk: Desk, decisions: Sequence[Decision], keys: Sequence[str]) -> str:
+    """The stroke in words."""
+    store, line = desk.shelf.store, decisions[-1]
+    rows = {key: store.lots.get(key) for key in keys}
+    lots = [(short_key(store, key), _coin(desk, row) if row else "") for key, row in rows.items()]
+    sale = f"sale {line.target}" if line.verb == "weigh" else ""
+    return turned.entry(line, lots, sale, desk.settings.home.time_zone)
+
+
+def _coin(desk: Desk, row: LotRow) -> str:
+    """The piece as it was read; one issue is asked for, for this is done at a key."""
+    judged = row.judgement
+    issue = desk.shelf.store.catalogue.issue(judged.issue) if judged and judged.issue else None
+    low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
+    return piece(issue, row.lot.title, low, high)
+
+
+def _stood(desk: Desk, keys: Sequence[str]) -> turned.Stood:
+    """How these lots stand now."""
+    standing = desk.shelf.store.decisions.review().lots
+    wants, bought = desk.shelf.notebook.wants.list(), desk.bought
+    return turned.Stood(
+        standing.get(keys[0]) if len(keys) == 1 else None,
+        bidding.held_for(desk, keys),
+        sum(desk.shelf.store.results.of(key) is not None for key in keys),
+        frozenset(want.id for want in wants if fill(want, bought.get(want.id, 0)).asking),
+    )
 
 
 def _standing(desk: Desk, lots: Sequence[Decision], before: Review, turn: Decision) -> Mapping[str, review.Standing]:
@@ -64,17 +96,10 @@ def _standing(desk: Desk, lots: Sequence[Decision], before: Review, turn: Decisi
     return review.fold(each for each in told if each.lot in touched and each.batch in in_force).lots
 
 
-def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> tuple[Iterable[str], Due]:
-    """What is no decision on a lot turned round, in words, and what has to follow."""
+def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> Due:
+    """A weight or a sign turned round; what has to follow."""
     if line.verb == "weigh":
-        said, due = weighing.weigh_back(desk, line, back=back)
-        return [said], due
-    if line.verb == "bench" and not line.lot:
-        return ["check of a piece"], NOTHING
-    if line.verb == "change":
-        return [line.note], NOTHING
-    if line.verb == "remind":
-        return [f"date {line.note.partition(chr(10))[0]}"], NOTHING
+        return weighing.weigh_back(desk, line, back=back)
     if line.verb in dismissing.VERBS:
-        return [], dismissing.turn_back(desk, line, back=back)
-    return [], NOTHING
+        return dismissing.turn_back(desk, line, back=back)
+    return NOTHING

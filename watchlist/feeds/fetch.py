@@ -28,6 +28,7 @@ from watchlist.feeds.answers import Ask, Fetched, Limits, retry_at
 from watchlist.feeds.bodies import decode, kind_of
 from watchlist.feeds.failures import FetchError
 from watchlist.feeds.inflate import Inflater
+from watchlist.feeds.pages import page_trouble
 
 AGENT = f"watchlist/{__version__}"
 TRIES = 3
@@ -176,7 +177,7 @@ async def _taken(response: httpx.Response, way: _Way, address: str, moved_to: st
     if not whole:  # its ETag must not be remembered: the rest would never be asked for
         told = Trouble("broke off", host, {"size": len(body)})
         return Fetched(200, body, kind, moved_to=moved_to, partial=True, told=told)
-    _refuse_page(body, host)
+    _refuse_page(body, host, address)
     return Fetched(200, body, kind, etag, changed, moved_to, told=told)
 
 
@@ -196,11 +197,14 @@ async def _body(response: httpx.Response, cap: int, host: str) -> tuple[bytes, b
     return body, whole
 
 
-def _refuse_page(body: bytes, host: str) -> None:
+def _refuse_page(body: bytes, host: str, address: str) -> None:
     """A login page must not be taken for a feed, nor its ETag be remembered."""
     kind = kind_of(decode(body[:PAGE_LOOK]))
-    if kind in ("page", "empty"):
-        raise FetchError("web page" if kind == "page" else "empty", host)
+    if kind == "empty":
+        raise FetchError("empty", host)
+    if kind == "page":
+        trouble, facts = page_trouble(decode(body), address)
+        raise FetchError(trouble, host, **facts)
 
 
 def _host(address: str) -> str:

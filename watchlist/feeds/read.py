@@ -13,6 +13,7 @@ from watchlist.feeds.bodies import decode, kind_of
 from watchlist.feeds.failures import Unlistable
 from watchlist.feeds.json import list_json
 from watchlist.feeds.listing import Item, Listing
+from watchlist.feeds.pages import page_trouble
 from watchlist.feeds.rows import list_rows
 from watchlist.feeds.rss import list_xml
 
@@ -74,8 +75,11 @@ def _list(source: Source, body: bytes, content_type: str) -> Listing:
     """The items of a body."""
     text = decode(body, source.encoding, content_type)
     found = kind_of(text)
-    if found in ("empty", "page"):
-        raise Unlistable("empty" if found == "empty" else "web page")
+    if found == "empty":
+        raise Unlistable("empty")
+    if found == "page":
+        trouble, facts = page_trouble(text, source.address)
+        raise Unlistable(trouble, "", **facts)
     kind = {"rss": "xml"}.get(source.kind, source.kind) or found
     if kind == "csv":
         return list_rows(source, body)

@@ -57,6 +57,11 @@ SAID: Mapping[TroubleKind, Said] = {
     "web page": Said(
         "sent a web page, not a feed (a login page?)", NOT_TAKEN, "open the address in a browser and check it"
     ),
+    "page with feeds": Said(
+        "sent a web page, not a feed; it links to {count} of them",
+        NOT_TAKEN,
+        "`watchlist source find ADDRESS` lists them: add the one you want",
+    ),
     "empty": Said("sent nothing", KEPT, "check the address, or try again later"),
     "hostile": Said("is refused because {why}", NOT_TAKEN, "ask who runs it"),
     "other xml": Said("is XML (`{root}`), but neither RSS nor Atom", NOT_TAKEN, ADDRESS),

@@ -9,7 +9,8 @@ from dataclasses import dataclass, field, replace
 from textual.timer import Timer
 
 from watchlist.core.sift.filter import Filter
-from watchlist.desk.roll import WAITING, Moved, Roll
+from watchlist.core.sift.line import WAITING
+from watchlist.desk.roll import Moved, Roll
 from watchlist.desk.source_health import standing
 from watchlist.screens.background.shelf_access import ShelfAccess
 from watchlist.screens.background.work import Threads

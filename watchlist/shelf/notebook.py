@@ -15,6 +15,7 @@ from tinydb.table import Document, Table
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
+from watchlist.core.plan.budgets import Aside, Budget, Group, Joined
 from watchlist.shelf import migration
 from watchlist.shelf.disk import Disk
 from watchlist.shelf.errors import RecordError, ShelfTorn
@@ -154,8 +155,13 @@ class Notebook:
         self.venues = Drawer(self._storage, "venues", Terms, "venue")
         self.sources = Drawer(self._storage, "sources", Source, "name")
         self.corrections: Drawer[dict[str, Any]] = Drawer(self._storage, "corrections", dict, "id")
+        self.groups = Drawer(self._storage, "groups", Group, "id")
+        self.budgets = Drawer(self._storage, "budgets", Budget, "id")
+        self.asides = Drawer(self._storage, "asides", Aside, "id")
+        self.joins = Drawer(self._storage, "joins", Joined, "id")
         self.places: Mapping[str, Drawer[Any]] = {
             "want": self.wants, "venue": self.venues, "source": self.sources, "correction": self.corrections,
+            "group": self.groups, "budget": self.budgets, "set-aside": self.asides, "join": self.joins,
         }  # fmt: skip
         """Every kind of record in the notebook that a change may keep, by its name in the list."""
 
@@ -163,6 +169,7 @@ class Notebook:
     def notices(self) -> list[str]:
         """Sentences about what was torn, and about every row that cannot be read."""
         drawers: list[Drawer[Any]] = [self.wants, self.venues, self.sources, self.corrections]
+        drawers += [self.groups, self.budgets, self.asides, self.joins]
         for drawer in drawers:
             drawer.list()
         return [*self._storage.notices, *self._brought, *(line for drawer in drawers for line in drawer.notices)]

@@ -19,6 +19,8 @@ VERBS: dict[str, str] = {
     "undo": "turn back the last decision",
     "redo": "restore what undo turned back",
     "bids": "the bid list with its limits, and the total if all win",
+    "plan": "which bids to leave inside the budget; either-or groups, budgets with dates, sums set aside",
+    "parcel": "which lots travel together, and what each parcel costs line by line",
     "result": "write down what a lot fetched, and whether it was won",
     "calendar": "the dates to come, as a list or as a file for your calendar; or `calendar add` for one of your own",
     "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",

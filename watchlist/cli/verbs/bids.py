@@ -6,18 +6,17 @@ from argparse import Namespace
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal, InvalidOperation
-from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
-from watchlist.cli.verbs.gather import ended_bids
 from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.typed.day import day_typed
 from watchlist.desk import bid_sheets, bidding, naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.morning_text import ended_bids
 from watchlist.desk.naming import short_key
-from watchlist.desk.own_files import write_whole
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.records import told
 from watchlist.page.wording import CAUTION_BIDS, money, time_left
@@ -55,7 +54,7 @@ def options(parser: Parser) -> None:
         default="",
         help="write the bids of one sale as a sheet for its venue, without ceilings",
     )
-    add("--replace", action="store_true", help="even if there is such a file")
+    replace_option(parser)
 
 
 def run(args: Namespace) -> int:
@@ -95,10 +94,7 @@ def _some(desk: Desk, rows: list[BidRow], venue: str, day: date | None) -> None:
 
 
 def _write_sheet(args: Namespace, lines: list[str]) -> None:
-    path = Path(args.sheet).expanduser()
-    if path.exists() and not args.replace:
-        raise DeskError(f"{path} is there already. Nothing was written; --replace writes over it.")
-    write_whole(path, ("\n".join(lines) + "\n").encode())
+    path = write_file(args.sheet, "\n".join(lines) + "\n", replace=args.replace)
     for line in lines:
         out.data(line)
     out.talk(f"{path}: written. Watchlist sends nothing: hand it to the venue, then `watchlist decide KEY placed`.")

@@ -7,6 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.calendar.record import Dated
@@ -23,7 +24,7 @@ def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("words", metavar="FILE.ics", nargs="*", help="the file to write; or `add TEXT DAY`")
     parser.add_argument("--days", type=int, default=DAYS, metavar="N", help="how far ahead, 1 to 730; 60 unless said")
-    parser.add_argument("--replace", action="store_true", help="even if the file is another shelf's")
+    replace_option(parser)
 
 
 def run(args: Namespace) -> int:
@@ -76,6 +77,7 @@ def _hand_out(args: Namespace) -> int:
     path = Path(args.words[0]).expanduser()
     with session.desk(args, write=True) as desk:
         made = hand_out(desk, path, args.days, replace=args.replace)
+        write_file(args.words[0], made.text, replace=True)
         gone = f", {made.cancelled} cancelled" if made.cancelled else ""
         out.talk(f"{path}: {made.dates} dates{gone}. Import it again after a change: what is there is updated.")
         _say_left_out(made.found.left_out)

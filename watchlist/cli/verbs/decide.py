@@ -1,4 +1,4 @@
-"""watchlist decide: follow, skip, bid, buy or offer; and how every decision is told."""
+"""watchlist decide: follow, skip, the whole life of a bid; and how every decision is told."""
 
 from __future__ import annotations
 
@@ -12,7 +12,10 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.recording import Decided
 from watchlist.desk.settling import settle
 
-ACTS = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "clear")
+ACTS = (
+    *("follow", "skip", "bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled"),
+    *("unsold", "withdrawn", "clear"),
+)
 
 
 def options(parser: Parser) -> None:
@@ -20,14 +23,28 @@ def options(parser: Parser) -> None:
     parser.add_argument("key", metavar="KEY")
     parser.add_argument("what", metavar="WHAT", choices=ACTS, help=", ".join(ACTS))
     parser.add_argument(
-        "amount", metavar="AMOUNT", nargs="?", default="", help="for bid and offer; the venue's currency"
+        "amount",
+        metavar="AMOUNT",
+        nargs="?",
+        default="",
+        help="of the bid, or the last one of a lot unsold",
     )
+    on_day(parser)
     parser.add_argument("--anyway", action="store_true", help="although it is over the ceiling or the budget")
 
 
 def run(args: Namespace) -> int:
     """One decision on one lot."""
-    return carry_out(args, lambda desk: deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway))
+    return carry_out(args, lambda desk: _decide(desk, args))
+
+
+def _decide(desk: Desk, args: Namespace) -> Decided:
+    return deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway, on=args.on)
+
+
+def on_day(parser: Parser) -> None:
+    """The option for the day of what is told later."""
+    parser.add_argument("--on", metavar="D", default="", help="the day it happened, where that is not today")
 
 
 def carry_out(args: Namespace, do: Callable[[Desk], Decided]) -> int:

@@ -5,17 +5,31 @@ from __future__ import annotations
 from argparse import Namespace
 
 from watchlist.cli.parser import Parser
-from watchlist.cli.verbs.decide import carry_out
+from watchlist.cli.verbs.decide import carry_out, on_day
 from watchlist.desk import results
+from watchlist.desk.desk import Desk
+from watchlist.desk.recording import Decided
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("key", metavar="KEY")
-    parser.add_argument("price", metavar="PRICE", help="the hammer price, the venue's currency unless it says another")
+    parser.add_argument(
+        "price",
+        metavar="PRICE",
+        nargs="?",
+        default="",
+        help="the hammer price, the venue's currency unless it says another; left out: as the source says",
+    )
     parser.add_argument("--won", action="store_true")
+    parser.add_argument("--provisional", action="store_true", help="won, but the seller may still refuse")
+    on_day(parser)
 
 
 def run(args: Namespace) -> int:
     """Write the result down."""
-    return carry_out(args, lambda desk: results.result(desk, args.key, args.price, won=args.won))
+    return carry_out(args, lambda desk: _result(desk, args))
+
+
+def _result(desk: Desk, args: Namespace) -> Decided:
+    return results.result(desk, args.key, args.price, won=args.won, provisional=args.provisional, on=args.on)

@@ -8,13 +8,15 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.core.reading.asjson import to_json
-from watchlist.desk import naming
+from watchlist.desk import naming, source_lists
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.importing import bytes_of
 from watchlist.desk.intake import try_source
 from watchlist.desk.rereading import read_lot
 from watchlist.desk.sources import drop_source, map_columns, put_source, typed_source
@@ -47,6 +49,9 @@ ACTS = {
     "test": "read it once, store nothing",
     "list": "all sources",
     "map": "say which heading holds which field; all rows are read again",
+    "find": "the feeds that a web page links to",
+    "export": "the sources as a list (OPML) for other readers of feeds",
+    "import": "add the feeds of such a list",
     "drop": "forget a source; its lots stay",
 }
 """The acts, each with its line of help."""
@@ -63,6 +68,11 @@ def options(parser: Parser) -> None:
     made["map"].add_argument("name", metavar="NAME")
     made["map"].add_argument("pairs", nargs="*", metavar="FIELD=HEADING", help="without one: what is read now")
     made["map"].add_argument("--as-it-is", action="store_true", help="take the changed layout as it stands")
+    made["find"].add_argument("address", metavar="ADDRESS")
+    made["export"].add_argument("file", metavar="FILE.opml")
+    replace_option(made["export"])
+    made["import"].add_argument("file", metavar="FILE.opml")
+    made["import"].add_argument("--venue", default="", metavar="V", help="the venue of all of them")
     for act in ("add", "test"):
         add = made[act].add_argument
         add("--venue", metavar="V", help="the venue whose terms and zone count")
@@ -78,7 +88,8 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """One act on the sources."""
-    return {"add": _add, "test": _test, "list": _list, "map": _map, "drop": _drop}[args.act](args)
+    acts = {"add": _add, "test": _test, "list": _list, "map": _map, "drop": _drop, "find": _find, "export": _export}
+    return {**acts, "import": _import}[args.act](args)
 
 
 def _add(args: Namespace) -> int:
@@ -255,4 +266,40 @@ def _drop(args: Namespace) -> int:
         source = naming.source(desk.sources, args.name)
         drop_source(desk, source.name)
         out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
+    return out.DONE
+
+
+def _find(args: Namespace) -> int:
+    if not is_web(args.address):
+        raise DeskError(f"`{shown(args.address)}` is not a web address: it begins with http:// or https://.")
+    with session.desk(args, write=False) as desk:
+        for feed in source_lists.feeds_on(desk, args.address):
+            if args.json:
+                out.record({"address": feed.address, "title": feed.title})
+            else:
+                out.data(f"{feed.address}  {feed.title}".rstrip())
+    return out.DONE
+
+
+def _export(args: Namespace) -> int:
+    with session.desk(args, write=False) as desk:
+        text, left = source_lists.as_list(desk)
+    path = write_file(args.file, text, replace=args.replace)
+    out.talk(f"{path}: the sources as a list.")
+    if left:
+        out.talk(f"Left out, as files or for a name, password or query in the address: {', '.join(left)}.")
+    return out.DONE
+
+
+def _import(args: Namespace) -> int:
+    path = Path(args.file).expanduser()
+    with session.desk(args, write=True) as desk:
+        venue = naming.venue(desk.terms, args.venue) if args.venue else ""
+        found = source_lists.add_listed(desk, bytes_of(path), path.name, venue)
+    for source in found.added:
+        out.talk(f"{source.name}: added, {shown(source.address)}")
+    rest = [f"{found.there} there already"] * bool(found.there) + [f"{found.strange} rejected: no web address"] * bool(
+        found.strange
+    )
+    out.talk(f"{path.name}: {', '.join([f'{len(found.added)} sources added', *rest])}. `watchlist undo` takes it back.")
     return out.DONE

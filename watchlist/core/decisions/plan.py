@@ -9,7 +9,8 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
 
-from watchlist.core.decisions.review import BINDING, Stage, Standing
+from watchlist.core.decisions import life
+from watchlist.core.decisions.review import Stage, Standing
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
@@ -48,11 +49,8 @@ class BidRow:
     """What an ended lot fell for, where its source says so; sale currency."""
     placed: Money | None = None
     """A bid that is placed already and binds, where another amount is planned; sale currency."""
-
-    @property
-    def binding(self) -> bool:
-        """Whether the bid binds money: an outbid one does not, nor one whose sale is over."""
-        return self.stage in BINDING and not self.ended
+    binding: bool = True
+    """Whether the budget holds money for it: an outbid one frees it, and one that was never placed in time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +60,12 @@ class BidList:
     rows: tuple[BidRow, ...]
     """Bids whose sale is still to come."""
     total: Money
-    """Worst cases of all binding bids together, as if every one won."""
+    """Worst cases of all binding bids together, as if every one won; those of a sale that is over too, until somebody
+    says what came of them."""
     budget: Money | None
     warnings: tuple[str, ...] = ()
     ended: tuple[BidRow, ...] = ()
-    """Bids whose sale is over: in no sum, and to be told won or lost."""
+    """Bids whose sale is over: to be told won or lost."""
     spent: Money | None = None
     """What was won of late, all-in: it binds the budget like a bid."""
     won: int = 0
@@ -79,7 +78,7 @@ class BidList:
     @property
     def parts(self) -> tuple[str, ...]:
         """The same piece by piece, the weightiest first."""
-        count = sum(row.binding for row in self.rows)
+        count = sum(row.binding for row in (*self.rows, *self.ended))
         bids = "1 bid" if count == 1 else f"{count} bids"
         spent = self.spent.amount if self.spent else Decimal(0)
         of = f" of {self.budget.amount:,.0f}" if self.budget else ""
@@ -98,22 +97,24 @@ def bid_row(
     bid = (standing.amount if standing else None) or limit or fixed
     all_in = price_at(bid, lot.venue, terms, rates, now.date()).all_in if bid else None
     placed = standing.placed if standing and standing.placed != bid else None
-    worst = [worst_case(each, lot.venue, terms, rates, now.date()) for each in (bid, placed)]
+    worst = [worst_case(each, lot.venue, terms, rates, now.date()) for each in life.promised(standing, bid)]
+    over = has_ended(lot, now) and not (standing and standing.after_sale)
     row = BidRow(
         lot.key,
         lot.title,
         lot.venue,
         lot.closes,
-        standing.stage if standing else "planned",
+        life.stage_now(standing, over=over),
         judgement.wants,
         bid,
         limit,
         all_in,
         max(filter(None, worst), key=lambda cost: cost.amount, default=None),
         judgement.ceiling,
-        ended=has_ended(lot, now),
+        ended=over,
         fell=lot.price if lot.price_kind == "ended" else None,
         placed=placed,
+        binding=life.binds(standing, over=over),
     )
     return row if row.ended else replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
 
@@ -162,7 +163,8 @@ def bid_list(
 
     `spent`: what the `won` lots of late cost, home currency."""
     ordered = sorted(rows, key=lambda row: (row.closes is None, row.closes.timestamp() if row.closes else 0.0, row.lot))
-    total, gone = Decimal(0), spent.amount if spent else Decimal(0)
+    gone = spent.amount if spent else Decimal(0)
+    total = sum((row.worst.amount for row in ordered if row.ended and row.binding and row.worst), Decimal(0))
     listed: list[BidRow] = []
     for row in ordered:
         if row.ended:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Literal, get_args
 
 from watchlist.core.money.amount import Money
 
-LotVerb = Literal["follow", "skip", "won", "lost", "clear"]
-BidVerb = Literal["bid", "buy", "offer", "placed", "outbid"]
+LotVerb = Literal["follow", "skip", "won", "lost", "unsold", "withdrawn", "clear"]
+BidVerb = Literal["bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled"]
 AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "remind", "change"]
 Verb = Literal[LotVerb, BidVerb, AsideVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
@@ -31,21 +31,29 @@ class Decision:
     """Key of the lot; empty for weigh, change, undo and redo."""
     amount: Money | None = None
     target: str = ""
-    """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name.
-    For bench: the number of what was found. For remind: the day, and the hour where one was given."""
+    """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name. For
+    bench: the number of what was found. For remind: the day, and the hour where one was given. For won: `provisional`
+    where the seller may still refuse."""
     note: str = ""
     """For change: what was done, such as `want w04 added`."""
     weight: Decimal | None = None
     """For weigh: what the sale counts from now on, 0 to 1."""
     weight_before: Decimal | None = None
     """For weigh: what it counted until then; undo sets it again."""
+    day: date | None = None
+    """The day on which it happened, where it is told later."""
 
 
-Stage = Literal["", "planned", "buy", "offer", "placed", "outbid"]
+PROVISIONAL: Literal["provisional"] = "provisional"
+Stage = Literal[
+    "", "planned", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled",
+    "unsold", "withdrawn", "provisional", "undecided", "not placed",
+]  # fmt: skip
 
 STATES: Mapping[Verb, State] = {
     "follow": "followed", "skip": "skipped", "won": "won", "lost": "lost",
-    "bid": "bid", "buy": "bid", "offer": "bid", "placed": "bid", "outbid": "bid",
+    "bid": "bid", "buy": "bid", "offer": "bid", "placed": "bid", "acknowledged": "bid", "outbid": "bid",
+    "cancelled": "bid", "unsold": "ended", "withdrawn": "ended",
 }  # fmt: skip
 """The state that a decision gives; `clear` gives none."""
 
@@ -53,12 +61,14 @@ ASIDE: frozenset[Verb] = frozenset(get_args(AsideVerb))
 """They concern a sale, a sign, a piece or one's own data; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {
-    "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "outbid": "outbid",
+    "bid": "planned", "buy": "buy", "offer": "offer", "placed": "placed", "acknowledged": "acknowledged",
+    "outbid": "outbid", "cancelled": "cancelled", "unsold": "unsold", "withdrawn": "withdrawn",
 }  # fmt: skip
-"""How far a bid is: planned, placed, outbid; for a fixed price buy or offer made."""
-
-BINDING: frozenset[Stage] = frozenset({"planned", "buy", "offer", "placed"})
-"""Stages that bind money of the budget; an outbid bid frees it."""
+"""How far a bid is: planned, placed, acknowledged, outbid, let go by the venue; for a fixed price buy or offer made; or
+how the lot left the sale without a buyer. `undecided` and `not placed` follow from the end of the sale."""
+GOES_ON: frozenset[Verb] = frozenset({"placed", "acknowledged", "outbid", "cancelled"})
+"""Without an amount of their own they mean the bid that stands."""
+PLANS: frozenset[Verb] = frozenset({"bid", "buy", "offer"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +83,14 @@ class Standing:
     note: str = ""
     placed: Money | None = None
     """The bid that was placed and binds, also while another amount is planned over or under it."""
+    planned: Money | None = None
+    """What was planned before it was placed; it binds too where it is the larger one."""
+    acknowledged: Money | None = None
+    """What the venue said it has."""
+    day: date | None = None
+    """The day on which it happened, where it was told later."""
+    after_sale: bool = False
+    """Offered or bought after the lot went unsold: the end of the sale decides nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,22 +195,38 @@ def _apply(lots: dict[str, Standing], decision: Decision) -> None:
     if state is None:
         lots.pop(decision.lot, None)
         return
-    before = lots.get(decision.lot)
-    amount = decision.amount
-    if amount is None and before is not None and decision.verb in ("placed", "outbid"):
-        amount = before.amount  # the bid that was planned is the one placed
-    lots[decision.lot] = Standing(
-        state, STAGES.get(decision.verb, ""), amount, decision.at, decision.note, _placed(decision.verb, amount, before)
+    lots[decision.lot] = _after(decision, state, lots.get(decision.lot))
+
+
+NOTHING_BEFORE = Standing("new", "", None, datetime.min.replace(tzinfo=UTC))
+
+
+def _after(decision: Decision, state: State, stood: Standing | None) -> Standing:
+    verb, before = decision.verb, stood or NOTHING_BEFORE
+    amount = before.amount if decision.amount is None and verb in GOES_ON else decision.amount
+    placed = _placed(verb, amount, before)
+    kept = verb == "placed" or (verb == "bid" and placed is not None)
+    return Standing(
+        state,
+        PROVISIONAL if verb == "won" and decision.target == PROVISIONAL else STAGES.get(verb, ""),
+        amount,
+        decision.at,
+        decision.note,
+        placed,
+        planned=amount if verb in PLANS else before.planned if verb in ("placed", "acknowledged") else None,
+        acknowledged=amount if verb == "acknowledged" else before.acknowledged if kept else None,
+        day=decision.day,
+        after_sale=(before.stage == "unsold" or before.after_sale) and verb in ("buy", "offer"),
     )
 
 
-def _placed(verb: Verb, amount: Money | None, before: Standing | None) -> Money | None:
+def _placed(verb: Verb, amount: Money | None, before: Standing) -> Money | None:
     """The same amount planned again says that it was not placed; another one leaves the placed bid where it is."""
     if verb == "placed":
         return amount
-    if verb != "bid" or before is None or before.placed == amount:
-        return None
-    return before.placed
+    if verb == "acknowledged":
+        return before.placed or amount
+    return None if verb != "bid" or before.placed == amount else before.placed
 
 
 def undo(review: Review, *, batch: str, at: datetime) -> Decision | None:
@@ -206,10 +240,17 @@ def redo(review: Review, *, batch: str, at: datetime) -> Decision | None:
 
 
 def decide(
-    verb: Verb, lots: Sequence[str], *, batch: str, at: datetime, amount: Money | None = None, note: str = ""
+    verb: Verb,
+    lots: Sequence[str],
+    *,
+    batch: str,
+    at: datetime,
+    amount: Money | None = None,
+    target: str = "",
+    day: date | None = None,
 ) -> tuple[Decision, ...]:
     """One decision for each of several lots, made in one stroke and undone together."""
-    return tuple(Decision(0, batch, at, verb, lot, amount, note=note) for lot in lots)
+    return tuple(Decision(0, batch, at, verb, lot, amount, target, day=day) for lot in lots)
 
 
 def state_of(standing: Standing | None, *, seen: bool, closes: datetime | None, now: datetime) -> State:

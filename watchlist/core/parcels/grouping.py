@@ -52,25 +52,17 @@ class Parcel:
 
 def parcels_of(lots: Iterable[Travelling], terms: Mapping[str, Terms]) -> tuple[Parcel, ...]:
     """The parcels of these lots, in the order of their first lots; each lot is in just one."""
-    groups: list[list[Travelling]] = []
-    free: dict[tuple[str, ...], list[Travelling]] = {}
+    told = sorted(lots, key=_order)
+    groups = _piles(lot for lot in told if not lot.closed and not lot.joins)
+    made = [part for pile in groups for part in _parts(pile, terms.get(pile[0].venue))]
     closed: dict[str, list[Travelling]] = {}
-    joining = []
-    for lot in sorted(lots, key=_order):
+    for lot in told:
         if lot.closed:
             closed.setdefault(lot.closed, []).append(lot)
-        elif lot.joins:
-            joining.append(lot)
-        elif lot.parted or not _can_share(lot, terms.get(lot.venue)):
-            groups.append([lot])
-        else:
-            free.setdefault(_pile(lot, terms[lot.venue]), []).append(lot)
-    for pile in free.values():
-        groups += _by_days(pile, terms[pile[0].venue]) if terms[pile[0].venue].together.rule == "days" else [pile]
-    groups += closed.values()
-    _join(joining, groups)
-    made = [_parcel(group, terms.get(group[0].venue)) for group in groups]
-    return tuple(sorted(made, key=lambda parcel: _order(parcel.lots[0])))
+    made += closed.values()
+    _join([lot for lot in told if lot.joins and not lot.closed], made)
+    parcels = [_parcel(group, terms.get(group[0].venue)) for group in made]
+    return tuple(sorted(parcels, key=lambda parcel: _order(parcel.lots[0])))
 
 
 def may_join(lot: Travelling, other: Travelling) -> bool:
@@ -82,17 +74,40 @@ def _order(lot: Travelling) -> tuple[date, str]:
     return lot.day or date.max, lot.key
 
 
-def _can_share(lot: Travelling, terms: Terms | None) -> bool:
-    if terms is None or lot.day is None or lot.currency != terms.currency:
-        return False
-    return terms.together.rule != "no"
+def _piles(lots: Iterable[Travelling]) -> list[list[Travelling]]:
+    """Lots by venue; what was taken out by hand stands for itself."""
+    piles: dict[str, list[Travelling]] = {}
+    parted = []
+    for lot in lots:
+        if lot.parted:
+            parted.append([lot])
+        else:
+            piles.setdefault(lot.venue, []).append(lot)
+    return [*piles.values(), *parted]
 
 
-def _pile(lot: Travelling, terms: Terms) -> tuple[str, ...]:
-    """Lots that may meet: of one venue, on a marketplace of one seller, and of one sale where that is the rule."""
+def _parts(pile: Sequence[Travelling], terms: Terms | None) -> list[list[Travelling]]:
+    """The parcels of one venue's lots."""
+    together = [lot for lot in pile if terms is not None and _can_share(lot, terms)]
+    alone = [[lot] for lot in pile if lot not in together]
+    if terms is None or len(pile) == 1:
+        return [[lot] for lot in pile]
+    groups: dict[tuple[str, str], list[Travelling]] = {}
+    for lot in together:
+        groups.setdefault(_meeting(lot, terms), []).append(lot)
+    if terms.together.rule == "days":
+        return [*alone, *(part for group in groups.values() for part in _by_days(group, terms))]
+    return [*alone, *groups.values()]
+
+
+def _can_share(lot: Travelling, terms: Terms) -> bool:
+    return lot.day is not None and lot.currency == terms.currency and terms.together.rule != "no"
+
+
+def _meeting(lot: Travelling, terms: Terms) -> tuple[str, str]:
+    """What lots that may meet have in common: on a marketplace the seller, and the sale where that is the rule."""
     seller = lot.seller.casefold() if terms.kind == "marketplace" else ""
-    sale = lot.sale.casefold() or str(lot.day)
-    return (lot.venue, seller, sale if terms.together.rule == "sale" else "")
+    return seller, (lot.sale.casefold() or str(lot.day)) if terms.together.rule == "sale" else ""
 
 
 def _by_days(pile: Sequence[Travelling], terms: Terms) -> list[list[Travelling]]:
@@ -113,16 +128,22 @@ def _days(first: Travelling, lot: Travelling) -> int:
 
 def _join(joining: Sequence[Travelling], groups: list[list[Travelling]]) -> None:
     """Put lots where they were put by hand; one whose parcel is gone, or of another venue, goes alone."""
-    waiting, settled = list(joining), True
-    while waiting and settled:  # a lot may join one that itself joins another
-        settled = False
-        for lot in tuple(waiting):
-            group = next((group for group in groups if any(each.key == lot.joins for each in group)), None)
-            if group is not None and may_join(lot, group[0]):
-                group.append(lot)
-                waiting.remove(lot)
-                settled = True
-    groups += [[lot] for lot in waiting]
+    waiting = list(joining)
+    while waiting:  # a lot may join one that itself joins another
+        lot = next((lot for lot in waiting if _joined(lot, groups)), None)
+        if lot is None:
+            groups += [[each] for each in waiting]
+            return
+        waiting.remove(lot)
+
+
+def _joined(lot: Travelling, groups: list[list[Travelling]]) -> bool:
+    """Whether the parcel that the lot was put into is there; then the lot is in it."""
+    group = next((group for group in groups if any(each.key == lot.joins for each in group)), None)
+    if group is None or not may_join(lot, group[0]):
+        return False
+    group.append(lot)
+    return True
 
 
 def _parcel(group: Sequence[Travelling], terms: Terms | None) -> Parcel:

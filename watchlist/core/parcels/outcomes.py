@@ -52,7 +52,10 @@ def worst_case(bids: Sequence[Exposed], parcels: Mapping[str, Sent], take: Mappi
     takes = {name: min(take.get(name, 1), len(lots)) for name, lots in groups.items()}
     if prod(comb(len(lots), takes[name]) for name, lots in groups.items()) > MOST:
         return _bound(sure, groups, takes, parcels)
-    return max(cost_of([*sure, *some], parcels) for some in _outcomes(groups, takes))
+    moving = {bid.parcel for lots in groups.values() for bid in lots}
+    still = cost_of([bid for bid in sure if bid.parcel not in moving], parcels)
+    moved, cost = [bid for bid in sure if bid.parcel in moving], _costing(parcels)
+    return still + max(cost([*moved, *some]) for some in _outcomes(groups, takes))
 
 
 def cost_of(bids: Sequence[Exposed], parcels: Mapping[str, Sent]) -> Decimal:
@@ -61,6 +64,25 @@ def cost_of(bids: Sequence[Exposed], parcels: Mapping[str, Sent]) -> Decimal:
     for bid in bids:
         held[bid.parcel].append(worst_hammer(parcels[bid.parcel].terms, bid.hammered))
     return sum((parcel_amount(parcels[name].terms, lots, parcels[name].money) for name, lots in held.items()), NOUGHT)
+
+
+def _costing(parcels: Mapping[str, Sent]) -> Callable[[Sequence[Exposed]], Decimal]:
+    """What bids cost together; each parcel with the same lots is worked out once."""
+    known: dict[tuple[str, ...], Decimal] = {}
+
+    def cost(bids: Sequence[Exposed]) -> Decimal:
+        held: dict[str, list[Exposed]] = defaultdict(list)
+        for bid in bids:
+            held[bid.parcel].append(bid)
+        total = NOUGHT
+        for name, lots in held.items():
+            key = (name, *(bid.lot for bid in lots))
+            if key not in known:
+                known[key] = cost_of(lots, parcels)
+            total += known[key]
+        return total
+
+    return cost
 
 
 def _outcomes(groups: Mapping[str, Sequence[Exposed]], takes: Mapping[str, int]) -> Iterator[list[Exposed]]:

@@ -60,6 +60,10 @@ class Filter:
     issues: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     """Names of sources, dropped ones too."""
+    wanted: bool = False
+    """Only lots that answer some want."""
+    changed_by: datetime | None = None
+    """Only lots of concern that are at this time something else than at the last gather; only a store can tell."""
     all_in_min: Decimal | None = None
     all_in_max: Decimal | None = None
     gap_min: Decimal | None = None
@@ -80,7 +84,7 @@ class Filter:
             and _among(self.states, row.state)
             and _among(self.issues, row.issue)
             and _among(self.sources, row.source)
-            and (wants is None or not self.wants or not set(self.wants).isdisjoint(wants))
+            and (wants is None or self._answers(wants))
             and _within(row.all_in, self.all_in_min, self.all_in_max)
             and _within(row.gap, self.gap_min, self.gap_max)
             and self._in_time(row)
@@ -89,6 +93,9 @@ class Filter:
             and all(holds(word, row.title) for word in self.words)
             and not any(holds(word, row.title) for word in self.not_words)
         )
+
+    def _answers(self, wants: Collection[str]) -> bool:
+        return (bool(wants) or not self.wanted) and (not self.wants or not set(self.wants).isdisjoint(wants))
 
     def _in_time(self, row: Row) -> bool:
         if (self.open_at and _is_over(row, self.open_at)) or (self.over_at and not _is_over(row, self.over_at)):

@@ -14,10 +14,15 @@ from watchlist.core.sift.filter import Filter
 
 STATES = {"n": "new", "s": "seen", "f": "followed", "x": "skipped", "b": "bid", "w": "won", "l": "lost", "e": "ended"}
 """Letters of the states, as the list shows them."""
+WAITING = frozenset({"new", "seen", "followed", "bid"})
+"""States of the lots that the Tray and `wanted` show where no state is named."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
 NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue", "source")}
 """Fields that take `:`, and what holds their values."""
+ALONE = ("wanted", "changed")
+"""Words that ask for open lots which answer some want, or for those that have changed since the last gather; in quotes
+they are words of a title."""
 MEASURED = ("gap", "all-in", "closes")
 """Fields that take `<`, `<=`, `>` or `>=`: per cent, home currency, time from now."""
 UNITS = {"m": 1, "h": 60, "d": 1440, "w": 10080}
@@ -60,6 +65,8 @@ class Sift:
     issues: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     bounds: tuple[Bound, ...] = ()
+    alone: tuple[str, ...] = ()
+    """Those of ALONE that are asked for."""
 
     def __bool__(self) -> bool:
         return self != Sift()
@@ -67,6 +74,7 @@ class Sift:
     def __str__(self) -> str:
         """The line again, in a settled order; parsing it gives an equal sift."""
         parts = [_quoted(word, plain=True) for word in self.words]
+        parts += self.alone
         parts += [f"{name}:{_quoted(value)}" for name, values in NAMED.items() for value in getattr(self, values)]
         parts += [str(bound) for bound in self.bounds]
         parts += [f"not {_quoted(word, plain=True)}" for word in self.not_words]
@@ -76,16 +84,21 @@ class Sift:
         """What the line asks for at this time, in closed bounds: a strict one moves by the smallest step of its
         field."""
         low, high = self._ends()
+        wanted = "wanted" in self.alone
+        states = frozenset(self.states) or (WAITING if wanted else frozenset())
         return Filter(
             words=self.words,
             not_words=self.not_words,
             marks=frozenset(self.marks),
-            states=frozenset(self.states),
+            states=states,
             venues=self.venues,
             sellers=self.sellers,
             wants=self.wants,
             issues=self.issues,
             sources=self.sources,
+            wanted=wanted,
+            open_at=now if wanted and not self.states else None,
+            changed_by=now if "changed" in self.alone else None,
             all_in_min=low.get("all-in"),
             all_in_max=high.get("all-in"),
             gap_min=_share(low.get("gap")),
@@ -124,7 +137,7 @@ def _moment(now: datetime, minutes: Decimal | None, more: int) -> datetime | Non
 
 def parse(line: str) -> Sift:
     """Understand a filter line. SiftError names the wrong word and the nearest right one; nothing else is raised."""
-    found: dict[str, list[str]] = {name: [] for name in ("words", "not_words", *NAMED.values())}
+    found: dict[str, list[str]] = {name: [] for name in ("words", "not_words", "alone", *NAMED.values())}
     bounds: list[Bound] = []
     for word, denied in _denials(_words(line)):
         bound = None if word.field else _bound(word.text, word.quoted)
@@ -134,6 +147,8 @@ def parse(line: str) -> Sift:
             bounds.append(bound)
         elif word.field:
             found[NAMED[word.field]] += _values(word.field, word.text)
+        elif word.text.lower() in ALONE and not word.quoted and not denied:
+            found["alone"].append(word.text.lower())
         else:
             found["not_words" if denied else "words"].append(word.text)
     once = {name: tuple(dict.fromkeys(values)) for name, values in found.items()}
@@ -267,5 +282,5 @@ def _quoted(text: str, *, plain: bool = False) -> str:
     """The text as one word of the line, in quotes where it would be read otherwise; a quote in it leaves it bare."""
     if '"' in text:
         return text
-    special = plain and (":" in text or _BOUND.fullmatch(text) or text.lower() == "not")
+    special = plain and (":" in text or _BOUND.fullmatch(text) or text.lower() in ("not", *ALONE))
     return f'"{text}"' if special or re.search(r"\s|,", text) or not text else text

@@ -9,7 +9,6 @@ from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer
 from watchlist.screens.keys import Keys
-from watchlist.screens.sentences import named
 
 if TYPE_CHECKING:
     from watchlist.desk.desk import Desk
@@ -36,22 +35,20 @@ class Undo:
         from watchlist.desk import undoing  # it judges: the first text does without
         from watchlist.desk.settling import settle
 
-        def job(desk: Desk) -> tuple[Decided, str]:
+        def job(desk: Desk) -> Decided:
             decided = (undoing.undo if back else undoing.redo)(desk)
             if long:
                 settle(desk, decided.due)
-            row = desk.shelf.store.lots.get(decided.keys[0]) if decided.keys else None
-            return decided, named(row.lot.title) if row else decided.said.partition(": ")[2]
+            return decided
 
-        def done(found: tuple[Decided, str]) -> None:
-            self._turned(*found, back=back)
+        def done(decided: Decided) -> None:
+            self._turned(decided, back=back)
 
         long = undoing.judges_anew(self._desk(), back=back)
         self._writer.write("Undo" if back else "Redo", job, done, long=long)
 
-    def _turned(self, decided: Decided, what: str, *, back: bool) -> None:
+    def _turned(self, decided: Decided, *, back: bool) -> None:
         self._shown(decided.keys)
-        more = f" and {len(decided.keys) - 1} more" if len(decided.keys) > 1 else ""
         other = self._keys.first("redo" if back else "undo")
-        self._messages.say(f"{'Undone' if back else 'Restored'}: {what}{more}. {other} turns that round.")
+        self._messages.say(f"{decided.said}. {other} turns that round.")
         self._follow_ups.bands(decided.due)

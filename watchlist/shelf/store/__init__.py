@@ -8,6 +8,7 @@ from pathlib import Path
 
 from watchlist.shelf import migration
 from watchlist.shelf.store import schema
+from watchlist.shelf.store.before import Before
 from watchlist.shelf.store.catalogue import Catalogue
 from watchlist.shelf.store.certificates import Certificates
 from watchlist.shelf.store.changes import Changes
@@ -41,6 +42,7 @@ class Store:
             self.db.close()
             raise
         self.lots = Lots(self.db)
+        self.before = Before(self.db)
         self.listing = Listing(self.db)
         self.prices = Prices(self.db)
         self.results = Results(self.db, self.prices)

@@ -37,6 +37,11 @@ class Catalogue:
         """All issues in the order in which they came."""
         return [loads(Issue, data) for (data,) in self._db.rows("SELECT data FROM issues ORDER BY rowid")]
 
+    def issue(self, key: str) -> Issue | None:
+        """One issue; for those who need no more."""
+        row = self._db.row("SELECT data FROM issues WHERE key = ?", (key,))
+        return loads(Issue, row[0]) if row else None
+
     def put_guides(self, rows: Iterable[GuideRow]) -> int:
         """Put the rows of the price guides in the place of the old ones; how many."""
         with self._db.writing(durable=True):

@@ -11,6 +11,7 @@ from typing import Literal
 from watchlist.core.coins.issue import bare_words
 from watchlist.core.marks.record import Mark
 from watchlist.core.sift.filter import Filter
+from watchlist.shelf.store.changed import CHANGED
 from watchlist.shelf.store.connection import plain
 
 MARKS: tuple[Mark, ...] = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy")
@@ -77,6 +78,10 @@ def _values(wanted: Filter) -> list[Condition]:
     if wanted.wants:
         wants = one_of("want", wanted.wants)
         found.append(Condition(f"id IN (SELECT lot FROM lot_wants WHERE {wants.sql})", wants.values))
+    if wanted.wanted:
+        found.append(Condition("id IN (SELECT lot FROM lot_wants)"))
+    if wanted.changed_by:
+        found.append(Condition(f"id IN ({CHANGED})", (epoch(wanted.changed_by),), ids=CHANGED))
     return found
 
 

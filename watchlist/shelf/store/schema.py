@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from watchlist.shelf.store import changed
 from watchlist.shelf.store.connection import Connection, torn
 from watchlist.shelf.store.filters import ODD
 
@@ -31,7 +32,7 @@ def step_of(*statements: str) -> Step:
     return step
 
 
-STEPS: tuple[Step, ...] = (step_of(*CHANGES),)
+STEPS: tuple[Step, ...] = (step_of(*CHANGES), step_of(changed.TABLE))
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
 TABLES = (
@@ -65,6 +66,7 @@ TABLES = (
     "CREATE TABLE texts(id INTEGER PRIMARY KEY, lot TEXT NOT NULL, reading TEXT NOT NULL, judgement TEXT)",
     "CREATE TABLE lot_wants(want TEXT, lot INT, PRIMARY KEY(want, lot)) WITHOUT ROWID",
     "CREATE INDEX lot_wants_lot ON lot_wants(lot)",
+    changed.TABLE,
     "CREATE TABLE lot_prices(lot INT, at INT, price TEXT, currency TEXT, PRIMARY KEY(lot, at)) WITHOUT ROWID",
     """CREATE TRIGGER lot_price_moves AFTER UPDATE OF price, currency ON lots
         WHEN old.price IS NOT new.price OR old.currency IS NOT new.currency BEGIN

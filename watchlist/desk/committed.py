@@ -1,0 +1,78 @@
+"""Money committed: what bids and wins hold of each budget, and what is left."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Container, Iterable, Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+
+from watchlist.core.parcels.outcomes import Exposed, worst_case
+from watchlist.core.plan.budgets import Bound, Held, Stand, held, running
+from watchlist.desk.desk import Desk
+from watchlist.desk.hands import Hands, InHand, hammered, hands
+
+ORDER: tuple[Stand, ...] = ("paid", "owed", "undecided", "placed", "planned")
+"""What a parcel costs once is borne by what is surest."""
+
+
+def season(desk: Desk, amount: Decimal | None = None, *, without: Container[str] = frozenset()) -> tuple[Held, ...]:
+    """Each budget with what it holds, the soonest first; the running one where none has dates.
+
+    `amount`: in place of that of the running budget. `without`: lots of which the planned bids do not count."""
+    found = hands(desk)
+    sums = list(bound(desk, found, without=without))
+    asides, today = desk.shelf.notebook.asides.list(), desk.local_today()
+    budgets = sorted(desk.shelf.notebook.budgets.list(), key=lambda each: (each.first, each.last))
+    if amount is not None or not budgets:
+        limit = desk.settings.bids.budget if amount is None else amount
+        return (running(limit, sums, asides, today),)
+    return tuple(held(each, sums, asides, today) for each in budgets if each.last >= today)
+
+
+def bound(desk: Desk, found: Hands, *, without: Container[str] = frozenset()) -> Iterator[Bound]:
+    """Every sum that is committed. Bids count at their worst, of an either-or group its dearest outcome."""
+    takes = needs(desk, found)
+    groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
+    counted: list[Exposed] = []
+    before = Decimal(0)
+    for stands, day, lots in _by_day(each for each in found.lots.values() if _counts(each, found, without)):
+        for each in lots:
+            group = groups.get(each.key, "") if stands == "planned" or _one_sheet(desk, each, groups) else ""
+            counted.append(Exposed(each.key, found.of[each.key], hammered(desk, each.row.lot, each.price), group))
+        after = worst_case(counted, found.sent, takes)
+        yield Bound(stands, after - before, day)
+        before = after
+
+
+def needs(desk: Desk, found: Hands) -> Mapping[str, int]:
+    """How many lots of each either-or group are still to be had: what is won, and bids placed, are taken off."""
+    groups = desk.shelf.notebook.groups.list()
+    taken = Counter(
+        group.id
+        for group in groups
+        for lot in group.lots
+        if (each := found.lots.get(lot)) is not None
+        and each.stands != "planned"
+        and not _one_sheet(desk, each, {lot: ""})
+    )
+    return {group.id: max(group.need - taken[group.id], 0) for group in groups}
+
+
+def _one_sheet(desk: Desk, each: InHand, groups: Mapping[str, str]) -> bool:
+    """A placed bid on a sheet of either-or bids: the venue lets only so many of them win."""
+    terms = desk.terms.get(each.row.lot.venue)
+    return each.stands == "placed" and each.key in groups and terms is not None and terms.or_bids
+
+
+def _counts(each: InHand, found: Hands, without: Container[str]) -> bool:
+    return found.of[each.key] in found.sent and not (each.stands == "planned" and each.key in without)
+
+
+def _by_day(lots: Iterable[InHand]) -> Iterator[tuple[Stand, date | None, list[InHand]]]:
+    """Lots that are bound alike on one day, the surest first."""
+    days: dict[tuple[int, date], list[InHand]] = {}
+    for each in lots:
+        days.setdefault((ORDER.index(each.stands), each.day or date.max), []).append(each)
+    for (order, day), some in sorted(days.items(), key=lambda pair: pair[0]):
+        yield ORDER[order], None if day == date.max else day, some

@@ -1,0 +1,173 @@
+"""The lots a person has in hand, bids and wins, with what decides which of them travel together and what they cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
+
+from watchlist.core.decisions.plan import has_ended
+from watchlist.core.decisions.review import Standing
+from watchlist.core.fees.terms import Terms
+from watchlist.core.fees.working import Hammered
+from watchlist.core.lots.record import Lot
+from watchlist.core.money.amount import Money, cents
+from watchlist.core.parcels.costs import Exchange, parcel_amount
+from watchlist.core.parcels.grouping import Parcel, Travelling, parcels_of
+from watchlist.core.parcels.outcomes import Sent
+from watchlist.core.plan.budgets import Stand
+from watchlist.core.times.zones import source_zone
+from watchlist.desk import relisting
+from watchlist.desk.desk import Desk
+from watchlist.shelf.store.rows import LotRow
+
+OWED_DAYS = 7
+"""A win counts as owed for so long; what was won before counts as paid on its day."""
+KEPT_DAYS = 60
+"""A parcel is looked for among the wins of so many days."""
+BIDS = frozenset({"bid", "buy", "offer", "placed", "outbid"})
+
+
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """One lot with a bid that counts, or a win."""
+
+    row: LotRow
+    stage: str
+    """planned, buy, offer, placed, ...; `won`."""
+    stands: Stand
+    price: Money
+    """The bid, or the price it was won at; sale currency."""
+    day: date | None
+    """Of the sale, where it is held."""
+
+    @property
+    def key(self) -> str:
+        """The lot's key."""
+        return self.row.lot.key
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """All lots in hand, in their parcels."""
+
+    lots: Mapping[str, InHand]
+    parcels: Mapping[str, Parcel]
+    """By the parcel's id."""
+    sent: Mapping[str, Sent]
+    """How each parcel is costed; a parcel without a rate is not here."""
+    of: Mapping[str, str]
+    """Lot to the parcel it is costed in: where a venue did not say that lots travel together, each in its own."""
+
+
+def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
+    """The lots in hand; `more` are lots that are thought about, at no price yet."""
+    lots = {each.key: each for each in _in_hand(desk)}
+    rows = {row.lot.key: row for row in more if row.lot.key not in lots}
+    joins = {each.id: each for each in desk.shelf.notebook.joins.list()}
+    travelling = [_travelling(desk, each.row.lot, each, each.price.currency) for each in lots.values()]
+    travelling += [_travelling(desk, row.lot, None, _currency(desk, row.lot)) for row in rows.values()]
+    for n, each in enumerate(travelling):
+        if (joined := joins.get(each.key)) is not None:
+            travelling[n] = replace(each, joins=joined.to, parted=not joined.to)
+    named = _named(desk, parcels_of(travelling, desk.terms))
+    of = {lot.key: _counted(name, parcel, lot) for name, parcel in named.items() for lot in parcel.lots}
+    sent = {}
+    for parcel in named.values():
+        for lot in parcel.lots:
+            found = sent_by(desk, lot.venue, lot.currency)
+            if found is not None:
+                sent[of[lot.key]] = replace(found, open=parcel.won and not parcel.assumed)
+    return Hands(lots, named, sent, of)
+
+
+def _counted(name: str, parcel: Parcel, lot: Travelling) -> str:
+    return f"{name} {lot.key}" if parcel.assumed else name
+
+
+def sale_day(desk: Desk, lot: Lot) -> date | None:
+    """The day on which a lot closes, by the clock where it is sold."""
+    if lot.closes is None:
+        return None
+    terms = desk.terms.get(lot.venue)
+    zone = source_zone(terms.time_zone) if terms and terms.time_zone else None
+    return lot.closes.astimezone(zone.tz if zone else desk.settings.home.zone).date()
+
+
+def sent_by(desk: Desk, venue: str, currency: str) -> Sent | None:
+    """How a lot of a venue is costed; without terms as written, without a rate not at all."""
+    terms = desk.terms.get(venue) or Terms(venue or "no venue", currency)
+    fx = desk.rates.to_home_factor(terms.currency, desk.now.date())
+    return None if fx is None else Sent(terms, Exchange(desk.home, fx))
+
+
+def hammered(desk: Desk, lot: Lot, price: Money) -> Hammered:
+    """A price as its venue works with it: in the sale's currency, with the lot's tax sign and weight."""
+    terms, amount = desk.terms.get(lot.venue), price.amount
+    if terms is not None and terms.currency != price.currency:
+        theirs, own = (desk.rates.to_home_factor(code, desk.now.date()) for code in (terms.currency, price.currency))
+        amount = cents(amount * own / theirs) if theirs and own else amount
+    return Hammered(amount, lot.tax, Decimal(str(lot.weight_g or 0)))
+
+
+def cost_of(desk: Desk, found: Hands, parcel: str) -> Decimal | None:
+    """What a parcel costs when all its bids win, home currency; None without a rate."""
+    sent = found.sent.get(parcel)
+    lots = [each for key, each in found.lots.items() if found.of[key] == parcel]
+    return parcel_amount(sent.terms, [hammered(desk, e.row.lot, e.price) for e in lots], sent.money) if sent else None
+
+
+def _in_hand(desk: Desk) -> Sequence[InHand]:
+    store, found = desk.shelf.store, []
+    standing = store.decisions.review().lots
+    anew = relisting.to_place_anew(store, standing)
+    for key, stands in standing.items():
+        row = store.lots.get(key) if stands.state in ("bid", "won") else None
+        told = _stands(desk, row, stands, anew=key in anew) if row is not None else None
+        if row is not None and told is not None:
+            found.append(InHand(row, *told, sale_day(desk, row.lot)))
+    return found
+
+
+def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
+    """How a lot binds money, with its stage and its price; None where it binds none."""
+    if standing.state == "won":
+        age = desk.now - standing.at
+        if standing.amount is None or age > timedelta(days=KEPT_DAYS):
+            return None
+        return "won", "owed" if age <= timedelta(days=OWED_DAYS) else "paid", standing.amount
+    stage = "planned" if anew else standing.stage
+    limit = row.judgement.bid_limit if row.judgement else None
+    price = standing.amount or limit or row.lot.price
+    if standing.placed is not None and price is not None and standing.placed.currency == price.currency and not anew:
+        price = max(price, standing.placed)
+    if price is None or stage == "outbid":
+        return None
+    if has_ended(row.lot, desk.now):
+        return None if stage in ("planned", "buy") else (stage, "undecided", price)
+    binds = stage in ("planned", "buy", "offer") and standing.placed is None
+    return stage, "planned" if binds else "placed", price
+
+
+def _travelling(desk: Desk, lot: Lot, each: InHand | None, currency: str) -> Travelling:
+    won = each is not None and each.stage == "won"
+    return Travelling(lot.key, lot.venue, currency, sale_day(desk, lot), lot.sale, lot.seller, won)
+
+
+def _currency(desk: Desk, lot: Lot) -> str:
+    terms = desk.terms.get(lot.venue)
+    return lot.price.currency if lot.price else terms.currency if terms else desk.home
+
+
+def _named(desk: Desk, parcels: Iterable[Parcel]) -> dict[str, Parcel]:
+    """Parcels by number: that of the first decision on any of their lots, so that a later bid does not change it."""
+    first: dict[str, int] = {}
+    for line in desk.shelf.store.decisions.all():
+        if line.verb in BIDS:
+            first.setdefault(line.lot, line.seq)
+    made = {}
+    for parcel in parcels:
+        numbers = [first[lot.key] for lot in parcel.lots if lot.key in first]
+        made[parcel.closed or (f"P{min(numbers)}" if numbers else f"new {parcel.lots[0].key}")] = parcel
+    return made

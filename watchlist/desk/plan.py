@@ -1,0 +1,452 @@
+"""Which bids to leave, inside the budget: planned, shown, and taken."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Literal
+
+from watchlist.core.decisions import review
+from watchlist.core.decisions.review import Decision
+from watchlist.core.money.amount import Money, cents
+from watchlist.core.parcels.outcomes import Exposed, worst_case
+from watchlist.core.plan.attended import Outlook, Sale, Season, Want, ahead
+from watchlist.core.plan.budgets import Held
+from watchlist.core.plan.offers import LEAST_CHANCE, Option, options_of
+from watchlist.core.plan.standing import Candidate, Once, Plan, Task, standing
+from watchlist.desk.bidding import doubtful_terms
+from watchlist.desk.changes import batch_name
+from watchlist.desk.committed import season
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.hands import hammered
+from watchlist.desk.naming import piece_of, short_key
+from watchlist.desk.prospects import Field, Prospect, field, rungs
+from watchlist.desk.recording import Decided, record
+
+Mode = Literal["standing", "attended"]
+STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
+TRIES = 4
+"""Plans made anew with a little less, until the exact cost is inside the budget."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedBid:
+    """One bid of a plan."""
+
+    key: str
+    number: str
+    title: str
+    venue: str
+    closes: datetime | None
+    group: str
+    """The either-or group or the want that it serves."""
+    parcel: str
+    bid: Money
+    """Sale currency."""
+    limit: Money | None
+    worst: Money
+    """The most that winning can add to a parcel that comes anyway; home currency, as all below but the likely price."""
+    alone: Money
+    """The most that winning can cost with nothing else in its parcel."""
+    chance: float
+    saving: Money
+    """Expected, under the ceiling."""
+    likely: Money
+    """Median hammer price, sale currency."""
+    left: Money
+    """Of the budget, when this bid and all above it win at their worst."""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """The plan with another budget or other ceilings."""
+
+    label: str
+    bids: int
+    worst: Money
+    pieces: float
+    spending: Money
+    saving: Money
+
+
+@dataclass(frozen=True, slots=True)
+class PlanShown:
+    """A plan, ready to be shown. Money is in home currency unless it says otherwise."""
+
+    mode: Mode
+    until: date | None
+    budget: str
+    """Names of the budgets that it keeps inside."""
+    amount: Money
+    """What is left of them before the plan."""
+    left: Money
+    """Of the budget when every bid of the plan wins at its worst; attended, when it costs what is expected."""
+    bids: tuple[PlannedBid, ...]
+    """Closing soonest first."""
+    waiting: tuple[PlannedBid, ...]
+    """Lots of groups that have their bids: they wait for a loss."""
+    passed: tuple[tuple[str, str, str], ...]
+    """Key, coin, why no bid is left."""
+    worst: Money
+    """What all bids of the plan cost when all win, parcels included."""
+    pieces: float
+    """Expected to be won."""
+    spending: Money
+    saving: Money
+    fixed: tuple[tuple[str, Money], ...]
+    """What each parcel of the plan costs once."""
+    what_if: tuple[WhatIf, ...] = ()
+    notes: tuple[str, ...] = ()
+    drops: tuple[str, ...] = ()
+    """Lots with a planned bid that is not in the plan."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """The bids of one plan, before they are shown."""
+
+    bids: tuple[tuple[Prospect, Option], ...]
+    saving: float
+    spending: float
+    pieces: float
+    worst: Decimal
+    """What it takes from the budgets of its lots."""
+    left: Decimal = Decimal(0)
+    """Of the least budget, before the plan."""
+    names: tuple[str, ...] = ()
+    squeeze: float = 1.0
+
+
+def plan(
+    desk: Desk, mode: Mode = "standing", until: date | None = None, *, what_if: bool = False, shared: bool = False
+) -> PlanShown:
+    """The best set of bids found. Raises DeskError where there is nothing to plan."""
+    choice = field(desk, until, shared=shared)
+    budgets = season(desk, without=frozenset(each.key for each in choice.prospects))
+    make = _standing if mode == "standing" else _attended
+    made = make(desk, choice, budgets)
+    shown = _shown(desk, mode, until, choice, made)
+    if not what_if:
+        return shown
+    return replace(shown, what_if=tuple(_what_if(desk, until, budgets, make, shared=shared)))
+
+
+def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
+    """Write the bids of a plan, planned and not sent, undone together; bids that were planned and are not in it are
+    followed only. Raises DeskError without a bid, TooMuch where terms are old or assumed and it is not `anyway`."""
+    if not shown.bids:
+        raise DeskError("The plan has no bid. Nothing was written.")
+    old = [why for venue in dict.fromkeys(bid.venue for bid in shown.bids) if (why := doubtful_terms(desk, venue))]
+    if shown.worst > shown.amount:
+        old.append(f"if all win they cost up to {shown.worst}, and {shown.amount} is left of the budget")
+    if old and not anyway:
+        raise TooMuch(f"{'; '.join(old)}. Nothing was written; --anyway writes it even so.")
+    batch = batch_name()
+    made: list[Decision] = []
+    for bid in shown.bids:
+        made += review.decide("bid", [bid.key], batch=batch, at=desk.now, amount=bid.bid)
+    made += review.decide("follow", shown.drops, batch=batch, at=desk.now)
+    keys = tuple(each.lot for each in made)
+    record(desk, made)
+    dropped = f"; {len(shown.drops)} planned before and left out: followed" if shown.drops else ""
+    count = "1 bid" if len(shown.bids) == 1 else f"{len(shown.bids)} bids"
+    return Decided(keys, f"{count} planned, not sent: up to {shown.worst} all in if all win{dropped}", tuple(old))
+
+
+# --- the two ways to plan -------------------------------------------------------------------------------------------
+
+
+def _pools(choice: Field, budgets: Sequence[Held]) -> Iterator[tuple[tuple[Held, ...], list[Prospect]]]:
+    """Lots by the budgets that they count in, soonest first."""
+    pools: dict[tuple[str, ...], list[Prospect]] = defaultdict(list)
+    for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
+        pools[tuple(held.name for held in budgets if _covers(held, each.day))].append(each)
+    of = {held.name: held for held in budgets}
+    for names, lots in pools.items():
+        yield tuple(of[name] for name in names), lots
+
+
+def _covers(held: Held, day: date | None) -> bool:
+    if held.first is None or held.last is None or day is None:
+        return True
+    return held.first <= day <= held.last
+
+
+def _over_pools(
+    choice: Field, budgets: Sequence[Held], make: Callable[[list[Prospect], Decimal, Mapping[str, int]], _Made]
+) -> _Made:
+    """Plan pool by pool; what one takes, the next has less of every budget that both count in."""
+    taken: dict[str, Decimal] = defaultdict(Decimal)
+    takes, made = dict(choice.takes), []
+    for held, lots in _pools(choice, budgets):
+        if not held:
+            continue
+        left = min(each.left - taken[each.name] for each in held)
+        found = make(lots, left, takes)
+        made.append(replace(found, names=tuple(each.name for each in held)))
+        for each in held:
+            taken[each.name] += found.worst
+        for bid, _ in found.bids:
+            takes[bid.group] = takes.get(bid.group, 1) - 1
+    least = min((each.left for each in budgets), default=Decimal(0))
+    return _Made(
+        tuple(bid for each in made for bid in each.bids),
+        sum(each.saving for each in made),
+        sum(each.spending for each in made),
+        sum(each.pieces for each in made),
+        sum((each.worst for each in made), Decimal(0)),
+        least,
+        tuple(dict.fromkeys(name for each in made for name in each.names)),
+        max((each.squeeze for each in made), default=1.0),
+    )
+
+
+def _standing(desk: Desk, choice: Field, budgets: Sequence[Held]) -> _Made:
+    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in choice.prospects}
+
+    def make(lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> _Made:
+        of = {each.key: each for each in lots}
+        once = {each.parcel: _once(choice, each.parcel) for each in lots}
+        candidates = tuple(Candidate(each.key, each.parcel, each.group, offers[each.key]) for each in lots)
+        task = Task(candidates, once, takes, max(int(left * 100), 0))
+        found = standing(task)
+        bids: tuple[tuple[Prospect, Option], ...] = ()
+        for _ in range(TRIES):
+            bids = tuple((of[key], offers[key][at]) for key, at in sorted(found.bids.items()))
+            over = exact_worst(desk, choice, bids) - left
+            if over <= 0 or not bids:
+                break
+            task = replace(task, budget=task.budget - int(over * 100) - 1)
+            found = standing(task)
+        return _told(found, bids, exact_worst(desk, choice, bids))
+
+    return _over_pools(choice, budgets, make)
+
+
+def _told(found: Plan, bids: Sequence[tuple[Prospect, Option]], worst: Decimal) -> _Made:
+    return _Made(tuple(bids), found.saving, found.spending, found.pieces, worst)
+
+
+def _once(choice: Field, parcel: str) -> Once:
+    cost = choice.once[parcel]
+    return Once(int(cost * 100), float(cost))
+
+
+def exact_worst(desk: Desk, choice: Field, bids: Iterable[tuple[Prospect, Option]]) -> Decimal:
+    """What bids add to what is in hand when all win at their worst, from the terms, to the cent; home currency."""
+    new = [
+        Exposed(each.key, each.parcel, hammered(desk, each.row.lot, Money(option.bid, each.limit.currency)))
+        for each, option in bids
+    ]
+    used = {each.parcel for each in new}
+    fixed = [
+        Exposed(key, choice.hands.of[key], hammered(desk, each.row.lot, each.price))
+        for key, each in choice.hands.lots.items()
+        if each.stands != "planned" and choice.hands.of[key] in used
+    ]
+    sent = choice.hands.sent
+    return worst_case([*fixed, *new], sent, {}) - worst_case(fixed, sent, {})
+
+
+def _attended(desk: Desk, choice: Field, budgets: Sequence[Held]) -> _Made:
+    own = {each.key: tuple(rungs(desk, each)) for each in choice.prospects}
+
+    def make(lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> _Made:
+        wants: dict[str, list[Prospect]] = defaultdict(list)
+        for each in lots:
+            wants[each.group or each.key].append(each)
+        opened = frozenset(each.parcel for each in lots if each.open)
+        asked = [
+            Want(name, tuple(_sale(each, own) for each in some), takes.get(name, 1), opened)
+            for name, some in wants.items()
+        ]
+        season = ahead(asked, max(float(left), 0.0))
+        of = {each.key: each for each in lots}
+        bids = tuple((of[lot], option) for lot, option in _bids(season, asked, opened))
+        now = season.now.values()
+        return _Made(
+            bids,
+            sum(each.saving for each in now),
+            sum(each.spending for each in now),
+            sum(each.pieces for each in now),
+            cents(Decimal(season.spending)),
+            squeeze=season.squeeze,
+        )
+
+    return _over_pools(choice, budgets, make)
+
+
+def _sale(each: Prospect, own: Mapping[str, tuple[object, ...]]) -> Sale:
+    return Sale(each.key, each.parcel, float(each.ceiling), own[each.key])  # type: ignore[arg-type]
+
+
+def _bids(season: Season, asked: Sequence[Want], opened: frozenset[str]) -> Iterator[tuple[str, Option]]:
+    """The bid on every lot as things stand now, nothing won before it."""
+    for want in asked:
+        for at, sale in enumerate(season.wants[want.name].sales):
+            found: Outlook = season.wants[want.name].at(at, want.need, opened)
+            if found.bid is not None and found.chance >= LEAST_CHANCE:
+                cost = round(found.worst * 100)
+                yield sale.lot, Option(found.bid, cost, cost, found.chance, found.own, 0.0)
+
+
+# --- shown ----------------------------------------------------------------------------------------------------------
+
+
+def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: _Made) -> PlanShown:
+    bids = sorted(made.bids, key=lambda pair: (pair[0].closes, pair[0].key))
+    chosen = {each.key for each, _ in bids}
+    worst = exact_worst(desk, choice, bids)
+    drops = tuple(
+        key for key, each in choice.hands.lots.items()
+        if each.stands == "planned" and key not in chosen and any(p.key == key for p in choice.prospects)
+    )  # fmt: skip
+    home = desk.home
+    return PlanShown(
+        mode,
+        until,
+        ", ".join(made.names) or "running",
+        Money(made.left, home),
+        Money(made.left - (worst if mode == "standing" else _money(made.spending, home).amount), home),
+        tuple(_listed(desk, choice, bids, made.left)),
+        tuple(_waiting(desk, choice, bids)) if mode == "standing" else (),
+        tuple((each.row.lot.key, piece_of(desk.catalogue, each.row), each.why) for each in choice.passed),
+        Money(worst, home),
+        made.pieces,
+        _money(made.spending, home),
+        _money(made.saving, home),
+        tuple((name, Money(cost, home)) for name, cost in _fixed(choice, bids)),
+        notes=tuple(_notes(desk, choice, made)),
+        drops=drops,
+    )
+
+
+def _listed(desk: Desk, choice: Field, bids: Sequence[tuple[Prospect, Option]], left: Decimal) -> Iterator[PlannedBid]:
+    for n, (each, option) in enumerate(bids):
+        after = left - exact_worst(desk, choice, bids[: n + 1])
+        yield _bid(desk, each, option, after, _over_ceiling(desk, each, option))
+
+
+def _bid(desk: Desk, each: Prospect, option: Option, left: Decimal, notes: tuple[str, ...]) -> PlannedBid:
+    lot, own, home = each.row.lot, each.limit.currency, desk.home
+    return PlannedBid(
+        lot.key,
+        lot.id,
+        piece_of(desk.catalogue, each.row),
+        lot.venue,
+        lot.closes,
+        each.group,
+        each.parcel if not each.parcel.startswith("new ") else "",
+        Money(option.bid, own),
+        each.limit,
+        Money(Decimal(option.worst) / 100, home),
+        Money(Decimal(option.alone) / 100, home),
+        option.chance,
+        _money(option.saving, home),
+        _money(each.likely.median, own),
+        Money(left, home),
+        notes,
+    )
+
+
+def _over_ceiling(desk: Desk, each: Prospect, option: Option) -> tuple[str, ...]:
+    """What a bid that counts on shared postage costs when no other piece of its parcel is won."""
+    alone = Decimal(option.alone) / 100
+    if each.open or alone <= each.ceiling:
+        return ()
+    short = short_key(desk.shelf.store, each.key)
+    over = Money(alone - each.ceiling, desk.home)
+    return (
+        f"If no other lot of its parcel is won, {short} costs {Money(alone, desk.home)}, {over} above your ceiling",
+    )
+
+
+def _waiting(desk: Desk, choice: Field, bids: Sequence[tuple[Prospect, Option]]) -> Iterator[PlannedBid]:
+    """Lots of groups that have all the bids they need."""
+    chosen: dict[str, list[Prospect]] = defaultdict(list)
+    for each, _ in bids:
+        chosen[each.group].append(each)
+    taken = {each.key for each, _ in bids}
+    for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
+        if each.key in taken or not each.group or not chosen[each.group]:
+            continue
+        offers = options_of(rungs(desk, each), float(each.ceiling))
+        if offers:
+            names = ", ".join(short_key(desk.shelf.store, other.key) for other in chosen[each.group])
+            sheet = each.sent.terms.or_bids and all(_same_sale(each, other) for other in chosen[each.group])
+            note = f"either-or with {names} on one sheet" if sheet else f"waits until {names} is lost"
+            yield _bid(desk, each, offers[-1], Decimal(0), (note,))
+
+
+def _same_sale(one: Prospect, other: Prospect) -> bool:
+    return (one.row.lot.venue, one.row.lot.sale, one.day) == (other.row.lot.venue, other.row.lot.sale, other.day)
+
+
+def _fixed(choice: Field, bids: Sequence[tuple[Prospect, Option]]) -> Iterator[tuple[str, Decimal]]:
+    for name in dict.fromkeys(each.parcel for each, _ in bids):
+        lots = [each for each, _ in bids if each.parcel == name]
+        label = name if not name.startswith("new ") else lots[0].row.lot.venue
+        if choice.once[name]:
+            yield label, choice.once[name]
+
+
+def _notes(desk: Desk, choice: Field, made: _Made) -> Iterator[str]:
+    if not made.bids and choice.prospects:
+        yield _nothing_fits(desk, choice, made)
+    if made.squeeze > 1:
+        yield f"Ceilings are lowered by {1 - 1 / made.squeeze:.0%}, so that the budget is expected to last"
+    if any(each.sent.terms.ladder.assumed for each, _ in made.bids):
+        yield "Increments assumed: limits may move a step"
+    for venue in dict.fromkeys(each.row.lot.venue for each, _ in made.bids):
+        if why := doubtful_terms(desk, venue):
+            yield why
+
+
+def _nothing_fits(desk: Desk, choice: Field, made: _Made) -> str:
+    """The least that a bid costs with its parcel, where none fits."""
+    costs = [
+        Decimal(options[0].alone) / 100
+        for each in choice.prospects
+        if (options := options_of(rungs(desk, each), float(each.ceiling)))
+    ]
+    left = Money(max(made.left, Decimal(0)), desk.home)
+    if not costs:
+        return "No bid has a chance of 2% or more inside its ceiling"
+    return f"No bid fits {left}: the least costs {Money(min(costs), desk.home)} with its parcel"
+
+
+def _what_if(
+    desk: Desk,
+    until: date | None,
+    budgets: Sequence[Held],
+    make: Callable[[Desk, Field, Sequence[Held]], _Made],
+    *,
+    shared: bool,
+) -> Iterator[WhatIf]:
+    """First the budget, then the ceilings, at -10, 0 and +10 per cent."""
+    choice = field(desk, until, shared=shared)
+    for step in STEPS:
+        less = [replace(each, amount=each.amount - each.left * (1 - step)) for each in budgets]
+        yield _line(desk, f"budget {_percent(step)}", choice, make(desk, choice, less))
+    for step in STEPS:
+        other = field(desk, until, shared=shared, squeeze=step)
+        yield _line(desk, f"ceilings {_percent(step)}", other, make(desk, other, budgets))
+
+
+def _line(desk: Desk, label: str, choice: Field, made: _Made) -> WhatIf:
+    worst = Money(exact_worst(desk, choice, made.bids), desk.home)
+    spending, saving = _money(made.spending, desk.home), _money(made.saving, desk.home)
+    return WhatIf(label, len(made.bids), worst, made.pieces, spending, saving)
+
+
+def _percent(step: Decimal) -> str:
+    return "as it is" if step == 1 else f"{(step - 1) * 100:+.0f}%"
+
+
+def _money(amount: float, currency: str) -> Money:
+    return Money(cents(Decimal(str(round(amount, 6)))), currency)

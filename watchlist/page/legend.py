@@ -1,0 +1,36 @@
+"""What the letters and signs of lists mean, in one place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from watchlist.core.marks.record import SIGNS
+from watchlist.page.columns import cells
+
+WORDS: Mapping[str, str] = {"in range": "in range or early", "few sales": "few sales"}
+"""Marks that a legend calls something else."""
+STATES = "* new, f followed, x skipped, b bid, w won, l lost, e ended"
+PRICES = "Prices all in; so far: current bid, may rise; gap: against the median."
+
+
+def marks() -> str:
+    """`C copy, ! doubt, ...`, in the order in which they outrank each other."""
+    return ", ".join(f"{sign} {WORDS.get(mark, mark)}" for mark, sign in SIGNS.items())
+
+
+def whole() -> str:
+    """Marks, states and what prices mean."""
+    return f"{marks()}; {STATES}. {PRICES}"
+
+
+def short(width: int) -> str:
+    """The marks in one line of so many cells; those that a glance tells go first where it is narrow."""
+    return _fitting((f"{sign} {mark}" for mark, sign in SIGNS.items()), width)
+
+
+def _fitting(parts: Iterable[str], width: int) -> str:
+    line = ""
+    for part in parts:
+        longer = f"{line}  {part}" if line else part
+        line = longer if cells(longer) <= width else line
+    return line

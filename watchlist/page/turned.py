@@ -1,0 +1,83 @@
+"""What undo and redo say: the word that was turned round, when it was said, and what turned with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from watchlist.core.decisions.review import Decision, Stage, Standing, Verb
+from watchlist.core.money.amount import Money
+from watchlist.page.wording import local
+
+NAMED = 3
+"""Lots that are named one by one."""
+WORDS: Mapping[Verb, str] = {
+    "placed": "bid placed", "acknowledged": "bid acknowledged", "cancelled": "bid cancelled by the venue",
+    "bench": "check", "dismiss": "sign dismissed", "restore": "sign restored", "ask": "question", "answered": "answer",
+    "remind": "date",
+}  # fmt: skip
+"""What an entry of the list is called, where that is not the verb."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """How the lots of an entry, and what rests on them, stood at one moment."""
+
+    standing: Standing | None
+    """Of a single lot; None for none, and for several."""
+    holds: Money
+    """What the budget holds for these lots, home currency."""
+    prices: int
+    """How many of them have a price in the archive."""
+    asking: frozenset[str]
+    """Wants that ask."""
+
+
+def entry(line: Decision, lots: Sequence[tuple[str, str]], sale: str, zone: str) -> str:
+    """`bid 240 GBP on NG-105 (5 tor 1891-M, MS-60), said Tue 3 Mar 07:30`. `lots`: key, coin; `sale`: of a weight."""
+    said = f"said {local(line.at, zone)}"
+    if line.verb == "change":
+        return f"{line.note}, {said}"
+    if line.verb == "weigh":
+        return f"weight {line.weight.normalize():f} of {sale}, {said}" if line.weight is not None else said
+    word = WORDS.get(line.verb, line.verb)
+    if not lots:
+        note = line.note.partition("\n")[0]
+        return f"{word}{f' {note}' if note else ' of a piece'}, {said}"
+    amount = f" {line.amount}" if line.amount else ""
+    note = f" ({line.target.replace('_', ' ')})" if line.verb in ("dismiss", "restore") else ""
+    return f"{word}{amount}{note} on {_named(lots)}, {said}"
+
+
+def _named(lots: Sequence[tuple[str, str]]) -> str:
+    if len(lots) == 1:
+        ((key, coin),) = lots
+        return f"{key} ({coin})" if coin else key
+    keys = ", ".join(key for key, _ in lots[:NAMED])
+    return f"{len(lots)} lots ({keys}{f' and {len(lots) - NAMED} more' if len(lots) > NAMED else ''})"
+
+
+def stands(standing: Standing | None) -> str:
+    """Where a lot stands, in words: `planned at 240 GBP`, `won at 310 EUR`, `undecided on`."""
+    if standing is None:
+        return "without a decision"
+    stage: Stage | str = standing.stage or standing.state
+    word = "won, if the seller agrees," if stage == "provisional" else stage
+    return f"{word} at {standing.amount}" if standing.amount else word
+
+
+def follows(lots: int, now: Stood, before: Stood) -> list[str]:
+    """What turned with it, a sentence each."""
+    said = []
+    moved = now.holds != before.holds
+    money = f"the budget holds {now.holds}{' for it' if lots == 1 else ' for them'}, before {before.holds}"
+    if lots == 1:
+        said.append(f"Now {stands(now.standing)}{f'; {money}' if moved else ''}")
+    elif moved:
+        said.append(f"{money[:1].upper()}{money[1:]}")
+    if now.prices != before.prices:
+        its = "Its price is" if lots == 1 else "Their prices are"
+        said.append(f"{its} {'out of' if now.prices < before.prices else 'in'} the archive")
+    said += [f"{want} asks again" for want in sorted(now.asking - before.asking)]
+    said += [f"{want} is filled" for want in sorted(before.asking - now.asking)]
+    return said
