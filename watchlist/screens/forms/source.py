@@ -36,7 +36,7 @@ class SourceForm(Form):
 
     def __init__(self, source: Source | None, at: str = "", learned: Mapping[str, str] | None = None) -> None:
         self._was = source
-        known = words_of(replace(source, columns=source.columns or learned or {})) if source else {}
+        known = words_of(replace(source, columns=learned or source.columns)) if source else {}
         super().__init__(fields(HINTS, known), at=at, about=source.name if source else "")
 
     def keep(self, typed: Mapping[str, str]) -> None:
