@@ -25,6 +25,10 @@ CELLS_SEEN = 200
 TEXT_COLUMNS = ("description", "note", "title")
 LEADING = re.compile(r"[^\w,.]{0,2}\d{1,3}(?:,\d{3})*", re.ASCII)
 QUOTED = re.compile(r'="([^"\n]*)"')
+NAMED_COIN = frozenset(("title", "year", "issue"))
+"""Columns that name a coin, beside its denomination."""
+YEAR = re.compile(r"[^\W\d].*?(?<!\d)[12]\d{3}(?!\d)", re.DOTALL)
+MOSTLY = 0.6
 GROUP = re.compile(r"\d{3}(?:\.\d\d)?", re.ASCII)
 Known = Mapping[str, tuple[str, ...]]
 """Folded heading to the canonical names it may mean."""
@@ -142,10 +146,17 @@ def _assign(
             if cell.strip():
                 into.append(cell)
     taken = assign(headings, seen, looks_of(synonyms), given)
+    if not NAMED_COIN & taken.keys() and _are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
+        taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")
     return taken
+
+
+def _are_coins(cells: Sequence[str]) -> bool:
+    """Most cells name a year beside a denomination."""
+    return sum(YEAR.search(cell) is not None for cell in cells) > len(cells) * MOSTLY
 
 
 @dataclass(frozen=True, slots=True)
