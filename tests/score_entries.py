@@ -31,6 +31,7 @@ from watchlist.core.lots.record import Lot  # noqa: E402
 from watchlist.core.lots.source import Source  # noqa: E402
 from watchlist.core.reading.reader import Reader  # noqa: E402
 from watchlist.core.reading.record import Reading  # noqa: E402
+from watchlist.core.reading.vocabulary.catalogued import Catalogued  # noqa: E402
 from watchlist.core.reading.vocabulary.spellings import same_denomination  # noqa: E402
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary  # noqa: E402
 from watchlist.feeds.read import read_entries  # noqa: E402
@@ -41,11 +42,14 @@ TABLES = ("money", "times", "columns", "lots")
 NOW = datetime.fromisoformat("2026-03-03T07:30:00+01:00")
 HOME, ZONE = "EUR", "Europe/Berlin"
 SERVICES = ("QCG", "HNS", "ORN")
+KNOWN = Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"])
+"""An invented country's coins, as a person's catalogue has them."""
 SAME_UNITS = {
-    "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank", "lire": "lira",
-    "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat", "denarius": "denar",
-    "halfpenny": "half penny", "ore": "ore", "oere": "ore", "grosz": "grosz", "grosze": "grosz", "groszy": "grosz",
-    "zlotych": "zloty", "zlote": "zloty", "dm": "mark", "deutsche mark": "mark", "kopeken": "kopek", "kopecks": "kopek",
+    "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank",
+    "lire": "lira", "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat",
+    "denarius": "denar", "halerz": "haler", "haleru": "haler", "halere": "haler", "halfpenny": "half penny",
+    "ore": "ore", "oere": "ore", "grosz": "grosz", "grosze": "grosz", "groszy": "grosz", "zlotych": "zloty",
+    "zlote": "zloty", "dm": "mark", "deutsche mark": "mark", "kopeken": "kopek", "kopecks": "kopek",
     "francos": "frank", "franco": "frank", "franchi": "frank", "frances": "frank", "francs": "frank",
 }  # fmt: skip
 """Units that are one by the conventions of the entries."""
@@ -55,7 +59,7 @@ def denomination(text: str | None, country: str | None) -> str | None:
     """A denomination brought to one shape; a mixed set has none."""
     if text in (None, "set"):
         return None
-    plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half"))
+    plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half").replace("\u00f8", "o"))
     plain = re.sub(r"^(?:1|one) (?=\D)", "", same_denomination(plain))
     number, _, unit = plain.rpartition(" ") if re.match(r"[\d/.]+ ", plain) else ("", "", plain)
     first, rest = plain.split(" ", 1) if re.match(r"(?:[\d/.]+|half|quarter) ", plain) else ("", plain)
@@ -114,7 +118,7 @@ def _land(text: str | None) -> str:
 
 @cache
 def _vocabulary() -> Vocabulary:
-    return Vocabulary(load(), SERVICES)
+    return Vocabulary(load(), SERVICES, catalogued=KNOWN)
 
 
 @cache

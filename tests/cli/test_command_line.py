@@ -25,7 +25,15 @@ def command(*words: str, input: str | None = None) -> subprocess.CompletedProces
 def test_the_first_command_prints_the_morning_and_exits_0() -> None:
     done = command("try", "--plain")
     assert done.returncode == 0, done.stderr
-    for heading in ("Bargains", "Doubts among the wants", "Closing today", "Sources", "A bid binds"):
+    for heading in (
+        "Overnight",
+        "Wanted: bargains",
+        "Wanted: doubt",
+        "Other bargains",
+        "Sources",
+        "Marks: C copy",
+        "A bid binds",
+    ):
         assert heading in done.stdout
     assert "\x1b" not in done.stdout, "no escape code of a title reaches the terminal"
 

@@ -79,7 +79,7 @@ def test_without_a_fit_it_is_said_why(desk: Desk) -> None:
     assert why() == ""
     desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="hammer"))
     assert why() == (
-        "the market was fitted all-in in EUR, the settings now say hammer in EUR; "
+        "the market was fitted before postage in EUR, the settings now say hammer in EUR; "
         "`watchlist price --refit` fits it again"
     )
     desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="all-in"))

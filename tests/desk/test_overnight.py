@@ -10,12 +10,13 @@ import pytest
 from tests.desk.pieces import NOW, come, row, sales
 from watchlist.core.sift.line import SiftError, parse
 from watchlist.desk import bidding, fitting, listing, morning_text, noting, undoing
+from watchlist.desk.asked import said_of, unanswered
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import begin
-from watchlist.desk.overnight import overnight, unanswered
+from watchlist.desk.overnight import overnight
 from watchlist.desk.settling import settle
 
 
@@ -140,6 +141,7 @@ def test_questions_wait_until_they_are_answered_and_are_undone(evening: Desk) ->
     text = " ".join(" ".join(morning_text.lines(evening, 100)).split())
     assert '- 1, asked Wed 25 Nov: "What does it weigh?"; `watchlist lot 1 --answered TEXT`' in text
     noting.answered(evening, "1", "24.98 g")
+    assert said_of(evening, "north:1")[-1] == "Answered Thu 26 Nov: 24.98 g"
     assert [each.lot for each in unanswered(evening)] == ["north:3"]
     undoing.undo(evening)
     assert len(unanswered(evening)) == 3

@@ -263,7 +263,7 @@ def test_an_over_long_cell_is_cut_and_named() -> None:
 
 @pytest.mark.parametrize("body", [b"", b"\n\n", b"\xef\xbb\xbf", b"\xff\xfe", b"\0\0", b'"', b",", b"id,title"])
 def test_next_to_nothing(body: bytes) -> None:
-    assert table(body).rows == ()
+    assert len(table(body).rows) == 0
 
 
 def test_a_file_without_headings_says_so() -> None:
@@ -357,7 +357,7 @@ def test_a_wide_line_above_a_lone_known_word_is_the_line_of_headings() -> None:
 def test_hundredths_become_whole_units_in_columns_of_money_alone() -> None:
     read = table("id;title;price (cents);year (cents)\n1;5 tor;12550;1893\n")
     assert values(read)[0]["price"] == "125.50"
-    assert "18.93" not in str(read.rows)
+    assert "18.93" not in str(list(read.rows))
 
 
 def test_a_row_without_a_title_or_a_text_is_set_aside() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, tzinfo
 
 from watchlist.core.decisions.plan import BidRow
@@ -12,6 +13,7 @@ from watchlist.desk.dates import bids_by
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import piece_of
+from watchlist.desk.season import groups
 from watchlist.page import sheets
 from watchlist.page.sheets import SheetBid
 from watchlist.shelf.store.rows import LotRow
@@ -38,7 +40,8 @@ def sheet(desk: Desk, rows: Sequence[BidRow]) -> list[str]:
     ((venue, day), lots) = next(iter(found.items()))
     zone, first = _zone(desk, venue), lots[0].lot.closes
     by = (first - bids_by(desk, venue)).astimezone(zone) if first else None
-    made = [_sheet_bid(desk, lot, bids[lot.lot.key]) for lot in lots]
+    either = _either(desk, lots)
+    made = [replace(_sheet_bid(desk, lot, bids[lot.lot.key]), note=either.get(lot.lot.key, "")) for lot in lots]
     return sheets.sheet((venue, lots[0].lot.sale), day, by, made, sale_currency(desk, lots[0]), desk.now)
 
 
@@ -54,6 +57,21 @@ def chosen(desk: Desk, rows: Iterable[BidRow], venue: str, day: date | None) -> 
     zone = desk.settings.home.zone
     kept = [row for row in rows if not venue or row.venue == venue]
     return [row for row in kept if day is None or (row.closes and row.closes.astimezone(zone).date() == day)]
+
+
+def _either(desk: Desk, lots: Sequence[LotRow]) -> dict[str, str]:
+    """`or 230, not both`, by key, for lots of an either-or group with another of it on the same sheet."""
+    numbers = {lot.lot.key: lot.lot.id for lot in lots}
+    found: dict[str, str] = {}
+    for group in groups(desk):
+        here = [key for key in group.lots if key in numbers]
+        if len(here) <= group.need:
+            continue
+        for key in here:
+            others = ", ".join(numbers[each] for each in here if each != key)
+            most = "not both" if len(here) == 2 else f"at most {group.need} of them"
+            found[key] = f"or {others}, {most}"
+    return found
 
 
 def _lots(desk: Desk, keys: Iterable[str]) -> Iterator[LotRow]:

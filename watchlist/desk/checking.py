@@ -52,7 +52,7 @@ def check(desk: Desk) -> Iterator[Finding]:
 def _settings(desk: Desk) -> Finding:
     home, prices = desk.settings.home, desk.settings.prices
     text = (
-        f"home {home.currency}, {home.time_zone}; bands are {prices.kind}; bargain at {prices.bargain_at}; "
+        f"home {home.currency}, {home.time_zone}; bands are {desk.kind}; bargain at {prices.bargain_at}; "
         f"services {', '.join(desk.settings.reading.services) or 'none'}"
     )
     return Finding("settings", not desk.settings.notices, "; ".join((text, *desk.settings.notices)))

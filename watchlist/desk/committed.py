@@ -7,6 +7,8 @@ from collections.abc import Container, Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 
+from watchlist.core.held.course import ParcelCourse
+from watchlist.core.money.amount import cents
 from watchlist.core.parcels.outcomes import Exposed, worst_case
 from watchlist.core.plan.budgets import Bound, Held, Stand, held, running
 from watchlist.desk.desk import Desk
@@ -36,13 +38,33 @@ def bound(desk: Desk, found: Hands, *, without: Container[str] = frozenset()) ->
     groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
     counted: list[Exposed] = []
     before = Decimal(0)
-    for stands, day, lots in _by_day(each for each in found.lots.values() if _counts(each, found, without)):
+    told = frozenset(lot for course in found.known.parcels.values() for lot in course.lots if _is_told(course))
+    yield from _invoiced(desk, found)
+    counting = (each for key, each in found.lots.items() if key not in told and _counts(each, found, without))
+    for stands, day, lots in _by_day(counting):
         for each in lots:
             group = groups.get(each.key, "") if stands == "planned" or _one_sheet(desk, each, groups) else ""
             counted.append(Exposed(each.key, found.of[each.key], hammered(desk, each.row.lot, each.price), group))
         after = worst_case(counted, found.sent, takes)
         yield Bound(stands, after - before, day)
         before = after
+
+
+def _is_told(course: ParcelCourse) -> bool:
+    """Its invoice or its payments say what it costs."""
+    return course.invoiced is not None or bool(course.payments)
+
+
+def _invoiced(desk: Desk, found: Hands) -> Iterator[Bound]:
+    """Parcels by their invoice: what is owed, at today's rate, and what was paid, less refunds."""
+    for course in filter(_is_told, found.known.parcels.values()):
+        owed = course.owed
+        fx = desk.rates.to_home_factor(owed.currency, desk.now.date()) if owed else None
+        if owed is not None and fx is not None:
+            yield Bound("owed", cents(owed.amount * fx), course.invoiced_on)
+        back = sum((found.known.piece(lot).refunded for lot in course.lots), Decimal(0))
+        if course.payments:
+            yield Bound("paid", max(course.paid - back, Decimal(0)), course.paid_on)
 
 
 def needs(desk: Desk, found: Hands) -> Mapping[str, int]:

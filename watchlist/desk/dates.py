@@ -8,12 +8,16 @@ from datetime import date, datetime, timedelta
 
 from watchlist.core.calendar.entries import is_over
 from watchlist.core.calendar.record import Dated
+from watchlist.core.clean import clean
 from watchlist.core.decisions.plan import has_ended
 from watchlist.core.fees.terms import USUAL_HOURS
+from watchlist.core.held.deadlines import deadlines
 from watchlist.core.lots.address import without_secrets
 from watchlist.core.times.zones import clock_change
+from watchlist.desk import courses
 from watchlist.desk.desk import Desk
 from watchlist.desk.naming import piece_of, short_key
+from watchlist.page.deadlines import last_day
 from watchlist.page.piece import where
 from watchlist.shelf.store.rows import LotRow
 
@@ -64,7 +68,29 @@ def reminders(desk: Desk) -> Iterator[Dated]:
         )
 
 
-PROVIDERS: tuple[Callable[[Desk], Iterable[Dated]], ...] = (closings, places, reminders)
+def parcel_days(desk: Desk) -> Iterator[Dated]:
+    """Last days to pay, to expect a parcel, to return or report a piece; one to pay that has passed is today's.
+
+    A window to return closes with the last piece that is kept, sold or gone back."""
+    known = courses.told(desk)
+    won = {each.key: each for each in courses.wins(desk)} if known.parcels else {}
+    today = desk.local_today()
+    for course in known.parcels.values():
+        pieces = [won[lot] for lot in course.lots if lot in won]
+        if not pieces:
+            continue
+        venue = pieces[0].lot.venue
+        waits = any(known.piece(each.key).state in UNDECIDED for each in pieces)
+        for last in deadlines(course, desk.terms.get(venue)):
+            late = last.day < today and last.kind in ("pay", "arrive")
+            if waits or last.kind not in ("return", "report"):
+                what = f"{last_day(last, today)}: {course.id}, {clean(venue)}"
+                yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
+
+
+UNDECIDED = frozenset({"won", "checked", "disputed"})
+"""What a piece is while it may still go back."""
+PROVIDERS: tuple[Callable[[Desk], Iterable[Dated]], ...] = (closings, places, reminders, parcel_days)
 """A line for each kind of date."""
 
 

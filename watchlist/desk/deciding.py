@@ -92,6 +92,8 @@ def _warned(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None, 
     """What speaks against bids. Raises TooMuch where that is their cost, unless they are written `anyway`."""
     listed = bidding.bids(desk)
     dear = tuple(bidding.too_much(desk, rows, paid, listed))
+    if verb == "bid":
+        dear += tuple(filter(None, (bidding.doubtful_terms(desk, name) for name in {row.lot.venue for row in rows})))
     if dear and not anyway:
         raise TooMuch(f"{'; '.join(dear)}. Nothing was written; --anyway writes it all the same.")
     return (*dear, *bidding.odd(rows, verb, paid, listed))

@@ -10,11 +10,13 @@ from typing import Any
 
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
 from watchlist.core.imports.spelling import Joins
 from watchlist.core.lots.source import Source
+from watchlist.core.marks.strikes import strikes_in
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
@@ -22,6 +24,7 @@ from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
+from watchlist.desk.errors import DeskError
 from watchlist.desk.reader import build_reader, joined_words
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
@@ -30,22 +33,10 @@ MOVED, JOINED = "moved", "joined"
 """Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
 DELETED_SALES, DELETED_LOTS = "deleted_sales", "deleted_lots"
 """Facts of the shelf: digests of sales and keys of lots that the person deleted, so that they do not come again."""
-MADE = (
-    *(
-        "spellings",
-        "moved",
-        "deleted_lots",
-        "catalogue",
-        "terms",
-        "sources",
-        "bought",
-        "wants",
-        "rates",
-        "corrections",
-        "reader",
-    ),
-    "market",
-)
+BEFORE_POSTAGE = "before postage"
+"""What bands are compared by, unless the settings or an older shelf say otherwise."""
+OF_SHELF = ("spellings", "moved", "deleted_lots", "terms", "sources", "bought", "wants", "rates", "corrections")
+MADE = (*OF_SHELF, "catalogue", "reader", "market", "kind")
 """What a desk makes of its shelf."""
 
 
@@ -69,6 +60,22 @@ class Desk:
     def home(self) -> str:
         """The home currency."""
         return self.settings.home.currency
+
+    @cached_property
+    def kind(self) -> str:
+        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first before
+        postage."""
+        header = self.shelf.store.market.header() or {}
+        return self.settings.prices.kind or str(header.get("kind") or BEFORE_POSTAGE)
+
+    def use_kind(self, kind: str) -> None:
+        """Bands are to mean this from the next fit on. Raises DeskError where the settings say something else."""
+        stated = self.settings.prices.kind
+        if stated and stated != kind:
+            raise DeskError(
+                f'settings.toml says kind = "{stated}" under [prices]: change it there. Bands are unchanged.'
+            )
+        self.__dict__["kind"] = kind
 
     @cached_property
     def currencies(self) -> frozenset[str]:
@@ -153,7 +160,7 @@ class Desk:
         header = store.market.header()
         if header is None or header.get("version") != VERSION:
             return NoMarket()
-        if header["currency"] != self.home or header["kind"] != self.settings.prices.kind:
+        if header["currency"] != self.home or header["kind"] != self.kind:
             return NoMarket()
         kept: dict[str, Any] = {}
 
@@ -162,7 +169,11 @@ class Desk:
                 kept[key] = store.market.row(key)
             return kept[key]
 
-        return SavedMarket(MarketState(header, lookup))
+        return SavedMarket(MarketState(header, lookup, self._parent))
+
+    def _parent(self, issue: Issue) -> str:
+        """The plain issue that a variety is valued from; a pattern or a mint's error is priced apart."""
+        return "" if strikes_in(issue.variety, self.tongues) else self.catalogue.parent(issue)
 
     def forget(self, *names: str) -> None:
         """Drop what was made of the shelf, or only what is named: it has changed."""

@@ -5,15 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from operator import attrgetter
+from typing import TypeVar
 
 from watchlist.core.marks.valuation import SavedMarket
+from watchlist.core.prices.many import Many
 from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, screen, to_sale
 from watchlist.core.prices.repeats import count_once
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.naming import issue_name
+from watchlist.shelf.store.price_columns import price_from
 
+NEWEST = "newest price"
+"""In the header of a market: the highest number of a price that it was fitted to."""
+T = TypeVar("T")
 AT_ONCE = 2000
 """Prices read or made ready between two looks whether the person wants to stop."""
 
@@ -61,17 +68,18 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
         return True
 
     with desk.owed.under_way(Due(market=True, scales=search)), sweeps.paused():
-        sales, aside = sales_of(desk, store.prices.each(), lambda: tell("reading the prices", 0.0))
+        newest = store.prices.newest()
+        sales, aside = all_sales(desk, lambda: tell("reading the prices", 0.0))
         header = store.market.header()
         fitted = market.fit(
             list(desk.catalogue.by_key.values()),
             sales,
             store.catalogue.guides(),
-            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
+            market.Measure(desk.local_today(), desk.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
-        store.market.put(fitted.header, fitted.rows.items())
+        store.market.put({**fitted.header, NEWEST: newest}, fitted.rows.items())
         store.facts.put(OWN, desk.settings.prices.own)
     desk.forget("market")
     unused = [(each.price, each.reason) for each in aside]
@@ -86,6 +94,25 @@ def _to_look_at(desk: Desk, sale: PriceRealised, why: str) -> str:
     where = f" ({sale.origin})" if sale.origin else ""
     what = f"sale {sale.id} of {issue_name(desk.catalogue, sale.issue)}, {sale.sale_date}, {sale.price}{where}"
     return f"{what}: {why}; are price, coin and currency right?"
+
+
+def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale], list[SetAside]]:
+    """All prices of the shelf made ready for the model, and those set aside with their reasons.
+
+    The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
+    store, sales = desk.shelf.store, list[Sale]()
+    twice, kind = set(store.prices.may_repeat()), desk.settings.prices.kind
+    many = Many(desk.terms, desk.rates, home=desk.home, kind=kind, today=desk.local_today())
+    together, looked = store.prices.sold_together(), list[PriceRealised]()
+    for cells in _followed(store.prices.in_cells(), tell):
+        alone = cells.issue not in twice and hash((cells.issue, cells.sale_date)) not in together
+        if alone and (sale := many.sale(cells)):
+            sales.append(sale)
+        else:
+            looked.append(price_from(cells))
+    more, aside = sales_of(desk, looked, tell)
+    sales += more
+    return sorted(sales, key=attrgetter("day", "id")), aside
 
 
 def sales_of(
@@ -111,7 +138,7 @@ def sales_of(
     return sales, aside
 
 
-def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> Iterator[PriceRealised]:
+def _followed(prices: Iterable[T], tell: Callable[[], object]) -> Iterator[T]:
     for number, price in enumerate(prices):
         if number % AT_ONCE == 0:
             tell()
@@ -120,5 +147,5 @@ def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> It
 
 def made_ready(desk: Desk, price: PriceRealised, today: date) -> Sale | SetAside:
     """One price as the model takes it, or why it counts for nothing."""
-    kind = desk.settings.prices.kind
+    kind = desk.kind
     return to_sale(price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=kind, today=today)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -11,6 +11,7 @@ from watchlist.core.decisions.plan import has_ended
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
+from watchlist.core.held.course import Courses
 from watchlist.core.lots.record import Lot
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange, parcel_amount
@@ -18,14 +19,14 @@ from watchlist.core.parcels.grouping import Parcel, Travelling, parcels_of
 from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.budgets import Stand
 from watchlist.core.times.zones import source_zone
-from watchlist.desk import relisting
+from watchlist.desk import courses, relisting
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.rows import LotRow
 
 OWED_DAYS = 7
 """A win counts as owed for so long; what was won before counts as paid on its day."""
 KEPT_DAYS = 60
-"""A parcel is looked for among the wins of so many days."""
+"""A win that nothing was said of since is looked for among parcels for so many days."""
 BIDS = frozenset({"bid", "buy", "offer", "placed", "outbid"})
 
 
@@ -59,18 +60,24 @@ class Hands:
     """How each parcel is costed; a parcel without a rate is not here."""
     of: Mapping[str, str]
     """Lot to the parcel it is costed in: where a venue did not say that lots travel together, each in its own."""
+    known: Courses
+    """What was said of the parcels since the hammer."""
 
 
 def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
     """The lots in hand; `more` are lots that are thought about, at no price yet."""
-    lots = {each.key: each for each in _in_hand(desk)}
+    known = courses.told(desk)
+    closed = courses.closed(known)
+    lots = {each.key: each for each in _in_hand(desk, closed)}
     rows = {row.lot.key: row for row in more if row.lot.key not in lots}
     joins = {each.id: each for each in desk.shelf.notebook.joins.list()}
     travelling = [_travelling(desk, each.row.lot, each, each.price.currency) for each in lots.values()]
     travelling += [_travelling(desk, row.lot, None, _currency(desk, row.lot)) for row in rows.values()]
     for n, each in enumerate(travelling):
         if (joined := joins.get(each.key)) is not None:
-            travelling[n] = replace(each, joins=joined.to, parted=not joined.to)
+            travelling[n] = each = replace(each, joins=joined.to, parted=not joined.to)
+        if (course := closed.get(each.key)) is not None:
+            travelling[n] = replace(each, closed=course.id, joins="", parted=False)
     named = _named(desk, parcels_of(travelling, desk.terms))
     of = {lot.key: _counted(name, parcel, lot) for name, parcel in named.items() for lot in parcel.lots}
     sent = {}
@@ -79,7 +86,7 @@ def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
             found = sent_by(desk, lot.venue, lot.currency)
             if found is not None:
                 sent[of[lot.key]] = replace(found, open=parcel.won and not parcel.assumed)
-    return Hands(lots, named, sent, of)
+    return Hands(lots, named, sent, of, known)
 
 
 def _counted(name: str, parcel: Parcel, lot: Travelling) -> str:
@@ -118,13 +125,14 @@ def cost_of(desk: Desk, found: Hands, parcel: str) -> Decimal | None:
     return parcel_amount(sent.terms, [hammered(desk, e.row.lot, e.price) for e in lots], sent.money) if sent else None
 
 
-def _in_hand(desk: Desk) -> Sequence[InHand]:
+def _in_hand(desk: Desk, closed: Container[str]) -> Sequence[InHand]:
     store, found = desk.shelf.store, []
     standing = store.decisions.review().lots
     anew = relisting.to_place_anew(store, standing)
     for key, stands in standing.items():
         row = store.lots.get(key) if stands.state in ("bid", "won") else None
-        told = _stands(desk, row, stands, anew=key in anew) if row is not None else None
+        late = stands.state == "won" and key not in closed and desk.now - stands.at > timedelta(days=KEPT_DAYS)
+        told = _stands(desk, row, stands, anew=key in anew) if row is not None and not late else None
         if row is not None and told is not None:
             found.append(InHand(row, *told, sale_day(desk, row.lot)))
     return found
@@ -134,7 +142,7 @@ def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple
     """How a lot binds money, with its stage and its price; None where it binds none."""
     if standing.state == "won":
         age = desk.now - standing.at
-        if standing.amount is None or age > timedelta(days=KEPT_DAYS):
+        if standing.amount is None:
             return None
         return "won", "owed" if age <= timedelta(days=OWED_DAYS) else "paid", standing.amount
     stage = "planned" if anew else standing.stage

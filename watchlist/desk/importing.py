@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections import deque
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import chain
 from pathlib import Path
 
 from watchlist.core.imports import ImportRefused, SetAside, Table
 from watchlist.core.imports.context import Context
-from watchlist.core.imports.driver import take
+from watchlist.core.imports.driver import Taking
 from watchlist.core.imports.headings import fold
 from watchlist.core.imports.kinds import KINDS
 from watchlist.core.imports.nearest import headings_of
@@ -96,23 +98,25 @@ def import_file(
         )
     _has_headings(table, how.columns, name)
     context = _context(desk, name, how)
-    made = take(KINDS[kind], table, context)
-    notes = (*map(str, table.troubles), *made.notes, *_unknown(table))
-    repeated, due = 0, NOTHING
-    if not dry_run and made.records:
+    taking, due = Taking(KINDS[kind], table, context), NOTHING
+    records = taking.records()
+    repeated, told = 0, list[str]()
+    if dry_run:
+        deque(records, maxlen=0)
+    elif (first := next(records, None)) is not None:
         due = _due(desk, kind)
         with entry(desk, due=due) as change:  # all of it, or nothing when it is stopped half-way
-            repeated, told = keep(desk, change, kind, made)
-            change.say(f"import of {kind} from {name}: {len(made.records) - repeated:,} taken")
-        notes += tuple(each.removeprefix(f"{name} ") for each in told)
+            repeated, told = keep(desk, change, kind, chain((first,), records), taking)
+            change.say(f"import of {kind} from {name}: {taking.taken - repeated:,} taken")
+    made = taking.imported()
     return ImportReport(
         kind,
         name,
         len(table.rows) + len(table.set_aside),
-        len(made.records) - repeated,
+        taking.taken - repeated,
         repeated,
         made.set_aside,
-        notes,
+        (*map(str, table.troubles), *made.notes, *_unknown(table), *(each.removeprefix(f"{name} ") for each in told)),
         dry_run,
         due,
         table.columns,

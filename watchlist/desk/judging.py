@@ -46,7 +46,7 @@ class Judge:
             specs=specs_from(desk.words["specs"]),
             bargain_at=prices.bargain_at,
             max_ratio=prices.max_ratio,
-            kind=prices.kind,
+            kind=desk.kind,
             certs=self.neighbours.certs,
             same_issue=self.neighbours.same_issue,
             dismissed=self._signs_dismissed,
@@ -115,7 +115,7 @@ def is_due(desk: Desk) -> bool:
 
 def _rules(desk: Desk) -> str:
     prices, header = desk.settings.prices, desk.shelf.store.market.header()
-    rules = (desk.home, prices.kind, prices.years, prices.bargain_at, prices.max_ratio, header)
+    rules = (desk.home, desk.kind, prices.years, prices.bargain_at, prices.max_ratio, header)
     return hashlib.sha256(json.dumps(rules, sort_keys=True, default=str).encode()).hexdigest()[:16]
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
-from watchlist.core.imports import Imported
+from watchlist.core.imports.driver import Taking
 from watchlist.core.imports.moves import like_listed, moves_of
 from watchlist.core.imports.rates import RateRow
 from watchlist.core.marks.record import Want
@@ -24,18 +24,19 @@ Kept = tuple[int, list[str]]
 """How many records were there already, and what is to be said of them."""
 
 
-def keep(desk: Desk, change: Change, kind: str, made: Imported[Any]) -> Kept:
-    """Store the records, and the issues that they imply, as a part of one change."""
+def keep(desk: Desk, change: Change, kind: str, records: Iterable[Any], taking: Taking[Any]) -> Kept:
+    """Store the records as they come, and the issues that they imply, as a part of one change."""
+    kept = KEEPING[kind](desk, change, records) or (0, [])
     known = desk.catalogue.by_key
-    if new := [issue for issue in made.issues if issue.key not in known]:
+    if new := [issue for issue in taking.imported().issues if issue.key not in known]:
         change.touch("issue", (issue.key for issue in new))
         desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
-    return KEEPING[kind](desk, change, made.records) or (0, [])
+    return kept
 
 
-def _keep_catalogue(desk: Desk, change: Change, issues: Sequence[Issue]) -> Kept:
+def _keep_catalogue(desk: Desk, change: Change, records: Iterable[Issue]) -> Kept:
     """What hangs on an implied issue, or on an issue under the key that it had before, moves to the catalogue's own."""
-    before = desk.catalogue
+    before, issues = desk.catalogue, list(records)
     moves = moves_of(before, issues, desk.spellings)
     change.touch("issue", (issue.key for issue in issues))
     desk.shelf.store.catalogue.merge(issues)
@@ -65,35 +66,38 @@ def _strangers(desk: Desk) -> list[str]:
     return [f"{like}; {like.command} joins them" for like in found]
 
 
-def _keep_sales(desk: Desk, change: Change, prices: Sequence[PriceRealised]) -> Kept:
+def _keep_sales(desk: Desk, change: Change, prices: Iterable[PriceRealised]) -> Kept:
     """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
     newest = store.prices.newest()
     _, repeated = store.prices.add(prices, frozenset(store.facts.get(DELETED_SALES) or ()))
     change.added("price", newest + 1, store.prices.newest())
-    fresh = {price.issue for price in store.prices.behind(newest)} if newest else set()
-    once = count_once((price for issue in fresh for price in store.prices.of(issue)), store.results.prices())
-    same = [each for each in once.same if _meets(each, newest)]
-    told = [_other_price(each) for each in same if each.price.price != each.other.price]
-    told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
+    own, told, same = store.results.prices(), list[str](), 0
+    for issue in store.prices.may_repeat(newest) if newest else ():
+        once = count_once(store.prices.of(issue), own)
+        new = [each for each in once.same if _meets(each, newest)]
+        same += len(new)
+        told += [_other_price(each) for each in new if each.price.price != each.other.price]
+        told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
     more = [f"and {len(told) - TOLD_SALES} more such sales"] if len(told) > TOLD_SALES else []
-    return repeated + len(same), [*told[:TOLD_SALES], *more]
+    return repeated + same, [*told[:TOLD_SALES], *more]
 
 
-def _keep_wants(desk: Desk, change: Change, wants: Sequence[Want]) -> None:
+def _keep_wants(desk: Desk, change: Change, wants: Iterable[Want]) -> None:
     change.put("want", *(as_kept(desk, want) for want in wants))
 
 
-def _keep_guide(desk: Desk, change: Change, rows: Sequence[GuideRow]) -> None:
+def _keep_guide(desk: Desk, change: Change, rows: Iterable[GuideRow]) -> None:
     change.touch("guides", ["all"])
-    desk.shelf.store.catalogue.put_guides(rows)
+    desk.shelf.store.catalogue.put_guides(list(rows))
 
 
-def _keep_terms(desk: Desk, change: Change, terms: Sequence[Terms]) -> None:
+def _keep_terms(desk: Desk, change: Change, terms: Iterable[Terms]) -> None:
     change.put("venue", *terms)
 
 
-def _keep_rates(desk: Desk, change: Change, rates: Sequence[RateRow]) -> None:
+def _keep_rates(desk: Desk, change: Change, records: Iterable[RateRow]) -> None:
+    rates = list(records)
     change.touch("rate", (f"{rate.currency} {rate.month}" for rate in rates))
     desk.shelf.store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
 

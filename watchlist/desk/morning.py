@@ -11,10 +11,11 @@ from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.sift.filter import Filter
 from watchlist.core.sift.line import WAITING
 from watchlist.desk import bidding
+from watchlist.desk.asked import Question, unanswered
 from watchlist.desk.dates import bids_by, dates
 from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_before, last_gather
-from watchlist.desk.overnight import Changed, Question, overnight, unanswered
+from watchlist.desk.overnight import Changed, overnight
 from watchlist.desk.source_health import trouble
 from watchlist.shelf.store.rows import LotLine, LotRow
 

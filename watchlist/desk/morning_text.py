@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from watchlist.core.decisions.plan import BidRow
+from watchlist.desk.asked import Question
 from watchlist.desk.dates import bids_by
 from watchlist.desk.desk import Desk
 from watchlist.desk.morning import Group, Morning, Today, morning
 from watchlist.desk.naming import issue_name, piece_of, short_key
-from watchlist.desk.overnight import Changed, Question
+from watchlist.desk.overnight import Changed
 from watchlist.page.columns import cut, wrap
 from watchlist.page.dates import day_words
 from watchlist.page.legend import whole
@@ -43,7 +44,7 @@ def lines(desk: Desk, wide: int) -> list[str]:
 
 def _today(desk: Desk, today: Today, wide: int) -> list[str]:
     """What has to be done."""
-    text = bullets("Today: bids not yet placed", _to_place(desk, today), wide)
+    text = bullets("Today: Bids not yet placed", _to_place(desk, today), wide)
     text += ended_bids(desk, today.ended, wide)
     text += bullets("Today: days that are near", (f"{day_words(each.day)}: {each.what}" for each in today.due), wide)
     text += bullets("Today: questions without an answer", (_question(desk, each) for each in today.questions), wide)
@@ -59,7 +60,9 @@ def _to_place(desk: Desk, today: Today) -> Iterator[str]:
         zone = desk.settings.home.time_zone
         due = f"bids were due {local(by, zone)}" if by <= desk.now else f"bids by {local(by, zone)}"
         bid = f"bid {row.bid} hammer" if row.bid else "no amount set"
-        yield f"{_key(desk, row.lot)}: {cut(row.title, 60)}, {bid}, closes {local(row.closes, zone)}, {due}"
+        lot = desk.shelf.store.lots.get(row.lot)
+        what = piece_of(desk.catalogue, lot) if lot else cut(row.title, 60)
+        yield f"{_key(desk, row.lot)}: {what}, {bid}, closes {local(row.closes, zone)}, {due}"
     if today.to_place_later:
         yield f"{count(today.to_place_later, 'more bid')} to place later: `watchlist bids`"
 

@@ -1,13 +1,12 @@
-"""What has changed since the last gather of lots followed, bid on or wanted; and what was asked and not answered."""
+"""What has changed since the last gather of lots followed, bid on or wanted."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 
 from watchlist.core.decisions.plan import BidRow
-from watchlist.core.decisions.review import Decision, Standing
+from watchlist.core.decisions.review import Standing
 from watchlist.desk.desk import Desk
 from watchlist.page.overnight import Turn, changes, only_price
 from watchlist.shelf.store.before import Was
@@ -48,32 +47,3 @@ def _said(desk: Desk, row: LotRow, was: Was | None, standing: Standing | None) -
     else:
         turn = Turn(lot, judged, standing, was.price, was.closes, was.mid, was.signs, was.gone)
     return changes(turn, desk.now, zone)
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """A question to a seller that waits for its answer."""
-
-    lot: str
-    text: str
-    day: date
-    """When it was sent."""
-
-
-def unanswered(desk: Desk) -> tuple[Question, ...]:
-    """The questions that wait, oldest first; of a lot that can be had no more none is asked."""
-    waiting: dict[str, list[Decision]] = {}
-    for line in desk.shelf.store.decisions.in_force("ask", "answered"):
-        if line.verb == "ask":
-            waiting.setdefault(line.lot, []).append(line)
-        else:
-            waiting.pop(line.lot, None)
-    zone = desk.settings.home.zone
-    over = {key for key in waiting if _is_over(desk, key)}
-    asked = sorted((line for key, lines in waiting.items() if key not in over for line in lines), key=lambda e: e.seq)
-    return tuple(Question(line.lot, line.note, line.at.astimezone(zone).date()) for line in asked)
-
-
-def _is_over(desk: Desk, key: str) -> bool:
-    line = desk.shelf.store.listing.line(key)
-    return line is None or line.state in ("won", "lost", "ended", "skipped") or line.kind == "ended"

@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from watchlist.core.held.course import ParcelCourse
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import LotCosts, lot_costs, parcel_cost
 from watchlist.core.parcels.grouping import Parcel, may_join
 from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.budgets import Joined
+from watchlist.desk import courses
 from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
@@ -58,6 +60,8 @@ class ParcelShown:
     assumed: bool
     """Its venue does not say that lots travel together: shown, and counted one by one."""
     notes: tuple[str, ...]
+    course: ParcelCourse | None = None
+    """What was said of it since the hammer."""
 
 
 def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
@@ -91,6 +95,10 @@ def join(desk: Desk, name: str, lot: str) -> str:
         raise DeskError(f"{short} has no bid and is not won, so it is in no parcel. Nothing was changed.")
     if not may_join(here, anchor):
         raise DeskError("Lots of two venues share no parcel. Nothing was changed.")
+    if (course := courses.closed(found.known).get(key)) is not None:
+        raise DeskError(
+            f"{course.id} is {course.state}: undo that before {short} is parted from it. Nothing was changed."
+        )
     if here in found.parcels[shown.id].lots:
         return f"{short} is in {shown.id} already"
     return _keep(desk, Joined(key, anchor.key), f"{short} goes with {shown.id}")
@@ -104,6 +112,10 @@ def part(desk: Desk, lot: str, name: str = "") -> str:
     short = short_key(desk.shelf.store, key)
     if name and not any(each.key == key for each in parcel(desk, name).lots):
         raise DeskError(f"{short} is not in {name}. Nothing was changed.")
+    if (course := courses.told(desk).parcel_of(key)) is not None:
+        raise DeskError(
+            f"{course.id} is {course.state}: undo that before {short} is parted from it. Nothing was changed."
+        )
     return _keep(desk, Joined(key), f"{short} travels alone")
 
 
@@ -128,14 +140,20 @@ def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
         first.sale or (str(day) if day else ""),
         sent.terms.currency if sent else first.currency,
         lots,
-        "open" if parcel.won else "planned",
+        _state(parcel, found.known.parcels.get(name)),
         whole.lines if whole else (),
         whole.all_in if whole else None,
         Money(sum(alone) - whole.all_in.amount, desk.home) if whole and alone else None,
         min((e.row.lot.closes for e in held if e.row.lot.closes and e.row.lot.closes > desk.now), default=None),
         parcel.assumed,
         tuple(_notes(desk, parcel, held, sent)),
+        found.known.parcels.get(name),
     )
+
+
+def _state(parcel: Parcel, course: ParcelCourse | None) -> str:
+    """`planned` while nothing of it is won, then as far as its course goes."""
+    return course.state if course is not None else "open" if parcel.won else "planned"
 
 
 def _lot(desk: Desk, each: InHand, sent: Sent | None) -> ParcelLot:

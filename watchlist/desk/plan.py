@@ -171,6 +171,22 @@ def _pools(choice: Field, budgets: Sequence[Held]) -> Iterator[tuple[tuple[Held,
         yield tuple(of[name] for name in names), lots
 
 
+def _at_hand(pools: Iterable[tuple[Held, ...]]) -> Decimal:
+    """What the budgets of these lots have left: of an outer one no more than what those inside it let through."""
+    through: dict[str, Decimal] = defaultdict(Decimal)
+    outer: dict[str, Held] = {}
+    for pool in pools:
+        if pool:
+            widest = max(pool, key=lambda held: (_days(held), held.name))
+            outer[widest.name] = widest
+            through[widest.name] += min(held.left for held in pool)
+    return sum((min(held.left, through[name]) for name, held in outer.items()), Decimal(0))
+
+
+def _days(held: Held) -> int:
+    return (held.last - held.first).days if held.first and held.last else 0
+
+
 def _covers(held: Held, day: date | None) -> bool:
     if held.first is None or held.last is None or day is None:
         return True
@@ -193,14 +209,13 @@ def _over_pools(
             taken[each.name] += found.worst
         for bid, _ in found.bids:
             takes[bid.group] = takes.get(bid.group, 1) - 1
-    least = min((each.left for each in budgets), default=Decimal(0))
     return _Made(
         tuple(bid for each in made for bid in each.bids),
         sum(each.saving for each in made),
         sum(each.spending for each in made),
         sum(each.pieces for each in made),
         sum((each.worst for each in made), Decimal(0)),
-        least,
+        _at_hand(held for held, _ in _pools(choice, budgets)),
         tuple(dict.fromkeys(name for each in made for name in each.names)),
         max((each.squeeze for each in made), default=1.0),
     )

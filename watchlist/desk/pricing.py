@@ -50,6 +50,15 @@ def usual_grade(sales: Iterable[PriceRealised]) -> tuple[int, bool]:
     return grade, 2 * sum(sale.certified for sale in counted) <= len(counted)
 
 
+def kinds_sold(desk: Desk, coin: str) -> list[bool]:
+    """Whether pieces of a coin, or of the plain one of a variety that was never sold, were sold raw, certified, or
+    both: raw or not, the commoner first."""
+    issue, prices = coin_meant(desk, coin), desk.shelf.store.prices
+    sales = prices.of(issue.key) or prices.of(desk.catalogue.parent(issue))
+    sold = Counter(not sale.certified for sale in sales if sale.weight > 0)
+    return [raw for raw, _ in sold.most_common()] or [False]
+
+
 def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) -> PriceAnswer:
     """The band and curve of a coin; with a grade also what each sale contributes."""
     issue = coin_meant(desk, coin)
@@ -74,7 +83,7 @@ def _no_market(desk: Desk) -> str:
         kept = desk.shelf.store.prices.count()
         return "no market was fitted yet; `watchlist price --refit` fits it" if kept else "no prices were imported yet"
     meant = f"{header.get('kind', '')} in {header.get('currency', '')}"
-    now = f"{desk.settings.prices.kind} in {desk.home}"
+    now = f"{desk.kind} in {desk.home}"
     if meant != now:
         return f"the market was fitted {meant}, the settings now say {now}; `watchlist price --refit` fits it again"
     return "the market was fitted by another version; `watchlist price --refit` fits it again"

@@ -14,7 +14,7 @@ from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.money.amount import Money
-from watchlist.desk import bidding
+from watchlist.desk import bidding, courses, rebanding
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
@@ -27,8 +27,12 @@ from watchlist.page.wording import local
 from watchlist.shelf.store.purchases import Purchase
 from watchlist.shelf.store.rows import LotRow
 
-SETTLES: frozenset[Verb] = frozenset({"won", "lost", "unsold", "withdrawn", "clear"})
+CONTESTED = "disputed, or returned as not as described"
+"""Why a price of one's own weighs nothing; a weight given by hand later counts instead."""
+RESULTS: frozenset[Verb] = frozenset({"won", "lost", "unsold", "withdrawn", "clear"})
 """Verbs that say whether a lot has a result; any other leaves it the one it had."""
+SETTLES: frozenset[Verb] = RESULTS | {"returned", "refunded", "disputed", "settled"}
+"""Verbs after which results and purchases are to be followed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,15 +117,14 @@ def follow(desk: Desk, lots: Iterable[str]) -> Followed:
             issues.add(issue)
     if not issues:
         return Followed(found)
-    due = Due(market=True, issues=frozenset(filter(None, issues)))
-    desk.owed.add(due)
+    due = rebanding.after(desk, issues)
     desk.forget()
     return Followed(found, due)
 
 
 def _in_force(desk: Desk, lot: str) -> Decision | None:
     """The decision that gives the lot its result; None when none does."""
-    said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in SETTLES]
+    said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in RESULTS]
     if all(each.verb == "clear" for each in said):
         return None
     done = frozenset(desk.shelf.store.decisions.batches().done)
@@ -152,14 +155,16 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     if judgement.issue:  # its key may be another one since
         judgement = replace(judgement, issue=desk.current(judgement.issue))
     won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
+    after = courses.told(desk).piece(lot.key)
     made = results.to_price(lot, row.reading, judgement.issue, price, day)
+    made = replace(made, weight=0.0, note=CONTESTED) if after.weighs_nothing else made
     made = replace(made, status="unsold") if decision.verb == "unsold" else made
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)
     if not won:
         return judgement.issue or "", None
     terms = desk.terms.get(lot.venue)
     bought = results.to_purchase(lot, row.reading, judgement, price, day, terms, desk.rates)
-    if bought.all_in is not None:
+    if bought.all_in is not None and after.returned is None:
         issue, grade = bought.issue or "", (bought.grade_low, bought.grade_high)
         kept = Purchase(lot.key, issue, bought.all_in, decision.at, *grade, bought.want, bought.note)
         desk.shelf.store.purchases.put(kept)

@@ -5,19 +5,21 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 import watchlist
 from watchlist.core.lots.source import Source
-from watchlist.desk import importing, naming
+from watchlist.desk import deciding, importing, naming, noting
+from watchlist.desk import season as season_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import gather
 from watchlist.desk.intake import SourceReport
 from watchlist.desk.settling import settle
+from watchlist.desk.venues import put_venue
 from watchlist.desk.wants import as_kept
 from watchlist.shelf.shelf import Shelf
 
@@ -48,8 +50,12 @@ def load(folder: Path) -> Sample:
     return Sample(folder, head["morning"], head["yesterday"], table)
 
 
-def lay_out(sample: Sample, shelf: Path, go_on: Callable[[str, float], bool] | None = None) -> list[SourceReport]:
-    """Make the shelf: settings, imports, sources, yesterday's gather, this morning's gather. This morning's reports."""
+def lay_out(
+    sample: Sample, shelf: Path, go_on: Callable[[str, float], bool] | None = None, *, season: bool = False
+) -> list[SourceReport]:
+    """Make the shelf: settings, imports, sources, yesterday's gather, this morning's gather. This morning's reports.
+
+    `season`: with what its collector did between the two."""
     shelf.mkdir(parents=True, exist_ok=True)
     (shelf / "settings.toml").write_text(_settings(sample.table), "utf-8")
     with Shelf.open(shelf, write=True, today=lambda: sample.morning.date()) as opened:
@@ -58,6 +64,8 @@ def lay_out(sample: Sample, shelf: Path, go_on: Callable[[str, float], bool] | N
         _import(desk, sample)
         previous = sample.folder / sample.table["sample"]["previous"]
         _gather_from(desk, sample, previous)
+        if season:
+            _season(desk, sample.table["season"])
         desk.now = sample.morning
         return list(_gather_from(desk, sample, sample.folder))
 
@@ -81,6 +89,25 @@ def _import(desk: Desk, sample: Sample) -> None:
         desk.shelf.notebook.wants.put(as_kept(desk, replace(want, filled=pieces)))
     desk.forget()
     settle(desk, due)
+
+
+def _season(desk: Desk, told: Mapping[str, Any]) -> None:
+    """Budgets, a sum set aside, an either-or group, bids, a question and a date: yesterday evening's work."""
+    desk.now = told["evening"]
+    for name, terms in told["venues"]:  # what a lot costs by itself stays, so no band has to follow
+        put_venue(desk, {"name": name, **terms}, name, NOTHING)
+    for name, amount, first, last in told["budgets"]:
+        season_of.put_budget(desk, name, amount, date.fromisoformat(first), date.fromisoformat(last))
+    for amount, what, until in told["set_aside"]:
+        season_of.put_aside(desk, amount, what, date.fromisoformat(until))
+    for name, need, *lots in told["groups"]:
+        season_of.put_group(desk, name, int(need), lots)
+    for lot, verb, amount in told["bids"]:
+        deciding.decide(desk, [lot], verb, amount, anyway=True)
+    for lot, text in told["questions"]:
+        noting.ask(desk, lot, text)
+    for text, day in told["dates"]:
+        noting.remind(desk, text, day)
 
 
 def _gather_from(desk: Desk, sample: Sample, folder: Path) -> list[SourceReport]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from watchlist.desk import pricing
+from watchlist.desk.asked import said_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.naming import issue_name
 from watchlist.page.prices import rungs
@@ -29,6 +30,7 @@ def facts(desk: Desk, row: LotRow) -> Facts:
         issue=issue_name(desk.catalogue, key) if key else "",
         history=desk.shelf.store.lots.history(row.lot.key),
         currency=desk.home,
+        asked=said_of(desk, row.lot.key),
         questions=questions(row.lot, row.reading, judged, issue),
         dismissed=tuple((each.text, each.dismissed) for each in reasons if each.dismissed is not None),
     )

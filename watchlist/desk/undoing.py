@@ -55,7 +55,7 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
         due |= results.follow(desk, [each.lot for each in lots if each.verb in results.SETTLES]).due
     said = f"{'Undone' if back else 'Restored'}: {entry}"
     changes.finish(desk, said)
-    states = any(each.verb not in review.ASIDE for each in lots)
+    states = any(each.verb not in review.ASIDE or each.verb in results.SETTLES for each in lots)
     follows = turned.follows(len(keys) if states else 0, _stood(desk, keys), stood)
     return Decided(keys, ". ".join([said, *follows]), due=due)
 

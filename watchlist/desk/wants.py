@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import compress
 
 from watchlist.core.coins.catalogue import implied_issue
+from watchlist.core.coins.finishes import finish_of
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.results import own_number
 from watchlist.core.marks.record import Want
@@ -57,6 +58,11 @@ def _asked_already(desk: Desk, want: Want) -> Want | None:
     return next(compress(desk.wants.by_id.values(), alike), None)
 
 
+def _variety(desk: Desk, issue: Issue) -> str | None:
+    """The variety a want asks for; of an issue whose finish stands in its type, that finish."""
+    return issue.variety or finish_of(issue, desk.tongues) or None
+
+
 def _with_coin(desk: Desk, text: str, id: str, base: Want | None) -> tuple[Want, Issue | None]:
     """The want, new or `base`, for the coin that the words mean; and that coin where no catalogue lists it.
 
@@ -73,7 +79,7 @@ def _with_coin(desk: Desk, text: str, id: str, base: Want | None) -> tuple[Want,
     ):
         implied = implied_issue(found.country, found.denomination, found.year, found.mint, found.variety)
     issue = implied or naming.coin(desk, text)
-    want = Want(id, issue.country, issue.denomination, issue.year, issue.mint, issue.variety or None)
+    want = Want(id, issue.country, issue.denomination, issue.year, issue.mint, _variety(desk, issue))
     if base is None:
         return want, implied
     return replace(base, **{name: getattr(want, name) for name in COIN}), implied

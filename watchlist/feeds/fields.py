@@ -8,6 +8,7 @@ from functools import cache
 from typing import NamedTuple
 
 from watchlist.core.folding import any_of
+from watchlist.core.imports.headings import fold, looks_of, synonyms_of
 from watchlist.core.money.codes import known_codes
 from watchlist.feeds.amounts import plain_amounts
 from watchlist.feeds.names import bare, listed
@@ -19,14 +20,46 @@ DATE_PARTS = frozenset(("date", "$date", "datetime", "time", "iso", "utc", "time
 FIGURE = re.compile(r"\d+(?:[.,]\d+)*", re.ASCII)
 
 
-def canonical(own: Mapping[str, str], columns: Mapping[str, str] | None = None) -> dict[str, str]:
-    """Canonical fields found among a source's own names; `columns` is the person's own map and comes first."""
+def canonical(
+    own: Mapping[str, str], columns: Mapping[str, str] | None = None, *, headings: bool = False
+) -> dict[str, str]:
+    """Canonical fields found among a source's own names; `columns` is the person's own map and comes first.
+
+    `headings`: a name that no element has may be one that a table has for a heading."""
     if not own:
         return {}
     fields = _fields(own, columns or {})
     for again in _repeats(own):
         fields = _contested(fields, _fields(again, {}))
-    return fields
+    return _by_headings(own) | fields if headings else fields
+
+
+OWN_PLACES = ("title", "description", "url", "lot_id")
+"""Parts of an entry, not among its fields."""
+DATES = ("ends_at", "starts_at", "ends_time", "year")
+"""Fields that a mere `date` may be: nothing says which."""
+
+
+def _by_headings(own: Mapping[str, str]) -> dict[str, str]:
+    """Fields by the names that headings of tables have: `Zuschlag`, `prix_de_depart`, `hammerPrice`."""
+    found: dict[str, str] = {}
+    looks = looks_of(load("columns"))
+    for key, text in own.items():
+        names = headed(key) if "/" not in key and "@" not in key and "#" not in key else ()
+        fits = [name for name in names if name not in looks or looks[name](text.strip())]
+        if fits and fits[0] not in OWN_PLACES and not (len(names) > 1 and fits[0] in DATES):
+            found.setdefault(fits[0], text)
+    return found
+
+
+def headed(name: str) -> tuple[str, ...]:
+    """The fields that a heading of this name means in a table of lots, the likeliest first."""
+    return _headings().get(fold(name), ())
+
+
+@cache
+def _headings() -> Mapping[str, tuple[str, ...]]:
+    return synonyms_of(load("columns"), "lots")
 
 
 def _repeats(own: Mapping[str, str]) -> list[dict[str, str]]:

@@ -16,7 +16,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.feeds.elements import OWN_CAP, VALUE_CAP
 from watchlist.feeds.failures import Unlistable
-from watchlist.feeds.fields import canonical
+from watchlist.feeds.fields import canonical, headed
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, digest, one_by_one, stable_id
 from watchlist.feeds.markup import words_of
@@ -110,13 +110,18 @@ def _next(text: str, at: int) -> int:
 
 def _item(row: Row, number: int) -> Item:
     raw = json.dumps(row, sort_keys=True).encode()
-    own = next(filter(None, (_text(row, name) for name in load("feeds")["ids"])), "")
+    own = next(filter(None, (_text(row, name) for name in load("feeds")["ids"])), "") or _headed(row, "lot_id")
     title = _title(row) or (_description(row)[:300] if row else f"no object {number}")
     return Item(stable_id(own, title, _text(row, "url")), digest(raw), f"entry {number}")
 
 
 def _title(row: Row) -> str:
-    return next(filter(None, (_text(row, name) for name in load("feeds")["titles"])), "")
+    return next(filter(None, (_text(row, name) for name in load("feeds")["titles"])), "") or _headed(row, "title")
+
+
+def _headed(row: Row, field: str) -> str:
+    """The text under a name that a table has for a heading of this field: `Titel`, `Los-Nr.`."""
+    return next((text for name in row if field in headed(name)[:1] and (text := _text(row, name))), "")
 
 
 def _text(row: Row, name: str) -> str:
@@ -134,7 +139,7 @@ def _entry(source: Source, item: Item, row: Row) -> Outcome:
     others = ((clean(name, 80), value) for name, value in row.items() if name not in listed("standard", "json"))
     own = dict(islice((pair for name, value in others for pair in _flat(name, value)), OWN_CAP))
     link = web_link(_text(row, "url") or _text(row, "external_url") or _text(row, "link"), source)
-    fields = {**_standard_fields(row), **canonical(own, source.columns)}
+    fields = {**_standard_fields(row), **canonical(own, source.columns, headings=True)}
     if published := clean(_text(row, "date_published"), 100):
         own["published"] = published
     return Entry(source.name, item.place, item.id, title, description, link, fields, own)
@@ -143,6 +148,8 @@ def _entry(source: Source, item: Item, row: Row) -> Outcome:
 def _description(row: Row) -> str:
     full = words_of(_text(row, "content_html")) or clean_lines(_text(row, "content_text"))
     other = [words_of(_text(row, name)) for name in ("summary", "description")]
+    if not full and not any(other):
+        full = words_of(_headed(row, "description"))
     return clean_lines("\n".join([*(text for text in dict.fromkeys(other) if text and text not in full), full]))
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 import re
+from array import array
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import islice
+from typing import overload
 
 from watchlist.core.imports.headings import count_known
 
@@ -23,12 +24,36 @@ Record = tuple[int, list[str]]
 """Line where a row begins, and its cells."""
 
 
-def find_separator(text: str, known: Mapping[str, tuple[str, ...]]) -> tuple[str, list[str]]:
+class Lines(Sequence[str]):
+    """The lines of a text, cut off it when they are asked for: a list of them would take as much again."""
+
+    def __init__(self, text: str, skip: int = 0) -> None:
+        self._text, self._skip = text, skip
+        self._starts = array("Q", [0])
+        self._starts.extend(found.end() for found in re.finditer("\n", text))
+        self._starts.append(len(text) + 1)
+
+    def __len__(self) -> int:
+        return len(self._starts) - 1
+
+    @overload
+    def __getitem__(self, at: int) -> str: ...
+
+    @overload
+    def __getitem__(self, at: slice) -> list[str]: ...
+
+    def __getitem__(self, at: int | slice) -> str | list[str]:
+        if isinstance(at, slice):
+            return [self[number] for number in range(*at.indices(len(self)))]
+        return self._text[self._starts[at] : self._starts[at + 1] - 1] if at >= self._skip else ""
+
+
+def find_separator(text: str, known: Mapping[str, tuple[str, ...]]) -> tuple[str, Lines]:
     """The separator, decided on the first 4 kB, and the lines. A first line `sep=;` says it outright."""
-    lines = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    if said := SAID.fullmatch(lines[0]):
-        return said[1], ["", *lines[1:]]
-    sample = [line for line in text[:SAMPLE].replace("\0", "").splitlines() if line.strip()]
+    text = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n")
+    if said := SAID.fullmatch(text.partition("\n")[0]):
+        return said[1], Lines(text, skip=1)
+    lines, sample = Lines(text), [line for line in text[:SAMPLE].splitlines() if line.strip()]
     if len(text) > SAMPLE and len(sample) > 1:
         sample.pop()  # cut off in the middle
     return max(SEPARATORS, key=lambda mark: _likely(mark, sample, known)), lines
@@ -72,7 +97,7 @@ def _rows(lines: Sequence[str], first: int, mark: str, width: int) -> Iterator[t
 
     Raises csv.Error at a lone quote, as the csv module does where a quoted cell grows past 131,072 characters.
     """
-    ends = (line + "\n" for line in islice(lines, first, None))
+    ends = (lines[number] + "\n" for number in range(first, len(lines)))
     reader = csv.reader(ends, delimiter=mark, strict=True, skipinitialspace=True)
     start = first
     for cells in reader:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import chain, islice
 from typing import Any
 
 from watchlist.core.clean import clean_lines
@@ -13,6 +13,7 @@ from watchlist.core.imports.headings import Heading, assign, count_known, fold, 
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
+from watchlist.feeds.packed import PackedRows
 from watchlist.feeds.separated import COLUMN_CAP, LOOK_FOR_HEADINGS, Record, find_separator, records
 from watchlist.feeds.widths import Widths
 
@@ -84,18 +85,20 @@ def read_table(
         return Table(kind, (), {}, (), separator, troubles=told.troubles())
     at = line_of_headings(first, known, told.note)
     headings = _headings(first[at][1], known, told)
-    found = [*first[at + 1 :], *rows]
+    found: Iterator[Record] = chain(first[at + 1 :], rows)
     if len(first[at][1]) > COLUMN_CAP:
-        found = [(line, cells[:COLUMN_CAP]) for line, cells in found]
-    reader = _RowReader.of(headings, _assign(headings, found, synonyms, given, told), synonyms, separator, told)
-    made = tuple(filter(None, map(reader.row, found)))
+        found = ((line, cells[:COLUMN_CAP]) for line, cells in found)
+    seen = list(islice(found, CELLS_SEEN))
+    reader = _RowReader.of(headings, _assign(headings, seen, synonyms, given, told), synonyms, separator, told)
+    made = PackedRows(reader.row)
+    filled = reader.pack(chain(seen, found), made)
     return Table(
         kind,
         tuple(reader.headings),
         {name: reader.headings[n] for name, n in reader.named},
         made,
         separator,
-        _unknown(reader, made),
+        tuple(name for name, n in reader.others if n in filled or not name.startswith("column ")),
         told.troubles(),
         tuple(told.aside),
     )
@@ -134,14 +137,14 @@ def _headings(cells: Sequence[str], known: Known, told: _Told) -> list[Heading]:
 
 def _assign(
     headings: Sequence[Heading],
-    rows: Sequence[Record],
+    rows: Iterable[Record],
     synonyms: Mapping[str, Any],
     given: Mapping[str, str],
     told: _Told,
 ) -> dict[str, int]:
     """Canonical name to column number, with a word on what the person named and the file lacks."""
     seen: list[list[str]] = [[] for _ in headings]
-    for _, cells in rows[:CELLS_SEEN]:
+    for _, cells in rows:
         for into, cell in zip(seen, cells, strict=False):
             if cell.strip():
                 into.append(cell)
@@ -199,23 +202,34 @@ class _RowReader:
             told,
         )
 
-    def row(self, record: Record) -> Row | None:
-        """One line as a row; None where it is none or was set aside."""
-        line, cells = record[0], [_cell(cell) for cell in record[1]]
+    def pack(self, records: Iterable[Record], into: PackedRows) -> set[int]:
+        """Bring the lines to the width of the headings and pack those that are rows; the numbers of the columns
+        without a meaning in which something stands."""
+        filled, unknown = set[int](), [n for _, n in self.others]
+        for line, raw in records:
+            cells = self._cells(line, _cleaned(raw))
+            if cells is not None:
+                into.add(line, cells)
+                filled.update(n for n in unknown if cells[n])
+        return filled
+
+    def _cells(self, line: int, cells: list[str]) -> Sequence[str] | None:
+        """The cells of one line; None where it is no row or was set aside."""
         if self._is_blank(cells):
             return None
         if next(filter(None, cells)).casefold().rstrip(" :.") in self.totals:
             self._set_aside(line, "a line of totals, no row of its own")
             return None
         fitted = self._fitted(line, self._regrouped(line, cells))
-        return self._row(line, self._capped(line, fitted)) if fitted else None
+        return self._capped(line, fitted) if fitted else None
 
     def _is_blank(self, cells: Sequence[str]) -> bool:
         """An empty line, one of dashes, or the headings again."""
         said = any(letter.isalnum() for cell in cells for letter in cell)
         return not said or cells[: len(self.headings)] == self.headings
 
-    def _row(self, line: int, cells: Sequence[str]) -> Row:
+    def row(self, line: int, cells: Sequence[str]) -> Row:
+        """A row from its line and its cells."""
         values = {
             name: whole_units(cell) if name in self.cents else cell for name, n in self.named if (cell := cells[n])
         }
@@ -224,7 +238,7 @@ class _RowReader:
         return Row(line, values, {name: cell for name, n in self.others if (cell := cells[n])})
 
     def _capped(self, line: int, cells: Sequence[str]) -> Sequence[str]:
-        if all(len(cell) <= CELL_CAP for cell in cells):
+        if max(map(len, cells)) <= CELL_CAP:
             return cells
         self.told.note(line, f"a cell is longer than {CELL_CAP:,} characters and was cut")
         return [cell[:CELL_CAP] for cell in cells]
@@ -271,6 +285,14 @@ class _RowReader:
         self.told.aside.append(SetAside(line, why))
 
 
+def _cleaned(cells: Sequence[str]) -> list[str]:
+    """The cells without what a cell does not say. Most lines hold nothing but plain letters, which one look tells."""
+    line = "".join(cells)
+    if line.isascii() and line.isprintable() and "'" not in line and '="' not in line:
+        return [cell.strip() for cell in cells]
+    return list(map(_cell, cells))
+
+
 def _cell(text: str) -> str:
     """A cell without control characters, and without what keeps a spreadsheet from calculating: `'-5`, `="0123"`."""
     text = text.strip() if text.isascii() and text.isprintable() else clean_lines(text, CELL_CAP + 1)
@@ -301,9 +323,3 @@ def _stated_zone(headings: Sequence[Heading], taken: Mapping[str, int]) -> dict[
     """`Ends (UTC)` states the zone where no column does."""
     zone = headings[taken["ends_at"]].zone if "ends_at" in taken and "time_zone" not in taken else ""
     return {"time_zone": zone} if zone else {}
-
-
-def _unknown(reader: _RowReader, rows: Sequence[Row]) -> tuple[str, ...]:
-    """Headings without a meaning that have a name of their own, or cells."""
-    filled = {name for row in rows for name in row.extra}
-    return tuple(name for name, _ in reader.others if name in filled or not name.startswith("column "))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from watchlist.core.marks.record import SIGNS
 from watchlist.page.columns import cells
@@ -24,13 +24,8 @@ def whole() -> str:
 
 
 def short(width: int) -> str:
-    """The marks in one line of so many cells; those that a glance tells go first where it is narrow."""
-    return _fitting((f"{sign} {mark}" for mark, sign in SIGNS.items()), width)
-
-
-def _fitting(parts: Iterable[str], width: int) -> str:
-    line = ""
-    for part in parts:
-        longer = f"{line}  {part}" if line else part
-        line = longer if cells(longer) <= width else line
-    return line
+    """The marks in one line of so many cells; the last ones are left out where it is narrow."""
+    parts = [f"{sign} {mark}" for mark, sign in SIGNS.items()]
+    while parts and cells("  ".join(parts)) >= width:
+        parts.pop()
+    return f" {'  '.join(parts)}" if parts else ""

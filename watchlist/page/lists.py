@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from watchlist.page.columns import pad
+from watchlist.page.columns import cells, pad
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,25 +25,36 @@ class Fitted:
     places: tuple[int, ...]
     widths: tuple[int, ...]
     columns: tuple[Column, ...]
+    gap: int = 2
+    """Blanks between two columns."""
 
     def head(self) -> str:
         """The names of the columns."""
         return self.row([column.name for column in self.columns])
 
-    def row(self, cells: Sequence[str]) -> str:
-        """One row; `cells` has a text for every column, also for those that do not fit."""
-        return "  ".join(
-            pad(cells[place], wide, right=self.columns[place].right)
+    def row(self, texts: Sequence[str]) -> str:
+        """One row; `texts` has one for every column, also for those that do not fit."""
+        return (" " * self.gap).join(
+            pad(texts[place], wide, right=self.columns[place].right)
             for place, wide in zip(self.places, self.widths, strict=True)
         )
 
 
-def fit(columns: Sequence[Column], width: int, *, flexible: int = 0, least: int = 20) -> Fitted:
+def measured(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> tuple[Column, ...]:
+    """The columns as wide as what stands in them, so that no figure is cut; an empty one has no width."""
+    widest = [max((cells(row[place]) for row in rows), default=0) for place in range(len(columns))]
+    return tuple(
+        replace(column, wide=max(wide, cells(column.name)) if wide or not column.rank else 0)
+        for column, wide in zip(columns, widest, strict=True)
+    )
+
+
+def fit(columns: Sequence[Column], width: int, *, flexible: int = 0, least: int = 20, gap: int = 2) -> Fitted:
     """As many columns as leave the flexible one its least width; it takes what is left over."""
-    kept = list(range(len(columns)))
+    kept = [place for place, column in enumerate(columns) if column.wide]
 
     def rest() -> int:
-        return width - sum(columns[place].wide + 2 for place in kept if place != flexible)
+        return width - sum(columns[place].wide + gap for place in kept if place != flexible)
 
     while rest() < least:
         droppable = [place for place in kept if place != flexible and columns[place].rank]
@@ -51,7 +62,7 @@ def fit(columns: Sequence[Column], width: int, *, flexible: int = 0, least: int 
             break
         kept.remove(max(droppable, key=lambda place: (columns[place].rank, place)))
     widths = [max(rest(), 1) if place == flexible else columns[place].wide for place in kept]
-    return Fitted(tuple(kept), tuple(widths), tuple(columns))
+    return Fitted(tuple(kept), tuple(widths), tuple(columns), gap)
 
 
 def columns_read(columns: Mapping[str, str], unknown: Sequence[str]) -> list[str]:

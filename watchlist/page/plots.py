@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 
 from watchlist.core.marks.reasons import figure
+from watchlist.core.money.amount import Money
 from watchlist.page.charts import rule_over, with_axes
 from watchlist.page.columns import pad
 
@@ -95,3 +96,41 @@ def budget_sentence(days: Sequence[SaleDay], budget: Decimal, currency: str) -> 
     if not parts:
         return f"Nothing is bound of the budget of {figure(budget)} {currency}."
     return f"Bound in {currency} by the end of each sale day, of {figure(budget)}: {', '.join(parts)}."
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """What one bid is likely to bring."""
+
+    lot: str
+    chance: float
+    """Of winning, 0 to 1."""
+    saving: Decimal
+    """Expected, under the ceiling, home currency."""
+
+
+def chances(bids: Sequence[Chance], *, width: int) -> list[str]:
+    """A bar a bid: `#` as long as its chance, `|` at one half and at certain; its expected saving behind."""
+    if not bids or width < 50:
+        return []
+    name = max(len(bid.lot) for bid in bids)
+    across = min(width - name - 26, 60)
+    lines = []
+    for bid in bids:
+        full = min(round(bid.chance * across), across)
+        bar = list("#" * full + " " * (across + 1 - full))
+        for edge in (across // 2, across):
+            bar[edge] = "|"
+        lines.append(f"{pad(bid.lot, name)} {bid.chance:>4.0%} {''.join(bar)} saves {figure(bid.saving)}")
+    return lines
+
+
+def chance_sentence(bids: Sequence[Chance], saving: Money) -> str:
+    """The same facts in words."""
+    if not bids:
+        return "No bid is planned."
+    best = max(bids, key=lambda bid: bid.saving)
+    return (
+        f"{len(bids)} bids, together {figure(saving.amount)} {saving.currency} of expected saving; most of it by lot "
+        f"{best.lot}: {figure(best.saving)} at a chance of {best.chance:.0%}."
+    )

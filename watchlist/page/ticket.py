@@ -41,6 +41,8 @@ class Facts:
     currency: str = ""
     sales: Sequence[Contribution] = ()
     questions: Sequence[str] = ()
+    asked: Sequence[str] = ()
+    """What was asked of the seller and answered, with its days."""
     dismissed: Sequence[tuple[str, str]] = field(default_factory=tuple)
     """Signs dismissed by the person, with the note."""
 
@@ -265,10 +267,11 @@ def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:
 
 
 def _questions(facts: Facts, width: int) -> list[Line]:
+    said = [line for each in facts.asked for line in wrap(each, width, indent="  ")]
     if not facts.questions:
-        return []
+        return _ink(said)
     asked = [line for each in facts.questions for line in wrap(f"- {each}", width, indent="  ")]
-    return _ink(["To ask the seller (A copies them):", *asked])
+    return _ink([*said, "To ask the seller (A copies them, a notes that they were sent):", *asked])
 
 
 def _ends(facts: Facts, width: int) -> list[str]:

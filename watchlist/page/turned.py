@@ -19,6 +19,13 @@ WORDS: Mapping[Verb, str] = {
 """What an entry of the list is called, where that is not the verb."""
 
 
+PARCEL_WORDS: Mapping[Verb, str] = {
+    "invoiced": "invoice", "paid": "payment", "parcel refunded": "refund", "dispatched": "dispatch",
+    "arrived": "arrival", "split": "split of the cost",
+}  # fmt: skip
+"""Of a parcel, which `target` names."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stood:
     """How the lots of an entry, and what rests on them, stood at one moment."""
@@ -34,13 +41,15 @@ class Stood:
 
 
 def entry(line: Decision, lots: Sequence[tuple[str, str]], sale: str, zone: str) -> str:
-    """`bid 240 GBP on NG-105 (5 tor 1891-M, MS-60), said Tue 3 Mar 07:30`. `lots`: key, coin; `sale`: of a weight."""
+    """`bid 240 GBP on NG-105 (5 tor 1891-M), said Tue 3 Mar 07:30`. `lots`: key and coin; `sale`: of a weight."""
     said = f"said {local(line.at, zone)}"
     if line.verb == "change":
         return f"{line.note}, {said}"
     if line.verb == "weigh":
         return f"weight {line.weight.normalize():f} of {sale}, {said}" if line.weight is not None else said
     word = WORDS.get(line.verb, line.verb)
+    if line.target and not lots and line.verb in PARCEL_WORDS:
+        return f"{PARCEL_WORDS[line.verb]}{f' {line.amount}' if line.amount else ''} of {line.target}, {said}"
     if not lots:
         note = line.note.partition("\n")[0]
         return f"{word}{f' {note}' if note else ' of a piece'}, {said}"

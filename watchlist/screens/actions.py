@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-LISTS = ("tray", "wants", "bids", "prices", "sources")
+LISTS = ("tray", "wants", "bids", "prices", "sources", "plan", "parcels", "held", "calendar")
 """Screens with a list, in the order of their numbers."""
-LOTS = ("tray", "ticket", "bids")
+LOTS = ("tray", "ticket", "bids", "plan")
 """Screens that stand on a lot."""
 ONE = ("tray", "ticket")
 """Those on which the lot itself is looked at."""
+ADDING = ("tray", "wants", "sources", "calendar")
+"""Lists that take a row by hand."""
 COINS = ("prices", "sales")
 """Screens that stand on a coin's market."""
 ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")
@@ -61,6 +63,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("bids", ("3",), "Bids", "bids by sale day, with the budget", ALL),
     Action("prices", ("4",), "Prices", "bands and prices realised by coin", ALL),
     Action("sources", ("5",), "Sources", "where lots come from", ALL),
+    Action("plan", ("6",), "Plan", "the best set of bids inside the budget", ALL),
+    Action("parcels", ("7",), "Parcels", "which lots travel together, what is owed, what comes next", ALL),
+    Action("held", ("8",), "Held", "the pieces held: cost, value today", ALL),
+    Action("calendar", ("9",), "Calendar", "dates to come: closings, bids to place, your own", ALL),
     Action(
         "open",
         ("enter",),
@@ -91,6 +97,20 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("won", ("w",), "Won", "the lot was won: asks the price", LOTS, 9, needs="lot"),
     Action("lost", ("l",), "Lost", "the lot fell to another: asks the price", LOTS, 10, needs="lot"),
+    Action("wanted", ("W",), "Wanted", "only open lots that match a want; again: all", ("tray",), 17),
+    Action("changed", ("C",), "Changed", "only lots that changed overnight; again: all", ("tray",), 18),
+    Action("morning", ("m",), "Morning", "the morning in print: today, overnight, wanted", ("tray",), 19),
+    Action("attended", ("m",), "Attended", "plan for one who attends the sales; again: bids left", ("plan",), 4),
+    Action("what-if", ("v",), "What if", "budget and ceilings at -10 and +10 per cent", ("plan",), 5),
+    Action("take", ("T",), "Take", "write the bids of the plan: planned, not sent; one undo", ("plan",), 3),
+    Action("invoiced", ("I",), "Invoice", "the invoice came: asks its sum", ("parcels",), 3, needs="row"),
+    Action("paid", ("P",), "Paid", "the parcel is paid, or a part of it: asks the sum", ("parcels",), 4, needs="row"),
+    Action("dispatched", ("D",), "Dispatched", "the parcel is on its way", ("parcels",), 5, needs="row"),
+    Action("arrived", ("A",), "Arrived", "the parcel is there", ("parcels",), 7, needs="row"),
+    Action("checked", ("C",), "Checked", "the piece was looked at and is as described", ("held",), 3, needs="row"),
+    Action("kept", ("K",), "Kept", "the piece is kept", ("held",), 4, needs="row"),
+    Action("returned", ("R",), "Returned", "the piece went back: asks why", ("held",), 5, needs="row"),
+    Action("sold", ("X",), "Sold", "the piece was sold: asks for how much", ("held",), 7, needs="row"),
     Action("raise", ("+",), "Raise", "one increment more", ("bids",), 3, needs="bid"),
     Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4, needs="bid"),
     Action(
@@ -100,6 +120,10 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "outbid", ("O",), "Outbid", "someone bid more: the bid binds no money of the budget", ("bids",), needs="bid"
     ),
+    Action("acknowledged", ("K",), "Acknowledged", "the venue has confirmed the bid", ("bids",), 17, needs="bid"),
+    Action("cancelled", ("X",), "Cancelled", "the venue lets your bid go: it binds no money", ("bids",), needs="bid"),
+    Action("unsold", (), "Unsold", "the lot was not sold", ("bids",), needs="bid"),
+    Action("withdrawn", (), "Withdrawn", "the venue has withdrawn the lot", ("bids",), needs="bid"),
     Action("take-off", ("x",), "Take off", "take the lot off the bid list", ("bids",), 6, needs="bid"),
     Action(
         "set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3, needs="sale"
@@ -138,8 +162,17 @@ ACTIONS: tuple[Action, ...] = (
     Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13, needs="row"),
     Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS, needs="lot"),
     Action("copy-questions", ("A",), "Ask", "copy the questions to the seller as plain text", ONE, 9, needs="lot"),
+    Action("asked", ("a",), "Asked", "note what you asked the seller, with its day", ("ticket",), 17, needs="lot"),
+    Action("replied", ("R",), "Replied", "note the seller's answer", ("ticket",), needs="lot"),
     Action("gather", ("r", "f5"), "Gather", "read all sources now", LISTS, 14),
-    Action("add", ("a",), "Add", "add a row; in the Tray a lot by hand", ("tray", "wants", "sources"), 7),
+    Action(
+        "add",
+        ("a",),
+        "Add",
+        "add a row; in the Tray a lot by hand, in the Calendar a date",
+        ("tray", "wants", "sources", "calendar"),
+        7,
+    ),
     Action("edit", ("e",), "Edit", "change the row", ("wants", "sources"), 8, needs="row"),
     Action("drop", ("x",), "Drop", "take the row out", ("wants", "sources"), 9, needs="row"),
     Action("try", ("t",), "Try", "read this source once and keep nothing", ("sources",), 10, needs="source"),

@@ -44,6 +44,11 @@ WINDOWS = {
     "bids": "bids.Bids",
     "prices": "prices.Prices",
     "sources": "sources.Sources",
+    "plan": "plan.PlanScreen",
+    "parcels": "parcels.ParcelsScreen",
+    "held": "held.HeldScreen",
+    "calendar": "calendar.CalendarScreen",
+    "morning": "text_screen.morning",
     "ticket": "ticket.Ticket",
     "sales": "sales.Sales",
     "detail": "text_screen.detail",
@@ -214,7 +219,7 @@ class Screens(App[None], inherit_bindings=False):
         return screen if isinstance(screen, Frame) else None
 
     def show(self, name: str) -> None:
-        """One of the five screens."""
+        """One of the screens with a number."""
         while len(self.screen_stack) > 2:
             self.pop_screen()
         if not self.is_screen_installed(name):

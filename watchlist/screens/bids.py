@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from functools import partial
 from typing import cast
 
-from watchlist.core.decisions.plan import BidList, BidRow
+from watchlist.core.decisions.plan import BidRow
 from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.ladders import Ladder
-from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
-from watchlist.desk import bidding
-from watchlist.desk.desk import Desk
 from watchlist.page import plots
 from watchlist.page.columns import wrap
-from watchlist.page.lists import Column, fit
-from watchlist.page.wording import CAUTION_BIDS, local, money, time_left
+from watchlist.page.wording import CAUTION_BIDS, money
+from watchlist.screens.bid_rows import SHARED, BidRows
 from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -26,87 +24,14 @@ from watchlist.screens.program import Program
 from watchlist.screens.sentences import named
 from watchlist.shelf.store.rows import LotRow
 
-COLUMNS = (
-    Column("closes", 16),
-    Column("lot", 20),
-    Column("bid", 9, right=True, rank=1),
-    Column("limit", 9, right=True, rank=4),
-    Column("all-in", 8, right=True, rank=3),
-    Column("chance", 6, right=True, rank=6),
-    Column("left", 8, right=True, rank=5),
-    Column("stage", 10, rank=2),
-)
-NARROW = (Column("closes", 7), *COLUMNS[1:])
-WIDE = 120
-"""Cells from which on closing times stand in full."""
-
-
-class BidRows:
-    """The bid list in rows; behind the bids to come those that have ended and wait for a word."""
-
-    none = "No bids yet. 1, then b on a lot, plans one."
-
-    def __init__(self, desk: Callable[[], Desk]) -> None:
-        self._desk = desk
-        self.list: BidList | None = None
-        self._lots: dict[str, LotRow | None] = {}
-
-    def items(self) -> Sequence[BidRow]:
-        """All bids, closing soonest first, then the ended ones."""
-        self._lots.clear()
-        self.list = bidding.bids(self._desk())
-        return (*self.list.rows, *self.list.ended)
-
-    def text_of(self, item: BidRow) -> str:
-        """What a sift looks in."""
-        return f"{item.title} {item.venue} {item.stage}{' ended' if item.ended else ''}"
-
-    def lot(self, key: str) -> LotRow | None:
-        """The lot of a bid; kept until the list is read anew."""
-        if key not in self._lots:
-            self._lots[key] = self._desk().shelf.store.lots.get(key)
-        return self._lots[key]
-
-    def head(self, width: int) -> str:
-        """The columns."""
-        return fit(_columns(width), width, flexible=1).head()
-
-    def row(self, item: BidRow, width: int) -> Paint:
-        """One bid."""
-        lot = self.lot(item.lot)
-        chance = lot.judgement.chance_worth_it if lot and lot.judgement else None
-        cells = (
-            self._closes(item, width),
-            item.title,
-            money(item.bid) if item.bid else "-",
-            money(item.limit) if item.limit else "-",
-            figure(item.all_in.amount) if item.all_in else "-",
-            f"{chance:.0%}" if chance is not None else "-",
-            figure(item.left.amount) if item.left else "-",
-            "won, lost?" if item.ended else item.stage or "planned",
-        )
-        role = "ink!" if item.warnings or item.ended else "ink"
-        return [(role, fit(_columns(width), width, flexible=1).row(cells))]
-
-    def _closes(self, item: BidRow, width: int) -> str:
-        desk = self._desk()
-        if item.ended:
-            return "ended"
-        if item.closes and width >= WIDE:
-            return local(item.closes, desk.settings.home.time_zone)
-        return time_left(item.closes, desk.now) or "fixed"
-
-    def days(self) -> list[plots.SaleDay]:
-        """What is bound by each sale day, and what was won already."""
-        zone = self._desk().settings.home.zone
-        found: dict[str, list[Decimal]] = {}
-        if self.list and self.list.spent and self.list.won:
-            found["won"] = [self.list.spent.amount]
-        for row in self.list.rows if self.list else ():
-            if row.binding and row.worst is not None:
-                day = row.closes.astimezone(zone).date().isoformat() if row.closes else "any day"
-                found.setdefault(day, []).append(row.worst.amount)
-        return [plots.SaleDay(day, len(costs), sum(costs, Decimal(0))) for day, costs in found.items()]
+SAID: Mapping[Verb, str] = {
+    "outbid": "Outbid",
+    "acknowledged": "Acknowledged",
+    "cancelled": "Cancelled by the venue",
+    "unsold": "Unsold",
+    "withdrawn": "Withdrawn",
+}
+"""What a venue may say of a bid, and how it is told."""
 
 
 class Bids(Frame):
@@ -115,7 +40,12 @@ class Bids(Frame):
     ID = "bids"
     TITLE = "Bids"
     WHY = 3
-    DEFAULT_CSS = "Bids #why { height: 3; } Bids.-short #why { height: 1; }"
+    DEFAULT_CSS = """
+    Bids #why { height: 3; }
+    Bids.-short #why { height: 1; }
+    Bids.-wide #body, Bids.-rich #body { layout: vertical; }
+    Bids.-wide #pane, Bids.-rich #pane { width: 1fr; height: 40%; }
+    """
 
     def __init__(self, program: Program) -> None:
         self.rows = BidRows(lambda: program.access.desk)
@@ -132,7 +62,7 @@ class Bids(Frame):
             "raise": on_bid(lambda bid: self._step(bid, up=True)),
             "lower": on_bid(lambda bid: self._step(bid, up=False)),
             "placed": on_bid(self._placed),
-            "outbid": on_bid(lambda bid: self._put(bid, "outbid", f"Outbid: {named(bid.title)}")),
+            **{verb: on_bid(partial(self._say, verb)) for verb in SAID},
             "take-off": on_bid(lambda bid: self._put(bid, "clear", f"Taken off: {named(bid.title)}")),
         }
 
@@ -171,8 +101,10 @@ class Bids(Frame):
         if bid and bid.ended:
             return f"{self._ended(bid)} {foot}"
         warnings = "; ".join(bid.warnings) if bid else ""
+        shared = f"{SHARED} beside another lot of its parcel." if self.rows.shares else ""
+        said = self.rows.told(bid) if bid else ""
         warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
-        return " ".join(filter(None, (foot, warned, CAUTION_BIDS)))
+        return " ".join(filter(None, (warned, said, foot, shared, CAUTION_BIDS)))
 
     def _ended(self, bid: BidRow) -> str:
         """What to do with a bid whose sale is over."""
@@ -215,6 +147,10 @@ class Bids(Frame):
     def _bid(self, bid: BidRow, verb: Verb, amount: Money) -> None:
         self._put(bid, verb, f"{named(bid.title)}: {verb} {money(amount)}", str(amount).replace(",", ""))
 
+    def _say(self, verb: Verb, bid: BidRow) -> None:
+        """What the venue says of a bid, or of its lot."""
+        self._put(bid, verb, f"{SAID[verb]}: {named(bid.title)}")
+
     def _put(self, bid: BidRow, verb: Verb, said: str, amount: str = "") -> None:
         self._on_lots.decisions.put([bid.lot], verb, said, amount)
 
@@ -224,10 +160,6 @@ class Bids(Frame):
             self._bid(bid, "bid" if bid.stage == "placed" else "placed", bid.bid)
         elif self.current() is not None:
             self._on_lots.decisions.ask_amount("placed")
-
-
-def _columns(width: int) -> tuple[Column, ...]:
-    return COLUMNS if width >= WIDE else NARROW
 
 
 def _rung(price: Decimal, ladder: Ladder | None, *, up: bool) -> Decimal | None:

@@ -18,7 +18,7 @@ from textual.widgets import Input
 
 from watchlist.page.columns import fitting
 from watchlist.screens import actions
-from watchlist.screens.layout import PANE, SHAPES, Shape, shape, too_small
+from watchlist.screens.layout import PANE, SHAPES, Shape, has_room, shape, too_small
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.dispatch import Dispatch, Doing, Has
@@ -27,6 +27,7 @@ from watchlist.screens.parts.movement import Movement
 from watchlist.screens.parts.table import Table, TableSift
 from watchlist.screens.parts.text_block import TextBlock
 from watchlist.screens.program import Program
+from watchlist.screens.screen_names import screens_line
 
 
 class Frame(Screen[None], inherit_bindings=False):
@@ -46,6 +47,8 @@ class Frame(Screen[None], inherit_bindings=False):
     Frame.-wide #why, Frame.-rich #why { display: none; }
     Frame.-text #pane { display: block; width: 1fr; }
     Frame.-short #foot { display: none; }
+    Frame #screens { display: none; }
+    Frame.-tall #screens { display: block; }
     Frame.-short #why { height: 1; }
     Frame.-short #status { display: none; }
     Frame.-short.-said #status { display: block; }
@@ -62,8 +65,8 @@ class Frame(Screen[None], inherit_bindings=False):
         brush = program.brush
         more = f"more below: {program.keys.first('part' if listing else 'page-down')}"
         self.pane_text = TextBlock(brush, id="pane", edge="  " if listing else "", more=more)
-        self._head, self._why, self._status, self._foot = (
-            TextBlock(brush, id=id) for id in ("head", "why", "status", "foot")
+        self._head, self._why, self._status, self._foot, self._screens = (
+            TextBlock(brush, id=id) for id in ("head", "why", "status", "foot", "screens")
         )
         self.shape: Shape = "normal"
         self.dialogue = Dialogue(self._status, brush, program.messages, self._asked)
@@ -96,6 +99,10 @@ class Frame(Screen[None], inherit_bindings=False):
 
     def why(self, width: int, lines: int) -> str:
         """The sentence on the highlighted row, shorter where it would not fit into so many lines."""
+        return ""
+
+    def legend(self, width: int) -> str:
+        """What the signs of the list mean, where nothing else is to be said."""
         return ""
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
@@ -132,7 +139,7 @@ class Frame(Screen[None], inherit_bindings=False):
     # --- composition ---
 
     def compose(self) -> ComposeResult:
-        """Head, list and pane, why, status, footer."""
+        """Head, list and pane, why, status, footer, the names of the screens."""
         yield self._head
         with Horizontal(id="body"):
             if self.listing:
@@ -141,12 +148,13 @@ class Frame(Screen[None], inherit_bindings=False):
         yield self._why
         yield self._status
         yield self._foot
+        yield self._screens
 
     @property
     def stands(self) -> bool:
         """All its parts are there: a key or a late answer can come before the first and after the last of them."""
         if not self._whole:
-            parts = (self._foot, self._status, self._why, self.pane_text, self.listing)
+            parts = (self._screens, self._foot, self._status, self._why, self.pane_text, self.listing)
             self._whole = all(part.is_attached for part in parts if part is not None)
         return self._whole and self.is_mounted and self.is_attached
 
@@ -251,6 +259,7 @@ class Frame(Screen[None], inherit_bindings=False):
         self.shape = shape(width, height)
         for name in SHAPES:
             self.set_class(name == self.shape, f"-{name}")
+        self.set_class(has_room(self.shape, height), "-tall")
 
     def _asked(self) -> None:
         """A line that was typed is closed."""
@@ -299,12 +308,17 @@ class Frame(Screen[None], inherit_bindings=False):
             return
         text = self.program.windows.status()
         self.set_class(bool(text) and self.shape == "short", "-said")  # each change styles the whole screen anew
-        self._status.say(fitting(text, max(self.app.size.width, 1), 1)[0] if text else "")
+        width = max(self.app.size.width, 1)
+        if text:
+            self._status.say(fitting(text, width, 1)[0])
+        else:
+            self._status.say(self.legend(width), "quiet")
 
     def redraw_foot(self) -> None:
         """The keys of this screen that fit."""
         if self.stands and self.shape != "short":
             self._foot.say(self.dispatch.foot(self.app.size.width), "quiet")
+            self._screens.show([screens_line(self.ID, self.program.keys, self.app.size.width)])
 
     def place_cursor(self) -> None:
         """The terminal's own cursor on what one reads."""

@@ -25,6 +25,15 @@ def shape(width: int, height: int) -> Shape:
     return "rich" if width >= 140 and height >= 40 else "wide"
 
 
+TALL = 24
+"""Lines from which on a screen has room for the names of all screens."""
+
+
+def has_room(shape: Shape, height: int) -> bool:
+    """A line can be spared for the names of all screens."""
+    return shape not in ("none", "short") and height >= TALL
+
+
 def too_small(width: int, height: int) -> Sequence[Paint]:
     """What a window says that shows nothing else."""
     return [[("ink", line)] for line in wrap(f"Needs 20x5, has {width}x{height}", max(width, 1))]

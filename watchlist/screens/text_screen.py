@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from watchlist.desk import morning_text
 from watchlist.page.columns import wrap
 from watchlist.page.rows import head_line
 from watchlist.screens.frame import Frame
@@ -54,3 +55,15 @@ def messages(program: Program) -> TextScreen:
         return found or [[("quiet", "No messages yet.")]]
 
     return TextScreen(program, "messages", ("Messages",), lines)
+
+
+def morning(program: Program) -> TextScreen:
+    """The morning in print, as it is when it is opened."""
+    made: dict[int, Sequence[Paint]] = {}
+
+    def lines(width: int) -> Sequence[Paint]:
+        if width not in made:
+            made[width] = [[("ink", line)] for line in morning_text.lines(program.access.desk, width)]
+        return made[width]
+
+    return TextScreen(program, "detail", ("Morning", "esc goes back"), lines)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import SiftError
 from watchlist.desk.lots_amended import delete
+from watchlist.page import legend
 from watchlist.page.ticket import Plot, sentence
 from watchlist.screens import actions
 from watchlist.screens.frame import Frame
@@ -78,6 +79,9 @@ class Tray(Frame):
             "last-match": lambda: self._match(-1),
             "sort": lambda: self._reordered(self.lots.sort()),
             "turn": lambda: self._reordered(self.lots.turn()),
+            "wanted": lambda: self._only("wanted"),
+            "changed": lambda: self._only("changed"),
+            "morning": lambda: self.program.windows.open("morning"),
         }
 
     def _delete(self) -> None:
@@ -158,6 +162,10 @@ class Tray(Frame):
         """The sentence on the highlighted lot."""
         row = self.current()
         return self.wrong or (sentence(lot_facts(self.program.access, row), width, lines) if row else "")
+
+    def legend(self, width: int) -> str:
+        """The marks."""
+        return legend.short(width)
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The Ticket of the highlighted lot."""
@@ -288,6 +296,10 @@ class Tray(Frame):
             self.show()
             self.count()
         self.redraw()
+
+    def _only(self, word: str) -> None:
+        """Only lots of this word; where the list is that already, all again."""
+        self._sift_done("" if self.lots.text == word else word)
 
     def _sift_done(self, text: str) -> None:
         self.sift(text)

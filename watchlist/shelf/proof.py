@@ -13,12 +13,13 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
-from watchlist.core.prices.realised import GuideRow, PriceRealised
+from watchlist.core.prices.realised import GuideRow
 from watchlist.core.reading.record import Reading
 from watchlist.shelf.errors import RecordError, ShelfError
 from watchlist.shelf.records import loads
 from watchlist.shelf.safe_storage import Tables, parse
-from watchlist.shelf.store.connection import Connection
+from watchlist.shelf.store.connection import Connection, Row
+from watchlist.shelf.store.price_columns import WHOLE, price_from
 from watchlist.shelf.store.purchases import Purchase
 
 NAMED = 5
@@ -26,7 +27,6 @@ NAMED = 5
 RECORDS: dict[str, Callable[[str], Any]] = {
     "issues.data": partial(loads, Issue),
     "guides.data": partial(loads, GuideRow),
-    "prices.data": partial(loads, PriceRealised),
     "purchases.data": partial(loads, Purchase),
     "findings.data": json.loads,
     "decisions.data": partial(loads, Decision),
@@ -63,14 +63,16 @@ def _faults(db: Connection) -> Iterator[str]:
     for place, read in RECORDS.items():
         table, column = place.split(".")
         if table in there:  # a backup may be of an earlier schema
-            yield from _unread(db, table, column, read)
+            rows = db.each(f"SELECT {column} FROM {table} WHERE {column} IS NOT NULL")
+            yield from _unread(table, rows, lambda row, read=read: read(*row))  # type: ignore[misc]
+    if db.rows("SELECT 1 FROM pragma_table_info('prices') WHERE name = 'amount'"):  # else of an earlier schema
+        yield from _unread("prices", db.each(WHOLE), price_from)
 
 
-def _unread(db: Connection, table: str, column: str, read: Callable[[str], Any]) -> Iterator[str]:
-    rows = db.each(f"SELECT {column} FROM {table} WHERE {column} IS NOT NULL")
-    for number, (text,) in enumerate(rows, 1):
+def _unread(table: str, rows: Iterator[Row], read: Callable[[Row], Any]) -> Iterator[str]:
+    for number, row in enumerate(rows, 1):
         try:
-            read(text)
+            read(row)
         except (RecordError, ValueError, TypeError, RecursionError) as error:
             yield f"record {number} of {table}: {str(error).rstrip('.')}"
 

@@ -35,7 +35,8 @@ class Home:
 class Prices:
     """What a band means, and the rules of the marks."""
 
-    kind: Literal["all-in", "hammer"] = "all-in"
+    kind: Literal["", "before postage", "all-in", "hammer"] = ""
+    """Empty: before postage; a shelf whose bands mean something else keeps that until they are calculated otherwise."""
     years: float = 5.0
     """How far back a price counts in full view."""
     bargain_at: Decimal = Decimal("0.80")
@@ -228,7 +229,7 @@ _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
     "prices": (
         Prices,
         {
-            "kind": _one_of("all-in", "hammer"),
+            "kind": _one_of("before postage", "all-in", "hammer"),
             "years": _years,
             "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
             "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),

@@ -21,6 +21,8 @@ VERBS: dict[str, str] = {
     "bids": "the bid list with its limits, and the total if all win",
     "plan": "which bids to leave inside the budget; either-or groups, budgets with dates, sums set aside",
     "parcel": "which lots travel together, and what each parcel costs line by line",
+    "piece": "what became of a piece that was won: checked, kept, returned, refunded, disputed, sold",
+    "held": "the pieces one holds, with cost and value today; lists for an insurer and a tax file",
     "result": "write down what a lot fetched, and whether it was won",
     "calendar": "the dates to come, as a list or as a file for your calendar; or `calendar add` for one of your own",
     "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",

@@ -6,8 +6,10 @@ from argparse import Namespace
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse
+from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.marks.record import Judgement
-from watchlist.desk import listing
+from watchlist.desk import listing, noting
+from watchlist.desk.asked import said_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.dismissing import dismiss
 from watchlist.desk.lots_by_hand import add_lot
@@ -41,12 +43,18 @@ def options(parser: Parser) -> None:
         help="set the sign of reason N aside, or restore it; the lot is marked anew",
     )
     add("--note", default="", metavar="TEXT", help="with --dismiss: why")
+    add("--asked", default=None, metavar="TEXT", help="note that you asked the seller this; the morning reminds you")
+    add("--answered", default=None, metavar="TEXT", help="note the seller's answer to what was asked")
 
 
 def run(args: Namespace) -> int:
     """Tell one lot in full, set one of its signs aside, or add one by hand."""
     if args.key == "add":
         return _add(args)
+    if args.asked is not None:
+        return carry_out(args, lambda desk: noting.ask(desk, args.key, args.asked))
+    if args.answered is not None:
+        return carry_out(args, lambda desk: noting.answered(desk, args.key, args.answered))
     return _one(args) if args.dismiss is None else _dismiss(args)
 
 
@@ -104,6 +112,7 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide)]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]
+    text += _block([line for each in said_of(desk, row.lot.key) for line in wrap(each, wide, indent="  ")])
     text += _block(lot.cost(judged.cost_lines))
     text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
     text += _block(_chart(desk, row, judged, wide))

@@ -17,8 +17,9 @@ from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page import lot, wording
 from watchlist.page.coins import coin_cell
-from watchlist.page.columns import cells, pad
+from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
+from watchlist.page.legend import whole
 from watchlist.page.records import told
 from watchlist.shelf.store.rows import LotLine, LotRow
 
@@ -67,6 +68,9 @@ def run(args: Namespace) -> int:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
         if not shown and not args.json and not args.csv:
             out.talk(_empty(desk, str(wanted)))
+        elif not (args.json or args.csv or args.plain):
+            for line in wrap(f"Marks: {whole()}", session.width()):
+                out.talk(line)
     return out.NOTHING_MATCHED if args.any and not shown else out.DONE
 
 

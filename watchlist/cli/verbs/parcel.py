@@ -8,17 +8,22 @@ from typing import Any
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
-from watchlist.desk import parcels
+from watchlist.cli.verbs.decide import carry_out, on_day
+from watchlist.core.held.course import ParcelCourse
+from watchlist.core.held.deadlines import deadlines
+from watchlist.core.money.amount import Money
+from watchlist.desk import arrivals, parcels
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.held import held
 from watchlist.desk.naming import short_key
 from watchlist.desk.parcels import ParcelLot, ParcelShown
+from watchlist.desk.recording import Decided
 from watchlist.page.columns import cut, table, wrap
+from watchlist.page.deadlines import last_day
 from watchlist.page.wording import money
 
-ACTS = ("join", "part")
-LATER: dict[str, Any] = dict.fromkeys(("invoiced", "paid", "owed", "due", "return_by"))
-"""What is not known of a parcel before its invoice."""
+ACTS = ("join", "part", *arrivals.ACTS)
 LINES = {
     "hammer": "Hammer",
     "premium": "Premium",
@@ -44,12 +49,21 @@ LINES = {
 def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("parcel", metavar="P12", nargs="?", default="", help="one parcel; else all")
-    parser.add_argument("act", metavar="ACT", nargs="?", default="", choices=("", *ACTS), help="join or part")
-    parser.add_argument("key", metavar="KEY", nargs="?", default="", help="the lot that is put in or taken out")
+    parser.add_argument("act", metavar="ACT", nargs="?", default="", choices=("", *ACTS), help=", ".join(ACTS))
+    parser.add_argument("key", metavar="KEY|SUM", nargs="?", default="", help="the lot, or the sum; by-price, by-piece")
+    for name in arrivals.STATED:
+        parser.add_argument(f"--{name}", default="", metavar="SUM", help=f"{name} as the invoice states it")
+    parser.add_argument("--number", default="", metavar="N", help="of the invoice")
+    parser.add_argument("--due", default="", metavar="D", help="the last day to pay, as the invoice says")
+    parser.add_argument("--settles", default="", metavar="SUM", help="how much of an invoice a payment settles")
+    on_day(parser)
+    parser.add_argument("--anyway", action="store_true", help="although it was asked twice")
 
 
 def run(args: Namespace) -> int:
     """All parcels, one of them, or a lot put in or taken out by hand."""
+    if args.act in arrivals.ACTS:
+        return carry_out(args, lambda desk: _happened(desk, args))
     with session.desk(args, write=bool(args.act)) as desk:
         if args.act:
             out.talk(f"{_changed(desk, args)}.")
@@ -57,13 +71,20 @@ def run(args: Namespace) -> int:
         shown = [parcels.parcel(desk, args.parcel)] if args.parcel else list(parcels.parcels(desk))
         if args.json:
             for each in shown:
-                out.record(_record(each))
+                out.record(_record(desk, each))
         elif shown:
             for line in _lines(desk, shown, bool(args.parcel), session.width()):
                 out.data(line)
         else:
             out.talk("No parcels yet: a bid or a win makes one. `watchlist decide KEY bid` plans a bid.")
     return out.DONE
+
+
+def _happened(desk: Desk, args: Namespace) -> Decided:
+    """What was said of a parcel since the hammer."""
+    stated = {name: text for name in arrivals.STATED if (text := getattr(args, name))}
+    said = arrivals.Said(args.act, args.key, args.on, stated, args.number, args.due, args.settles)
+    return arrivals.say(desk, args.parcel, said, anyway=args.anyway)
 
 
 def _changed(desk: Desk, args: Namespace) -> str:
@@ -74,7 +95,7 @@ def _changed(desk: Desk, args: Namespace) -> str:
     return parcels.part(desk, args.key, args.parcel)
 
 
-def _record(each: ParcelShown) -> dict[str, Any]:
+def _record(desk: Desk, each: ParcelShown) -> dict[str, Any]:
     return {
         "parcel": each.id,
         "venue": each.venue,
@@ -94,15 +115,31 @@ def _record(each: ParcelShown) -> dict[str, Any]:
         "assumed": each.assumed,
         "calculated": each.calculated.json() if each.calculated else None,
         "lines": {name: amount.json() for name, amount in each.lines},
-        **LATER,
-        "shares": None,
+        **_course(desk, each),
         "notes": list(each.notes),
+    }
+
+
+def _course(desk: Desk, each: ParcelShown) -> dict[str, Any]:
+    """What is known of a parcel since its invoice."""
+    course = each.course or ParcelCourse(each.id)
+    days = {each.kind: each.day.isoformat() for each in deadlines(course, desk.terms.get(each.venue))}
+    parts = {piece.key: f"{piece.share:.2f}" for piece in held(desk) if piece.key in course.lots}
+    return {
+        "invoiced": course.invoiced.json() if course.invoiced else None,
+        "paid": Money(course.paid, desk.home).json() if course.payments else None,
+        "owed": course.owed.json() if course.owed else None,
+        "due": days.get("pay"),
+        "return_by": days.get("return"),
+        "report_by": days.get("report"),
+        "shares": parts or None,
     }
 
 
 def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iterator[str]:
     for each in shown:
-        cost = f"{each.calculated} all in if all win" if each.calculated else "cost unknown"
+        bids = any(lot.stage != "won" for lot in each.lots)
+        cost = f"{each.calculated} all in{' if all win' if bids else ''}" if each.calculated else "cost unknown"
         saved = (
             f", {each.saved} less than each alone" if each.saved and each.saved.amount > 0 and not each.assumed else ""
         )
@@ -115,6 +152,8 @@ def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iter
             yield ""
             told = [(LINES.get(name, name), str(amount)) for name, amount in each.lines]
             yield from table(told, right=frozenset({1}), width=wide, give=(0,))
+        for line in _since(desk, each):
+            yield from wrap(f"  {line}.", wide, indent="    ")
         for note in each.notes:
             yield from wrap(f"  {note[:1].upper()}{note[1:]}.", wide, indent="    ")
         yield ""
@@ -123,3 +162,19 @@ def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iter
 def _row(desk: Desk, lot: ParcelLot) -> tuple[str, ...]:
     three = (money(each) if each else "" for each in (lot.alone, lot.shared, lot.before))
     return (f"  {short_key(desk.shelf.store, lot.key)}  {cut(lot.title, 40)}", money(lot.price), *three, lot.stage)
+
+
+def _since(desk: Desk, each: ParcelShown) -> Iterator[str]:
+    """What was said of it since the hammer, and what is to be done by when."""
+    course = each.course
+    if course is None:
+        return
+    if course.invoiced is not None:
+        number = f" {course.number}" if course.number else ""
+        yield f"Invoice{number} of {course.invoiced_on}: {course.invoiced}"
+    if course.payments:
+        left = f", {course.owed} owed" if course.owed else ""
+        yield f"Paid {Money(course.paid, desk.home)}{left}"
+    today = desk.local_today()
+    for last in deadlines(course, desk.terms.get(each.venue)):
+        yield last_day(last, today)

@@ -23,13 +23,19 @@ from watchlist.page.columns import wrap
 from watchlist.page.prices import SaleLine
 from watchlist.page.wording import count
 
+KINDS = ("before postage", "all-in", "hammer")
+"""What the prices behind bands may hold."""
+
 
 def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("coin", metavar="COIN", nargs="*", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
     parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the whole curve")
-    parser.add_argument("--raw", action="store_true", help="as a piece no service holds")
+    kind = parser.add_mutually_exclusive_group()
+    kind.add_argument("--raw", action="store_true", help="as a piece no service holds")
+    kind.add_argument("--certified", action="store_true", help="as a piece that a service holds")
     parser.add_argument("--refit", action="store_true", help="fit the market again first")
+    parser.add_argument("--kind", choices=KINDS, default="", help="with --refit: what bands mean from now on")
     parser.add_argument(
         "--weight",
         nargs=2,
@@ -44,6 +50,8 @@ def options(parser: Parser) -> None:
 def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
     writes = bool(args.refit or args.weight or args.move or args.correct or args.delete)
+    if args.kind and not args.refit:
+        raise DeskError("--kind goes with --refit: bands are calculated again then.")
     with session.desk(args, write=writes) as desk:
         if not writes and not args.coin:
             raise DeskError(f'Name a coin: `watchlist price "{desk.catalogue.example}"`, or --refit.')
@@ -52,13 +60,15 @@ def run(args: Namespace) -> int:
         if args.weight:
             _weigh(desk, args)
         if args.refit:
-            _refit(desk)
+            _refit(desk, args.kind)
         if args.coin:
             _answer(desk, args)
     return out.DONE
 
 
-def _refit(desk: Desk) -> None:
+def _refit(desk: Desk, kind: str) -> None:
+    if kind:
+        desk.use_kind(kind)
     desk.go_on = progress = session.Progress()
     desk.owed.add(MARKS)
     fit = fitting.refit(desk)
@@ -94,24 +104,29 @@ def _answer(desk: Desk, args: Namespace) -> None:
     else:
         usual = pricing.usual_grade(desk.shelf.store.prices.of(naming.coin(desk, coin).key))[0]
         grade = (usual, usual)
-    found = pricing.price(desk, coin, grade, raw=args.raw)
+    kinds = [args.raw] if args.raw or args.certified else pricing.kinds_sold(desk, coin)
+    found, *others = [pricing.price(desk, coin, grade, raw=raw) for raw in kinds]
     if args.json:
-        out.record(_json(found, pricing.sale_lines(desk, found)))
+        also = [{"raw": each.raw, "band": each.band.json() if each.band else None} for each in others]
+        out.record({**_json(found, pricing.sale_lines(desk, found)), "also": also})
         return
-    for line in _lines(desk, found, grade, session.width()):
+    for line in _lines(desk, found, grade, session.width(), others):
         out.data(line)
 
 
-def _lines(desk: Desk, found: PriceAnswer, grade: tuple[int, int], wide: int) -> list[str]:
+def _lines(
+    desk: Desk, found: PriceAnswer, grade: tuple[int, int], wide: int, others: Sequence[PriceAnswer] = ()
+) -> list[str]:
     newest = found.sales[0].sale_date if found.sales else None
     text = wrap(prices.headline(found.issue, len(found.sales), newest, desk.local_today()), wide)
     sales = pricing.sale_lines(desk, found)
     if not found.curve:
         listed = ["", *prices.sales_table(sales, None, wide)] if sales else []
         return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
-    if found.band is not None:
-        said = band_sentence(found.band, *grade, desk.local_today())
-        text += wrap(f"{'Raw' if found.raw else 'Certified'}: {said}", wide)
+    for each in (found, *others):
+        if each.band is not None:
+            said = band_sentence(each.band, *grade, desk.local_today())
+            text += wrap(f"{'Raw' if each.raw else 'Certified'}: {said}", wide)
     steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
     drawn = desk.settings.plots != "words"

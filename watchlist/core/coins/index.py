@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from watchlist.core.coins.eras import ERAS, SHARE, told_era
+from watchlist.core.coins.finishes import finish_named, finish_of
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.mintnotes import places
 from watchlist.core.coins.titlevarieties import stands
@@ -165,12 +166,20 @@ class Index:
         issues = self.by_key.values()
         return Catalogued(
             denominations=tuple(dict.fromkeys(issue.denomination for issue in issues)),
-            types={issue.type: issue.denomination for issue in issues if issue.type},
+            types={issue.type: issue.denomination for issue in issues if self._tells_value(issue)},
+            shared=tuple({issue.type: None for issue in issues if self._is_shared(issue)}),
             mints=tuple(dict.fromkeys(issue.mint for issue in issues if issue.mint)),
             countries=tuple(dict.fromkeys(issue.country for issue in issues if issue.country)),
             places=self.places,
             struck={dated: frozenset(issue.mint for issue in issues) for dated, issues in self._dated.items()},
         )
+
+    def _tells_value(self, issue: Issue) -> bool:
+        """Whether the name of its type says which denomination a piece is: no other has it, and it is no finish."""
+        return bool(issue.type) and not self._is_shared(issue) and not finish_named(issue.type, self.words)
+
+    def _is_shared(self, issue: Issue) -> bool:
+        return len(self._types.get(bare_words(issue.type), ())) > 1
 
     def types_in(self, text: str) -> dict[str, set[str]]:
         """Type names of the catalogue that stand in a text, each with its denominations."""
@@ -184,6 +193,18 @@ class Index:
         words = f" {bare_words(text)} "
         named = [place for place in self._places if f" {place} " in words and stands(place, text, self.words)]
         return {mint for place in named for mint in self._places[place]}
+
+    def parent(self, issue: Issue) -> str:
+        """The key of the plain issue of a variety's date and mint; empty for a plain one, a proof and its like, which
+        the trade prices apart, and where no plain one is listed."""
+        if not issue.variety or finish_of(issue, self.words):
+            return ""
+        plain = (
+            each for each in self._dated.get((issue.denomination, issue.year), ())
+            if not each.variety and each.mint == issue.mint and each.country == issue.country
+            and not finish_of(each, self.words)
+        )  # fmt: skip
+        return next((each.key for each in plain), "")
 
     def resolve(
         self, country: str | None, denomination: str, year: int, mint: str | None = None, variety: str | None = None

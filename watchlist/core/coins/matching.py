@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from watchlist.core.coins.eradates import Dated, dated
+from watchlist.core.coins.finishes import finish_of, finish_said, of_finish, without_finish
 from watchlist.core.coins.index import Index
 from watchlist.core.coins.issue import Issue, bare_words, coin_date
 from watchlist.core.coins.titlevarieties import letter_varieties, opposite, told
@@ -48,7 +49,20 @@ def match(index: Index, reading: Reading) -> Match:
         return _without_year(index, reading, country)
     if not struck:
         return _nothing(index, reading, reading.year, country)
-    return _of_country(reading, _hedged(index, reading, struck, _by_mint(index, reading, struck, why)))
+    found = _of_country(reading, _hedged(index, reading, struck, _by_mint(index, reading, struck, why)))
+    return _of_shared_type(index, reading, found)
+
+
+def _of_shared_type(index: Index, reading: Reading, found: Match) -> Match:
+    """A type that several denominations share, such as a ruler's name, never says which one the piece is of."""
+    if found.issue is None or reading.denomination is not None:
+        return found
+    types = index.types_in(reading.title)
+    shared = types.get(bare_words(found.issue.type), set())
+    if len(shared) < 2:
+        return found
+    why = f"The title gives no denomination; {found.issue.type} stands for {', '.join(sorted(shared))}."
+    return Match(None, (found.issue,), known_series=True, why=why)
 
 
 def _of_era(index: Index, reading: Reading, country: str | None, struck: list[Issue], era: Dated) -> Match:
@@ -121,13 +135,26 @@ def _nothing(index: Index, reading: Reading, year: int, country: str | None) -> 
         return Match(None, why="The title gives no denomination.")
     series = index.series(reading.denomination, country)
     if series is None or not series.listed:
-        return Match(None, why=f"The catalogue has no series {_named(reading)}.")
+        return _of_bare_unit(index, reading, year, country)
     first, last = series.span
     if series.covers(year) and "year" not in reading.unsure and "denomination" not in reading.unsure:
         why = f"The catalogue has no {series.denomination} {coin_date(year, reading.mint)}: none was struck that year."
         return Match(None, never_struck=True, known_series=True, why=why)
     why = f"The catalogue lists {series.denomination} from {first} to {last}, but no {year}."
     return Match(None, known_series=series.known, why=why)
+
+
+def _of_bare_unit(index: Index, reading: Reading, year: int, country: str | None) -> Match:
+    """A unit without its number, where the catalogue lists only pieces of several: it names them."""
+    unit = f" {reading.denomination}"
+    types = index.types_in(reading.title)
+    issues = [issue for issue in index.in_year(year, country) if issue.denomination.endswith(unit)]
+    found = [issue for issue in issues if bare_words(issue.type) in types] or issues
+    if not found:
+        return Match(None, why=f"The catalogue has no series {_named(reading)}.")
+    named = ", ".join(sorted({issue.denomination for issue in found}))
+    why = f"The title does not say how many {reading.denomination}; the catalogue has {named} for {year}."
+    return Match(None, tuple(found[:MOST]), known_series=True, why=why)
 
 
 def _by_mint(index: Index, reading: Reading, struck: list[Issue], why: list[str]) -> Match:
@@ -194,7 +221,26 @@ def _mint_not_listed(index: Index, reading: Reading, struck: list[Issue]) -> Mat
 
 
 def _by_variety(index: Index, reading: Reading, issues: list[Issue], why: list[str]) -> Match:
-    """The variety the title names; a title that denies one means its opposite or the plain issue, never that one."""
+    """The finish and the variety the title names; one that it denies means its opposite or the plain issue, never
+    that one."""
+    finish = finish_said(reading, index.words)
+    finished = of_finish(issues, finish, index.words)
+    if finish and finish_of(finished[0], index.words) == finish:
+        issues = of_variety(finished, finish, index.words) if len(finished) > 1 else finished
+        issues = _also_told(index, reading, finished) or issues
+        return _one_of(reading, issues, [*why, f"The title says {finish}."])
+    return _of_variety(index, reading, finished, why)
+
+
+def _also_told(index: Index, reading: Reading, finished: list[Issue]) -> list[Issue]:
+    """Of several issues of one finish those whose other words the title names: `Proof, small date`."""
+    bare = [replace(issue, variety=without_finish(issue.variety, index.words)) for issue in finished]
+    keys = {issue.key for issue in told(reading.title, bare, index.words).named}
+    return [issue for issue in finished if issue.key in keys]
+
+
+def _of_variety(index: Index, reading: Reading, issues: list[Issue], why: list[str]) -> Match:
+    """The variety the title names among the issues of its finish."""
     said, variety = told(reading.title, issues, index.words), _plain_words(reading.variety)
     left = [issue for issue in issues if issue not in said.denied]
     if said.doubted and not said.named:

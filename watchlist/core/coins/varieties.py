@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from watchlist.core.coins.finishes import finish_named, finish_of, without_finish
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.varietywords import VarietyWords
 
@@ -15,12 +16,22 @@ _OVER = re.compile(r"\d*(\d)\s*/\s*\d*(\d)")
 def of_variety(issues: list[Issue], variety: str | None, words: VarietyWords) -> list[Issue]:
     """The issues of a variety; None prefers plain issues. No issue of that variety: an empty list."""
     if variety is None:
-        return [issue for issue in issues if not issue.variety] or issues
+        plain = [issue for issue in issues if not issue.variety]
+        return [issue for issue in plain if not finish_of(issue, words)] or plain or issues
     wanted = bare_words(variety)
     exact = [issue for issue in issues if bare_words(issue.variety) == wanted]
     if exact or not wanted:
         return exact
+    if finish := finish_named(variety, words):
+        alike = [issue for issue in issues if finish_of(issue, words) == finish]
+        rest = without_finish(variety, words)
+        return of_variety(alike, rest, words) or alike if rest else _plainest(alike, words)
     return [issue for issue in issues if issue.variety and _alike(bare_words(issue.variety), wanted, words)]
+
+
+def _plainest(issues: list[Issue], words: VarietyWords) -> list[Issue]:
+    """Of several issues of a finish those whose variety says nothing more."""
+    return [issue for issue in issues if not without_finish(issue.variety, words)] or issues
 
 
 def _alike(one: str, other: str, words: VarietyWords) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from watchlist.core.coins.issue import bare_words
 from watchlist.core.coins.mintnotes import NoteWords, note_words
 from watchlist.core.folding import any_of
 from watchlist.core.tables import once
@@ -36,6 +37,8 @@ class VarietyWords:
     """`7 over 6`."""
     strikes: Mapping[str, str] = field(default_factory=dict)
     """A word of a catalogue to the strike it names."""
+    finishes: Mapping[str, str] = field(default_factory=dict)
+    """Words for a finish, as `bare_words` has them, to its plain name, the longest first."""
     around_mint: frozenset[str] = frozenset()
     """Around a mint in a typed coin."""
     notes: NoteWords | None = None
@@ -57,9 +60,15 @@ def variety_words(table: Mapping[str, Any]) -> VarietyWords:
         missing=frozenset(around["missing"]),
         overdate=re.compile(rf"\b(\d+) (?:{over}) (\d+)\b"),
         strikes=_turned(table["strikes"]),
+        finishes=_longest_first(table["finishes"]),
         around_mint=frozenset(table["notes"]["typed"]),
         notes=note_words(table["notes"]),
     )
+
+
+def _longest_first(listed: Mapping[str, list[str]]) -> dict[str, str]:
+    found = {bare_words(word): name for name, words in listed.items() for word in words}
+    return {word: found[word] for word in sorted(found, key=len, reverse=True)}
 
 
 def _turned(listed: Mapping[str, list[str]]) -> dict[str, str]:

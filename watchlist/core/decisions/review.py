@@ -13,7 +13,12 @@ from watchlist.core.money.amount import Money
 LotVerb = Literal["follow", "skip", "won", "lost", "unsold", "withdrawn", "clear"]
 BidVerb = Literal["bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled"]
 AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "remind", "change"]
-Verb = Literal[LotVerb, BidVerb, AsideVerb, "undo", "redo"]
+ParcelVerb = Literal["invoiced", "paid", "parcel refunded", "dispatched", "arrived", "split"]
+PieceVerb = Literal[
+    "checked", "kept", "returned", "refunded", "disputed", "settled", "sold",
+    "graded out", "graded back", "consigned", "consigned back",
+]  # fmt: skip
+Verb = Literal[LotVerb, BidVerb, AsideVerb, ParcelVerb, PieceVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
 
 
@@ -42,6 +47,8 @@ class Decision:
     """For weigh: what it counted until then; undo sets it again."""
     day: date | None = None
     """The day on which it happened, where it is told later."""
+    facts: Mapping[str, str] = field(default_factory=dict)
+    """What else was said of a parcel or a piece: the number of an invoice, its lots, what a payment settles, ..."""
 
 
 PROVISIONAL: Literal["provisional"] = "provisional"
@@ -57,7 +64,7 @@ STATES: Mapping[Verb, State] = {
 }  # fmt: skip
 """The state that a decision gives; `clear` gives none."""
 
-ASIDE: frozenset[Verb] = frozenset(get_args(AsideVerb))
+ASIDE: frozenset[Verb] = frozenset(get_args(AsideVerb) + get_args(ParcelVerb) + get_args(PieceVerb))
 """They concern a sale, a sign, a piece or one's own data; where a lot stands they leave as it is."""
 
 STAGES: Mapping[Verb, Stage] = {

@@ -13,6 +13,8 @@ from watchlist.core.imports.spelling import Likeness, joined, like_country, like
 from watchlist.core.marks.strikes import set_apart
 from watchlist.core.reading.record import Reading
 
+CELLS = ("country", "denomination", "year", "mint", "variety", "type")
+"""The columns that name a coin."""
 SHOWN = 4
 """Candidates named in a sentence."""
 
@@ -42,6 +44,8 @@ class Finder:
     table: Table
     context: Context
     implied: dict[str, Issue] = field(default_factory=dict)
+    found: dict[tuple[str, ...], tuple[Issue, Coin]] = field(default_factory=dict)
+    """What the cells of a coin meant when they were met before."""
 
     def all_implied(self) -> tuple[Issue, ...]:
         """The implied issues, with a note beside a catalogue: a slip of a country or a denomination shows there."""
@@ -57,8 +61,7 @@ class Finder:
         if key and (issue := self.context.catalogue.by_key.get(key)):
             return issue, None, None
         if row.get("denomination") and row.get("year"):
-            coin = read_coin(row, self.context, mint_given="mint" in self.table.columns)
-            return self.of_coin(coin), coin, None
+            return *self.of_cells(row), None
         if title := row.get("title"):
             issue, reading = self.of_title(title, row)
             return issue, None, reading
@@ -66,6 +69,14 @@ class Finder:
             raise CellError(f"the issue {quoted(key)} is not in the catalogue")
         missing = "denomination" if not row.get("denomination") else "year"
         raise CellError(f"the {missing} is missing, and no title says it")
+
+    def of_cells(self, row: Row) -> tuple[Issue, Coin]:
+        """The one issue that the cells name, and what they name; raises CellError. Most coins stand in many rows."""
+        cells = tuple(map(row.get, CELLS))
+        if cells not in self.found:
+            coin = read_coin(row, self.context, mint_given="mint" in self.table.columns)
+            self.found[cells] = self.of_coin(coin), coin
+        return self.found[cells]
 
     def of_coin(self, coin: Coin) -> Issue:
         """The one issue that the cells name; raises CellError."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -10,7 +10,7 @@ from typing import Any, Protocol, TypeVar, cast
 
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.varietywords import VarietyWords
-from watchlist.core.imports.record import CellError, ImportRefused, Row
+from watchlist.core.imports.record import CellError, ImportRefused, Row, Rows
 from watchlist.core.imports.spelling import Joins, Likeness
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Rates
@@ -31,6 +31,9 @@ class TitleReader(Protocol):
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination in plain lower-case words: `5 tor`."""
+
+
+_UNREAD = object()
 
 
 @dataclass(slots=True)
@@ -82,7 +85,7 @@ class Context:
             self.likenesses[like] = self.likenesses.get(like, 0) + 1
             raise CellError(str(like))
 
-    def over(self, rows: Sequence[Row]) -> Iterator[Row]:
+    def over(self, rows: Rows) -> Iterator[Row]:
         """The rows one after the other, with a word on how far it is. Raises ImportRefused when it is to stop."""
         for number, row in enumerate(rows):
             if self.step and number % STEP == 0 and not self.step("reading rows", number / len(rows)):
@@ -92,12 +95,13 @@ class Context:
     def once(self, kind: str, text: str, read: Callable[[str], Value]) -> Value:
         """What `read` makes of a text, or the CellError that it raises, remembered."""
         key = (kind, text)
-        if key not in self.seen:
+        found = self.seen.get(key, _UNREAD)
+        if found is _UNREAD:
             try:
-                self.seen[key] = read(text)
+                found = read(text)
             except CellError as error:
-                self.seen[key] = error
-        found = self.seen[key]
+                found = error
+            self.seen[key] = found
         if isinstance(found, CellError):
             raise CellError(str(found))
         return cast("Value", found)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import islice
 from typing import Any
 
 from watchlist.core.imports.headings import fold, looks_of, synonyms_of
@@ -55,5 +56,5 @@ def _by_cells(table: Table, name: str, words: Mapping[str, Any]) -> str:
 
 
 def _share(table: Table, heading: str, test: Any) -> float:
-    cells: Sequence[str] = [cell for row in table.rows[:LOOKED_AT] if (cell := row.extra.get(heading, ""))]
+    cells: Sequence[str] = [cell for row in islice(table.rows, LOOKED_AT) if (cell := row.extra.get(heading, ""))]
     return sum(1 for cell in cells if len(cell) <= 120 and test(cell)) / len(cells) if cells else 0.0

@@ -34,24 +34,30 @@ def _price(file: File, row: Row) -> PriceRealised:
     if is_unsold(row.get(column), context.words):  # `not sold 50`
         status = "unsold"
     issue, _, reading = file.finder.of_row(row)
+    low, high, problems = _graded(row, issue, context)
+    certified, service = _certified(row.get("certified"), context)
     made = PriceRealised(
         0,
         issue.key,
         sale_date,
         price,
         "hammer" if column == "hammer" else "all-in",
-        None,
-        None,
-        venue=row.get("source"),
-        status=status,
-        title=row.get("title"),
-        quantity=_quantity(row.get("quantity"), context),
-        cert_number=row.get("cert_number"),
+        low,
+        high,
+        row.get("grade"),
+        certified,
+        service,
+        row.get("cert_number"),
+        problems,
+        row.get("source"),
+        status,
+        row.get("title"),
+        _quantity(row.get("quantity"), context),
         origin=f"{context.file} line {row.line}".strip(),
         note=row.get("note"),
         lot=row.get("lot_id"),
     )
-    return _from_title(_from_cells(made, row, issue, context), row, reading, context)
+    return _from_title(made, row, reading, context)
 
 
 def _amount(text: str, row: Row, column: str, file: File) -> Money:
@@ -77,16 +83,13 @@ def _quantity(text: str, context: Context) -> int:
     return max(1, named("quantity", lambda cell: count(cell, context), text)) if text else 1
 
 
-def _from_cells(made: PriceRealised, row: Row, issue: Issue, context: Context) -> PriceRealised:
-    """With grade, service and problems of the cells."""
-    certified, service = _certified(row.get("certified"), context)
+def _graded(row: Row, issue: Issue, context: Context) -> tuple[int | None, int | None, tuple[str, ...]]:
+    """The range of the grade cell and the problems, which a grade may name too."""
     problems = _problems(row.get("problem"), context)
-    text = row.get("grade")
-    if text:
-        read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), text)
-        made = replace(made, grade_low=read.low, grade_high=read.high, grade_text=text)
-        problems = problems or (("details",) if read.details else ())
-    return replace(made, certified=certified, service=service, problems=problems)
+    if not row.get("grade"):
+        return None, None, problems
+    read = named("grade", lambda cell: grade(cell, issue.country, issue.denomination, context), row.get("grade"))
+    return read.low, read.high, problems or (("details",) if read.details else ())
 
 
 def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context: Context) -> PriceRealised:

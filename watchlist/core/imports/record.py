@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 from watchlist.core.coins.issue import Issue
 
@@ -57,6 +57,16 @@ class Row:
         return self.values.get(column, "")
 
 
+class Rows(Protocol):
+    """Rows in their order, which may be made when they are asked for."""
+
+    def __len__(self) -> int: ...
+
+    def __iter__(self) -> Iterator[Row]: ...
+
+    def __getitem__(self, at: int, /) -> Row: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Table:
     """A file of rows read: what its headings mean, and what could not be read."""
@@ -66,7 +76,7 @@ class Table:
     headings: tuple[str, ...]
     columns: Mapping[str, str]
     """Canonical column name to the heading used for it."""
-    rows: tuple[Row, ...]
+    rows: Rows
     separator: str = ","
     unknown: tuple[str, ...] = ()
     """Headings that we do not know; their cells stand in `Row.extra`."""

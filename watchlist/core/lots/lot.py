@@ -23,7 +23,7 @@ from watchlist.core.lots.trouble import Trouble
 
 READING_FIELDS = (
     "country", "denomination", "year", "mint", "variety", "grade", "service", "cert_number", "problem", "metal",
-    "diameter", "quantity",
+    "diameter", "quantity", "remark",
 )  # fmt: skip
 """Fields of an entry that bear on the reading."""
 LONGEST_SALE = 80
@@ -58,6 +58,8 @@ def make_lot(
 
 def _lot(entry: Entry, source: Source, asked: Asking, closes: Closing, piece: _Piece, now: datetime) -> Lot:
     known = tuple((name, text) for name in READING_FIELDS if (text := entry.fields.get(name, "")))
+    if entry.id.isdecimal() and entry.title.startswith(entry.id):
+        known = (*known, ("lot_id", entry.id))
     return Lot(
         key=f"{source.name}:{entry.id}",
         source=source.name,

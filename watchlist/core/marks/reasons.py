@@ -35,6 +35,8 @@ def band_sentence(band: Band, low: int | None, high: int | None, today: date) ->
     span = f"{figure(band.low)} to {figure(band.high)}, middle {figure(band.mid)}"
     if band.basis == "own":
         return f"Your own band is {span}."
+    if band.basis == "parent":
+        return f"No sale of this variety; those of the plain issue put {grade} at {span}, wide."
     if band.basis == "similar" or not band.sales:
         source = "A price guide puts" if band.basis == "guide" else "No sale of its own; similar issues put"
         return f"{source} {grade} at {span}."

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from watchlist.core.coins.finishes import finish_named, finish_of
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.coins.matching import Match
 from watchlist.core.coins.scale import grade_word
@@ -74,7 +75,10 @@ def why_not(want: Want, reading: Reading, issue: Issue, tongues: VarietyWords) -
     faults: list[str] = []
     if want.mint is not None and want.mint.casefold() != issue.mint.casefold():
         faults.append(f"wrong mint: {_mint(issue.mint)}, you want {_mint(want.mint)}")
-    if want.variety is not None and not of_variety([issue], want.variety, tongues):
+    finish = finish_of(issue, tongues)
+    if finish and finish_named(want.variety or "", tongues) != finish:
+        faults.append(f"{finish}, you want {want.variety or 'the plain one'}")
+    elif want.variety is not None and not of_variety([issue], want.variety, tongues):
         faults.append(f"other variety: {issue.variety or 'plain'}, you want {want.variety or 'the plain one'}")
     faults += _grade_faults(want, reading)
     if want.certified and not reading.certified:

@@ -33,17 +33,47 @@ VERSION = 1
 """Of the market state; a state of another version is not read but fitted anew."""
 
 
+VARIED = 0.5
+"""Spread of log price of varieties around their plain issue: 80 per cent of them bring from half to twice as much."""
+
+
+def no_parent(_issue: Issue) -> str:
+    """No issue has a parent: nothing is known of the catalogue."""
+    return ""
+
+
 @dataclass(frozen=True, slots=True)
 class MarketState:
     """The saved market: its header, and a way to read one issue's row."""
 
     header: Header
     lookup: Callable[[str], Row | None]
+    parent: Callable[[Issue], str] = no_parent
+    """The key of the plain issue that a variety is of; empty for none."""
 
     def row(self, issue: Issue) -> Row | None:
-        """The row of an issue; of its series where the fit did not know the issue; None in an unknown series."""
+        """The row of an issue; of its parent where a variety has no sales and the parent has; of its series where the
+        fit did not know the issue; None in an unknown series."""
         found = self.lookup(issue.key)
+        if found is None or found["basis"] == "similar":
+            its = self.lookup(key) if (key := self.parent(issue)) else None
+            if its is not None and its["n"]:
+                return _of_parent(its)
         return found if found is not None else series_row(self.header, issue)
+
+
+def _of_parent(row: Row) -> Row:
+    """What the plain issue says of its variety: the same middle, and much wider, for a variety may be rare."""
+    curves = {side: _wider(*lines) for side, lines in row["curves"].items()}
+    spreads = {side: [hypot(sd, VARIED) for sd in line] for side, line in row["sd"].items()}
+    return {**row, "n": 0, "newest": None, "basis": "parent", "curves": curves, "sd": spreads}
+
+
+def _wider(low: Sequence[float], mid: Sequence[float], high: Sequence[float]) -> list[list[float]]:
+    more = Z90 * VARIED
+    under = [at - hypot(at - one, more) for one, at in zip(low, mid, strict=True)]
+    over = [at + hypot(one - at, more) for one, at in zip(high, mid, strict=True)]
+    return [under, list(mid), over]
 
 
 def series_key(issue: Issue) -> str:

@@ -12,6 +12,7 @@ from typing import Protocol
 from watchlist.core.fees.costs import all_in_amount, all_in_cost, hammer_within
 from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import Money
+from watchlist.core.parcels import costs
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +102,14 @@ def to_sale(
     """Make a price realised ready for the market model, or set it aside with a reason.
 
     `kind` is what a band means: `all-in` puts the venue's fees on a hammer price, `hammer` takes them out of an all-in
-    one. Where the venue has no terms the price counts as written, and the sale's note says so."""
+    one, `before postage` counts all fees but postage and what a parcel costs once. Where the venue has no terms the
+    price counts as written, and the sale's note says so."""
     if reason := unfit(price, today):
         return SetAside(price, reason)
     factor = Decimal(1) if price.price.currency == home else rates.to_home_factor(price.price.currency, price.sale_date)
     if factor is None:
         return SetAside(price, f"no exchange rate from {price.price.currency} to {home} near {price.sale_date:%Y-%m}")
-    amount, note = _in_kind(price, terms, factor, home=home, kind=kind)
+    amount, note = in_kind(price, terms, factor, home=home, kind=kind)
     if amount <= 0:
         return SetAside(price, "the price is not above zero after exchange")
     assert price.grade_low is not None
@@ -146,9 +148,20 @@ def too_old(day: date, today: date, years: float) -> str:
     return f"older than {3 * years:g} years" if (today - day).days > 365.25 * 3 * years else ""
 
 
-def _in_kind(
-    price: PriceRealised, terms: Terms | None, factor: Decimal, *, home: str, kind: str
-) -> tuple[Decimal, str]:
+class Priced(Protocol):
+    """A price, what it holds (`hammer`, `all-in`), and its venue."""
+
+    @property
+    def price(self) -> Money: ...
+
+    @property
+    def kind(self) -> str: ...
+
+    @property
+    def venue(self) -> str: ...
+
+
+def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:
     """The price in home currency, all-in or hammer as wanted, and a note where it had to count as written."""
     written = price.price.amount * factor
     if price.kind == kind:
@@ -158,12 +171,22 @@ def _in_kind(
         return written, f"counts as written, {price.kind}: no terms for {venue}"
     if terms.currency and terms.currency != price.price.currency:
         return written, f"counts as written, {price.kind}: the terms of {venue} are in {terms.currency}"
+    if kind == "before postage":
+        return _before(price, terms, factor, home)
     if kind == "all-in":
         return all_in_amount(terms, price.price.amount, home=home, fx=factor), ""
     hammer = hammer_of(terms, price.price.amount)
     if hammer is None:
         return written, f"counts as written, all-in: no hammer price at {venue} costs {price.price.amount}"
     return hammer * factor, ""
+
+
+def _before(price: PriceRealised, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
+    """A price before postage: a hammer price with its fees, an all-in one less what a parcel costs once."""
+    if price.kind == "hammer":
+        return all_in_amount(costs.before_postage(terms), price.price.amount, home=home, fx=factor), ""
+    once = costs.fixed_cost(terms, costs.Exchange(home, factor))
+    return price.price.amount * factor - once, ""
 
 
 def hammer_of(terms: Terms, all_in: Decimal) -> Decimal | None:

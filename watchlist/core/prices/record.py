@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-Basis = Literal["sales", "similar", "guide", "own"]
+Basis = Literal["sales", "similar", "guide", "own", "parent"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,8 @@ class Band:
     newest_sale: date | None
     """The newest of them."""
     basis: Basis = "sales"
-    """`sales`: its own; `guide`: a price guide and similar issues; `similar`: these alone; `own`: the person's band."""
+    """`sales`: its own; `guide`: a price guide and similar issues; `similar`: these alone; `own`: the person's band;
+    `parent`: of a variety without sales those of the plain issue of its date and mint, and wide."""
 
     @property
     def ratio(self) -> float:

@@ -132,9 +132,12 @@ class Pen:
                 self._held = None
 
     def give_way(self) -> None:
-        """Write what waits, if this thread holds the pen."""
+        """Write what waits, if this thread holds the pen and is not within a transaction of its own, which may still
+        be taken back with all that is in it."""
         held = self._held
-        if self._waiting and held is not None and held[0] == threading.get_ident():
+        if not self._waiting or held is None or held[0] != threading.get_ident():
+            return
+        if not held[1].shelf.store.is_within():
             self._serve(held[1])
 
     def _serve(self, desk: Desk) -> None:

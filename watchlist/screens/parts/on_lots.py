@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from watchlist.desk.desk import Desk
+from watchlist.screens.parts.asking import Asking
 from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.copying import Copying
 from watchlist.screens.parts.decisions import Chosen, Decisions, OnLots
@@ -44,5 +45,13 @@ def lot_actions(
     decisions = Decisions(lots, ticked, dialogue, writer, program.follow_ups, messages, desk)
     copying = Copying(lots.current, program.outside, messages, desk)
     dismissals = Dismissals(lots.current, dialogue, writer, program.changes, messages)
-    doing = {**decisions.doing(), **copying.doing(), "dismiss": dismissals.dismiss, "correct": correct, "bench": bench}
+    asking = Asking(lots.current, dialogue, writer, program.changes, messages, desk)
+    doing = {
+        **decisions.doing(),
+        **copying.doing(),
+        **asking.doing(),
+        "dismiss": dismissals.dismiss,
+        "correct": correct,
+        "bench": bench,
+    }
     return LotActions(decisions, doing)

@@ -64,6 +64,10 @@ class Store:
         with self.db.writing(durable=True):
             yield
 
+    def is_within(self) -> bool:
+        """A transaction is open."""
+        return self.db.is_within()
+
     def copy_to(self, target: Path) -> None:
         """A whole copy of the store as it is now."""
         self.db.copy_to(target)

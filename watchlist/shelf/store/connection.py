@@ -83,7 +83,7 @@ class Connection:
         """One transaction: all of it or nothing. Durable: on the disk before this returns (what a person typed)."""
         if not self.write:
             raise ShelfReading("The shelf is open for reading only. Nothing was changed.")
-        if self._busy():
+        if self.is_within():
             if durable and not self._durable:
                 raise RuntimeError("what a person typed was to be kept inside a transaction that may be lost")
             yield
@@ -95,11 +95,12 @@ class Connection:
             yield
             self.run("COMMIT")
         except BaseException:
-            if self._busy():
+            if self.is_within():
                 self._db.rollback()
             raise
 
-    def _busy(self) -> bool:
+    def is_within(self) -> bool:
+        """A transaction is open."""
         return self._db.in_transaction
 
     def copy_to(self, target: Path) -> None:

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import Counter
-from collections.abc import Container, Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import date
+from itertools import islice
 
+from watchlist.core.prices.many import Cells
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.shelf.records import dumps, loads
 from watchlist.shelf.store.connection import Connection, Row, plain
+from watchlist.shelf.store.price_columns import COLUMNS, PUT, WHOLE, cells_of, content_of, digest, price_from
 
-_PUT = """INSERT INTO prices(issue, sale_date, grade_low, grade_high, service, cert, digest, data)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT(digest) DO NOTHING"""
-
-
-_CHANGE = """UPDATE prices SET issue = ?, sale_date = ?, grade_low = ?, grade_high = ?, service = ?, cert = ?, data = ?
-    WHERE id = ?"""
-_DIGEST = 6
+_BATCH = 5_000
+_BARE = "rtrim(origin, '0123456789')"
+_FROM_FILE = f"{_BARE} <> origin AND ({_BARE} = 'line ' OR {_BARE} LIKE '% line ')"
+"""Where a price came from when it came from a file: `prices.csv line 14`."""
+_CERT = "lower(replace(cert, ' ', ''))"
+"""As coarse as a certificate number is ever compared, or coarser."""
+_CHANGE = f"UPDATE prices SET {', '.join(f'{name} = ?' for name in COLUMNS)} WHERE id = ?"
 
 
 class Prices:
@@ -28,29 +28,49 @@ class Prices:
         self._db = db
 
     def add(self, prices: Iterable[PriceRealised], deleted: Container[str] = ()) -> tuple[int, int]:
-        """Keep prices but for those that were `deleted` (digests); how many are new, how many were there.
-
-        Equal rows of one import are all kept: two pieces may well bring the same on one day. The same import again adds
-        nothing, whatever its file is called."""
-        met: Counter[bytes] = Counter()
-        rows = []
-        for price in prices:
-            content = _content(price)
-            met[content] += 1
-            rows.append(_cells(price, digest(content, met[content])))
-        wanted = [row for row in rows if row[_DIGEST].hex() not in deleted] if deleted else rows
+        """Keep prices, some thousand at a time, but for those that were `deleted` (digests); how many are new, how many
+        were there. Equal rows of one import are all kept: two pieces may well bring the same on one day. The same
+        import again adds nothing, whatever its file is called."""
+        rest, given = iter(prices), 0
         with self._db.writing(durable=True):
-            before = self.count()
-            self._db.many(_PUT, wanted)
+            before, newest, met = self.count(), self.newest(), Counter[bytes]()
+            while batch := list(islice(rest, _BATCH)):
+                self._add(list(map(cells_of, batch)), newest, met, deleted)
+                given += len(batch)
             added = self.count() - before
-        return added, len(rows) - added
+        return added, given - added
+
+    def _add(self, batch: Sequence[Row], newest: int, met: Counter[bytes], deleted: Container[str]) -> None:
+        """Most batches hold nothing that was there; only one that does is looked at row by row."""
+        self._db.run("SAVEPOINT batch")
+        quick = ((*cells, digest(content_of(cells), 1)) for cells in batch) if not deleted else ()
+        if self._db.many(PUT, quick) == len(batch):
+            self._db.run("RELEASE batch")
+            return
+        self._db.run("ROLLBACK TO batch")
+        self._db.run("RELEASE batch")
+        for cells in batch:
+            self._add_one(cells, content_of(cells), newest, met, deleted)
+
+    def _add_one(self, cells: Row, content: bytes, newest: int, met: Counter[bytes], deleted: Container[str]) -> None:
+        """The first of equal rows takes the first place, the next one the next. `met`: how many of a content this
+        import has found kept from before, whose numbers go up to `newest`."""
+        first = digest(content, 1)
+        place = met[first] + 1
+        while there := self._db.row("SELECT id FROM prices WHERE digest = ?", (digest(content, place),)):
+            if there[0] <= newest:
+                met[first] = place
+                return
+            place += 1
+        if digest(content, place).hex() in deleted:
+            met[first] = place
+            return
+        self._db.run(PUT, (*cells, digest(content, place)))
 
     def put(self, prices: Iterable[PriceRealised]) -> None:
         """Put prices in the place of those with their numbers; the same import again still adds nothing."""
         with self._db.writing(durable=True):
-            for price in prices:
-                issue, day, low, high, service, cert, _, data = _cells(price, b"")
-                self._db.run(_CHANGE, (issue, day, low, high, service, cert, data, price.id))
+            self._db.many(_CHANGE, ((*cells_of(price), price.id) for price in prices))
 
     def digests(self, ids: Iterable[int]) -> list[str]:
         """What tells each of these prices from all others, as hexadecimal text."""
@@ -60,7 +80,7 @@ class Prices:
     def keep(self, price: PriceRealised, digest: bytes) -> int:
         """Keep one price under a digest that no other has; its number."""
         with self._db.writing(durable=True):
-            return self._db.run(_PUT, _cells(price, digest))
+            return self._db.run(PUT, (*cells_of(price), digest))
 
     def drop(self, id: int) -> None:
         """Forget the price with this number."""
@@ -69,21 +89,13 @@ class Prices:
 
     def move(self, old: str, new: str) -> int:
         """Put the prices of one issue under another; how many."""
-        moved = self.of(old)
         with self._db.writing(durable=True):
-            for price in moved:
-                data = dumps(replace(price, id=0, issue=new))
-                self._db.run("UPDATE prices SET issue = ?, data = ? WHERE id = ?", (new, data, price.id))
-        return len(moved)
+            return self._db.many("UPDATE prices SET issue = ? WHERE issue = ?", [(plain(new), plain(old))])
 
     def set_weight(self, id: int, weight: float) -> bool:
         """Set the person's own weight of a price, 0 to 1; False when there is no such number."""
         with self._db.writing(durable=True):
-            price = self.get(id)
-            if price is not None:
-                data = dumps(replace(price, id=0, weight=weight))
-                self._db.run("UPDATE prices SET data = ? WHERE id = ?", (data, id))
-        return price is not None
+            return self._db.many("UPDATE prices SET weight = ? WHERE id = ?", [(weight, id)]) > 0
 
     def get(self, id: int) -> PriceRealised | None:
         """The price with this number."""
@@ -97,13 +109,32 @@ class Prices:
         """Prices with a higher number."""
         return self._read("id > ?", id)
 
+    def may_repeat(self, id: int = 0) -> list[str]:
+        """The issues with a price of a number above this one in which a sale may be told twice: prices that came from no file
+        stand among them, or one certificate number stands there twice."""
+        fresh = "SELECT issue FROM prices WHERE id > ? GROUP BY issue"
+        own = f"SELECT issue FROM prices WHERE origin <> '' AND NOT ({_FROM_FILE})"
+        certified = f"SELECT issue FROM prices WHERE cert <> '' GROUP BY issue, {_CERT} HAVING count(*) > 1"
+        rows = self._db.rows(f"{fresh} INTERSECT SELECT * FROM ({own} UNION {certified})", (id,))
+        return [issue for (issue,) in rows]
+
     def _read(self, where: str, value: object) -> list[PriceRealised]:
-        rows = self._db.rows(f"SELECT id, data FROM prices WHERE {where} ORDER BY id", (value,))
-        return list(map(price_from, rows))
+        return list(map(price_from, self._db.rows(f"{WHOLE} WHERE {where} ORDER BY id", (value,))))
 
     def each(self) -> Iterator[PriceRealised]:
         """All prices by their number, one after the other."""
-        return map(price_from, self._db.rows("SELECT id, data FROM prices ORDER BY id"))
+        return map(price_from, self._db.each(f"{WHOLE} ORDER BY id"))
+
+    def in_cells(self) -> Iterator[Cells]:
+        """All prices by their number, as cells."""
+        return map(Cells._make, self._db.each(f"{WHOLE} ORDER BY id"))
+
+    def sold_together(self) -> Container[int]:
+        """Issue and day under which more than one price stands, each pair as its hash: a million pairs are many."""
+        seen, together = set[int](), set[int]()
+        for pair in map(hash, self._db.each("SELECT issue, sale_date FROM prices")):
+            (together if pair in seen else seen).add(pair)
+        return together
 
     def count(self) -> int:
         """How many are kept."""
@@ -117,31 +148,3 @@ class Prices:
         """How many prices of each issue are kept, and the day of the newest."""
         rows = self._db.rows("SELECT issue, count(*), max(sale_date) FROM prices GROUP BY issue")
         return {issue: (number, date.fromisoformat(newest)) for issue, number, newest in rows}
-
-
-def price_from(row: Row) -> PriceRealised:
-    """From the cells id and data."""
-    return loads(PriceRealised, row[1], id=row[0])
-
-
-def digest(content: bytes, ordinal: int) -> bytes:
-    """What tells a price from all others: its content, and which of several with this content it is."""
-    return hashlib.sha256(content + b"#%d" % ordinal).digest()[:16]
-
-
-def _content(price: PriceRealised) -> bytes:
-    """What was sold, when and for how much: without where it was read and what the person made of it since."""
-    return dumps(replace(price, id=0, issue="", origin="", weight=1.0, note="", lot="")).encode()
-
-
-def _cells(price: PriceRealised, digest: bytes) -> Row:
-    return (
-        price.issue,
-        price.sale_date.isoformat(),
-        price.grade_low,
-        price.grade_high,
-        plain(price.service),
-        plain(price.cert_number),
-        digest,
-        dumps(replace(price, id=0)),
-    )

@@ -8,7 +8,8 @@ from datetime import UTC, datetime
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.store.connection import Connection, plain
 from watchlist.shelf.store.filters import epoch
-from watchlist.shelf.store.prices import Prices, digest, price_from
+from watchlist.shelf.store.price_columns import COLUMNS, digest, price_from
+from watchlist.shelf.store.prices import Prices
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +20,9 @@ class Result:
     price: PriceRealised
     won: bool
     at: datetime
+
+
+_WHOLE = ", ".join(f"p.{name}" for name in ("id", *COLUMNS))
 
 
 class Results:
@@ -46,7 +50,7 @@ class Results:
 
     def of(self, lot: str) -> Result | None:
         """The result of a lot."""
-        sql = "SELECT won, at, p.id, p.data FROM results JOIN prices p ON p.id = price WHERE lot = ?"
+        sql = f"SELECT won, at, {_WHOLE} FROM results r JOIN prices p ON p.id = r.price WHERE r.lot = ?"
         for won, at, *price in self._db.rows(sql, (lot,)):
             return Result(lot, price_from(tuple(price)), bool(won), datetime.fromtimestamp(at, UTC))
         return None

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from watchlist.shelf.store import changed
 from watchlist.shelf.store.connection import Connection, torn
 from watchlist.shelf.store.filters import ODD
+from watchlist.shelf.store.price_columns import PRICES, into_columns
 
 APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
@@ -32,7 +33,7 @@ def step_of(*statements: str) -> Step:
     return step
 
 
-STEPS: tuple[Step, ...] = (step_of(*CHANGES), step_of(changed.TABLE))
+STEPS: tuple[Step, ...] = (step_of(*CHANGES), step_of(changed.TABLE), into_columns)
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
 TABLES = (
@@ -40,9 +41,7 @@ TABLES = (
     "CREATE TABLE issues(key TEXT PRIMARY KEY, data TEXT NOT NULL)",
     "CREATE TABLE guides(id INTEGER PRIMARY KEY, issue TEXT NOT NULL, data TEXT NOT NULL)",
     "CREATE TABLE rates(currency TEXT, month TEXT, units TEXT NOT NULL, PRIMARY KEY(currency, month)) WITHOUT ROWID",
-    """CREATE TABLE prices(
-        id INTEGER PRIMARY KEY AUTOINCREMENT, issue TEXT NOT NULL, sale_date TEXT NOT NULL, grade_low INT,
-        grade_high INT, service TEXT NOT NULL, cert TEXT NOT NULL, digest BLOB NOT NULL UNIQUE, data TEXT NOT NULL)""",
+    PRICES,
     """CREATE TABLE results(lot TEXT PRIMARY KEY, price INT NOT NULL REFERENCES prices(id), won INT NOT NULL,
         at INT NOT NULL) WITHOUT ROWID""",
     "CREATE TABLE purchases(id INTEGER PRIMARY KEY AUTOINCREMENT, lot TEXT NOT NULL UNIQUE, data TEXT NOT NULL)",

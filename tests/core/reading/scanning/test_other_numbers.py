@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.core.reading.scanned import free_words, scan
-from watchlist.core.reading.scanning.noise import certificate, claim_noise, lot_number
+from watchlist.core.reading.scanning.certificates import certificate
+from watchlist.core.reading.scanning.noise import claim_noise, lot_number
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,11 @@ FIRST, LAST = YEARS[0], YEARS[-1]
 COUNTED = ("unit", "coin", "multiple.counted", "multiple.words")
 """Kinds of words that a number before them counts."""
 MONEY = frozenset("$€£#")
+BREAKS = frozenset(("", ",", "(", ";", "-", "."))
+PAUSES = frozenset(",;()|!?")
+"""Signs beyond which a word tells nothing of a year."""
+TOLD_WITHIN = 6
+"""Words between what happened and the year in which it did, at most."""
 TIES = frozenset("-/")
 FARTHEST = 20
 """Years between a date and the one it was cut over, at most."""
@@ -29,6 +34,7 @@ def find_dates(scan: Scan, country: str | None) -> Dates:
             dates.found.append(year)
             scan.take(year.start, year.end)
     if len(dates.found) > 1:
+        _collected(scan, dates)
         _restruck(scan, dates)
     if not dates.found and dates.era is None:
         find_bare_year(scan, dates, country)
@@ -57,8 +63,8 @@ def _year_at(scan: Scan, at: int) -> Year | None:
     if len(token.low) != 4 or token.number not in YEARS or _is_value(scan, at) or _is_no_date(scan, at):
         return None
     aged = token.number % 100 == 0 and scan.tok(at + 1).low in scan.lex.sets["age"]  # `2000 years old`
-    if aged or _is_of_another(scan, at):
-        scan.take(at, at + 1)
+    if aged or _is_decade(scan, at) or _is_of_another(scan, at) or _is_told_of(scan, at):
+        scan.take(at, _end_of_span(scan, at))
         return None
     year = Year(token.number, at, at + 1, bracketed=before in ("(", "["))
     year.denied = scan.negated(at, at + 1, 1) and before not in (".", ":")
@@ -89,6 +95,48 @@ def _is_of_another(scan: Scan, at: int) -> bool:
         return True
     ends = (at, at - 1) if before in ("-", ".", ":") else (at,)
     return any(mark.end in ends for mark in scan.by.get("stop.before_year", ()))
+
+
+def _is_decade(scan: Scan, at: int) -> bool:
+    """`a dozen halves, 1940s`: of several pieces a decade, where a single one may carry a mint mark `s`."""
+    s = scan.tok(at + 1)
+    several = any(kind.startswith("multiple.") for kind in scan.by)
+    return scan.them[at].number % 10 == 0 and s.text == "s" and s.glued and several
+
+
+def _is_told_of(scan: Scan, at: int) -> bool:
+    """`geb. 1903`, `bought at a fair in 1954`, `1985 erworben`: what happened in a year, to a person or the piece."""
+    happened = scan.lex.sets["happened"]
+    if scan.lows.isdisjoint(happened):
+        return False
+    if scan.tok(at + 1).low in happened and scan.tok(at - 1).low in BREAKS:
+        return True
+    for here in range(at - 1, max(at - 1 - TOLD_WITHIN, -1), -1):
+        token = scan.them[here]
+        if token.low in happened:
+            return True
+        if token.low in PAUSES or token.number in YEARS or scan.has(here, "unit") or scan.has(here, "coin"):
+            return False
+    return False
+
+
+def _end_of_span(scan: Scan, at: int) -> int:
+    """Behind a year, or behind both of a span of years that are not the piece's: `collected 1950-1985`."""
+    sign, last = scan.tok(at + 1).low, scan.tok(at + 2)
+    joined = sign == "-" or sign in scan.lex.sets["until"]
+    return at + 3 if joined and last.number in YEARS and len(last.low) == 4 else at + 1
+
+
+def _collected(scan: Scan, dates: Dates) -> None:
+    """`5 Mark 1875, Sammlung 1930-1980`: the span of a collection beside a date is not the piece's."""
+    spans = [year for year in dates.found if year.last and _behind_collection(scan, year.start)]
+    if spans and any(not year.last for year in dates.found):
+        dates.found = [year for year in dates.found if year not in spans]
+
+
+def _behind_collection(scan: Scan, at: int) -> bool:
+    near = {scan.tok(at - back).low for back in (1, 2, 3)}
+    return not near.isdisjoint(scan.lex.sets["collected"])
 
 
 def _tail(scan: Scan, year: Year) -> None:

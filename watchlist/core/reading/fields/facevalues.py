@@ -81,7 +81,8 @@ def _coin(scan: Scan, mark: Mark) -> Value:
     coin, country, *weak = mark.value.split("|")
     several = mark.end - mark.start > 1
     shy = coin == "dollar" and not several and scan.tok(mark.start).low in scan.lex.sets["shy_dollar"]
-    score = 0.7 if shy else 0.45 if weak else 0.9 if several else 0.8
+    typed = weak == ["type"]  # of the catalogue: a unit that is written out says more
+    score = 0.69 if typed else 0.7 if shy else 0.45 if weak else 0.9 if several else 0.8
     return Value(None, "", coin, country, mark.start, mark.end, score)
 
 

@@ -9,8 +9,16 @@ from watchlist.core.reading.fields.facevalues import SIGNS, is_grade_figure
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import FRACTION, NUMBER, WORD, YEARS
 
-KINDS = ("multiple.words", "multiple.group", "multiple.set", "multiple.two", "multiple.three", "multiple.twelve")
-SAID = (("multiple.two", 2), ("multiple.three", 3), ("multiple.twelve", 12))
+KINDS = (
+    "multiple.words",
+    "multiple.group",
+    "multiple.set",
+    "multiple.two",
+    "multiple.three",
+    "multiple.six",
+    "multiple.twelve",
+)
+SAID = (("multiple.two", 2), ("multiple.three", 3), ("multiple.six", 6), ("multiple.twelve", 12))
 """Kinds of words that say themselves how many: `pair`, `trio`, `dozen`."""
 MOST = 100_000
 A_FEW = 100

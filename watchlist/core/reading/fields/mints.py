@@ -24,6 +24,8 @@ LONGEST = 4
 """Letters of a mark that may be written in another case than on the piece."""
 VOWELS = frozenset("aeioulyst")
 """Small letters that are words or grades of some language."""
+ASSAYED = frozenset(("real", "escudo"))
+"""Units whose pieces carry the letter of an assayer, which stands alone as often as a mint's."""
 LOWER = frozenset("dso") | {"cc"}
 """Written small and apart they still are mint marks, on pieces of the United States."""
 FAR = 7
@@ -72,7 +74,8 @@ def find_mint(
     for by_word in (_behind_word, _before_word):
         if out.mint is None:
             by_word(scan, out, allowed)
-    for by_year in (_before_year, _alone) if years and country is not None else ():
+    apart = (_before_year,) if unit in ASSAYED else (_before_year, _alone)
+    for by_year in apart if years and country is not None else ():
         if out.mint is None:
             by_year(scan, years[0], out, allowed)
     return out
@@ -169,9 +172,14 @@ def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small:
 
 
 def _is_initial(scan: Scan, at: int) -> bool:
-    """`1876 A. Weber`: a letter with a stop and a name behind is an initial."""
+    """`1876 A.Weber`, `1898 P. Pander`: a letter with a stop and a name behind is an initial."""
     stop, follows = scan.tok(at), scan.tok(at + 1)
-    return stop.low == "." and stop.glued and follows.kind == WORD and follows.glued
+    if stop.low != "." or not stop.glued or follows.kind != WORD:
+        return False
+    ends = scan.tok(at + 2).low in ("", ",", ".", "(", ")", ";")
+    return follows.glued or (
+        ends and follows.text.istitle() and len(follows.text) > 2 and not scan.marks_at.get(at + 1)
+    )
 
 
 def _is_list(scan: Scan, at: int, allowed: frozenset[str]) -> bool:

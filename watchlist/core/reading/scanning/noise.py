@@ -1,4 +1,4 @@
-"""Numbers that are no year, value or grade: certificate and lot numbers, book references, weights, counts of others."""
+"""Numbers that are no year, value or grade: lot numbers, book references, weights, counts of others."""
 
 from __future__ import annotations
 
@@ -10,16 +10,12 @@ from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 FIRST = YEARS[0]
 
-CERT_LEAST = 5
-"""Fewest figures of a certificate number that is named as one."""
-HASHED = 6
-"""Fewest figures of one behind a `#`."""
-LONG = 7
-"""Figures from which a bare number by a holder is its certificate."""
 LOT_MOST = 5
 """Figures of a lot number, at most."""
 LOT_BARE = 100
 """Least number that is a lot's where only the word before it says so: a smaller one may be a count."""
+SMALL = range(100)
+"""Numbers of entries that may as well be a value or a count."""
 THOUSANDTHS = frozenset((999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958))
 FINENESS = re.compile(r"[01][.,]\d{3}|999|9999|925|900|835|720")
 CARATS = frozenset((14, 18, 22, 24))
@@ -27,7 +23,6 @@ CARATS = frozenset((14, 18, 22, 24))
 
 def claim_noise(scan: Scan) -> None:
     """Take all numbers that are something else."""
-    claim_stops(scan)
     _edge_words(scan)
     _references(scan)
     claim_prices(scan)
@@ -168,6 +163,24 @@ def lot_number(scan: Scan) -> None:
             scan.take(mark.start, at + 1)
 
 
+def leading_number(scan: Scan, own: str) -> None:
+    """`4471 - Canada 25 cents 1880`, `1875. Sixpence 1834`: a number at the head that numbers the entry.
+
+    `own`: the number by which the source knows the entry. One that may be a year is a number only beside a year."""
+    first, sign, behind = scan.tok(0), scan.tok(1), scan.tok(2)
+    if first.kind != NUMBER or not first.low.isdecimal() or scan.used[0]:
+        return
+    if first.number in YEARS and not any(token.number in YEARS and len(token.low) == 4 for token in scan.them[1:]):
+        return
+    parted = sign.low in (":", ")") or (sign.low == "." and sign.glued and not behind.glued)
+    dashed = sign.low in ("-", "|") and not sign.glued and behind.kind == WORD
+    listed = (parted or dashed) and not scan.has(2, "unit") and len(first.low) <= LOT_MOST
+    if listed and first.number in YEARS and dashed and scan.has(2, "coin") is None and not scan.has(2, "country"):
+        listed = False  # `1899 - nice crown of 1899`
+    if listed or (own and first.low == own and first.number not in SMALL):
+        scan.take(0, 1)
+
+
 def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:
     """Whether the number at a token is the lot's: a sign stands by it, or the word opens or ends the title."""
     figure, behind, single = scan.them[at], scan.tok(at + 1).low, mark.end - mark.start == 1
@@ -190,46 +203,3 @@ def _coins_behind(scan: Scan, at: int) -> bool:
     """`lot: 12 silver kwartjes`: the number counts what is named in the plural a word or two on."""
     near = (scan.has(here, "coin") for here in (at + 1, at + 2) if scan.tok(at + 1).kind == WORD)
     return any(mark is not None and scan.them[mark.end - 1].low.endswith("s") for mark in near)
-
-
-def certificate(scan: Scan, held: bool) -> str | None:
-    """The certificate number; `held`: a holder is named, so that a long bare number is one."""
-    for mark in scan.by.get("holder.cert", ()):
-        at = scan.past(mark.end, scan.lex.sets["number_signs"])
-        if found := _digits(scan, at, CERT_LEAST):
-            return _certified(scan, mark.start, at, found, 0.95)
-        if at > mark.end and scan.tok(at).kind == NUMBER:
-            scan.take(mark.start, at + 1)
-    return _bare_certificate(scan, held) if held or "#" in scan.lows else None
-
-
-def _bare_certificate(scan: Scan, held: bool) -> str | None:
-    """`#4471902`, or a long number by a holder that is no price."""
-    for at, token in enumerate(scan.them):
-        if token.kind != NUMBER or scan.tok(at - 1).low in ("€", "$", "£"):
-            continue
-        hashed = scan.tok(at - 1).low == "#"
-        found = _digits(scan, at, HASHED if hashed else LONG) if hashed or held else None
-        if found:
-            return _certified(scan, at - hashed, at, found, 0.9 if hashed else 0.8)
-    return None
-
-
-def _certified(scan: Scan, start: int, at: int, found: tuple[str, int], sure: float) -> str:
-    number, end = found
-    scan.take(start, end)
-    scan.rest("cert_number", at, end, sure)
-    return number
-
-
-def _digits(scan: Scan, at: int, least: int) -> tuple[str, int] | None:
-    """Figures of a certificate from a token on: `4471902-013`, `12345678`."""
-    token = scan.tok(at)
-    if token.kind != NUMBER or scan.used[at] or not token.low.isdecimal() or len(token.low) < least:
-        return None
-    if scan.tok(at - 1).kind == NUMBER and token.glued:
-        return None
-    sign, more = scan.tok(at + 1), scan.tok(at + 2)
-    if sign.low in ("-", "/") and sign.glued and more.kind == NUMBER and more.glued and 1 <= len(more.low) <= 4:
-        return f"{token.low}{sign.low}{more.low}", at + 3
-    return token.low, at + 1

@@ -7,6 +7,8 @@ from watchlist.core.reading.vocabulary.tokens import WORD, YEARS, Token
 
 NAMED = 4
 """Fewest letters of a name that may follow a mint mark without a blank."""
+NAMED_BEHIND = frozenset(("coin", "unit", "number"))
+"""Kinds of words that an apostrophe parts from their article."""
 LETTERS = 2
 """Most letters of a mint mark that stands before a grade without a blank."""
 
@@ -16,11 +18,23 @@ def parted(them: list[Token], lex: Lexicon) -> list[Token]:
     out = them
     for at in range(len(them) - 1, -1, -1):
         token = them[at]
+        if "'" in token.low and (cut := _elided(token, lex)):
+            article, word = _halves(token, cut)
+            out = [*out[:at], article._replace(low=article.low[:-1]), word._replace(glued=False), *out[at + 1 :]]
+            continue
         if token.kind != WORD or len(token.low) < 2 or (token.text == token.low and not token.glued):
             continue
         if cut := _before_grade(them, at, lex) or _behind_year(them, at, lex) or _capital(token, lex):
             out = [*out[:at], *_halves(token, cut), *out[at + 1 :]]
     return out
+
+
+def _elided(token: Token, lex: Lexicon) -> int:
+    """`l'écu`, `mezz'anna`: an article before the apostrophe, and behind it a coin, a unit or a number."""
+    head, _, tail = token.low.partition("'")
+    node = lex.phrases.root.get(tail) if head in lex.sets["elided"] else None
+    known = node is not None and any(sense.kind in NAMED_BEHIND for sense in node.found)
+    return len(head) + 1 if known else 0
 
 
 def _halves(token: Token, cut: int) -> list[Token]:

@@ -36,15 +36,25 @@ BEYOND = [END] * 16
 """Stands behind the last token and, by negative places, before the first: nothing looks further back."""
 
 
+SILENT: Counter[str] = Counter()
+"""No language; never added to."""
+
+
 class Scan:
     """Tokens and marks of one text."""
 
-    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes")
+    __slots__ = (
+        "by", "heard", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes",
+    )  # fmt: skip
 
-    def __init__(self, text: str, lex: Lexicon, *, place: str = TITLE) -> None:
-        """`place`: where the text stands; a description is mostly talk, and quiet of the piece itself."""
+    def __init__(
+        self, text: str, lex: Lexicon, *, place: str = TITLE, quiet: bool = False, heard: Counter[str] = SILENT
+    ) -> None:
+        """`place`: where the text stands; `quiet`: mostly talk, and quiet of the piece itself, as a description is;
+        `heard`: the languages of the texts beside it, believed where its own words speak for none."""
         self.place = place
-        self.quiet = place == DESCRIPTION
+        self.quiet = quiet or place == DESCRIPTION
+        self.heard = heard
         self.text = text
         self.lex = lex
         self.them = parted(tokens(text[:LONGEST])[:CAP], lex)

@@ -12,7 +12,9 @@ class Catalogued:
 
     denominations: Sequence[str] = ()
     types: Mapping[str, str] = field(default_factory=dict)
-    """Names of types, each with its denomination."""
+    """Names of types of one denomination alone, each with it."""
+    shared: Sequence[str] = ()
+    """Names of types that several denominations share, such as a ruler's: they say nothing of the value."""
     mints: Sequence[str] = ()
     """Mint marks; one of many letters is a mint's name."""
     countries: Sequence[str] = ()

@@ -75,7 +75,9 @@ class Vocabulary:
         for name in catalogued.denominations:
             self._learn_denomination(name)
         for name, value in catalogued.types.items():
-            self.lex.add("coin", f"{value}|", [name])
+            self.lex.add("coin", f"{value}||type", [name])
+        for name in catalogued.shared:
+            self.lex.add("shared.type", name, [name])
         for name in catalogued.countries:
             self._learn_country(name)
 

@@ -1,0 +1,143 @@
+"""From the win to the shelf: invoice, payments, arrival, a return, lists; every refusal is one sentence."""
+
+from __future__ import annotations
+
+import csv
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Ran, Run
+
+CATALOGUE = "issue,country,denomination,year,mint\n" + "".join(
+    f"F-{y},Farlonde,5 kron,{y},\n" for y in range(1890, 1900)
+)
+PRICES = "sale_date,denomination,year,country,grade,hammer,currency,source\n" + "".join(
+    f"2025-{1 + n % 12:02}-11,5 kron,{1890 + n % 10},Farlonde,VF-{20 + n % 3 * 5},{60 + n % 7 * 3},EUR,Quay\n"
+    for n in range(60)
+)
+TERMS = """venue,kind,currency,premium_pct,vat_on_premium_pct,shipping,ships_together,pay_days,return_days
+Quay,auction,EUR,20,19,9.80,sale,7,14
+"""
+LOTS = """id,title,price,currency,closing time
+1,"5 kron 1891 Farlonde, VF-20",5,EUR,2026-03-04 19:00
+2,"5 kron 1892 Farlonde, VF-25",50,EUR,2026-03-04 19:05
+3,"5 kron 1893 Farlonde, VF-30",200,EUR,2026-03-04 19:10
+"""
+
+
+def on(day: str) -> str:
+    return f"2026-03-{day}T12:00:00+01:00"
+
+
+@pytest.fixture
+def won(run: Run, tmp_path: Path) -> Run:
+    """Three lots of one sale, won at 12, 85 and 300."""
+    files = {"catalogue": CATALOGUE, "prices": PRICES, "terms": TERMS}
+    for kind, text in files.items():
+        (tmp_path / f"{kind}.csv").write_text(text, "utf-8")
+        assert run("import", kind, str(tmp_path / f"{kind}.csv")).code == 0
+    (tmp_path / "lots.csv").write_text(LOTS, "utf-8")
+    run("source", "add", "quay", str(tmp_path / "lots.csv"), "--venue", "Quay")
+    run("want", "add", "--coin", "Farlonde 5 kron 1893", "--grade", "20-40", "--ceiling", "500EUR")
+    assert run("gather").code == 0
+    for lot, price in (("1", "12"), ("2", "85"), ("3", "300")):
+        assert run("decide", f"quay:{lot}", "placed", price, "--anyway").code == 0
+        assert run("result", f"quay:{lot}", price, "--won", now=on("05")).code == 0
+    return run
+
+
+def parcel(run: Run, day: str) -> dict[str, object]:
+    (row,) = run("parcel", "--json", now=on(day)).rows
+    return row
+
+
+def test_from_the_invoice_to_the_list(won: Run, tmp_path: Path) -> None:
+    name = str(parcel(won, "05")["parcel"])
+    told = won("parcel", name, "invoiced", "509.09", "--post", "17.60", "--number", "881", now=on("06"))
+    assert "invoice 509.09 EUR, calculated 501.29 EUR: 7.80 more; post 17.60 for 9.80." in told.err
+    assert (parcel(won, "06")["state"], parcel(won, "06")["due"]) == ("invoiced", "2026-03-13")
+    assert "200 EUR: 309.09 EUR owed by 13 Mar" in won("parcel", name, "paid", "200", now=on("07")).err
+    over = won("parcel", name, "paid", "400", now=on("08"))
+    assert (over.code, "90.91 EUR would be kept as cost" in over.err) == (2, True)
+    assert "nothing owed" in won("parcel", name, "paid", "309.09", now=on("09")).err
+    won("parcel", name, "arrived", now=on("12"))
+    row = parcel(won, "12")
+    assert (row["state"], row["return_by"], row["owed"]) == ("arrived", "2026-03-26", None)
+    assert sum(map(Decimal, row["shares"].values())) == Decimal("509.09")  # type: ignore[attr-defined]
+    _goes_back(won, tmp_path)
+
+
+def _goes_back(won: Run, tmp_path: Path) -> None:
+    late = won("piece", "quay:3", "returned", "--reason", "Not as  described", now=on("27"))
+    assert (late.code, "return was due 26 Mar: the venue may refuse" in late.err) == (2, True)
+    back = won("piece", "quay:3", "returned", "--reason", "Not as  described", "--postage", "8.90", now=on("20"))
+    assert "its price weighs nothing, and its want asks again" in back.err
+    much = won("piece", "quay:3", "refunded", "400", now=on("22"))
+    assert (much.code, "return postage" in much.err) == (2, True)
+    assert won("piece", "quay:3", "refunded", "371.40", now=on("22")).code == 0
+    assert won("piece", "quay:1", "kept", now=on("22")).code == 0
+    assert won("piece", "quay:1", "sold", "40", "--fees", "2.50", now=on("25")).code == 0
+    files = tmp_path / "insurance.csv", tmp_path / "purchases.csv"
+    assert won("held", "--insurance", str(files[0]), "--purchases", str(files[1]), now=on("28")).code == 0
+    insured, bought = (list(csv.DictReader(path.read_text("utf-8").splitlines())) for path in files)
+    assert [row["coin"] for row in insured] == ["5 kron 1892"]
+    assert Decimal(insured[0]["replacement_value"]) > Decimal(insured[0]["market_value"]) > 0
+    assert "cost" not in insured[0]
+    assert sum(Decimal(row["cost"]) for row in bought) == Decimal("509.09")
+    returned = next(row for row in bought if row["state"] == "refunded")
+    assert Decimal(returned["loss_on_return"]) == Decimal(returned["cost"]) + Decimal("8.90") - Decimal("371.40")
+    sold = next(row for row in bought if row["state"] == "sold")
+    assert Decimal(sold["gain"]) == Decimal("37.50") - Decimal(sold["cost"])
+    prices = won("price", "Farlonde 5 kron 1893", "--json", now=on("28")).rows[0]
+    assert any("quay:3" not in str(each) and each["reason"] == "set aside by you" for each in prices["set_aside"])
+    (want,) = won("want", "list", "--json", now=on("28")).rows
+    assert want.get("filled", 0) == 0
+
+
+def test_every_step_is_turned_back_with_its_words(won: Run) -> None:
+    name = str(parcel(won, "05")["parcel"])
+    won("parcel", name, "invoiced", "501.29", now=on("06"))
+    won("parcel", name, "paid", "501.29", now=on("07"))
+    won("piece", "quay:3", "returned", "--reason", "not as described", now=on("09"))
+    said = [won("undo", now=on("10")).err for _ in range(3)]
+    assert said[0].startswith("Undone: returned on 3 (5 kron 1893, VF-30), said Mon 9 Mar 12:00.")
+    assert said[1].startswith(f"Undone: payment 501.29 EUR of {name}, said Sat 7 Mar 12:00.")
+    assert said[2].startswith(f"Undone: invoice 501.29 EUR of {name}, said Fri 6 Mar 12:00.")
+    assert parcel(won, "10")["state"] == "open"
+    assert won("want", "list", "--json").rows[0].get("filled", 0) == 1
+
+
+def test_days_to_keep_are_told_in_the_morning_and_in_the_calendar(won: Run) -> None:
+    name = str(parcel(won, "05")["parcel"])
+    won("parcel", name, "invoiced", "501.29", now=on("06"))
+    assert "LAST DAY TODAY, Fri 13 Mar: pay" in won("calendar", now=on("13")).out
+    assert "the last day was Fri 13 Mar" in won("gather", "--offline", now=on("16")).out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("parcel", "P99", "invoiced", "50"), "There is no parcel P99."),
+        (("parcel", "{p}", "invoiced", "80"), "Invoice 80 EUR is below its hammer prices, 397 EUR."),
+        (("parcel", "{p}", "invoiced"), "`invoiced` takes a sum."),
+        (("parcel", "{p}", "invoiced", "-5"), "above zero"),
+        (("parcel", "{p}", "arrived", "--on", "2026-03-09"), "is still to come"),
+        (("parcel", "{p}", "dispatched", "--on", "2026-03-01"), "Dispatched 1 Mar is before the sale, 4 Mar."),
+        (("parcel", "{p}", "paid", "50", "--settles", "50USD"), "--settles is in EUR"),
+        (("parcel", "{p}", "split", "evenly"), "by-price or by-piece, not `evenly`"),
+        (("piece", "quay:1", "refunded", "5"), "neither returned nor disputed"),
+        (("piece", "quay:1", "settled"), "is not disputed"),
+        (("piece", "S-999", "kept"), "S-999"),
+        (("piece", "quay:1", "kept", "5"), "`kept` takes no sum."),
+    ],
+)
+def test_what_cannot_be_is_one_sentence_and_changes_nothing(won: Run, words: tuple[str, ...], said: str) -> None:
+    name = str(parcel(won, "05")["parcel"])
+    before = won("parcel", "--json", now=on("06")).out
+    done: Ran = won(*(each.format(p=name) for each in words), now=on("06"))
+    assert done.code == 2
+    assert said in done.err
+    assert done.err.count("\n") == 1
+    assert won("parcel", "--json", now=on("06")).out == before

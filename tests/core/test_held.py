@@ -1,0 +1,157 @@
+"""After the hammer: the course of parcels and pieces, shares to the cent in every order of events, last days."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, get_args
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from watchlist.core.decisions.review import Decision, ParcelVerb, PieceVerb, Verb, fold
+from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.terms import Terms
+from watchlist.core.fees.working import Hammered
+from watchlist.core.held.account import net_spent, piece_cost, shares
+from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCourse, courses
+from watchlist.core.held.deadlines import Deadline, deadlines, ends
+from watchlist.core.money.amount import Money
+from watchlist.core.parcels.costs import Exchange
+
+AT = datetime(2026, 3, 3, 9, tzinfo=UTC)
+LOTS = ("n:1", "n:2", "n:3")
+TERMS = Terms("Quay", "EUR", premium=Premium("flat", Decimal(20)), vat_fees_pct=Decimal(19), shipping=Decimal("9.80"))
+HAMMERS = [Hammered(Decimal(each)) for each in ("12.00", "85.00", "300.00")]
+EUR = Exchange("EUR", Decimal(1))
+
+
+def eur(amount: str | int) -> Money:
+    return Money(Decimal(amount), "EUR")
+
+
+def said(verb: Verb, *, lot: str = "", amount: Money | None = None, note: str = "", **facts: str) -> Decision:
+    target = "" if lot else "P12"
+    return Decision(0, f"{verb}{lot}{amount}", AT, verb, lot, amount, target, note, day=date(2026, 3, 5), facts=facts)
+
+
+def cases(kind: str) -> list[dict[str, Any]]:
+    path = Path(__file__).parents[1] / "data" / "parcel_examples.jsonl"
+    return [row for line in path.read_text("utf-8").splitlines() if (row := json.loads(line))["kind"] == kind]
+
+
+def test_every_word_of_the_list_has_its_meaning() -> None:
+    assert set(PARCEL) == set(get_args(ParcelVerb))
+    assert set(PIECE) == set(get_args(PieceVerb))
+
+
+def test_what_happens_after_the_hammer_leaves_a_lot_where_it_stood() -> None:
+    won = Decision(0, "w", AT, "won", "n:1", eur(12))
+    stood = fold([won]).lots
+    assert fold([won, said("returned", lot="n:1"), said("paid", amount=eur(5))]).lots == stood
+
+
+def test_a_parcel_is_paid_in_parts() -> None:
+    invoice = said("invoiced", amount=eur("612.40"), lots="\n".join(LOTS), due="2026-03-12", post="22.30", number="881")
+    course = courses([invoice], "EUR").parcels["P12"]
+    assert (course.state, course.owed, course.due, course.stated) == (
+        "invoiced", eur("612.40"), date(2026, 3, 12), {"post": Decimal("22.30")},
+    )  # fmt: skip
+    part = said("paid", amount=eur(200), settles="200 EUR")
+    course = courses([invoice, part], "EUR").parcels["P12"]
+    assert (course.state, course.owed) == ("part paid", eur("412.40"))
+    rest = said("paid", amount=eur(420))
+    course = courses([invoice, part, rest], "EUR").parcels["P12"]
+    assert (course.state, course.owed, course.paid, course.lots) == ("paid", None, Decimal(620), LOTS)
+    course = courses([said("arrived"), invoice], "EUR").parcels["P12"]
+    assert course.state == "arrived"  # any step may be skipped
+    assert course.owed == eur("612.40")
+
+
+def test_the_worked_return() -> None:
+    (case,) = cases("return")
+    paid = Decimal(case["expect"]["parcel_paid"])
+    parts = shares(ParcelCourse("P12"), TERMS, HAMMERS, EUR, paid)
+    assert [str(each) for each in parts] == case["expect"]["shares"]
+    back = said("returned", lot="n:3", note="changed my mind", postage=case["return_post"])
+    known = courses([back, said("refunded", lot="n:3", amount=eur(case["refund"]))], "EUR")
+    pieces = [known.piece(lot) for lot in LOTS]
+    costs = [piece_cost(part, piece) for part, piece in zip(parts, pieces, strict=True)]
+    assert [str(each.basis) for each in costs[:2]] == case["expect"]["kept_basis"]
+    assert str(costs[2].lost) == case["expect"]["loss_on_return"]
+    course = courses([said("paid", amount=Money(paid, "EUR"))], "EUR").parcels["P12"]
+    assert str(net_spent(course, pieces)) == case["expect"]["net_spent"]
+
+
+AMOUNTS = st.decimals(Decimal("0.01"), Decimal(900), places=2)
+PIECE_EVENTS = st.builds(
+    lambda verb, lot, amount, postage: said(
+        verb, lot=lot, amount=Money(amount, "EUR") if verb in ("refunded", "sold") else None, postage=f"{postage}",
+        fees=f"{postage}",
+    ),
+    st.sampled_from(get_args(PieceVerb)), st.sampled_from(LOTS), AMOUNTS, AMOUNTS,
+)  # fmt: skip
+PARCEL_EVENTS = st.builds(
+    lambda verb, amount: said(verb, amount=Money(amount, "EUR"), note="by-piece", lots="\n".join(LOTS)),
+    st.sampled_from(("invoiced", "paid", "dispatched", "arrived", "split")),
+    AMOUNTS,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(PIECE_EVENTS | PARCEL_EVENTS, max_size=24), st.lists(AMOUNTS, min_size=3, max_size=3))
+def test_kept_costs_and_losses_are_what_left_the_purse_in_every_order(
+    events: list[Decision], prices: list[Decimal]
+) -> None:
+    known = courses(events, "EUR")
+    course = known.parcels.get("P12") or ParcelCourse("P12")
+    pieces = [known.piece(lot) for lot in LOTS]
+    parts = shares(course, TERMS, [Hammered(price) for price in prices], EUR)
+    assert sum(parts) == course.paid
+    costs = [piece_cost(part, piece) for part, piece in zip(parts, pieces, strict=True)]
+    assert sum(each.basis + each.lost for each in costs) == net_spent(course, pieces)
+    for piece, cost in zip(pieces, costs, strict=True):
+        assert cost.lost == 0 or piece.returned is not None  # what a return loses never falls on kept pieces
+
+
+def test_a_contested_piece_weighs_nothing_until_it_is_settled() -> None:
+    back = said("returned", lot="n:1", note=NOT_AS_DESCRIBED)
+    disputed, settled = said("disputed", lot="n:2"), said("settled", lot="n:2")
+    known = courses([back, disputed], "EUR")
+    assert known.piece("n:1").weighs_nothing
+    assert known.piece("n:2").weighs_nothing
+    assert not courses([disputed, settled], "EUR").piece("n:2").weighs_nothing
+    assert not courses([said("returned", lot="n:3", note="changed my mind")], "EUR").piece("n:3").weighs_nothing
+
+
+def test_the_days_of_a_parcel() -> None:
+    terms = replace(TERMS, pay_days=7, return_days=14, guarantee_days=365)
+    invoice = replace(said("invoiced", amount=eur(50)), day=date(2026, 3, 5))
+    paid = replace(said("paid", amount=eur(50)), day=date(2026, 3, 9))
+    arrived = replace(said("arrived"), day=date(2026, 3, 20))
+
+    def days(*lines: Decision) -> list[Deadline]:
+        return list(deadlines(courses(lines, "EUR").parcels["P12"], terms))
+
+    assert days(invoice) == [Deadline("pay", "P12", date(2026, 3, 12))]
+    assert days(invoice, paid) == [Deadline("arrive", "P12", date(2026, 3, 30))]
+    assert days(invoice, paid, arrived) == [
+        Deadline("return", "P12", date(2026, 4, 3)),
+        Deadline("report", "P12", date(2027, 3, 20)),
+    ]
+    assert days(invoice)[0].left(date(2026, 3, 13)) == -1
+
+
+@pytest.mark.parametrize("row", [each for case in cases("return window") for each in case["expect"]])
+def test_a_return_window_ends_where_it_ends_first(row: dict[str, Any]) -> None:
+    terms = replace(TERMS, return_days=row["return_days"])
+    arrived = replace(said("arrived"), day=date.fromisoformat(row["arrived"]))
+    (last,) = deadlines(courses([arrived], "EUR").parcels["P12"], terms)
+    assert str(last.day) == row["last_day"]
+    over = ends(last.day, ZoneInfo("Europe/Berlin"), ZoneInfo(row["venue_zone"]))
+    assert over.astimezone(UTC) == datetime.fromisoformat(row["ends_utc"])

@@ -1,0 +1,127 @@
+"""The screens of a season: bids, plan and calendar, at every size, and what their keys write."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.screens.conftest import Open
+from tests.screens.pieces import NOW, lot, seen, settled, shelf
+from watchlist.desk import deciding, noting, results
+from watchlist.desk.desk import Desk
+from watchlist.page.columns import cells
+from watchlist.screens import actions
+from watchlist.shelf.shelf import Shelf
+
+SIZES = ((60, 16), (80, 24), (160, 50))
+
+
+@pytest.fixture
+def season(tmp_path: Path) -> Path:
+    """Lots with bids, one of them ended, one followed, and a date of one's own."""
+    path = shelf(tmp_path / "shelf", 12, lot(90, hours=-2, state="bid"))
+    with Shelf.open(path, write=True, today=NOW.date) as opened:
+        desk = Desk(opened, NOW)
+        for key, amount in (("0", "250"), ("6", "260"), ("90", "100")):
+            desk.now = NOW if key != "90" else NOW.replace(hour=1)
+            deciding.decide(desk, [f"north:{key}"], "bid", amount, anyway=True)
+        desk.now = NOW
+        deciding.decide(desk, ["north:3"], "follow")
+        noting.remind(desk, "fair in the old hall", "2026-12-05")
+    return path
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_bids_plan_and_calendar_fit_and_name_all_screens(
+    season: Path, open_on: Open, size: tuple[int, int]
+) -> None:
+    app = open_on(season)
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        texts = {}
+        for name, key in (("bids", "3"), ("plan", "6"), ("parcels", "7"), ("held", "8"), ("calendar", "9")):
+            await pilot.press(key)
+            await settled(pilot)
+            texts[name] = seen(app)
+            assert all(cells(line) <= size[0] for line in texts[name])
+            names = [actions.by_id(each).name for each in actions.LISTS]
+            shown = " ".join(texts[name][-1].split())
+            assert (shown == " ".join(f"{n} {w}" for n, w in zip("123456789", names, strict=True))) is (size[1] >= 24)
+        bids = "\n".join(texts["bids"])
+        assert "5 tor 1893" in bids
+        assert ".." not in "\n".join(texts["bids"][2:4]), "no coin and no figure is cut"
+        first = texts["bids"][2]
+        assert "ended" in first, "what waits for a word stands first"
+        assert "result?" in first or size[0] == 60
+        assert "Fri 09:" in bids or "Fri 10:" in bids, "day and clock time at home"
+        assert "fair in the old hall" in "\n".join(texts["calendar"])
+        assert "Place your bid" in "\n".join(texts["calendar"])
+        assert "Plan" in texts["plan"][0]
+
+
+async def test_a_date_is_added_and_taken_out_again(season: Path, open_on: Open) -> None:
+    app = open_on(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("9", "a")
+        await pilot.press(*"2026-12-24", "enter")
+        await settled(pilot)
+        await pilot.press(*"gift", "enter")
+        await settled(pilot)
+        assert any("gift" in line for line in seen(app))
+        await pilot.press("u")
+        await settled(pilot)
+        assert not any("gift" in line for line in seen(app)[1:-4])
+
+
+async def test_wanted_and_changed_sift_the_tray_and_the_morning_is_read_there(season: Path, open_on: Open) -> None:
+    app = open_on(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert any("B bargain" in line and "O over" in line for line in seen(app)[-4:]), "a legend of the marks"
+        await pilot.press("W")
+        await settled(pilot)
+        assert "sifted: wanted" in seen(app)[0]
+        await pilot.press("W", "C")
+        await settled(pilot)
+        assert "sifted: changed" in seen(app)[0]
+        await pilot.press("escape", "m")
+        await settled(pilot)
+        assert seen(app)[0].startswith("Morning")
+
+
+async def test_a_question_and_its_answer_are_noted_on_the_ticket(season: Path, open_on: Open) -> None:
+    app = open_on(season)
+    async with app.run_test(size=(80, 50)) as pilot:
+        await settled(pilot)
+        await pilot.press("enter", "R")
+        await settled(pilot)
+        assert any("No question about this lot waits" in line for line in seen(app))
+        await pilot.press("a", "enter")
+        await settled(pilot)
+        assert any(line.startswith("Asked Wed 25 Nov:") for line in seen(app))
+        await pilot.press("R", *"24.98", "enter")
+        await settled(pilot)
+        assert any(line.startswith("Answered Wed 25 Nov: 24.98") for line in seen(app))
+
+
+async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back(season: Path, open_on: Open) -> None:
+    with Shelf.open(season, write=True, today=NOW.date) as opened:
+        results.result(Desk(opened, NOW), "north:90", "100", won=True)
+    app = open_on(season)
+    async with app.run_test(size=(120, 30)) as pilot:
+        await pilot.press("7", "G")
+        await settled(pilot)
+        row = next(at for at, line in enumerate(seen(app)) if " open" in line)
+        await pilot.press("g", *["j"] * (row - 2), "I", *"115", "enter")
+        await settled(pilot)
+        assert any("115 EUR" in line and "invoiced" in line for line in seen(app)), seen(app)
+        await pilot.press("P", "enter", "D", "A")
+        await settled(pilot)
+        assert any("arrived" in line for line in seen(app)), seen(app)
+        await pilot.press("8", "C")
+        await settled(pilot)
+        assert any("checked" in line for line in seen(app))
+        await pilot.press("u", "R", "enter")
+        await settled(pilot)
+        assert any("returned" in line for line in seen(app))

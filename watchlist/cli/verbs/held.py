@@ -1,0 +1,115 @@
+"""watchlist held: the pieces one holds, with cost and value today; lists for an insurer and a tax file."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Sequence
+
+from watchlist.cli import out, session
+from watchlist.cli.files import replace_option, write_file
+from watchlist.cli.parser import Parser
+from watchlist.desk import held_lists
+from watchlist.desk.desk import Desk
+from watchlist.desk.held import Held, held, sums
+from watchlist.page.columns import cut, table, wrap
+from watchlist.page.wording import count
+
+CAUTION = (
+    "Values are estimates from past sales, not an appraisal; an insurer usually wants what it takes to replace a "
+    "piece. For taxes ask a licensed adviser."
+)
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("words", metavar="WORD", nargs="*", help="words of the coin, venue or state")
+    parser.add_argument("--all", action="store_true", help="those returned and sold too")
+    parser.add_argument("--duplicates", action="store_true", help="only issues of which more than one piece is held")
+    parser.add_argument("--insurance", default="", metavar="FILE.csv", help="a list for an insurer, without costs")
+    parser.add_argument("--with-cost", action="store_true", help="with --insurance: what each piece cost too")
+    parser.add_argument("--purchases", default="", metavar="FILE.csv", help="purchases and sales for a tax file")
+    replace_option(parser)
+
+
+def run(args: Namespace) -> int:
+    """List the pieces, or write a list of them."""
+    with session.desk(args, write=False) as desk:
+        pieces = [each for each in held(desk) if _matches(each, args.words)]
+        here = [each for each in pieces if args.all or not each.course.gone]
+        if args.duplicates:
+            here = [each for each in here if each.duplicates and not each.course.gone]
+        if args.insurance or args.purchases:
+            _files(desk, args, pieces)
+        elif args.json:
+            for each in here:
+                out.record(_record(desk, each))
+        elif here:
+            for line in _lines(desk, here, session.width()):
+                out.data(line)
+        else:
+            out.talk("No piece is held: `watchlist result KEY PRICE --won` says that a lot was won.")
+    return out.DONE
+
+
+def _matches(each: Held, words: Sequence[str]) -> bool:
+    text = f"{each.stock_no} {each.coin} {each.won.lot.venue} {each.state} {each.won.lot.title}".casefold()
+    return all(word.casefold() in text for word in words)
+
+
+def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
+    lists = [
+        (args.insurance, held_lists.insurance(desk, pieces, with_cost=args.with_cost) if args.insurance else None),
+        (args.purchases, held_lists.purchases(desk, pieces) if args.purchases else None),
+    ]
+    for name, made in lists:
+        if made is not None:
+            path = write_file(name, held_lists.as_csv(*made), replace=args.replace)
+            out.talk(f"{path}: {count(len(made[1]), 'piece')}.")
+    out.talk(CAUTION)
+
+
+def _record(desk: Desk, each: Held) -> dict[str, object]:
+    band, gain = each.band, each.gain
+    return {
+        "key": each.key,
+        "stock_no": each.stock_no,
+        "coin": each.coin,
+        "issue": each.issue or None,
+        "state": each.state,
+        "cost": {"amount": f"{each.basis:.2f}", "currency": desk.home},
+        "cost_basis": each.cost_basis,
+        "lost": f"{each.lost:.2f}" if each.course.returned else None,
+        "today": {"amount": f"{band.mid:.2f}", "currency": band.currency} if band else None,
+        "gain": f"{gain:.2f}" if gain is not None else None,
+        "duplicates": each.duplicates,
+        "bought_on": each.won.day.isoformat(),
+        "parcel": each.parcel.id if each.parcel else None,
+    }
+
+
+def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
+    heads = ("no", "coin", "bought", "cost", "today", "gain", "state")
+    rows = [heads, *(_row(each) for each in here)]
+    text = table(rows, right=frozenset({3, 4, 5}), width=wide, give=(1,))
+    cost, worth = sums(here, desk.home)
+    unvalued = sum(each.today is None and not each.course.gone for each in here)
+    note = f"; {count(unvalued, 'piece')} without a band at cost" if unvalued else ""
+    return [
+        *text,
+        "",
+        *wrap(f"{count(len(here), 'piece')}: cost {cost} all in, worth {worth} today{note}. {CAUTION}", wide),
+    ]
+
+
+def _row(each: Held) -> tuple[str, ...]:
+    cost = f"{each.basis:,.2f}" if each.cost_basis != "not known" else "-"
+    mark = "~" if each.cost_basis == "calculated" else ""
+    return (
+        each.stock_no,
+        cut(each.coin, 44) + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
+        each.won.day.isoformat(),
+        f"{mark}{cost}",
+        f"{each.today:,.0f}" if each.today is not None else "-",
+        f"{each.gain:+,.0f}" if each.gain is not None else "-",
+        each.state,
+    )

@@ -1,0 +1,33 @@
+"""watchlist piece: what became of a piece after it was won."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from watchlist.cli.parser import Parser
+from watchlist.cli.verbs.decide import carry_out, on_day
+from watchlist.desk import pieces
+from watchlist.desk.desk import Desk
+from watchlist.desk.recording import Decided
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("key", metavar="KEY|S-014", help="the lot it was won as, or its stock number")
+    parser.add_argument("what", metavar="WHAT", choices=tuple(pieces.ACTS), help=", ".join(pieces.ACTS))
+    parser.add_argument("amount", metavar="SUM", nargs="?", default="", help="of a refund or a sale, home currency")
+    parser.add_argument("--reason", default="", metavar="R", help="`not as described` takes its price out of the bands")
+    parser.add_argument("--postage", default="", metavar="SUM", help="of sending it back")
+    parser.add_argument("--fees", default="", metavar="SUM", help="of selling it, or of a grading service")
+    on_day(parser)
+    parser.add_argument("--anyway", action="store_true", help="although it was asked twice")
+
+
+def run(args: Namespace) -> int:
+    """Write it down."""
+    return carry_out(args, lambda desk: _say(desk, args))
+
+
+def _say(desk: Desk, args: Namespace) -> Decided:
+    said = pieces.Said(args.what, args.amount, args.on, args.reason, args.postage, args.fees)
+    return pieces.say(desk, args.key, said, anyway=args.anyway)

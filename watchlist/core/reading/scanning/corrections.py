@@ -1,0 +1,53 @@
+"""Where a title corrects itself: `1899-O - sorry, 1900-O`, `2 Mark 1888 A, nein, 1888 D`. Its last word counts."""
+
+from __future__ import annotations
+
+from watchlist.core.reading.scanning.scan import Mark, Scan
+from watchlist.core.reading.vocabulary.tokens import NUMBER, SIGN, WORD, YEARS
+
+SIGNS = frozenset(",;:-.!?(/…")
+"""What stands around the words of a correction."""
+LETTERS = 2
+"""Letters of a mint mark that is corrected, at most."""
+
+
+def claim_corrected(scan: Scan) -> None:
+    """Take what a title takes back, with the words that say so."""
+    for mark in scan.kinds("correction.words", "correction.parted"):
+        start, end = _before(scan, mark.start), _behind(scan, mark.end)
+        commas = mark.kind == "correction.words" or end > mark.end  # `, no, 1913`; but `, no mint mark`
+        if start < mark.start and commas and (old := _old(scan, start, end)) is not None:
+            scan.take(old, end)
+            if _is_mark(scan.tok(end).text):
+                scan.by["mint.before"].append(Mark(old, end, "mint.before", "", ""))
+
+
+def _before(scan: Scan, at: int) -> int:
+    """Where the signs before the words begin."""
+    while at > 0 and scan.them[at - 1].kind == SIGN and scan.them[at - 1].low in SIGNS:
+        at -= 1
+    return at
+
+
+def _behind(scan: Scan, at: int) -> int:
+    """Behind the signs after the words."""
+    while scan.tok(at).kind == SIGN and scan.tok(at).low in SIGNS:
+        at += 1
+    return at
+
+
+def _old(scan: Scan, start: int, new: int) -> int | None:
+    """Where begins what the word at `new` takes the place of: a year with its mint mark, a value, a mint mark."""
+    token = scan.tok(new)
+    if token.number in YEARS and len(token.low) == 4:
+        years = (at for at in range(start - 1, -1, -1) if scan.them[at].number in YEARS)
+        return next(years, None)
+    if token.kind == NUMBER and scan.has(new + 1, "unit"):
+        values = (mark.start - 1 for mark in reversed(scan.by.get("unit", ())) if mark.end <= start)
+        return next((at for at in values if scan.tok(at).kind == NUMBER), None)
+    last = scan.tok(start - 1)
+    return start - 1 if _is_mark(token.text) and last.kind == WORD and _is_mark(last.text) else None
+
+
+def _is_mark(text: str) -> bool:
+    return 0 < len(text) <= LETTERS and text.isalpha() and text.isupper()

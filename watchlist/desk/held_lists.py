@@ -1,0 +1,142 @@
+"""Lists of pieces that leave the program: for an insurer, for a tax file. Anonymous unless asked otherwise."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+from statistics import median
+
+from watchlist.core.fees.working import Hammered
+from watchlist.core.parcels.costs import lot_costs
+from watchlist.desk.bench import kept
+from watchlist.desk.desk import Desk
+from watchlist.desk.hands import sent_by
+from watchlist.desk.held import Held
+from watchlist.page.export import safe_cell
+from watchlist.page.wording import grades
+
+INSURANCE = (
+    "stock_no", "coin", "grade", "service", "cert_number", "acquired", "replacement_value", "market_value", "currency",
+    "valued_on", "basis", "pictures", "note",
+)  # fmt: skip
+PURCHASES = (
+    "stock_no", "bought_on", "invoiced_on", "paid_on", "arrived_on", "venue", "sale", "lot_no", "invoice_no", "coin",
+    "grade", "cert_number", "currency", "hammer", "fees_and_postage", "cost", "rate", "cost_basis", "state",
+    "returned_on", "refund", "loss_on_return", "sold_on", "proceeds", "selling_fees", "gain",
+)  # fmt: skip
+Row = Mapping[str, str]
+
+
+def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) -> tuple[tuple[str, ...], list[Row]]:
+    """Columns and rows for an insurer: what it takes to buy each piece again, apart from what it would sell for.
+
+    Replacement is the high of its band and what sending one usually costs; without a band it is the piece's cost."""
+    columns = (*INSURANCE, "cost") if with_cost else INSURANCE
+    sending, pictures = _sending(desk), _pictures(desk)
+    here = [each for each in pieces if not each.course.gone]
+    return columns, [_insured(desk, each, sending, pictures.get(each.key, "")) for each in here]
+
+
+def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
+    band = each.band
+    reading = each.won.row.reading if each.won.row else None
+    again = band.high + sending if band else each.basis
+    return {
+        **_coin(each),
+        "service": (reading.service or "") if reading else "",
+        "acquired": each.won.day.isoformat(),
+        "replacement_value": f"{again:.2f}",
+        "market_value": f"{band.mid if band else each.basis:.2f}",
+        "currency": desk.home,
+        "valued_on": desk.local_today().isoformat(),
+        "basis": f"{band.sales} past sales" if band else "no band: what it cost",
+        "pictures": pictures,
+        "note": each.course.note,
+        "cost": f"{each.basis:.2f}",
+    }
+
+
+def purchases(desk: Desk, pieces: Iterable[Held]) -> tuple[tuple[str, ...], list[Row]]:
+    """Columns and rows for a tax file: every purchase with its cost, what went back, what was sold."""
+    return PURCHASES, [_purchase(desk, each) for each in pieces]
+
+
+def _purchase(desk: Desk, each: Held) -> Row:
+    won, course, parcel = each.won, each.course, each.parcel
+    price, hammer = won.line.amount, _at_home(desk, each)
+    rate = desk.rates.to_home_factor(price.currency, won.day) if price else None
+    return {
+        **_coin(each),
+        "bought_on": won.day.isoformat(),
+        "invoiced_on": _day(parcel.invoiced_on if parcel else None),
+        "paid_on": _day(parcel.paid_on if parcel else None),
+        "arrived_on": _day(parcel.arrived if parcel else None),
+        "venue": won.lot.venue,
+        "sale": won.lot.sale,
+        "lot_no": won.lot.id,
+        "invoice_no": parcel.number if parcel else "",
+        "currency": desk.home,
+        "hammer": f"{hammer:.2f}" if hammer is not None else "",
+        "fees_and_postage": f"{each.share - hammer:.2f}" if hammer is not None else "",
+        "cost": f"{each.share:.2f}",
+        "rate": f"{rate:.6f}" if rate is not None else "",
+        "cost_basis": each.cost_basis,
+        "state": each.state,
+        "returned_on": _day(course.returned),
+        "refund": f"{course.refunded:.2f}" if course.refunded else "",
+        "loss_on_return": f"{each.lost:.2f}" if course.returned else "",
+        "sold_on": _day(course.sold_on),
+        "proceeds": f"{course.sold.amount:.2f}" if course.sold else "",
+        "selling_fees": f"{course.fees:.2f}" if course.sold else "",
+        "gain": f"{each.gain:.2f}" if course.sold and each.gain is not None else "",
+    }
+
+
+def _coin(each: Held) -> dict[str, str]:
+    judged = each.won.judged
+    reading = each.won.row.reading if each.won.row else None
+    return {
+        "stock_no": each.stock_no,
+        "coin": each.coin.partition(",")[0],
+        "grade": grades(judged.grade_low, judged.grade_high) if judged else "",
+        "cert_number": (reading.cert_number or "") if reading else "",
+    }
+
+
+def _at_home(desk: Desk, each: Held) -> Decimal | None:
+    price = each.won.line.amount
+    fx = desk.rates.to_home_factor(price.currency, each.won.day) if price else None
+    return round(price.amount * fx, 2) if price and fx is not None else None
+
+
+def _sending(desk: Desk) -> Decimal:
+    """What a parcel of one piece usually costs beside the piece: the median of one's venues."""
+    found = []
+    for venue, terms in desk.terms.items():
+        sent = sent_by(desk, venue, terms.currency)
+        costs = lot_costs(sent.terms, Hammered(Decimal(0)), sent.money) if sent else None
+        if costs is not None:
+            found.append(costs.alone - costs.before)
+    return median(found) if found else Decimal(0)
+
+
+def _pictures(desk: Desk) -> dict[str, str]:
+    """By lot: the pictures named at its checks."""
+    return {each.lot: each.typed["picture"] for each in kept(desk) if each.lot and each.typed.get("picture")}
+
+
+def _day(day: date | None) -> str:
+    return day.isoformat() if day else ""
+
+
+def as_csv(columns: Sequence[str], rows: Iterable[Row]) -> str:
+    """The list as CSV; no cell is taken for a formula."""
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(columns)
+    for row in rows:
+        writer.writerow([safe_cell(row.get(name, "")) for name in columns])
+    return out.getvalue()

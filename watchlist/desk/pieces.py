@@ -1,0 +1,136 @@
+"""What is said of a piece after it was won: checked, kept, returned, refunded, disputed, settled, sold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from watchlist.core.clean import clean
+from watchlist.core.decisions.review import Decision, PieceVerb
+from watchlist.core.held.course import NOT_AS_DESCRIBED, PieceCourse
+from watchlist.core.held.deadlines import deadlines
+from watchlist.core.money.amount import Money
+from watchlist.desk import results
+from watchlist.desk.amounts import above_zero, day_of
+from watchlist.desk.changes import append, batch_name
+from watchlist.desk.courses import Won
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.held import Held, held
+from watchlist.desk.naming import lot_key, short_key
+from watchlist.desk.recording import Decided
+
+ACTS: Mapping[str, PieceVerb] = {
+    "checked": "checked", "kept": "kept", "returned": "returned", "refunded": "refunded", "disputed": "disputed",
+    "settled": "settled", "sold": "sold", "to-service": "graded out", "from-service": "graded back",
+    "consigned": "consigned", "not-sold": "consigned back",
+}  # fmt: skip
+"""The words of the command line."""
+SUMS = frozenset({"refunded", "sold"})
+TURNS_PRICE = frozenset({"returned", "refunded", "disputed", "settled"})
+"""After these the archive and the want say something else of the piece."""
+NEEDS_RETURN = "refunded"
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a person says of a piece, as typed."""
+
+    act: str
+    amount: str = ""
+    on: str = ""
+    reason: str = ""
+    """Of a return or a dispute; else a note."""
+    postage: str = ""
+    fees: str = ""
+
+
+def say(desk: Desk, key: str, said: Said, *, anyway: bool = False) -> Decided:
+    """Write one event of a piece. Raises DeskError, and TooMuch for what is asked twice unless `anyway`."""
+    piece = _meant(desk, key)
+    if (said.act in SUMS) != bool(said.amount):
+        raise DeskError(f"`{said.act}` takes {'a sum' if said.act in SUMS else 'no sum'}. Nothing was written.")
+    day = day_of(desk, said.on)
+    amount = above_zero(desk, said.amount, desk.home, "sum") if said.amount else None
+    if amount is not None and amount.currency != desk.home:
+        raise DeskError(f"The sum is in {desk.home}. Nothing was written.")
+    facts = {
+        name: f"{above_zero(desk, text, desk.home, name).amount}"
+        for name, text in (("postage", said.postage), ("fees", said.fees))
+        if text
+    }
+    _in_turn(piece, said.act)
+    asked = tuple(_asked_twice(desk, piece, said, day or desk.local_today(), amount))
+    if asked and not anyway:
+        raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it all the same.")
+    verb, note = ACTS[said.act], clean(said.reason, 400)
+    with desk.shelf.store.together():
+        append(desk, [Decision(0, batch_name(), desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
+        due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
+    return Decided((piece.key,), _told(desk, piece, said, amount), asked, due)
+
+
+def _meant(desk: Desk, key: str) -> Held:
+    """The piece of a lot's key or of a stock number. Raises DeskError."""
+    pieces = held(desk)
+    found = next((each for each in pieces if each.stock_no.casefold() == key.casefold()), None)
+    if found is None:
+        lot = lot_key(desk.shelf.store, key)
+        found = next((each for each in pieces if each.key == lot), None)
+        if found is None:
+            raise DeskError(
+                f"{short_key(desk.shelf.store, lot)} is not won, so there is no piece. Nothing was written."
+            )
+    return found
+
+
+def _in_turn(piece: Held, act: str) -> None:
+    """Raises DeskError for a word that cannot follow what was said."""
+    course = piece.course
+    if act == "refunded" and course.returned is None and course.disputed is None:
+        raise DeskError(f"{piece.stock_no} was neither returned nor disputed: nothing to refund. Nothing was written.")
+    if act == "settled" and course.disputed is None:
+        raise DeskError(f"{piece.stock_no} is not disputed: nothing to settle. Nothing was written.")
+    if course.gone and act in ("kept", "sold", "checked", "to-service", "consigned"):
+        raise DeskError(f"{piece.stock_no} is {course.state} already: undo that first. Nothing was written.")
+
+
+def _asked_twice(desk: Desk, piece: Held, said: Said, day: date, amount: Money | None) -> Iterator[str]:
+    if said.act == "returned" and (last := return_by(desk, piece)) is not None and day > last:
+        yield f"return was due {last:%-d %b}: the venue may refuse"
+    if said.act == "kept" and piece.doubtful and piece.course.checked is None:
+        yield f"{piece.stock_no} is marked Doubt and was not checked: `watchlist bench` says what to check"
+    if said.act == "refunded" and amount is not None:
+        whole = piece.share + piece.course.postage
+        if piece.course.refunded + amount.amount > whole:
+            sent = f" and {piece.course.postage} return postage" if piece.course.postage else ""
+            yield f"refund {amount} is above the {piece.share} {desk.home} paid for it{sent}"
+
+
+def return_by(desk: Desk, piece: Held) -> date | None:
+    """The last day to return a piece, where its parcel has arrived and its venue says how long."""
+    if piece.parcel is None:
+        return None
+    found = deadlines(piece.parcel, desk.terms.get(piece.won.lot.venue))
+    return next((each.day for each in found if each.kind == "return"), None)
+
+
+def _told(desk: Desk, piece: Held, said: Said, amount: Money | None) -> str:
+    """What was written, and what turned with it."""
+    text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
+    if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:
+        return f"{text}; its price weighs nothing, and its want asks again"
+    if said.act == "returned":
+        return f"{text}; its want asks again"
+    if said.act == "sold" and amount is not None:
+        fees = Decimal(said.fees or 0) if said.fees.replace(".", "", 1).isdigit() else Decimal(0)
+        gain = amount.amount - fees - piece.basis
+        return f"{text}; {abs(gain)} {desk.home} {'more' if gain >= 0 else 'less'} than it cost"
+    if said.act == "disputed":
+        return f"{text}; its price weighs nothing until it is settled"
+    return text
+
+
+__all__ = ["ACTS", "PieceCourse", "Said", "Won", "return_by", "say"]

@@ -1,0 +1,26 @@
+"""Last days in words: quiet while there is time, loud on the last day and after it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from watchlist.core.held.deadlines import Deadline
+
+WHAT: Mapping[str, str] = {
+    "pay": "pay",
+    "arrive": "paid, not arrived: expected",
+    "return": "return what is not as described",
+    "report": "report a piece that is not genuine",
+}
+"""What has to be done by a last day."""
+
+
+def last_day(last: Deadline, today: date) -> str:
+    """`Pay by Thu 12 Mar (9 days left)`, `LAST DAY TODAY: return ..`, `Overdue since ..`."""
+    what, left, day = WHAT[last.kind], last.left(today), f"{last.day:%a} {last.day.day} {last.day:%b}"
+    if left == 0:
+        return f"LAST DAY TODAY, {day}: {what}"
+    if left < 0:
+        return f"{what[:1].upper()}{what[1:]}: the last day was {day}"
+    return f"{what[:1].upper()}{what[1:]} by {day} ({'1 day' if left == 1 else f'{left} days'} left)"

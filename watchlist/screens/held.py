@@ -1,0 +1,167 @@
+"""Held: the pieces one has, with what they cost and what they are worth today."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from watchlist.desk import pieces
+from watchlist.desk.desk import Desk
+from watchlist.desk.held import Held, held, sums
+from watchlist.desk.recording import Decided
+from watchlist.page.columns import wrap
+from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.wording import money
+from watchlist.screens.frame import Frame
+from watchlist.screens.looks import Paint
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.saying import Say, Saying
+from watchlist.screens.parts.table import Table
+from watchlist.screens.program import Program
+from watchlist.shelf.store.rows import LotRow
+
+COLUMNS = (
+    Column("no", 5),
+    Column("coin", 20),
+    Column("bought", 10, rank=4),
+    Column("cost", 6, right=True),
+    Column("today", 6, right=True, rank=2),
+    Column("gain", 5, right=True, rank=3),
+    Column("state", 5, rank=1),
+)
+COIN = 1
+CAUTION = "Values are estimates from past sales, not an appraisal; for taxes ask a licensed adviser."
+
+
+class HeldRows:
+    """Pieces in rows; those that went back or were sold are quiet."""
+
+    none = "No piece is held. 3, then w on a bid, says that a lot was won."
+
+    def __init__(self, desk: Callable[[], Desk]) -> None:
+        self._desk = desk
+        self._cells: dict[str, tuple[str, ...]] = {}
+        self._columns: Sequence[Column] = COLUMNS
+
+    def items(self) -> Sequence[Held]:
+        """All of them, those still held first."""
+        found = sorted(held(self._desk()), key=lambda each: each.course.gone)
+        self._cells = {each.key: _cells(each) for each in found}
+        self._columns = measured(COLUMNS, list(self._cells.values()))
+        return found
+
+    def text_of(self, item: Held) -> str:
+        """What a sift looks in."""
+        return f"{item.stock_no} {item.coin} {item.won.lot.venue} {item.state}"
+
+    def _fitted(self, width: int) -> Fitted:
+        return fit(self._columns, width, flexible=COIN, least=min(self._columns[COIN].wide, 34))
+
+    def head(self, width: int) -> str:
+        """The columns."""
+        return self._fitted(width).head()
+
+    def row(self, item: Held, width: int) -> Paint:
+        """One piece."""
+        return [("quiet" if item.course.gone else "ink", self._fitted(width).row(self._cells[item.key]))]
+
+
+def _cells(each: Held) -> tuple[str, ...]:
+    cost = f"{each.basis:,.2f}" if each.cost_basis != "not known" else "-"
+    return (
+        each.stock_no,
+        each.coin + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
+        each.won.day.isoformat(),
+        f"{'~' if each.cost_basis == 'calculated' else ''}{cost}",
+        f"{each.today:,.0f}" if each.today is not None else "-",
+        f"{each.gain:+,.0f}" if each.gain is not None else "-",
+        each.state,
+    )
+
+
+class HeldScreen(Frame):
+    """The pieces held."""
+
+    ID = "held"
+    TITLE = "Held"
+
+    def __init__(self, program: Program) -> None:
+        self.rows = HeldRows(lambda: program.access.desk)
+        self.table = Table(self.rows, program.brush, self.redraw_row)
+        super().__init__(program, table=self.table)
+        self._saying = Saying(
+            self.dialogue,
+            program.writer,
+            program.follow_ups,
+            program.messages,
+            lambda: program.changes.happened(all=True),
+        )
+
+    def doing(self) -> Doing:
+        """What is said of a piece."""
+        on = self.table.on_item
+        return {
+            "copy": on(lambda each: self.program.outside.copy(f"{each.stock_no}: {_told(each)}")),
+            "open": on(lambda each: self.program.windows.open("ticket", each.key, self.step_from)),
+            "checked": on(lambda each: self._say(each, "checked")),
+            "kept": on(lambda each: self._say(each, "kept")),
+            "returned": on(self._returned),
+            "sold": on(self._sold),
+        }
+
+    def has(self) -> Has:
+        """A piece."""
+        return {"row": lambda: self.table.item}
+
+    def head(self) -> Paint:
+        """How many, what they cost and are worth."""
+        here = [each for each in self.table.all if not each.course.gone]
+        cost, worth = sums(here, self.program.access.desk.home)
+        parts = (f"{len(here)} held", f"cost {cost}", f"worth {worth} today") if here else ()
+        return self.table.title(self.TITLE, parts, self.app.size.width)
+
+    def why(self, width: int, lines: int) -> str:
+        """The piece in words, the caution."""
+        each = self.table.item
+        return f"{each.stock_no}: {_told(each)}. {CAUTION}" if each else ""
+
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """The piece in full."""
+        each = self.table.item
+        text = wrap(f"{each.stock_no}: {_told(each)}.", width) if each else []
+        if each and each.band:
+            band = each.band
+            text += wrap(f"Such a piece sells for {band.low:,.0f} to {band.high:,.0f} {band.currency} today.", width)
+        return [[("ink", line)] for line in [*text, "", *wrap(CAUTION, width)]] if each else ()
+
+    def step_from(self, key: str, by: int) -> LotRow | None:
+        """The lot of the piece before or behind this one, for the Ticket over it."""
+        self.table.listing.step(by)
+        return self.program.access.shelf.store.lots.get(self.table.item.key) if self.table.item else None
+
+    def _returned(self, each: Held) -> None:
+        say = lambda text: _event(each.key, pieces.Said("returned", reason=text))  # noqa: E731 - one use
+        self._saying.ask(f"{each.stock_no} returned, why:", f"{each.stock_no} returned", say, value="not as described")
+
+    def _sold(self, each: Held) -> None:
+        say = lambda text: _event(each.key, pieces.Said("sold", text))  # noqa: E731 - one use
+        home = self.program.access.desk.home
+        self._saying.ask(f"{each.stock_no} sold for, {home}:", f"{each.stock_no} sold", say)
+
+    def _say(self, each: Held, act: str) -> None:
+        self._saying.write(f"{each.stock_no} {act}", _event(each.key, pieces.Said(act)))
+
+
+def _event(key: str, said: pieces.Said) -> Say:
+    return partial(_written, key, said)
+
+
+def _written(key: str, said: pieces.Said, desk: Desk, anyway: bool) -> Decided:
+    return pieces.say(desk, key, said, anyway=anyway)
+
+
+def _told(each: Held) -> str:
+    parcel = f", parcel {each.parcel.id}" if each.parcel else ""
+    price = each.won.line.amount
+    bought = f"won at {money(price)} hammer" if price else "won"
+    return f"{each.coin}, {bought} on {each.won.day.isoformat()}{parcel}, {each.state}, cost {each.cost_basis}"

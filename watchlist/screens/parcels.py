@@ -1,0 +1,191 @@
+"""Parcels: which lots travel together, what each parcel costs, what is owed, and what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from watchlist.core.held.deadlines import deadlines
+from watchlist.core.marks.reasons import figure
+from watchlist.desk import arrivals
+from watchlist.desk.desk import Desk
+from watchlist.desk.parcels import ParcelShown, parcels
+from watchlist.page.columns import wrap
+from watchlist.page.dates import day_words
+from watchlist.page.deadlines import last_day
+from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.wording import money
+from watchlist.screens.bid_rows import short_venue
+from watchlist.screens.frame import Frame
+from watchlist.screens.looks import Paint
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.saying import Say, Saying
+from watchlist.screens.parts.table import Table
+from watchlist.screens.program import Program
+
+COLUMNS = (
+    Column("no", 3),
+    Column("venue", 12),
+    Column("sale", 10, rank=4),
+    Column("lots", 4, right=True, rank=3),
+    Column("cost", 6, right=True),
+    Column("owed", 6, right=True, rank=2),
+    Column("state", 8, rank=1),
+    Column("next", 4, rank=5),
+)
+VENUE = 1
+
+
+class ParcelRows:
+    """Parcels in rows."""
+
+    none = "No parcels yet: a bid or a win makes one. 1, then b on a lot, plans a bid."
+
+    def __init__(self, desk: Callable[[], Desk]) -> None:
+        self._desk = desk
+        self._cells: dict[str, tuple[str, ...]] = {}
+        self._columns: Sequence[Column] = COLUMNS
+
+    def items(self) -> Sequence[ParcelShown]:
+        """All of them, soonest first."""
+        desk = self._desk()
+        found = parcels(desk)
+        self._cells = {each.id: _cells(desk, each) for each in found}
+        self._columns = measured(COLUMNS, list(self._cells.values()))
+        return found
+
+    def text_of(self, item: ParcelShown) -> str:
+        """What a sift looks in."""
+        return f"{item.id} {item.venue} {item.sale} {item.state} {' '.join(lot.title for lot in item.lots)}"
+
+    def _fitted(self, width: int) -> Fitted:
+        return fit(self._columns, width, flexible=VENUE, least=12)
+
+    def head(self, width: int) -> str:
+        """The columns."""
+        return self._fitted(width).head()
+
+    def row(self, item: ParcelShown, width: int) -> Paint:
+        """One parcel."""
+        return [("ink!" if item.course and item.course.owed else "ink", self._fitted(width).row(self._cells[item.id]))]
+
+
+def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:
+    cost = figure(each.calculated.amount) if each.calculated else "-"
+    owed = money(each.course.owed) if each.course and each.course.owed else ""
+    return (each.id, each.venue, each.sale, str(len(each.lots)), cost, owed, each.state, _next(desk, each))
+
+
+def _next(desk: Desk, each: ParcelShown) -> str:
+    """What comes next of it, and by when."""
+    if each.course is not None:
+        for last in deadlines(each.course, desk.terms.get(each.venue)):
+            return last_day(last, desk.local_today())
+    if each.closes is None:
+        return ""
+    here = each.closes.astimezone(desk.settings.home.zone)
+    return f"closes {day_words(here.date())} {here:%H:%M}"
+
+
+class ParcelsScreen(Frame):
+    """The parcels."""
+
+    ID = "parcels"
+    TITLE = "Parcels"
+    WHY = 3
+    DEFAULT_CSS = """
+    ParcelsScreen #why { height: 3; }
+    ParcelsScreen.-short #why { height: 1; }
+    ParcelsScreen.-wide #body, ParcelsScreen.-rich #body { layout: vertical; }
+    ParcelsScreen.-wide #pane, ParcelsScreen.-rich #pane { width: 1fr; height: 50%; }
+    """
+
+    def __init__(self, program: Program) -> None:
+        self.rows = ParcelRows(lambda: program.access.desk)
+        self.table = Table(self.rows, program.brush, self.redraw_row)
+        super().__init__(program, table=self.table)
+        self._saying = Saying(
+            self.dialogue,
+            program.writer,
+            program.follow_ups,
+            program.messages,
+            lambda: program.changes.happened(all=True),
+        )
+
+    def doing(self) -> Doing:
+        """What is said of a parcel."""
+        on = self.table.on_item
+        return {
+            "copy": on(lambda each: self.program.outside.copy(f"{_head(each)}: {_lots(each)}")),
+            "open": on(self._open),
+            "invoiced": on(lambda each: self._sum(each, "invoiced", f"Invoice of {each.id}, {each.currency}:")),
+            "paid": on(self._paid),
+            "dispatched": on(lambda each: self._say(each, "dispatched", "")),
+            "arrived": on(lambda each: self._say(each, "arrived", "")),
+        }
+
+    def has(self) -> Has:
+        """A parcel."""
+        return {"row": lambda: self.table.item}
+
+    def head(self) -> Paint:
+        """How many, and what is owed."""
+        owed = sum(each.course is not None and each.course.owed is not None for each in self.table.all)
+        parts = (f"{len(self.table.shown)} of {len(self.table.all)} parcels", f"{owed} owed" if owed else "")
+        return self.table.title(self.TITLE, parts, self.app.size.width)
+
+    def why(self, width: int, lines: int) -> str:
+        """The parcel in words."""
+        each = self.table.item
+        return f"{_head(each)}: {_lots(each)}. {_next(self.program.access.desk, each)}" if each else ""
+
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """Its lots, its cost line by line, what is to be done."""
+        each = self.table.item
+        return [[("ink", line)] for line in _whole(self.program.access.desk, each, width)] if each else ()
+
+    def _open(self, each: ParcelShown) -> None:
+        desk = self.program.access.desk
+        lines = lambda width: [[("ink", line)] for line in _whole(desk, each, width)]  # noqa: E731 - one use
+        self.program.windows.open("detail", _head(each), lines)
+
+    def _paid(self, each: ParcelShown) -> None:
+        owed = each.course.owed if each.course else None
+        home = self.program.access.desk.home
+        value = f"{owed.amount:f}" if owed and owed.currency == home else ""
+        self._sum(each, "paid", f"Paid for {each.id}, {home}:", value)
+
+    def _sum(self, each: ParcelShown, act: str, label: str, value: str = "") -> None:
+        self._saying.ask(label, f"{each.id} {act}", partial(_event, each.id, act), value=value)
+
+    def _say(self, each: ParcelShown, act: str, value: str) -> None:
+        self._saying.write(f"{each.id} {act}", _event(each.id, act, value))
+
+
+def _event(name: str, act: str, value: str) -> Say:
+    return lambda desk, anyway: arrivals.say(desk, name, arrivals.Said(act, value, stated={}), anyway=anyway)
+
+
+def _head(each: ParcelShown) -> str:
+    return ", ".join(filter(None, (f"{each.id} {short_venue(each.venue)}", each.sale, each.state)))
+
+
+def _lots(each: ParcelShown) -> str:
+    return "; ".join(f"{lot.number} {lot.title} {money(lot.price)} {lot.stage}" for lot in each.lots)
+
+
+def _whole(desk: Desk, each: ParcelShown, width: int) -> list[str]:
+    """Everything of a parcel."""
+    text = wrap(f"{each.id}  {each.venue}{f', {each.sale}' if each.sale else ''} ({each.state})", width)
+    for lot in each.lots:
+        three = zip(("alone", "shared", "before postage"), (lot.alone, lot.shared, lot.before), strict=True)
+        costs = ", ".join(f"{money(cost)} {name}" for name, cost in three if cost)
+        text += wrap(f"  {lot.number}  {lot.title}, {money(lot.price)} {lot.stage}: {costs}", width, indent="    ")
+    text += ["", *(f"  {name.replace('_', ' '):<24}{money(amount):>14}" for name, amount in each.lines)]
+    if each.course is not None:
+        today = desk.local_today()
+        for last in deadlines(each.course, desk.terms.get(each.venue)):
+            text += wrap(f"  {last_day(last, today)}.", width, indent="    ")
+    for note in each.notes:
+        text += wrap(f"  {note[:1].upper()}{note[1:]}.", width, indent="    ")
+    return text

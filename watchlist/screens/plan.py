@@ -1,0 +1,259 @@
+"""Plan: the best set of bids found inside the budget, with the chance and the saving of each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+
+from watchlist.core.marks.reasons import figure
+from watchlist.core.money.amount import Money
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import PLAIN, TooMuch
+from watchlist.desk.plan import Mode, PlannedBid, PlanShown, plan, take
+from watchlist.desk.recording import Decided
+from watchlist.desk.season import BudgetLine, budgets
+from watchlist.page import plots
+from watchlist.page.columns import table as in_columns
+from watchlist.page.columns import wrap
+from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.wording import CAUTION_BIDS, money
+from watchlist.screens.bid_rows import MOST_COIN, short_venue
+from watchlist.screens.frame import Frame
+from watchlist.screens.looks import Paint
+from watchlist.screens.parts.dispatch import Doing, Has
+from watchlist.screens.parts.on_lots import lot_actions
+from watchlist.screens.parts.table import Table
+from watchlist.screens.program import Program
+from watchlist.shelf.store.rows import LotRow
+
+COLUMNS = (
+    Column("closes", 9),
+    Column("venue", 8, rank=5),
+    Column("lot", 3),
+    Column("coin", 20),
+    Column("for", 3, rank=6),
+    Column("bid", 6, right=True),
+    Column("cost", 5, right=True, rank=1),
+    Column("chance", 6, right=True, rank=2),
+    Column("saves", 5, right=True, rank=3),
+    Column("likely", 6, right=True, rank=7),
+    Column("left", 5, right=True, rank=4),
+)
+COIN = 3
+
+
+class PlanRows:
+    """The bids of a plan in rows; what waits for a loss stands below."""
+
+    def __init__(self, desk: Callable[[], Desk]) -> None:
+        self._desk = desk
+        self.mode: Mode = "standing"
+        self.shown: PlanShown | None = None
+        self.budgets: Sequence[BudgetLine] = ()
+        self.none = ""
+        self._columns: Sequence[Column] = COLUMNS
+        self._cells: dict[str, tuple[str, ...]] = {}
+
+    def items(self) -> Sequence[PlannedBid]:
+        """The bids, closing soonest first, then those that wait."""
+        desk = self._desk()
+        self.shown, self._cells = None, {}
+        self.budgets = budgets(desk)
+        try:
+            self.shown = plan(desk, self.mode)
+        except PLAIN as error:
+            self.none = str(error)
+            return ()
+        self.none = "; ".join(self.shown.notes) or "No bid fits the budget."
+        found = (*self.shown.bids, *self.shown.waiting)
+        waits = {bid.key for bid in self.shown.waiting}
+        self._cells = {bid.key: _cells(desk, bid, waits=bid.key in waits) for bid in found}
+        self._columns = measured(COLUMNS, list(self._cells.values()))
+        return found
+
+    def text_of(self, item: PlannedBid) -> str:
+        """What a sift looks in."""
+        return f"{item.title} {item.venue} {' '.join(self._cells[item.key])}"
+
+    def _fitted(self, width: int) -> Fitted:
+        least = min(self._columns[COIN].wide, MOST_COIN)
+        return fit(self._columns, width, flexible=COIN, least=least, gap=2 if width >= 100 else 1)
+
+    def head(self, width: int) -> str:
+        """The columns."""
+        return self._fitted(width).head()
+
+    def row(self, item: PlannedBid, width: int) -> Paint:
+        """One bid; one that waits is quiet."""
+        waits = self.shown is not None and item in self.shown.waiting
+        return [("quiet" if waits else "ink", self._fitted(width).row(self._cells[item.key]))]
+
+
+def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
+    here = bid.closes.astimezone(desk.settings.home.zone) if bid.closes else None
+    far = here is not None and (here.date() - desk.local_today()).days > 6
+    day = f"{here.day:>2} {here:%b}" if here and far else f"{here:%a}" if here else ""
+    return (
+        f"{day} {here:%H:%M}" if here else "no day",
+        short_venue(bid.venue),
+        bid.number,
+        bid.title,
+        bid.group,
+        "waits" if waits else _money(bid.bid, desk.home),
+        figure(bid.worst.amount),
+        f"{bid.chance:.0%}" if bid.chance >= 0.01 else "<1%",
+        figure(bid.saving.amount),
+        _money(bid.likely, desk.home),
+        "" if waits else figure(bid.left.amount),
+    )
+
+
+def _money(amount: Money, home: str) -> str:
+    """In sale currency, which stands there where it is not one's own."""
+    return figure(amount.amount) if amount.currency == home else f"{figure(amount.amount)} {amount.currency}"
+
+
+class PlanScreen(Frame):
+    """The plan."""
+
+    ID = "plan"
+    TITLE = "Plan"
+    WHY = 3
+    DEFAULT_CSS = """
+    PlanScreen #why { height: 3; }
+    PlanScreen.-short #why { height: 1; }
+    PlanScreen.-wide #body, PlanScreen.-rich #body { layout: vertical; }
+    PlanScreen.-wide #pane, PlanScreen.-rich #pane { width: 1fr; height: 50%; }
+    """
+
+    def __init__(self, program: Program) -> None:
+        self.rows = PlanRows(lambda: program.access.desk)
+        self.table = Table(self.rows, program.brush, self.redraw_row)
+        super().__init__(program, table=self.table)
+        self._on_lots = lot_actions(program, self, self.dialogue)
+
+    def doing(self) -> Doing:
+        """What is done with a plan, and to its lots."""
+        return {
+            **self._on_lots.doing,
+            "open": self.table.on_item(lambda bid: self.program.windows.open("ticket", bid.key, self.step_from)),
+            "attended": self._turn_mode,
+            "what-if": self._what_if,
+            "take": self._take,
+        }
+
+    def has(self) -> Has:
+        """A bid and its lot."""
+        return {"lot": self.current}
+
+    def current(self) -> LotRow | None:
+        """The lot of the highlighted bid."""
+        bid = self.table.item
+        return self.program.access.shelf.store.lots.get(bid.key) if bid else None
+
+    def step_from(self, key: str, by: int) -> LotRow | None:
+        """The lot of the bid before or behind this one, for the Ticket over it."""
+        self.table.listing.step(by)
+        return self.current()
+
+    # --- how it reads ---
+
+    def head(self) -> Paint:
+        """The kind of plan, its bids, what they cost and save."""
+        shown = self.rows.shown
+        parts = (self.rows.mode, *_sums(shown)) if shown else (self.rows.mode,)
+        return self.table.title(self.TITLE, parts, self.app.size.width)
+
+    def why(self, width: int, lines: int) -> str:
+        """The bid in words, what speaks against it, the caution."""
+        bid = self.table.item
+        said = ""
+        if bid is not None:
+            limit = f", bid limit {money(bid.limit)}" if bid.limit else ""
+            said = (
+                f"{bid.title}: bid {money(bid.bid)} hammer{limit}, could cost up to {money(bid.alone)} all in; "
+                f"{bid.chance:.0%} chance, likely {money(bid.likely)}."
+            )
+            said += "".join(f" {note[:1].upper()}{note[1:]}." for note in bid.notes)
+        return " ".join(filter(None, (said, "T writes these bids: planned, not sent.", CAUTION_BIDS)))
+
+    def pane(self, width: int, height: int) -> Sequence[Paint]:
+        """What each bid is likely to bring, the budgets, and the bid's own sentence."""
+        shown, words = self.rows.shown, self.program.access.shelf.settings.plots == "words"
+        lines: list[Paint] = []
+        if shown is not None and shown.bids:
+            bars = [plots.Chance(f"{bid.number}", bid.chance, bid.saving.amount) for bid in shown.bids]
+            lines += [[("ink!", "Chance and expected saving of each bid")]]
+            lines += [[("ink", line)] for line in wrap(plots.chance_sentence(bars, shown.saving), width)]
+            lines += [[("ink", line)] for line in ([] if words else plots.chances(bars, width=width))]
+        lines += [[("ink", "")], [("ink!", "Budgets")]]
+        lines += [[("ink", line)] for line in _season(self.rows.budgets, width)]
+        return [*lines, [("ink", "")], *([("ink", line)] for line in wrap(self.why(width, 0), width))]
+
+    # --- what is done ---
+
+    def _turn_mode(self) -> None:
+        self.rows.mode = "attended" if self.rows.mode == "standing" else "standing"
+        self.reload()
+        self.redraw()
+
+    def _what_if(self) -> None:
+        shown = plan(self.program.access.desk, self.rows.mode, what_if=True)
+        rows = [("what if", "bids", "up to", "pieces", "spending", "saving")]
+        for each in shown.what_if:
+            sums = (money(each.worst), f"{each.pieces:.1f}", money(each.spending), money(each.saving))
+            rows.append((each.label, str(each.bids), *sums))
+        text = in_columns(rows, right=frozenset({1, 2, 3, 4, 5}))
+        self.program.windows.open("detail", "What if", lambda width: [[("ink", line)] for line in text])
+
+    def _take(self, *, anyway: bool = False) -> None:
+        """Write the bids; what speaks against them is asked first."""
+        shown = self.rows.shown
+        if shown is None or not shown.bids:
+            self.program.messages.say("The plan has no bid.")
+            return
+
+        def done(decided: Decided) -> None:
+            self.program.changes.happened(all=True)
+            self.program.messages.say_undoable(decided.said)
+
+        def failed(error: Exception) -> None:
+            why = str(error).partition(". Nothing was written")[0]
+            if isinstance(error, TooMuch) and self.dialogue.can_ask:
+                self.dialogue.confirm(f"{why}. Record it anyway?", lambda: self._take(anyway=True))
+            else:
+                self.program.messages.say(f"{why}. Nothing was written.")
+
+        lots = dict.fromkeys((bid.key for bid in shown.bids), "bid")
+        self.program.writer.write(
+            "Take the plan",
+            lambda desk: take(desk, shown, anyway=anyway),
+            done,
+            failed,
+            lots=lots,  # type: ignore[arg-type]
+        )
+
+
+def _sums(shown: PlanShown) -> tuple[str, ...]:
+    count = f"{len(shown.bids)} bid{'' if len(shown.bids) == 1 else 's'}"
+    return (
+        f"{count}, up to {figure(shown.worst.amount)} of {figure(shown.amount.amount)} {shown.amount.currency}",
+        f"saves {figure(shown.saving.amount)}",
+        f"{shown.pieces:.1f} pieces expected",
+    )
+
+
+def _season(found: Sequence[BudgetLine], width: int) -> list[str]:
+    """What every budget holds, and what is left."""
+    heads = ("budget", "until", "amount", "won", "placed", "planned", "set aside", "left")
+    rows: list[tuple[str, ...]] = [heads]
+    for each in found:
+        won = each.paid.amount + each.owed.amount
+        bids = (each.amount.amount, won, each.placed.amount + each.undecided.amount, each.planned.amount)
+        until = each.last.isoformat() if each.last else "7 days"
+        rows.append((each.name, until, *map(_whole, bids), _whole(each.aside.amount), _whole(each.left.amount)))
+    return in_columns(rows, right=frozenset(range(2, 8)), width=width, give=(0,))
+
+
+def _whole(amount: Decimal) -> str:
+    return f"{amount:,.0f}"

@@ -1,0 +1,117 @@
+"""Prices realised as cells of a table, a column a field: a million are kept and read without a text of each."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from math import isfinite
+
+from watchlist.core.money.amount import Money
+from watchlist.core.prices.many import Cells
+from watchlist.core.prices.realised import PriceRealised
+from watchlist.shelf.errors import RecordError
+from watchlist.shelf.records import loads
+from watchlist.shelf.store.connection import Connection, Row, plain
+
+PRICES = """CREATE TABLE prices(
+    id INTEGER PRIMARY KEY AUTOINCREMENT, issue TEXT NOT NULL, sale_date TEXT NOT NULL, amount TEXT NOT NULL,
+    currency TEXT NOT NULL, kind TEXT NOT NULL, grade_low INT, grade_high INT, grade_text TEXT NOT NULL,
+    certified INT NOT NULL, service TEXT NOT NULL, cert TEXT NOT NULL, problems TEXT NOT NULL, venue TEXT NOT NULL,
+    status TEXT NOT NULL, title TEXT NOT NULL, quantity INT NOT NULL, replica INT NOT NULL, origin TEXT NOT NULL,
+    weight REAL NOT NULL, note TEXT NOT NULL, lot TEXT NOT NULL, digest BLOB NOT NULL UNIQUE)"""
+COLUMNS = Cells._fields[1:]
+"""All but the number."""
+WHOLE = f"SELECT id, {', '.join(COLUMNS)} FROM prices"
+"""What `price_from` reads."""
+PUT = (
+    f"INSERT INTO prices({', '.join(COLUMNS)}, digest) VALUES ({', '.join('?' * (len(COLUMNS) + 1))}) "
+    "ON CONFLICT(digest) DO NOTHING"
+)
+SALE = slice(1, 17)
+"""The cells that say what was sold, when and for how much: neither where that was read nor what was made of it."""
+_BETWEEN = ","
+"""Between problems: their names hold none."""
+
+
+def cells_of(price: PriceRealised) -> Row:
+    """The cells of a price, in the order of COLUMNS. Raises RecordError for an amount or weight that is no figure."""
+    amount, weight = price.price.amount, price.weight
+    if not amount.is_finite() or not isfinite(weight):
+        raise RecordError(f"This price cannot be kept: {amount} at the weight {weight} is no figure.")
+    return (
+        plain(price.issue),
+        price.sale_date.isoformat(),
+        str(amount),
+        price.price.currency,
+        price.kind,
+        price.grade_low,
+        price.grade_high,
+        plain(price.grade_text),
+        int(price.certified),
+        plain(price.service),
+        plain(price.cert_number),
+        _BETWEEN.join(price.problems),
+        plain(price.venue),
+        plain(price.status),
+        plain(price.title),
+        price.quantity,
+        int(price.replica),
+        plain(price.origin),
+        weight,
+        plain(price.note),
+        plain(price.lot),
+    )
+
+
+def price_from(row: Row) -> PriceRealised:
+    """A price from the cells that WHOLE asks for. Raises RecordError for cells that hold none."""
+    (number, issue, day, amount, currency, kind, low, high, grade_text, certified, service, cert, problems, venue,
+     status, title, quantity, replica, origin, weight, note, lot) = row  # fmt: skip
+    try:
+        return PriceRealised(
+            number, issue, date.fromisoformat(day), Money(Decimal(amount), currency), kind, low, high, grade_text,
+            bool(certified), service, cert, tuple(problems.split(_BETWEEN)) if problems else (), venue, status, title,
+            quantity, bool(replica), origin, weight, note, lot,
+        )  # fmt: skip
+    except (ValueError, TypeError, AttributeError, InvalidOperation) as error:
+        raise RecordError(f"The kept price {number} cannot be read: {error}.") from error
+
+
+def digest(content: bytes, ordinal: int) -> bytes:
+    """What tells a price from all others: its content, and which of several with this content it is."""
+    return hashlib.sha256(content + b"#%d" % ordinal).digest()[:16]
+
+
+def content_of(cells: Row) -> bytes:
+    """What a price's cells say of the sale, as bytes that are equal for equal sales."""
+    return "\0".join(map(str, cells[SALE])).encode()
+
+
+def into_columns(db: Connection) -> None:
+    """The step from prices kept as JSON: every price keeps its number and becomes cells."""
+    db.run(PRICES.replace("TABLE prices(", "TABLE prices_in_columns("))
+    results = {number for (number,) in db.rows("SELECT price FROM results")}
+    met: Counter[bytes] = Counter()
+    sql = f"INSERT INTO prices_in_columns(id, {', '.join(COLUMNS)}, digest) VALUES ({', '.join('?' * 23)})"
+
+    def moved(number: int, data: str, before: bytes) -> Row:
+        cells = cells_of(loads(PriceRealised, data, id=number))
+        if number in results:  # a result is told by its lot, not by its content
+            return number, *cells, before
+        content = content_of(cells)
+        met[content] += 1
+        return number, *cells, digest(content, met[content])
+
+    last = 0
+    while some := db.rows("SELECT id, data, digest FROM prices WHERE id > ? ORDER BY id LIMIT 5000", (last,)):
+        db.many(sql, (moved(*row) for row in some))
+        last = some[-1][0]
+    given = db.row("SELECT seq FROM sqlite_sequence WHERE name = 'prices'") or (0,)
+    db.run("DROP TABLE prices")
+    db.run("ALTER TABLE prices_in_columns RENAME TO prices")
+    db.run("DELETE FROM sqlite_sequence WHERE name = 'prices'")
+    db.run("INSERT INTO sqlite_sequence VALUES ('prices', ?)", given)  # a number once given is never given again
+    db.run("CREATE INDEX prices_issue ON prices(issue)")
+    db.run("CREATE INDEX prices_cert ON prices(cert) WHERE cert <> ''")
