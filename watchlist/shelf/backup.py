@@ -60,6 +60,15 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
     return target
 
 
+def keep_newest(shelf: Path, number: int) -> list[Path]:
+    """Of the backups in the shelf's own folder keep the newest, one at least; those that were taken away."""
+    made = sorted((shelf / "backups").glob("shelf-*.zip"), key=lambda file: (file.stat().st_mtime_ns, file.name))
+    old = made[: -max(number, 1)]
+    for file in old:
+        file.unlink()
+    return old
+
+
 def _pack(shelf: Path, draft: Path, folder: Path) -> None:
     with closing(Store(shelf / STORE, write=False)) as store:
         store.copy_to(folder / STORE)
