@@ -93,7 +93,7 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     prices = won("price", "Farlonde 5 kron 1893", "--json", now=on("28")).rows[0]
     assert any("quay:3" not in str(each) and each["reason"] == "set aside by you" for each in prices["set_aside"])
     (want,) = won("want", "list", "--json", now=on("28")).rows
-    assert want["filled"] == 0
+    assert want.get("filled", 0) == 0
 
 
 def test_every_step_is_turned_back_with_its_words(won: Run) -> None:
@@ -106,7 +106,7 @@ def test_every_step_is_turned_back_with_its_words(won: Run) -> None:
     assert said[1].startswith(f"Undone: payment 501.29 EUR of {name}, said Sat 7 Mar 12:00.")
     assert said[2].startswith(f"Undone: invoice 501.29 EUR of {name}, said Fri 6 Mar 12:00.")
     assert parcel(won, "10")["state"] == "open"
-    assert won("want", "list", "--json").rows[0]["filled"] == 1
+    assert won("want", "list", "--json").rows[0].get("filled", 0) == 1
 
 
 def test_days_to_keep_are_told_in_the_morning_and_in_the_calendar(won: Run) -> None:

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from watchlist.core.coins.issue import Issue
+from watchlist.core.fees.ladders import Ladder
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
@@ -36,7 +37,7 @@ NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 COIN = Issue("orvany-5t-1893v", "Orvany", "5 tor", 1893, "V")
 OTHER = Issue("orvany-1t-1889", "Orvany", "1 tor", 1889)
 NORTH = Source("north", "https://north.example/lots.csv", venue="Northgate Sales")
-HEADS = "id,title,price,currency,ends_at,seller,cert_number,service"
+HEADS = "id,title,price,currency,ends_at,seller,cert_number,service,description,hammer"
 TITLE = "Orvany 5 tor 1893-V VF-30"
 
 
@@ -67,7 +68,8 @@ def open_shelf(path: Path, patch: pytest.MonkeyPatch) -> Shelf:
 def furnish(shelf: Shelf) -> None:
     """A catalogue of two coins, a venue that takes 20 per cent, and a want."""
     shelf.store.catalogue.merge([COIN, OTHER])
-    shelf.notebook.venues.put(Terms("Northgate Sales", "EUR", premium=Premium(pct=Decimal(20))))
+    steps = Ladder.parse("floor_euro")
+    shelf.notebook.venues.put(Terms("Northgate Sales", "EUR", premium=Premium(pct=Decimal(20)), ladder=steps))
     shelf.notebook.sources.put(NORTH)
     shelf.notebook.wants.put(Want("w1", "Orvany", "5 tor", 1893, "V", min_grade=20, ceiling=eur(400)))
 

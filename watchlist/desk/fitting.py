@@ -5,19 +5,28 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from operator import attrgetter
+from typing import TypeVar
 
 from watchlist.core.marks.valuation import SavedMarket
+from watchlist.core.prices.many import Many
 from watchlist.core.prices.realised import PriceRealised, Sale, SetAside, screen, to_sale
 from watchlist.core.prices.repeats import count_once
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.naming import issue_name
+from watchlist.shelf.store.price_columns import price_from
 
 NEWEST = "newest price"
 """In the header of a market: the highest number of a price that it was fitted to."""
+T = TypeVar("T")
 AT_ONCE = 2000
 """Prices read or made ready between two looks whether the person wants to stop."""
+
+
+OWN = "fitted_own"
+"""Name of the fact that says whether the last fit counted what the person bought."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +40,14 @@ class Fit:
 
 def is_due(desk: Desk) -> bool:
     """A fit is due: something changed, or the saved state has another meaning or version."""
-    due = desk.owed.all()
+    due, store = desk.owed.all(), desk.shelf.store
+    own = store.facts.get(OWN)
+    other = own is not None and own != desk.settings.prices.own
     return (
-        due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
+        due.market
+        or due.scales
+        or other
+        or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
     )
 
 
@@ -55,17 +69,18 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
 
     with desk.owed.under_way(Due(market=True, scales=search)), sweeps.paused():
         newest = store.prices.newest()
-        sales, aside = sales_of(desk, store.prices.each(), lambda: tell("reading the prices", 0.0))
+        sales, aside = all_sales(desk, lambda: tell("reading the prices", 0.0))
         header = store.market.header()
         fitted = market.fit(
             list(desk.catalogue.by_key.values()),
             sales,
             store.catalogue.guides(),
-            market.Measure(desk.local_today(), desk.settings.prices.kind, desk.home, desk.settings.prices.years),
+            market.Measure(desk.local_today(), desk.kind, desk.home, desk.settings.prices.years),
             scales=header.get("scales") if header and not search else None,
             progress=tell,
         )
         store.market.put({**fitted.header, NEWEST: newest}, fitted.rows.items())
+        store.facts.put(OWN, desk.settings.prices.own)
     desk.forget("market")
     unused = [(each.price, each.reason) for each in aside]
     unused += [(kept, each.why) for each in fitted.aside if (kept := store.prices.get(each.sale)) is not None]
@@ -81,13 +96,37 @@ def _to_look_at(desk: Desk, sale: PriceRealised, why: str) -> str:
     return f"{what}: {why}; are price, coin and currency right?"
 
 
+def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale], list[SetAside]]:
+    """All prices of the shelf made ready for the model, and those set aside with their reasons.
+
+    The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
+    store, sales = desk.shelf.store, list[Sale]()
+    twice = set(store.prices.may_repeat())
+    many = Many(desk.terms, desk.rates, home=desk.home, kind=desk.kind, today=desk.local_today())
+    together, looked = store.prices.sold_together(), list[PriceRealised]()
+    for cells in _followed(store.prices.in_cells(), tell):
+        alone = cells.issue not in twice and hash((cells.issue, cells.sale_date)) not in together
+        if alone and (sale := many.sale(cells)):
+            sales.append(sale)
+        else:
+            looked.append(price_from(cells))
+    more, aside = sales_of(desk, looked, tell)
+    sales += more
+    return sorted(sales, key=attrgetter("day", "id")), aside
+
+
 def sales_of(
     desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
 ) -> tuple[list[Sale], list[SetAside]]:
     """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
-    once = count_once(_followed(prices, tell), desk.shelf.store.results.prices())
+    results = desk.shelf.store.results
+    once = count_once(_followed(prices, tell), results.prices())
     kept, aside = screen(once.kept)
     aside += once.aside
+    if not desk.settings.prices.own:
+        bought = results.prices(won=True)
+        aside += [SetAside(price, "your own purchase; [prices] own = false") for price in kept if price.id in bought]
+        kept = [price for price in kept if price.id not in bought]
     sales: list[Sale] = []
     today = desk.local_today()
     for price in _followed(kept, tell):
@@ -99,7 +138,7 @@ def sales_of(
     return sales, aside
 
 
-def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> Iterator[PriceRealised]:
+def _followed(prices: Iterable[T], tell: Callable[[], object]) -> Iterator[T]:
     for number, price in enumerate(prices):
         if number % AT_ONCE == 0:
             tell()
@@ -108,5 +147,5 @@ def _followed(prices: Iterable[PriceRealised], tell: Callable[[], object]) -> It
 
 def made_ready(desk: Desk, price: PriceRealised, today: date) -> Sale | SetAside:
     """One price as the model takes it, or why it counts for nothing."""
-    kind = desk.settings.prices.kind
+    kind = desk.kind
     return to_sale(price, desk.terms.get(price.venue), desk.rates, home=desk.home, kind=kind, today=today)

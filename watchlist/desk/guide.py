@@ -71,7 +71,7 @@ def guide(desk: Desk, words: str, columns: Sequence[Column]) -> Guide:
     maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, fine, graded)
     entries = tuple(maker.entry(issue, by_issue.get(issue.key, []), seen[issue.key]) for issue in issues)
     since = min(filter(None, (each.since for each in seen.values())), default=None)
-    kind, years = desk.settings.prices.kind, float(desk.settings.prices.years)
+    kind, years = desk.kind, float(desk.settings.prices.years)
     made = desk.local_today()
     return Guide(_series_name(issues), tuple(columns), entries, desk.home, kind, made, since, len(aside), years)
 

@@ -120,7 +120,7 @@ def return_by(desk: Desk, piece: Held) -> date | None:
 def _told(desk: Desk, piece: Held, said: Said, amount: Money | None) -> str:
     """What was written, and what turned with it."""
     text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
-    if said.act == "returned" and said.reason.casefold().strip() == NOT_AS_DESCRIBED:
+    if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:
         return f"{text}; its price weighs nothing, and its want asks again"
     if said.act == "returned":
         return f"{text}; its want asks again"

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
+from watchlist.cli.amending import amend_sales, sale_options
 from watchlist.cli.parser import Parser
-from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.explain import Explanation
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import fitting, naming, pricing, weighing
@@ -22,6 +23,9 @@ from watchlist.page.columns import wrap
 from watchlist.page.prices import SaleLine
 from watchlist.page.wording import count
 
+KINDS = ("before postage", "all-in", "hammer")
+"""What the prices behind bands may hold."""
+
 
 def options(parser: Parser) -> None:
     """What it takes."""
@@ -31,6 +35,7 @@ def options(parser: Parser) -> None:
     kind.add_argument("--raw", action="store_true", help="as a piece no service holds")
     kind.add_argument("--certified", action="store_true", help="as a piece that a service holds")
     parser.add_argument("--refit", action="store_true", help="fit the market again first")
+    parser.add_argument("--kind", choices=KINDS, default="", help="with --refit: what bands mean from now on")
     parser.add_argument(
         "--weight",
         nargs=2,
@@ -39,24 +44,31 @@ def options(parser: Parser) -> None:
         help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
     )
     parser.add_argument("--note", default="", help="with --weight: why")
+    sale_options(parser)
 
 
 def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
-    writes = bool(args.refit or args.weight)
-    if not writes and not args.coin:
-        raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
+    writes = bool(args.refit or args.weight or args.move or args.correct or args.delete)
+    if args.kind and not args.refit:
+        raise DeskError("--kind goes with --refit: bands are calculated again then.")
     with session.desk(args, write=writes) as desk:
+        if not writes and not args.coin:
+            raise DeskError(f'Name a coin: `watchlist price "{desk.catalogue.example}"`, or --refit.')
+        if amend_sales(desk, args):
+            return out.DONE
         if args.weight:
             _weigh(desk, args)
         if args.refit:
-            _refit(desk)
+            _refit(desk, args.kind)
         if args.coin:
             _answer(desk, args)
     return out.DONE
 
 
-def _refit(desk: Desk) -> None:
+def _refit(desk: Desk, kind: str) -> None:
+    if kind:
+        desk.use_kind(kind)
     desk.go_on = progress = session.Progress()
     desk.owed.add(MARKS)
     fit = fitting.refit(desk)
@@ -112,9 +124,9 @@ def _lines(
         listed = ["", *prices.sales_table(sales, None, wide)] if sales else []
         return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
     for each in (found, *others):
-        if each.band is not None:
-            said = band_sentence(each.band, *grade, desk.local_today())
-            text += wrap(f"{'Raw' if each.raw else 'Certified'}: {said}", wide)
+        if each.value is not None:
+            piece = piece_words(*grade, raw=each.raw)
+            text += wrap(value_sentence(each.value, each.band, piece, desk.local_today()), wide)
     steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
     drawn = desk.settings.plots != "words"
@@ -137,6 +149,7 @@ def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
         "grade": found.grade,
         "raw": found.raw,
         "mintage": found.issue.mintage,
+        "value": found.value.json() if found.value else None,
         "band": found.band.json() if found.band else None,
         "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
         "sales": _sales(found.explanation, lines),

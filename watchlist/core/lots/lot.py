@@ -23,7 +23,7 @@ from watchlist.core.lots.trouble import Trouble
 
 READING_FIELDS = (
     "country", "denomination", "year", "mint", "variety", "grade", "service", "cert_number", "problem", "metal",
-    "diameter", "quantity",
+    "diameter", "quantity", "remark",
 )  # fmt: skip
 """Fields of an entry that bear on the reading."""
 LONGEST_SALE = 80

@@ -12,6 +12,7 @@ from typing import Protocol
 from watchlist.core.fees.costs import all_in_amount, all_in_cost, hammer_within
 from watchlist.core.fees.terms import Terms
 from watchlist.core.money.amount import Money
+from watchlist.core.parcels import costs
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,8 @@ class PriceRealised:
     note: str = ""
     lot: str = ""
     """The lot's number at its venue, when it is given."""
+    traits: tuple[str, ...] = ()
+    """What else moves its value, as `colour:RD`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Sale:
     id: int
     issue: str
     grade: float
-    """Number of the 70-point scale; the middle of a range."""
+    """Number of the 70-point scale; the middle of a range, until the fit knows which numbers of it are usual."""
     price: float
     """Home currency, all-in or hammer as the setting says; above zero."""
     day: date
@@ -66,6 +69,9 @@ class Sale:
     weight: float = 1.0
     note: str = ""
     """What was assumed: `counts as written, hammer: no terms for Northgate Sales`."""
+    span: tuple[int, int] | None = None
+    """The ends of its grade, where that is a range."""
+    traits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,13 +107,14 @@ def to_sale(
     """Make a price realised ready for the market model, or set it aside with a reason.
 
     `kind` is what a band means: `all-in` puts the venue's fees on a hammer price, `hammer` takes them out of an all-in
-    one. Where the venue has no terms the price counts as written, and the sale's note says so."""
+    one, `before postage` counts all fees but postage and what a parcel costs once. Where the venue has no terms the
+    price counts as written, and the sale's note says so."""
     if reason := unfit(price, today):
         return SetAside(price, reason)
     factor = Decimal(1) if price.price.currency == home else rates.to_home_factor(price.price.currency, price.sale_date)
     if factor is None:
         return SetAside(price, f"no exchange rate from {price.price.currency} to {home} near {price.sale_date:%Y-%m}")
-    amount, note = _in_kind(price, terms, factor, home=home, kind=kind)
+    amount, note = in_kind(price, terms, factor, home=home, kind=kind)
     if amount <= 0:
         return SetAside(price, "the price is not above zero after exchange")
     assert price.grade_low is not None
@@ -123,6 +130,8 @@ def to_sale(
         venue_kind=(terms.kind if terms is not None else "") or "auction",
         weight=price.weight,
         note=note,
+        span=(price.grade_low, price.grade_high) if price.grade_low != price.grade_high else None,
+        traits=price.traits,
     )
 
 
@@ -146,9 +155,23 @@ def too_old(day: date, today: date, years: float) -> str:
     return f"older than {3 * years:g} years" if (today - day).days > 365.25 * 3 * years else ""
 
 
-def _in_kind(
-    price: PriceRealised, terms: Terms | None, factor: Decimal, *, home: str, kind: str
-) -> tuple[Decimal, str]:
+class Priced(Protocol):
+    """A price, what it holds (`hammer`, `all-in`), and its venue."""
+
+    @property
+    def price(self) -> Money:
+        """The amount."""
+
+    @property
+    def kind(self) -> str:
+        """`hammer` or `all-in`."""
+
+    @property
+    def venue(self) -> str:
+        """Where; empty when it is not known."""
+
+
+def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:
     """The price in home currency, all-in or hammer as wanted, and a note where it had to count as written."""
     written = price.price.amount * factor
     if price.kind == kind:
@@ -158,12 +181,22 @@ def _in_kind(
         return written, f"counts as written, {price.kind}: no terms for {venue}"
     if terms.currency and terms.currency != price.price.currency:
         return written, f"counts as written, {price.kind}: the terms of {venue} are in {terms.currency}"
+    if kind == "before postage":
+        return _before(price, terms, factor, home)
     if kind == "all-in":
         return all_in_amount(terms, price.price.amount, home=home, fx=factor), ""
     hammer = hammer_of(terms, price.price.amount)
     if hammer is None:
         return written, f"counts as written, all-in: no hammer price at {venue} costs {price.price.amount}"
     return hammer * factor, ""
+
+
+def _before(price: Priced, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
+    """A price before postage: a hammer price with its fees, an all-in one less what a parcel costs once."""
+    if price.kind == "hammer":
+        return all_in_amount(costs.before_postage(terms), price.price.amount, home=home, fx=factor), ""
+    once = costs.fixed_cost(terms, costs.Exchange(home, factor))
+    return price.price.amount * factor - once, ""
 
 
 def hammer_of(terms: Terms, all_in: Decimal) -> Decimal | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from watchlist.core.reading.choice.assembly import read
-from watchlist.core.reading.choice.filling import fill
+from watchlist.core.reading.choice.filling import fill, heard, talk
 from watchlist.core.reading.fields.denominations import canonical_cell
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
@@ -27,8 +27,11 @@ class Reader:
         Description and column fields fill only what the title leaves open; copy words and problems count anywhere.
         """
         vocabulary = self._vocabulary.at(source)
-        reading = read(title, vocabulary, number=fields.get("lot_id", ""))
-        return fill(reading, description, fields, vocabulary) if description or fields else reading
+        number = fields.get("lot_id", "")
+        if not (description or fields):
+            return read(title, vocabulary)
+        told = talk(description, fields, vocabulary)
+        return fill(read(title, vocabulary, number=number, heard=heard(told)), told, fields, vocabulary)
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination cell in plain lower-case words, number first: `10c` of the United States is `dime`."""

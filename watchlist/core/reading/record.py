@@ -45,6 +45,10 @@ class Reading:
     service: str | None = None
     cert_number: str | None = None
     designations: tuple[str, ...] = ()
+    strike: str | None = None
+    """sharp, full details, weak or flat."""
+    date_state: str | None = None
+    """What wear has left of the date: readable, partial or gone."""
     problems: tuple[str, ...] = ()
     problem_words: tuple[str, ...] = ()
     multiple: bool = False
@@ -59,3 +63,5 @@ class Reading:
     confidence: float = 0.0
     """0 to 1, of the fields that decide what the piece is."""
     spans: tuple[Span, ...] = ()
+    issue: str = ""
+    """Key of the issue that the person bound the lot to; empty: told from the fields."""

@@ -8,13 +8,13 @@ import pytest
 
 from tests.core.reading.scanned import VOCABULARY
 from watchlist.core.reading.choice.assembly import read
-from watchlist.core.reading.choice.filling import fill
+from watchlist.core.reading.choice.filling import fill, talk
 from watchlist.core.reading.choice.gradecells import graded, in_coinage
 from watchlist.core.reading.record import Reading
 
 
 def filled(title: str, description: str = "", **fields: str) -> Reading:
-    return fill(read(title, VOCABULARY), description, fields, VOCABULARY)
+    return fill(read(title, VOCABULARY), talk(description, fields, VOCABULARY), fields, VOCABULARY)
 
 
 @pytest.mark.parametrize(
@@ -39,14 +39,14 @@ def test_a_column_fills_what_is_open(column: str, text: str, field: str, value: 
 )  # fmt: skip
 def test_a_column_changes_nothing_that_the_title_says(column: str, text: str) -> None:
     title = read("Germany 5 mark 1875-B VF-30 QCG 1234567", VOCABULARY)
-    assert fill(title, "", {column: text}, VOCABULARY) == title
+    assert fill(title, (), {column: text}, VOCABULARY) == title
 
 
 def test_a_mint_that_is_denied_or_doubted() -> None:
     title = replace(read("5 mark 1875", VOCABULARY), unsure=("mint", "year"), alternatives=(("mint", "Nurburg"),))
-    settled = fill(title, "", {"mint": "A"}, VOCABULARY)
+    settled = fill(title, (), {"mint": "A"}, VOCABULARY)
     assert (settled.mint, settled.unsure, settled.alternatives) == ("A", ("year",), ())
-    assert fill(replace(title, denied_mints=("A",)), "", {"mint": "A"}, VOCABULARY).mint is None
+    assert fill(replace(title, denied_mints=("A",)), (), {"mint": "A"}, VOCABULARY).mint is None
 
 
 def test_a_description_fills_but_its_grade_is_not_sure() -> None:

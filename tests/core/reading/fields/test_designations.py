@@ -17,7 +17,8 @@ def names(title: str, after: int = -1, *, copper: bool = False, proofed: bool = 
     ("title", "after", "copper", "found"),
     [
         ("cent red brown", -1, True, ["RB"]),
-        ("cent red brown", -1, False, []),
+        ("cent red brown", -1, False, ["RB"]),
+        ("denar, red-brown patina", -1, False, []),
         ("MS 65 RD", 2, False, ["RD"]),
         ("tor rd 5", -1, True, []),
         ("MS 65 FS", 2, False, ["FS"]),

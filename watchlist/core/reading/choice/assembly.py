@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from watchlist.core.reading.choice.denomination import choose_denomination, take_values
 from watchlist.core.reading.choice.draft import Draft
 from watchlist.core.reading.choice.grade import choose_grade, grade_band, is_proof_word
@@ -18,11 +20,13 @@ from watchlist.core.reading.fields.namedmints import unknown_mint
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
 from watchlist.core.reading.fields.replicas import is_replica
 from watchlist.core.reading.fields.services import find_service
+from watchlist.core.reading.fields.strikes import find_states
 from watchlist.core.reading.fields.varieties import find_varieties
 from watchlist.core.reading.record import TITLE, Reading
+from watchlist.core.reading.scanning.certificates import certificate
 from watchlist.core.reading.scanning.corrections import claim_corrected
-from watchlist.core.reading.scanning.noise import certificate, claim_noise, leading_number, lot_number
-from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.scanning.noise import claim_noise, claim_stops, leading_number, lot_number
+from watchlist.core.reading.scanning.scan import SILENT, Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 COPPER = frozenset(
@@ -42,11 +46,14 @@ Hedged = list[tuple[str, bool]]
 """Names of a field, each with whether the seller doubts it."""
 
 
-def read(text: str, vocabulary: Vocabulary, place: str = TITLE, number: str = "") -> Reading:
+def read(
+    text: str, vocabulary: Vocabulary, place: str = TITLE, number: str = "", heard: Counter[str] = SILENT
+) -> Reading:
     """The reading of a title, or of a text that stands elsewhere and is read like one.
 
-    `number`: by which the source knows the entry; it may stand at the head of the title."""
-    scan = Scan(text, vocabulary.lex, place=place)
+    `number`: by which the source knows the entry; it may stand at the head of the title; `heard`: the languages of the
+    texts beside it."""
+    scan = Scan(text, vocabulary.lex, place=place, heard=heard)
     leading_number(scan, number)
     return finish(begin(scan, vocabulary))
 
@@ -58,6 +65,7 @@ def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
     for mark in scan.by.get("nothing.words", ()):
         if not scan.has(mark.start, "variety"):
             scan.take(mark.start, mark.end)
+    claim_stops(scan)
     draft.holder = find_service(scan, scan.lex.services)
     lot_number(scan)
     draft.certificate = certificate(scan, draft.holder.named)
@@ -106,13 +114,14 @@ def _reading(draft: Draft, whole: bool) -> Reading:
     years = all_years(draft, draft.year)
     denomination = choose_denomination(draft, kind)
     problems = find_problems(scan)
+    strike, date_state = find_states(scan)
     designations = _designations(draft, denomination, replica)
     varieties = _varieties(draft, kind, replica) if whole else []
     _doubt_hedged(draft, problems, designations, varieties)
     low, high = grade_band(grade, designations, replica)
     replica = replica or (kind == "round" and _is_like_a_coin(scan))
     if draft.mint.mint and not draft.mint.several:
-        scan.rest("mint", draft.mint.start, draft.mint.end, draft.mint.score)
+        scan.rest("mint", draft.mint.start, draft.mint.end, round(draft.mint.score, 2))
     return Reading(
         title=scan.text,
         country=draft.vocabulary.country_names.get(draft.country or "", draft.country),
@@ -129,6 +138,8 @@ def _reading(draft: Draft, whole: bool) -> Reading:
         service=service,
         cert_number=draft.certificate,
         designations=tuple(name for name, _ in designations),
+        strike=strike,
+        date_state=date_state,
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, _has_details(draft)),
         problem_words=tuple(dict.fromkeys(finer for finer, _, _ in problems)),
         multiple=draft.many.multiple or len(years) > 1,

@@ -13,8 +13,8 @@ from watchlist.core.reading.fields.kinds import other_thing
 from watchlist.core.reading.fields.namedmints import mint_told
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
 from watchlist.core.reading.fields.replicas import is_replica
+from watchlist.core.reading.fields.strikes import find_states
 from watchlist.core.reading.record import Reading
-from watchlist.core.reading.scanning.noise import claim_stops
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
 from watchlist.core.reading.vocabulary.tokens import END, SIGN, WORD, YEARS, Token
@@ -55,14 +55,17 @@ def _told_strike(scan: Scan) -> str | None:
 
 def _described(draft: Draft, title: Reading) -> Reading:
     scan, vocabulary = draft.scan, draft.vocabulary
-    if _numbers_matter(scan, title, vocabulary.grammar.scales):
+    if _numbers_matter(scan, title, vocabulary.grammar.scales) or (
+        draft.holder.service is not None and title.grade_low != title.grade_high
+    ):
         return finish(draft, vocabulary.country_code(title.country or ""), whole=False)
-    claim_stops(scan)
-    problems = find_problems(scan)
+    problems, (strike, date_state) = find_problems(scan, single=not title.multiple), find_states(scan)
     return Reading(
         title=scan.text,
         service=draft.holder.service,
         cert_number=draft.certificate,
+        strike=strike,
+        date_state=date_state,
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, details=False),
         problem_words=tuple(finer for finer, _, _ in problems),
         replica=is_replica(scan),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import re
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -15,6 +17,8 @@ from watchlist.core.reading.record import COLUMN, DESCRIPTION, Reading, Span
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
+CODE = re.compile(r"(?=[^\W_]*\d)[^\W_](?:[^\W_]|[-./ ](?=[^\W_])){2,29}")
+"""A certificate's number alone in its cell."""
 DESCRIPTION_CAP = 3000
 """Characters of a description that are read."""
 LONGEST_MARK = 5
@@ -23,13 +27,24 @@ TOLD = ("denomination", "year", "mint")
 """What a description may tell of a coin whose title is silent."""
 
 
-def fill(reading: Reading, description: str, fields: Mapping[str, str], vocabulary: Vocabulary) -> Reading:
-    """The reading with its open fields filled from columns, by name, and a description."""
+def talk(description: str, fields: Mapping[str, str], vocabulary: Vocabulary) -> list[Scan]:
+    """What is said in running text: the description, and the column of remarks beside it."""
+    texts = ((description, DESCRIPTION), (fields.get("remark", ""), COLUMN))
+    return [Scan(text[:DESCRIPTION_CAP], vocabulary.lex, place=place, quiet=True) for text, place in texts if text]
+
+
+def heard(told: Sequence[Scan]) -> Counter[str]:
+    """The languages of running texts."""
+    return told[0].votes if len(told) == 1 else sum((scan.votes for scan in told), Counter[str]())
+
+
+def fill(reading: Reading, told: Sequence[Scan], fields: Mapping[str, str], vocabulary: Vocabulary) -> Reading:
+    """The reading with its open fields filled from columns, by name, and from what is told in running text."""
+    tongue = heard(told)
     for names, put in COLUMNS.items():
         if text := next((text for name in names if (text := fields.get(name, "").strip())), ""):
-            reading = _from_cell(reading, put(reading, text, vocabulary), text)
-    if description:
-        scan = Scan(description[:DESCRIPTION_CAP], vocabulary.lex, place=DESCRIPTION)
+            reading = _from_cell(reading, put(reading, text, vocabulary, tongue), text)
+    for scan in told:
         other = describe(scan, reading, vocabulary)
         reading = _with(reading, _described(reading, other), other.spans)
     return reading
@@ -46,27 +61,27 @@ def _from_cell(before: Reading, after: Reading, text: str) -> Reading:
     return replace(after, spans=(*kept, *cells))
 
 
-def _country(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _country(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
     if reading.country is not None and "country" not in reading.unsure:
         return reading
     return replace(_settled(reading, "country"), country=vocabulary.country_code(text) or None)
 
 
-def _denomination(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _denomination(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
     if reading.denomination is not None:
         return reading
     code = vocabulary.country_code(reading.country or "")
     return replace(reading, denomination=canonical_cell(text, code, vocabulary) or None)
 
 
-def _year(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _year(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
     if reading.year is not None or reading.years:
         return reading
     found = read(text, vocabulary)
     return replace(reading, year=found.year, mint=reading.mint or found.mint)
 
 
-def _mint(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _mint(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
     if reading.mint is not None or reading.denied_mints:
         return reading
     if len(text) <= LONGEST_MARK:
@@ -76,32 +91,36 @@ def _mint(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
     return replace(_settled(reading, "mint"), mint=named[0]) if named else reading
 
 
-def _grade(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
-    return _with(reading, _stated(reading, in_coinage(vocabulary, reading, text)))
+def _grade(reading: Reading, text: str, vocabulary: Vocabulary, tongue: Counter[str]) -> Reading:
+    return _with(reading, _stated(reading, in_coinage(vocabulary, reading, text, tongue)))
 
 
-def _variety(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _variety(reading: Reading, text: str, _: Vocabulary, __: Counter[str]) -> Reading:
     return reading if reading.variety is not None else replace(reading, variety=text)
 
 
-def _certificate(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
-    return reading if reading.cert_number else replace(reading, cert_number=text)
+def _certificate(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
+    """A certificate cell: its number alone, or service, grade, number and fault together."""
+    code = text.lstrip("#№ ").strip()
+    if CODE.fullmatch(code) and code.casefold() not in vocabulary.lex.services:
+        return reading if reading.cert_number else replace(reading, cert_number=code)
+    return _with(reading, _stated(reading, read(text, vocabulary)))
 
 
-def _holder(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _holder(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
     """The column that names a grading service; one that the person does not know makes nothing certified."""
-    if reading.service is not None or reading.multiple:
+    if reading.multiple:
         return reading
     if text.casefold() in vocabulary.lex.services:
-        return replace(reading, service=text.upper(), certified=True)
+        return reading if reading.service else replace(reading, service=text.upper(), certified=True)
     return _with(reading, _stated(reading, read(text, vocabulary)))
 
 
-def _problem(reading: Reading, text: str, vocabulary: Vocabulary) -> Reading:
+def _problem(reading: Reading, text: str, vocabulary: Vocabulary, _: Counter[str]) -> Reading:
     return _with(reading, _stated(reading, read(text, vocabulary)))
 
 
-COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary], Reading]] = {
+COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary, Counter[str]], Reading]] = {
     ("country",): _country, ("denomination",): _denomination, ("year",): _year, ("mint",): _mint, ("grade",): _grade,
     ("variety",): _variety, ("cert_number",): _certificate, ("service", "certified"): _holder, ("problem",): _problem,
 }  # fmt: skip
@@ -109,7 +128,8 @@ COLUMNS: Mapping[tuple[str, ...], Callable[[Reading, str, Vocabulary], Reading]]
 RESTING = {
     "country": "country", "denomination": "denomination", "year": "year", "mint": "mint", "variety": "variety",
     "grade_low": "grade", "service": "service", "cert_number": "cert_number", "designations": "designations",
-    "problems": "problems", "replica": "replica", "quantity": "quantity", "multiple": "multiple",
+    "strike": "strike", "date_state": "date_state", "problems": "problems", "replica": "replica",
+    "quantity": "quantity", "multiple": "multiple",
 }  # fmt: skip
 """Fields with the name of the span they rest on."""
 SEVERAL = frozenset(("designations", "problems"))
@@ -132,8 +152,10 @@ def _stated(reading: Reading, other: Reading) -> dict[str, Any]:
         name: tuple(dict.fromkeys((*getattr(reading, name), *getattr(other, name))))
         for name in ("problems", "problem_words", "designations")
     }
+    if other.strike or other.date_state:
+        new |= {"strike": reading.strike or other.strike, "date_state": reading.date_state or other.date_state}
     new["replica"] = reading.replica or other.replica
-    if reading.grade_text is None and reading.grade_low is None and other.grade_low is not None:
+    if other.grade_low is not None and (_is_open(reading) or _is_slabbed(reading, other)):
         new |= {"grade_low": other.grade_low, "grade_high": other.grade_high, "grade_text": other.grade_text}
     if reading.service is None and other.service is not None and not reading.multiple:
         new |= {"service": other.service, "certified": True}
@@ -142,10 +164,21 @@ def _stated(reading: Reading, other: Reading) -> dict[str, Any]:
     return new
 
 
+def _is_open(reading: Reading) -> bool:
+    return reading.grade_text is None and reading.grade_low is None
+
+
+def _is_slabbed(reading: Reading, other: Reading) -> bool:
+    """A service's number beats the seller's words for the piece, never another number."""
+    numbered = other.grade_low == other.grade_high
+    return numbered and other.service is not None and reading.grade_low != reading.grade_high and not reading.multiple
+
+
 def _described(reading: Reading, other: Reading) -> dict[str, Any]:
-    """What a description adds beyond that; its grade is never sure, for it may be talk of another piece."""
+    """What a description adds beyond that; its grade is never sure, for it may be talk of another piece, but for the
+    number of the service that holds this one."""
     new = _stated(reading, other)
-    if "grade_low" in new:
+    if "grade_low" in new and not (other.service and other.grade_low == other.grade_high):
         new["unsure"] = tuple(dict.fromkeys((*reading.unsure, "grade")))
     if reading.kind == "coin" and not reading.years and not reading.denied_mints:
         new |= {name: getattr(other, name) for name in TOLD if getattr(reading, name) is None}

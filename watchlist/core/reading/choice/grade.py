@@ -8,6 +8,8 @@ from watchlist.core.reading.fields.grades import find_grades, is_quoted
 from watchlist.core.reading.fields.services import unknown_service
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
+from watchlist.core.reading.vocabulary.gradescales import NUMBERS
+from watchlist.core.reading.vocabulary.tokens import SIGN
 
 LEAST = 0.4
 """A grade phrase under this score is no grade."""
@@ -15,6 +17,10 @@ CLOSE = 0.12
 """Two readings nearer than this both survive."""
 SURE = 0.7
 """A second grade above this is one as well."""
+BY_SERVICE = 0.92
+"""How sure a bare number is that stands by a service."""
+TIED = frozenset("%/½°-:")
+PRICED = frozenset("€$£")
 DOUBTED = 0.6
 """How sure a grade is that the title doubts, at most."""
 
@@ -26,6 +32,8 @@ def choose_grade(draft: Draft, grammar: GradeGrammar) -> None:
     found = find_grades(scan, grammar, order, draft.many.multiple, draft.country in ANCIENT)
     quoted = _quoted(scan, found)
     scored = [pair for pair in found if pair[0] >= LEAST]
+    if draft.holder.at >= 0 and not any(grade.numbered for _, grade in scored):
+        scored = [*_by_service(draft), *scored]
     if quoted is not None:
         draft.grade_text = quoted
         draft.doubt("grade")
@@ -36,6 +44,32 @@ def choose_grade(draft: Draft, grammar: GradeGrammar) -> None:
         _settle_grade(draft, draft.grade)
     if draft.holder.service is None and not scan.by.get("raw.home_made"):
         unknown_service(scan, [pair[1] for pair in scored], draft.holder)
+
+
+def _by_service(draft: Draft) -> list[tuple[float, Grade]]:
+    """`QCG 63`, `graded 61 by HNS`: a bare number by the service that holds the piece, or by a word of grading."""
+    scan, graded = draft.scan, draft.scan.lex.sets["graded"]
+    said = (at for at, token in enumerate(scan.them) if token.low in graded)
+    for word in (draft.holder.at, *said):
+        behind = scan.past(word + 1, scan.lex.sets["before_number"])
+        for at in (behind,) if word == draft.holder.at else (behind, word - 1):
+            if _is_grade_number(scan, at, word):
+                number = scan.them[at].number
+                plus = scan.tok(at + 1).low == "+" and scan.tok(at + 1).glued
+                grade = Grade(number, number, at, at + 1 + plus, "us", "", numbered=True, plus=plus)
+                return [(BY_SERVICE, grade)]
+    return []
+
+
+def _is_grade_number(scan: Scan, at: int, word: int) -> bool:
+    """A number of the scale that stands alone, or glued to the word at a token, and counts nothing."""
+    token, after = scan.tok(at), scan.tok(at + 1)
+    glued = token.glued and at - 1 != word and scan.tok(at - 1).kind != SIGN
+    if token.number not in NUMBERS or scan.used[at] or glued:
+        return False
+    tied = after.glued and (after.kind != SIGN or after.low in TIED)
+    counted = any(scan.has(at + 1, kind) for kind in ("unit", "coin", "multiple.counted"))
+    return not tied and not counted and scan.tok(at - 1).low not in PRICED and after.low not in PRICED
 
 
 def _quoted(scan: Scan, scored: list[tuple[float, Grade]]) -> str | None:
@@ -84,7 +118,7 @@ def _settle_grade(draft: Draft, grade: Grade) -> None:
         while scan.tok(end).low in ("!", "+", "?") and scan.tok(end).glued:
             end += 1
         draft.grade_text = scan.words(grade.start, end)
-    scan.rest("grade", grade.start, grade.end, sure)
+    scan.rest("grade", grade.start, grade.end, round(sure, 2))
 
 
 def is_proof_word(grade: Grade | None, scan: Scan) -> bool:

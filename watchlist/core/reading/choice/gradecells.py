@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from weakref import WeakKeyDictionary
 
 from watchlist.core.reading.choice.assembly import read
 from watchlist.core.reading.record import Reading
+from watchlist.core.reading.scanning.scan import SILENT
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 NATIONAL = re.compile(r"0?[0-6](?:\s?[+-])?(?:\s*/\s*0?[0-6](?:\s?[+-])?)?|I{1,3}[+-]?|IV[+-]?|VI?[+-]?", re.ASCII)
 """Figures of the Scandinavian and the Polish scale: `1+`, `01`, `2-`, `0/01`, `II`. A bare `1` is a number too."""
 POLISH = "PL"
 REMEMBERED = 2_000
-Coin = tuple[str | None, str | None, str]
-"""Country, denomination, and the text of a cell."""
+Coin = tuple[str | None, str | None, str, str]
+"""Country, denomination, the text of a cell, and the languages heard beside it."""
 
 
 def graded(
@@ -37,17 +39,18 @@ _KNOWN: WeakKeyDictionary[Vocabulary, dict[Coin, Reading | None]] = WeakKeyDicti
 """What a vocabulary made of the cells of each coin; given up with it."""
 
 
-def in_coinage(vocabulary: Vocabulary, lot: Reading, text: str) -> Reading:
+def in_coinage(vocabulary: Vocabulary, lot: Reading, text: str, heard: Counter[str] = SILENT) -> Reading:
     """A grade cell of a lot, with its grade as the lot's coinage has it. A single number is the same in every
-    coinage."""
-    cell = read(text, vocabulary)
+    coinage. `heard`: the languages of the texts beside it."""
+    cell = read(text, vocabulary, heard=heard)
     if cell.grade_low is not None and cell.grade_low == cell.grade_high:
         return cell
-    known, coin = _KNOWN.setdefault(vocabulary, {}), (lot.country, lot.denomination, text)
+    tongue = ",".join(sorted(heard))
+    known, coin = _KNOWN.setdefault(vocabulary, {}), (lot.country, lot.denomination, text, tongue)
     if coin not in known:
         if len(known) >= REMEMBERED:
             known.clear()
-        known[coin] = graded(lambda title: read(title, vocabulary), *coin)
+        known[coin] = graded(lambda title: read(title, vocabulary, heard=heard), *coin[:3])
     if (made := known[coin]) is None:
         return cell
     unsure = (*(name for name in cell.unsure if name != "grade"), *(name for name in made.unsure if name == "grade"))

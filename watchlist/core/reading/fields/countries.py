@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from watchlist.core.reading.fields.facevalues import Value
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
@@ -107,11 +109,15 @@ def _home(scan: Scan, names: list[str]) -> str:
 
 
 def scale_order(scan: Scan, country: str | None, scales: Scales) -> list[str]:
-    """The scales a title favours, best first: its language, then its country's."""
-    votes = sorted(((count, lang) for lang, count in scan.votes.items() if lang in scales.spoken), reverse=True)
+    """The scales a title favours, best first: its language, else that of the texts beside it, then its country's."""
+    return _scales_of(scan.votes or scan.heard, country, scales)
+
+
+def _scales_of(spoken: Counter[str], country: str | None, scales: Scales) -> list[str]:
+    votes = sorted(((count, lang) for lang, count in spoken.items() if lang in scales.spoken), reverse=True)
     order = [scales.spoken[lang] for _, lang in votes]
-    home, english = scales.scale_of.get(country or "", ""), scan.votes.get("en", 0)
-    if home == "pt" and scan.votes["pt"]:
+    home, english = scales.scale_of.get(country or "", ""), spoken.get("en", 0)
+    if home == "pt" and spoken["pt"]:
         return ["pt", *order, "us"]
     if home in ("", "uk"):
         first = ["uk", "us"] if home else ["us"]

@@ -6,6 +6,8 @@ from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, YEARS
 
 COLOURS = {"RD": "RD", "RB": "RB", "BN": "BN", "red": "RD", "brown": "BN"}
+PLAINLY = frozenset(("RD", "RB"))
+"""Colours that words such as `full red` and `red-brown` say of no other metal."""
 STRONGER = {"DCAM": ("CAM",), "DMPL": ("PL",), "RB": ("RD", "BN")}
 """Designations that say others as well, or in their place."""
 PROOF_LETTERS = frozenset(("PP", "pp", "BE", "FS"))
@@ -38,6 +40,8 @@ def find_designations(
 def _is_near(scan: Scan, mark: Mark, after_grade: int) -> bool:
     """Tied to a number, or a few words behind the grade: `MS65RB`, `MS-65 RB`."""
     tied = scan.them[mark.start].glued and scan.tok(mark.start - 1).kind == NUMBER
+    if tied and mark.value == "RD" and scan.tok(mark.start - 2).low not in (*scan.lex.prefixes, "-"):
+        return False  # `3rd`
     return tied or (after_grade >= 0 and 0 <= mark.start - after_grade <= NEAR)
 
 
@@ -53,8 +57,10 @@ def _believed(scan: Scan, mark: Mark, near: bool, graded: bool, copper: bool) ->
     short = mark.end - mark.start == 1 and len(word.low) <= SHORT
     if mark.value == "PROOF":
         return _is_proof(scan, mark)
+    if mark.value in COLOURS and scan.tok(mark.end).low in scan.lex.sets["toned"]:
+        return False  # `red-brown toning`
     if mark.value in COLOURS and not (short and len(mark.value) == 2):
-        return copper
+        return copper or mark.value in PLAINLY
     if mark.value in COLOURS:
         return near and (graded or word.text.isupper())
     return not short or _is_by_grade(scan, mark, near, graded)

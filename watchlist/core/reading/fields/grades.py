@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from watchlist.core.reading.fields.mints import is_lettering
+from watchlist.core.reading.scanning.noise import THOUSANDTHS
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade, GradeGrammar
 from watchlist.core.reading.vocabulary.gradescales import OWN
@@ -18,6 +19,8 @@ QUOTED = 0.3
 """Score of letters between quotation marks, and of initials."""
 WORDED = 0.9
 """Score of a grade in words, before anything else is known."""
+TALK = 0.6
+"""What a common word of a description loses where a grade may not stand."""
 LONG = 8
 """Letters of a grade so long that it is nothing else."""
 DATE = len("1839")
@@ -74,7 +77,15 @@ def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
     first = scan.them[grade.start].low
     denied = grade.scale not in ("es", "fr") and scan.negated(grade.start, grade.end, 0)
     letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
-    return denied or letter or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
+    fine = first == "fine" and _is_fineness(scan, grade.start - 1)
+    return denied or letter or fine or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
+
+
+def _is_fineness(scan: Scan, at: int) -> bool:
+    """`.999 fine`, `0,835 fine`: of the metal."""
+    figure = scan.tok(at)
+    pointed = scan.tok(at - 1).low == "." and figure.glued
+    return figure.kind == NUMBER and (pointed or "." in figure.low or "," in figure.low or figure.number in THOUSANDTHS)
 
 
 def _worded(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
@@ -112,6 +123,8 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
         return 0.0
     clear = after.low in BEHIND or scan.has(grade.end, "problem") is not None
     early = before.low in AHEAD or before.low in ("(", ")", "/")
+    if scan.them[grade.start].glued and before.kind == NUMBER:
+        return 1.0  # `1940s`, `1893s`
     if count == LETTERS:
         return 0.0 if clear or early else 0.12
     initial = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued
@@ -126,6 +139,10 @@ def _common_word(scan: Scan, grade: Grade) -> float:
     if grade.details or grade.end - grade.start > 1 or after in BEHIND or after == "&":
         return 0.05
     before = scan.tok(grade.start - 1).low
+    if before == ":":
+        return 0.05
+    if scan.quiet:
+        return TALK  # `fair eye appeal`
     return 0.2 if before in AHEAD or before == "(" else 0.35
 
 

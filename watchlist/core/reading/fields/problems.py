@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from watchlist.core.reading.fields.bearers import not_its_own
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER
 
 
-def find_problems(scan: Scan) -> list[tuple[str, str, bool]]:
-    """Finer word, words as written, and whether hedged, of each problem that is not denied."""
+def find_problems(scan: Scan, single: bool = True) -> list[tuple[str, str, bool]]:
+    """Finer word, words as written, and whether hedged, of each problem that is the piece's own and not denied.
+    `single`: one piece is sold."""
+    marks = [mark for mark in scan.by.get("problem", ()) if not scan.used[mark.start] and _stands(scan, mark)]
+    if not marks:
+        return []
+    left_out = not_its_own(scan, sorted({(mark.start, mark.end) for mark in marks}), single)
     out: dict[str, tuple[str, str, bool]] = {}
-    for mark in scan.told("problem"):
-        if mark.value not in out and _stands(scan, mark):
+    for mark in marks:
+        if mark.value not in out and mark.start not in left_out:
             hedged = scan.hedged(mark.start, mark.end)
             out[mark.value] = (mark.value, scan.words(mark.start, mark.end), hedged)
             scan.rest("problems", mark.start, mark.end, 0.6 if hedged else 0.9)
@@ -26,8 +32,13 @@ def _stands(scan: Scan, mark: Mark) -> bool:
     word, before, after, sets = scan.them[mark.start], scan.tok(mark.start - 1), scan.tok(mark.end), scan.lex.sets
     foreign = word.low in sets["other_tongue"] and alien(scan, mark)
     named = after.low in sets["not_before"] or before.low in sets["not_behind"]  # `Mount Vernon`
-    small = word.low in sets["capitals"] and not (word.text.isupper() or before.low == ".")
+    cased = word.text.isupper() or before.low == "." or (word.text.istitle() and after.low == ".")  # `RF`, `Rf.`
+    small = word.low in sets["capitals"] and not cased
     cut = word.low in sets["never_alone"] and not _is_cut_short(scan, mark)
+    if mark.value == "replated" and any(scan.tok(at).low in sets["toned"] for at in range(mark.start - 3, mark.start)):
+        return False  # `patine légèrement dorée`
+    if word.low in sets["name_too"] and word.text.istitle():
+        return False  # `Polish 5 zlotych`
     metal = word.low == "plated" and after.low == "in"  # `silver plated in 1920` is told by its own phrase
     return not (foreign or named or small or cut or metal)
 

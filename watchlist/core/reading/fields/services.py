@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.scanning.scan import BREAKS, Mark, Scan
 from watchlist.core.reading.vocabulary.gradegrammar import Grade
 from watchlist.core.reading.vocabulary.tokens import QUOTES, WORD
 
@@ -19,6 +19,12 @@ class Holder:
     unknown: str | None = None
     """A code in capitals by a grade that is no configured service."""
     doubted: bool = False
+    at: int = -1
+    """The token that names the service."""
+
+
+LEFT_WITHIN = 5
+"""Words between `removed from` and the holder or the service that is left, at most."""
 
 
 def find_service(scan: Scan, services: frozenset[str]) -> Holder:
@@ -31,7 +37,7 @@ def find_service(scan: Scan, services: frozenset[str]) -> Holder:
         scan.take(at, at + 1)
         denied = scan.negated(at, at + 1) or scan.answered_no(at + 1)
         if not (loose or taken or denied or _is_only_alike(scan, at)):
-            out.service, out.doubted = token.text, scan.tok(at + 1).low == "?"
+            out.service, out.doubted, out.at = token.text, scan.tok(at + 1).low == "?", at
             scan.rest("service", at, at + 1, 0.6 if out.doubted else 0.95)
             break
     return out
@@ -41,8 +47,22 @@ def _is_loose(scan: Scan) -> bool:
     """Out of its holder, or only thought to grade so: `cracked out`, `would grade`, `holder cracked, sold raw`.
 
     `ex` and `not in` speak of the service that follows, not of the piece."""
-    said = (scan.words(mark.start, mark.end).lower() for mark in scan.by.get("raw.words", ()))
-    return bool(scan.by.get("raw.home_made")) or any(words not in scan.lex.sets["of_service"] for words in said)
+    told = [mark for mark in scan.by.get("raw.words", ()) if not scan.used[mark.start]]
+    said = (scan.words(mark.start, mark.end).lower() for mark in told)
+    if bool(scan.by.get("raw.home_made")) or any(words not in scan.lex.sets["of_service"] for words in said):
+        return True
+    return any(_is_left(scan, mark) for mark in scan.by.get("raw.left", ()))
+
+
+def _is_left(scan: Scan, mark: Mark) -> bool:
+    """`formerly in an HNS slab`, `sortie de sa coque`: the words speak of a holder or a service close behind."""
+    for at in range(mark.end, mark.end + LEFT_WITHIN):
+        low = scan.tok(at).low
+        if low in BREAKS:
+            return False
+        if low in scan.lex.services or scan.has(at, "holder.slab") or low in scan.lex.sets["keeping"]:
+            return True
+    return False
 
 
 def _is_only_alike(scan: Scan, at: int) -> bool:

@@ -1,4 +1,4 @@
-"""Numbers that are no year, value or grade: certificate and lot numbers, book references, weights, counts of others."""
+"""Numbers that are no year, value or grade: lot numbers, book references, weights, counts of others."""
 
 from __future__ import annotations
 
@@ -10,12 +10,6 @@ from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 FIRST = YEARS[0]
 
-CERT_LEAST = 5
-"""Fewest figures of a certificate number that is named as one."""
-HASHED = 6
-"""Fewest figures of one behind a `#`."""
-LONG = 7
-"""Figures from which a bare number by a holder is its certificate."""
 LOT_MOST = 5
 """Figures of a lot number, at most."""
 LOT_BARE = 100
@@ -29,7 +23,6 @@ CARATS = frozenset((14, 18, 22, 24))
 
 def claim_noise(scan: Scan) -> None:
     """Take all numbers that are something else."""
-    claim_stops(scan)
     _edge_words(scan)
     _references(scan)
     claim_prices(scan)
@@ -210,46 +203,3 @@ def _coins_behind(scan: Scan, at: int) -> bool:
     """`lot: 12 silver kwartjes`: the number counts what is named in the plural a word or two on."""
     near = (scan.has(here, "coin") for here in (at + 1, at + 2) if scan.tok(at + 1).kind == WORD)
     return any(mark is not None and scan.them[mark.end - 1].low.endswith("s") for mark in near)
-
-
-def certificate(scan: Scan, held: bool) -> str | None:
-    """The certificate number; `held`: a holder is named, so that a long bare number is one."""
-    for mark in scan.by.get("holder.cert", ()):
-        at = scan.past(mark.end, scan.lex.sets["number_signs"])
-        if found := _digits(scan, at, CERT_LEAST):
-            return _certified(scan, mark.start, at, found, 0.95)
-        if at > mark.end and scan.tok(at).kind == NUMBER:
-            scan.take(mark.start, at + 1)
-    return _bare_certificate(scan, held) if held or "#" in scan.lows else None
-
-
-def _bare_certificate(scan: Scan, held: bool) -> str | None:
-    """`#4471902`, or a long number by a holder that is no price."""
-    for at, token in enumerate(scan.them):
-        if token.kind != NUMBER or scan.tok(at - 1).low in ("€", "$", "£"):
-            continue
-        hashed = scan.tok(at - 1).low == "#"
-        found = _digits(scan, at, HASHED if hashed else LONG) if hashed or held else None
-        if found:
-            return _certified(scan, at - hashed, at, found, 0.9 if hashed else 0.8)
-    return None
-
-
-def _certified(scan: Scan, start: int, at: int, found: tuple[str, int], sure: float) -> str:
-    number, end = found
-    scan.take(start, end)
-    scan.rest("cert_number", at, end, sure)
-    return number
-
-
-def _digits(scan: Scan, at: int, least: int) -> tuple[str, int] | None:
-    """Figures of a certificate from a token on: `4471902-013`, `12345678`."""
-    token = scan.tok(at)
-    if token.kind != NUMBER or scan.used[at] or not token.low.isdecimal() or len(token.low) < least:
-        return None
-    if scan.tok(at - 1).kind == NUMBER and token.glued:
-        return None
-    sign, more = scan.tok(at + 1), scan.tok(at + 2)
-    if sign.low in ("-", "/") and sign.glued and more.kind == NUMBER and more.glued and 1 <= len(more.low) <= 4:
-        return f"{token.low}{sign.low}{more.low}", at + 3
-    return token.low, at + 1

@@ -36,15 +36,25 @@ BEYOND = [END] * 16
 """Stands behind the last token and, by negative places, before the first: nothing looks further back."""
 
 
+SILENT: Counter[str] = Counter()
+"""No language; never added to."""
+
+
 class Scan:
     """Tokens and marks of one text."""
 
-    __slots__ = ("by", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes")
+    __slots__ = (
+        "by", "heard", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes",
+    )  # fmt: skip
 
-    def __init__(self, text: str, lex: Lexicon, *, place: str = TITLE) -> None:
-        """`place`: where the text stands; a description is mostly talk, and quiet of the piece itself."""
+    def __init__(
+        self, text: str, lex: Lexicon, *, place: str = TITLE, quiet: bool = False, heard: Counter[str] = SILENT
+    ) -> None:
+        """`place`: where the text stands; `quiet`: mostly talk, and quiet of the piece itself, as a description is;
+        `heard`: the languages of the texts beside it, believed where its own words speak for none."""
         self.place = place
-        self.quiet = place == DESCRIPTION
+        self.quiet = quiet or place == DESCRIPTION
+        self.heard = heard
         self.text = text
         self.lex = lex
         self.them = parted(tokens(text[:LONGEST])[:CAP], lex)
@@ -126,7 +136,7 @@ class Scan:
         """A field rests on these tokens."""
         if start < end <= len(self.them):
             begin, stop = self.them[start].start, self.them[end - 1].end
-            self.spans.append(Span(field, begin, stop, self.text[begin:stop], round(confidence, 2), self.place))
+            self.spans.append(Span(field, begin, stop, self.text[begin:stop], confidence, self.place))
 
     def words(self, start: int, end: int) -> str:
         """The text of some tokens as written."""
@@ -134,8 +144,10 @@ class Scan:
 
     def kinds(self, *names: str) -> Iterator[Mark]:
         """Marks of several kinds, in the order of the title."""
-        found = [mark for name in names for mark in self.by.get(name, ())]
-        return iter(sorted(found))
+        found = [mark for name in names if name in self.by for mark in self.by[name]]
+        if len(found) > 1:
+            found.sort()
+        return iter(found)
 
     def negated(self, start: int, end: int, reach: int = 3) -> bool:
         """A negation stands up to `reach` words before, in the same breath, or a `free` behind."""

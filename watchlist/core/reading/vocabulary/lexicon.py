@@ -74,6 +74,12 @@ class Lexicon:
         """Word sets that are looked up one word at a time, folded."""
         self.cared = frozenset().union(*self.sets.values())
         """Every word of those sets."""
+        self.keeping_ends: tuple[str, ...] = tuple(sorted(self.sets["keeping_ends"]))
+        """What the name of a thing that a coin is kept in may end in: `Originaletui`."""
+        self.telling = frozenset().union(
+            *(self.sets[f"{thing}_{kind}"] for thing in ("strike", "date") for kind in ("words", "alone", "detail"))
+        )
+        """Words for a strike or a date, of which a state may be told."""
         self.mute = frozenset(care.get("no_vote", ()))
         self.prefixes = frozenset(word for text in grades.get("prefix", {}) for word in text.split())
         self.grade_words = frozenset(word for _, word in _grade_words(grades))
@@ -87,7 +93,7 @@ class Lexicon:
         self.compound: dict[str, float] = {}
         """Numbers that a language writes in one word with the unit: `Doppeltaler`."""
         self._ends: dict[str, Sense] = {}
-        self.strange = StrangeWords(self.phrases, self._ends, self.grade_words)
+        self.strange = StrangeWords(self.phrases, self._ends, self.grade_words | self.sets["no_slip"])
         for code, table in tables.get("titles", {}).items():
             self._language(code, table)
         self._coinages(coinages)

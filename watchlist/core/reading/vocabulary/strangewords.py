@@ -42,7 +42,7 @@ class StrangeWords:
         self.senses.clear()
 
     def _senses(self, word: str) -> Sequence[Sense]:
-        return self._compound(word) or self._meant(word)
+        return () if word in self._spared else self._compound(word) or self._meant(word)
 
     def _compound(self, word: str) -> Sequence[Sense]:
         if len(word) <= SHORTEST:
@@ -51,7 +51,7 @@ class StrangeWords:
 
     def _meant(self, word: str) -> Sequence[Sense]:
         """The senses of a long word of the lists that this one misspells by a letter more, less, other or swapped."""
-        if not MISSPELT <= len(word) <= LONGEST or word in self._spared:
+        if not MISSPELT <= len(word) <= LONGEST:
             return ()
         slips = self._slips = self._slips or self._one_letter_off()
         near = (slips[slip] for slip in (word, *_less(word)) if slip in slips)

@@ -1,0 +1,354 @@
+"""Plans on a shelf: parcels, budgets, groups; every plan costed anew by `tests/recost.py` from the terms alone."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from tests import recost
+from tests.desk.pieces import NORTH, come, eur, lot, row
+from watchlist.core.coins.issue import Issue
+from watchlist.core.fees.row import terms_from_row, terms_to_row
+from watchlist.core.lots.source import Source
+from watchlist.core.marks.record import Want
+from watchlist.core.money.amount import Money
+from watchlist.core.plan.budgets import Budget
+from watchlist.desk import bidding, committed, parcels, season, undoing
+from watchlist.desk.deciding import decide
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.judging import judge_again
+from watchlist.desk.plan import plan, take
+from watchlist.desk.results import result
+
+ROWS = {
+    "Northgate Sales": {
+        "venue": "Northgate Sales", "currency": "EUR", "premium_pct": "20", "vat_on_premium_pct": "19",
+        "shipping": "9.80", "ships_together": "sale", "bid_steps": "0:1;50:5;100:10;500:25",
+    },
+    "Wexby Sales": {
+        "venue": "Wexby Sales", "currency": "GBP", "internet_fee_pct": "3", "vat_on_premium_pct": "20",
+        "premium": '{"kind": "tiers_whole", "tiers": [["120", "25"], [null, "18"]]}', "shipping": "14",
+        "shipping_more": "2.50", "insurance_pct": "1", "min_insurance": "4", "import_vat_pct": "7", "handling": "6",
+        "payment_fee_pct": "2", "payment_fee": "1.50", "ships_together": "sale", "bid_steps": "0:2;50:5;100:10",
+    },
+}  # fmt: skip
+WEXBY = Source("wexby", "https://wexby.example/lots.csv", venue="Wexby Sales", currency="GBP")
+GBP = Fraction(80, 100)
+"""Pounds for a euro."""
+
+
+@pytest.fixture
+def market(desk: Desk) -> Desk:
+    """Two venues whose lots travel together, and ten wants with bands of one's own."""
+    return furnished(desk, 1)
+
+
+def furnished(desk: Desk, seed: int) -> Desk:
+    rng = random.Random(seed)
+    notebook = desk.shelf.notebook
+    notebook.venues.put(*(terms_from_row(cells) for cells in ROWS.values()))
+    notebook.sources.put(WEXBY)
+    desk.shelf.store.catalogue.put_rates({("GBP", "2026-11"): Decimal("0.80")})
+    desk.shelf.store.catalogue.merge(
+        [Issue(f"orvany-5t-{year}", "Orvany", "5 tor", year) for year in range(1880, 1890)]
+    )
+    wants = []
+    for n in range(10):
+        middle = rng.choice((12, 25, 60, 140, 260))
+        ceiling = eur(round(middle * rng.uniform(0.9, 1.5)) + 12)
+        wants.append(
+            Want(
+                f"w{n}",
+                "Orvany",
+                "5 tor",
+                1880 + n,
+                min_grade=1,
+                ceiling=ceiling,
+                low=eur(round(middle * 0.7)),
+                high=eur(round(middle * 1.4)),
+            )
+        )
+    notebook.wants.put(*wants)
+    desk.forget()
+    for source in (NORTH, WEXBY):
+        code = "GBP" if source is WEXBY else "EUR"
+        rows = [
+            row(
+                f"{source.name[0]}{n}",
+                f"Orvany 5 tor {1880 + rng.randrange(10)} VF-30",
+                str(rng.choice((1, 3, 8))),
+                hours=30 + n / 60,
+                currency=code,
+            )
+            for n in range(9)
+        ]
+        come(desk, *rows, source=source)
+    return desk
+
+
+def recosted(desk: Desk, bids: list[tuple[str, str, Money]]) -> int:
+    """The bids in cents of home currency, by the script that knows nothing of the package; whole-price tiers are looked
+    at on both sides of their edge."""
+    told = []
+    for key, venue, bid in bids:
+        day = lot(desk, key).lot.closes
+        told.append((key, venue, str(day.date() if day else key), str(bid.amount)))
+    best = recost.plan(ROWS, {"EUR": Fraction(1), "GBP": GBP}, told)
+    edged = [
+        (key, venue, sale, "120" if venue == "Wexby Sales" and Decimal(bid) > 120 else bid)
+        for key, venue, sale, bid in told
+    ]
+    return max(best, recost.plan(ROWS, {"EUR": Fraction(1), "GBP": GBP}, edged))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_every_plan_is_costed_anew_from_the_terms_and_inside_the_budget(desk: Desk, seed: int) -> None:
+    furnished(desk, seed)
+    for budget in (60, 250, 900):
+        desk.shelf.notebook.budgets.put(Budget("all", Decimal(budget), date(2026, 11, 1), date(2026, 12, 31)))
+        for shown in (plan(desk), plan(desk, shared=True)):
+            bids = [(bid.key, bid.venue, bid.bid) for bid in shown.bids]
+            cents = recosted(desk, bids)
+            assert int(shown.worst.amount * 100) == cents
+            assert cents <= budget * 100
+            assert shown.left.amount == budget - shown.worst.amount
+            for bid in shown.bids:
+                judged = lot(desk, bid.key).judgement
+                assert judged is not None
+                assert judged.ceiling is not None
+                alone = recosted(desk, [(bid.key, bid.venue, bid.bid)])
+                assert (alone > judged.ceiling.amount * 100) == bool(bid.notes)
+
+
+def test_no_bid_alone_costs_more_than_its_ceiling(market: Desk) -> None:
+    shown = plan(market)
+    assert len(shown.bids) > 2
+    for bid in shown.bids:
+        judged = lot(market, bid.key).judgement
+        assert judged is not None
+        assert judged.ceiling is not None
+        assert bid.alone.amount <= judged.ceiling.amount
+        assert bid.bid.amount <= (bid.limit.amount if bid.limit else 0)
+
+
+def test_one_bid_a_want_and_the_others_wait(market: Desk) -> None:
+    shown = plan(market)
+    groups = [bid.group for bid in shown.bids]
+    assert len(groups) == len(set(groups))
+    assert {bid.group for bid in shown.waiting} <= set(groups)
+    assert all("waits until" in bid.notes[0] for bid in shown.waiting)
+
+
+def test_a_plan_is_taken_and_undone_in_one_stroke(market: Desk) -> None:
+    shown = plan(market)
+    done = take(market, shown)
+    assert done.said.startswith(f"{len(shown.bids)} bids planned, not sent: up to {shown.worst} all in if all win")
+    assert [lot(market, bid.key).state for bid in shown.bids] == ["bid"] * len(shown.bids)
+    (line,) = season.budgets(market)
+    assert line.planned == shown.worst
+    again = plan(market)
+    assert [bid.key for bid in again.bids] == [bid.key for bid in shown.bids]
+    undoing.undo(market)
+    assert season.budgets(market)[0].planned == eur(0)
+
+
+def test_planned_bids_that_a_new_plan_leaves_out_are_followed(market: Desk) -> None:
+    shown = plan(market)
+    take(market, shown)
+    market.shelf.notebook.budgets.put(Budget("less", Decimal(60), date(2026, 11, 1), date(2026, 12, 31)))
+    less = plan(market)
+    assert less.drops
+    take(market, less)
+    assert {lot(market, key).state for key in less.drops} == {"followed"}
+
+
+def test_placed_bids_come_off_the_budget_first(market: Desk) -> None:
+    first = plan(market).bids[0]
+    decide(market, [first.key], "placed", str(first.bid.amount), anyway=True)
+    shown = plan(market)
+    assert first.key not in [bid.key for bid in shown.bids]
+    (line,) = season.budgets(market)
+    assert line.placed.amount > 0
+    assert shown.amount == line.left
+    assert shown.worst.amount <= line.left.amount
+
+
+def test_a_won_piece_opens_its_parcel(market: Desk) -> None:
+    before = {bid.key: bid.limit for bid in (*plan(market).bids, *plan(market).waiting)}
+    north = next(key for key in before if key.startswith("north"))
+    result(market, north, "5", won=True)
+    after = {bid.key: bid.limit for bid in (*plan(market).bids, *plan(market).waiting)}
+    raised = [key for key in before if key in after and key.startswith("north") and after[key] > before[key]]  # type: ignore[operator]
+    assert raised
+    (opened,) = [each for each in parcels.parcels(market) if each.venue == "Northgate Sales"]
+    assert opened.state == "open"
+
+
+def test_shared_bids_say_what_they_cost_when_the_others_are_lost(market: Desk) -> None:
+    notes = [note for bid in plan(market, shared=True).bids for note in bid.notes]
+    assert notes
+    assert all("above your ceiling" in note and "If no other lot of its parcel is won" in note for note in notes)
+
+
+def test_attended_bids_stay_inside_limits_and_what_is_left(market: Desk) -> None:
+    shown = plan(market, "attended")
+    assert shown.bids
+    assert all(bid.limit and bid.bid.amount <= bid.limit.amount for bid in shown.bids)
+    assert shown.spending.amount <= shown.amount.amount
+    poor = Budget("poor", Decimal(40), date(2026, 11, 1), date(2026, 12, 31))
+    market.shelf.notebook.budgets.put(poor)
+    less = plan(market, "attended")
+    assert less.spending.amount <= 40
+    assert all(bid.worst.amount <= 40 for bid in less.bids)
+
+
+def test_budgets_with_dates_bind_the_lots_of_their_days(market: Desk) -> None:
+    days = (date(2026, 11, 1), date(2026, 12, 31))
+    season.put_budget(market, "Winter", "900", *days)
+    season.put_budget(market, "Week 48", "100", date(2026, 11, 23), date(2026, 11, 29))
+    with pytest.raises(DeskError, match="Week 48 and Odd overlap and do not nest"):
+        season.put_budget(market, "Odd", "100", date(2026, 11, 28), date(2026, 12, 2))
+    shown = plan(market)
+    assert shown.worst.amount <= 100
+    season.put_aside(market, "30", "a scale", date(2026, 11, 28))
+    assert plan(market).worst.amount <= 70
+    assert [line.aside for line in season.budgets(market)] == [eur(30), eur(30)]
+    season.drop(market, "budget", "Winter")
+    undoing.undo(market)
+    assert len(season.budgets(market)) == 2
+
+
+def test_a_group_counts_its_dearest_lot(market: Desk) -> None:
+    keys = [bid.key for bid in plan(market).bids[:3]]
+    for key in keys:
+        decide(market, [key], "bid", "10", anyway=True)
+    whole = season.budgets(market)[0].planned.amount
+    said = season.put_group(market, "a", 1, keys)
+    assert said == f"group a: 1 of {', '.join(keys)}"
+    (line,) = season.budgets(market)
+    assert 0 < line.planned.amount < whole
+    with pytest.raises(DeskError, match="is in group a already"):
+        season.put_group(market, "b", 1, keys[:2])
+    assert "Group a has 3 lots, take 3 is all of them" in season.put_group(market, "a", 3, keys)
+    with pytest.raises(DeskError, match="No lot `9x`: `lot add` first"):
+        season.put_group(market, "c", 1, ["9x", keys[0]])
+
+
+def test_parcels_name_every_line_and_say_what_is_missing(market: Desk) -> None:
+    keys = [f"wexby:w{n}" for n in range(3)]
+    for key in keys:
+        decide(market, [key], "bid", "20", anyway=True)
+    (shown,) = parcels.parcels(market)
+    assert [each.key for each in shown.lots] == keys
+    assert shown.id.startswith("P")
+    names = [name for name, _ in shown.lines]
+    assert {"hammer", "premium", "shipping", "insurance", "import_vat", "card_fee", "payment_fee", "all_in"} <= set(
+        names
+    )
+    assert shown.calculated is not None
+    assert int(shown.calculated.amount * 100) == recosted(
+        market, [(key, "Wexby Sales", Money(Decimal(20), "GBP")) for key in keys]
+    )
+    parcels.part(market, keys[0])
+    assert [len(each.lots) for each in parcels.parcels(market)] == [1, 2]
+    parcels.join(market, parcels.parcels(market)[1].id, keys[0])
+    assert [len(each.lots) for each in parcels.parcels(market)] == [3]
+    decide(market, ["north:n1"], "bid", "5", anyway=True)
+    with pytest.raises(DeskError, match="Lots of two venues share no parcel"):
+        parcels.join(market, shown.id, "north:n1")
+
+
+def test_what_a_venue_does_not_state_is_shown_and_counted_alone(market: Desk) -> None:
+    terms = market.terms["Northgate Sales"]
+    market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"ships_together": ""}))
+    market.forget()
+    for n in range(2):
+        decide(market, [f"north:n{n}"], "bid", "10", anyway=True)
+    (shown,) = parcels.parcels(market)
+    assert shown.assumed
+    assert any("does not state that lots travel together" in note for note in shown.notes)
+    alone = sum(each.alone.amount for each in shown.lots if each.alone)
+    assert committed.season(market)[0].planned == alone
+
+
+def test_old_terms_are_asked_about_before_a_bid(market: Desk) -> None:
+    terms = market.terms["Northgate Sales"]
+    market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"checked": "2025-11-01"}))
+    market.forget()
+    said = "the terms of Northgate Sales were compared on 2025-11-01, more than a year ago"
+    assert bidding.doubtful_terms(market, "Northgate Sales").startswith(said)
+    shown = plan(market)
+    assert any(note.startswith(said) for note in shown.notes)
+    with pytest.raises(TooMuch, match="more than a year ago"):
+        take(market, shown)
+    assert take(market, shown, anyway=True).warnings
+    undoing.undo(market)
+    with pytest.raises(TooMuch, match="more than a year ago"):
+        decide(market, ["north:n1"], "bid", "2")
+
+
+def test_nothing_fits(market: Desk) -> None:
+    market.shelf.notebook.budgets.put(Budget("none", Decimal(3), date(2026, 11, 1), date(2026, 12, 31)))
+    shown = plan(market)
+    assert not shown.bids
+    assert any(note.startswith("No bid fits 3 EUR: the least costs") for note in shown.notes)
+    with pytest.raises(DeskError, match="The plan has no bid"):
+        take(market, shown)
+
+
+def test_a_plan_without_wants_is_refused(desk: Desk) -> None:
+    desk.shelf.notebook.wants.drop("w1")
+    desk.forget()
+    with pytest.raises(DeskError, match="There are no wants to plan for"):
+        plan(desk)
+
+
+def test_the_budget_shown_is_that_of_the_lots_days(market: Desk) -> None:
+    season.put_budget(market, "November", "400", date(2026, 11, 1), date(2026, 11, 30))
+    season.put_budget(market, "December", "90", date(2026, 12, 1), date(2026, 12, 31))
+    shown = plan(market)
+    assert (shown.budget, shown.amount) == ("November", eur(400))
+    assert shown.left.amount == 400 - shown.worst.amount >= 0
+
+
+def test_a_bid_that_counts_on_shared_postage_is_asked_about(market: Desk) -> None:
+    """c09: a ceiling of 60 lets one bid 40 alone and 48 beside a piece that is won."""
+    first, second = (f"north:{id}" for id in two_of(market))
+    judged = lot(market, second).judgement
+    assert judged is not None
+    market.shelf.notebook.wants.put(replace(market.wants.by_id[judged.wants[0]], ceiling=eur(60)))
+    market.forget()
+    judge_again(market, [lot(market, second)])
+    with pytest.raises(TooMuch, match=r"can cost 69.22 EUR, above your ceiling of 60 EUR"):
+        decide(market, [second], "bid", "48")
+    decide(market, [first], "bid", "2", anyway=True)
+    with pytest.raises(TooMuch, match=r"if .* is lost this costs 69.22 EUR, 9.22 EUR above your ceiling"):
+        decide(market, [second], "bid", "48")
+    result(market, first, "2", won=True)
+    decide(market, [second], "bid", "48")
+    with pytest.raises(TooMuch, match="above your ceiling"):
+        decide(market, [second], "bid", "50")
+
+
+def two_of(market: Desk) -> list[str]:
+    """Two northern lots of different wants."""
+    found: dict[str, str] = {}
+    for n in range(9):
+        judged = lot(market, f"north:n{n}").judgement
+        if judged and judged.wants:
+            found.setdefault(judged.wants[0], f"n{n}")
+    return list(found.values())[:2]
+
+
+def test_a_budget_with_dates_is_asked_about(market: Desk) -> None:
+    season.put_budget(market, "Week 48", "40", date(2026, 11, 23), date(2026, 11, 29))
+    first, second = (f"north:{id}" for id in two_of(market))
+    decide(market, [first], "bid", "2", anyway=True)
+    with pytest.raises(TooMuch, match=r"all bids together can cost .* above the budget Week 48 of 40 EUR"):
+        decide(market, [second], "bid", "40")
