@@ -111,7 +111,7 @@ def test_a_piece_that_came_as_a_lot_takes_its_grade_and_leaves_its_state_alone(o
     assert row["verdicts"] == {"weight": "under"}
     assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"
     undone = on_sample("undo")
-    assert (undone.code, "bench" in undone.err) == (0, True)
+    assert (undone.code, "check on" in undone.err) == (0, True)
     assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"
 
 

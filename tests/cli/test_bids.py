@@ -38,9 +38,9 @@ def test_ended_bids_are_asked_for_and_leave_the_sums(on_sample: Run) -> None:
     after = on_sample("bids", now=NEXT_DAY)
     told = " ".join(after.out.split())
     assert "Ended: say won or lost - NG-101: " in told
-    assert ", placed 90 GBP" in told
+    assert ", undecided 90 GBP" in told
     assert "`watchlist result KEY PRICE [--won]`" in told
-    assert "1 bid, " in told
+    assert "2 bids, " in told, "what was placed binds until somebody says what came of it"
     assert "one ended: say won or lost." in told
     rows = {row["key"].partition(":")[2]: row for row in on_sample("bids", "--json", now=NEXT_DAY).rows}
     assert (rows["NG-101"]["ended"], rows["2023"]["ended"]) == (True, False)

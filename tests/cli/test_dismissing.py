@@ -37,21 +37,20 @@ def lot(run: Run) -> dict[str, object]:
     return run("lot", "east:1", "--json").rows[0]
 
 
-def number(run: Run, words: str) -> str:
-    """The number of the sign with these words."""
+def name(run: Run, words: str) -> str:
+    """The name of the sign with these words."""
     reasons = run("lot", "east:1", "--json").rows[0]["reasons"]
-    signs = [reason for reason in reasons if reason.get("strength")]
-    return str(next(at for at, reason in enumerate(signs, 1) if words in reason["text"]))
+    return str(next(reason["name"] for reason in reasons if words in reason["text"]))
 
 
 def set_aside(run: Run) -> None:
     for words in ("ratings", "often copied", '"as is"'):
-        assert run("lot", "east:1", "--dismiss", number(run, words), "--note", NOTE).code == 0
+        assert run("lot", "east:1", "--dismiss", name(run, words), "--note", NOTE).code == 0
 
 
 def test_the_lot_is_marked_anew_and_the_reasons_go_on_showing_the_sign(shelf: Run) -> None:
     assert lot(shelf)["mark"] == "doubt"
-    done = shelf("lot", "east:1", "--dismiss", number(shelf, "often copied"), "--note", NOTE)
+    done = shelf("lot", "east:1", "--dismiss", name(shelf, "often copied"), "--note", NOTE)
     assert "Dismissed: an issue that is often copied or altered. Now " in done.err
     set_aside_reason = next(each for each in lot(shelf)["reasons"] if "often copied" in each["text"])  # type: ignore[attr-defined]
     assert set_aside_reason["dismissed"] == NOTE
@@ -62,7 +61,7 @@ def test_without_its_signs_it_is_no_doubt_and_undo_brings_that_back(shelf: Run) 
     set_aside(shelf)
     assert (lot(shelf)["mark"], lot(shelf)["doubt"]) == ("bargain", "none")
     for _ in range(3):
-        assert "undone: east:1 dismiss" in shelf("undo").err
+        assert "Undone: sign dismissed" in shelf("undo").err
     assert lot(shelf)["mark"] == "doubt"
     shelf("redo")
     assert "dismissed" in next(each for each in lot(shelf)["reasons"] if "ratings" in each["text"])  # type: ignore[attr-defined]
@@ -78,11 +77,20 @@ def test_a_gather_a_fit_and_a_new_price_respect_it(shelf: Run, tmp_path: Path) -
     assert sum("dismissed" in each for each in lot(shelf)["reasons"]) == 3  # type: ignore[attr-defined]
 
 
+def test_a_name_means_the_same_sign_whatever_else_is_seen(shelf: Run) -> None:
+    """A sign that is set aside moves no other: the place in the list is no name."""
+    names = {words: name(shelf, words) for words in ("ratings", "often copied", '"as is"')}
+    assert len(set(names.values())) == 3
+    set_aside(shelf)
+    assert names == {words: name(shelf, words) for words in names}
+    assert names["ratings"] in shelf("lot", "east:1").out
+
+
 def test_the_same_again_restores_it(shelf: Run) -> None:
     before = lot(shelf)
-    at = number(shelf, "often copied")
+    at = name(shelf, "often copied")
     assert shelf("lot", "east:1", "--dismiss", at).code == 0
-    assert "Restored: " in shelf("lot", "east:1", "--dismiss", number(shelf, "often copied")).err
+    assert "Restored: " in shelf("lot", "east:1", "--dismiss", name(shelf, "often copied")).err
     assert lot(shelf) == before
 
 
@@ -94,7 +102,7 @@ def test_a_decision_on_the_lot_is_left_as_it_is(shelf: Run) -> None:
     assert lot(shelf)["state"] == "followed"
 
 
-def test_a_number_that_is_no_sign_is_told(shelf: Run) -> None:
+def test_a_name_that_is_no_sign_is_told(shelf: Run) -> None:
     done = shelf("lot", "east:1", "--dismiss", "99")
     assert done.code == 2
-    assert "--dismiss takes the number of a sign" in done.err
+    assert "--dismiss takes the name of a sign" in done.err

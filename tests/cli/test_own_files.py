@@ -77,8 +77,8 @@ def test_own_files_go_in_without_an_option_and_come_out_valued(files: Path, run:
     assert lots["17"]["all_in"] == {"amount": "49.64", "currency": "EUR"}
     assert lots["17"]["mark"] == "bargain"
     assert lots["17"]["wants"] == ["b"]
-    assert lots["18"]["mark"] == "in range", "a low bid so far on a copied issue says nothing yet"
-    assert any("often copied" in reason["text"] for reason in lots["18"]["reasons"])
+    assert lots["18"]["mark"] == "doubt", "in its last 12 hours a low bid on a copied issue is a sign"
+    assert any("copied or altered" in reason["text"] for reason in lots["18"]["reasons"])
     assert lots["19"]["mark"] == "over"
     title = "Talmark 2 krane 1874 H, XF-40"
     run("lot", "add", "--title", title, "--venue", "Fair Table", "--price", "150", "--id", "f")
@@ -93,7 +93,7 @@ def test_any_order_of_import_gives_the_same_marks(files: Path, run: Run) -> None
     for kind in ("wants", "prices", "rates", "terms", "guide", "catalogue"):
         assert run("import", kind, str(files / f"{kind}.csv")).code == 0
     lots = {row["id"]: row for row in run("lots", "--json").rows}
-    assert {key: row["mark"] for key, row in lots.items()} == {"17": "bargain", "18": "in range", "19": "over"}
+    assert {key: row["mark"] for key, row in lots.items()} == {"17": "bargain", "18": "doubt", "19": "over"}
     assert lots["17"]["issue"] == "T3"
 
 

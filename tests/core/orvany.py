@@ -93,12 +93,17 @@ class OneBand:
     """A market that answers every question with one band."""
 
     found: Band | None = BAND
+    worth: Band | None = None
+    """What a piece is worth, where it is not the band of the next price."""
     usual: Decimal | None = Decimal(400)
     asked: list[Piece] = field(default_factory=list)
 
     def band(self, piece: Piece) -> Band | None:
         self.asked.append(piece)
         return self.found
+
+    def value(self, piece: Piece) -> Band | None:
+        return self.worth or self.found
 
     def parts(self, piece: Piece) -> Sequence[Part]:
         return ((1.0, log(float(self.found.mid)), 0.08),) if self.found else ()

@@ -25,7 +25,7 @@ from watchlist.core.prices.explain import explain
 from watchlist.core.prices.realised import Sale
 from watchlist.core.prices.reband import reband
 from watchlist.core.prices.record import Band
-from watchlist.core.prices.truegrades import IN_USE, grade_weights, steps_below
+from watchlist.core.prices.truegrades import IN_USE, Asked, grade_weights, steps_below
 from watchlist.market import Fitted, Measure, fit
 
 TODAY = date(2026, 3, 2)
@@ -61,7 +61,7 @@ def test_the_core_does_not_wake_numpy() -> None:
 def test_low_middle_high_stand_in_order(a: int, b: int, raw: bool, faults: list[str], silent: bool) -> None:
     band = told(HEADER, SILENT if silent else ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
     assert Decimal(0) < band.low <= band.mid <= band.high
-    parts = fair_value(HEADER, ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
+    parts = fair_value(HEADER, ROW, Asked(grade_low=a, grade_high=b, raw=raw, problems=faults))
     assert sum(weight for weight, _, _ in parts) == pytest.approx(1)
     assert all(sigma > 0 for _, _, sigma in parts)
 
@@ -107,8 +107,8 @@ def test_band_as_printed() -> None:
 
 
 def test_raw_pieces_may_fall_short_certified_ones_not() -> None:
-    assert grade_weights(HEADER, 63, 63, raw=False) == [(63, 1.0)]
-    chances = dict(grade_weights(HEADER, 63, 63, raw=True))
+    assert grade_weights(HEADER, Asked(63, 63, raw=False)) == [(63, 1.0)]
+    chances = dict(grade_weights(HEADER, Asked(63, 63, raw=True)))
     assert set(chances) == {63, 62, 61}
     assert sum(chances.values()) == pytest.approx(1, abs=1e-4)
     assert steps_below(60, 1) == 58
@@ -116,8 +116,8 @@ def test_raw_pieces_may_fall_short_certified_ones_not() -> None:
 
 
 def test_a_hidden_problem_is_thought_of_on_raw_pieces_only() -> None:
-    assert len(fair_value(HEADER, ROW, grade_low=63, grade_high=63, raw=True)) == 4
-    assert len(fair_value(HEADER, ROW, grade_low=63, grade_high=63, raw=False)) == 1
+    assert len(fair_value(HEADER, ROW, Asked(grade_low=63, grade_high=63, raw=True))) == 4
+    assert len(fair_value(HEADER, ROW, Asked(grade_low=63, grade_high=63, raw=False))) == 1
 
 
 def sale(number: int, price: float, days: int = 0, grade: float = 45.0, **more: Any) -> Sale:
@@ -206,8 +206,8 @@ def test_the_triangle_solves() -> None:
 
 
 def test_a_range_of_mint_state_is_mostly_its_foot() -> None:
-    bare = dict(grade_weights({**HEADER, "named": {}}, 64, 70, raw=False))
+    bare = dict(grade_weights({**HEADER, "named": {}, "steps": []}, Asked(64, 70, raw=False)))
     assert sum(bare.values()) == pytest.approx(1.0)
     assert bare[64] > 2 * bare[66]
-    met = dict(grade_weights({**HEADER, "named": {"66": 200}}, 64, 70, raw=False))
+    met = dict(grade_weights({**HEADER, "named": {"66": 200}, "steps": []}, Asked(64, 70, raw=False)))
     assert met[66] > 0.9, "what was sold outweighs the usual"

@@ -149,8 +149,11 @@ def test_a_set_stays_out_of_the_bands_and_a_want_is_filled() -> None:
 
 
 def test_ended_bids_leave_the_sums_and_stand_by_themselves() -> None:
-    """Four that close together and have ended say nothing of the bids to come."""
-    rows = [row(200, -2, key=f"n:{n}", stage="placed") for n in range(4)] + [row(250, 30, key="n:9")]
+    """Four that close together and were never placed say nothing of the bids to come; one that was placed binds."""
+    rows = [row(200, -2, key=f"n:{n}", stage="planned") for n in range(4)] + [row(250, 30, key="n:9")]
+    undecided = row(200, -2, key="n:5", stage="placed")
+    assert (undecided.stage, undecided.binding, rows[0].stage) == ("undecided", True, "not placed")
+    assert bid_list([undecided, rows[-1]], home="EUR", budget=eur(600)).rows[0].left == eur(60)
     found = bid_list(rows, home="EUR", budget=eur(300))
     assert [each.lot for each in found.rows] == ["n:9"]
     assert [each.lot for each in found.ended] == ["n:0", "n:1", "n:2", "n:3"]

@@ -23,7 +23,7 @@ from watchlist.core.decisions.review import (
     undo,
 )
 
-VERBS: tuple[Verb, ...] = ("follow", "skip", "bid", "buy", "offer", "placed", "outbid", "won", "lost", "clear")
+VERBS: tuple[Verb, ...] = (*STATES, "clear")
 
 
 def one(verb: Verb, lot: str = "a", batch: str = "1", amount: int | None = None) -> Decision:
@@ -127,11 +127,33 @@ def folded_at_length(decisions: list[Decision]) -> Review:
     for each in [each for _, made in strokes for each in made if each.verb not in ASIDE]:
         before = lots.pop(each.lot, None)
         if each.verb in STATES:
-            goes_on = before is not None and each.amount is None and each.verb in ("placed", "outbid")
-            kept = before.amount if before and goes_on else each.amount
-            other = before.placed if before and each.verb == "bid" and before.placed != kept else None
-            placed = kept if each.verb == "placed" else other
-            lots[each.lot] = Standing(STATES[each.verb], STAGES.get(each.verb, ""), kept, each.at, each.note, placed)
+            goes_on = ("placed", "acknowledged", "outbid", "cancelled")
+            kept = before.amount if before and each.amount is None and each.verb in goes_on else each.amount
+            raised = before is not None and each.verb == "bid" and before.placed not in (None, kept)
+            lots[each.lot] = Standing(
+                STATES[each.verb],
+                STAGES.get(each.verb, ""),
+                kept,
+                each.at,
+                each.note,
+                placed={
+                    "placed": kept,
+                    "bid": before.placed if raised and before else None,
+                    "acknowledged": (before.placed if before else None) or kept,
+                }.get(each.verb),
+                planned={
+                    **dict.fromkeys(("bid", "buy", "offer"), kept),
+                    **dict.fromkeys(("placed", "acknowledged"), before.planned if before else None),
+                }.get(each.verb),
+                acknowledged=kept
+                if each.verb == "acknowledged"
+                else before.acknowledged
+                if before and (raised or each.verb == "placed")
+                else None,
+                after_sale=bool(
+                    before and (before.stage == "unsold" or before.after_sale) and each.verb in ("buy", "offer")
+                ),
+            )
     return Review(lots, tuple(name for name, _ in strokes), tuple(name for name, _ in undone))
 
 

@@ -12,12 +12,12 @@ import pytest
 from tests.core.orvany import BAND, HARBOUR, NORTHGATE, NOW, RATES, eur, lot, want
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
+from watchlist.core.marks.case import closes_soon
 from watchlist.core.marks.valuation import (
     NoMarket,
     Piece,
     band_parts,
     ceiling_of,
-    closes_soon,
     gap,
     is_open,
     limit_at,
@@ -40,7 +40,7 @@ def test_a_price_takes_the_fees_of_its_venue() -> None:
 
 def test_without_terms_price_or_rate_it_says_so() -> None:
     bare = price_lot(lot(100, venue="Elsewhere"), None, RATES, NOW)
-    assert (bare.all_in, bare.note) == (eur(100), "without fees: no terms for Elsewhere")
+    assert (bare.all_in, bare.note) == (eur(100), "fees not included: no terms for Elsewhere")
     assert price_lot(lot(None, price_note="two amounts"), HARBOUR, RATES, NOW).note == "two amounts"
     crowns = replace(lot(), price=Money(Decimal(100), "SEK"))
     assert "no exchange rate from SEK" in price_lot(crowns, HARBOUR, RATES, NOW).note

@@ -37,7 +37,7 @@ NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 COIN = Issue("orvany-5t-1893v", "Orvany", "5 tor", 1893, "V")
 OTHER = Issue("orvany-1t-1889", "Orvany", "1 tor", 1889)
 NORTH = Source("north", "https://north.example/lots.csv", venue="Northgate Sales")
-HEADS = "id,title,price,currency,ends_at,seller,cert_number,service"
+HEADS = "id,title,price,currency,ends_at,seller,cert_number,service,description,hammer"
 TITLE = "Orvany 5 tor 1893-V VF-30"
 
 

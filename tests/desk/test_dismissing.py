@@ -8,9 +8,10 @@ import pytest
 
 from tests.desk.pieces import come, lot, row
 from watchlist.core.marks.record import Sign
+from watchlist.core.marks.signnames import signs_of
 from watchlist.desk import judging, undoing
 from watchlist.desk.desk import Desk
-from watchlist.desk.dismissing import dismiss, signs_of
+from watchlist.desk.dismissing import dismiss
 from watchlist.desk.errors import DeskError
 from watchlist.desk.settling import outstanding, settle
 from watchlist.shelf.store.rows import LotRow
@@ -26,7 +27,7 @@ def doubted(desk: Desk) -> Desk:
 
 
 def sign(desk: Desk) -> Sign:
-    (found,) = signs_of(lot(desk, "north:1"))
+    (found,) = signs_of(lot(desk, "north:1").judgement)
     return found
 
 
@@ -68,7 +69,7 @@ def test_a_sign_that_is_not_there_is_refused(doubted: Desk) -> None:
 
 def test_a_lot_that_was_not_judged_has_no_signs(doubted: Desk) -> None:
     here = lot(doubted, "north:1")
-    assert signs_of(LotRow(here.lot, here.reading)) == ()
+    assert signs_of(LotRow(here.lot, here.reading).judgement) == ()
 
 
 def test_a_dismissal_that_is_killed_before_the_judging_is_judged_later(

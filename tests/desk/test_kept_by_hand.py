@@ -57,7 +57,7 @@ def test_a_source_that_gave_lots_keeps_its_name(desk: Desk) -> None:
 def test_a_source_is_put_back_as_it_was(desk: Desk) -> None:
     put_source(desk, replace(NORTH, currency="GBP"), over="north")
     put_source(desk, Source("east", "/x.csv"))
-    assert undoing.undo(desk).said == "undone: source east added"
+    assert undoing.undo(desk).said == "Undone: source east added, said Wed 25 Nov 10:00"
     assert sources(desk) == ["north"]
     undoing.undo(desk)
     assert desk.sources == {"north": NORTH}

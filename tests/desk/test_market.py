@@ -11,7 +11,7 @@ from tests.desk.pieces import COIN, OTHER, sale, sales
 from watchlist.core.prices.realised import GuideRow
 from watchlist.desk import fitting, pricing, undoing, weighing
 from watchlist.desk.coins import priced
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import FIRST_KIND, Desk
 from watchlist.desk.due import MARKET, NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import account, price, sale_lines, usual_grade
@@ -46,7 +46,10 @@ def test_a_coin_has_a_band_a_curve_and_its_sales(fitted: Desk) -> None:
     assert found.issue == COIN
     assert found.band is not None
     assert 250 < found.band.mid < 450
-    assert (30, found.band) in found.curve
+    assert (30, found.value) in found.curve
+    assert found.value is not None
+    assert found.band is not None
+    assert found.band.low < found.value.low < found.value.high < found.band.high, "a single sale swings more"
     assert found.explanation is not None
     assert [sale.id for sale in found.sales] == list(range(1, 11))
     assert price(fitted, COIN.key, None, raw=True).band is None
@@ -79,10 +82,10 @@ def test_without_a_fit_it_is_said_why(desk: Desk) -> None:
     assert why() == ""
     desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="hammer"))
     assert why() == (
-        "the market was fitted before postage in EUR, the settings now say hammer in EUR; "
+        f"the market was fitted {FIRST_KIND} in EUR, the settings now say hammer in EUR; "
         "`watchlist price --refit` fits it again"
     )
-    desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="all-in"))
+    desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind=FIRST_KIND))
     header = desk.shelf.store.market.header()
     assert header is not None
     desk.shelf.store.market.put({**header, "version": -1}, [])
@@ -105,9 +108,9 @@ def test_a_weight_moves_the_band_at_once_and_undo_moves_it_back(fitted: Desk) ->
     assert fitted.shelf.store.market.row(COIN.key) != before
     assert weighing.notes(fitted, [done.sale]) == {1: "a copy"}
     back = undoing.undo(fitted)
-    assert (back.said, back.due) == ("undone: sale 1 counts 1 again", MARKET)
+    assert (back.said, back.due) == ("Undone: weight 0 of sale 1, said Wed 25 Nov 10:00. It counts 1 again", MARKET)
     assert weighing.notes(fitted, [done.sale]) == {}
-    assert undoing.redo(fitted).said == "restored: sale 1 counts 0 again"
+    assert undoing.redo(fitted).said.endswith("It counts 0 again")
     settle(fitted, MARKET)
     assert not fitting.is_due(fitted)
     kept = fitted.shelf.store.prices.get(1)
@@ -136,7 +139,7 @@ def test_a_sale_that_is_kept_no_more_is_said(fitted: Desk) -> None:
     weigh(fitted, 1, Decimal(0), "")
     fitted.shelf.store.db.run("DELETE FROM prices WHERE id = 1")
     done = undoing.undo(fitted)
-    assert (done.said, done.due) == ("undone: sale 1 is kept no more", NOTHING)
+    assert (done.said.partition(". ")[2], done.due) == ("Sale 1 is kept no more", NOTHING)
 
 
 @pytest.mark.parametrize("old", [sale(1000), sale(5, status="unsold")])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -21,6 +22,7 @@ from watchlist.desk import bidding, committed, parcels, season, undoing
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.judging import judge_again
 from watchlist.desk.plan import plan, take
 from watchlist.desk.results import result
 
@@ -313,3 +315,40 @@ def test_the_budget_shown_is_that_of_the_lots_days(market: Desk) -> None:
     shown = plan(market)
     assert (shown.budget, shown.amount) == ("November", eur(400))
     assert shown.left.amount == 400 - shown.worst.amount >= 0
+
+
+def test_a_bid_that_counts_on_shared_postage_is_asked_about(market: Desk) -> None:
+    """c09: a ceiling of 60 lets one bid 40 alone and 48 beside a piece that is won."""
+    first, second = (f"north:{id}" for id in two_of(market))
+    judged = lot(market, second).judgement
+    assert judged is not None
+    market.shelf.notebook.wants.put(replace(market.wants.by_id[judged.wants[0]], ceiling=eur(60)))
+    market.forget()
+    judge_again(market, [lot(market, second)])
+    with pytest.raises(TooMuch, match=r"can cost 69.22 EUR, above your ceiling of 60 EUR"):
+        decide(market, [second], "bid", "48")
+    decide(market, [first], "bid", "2", anyway=True)
+    with pytest.raises(TooMuch, match=r"if .* is lost this costs 69.22 EUR, 9.22 EUR above your ceiling"):
+        decide(market, [second], "bid", "48")
+    result(market, first, "2", won=True)
+    decide(market, [second], "bid", "48")
+    with pytest.raises(TooMuch, match="above your ceiling"):
+        decide(market, [second], "bid", "50")
+
+
+def two_of(market: Desk) -> list[str]:
+    """Two northern lots of different wants."""
+    found: dict[str, str] = {}
+    for n in range(9):
+        judged = lot(market, f"north:n{n}").judgement
+        if judged and judged.wants:
+            found.setdefault(judged.wants[0], f"n{n}")
+    return list(found.values())[:2]
+
+
+def test_a_budget_with_dates_is_asked_about(market: Desk) -> None:
+    season.put_budget(market, "Week 48", "40", date(2026, 11, 23), date(2026, 11, 29))
+    first, second = (f"north:{id}" for id in two_of(market))
+    decide(market, [first], "bid", "2", anyway=True)
+    with pytest.raises(TooMuch, match=r"all bids together can cost .* above the budget Week 48 of 40 EUR"):
+        decide(market, [second], "bid", "40")

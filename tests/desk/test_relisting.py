@@ -46,3 +46,21 @@ def days(path: Path, *lists: tuple[str, ...]) -> set[str]:
 )
 def test_lots_of_one_title(tmp_path: Path, lists: tuple[tuple[str, ...], ...], kept: set[str]) -> None:
     assert days(tmp_path, *lists) == kept
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "same"),
+    [
+        ("80,anna", "90,anna", True),
+        ("80,", "80,", True),
+        ("80,", "90,", False),
+        ("80,anna", "80,bert", False),
+    ],
+)
+def test_a_title_alone_makes_no_lot_the_one_before(tmp_path: Path, first: str, second: str, same: bool) -> None:
+    for day, (id, cells) in enumerate((("1", first), ("2", second))):
+        body = f"id,title,price,seller,currency\n{id},Orvany 5 tor 1893-V VF,{cells},EUR\n".encode()
+        with Shelf.open(tmp_path / "shelf", write=True) as opened:
+            desk = Desk(opened, datetime(2026, 3, 1 + day, tzinfo=UTC))
+            take(desk, SOURCE, read_body(SOURCE, Fetched(200, body, "text/csv"), ()), Found())
+            assert opened.store.lots.known(["north:2"]) == (set() if same or day == 0 else {"north:2"})

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
 from tests.desk.pieces import COIN, come, lot, row, sales
-from watchlist.desk import fitting, results, undoing
+from watchlist.desk import bidding, fitting, results, undoing
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
+from watchlist.desk.errors import DeskError
 from watchlist.desk.results import result
 from watchlist.desk.settling import settle
 
@@ -146,3 +148,53 @@ def test_a_lot_that_was_dropped_since_is_read_from_its_decision(desk: Desk) -> N
     undoing.redo(desk)
     (bought,) = desk.shelf.store.purchases.all()
     assert (bought.issue, str(bought.paid)) == (COIN.key, "300 EUR")
+
+
+def test_a_won_lot_shows_what_it_cost_at_its_result(desk: Desk) -> None:
+    come(desk, row("1", price="200"))
+    assert results.won_cost(desk, lot(desk, "north:1")) is None
+    result(desk, "north:1", "250", won=True)
+    found = results.won_cost(desk, lot(desk, "north:1"))
+    assert found is not None
+    assert (str(found[0]), str(found[1].all_in)) == ("250 EUR", "300 EUR"), "not the cost at the last bid that was seen"
+
+
+def test_a_result_is_taken_from_the_source_and_never_from_an_estimate(desk: Desk) -> None:
+    come(desk, row("1", price="200"))
+    with pytest.raises(DeskError, match="tells no hammer price"):
+        result(desk, "north:1", "", won=True)
+    assert result(desk, "north:1", "", won=False).said == "north:1: lost, at a price not known"
+    kept = lot(desk, "north:1")
+    fallen = replace(kept, lot=replace(kept.lot, price_kind="ended"))
+    desk.shelf.store.lots.save([fallen])
+    assert result(desk, "north:1", "", won=True).said.startswith("north:1: won at 200 EUR")
+
+
+def test_a_provisional_win_is_no_price_and_no_purchase_until_it_is_final(desk: Desk) -> None:
+    come(desk, row("1"))
+    done = result(desk, "north:1", "250", won=True, provisional=True)
+    assert done.said == "north:1: won at 250 EUR, if the seller agrees; no price realised until then"
+    store = desk.shelf.store
+    assert (store.purchases.all(), list(store.prices.each()), filled(desk)) == ([], [], 0)
+    assert str(bidding.held_for(desk, ["north:1"])) == "300 EUR"
+    result(desk, "north:1", "250", won=True)
+    assert (len(store.purchases.all()), filled(desk)) == (1, 1)
+    undoing.undo(desk)
+    assert store.purchases.all() == []
+    with pytest.raises(DeskError, match="say --won"):
+        result(desk, "north:1", "250", won=False, provisional=True)
+
+
+def test_a_lot_unsold_is_no_band_and_may_be_offered_for_after_the_sale(desk: Desk) -> None:
+    come(desk, row("1", hours=-2))
+    with pytest.raises(DeskError, match="has ended"):
+        decide(desk, ["north:1"], "offer", "150")
+    decide(desk, ["north:1"], "unsold", "160", on="24 Nov 2026")
+    (price,) = desk.shelf.store.prices.each()
+    assert (price.status, str(price.price), str(price.sale_date)) == ("unsold", "160 EUR", "2026-11-24")
+    with pytest.raises(DeskError, match="has ended"):
+        decide(desk, ["north:1"], "bid", "150")
+    decide(desk, ["north:1"], "offer", "150")
+    assert str(bidding.held_for(desk, ["north:1"])) == "180 EUR"
+    with pytest.raises(DeskError, match=r"^30 Nov is still to come\. Nothing was written\.$"):
+        decide(desk, ["north:1"], "withdrawn", on="30 Nov 2026")

@@ -225,7 +225,7 @@ def test_lots_whose_closing_has_passed_end(desk: Desk) -> None:
 def test_lots_that_close_soon_are_judged_by_the_bid_so_far(desk: Desk) -> None:
     desk.shelf.store.prices.add(sales())
     fitting.refit(desk)
-    come(desk, row("1", price="20", hours=20), row("2", price="20", hours=60))
+    come(desk, row("1", price="160", hours=30), row("2", price="160", hours=60))
     desk.now += timedelta(hours=15)
     before = mark(desk, "north:1")
     desk.owed.add(Due(closing=True))

@@ -17,7 +17,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bands import answer
 from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.core.prices.record import Band
-from watchlist.core.prices.truegrades import IN_USE, Header, Row, steps_below
+from watchlist.core.prices.truegrades import IN_USE, Asked, Header, Row, steps_below
 from watchlist.market.rows import Floats
 
 TODAY = date(2026, 3, 2)
@@ -153,7 +153,7 @@ def _sale(g: np.random.Generator, w: Ways, issue: Issue, curve: Floats, number: 
 
 def told(header: Header, row: Row | None, **asked: Any) -> Band:
     """The band, where there must be one."""
-    band = answer(header, row, **asked)
+    band = answer(header, row, Asked(**asked))
     assert band is not None
     return band
 

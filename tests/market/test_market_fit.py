@@ -20,7 +20,7 @@ from watchlist.core.prices.bands import MarketState, answer, fair_value
 from watchlist.core.prices.explain import explain
 from watchlist.core.prices.realised import Sale
 from watchlist.core.prices.reband import reband
-from watchlist.core.prices.truegrades import IN_USE
+from watchlist.core.prices.truegrades import IN_USE, Asked
 from watchlist.market import Fitted, Measure, Stopped, fit
 
 CALL = Measure(made.TODAY, "all-in", "EUR", 5.0)
@@ -38,7 +38,7 @@ def fitted(market: Made) -> Fitted:
 
 
 def middle(fitted: Fitted, key: str, grade: float, raw: bool = False) -> float:
-    band = answer(fitted.header, fitted.rows[key], grade_low=grade, grade_high=grade, raw=raw)
+    band = answer(fitted.header, fitted.rows[key], Asked(grade_low=grade, grade_high=grade, raw=raw))
     assert band is not None
     return float(band.mid)
 
@@ -173,8 +173,8 @@ def test_an_issue_the_fit_never_saw_gets_its_series_and_an_unknown_series_nothin
     assert state.row(other) is not None
     assert made.told(fitted.header, state.row(other), grade_low=30, grade_high=30, raw=True).basis == "similar"
     assert state.row(replace(other, type="never seen")) is None
-    assert answer(fitted.header, None, grade_low=30, grade_high=30, raw=True) is None
-    assert fair_value(fitted.header, None, grade_low=30, grade_high=30, raw=True) == []
+    assert answer(fitted.header, None, Asked(grade_low=30, grade_high=30, raw=True)) is None
+    assert fair_value(fitted.header, None, Asked(grade_low=30, grade_high=30, raw=True)) == []
 
 
 def test_the_person_can_stop_it(market: Made) -> None:
@@ -216,11 +216,13 @@ def test_odd_evidence_gives_wide_bands_never_a_crash(name: str) -> None:
     assert "NaN" not in json.dumps([done.header, done.rows])
     for row in done.rows.values():
         for raw in (False, True):
-            band = answer(done.header, row, grade_low=20, grade_high=35, raw=raw, problems=("cleaned",))
+            band = answer(done.header, row, Asked(grade_low=20, grade_high=35, raw=raw, problems=("cleaned",)))
             assert (band is None) == (name in ("no sales", "huge and tiny"))
             assert band is None or (band.low <= band.mid <= band.high and band.ratio < 1000)
             assert all(
-                isfinite(v) for part in fair_value(done.header, row, grade_low=4, grade_high=70, raw=raw) for v in part
+                isfinite(v)
+                for part in fair_value(done.header, row, Asked(grade_low=4, grade_high=70, raw=raw))
+                for v in part
             )
         after = reband(done.header, row, one(77))
         assert after["n"] == row["n"] + 1

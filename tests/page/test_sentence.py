@@ -34,14 +34,15 @@ def test_the_strongest_sign_is_named_beside_a_doubt() -> None:
 
 def test_with_room_all_is_said() -> None:
     assert sentence(facts(lot(0)), 200, 2) == (
-        "Northgate Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 has sold for 380 to 460, middle 420, "
-        "14 sales, newest 3 weeks ago. This lot is 26% under the middle."
+        "Northgate Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, "
+        "median 420 (14 sales in all grades, newest 3 weeks ago); a single sale may bring 380 to 460. "
+        "This lot is 26% below the median."
     )
     assert sentence(facts(lot(0)), 80, 2) == (
-        "Northgate Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 has sold for 380 to 460, middle 420, "
-        "14 sales. This lot is 26% under the middle."
+        "Lot 0. Bargain. 310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, "
+        "median 420 (14 sales in all grades). This lot is 26% below the median."
     )
-    assert sentence(facts(lot(0)), 59, 1) == "Bargain. 310 EUR all in, 26% under the middle."
+    assert sentence(facts(lot(0)), 59, 1) == "Bargain. 310 EUR all in, 26% below the median."
 
 
 def test_amounts_that_somebody_pays_keep_their_cents_and_worked_out_ones_are_rounded() -> None:

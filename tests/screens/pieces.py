@@ -54,6 +54,7 @@ def judged(mark: Any, cost: int, gap: str | None) -> Judgement:
         grade_low=30 if gap else None,
         grade_high=30 if gap else None,
         band=band,
+        value=band,
         all_in=eur(cost),
         cost_lines=(("hammer", f"{cost - 20} EUR"), ("premium", "20 EUR"), ("all_in", f"{cost} EUR")),
         gap=Decimal(gap) if gap else None,

@@ -112,7 +112,7 @@ async def test_the_coin_opens_in_the_grade_and_class_most_sold(app: Screens) -> 
         await pilot.press("4")
         await settled(pilot)
         whole = text(app)
-        assert "As XF-45 raw: XF-45 has sold for" in whole
+        assert "XF-45 raw: worth" in whole
         assert "79,893 struck: 60 prices realised" in whole
         assert "over five years" in whole
         assert "from similar issues" in whole
@@ -124,10 +124,10 @@ async def test_grade_and_class_can_be_changed(app: Screens) -> None:
         await settled(pilot)
         await pilot.press("4", "+")
         await settled(pilot)
-        assert "As AU-50 raw:" in text(app)
+        assert "AU-50 raw: worth" in text(app)
         await pilot.press("-", "-", "c")
         await settled(pilot)
-        assert "As XF-40 certified:" in text(app)
+        assert "XF-40 certified: worth" in text(app)
         for _ in range(40):
             await pilot.press("-")
         assert "PO-1 certified" in text(app)

@@ -54,9 +54,8 @@ def spent_of_late(desk: Desk) -> tuple[Money, int]:
 def held_for(desk: Desk, keys: Iterable[str]) -> Money:
     """What the budget holds for these lots, home currency: the worst case of an open bid, the cost of a piece won."""
     wanted, listed = frozenset(keys), bids(desk)
-    costs = [
-        row.worst.amount for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding and row.worst
-    ]
+    rows = (row for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding)
+    costs = [row.worst.amount for row in rows if row.worst]
     costs += [each.paid.amount for each in desk.shelf.store.purchases.all() if each.lot in wanted]
     return Money(sum(costs, Decimal(0)), desk.home)
 
@@ -97,14 +96,11 @@ def doubtful_terms(desk: Desk, venue: str) -> str:
     return ""
 
 
-def too_much(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[str]:
-    """Why bids on these lots cost more than a ceiling or the budget allow; what binds already is not asked again."""
-    for row in rows:
-        stands, bid = _standing(row, listed), _bid(row, amount, listed)
-        worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
-        if worst is not None and not _binds_already(stands, worst):
-            yield from _over_ceiling(row, worst)
-            yield from _over_budget(desk, row, worst, listed)
+def new_bid(desk: Desk, row: LotRow, amount: Money | None, listed: BidList) -> Money | None:
+    """What is newly promised by a bid on a lot; None where as much was promised before, or its cost is not known."""
+    stands, bid = _standing(row, listed), _bid(row, amount, listed)
+    worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
+    return None if worst is None or _binds_already(stands, worst) else bid
 
 
 def _binds_already(stands: BidRow | None, worst: Money) -> bool:
@@ -112,24 +108,6 @@ def _binds_already(stands: BidRow | None, worst: Money) -> bool:
     if stands is None or stands.worst is None or not (stands.binding or stands.ended):
         return False
     return worst.amount <= stands.worst.amount
-
-
-def _over_ceiling(row: LotRow, worst: Money) -> Iterator[str]:
-    ceiling = row.judgement.ceiling if row.judgement else None
-    if ceiling is not None and worst.amount > ceiling.amount:
-        yield f"{row.lot.key} can cost {worst}, above your ceiling of {ceiling}"
-
-
-def _over_budget(desk: Desk, row: LotRow, worst: Money, listed: BidList) -> Iterator[str]:
-    promised = (each.worst.amount for each in listed.rows if each.binding and each.lot != row.lot.key and each.worst)
-    spent = listed.spent.amount if listed.spent else Decimal(0)
-    total, budget = sum(promised, worst.amount) + spent, desk.settings.bids.budget
-    if total > budget:
-        won = f", with {listed.spent} spent on {listed.won} won," if spent else ""
-        yield (
-            f"all bids together can cost {Money(total, desk.home)}{won or ','} above the budget of "
-            f"{Money(budget, desk.home)}"
-        )
 
 
 def odd(rows: Sequence[LotRow], verb: Verb, amount: Money | None, listed: BidList) -> Iterator[str]:

@@ -22,6 +22,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due, from_data, to_data
 from watchlist.shelf.errors import ShelfRefused
 from watchlist.shelf.store.changes import Written
+from watchlist.shelf.store.images import Place
 
 
 def batch_name() -> str:
@@ -63,15 +64,18 @@ class Change:
             self.written.append(Written(place, key, drawer.image_of(record)))
 
     def drop(self, place: str, *keys: str) -> None:
-        """Take records out, of the notebook or of the store."""
-        if place in self._notebook.places:
-            for key in keys:
-                self._keep(place, key, self._notebook.places[place].image(key))
-                self.written.append(Written(place, key, None))
-            return
-        self.touch(place, keys)
+        """Take records out, of the notebook or of the store; one that is not there leaves no trace."""
+        drawer = self._notebook.places.get(place)
+        where: Place = drawer or self._store.places[place]
         for key in keys:
-            self._store.places[place].put_image(key, None)
+            before = where.image(key)
+            if before is None:
+                continue
+            self._keep(place, key, before)
+            if drawer:
+                self.written.append(Written(place, key, None))
+            else:
+                where.put_image(key, None)
 
     def touch(self, place: str, keys: Iterable[str]) -> None:
         """These records of the store are about to be changed, or made: what they are now is kept."""
@@ -136,6 +140,6 @@ def turn(desk: Desk, batch: str, *, back: bool) -> Due:
     keys = store.changes.keys(batch)
     store.changes.turn(batch, store.places, desk.shelf.notebook.places, back=back)
     for place, key in keys:
-        if place == "source":  # whatever it showed before is new to it again
-            store.feeds.forget(key)
+        if place == "source":  # it is read in another way again
+            store.feeds.read_anew(key)
     return due

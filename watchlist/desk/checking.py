@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from watchlist.core.lots.source import is_web
 from watchlist.core.marks.reasons import ago
 from watchlist.core.marks.valuation import SavedMarket
-from watchlist.desk import fitting, judging, morning
+from watchlist.desk import fitting, judging, morning, results
 from watchlist.desk.desk import Desk
+from watchlist.desk.unlisted import unlisted
 from watchlist.page.wording import count
 from watchlist.shelf.proof import faults_of
 
@@ -30,8 +31,11 @@ def check(desk: Desk) -> Iterator[Finding]:
     if faults := faults_of(desk.shelf.store.db):
         cure = "bring a backup back with `watchlist restore FILE`"
         yield Finding("store", False, f"not whole: {'; '.join(faults)}; {cure}")
+    for lot, why in results.mismatches(desk).items():
+        yield Finding("list", False, f"{lot}: {why}; the next gather writes it anew from your decisions")
     yield _settings(desk)
     yield _catalogue(desk)
+    yield from (Finding("issue", False, text) for text in unlisted(desk))
     yield _prices(desk)
     yield _market(desk)
     yield _rates(desk)

@@ -18,11 +18,18 @@ ORDER: tuple[Stand, ...] = ("paid", "owed", "undecided", "placed", "planned")
 """What a parcel costs once is borne by what is surest."""
 
 
-def season(desk: Desk, amount: Decimal | None = None, *, without: Container[str] = frozenset()) -> tuple[Held, ...]:
+def season(
+    desk: Desk,
+    amount: Decimal | None = None,
+    *,
+    without: Container[str] = frozenset(),
+    found: Hands | None = None,
+) -> tuple[Held, ...]:
     """Each budget with what it holds, the soonest first; the running one where none has dates.
 
-    `amount`: in place of that of the running budget. `without`: lots of which the planned bids do not count."""
-    found = hands(desk)
+    `amount`: in place of that of the running budget. `without`: lots of which the planned bids do not count. `found`:
+    the lots in hand, where they are known or thought of otherwise."""
+    found = found or hands(desk)
     sums = list(bound(desk, found, without=without))
     asides, today = desk.shelf.notebook.asides.list(), desk.local_today()
     budgets = sorted(desk.shelf.notebook.budgets.list(), key=lambda each: (each.first, each.last))

@@ -10,6 +10,7 @@ from watchlist.core.money.amount import Money
 from watchlist.desk import bidding, results
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
+from watchlist.desk.dear import too_dear
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.recording import Decided, lot_of, record
@@ -91,7 +92,7 @@ def _amount(desk: Desk, row: LotRow, verb: Verb, text: str) -> Money:
 def _warned(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None, *, anyway: bool) -> tuple[str, ...]:
     """What speaks against bids. Raises TooMuch where that is their cost, unless they are written `anyway`."""
     listed = bidding.bids(desk)
-    dear = tuple(bidding.too_much(desk, rows, paid, listed))
+    dear = tuple(too_dear(desk, rows, paid, listed))
     if verb == "bid":
         dear += tuple(filter(None, (bidding.doubtful_terms(desk, name) for name in {row.lot.venue for row in rows})))
     if dear and not anyway:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 from watchlist import words
 from watchlist.core.coins.catalogue import Catalogue
@@ -14,23 +15,34 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
+from watchlist.core.imports.spelling import Joins
 from watchlist.core.lots.source import Source
+from watchlist.core.marks.signs import Signs, signs_from
+from watchlist.core.marks.signtable import changed
 from watchlist.core.marks.strikes import strikes_in
 from watchlist.core.marks.valuation import Market, NoMarket, SavedMarket
 from watchlist.core.marks.wants import WantIndex
 from watchlist.core.money.amount import Rates
 from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
 from watchlist.desk.errors import DeskError
-from watchlist.desk.reader import build_reader
+from watchlist.desk.reader import build_reader, joined_words
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
-BEFORE_POSTAGE = "before postage"
+SIGNS_KEPT = "signs kept"
+"""Name of the fact that holds the person's own table of signs, as TOML."""
+MOVED, JOINED = "moved", "joined"
+"""Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
+DELETED_SALES, DELETED_LOTS = "deleted_sales", "deleted_lots"
+"""Facts of the shelf: digests of sales and keys of lots that the person deleted, so that they do not come again."""
+FIRST_KIND: Final = "before postage"
 """What bands are compared by, unless the settings or an older shelf say otherwise."""
-MADE = ("catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market", "kind")
+OF_SHELF = ("spellings", "moved", "deleted_lots", "terms", "sources", "bought", "wants", "rates", "corrections")
+MADE = ("signs", *OF_SHELF, "catalogue", "reader", "market", "kind")
 """What a desk makes of its shelf."""
 
 
@@ -57,10 +69,10 @@ class Desk:
 
     @cached_property
     def kind(self) -> str:
-        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first before
-        postage."""
+        """What the prices behind the bands hold: as the settings say; else as they were calculated, at first as
+        `FIRST_KIND` says."""
         header = self.shelf.store.market.header() or {}
-        return self.settings.prices.kind or str(header.get("kind") or BEFORE_POSTAGE)
+        return self.settings.prices.kind or str(header.get("kind") or FIRST_KIND)
 
     def use_kind(self, kind: str) -> None:
         """Bands are to mean this from the next fit on. Raises DeskError where the settings say something else."""
@@ -82,6 +94,12 @@ class Desk:
         return words.load()
 
     @cached_property
+    def signs(self) -> Signs:
+        """Signs of doubt with their weights: the person's own table where one was kept, else the program's."""
+        kept = self.shelf.store.facts.get(SIGNS_KEPT)
+        return signs_from(changed(self.words["signs"], tomllib.loads(kept)) if kept else self.words["signs"])
+
+    @cached_property
     def tongues(self) -> VarietyWords:
         """What varieties and strikes are called in any language."""
         return variety_words(words.load("varieties"))
@@ -90,6 +108,25 @@ class Desk:
     def catalogue(self) -> Catalogue:
         """All issues of the shelf, implied ones too."""
         return Catalogue(self.shelf.store.catalogue.issues(), self.tongues)
+
+    @cached_property
+    def spellings(self) -> Joins:
+        """Spellings that the person joined to the catalogue's names."""
+        return self.shelf.store.facts.get(JOINED) or {}
+
+    @cached_property
+    def moved(self) -> Mapping[str, str]:
+        """Keys that issues had before, each with the one of today."""
+        return self.shelf.store.facts.get(MOVED) or {}
+
+    @cached_property
+    def deleted_lots(self) -> frozenset[str]:
+        """Keys of lots that the person deleted."""
+        return frozenset(self.shelf.store.facts.get(DELETED_LOTS) or ())
+
+    def current(self, issue: str) -> str:
+        """Today's key of an issue, by any that it had."""
+        return issue if issue in self.catalogue.by_key else self.moved.get(issue, issue)
 
     @cached_property
     def terms(self) -> Mapping[str, Terms]:
@@ -110,7 +147,8 @@ class Desk:
     def wants(self) -> WantIndex:
         """The want-list; what fills a want is the person's own number and what was bought for it."""
         wants, bought = self.shelf.notebook.wants.list(), self.bought
-        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues)
+        known, too = traits_from(self.words["traits"]), self.words["wants"]["problems_too"]
+        return WantIndex((fill(want, bought.get(want.id, 0)) for want in wants), self.tongues, known, too)
 
     @cached_property
     def rates(self) -> Rates:
@@ -124,8 +162,9 @@ class Desk:
 
     @cached_property
     def reader(self) -> Reader:
-        """The title reader, taught with the catalogue's own words and the person's corrections."""
-        return build_reader(self.words, self.settings.reading.services, self.catalogue, self.corrections)
+        """The title reader, taught with the catalogue's own words, the person's corrections and joined spellings."""
+        taught = [*self.corrections, *joined_words(self.spellings)]
+        return build_reader(self.words, self.settings.reading.services, self.catalogue, taught)
 
     @cached_property
     def market(self) -> Market:

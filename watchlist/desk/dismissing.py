@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from watchlist.core.decisions.review import Decision, Verb
-from watchlist.core.marks.record import Judgement, Sign
+from watchlist.core.marks.record import Judgement
+from watchlist.core.marks.signnames import signs_of
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.judging import DISMISSED
 from watchlist.desk.settling import settle
-from watchlist.shelf.store.rows import LotRow
 
 VERBS: frozenset[Verb] = frozenset({"dismiss", "restore"})
 
@@ -28,20 +28,10 @@ class Dismissal:
     judgement: Judgement
 
 
-def signs_of(row: LotRow) -> tuple[Sign, ...]:
-    """The signs of a lot that can be dismissed or restored, in the order of its reasons."""
-    judged = row.judgement
-    if judged is None:
-        return ()
-    shown = [reason.text for reason in judged.reasons if reason.strength]
-    signs = {sign.text: sign for sign in (*judged.doubt.signs, *judged.doubt.dismissed)}
-    return tuple(signs[text] for text in shown if text in signs)
-
-
 def dismiss(desk: Desk, lot: str, sign: str, note: str) -> Dismissal:
     """Dismiss the sign with these words, or restore it where it was dismissed. Raises DeskError when there is none."""
     row = desk.shelf.store.lots.get(lot)
-    found = next((each for each in signs_of(row) if each.text == sign), None) if row else None
+    found = next((each for each in signs_of(row.judgement) if each.text == sign), None) if row else None
     if found is None:
         raise DeskError(f"Lot {lot} has no sign `{sign}` any more. Nothing was changed.")
     gone = found.dismissed is None

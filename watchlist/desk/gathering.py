@@ -11,7 +11,7 @@ from datetime import datetime
 
 from watchlist.core.lots.source import Source, is_web
 from watchlist.core.sift.filter import Filter
-from watchlist.desk import intake, naming
+from watchlist.desk import intake, naming, results
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
@@ -103,6 +103,7 @@ class Gather:
             sources = [naming.source(desk.sources, name) for name in self._names] or list(desk.sources.values())
             self.sources = len(sources)
             begin(desk)
+            results.heal(desk)
             self._settle(desk, outstanding(desk))  # lots kept before follow what changed before new ones join
             waits = {source.name: waiting(desk, source, self._offline) for source in sources}
             asks = [ask(desk, source) for source in sources if not waits[source.name]]

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 
+from watchlist.core.decisions import life
 from watchlist.core.decisions.plan import has_ended
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.terms import Terms
@@ -27,7 +28,8 @@ OWED_DAYS = 7
 """A win counts as owed for so long; what was won before counts as paid on its day."""
 KEPT_DAYS = 60
 """A win that nothing was said of since is looked for among parcels for so many days."""
-BIDS = frozenset({"bid", "buy", "offer", "placed", "outbid"})
+BIDS = frozenset({"bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled"})
+PLANNED = frozenset({"planned", "buy", "offer"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,18 +146,17 @@ def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple
         age = desk.now - standing.at
         if standing.amount is None:
             return None
-        return "won", "owed" if age <= timedelta(days=OWED_DAYS) else "paid", standing.amount
-    stage = "planned" if anew else standing.stage
+        return standing.stage or "won", "owed" if age <= timedelta(days=OWED_DAYS) else "paid", standing.amount
+    stands = replace(standing, stage="planned", placed=None, acknowledged=None) if anew else standing
+    over = has_ended(row.lot, desk.now)
     limit = row.judgement.bid_limit if row.judgement else None
-    price = standing.amount or limit or row.lot.price
-    if standing.placed is not None and price is not None and standing.placed.currency == price.currency and not anew:
-        price = max(price, standing.placed)
-    if price is None or stage == "outbid":
+    bid = standing.amount or limit or row.lot.price
+    if bid is None or not life.binds(stands, over=over):
         return None
-    if has_ended(row.lot, desk.now):
-        return None if stage in ("planned", "buy") else (stage, "undecided", price)
-    binds = stage in ("planned", "buy", "offer") and standing.placed is None
-    return stage, "planned" if binds else "placed", price
+    price = max(each for each in life.promised(stands, bid, over=over) if each.currency == bid.currency)
+    if over and not stands.after_sale:
+        return stands.stage, "undecided", price
+    return stands.stage, "planned" if stands.stage in PLANNED and stands.placed is None else "placed", price
 
 
 def _travelling(desk: Desk, lot: Lot, each: InHand | None, currency: str) -> Travelling:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from watchlist.core.marks.record import Reason
+from watchlist.core.marks.signnames import names_of
 from watchlist.core.sift.line import Sift
 from watchlist.desk.desk import Desk
 from watchlist.page.records import told
@@ -14,8 +16,11 @@ from watchlist.shelf.store.rows import LotLine, LotRow
 
 
 def lines(desk: Desk, wanted: Sift, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
-    """All lines that pass, in order, read page by page."""
-    return desk.shelf.store.listing.each(wanted.at(desk.now), order, down=down)
+    """All lines that pass, in order, read page by page: first the lots that can be had, then the others, by closing
+    the last to end first."""
+    asked, each = wanted.at(desk.now), desk.shelf.store.listing.each
+    yield from each(replace(asked, open_at=desk.now), order, down=down)
+    yield from each(replace(asked, over_at=desk.now), order, down=down != (order == "closing"))
 
 
 def whole(desk: Desk, found: Iterator[LotLine]) -> Iterator[LotRow]:
@@ -43,6 +48,7 @@ FIELDS = {
     "also": "judgement.also",
     "doubt": "judgement.doubt.level",
     "reasons": "judgement.reasons",
+    "value": "judgement.value",
     "band": "judgement.band",
     "price": "lot.price",
     "price_kind": "lot.price_kind",
@@ -58,15 +64,17 @@ FIELDS = {
 def to_json(row: LotRow) -> dict[str, Any]:
     """One lot as JSON."""
     made = told(row, FIELDS)
+    names = {sign.text: name for name, sign in names_of(row.judgement).items()}
     return made | {
         "wants": made["wants"] or [],
         "near_wants": [{"want": near.want, "why": near.why} for near in made["near_wants"] or ()],
         "also": made["also"] or [],
         "doubt": made["doubt"] or "none",
-        "reasons": [_reason(each) for each in made["reasons"] or ()],
+        "reasons": [_reason(each, names) for each in made["reasons"] or ()],
     }
 
 
-def _reason(each: Reason) -> dict[str, Any]:
+def _reason(each: Reason, names: Mapping[str, str]) -> dict[str, Any]:
     made = {"text": each.text, "strength": each.strength, "group": each.group, "could_be": each.could_be}
+    made |= {"name": names[each.text]} if each.text in names else {}
     return made if each.dismissed is None else made | {"dismissed": each.dismissed}

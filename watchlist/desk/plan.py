@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -12,25 +12,20 @@ from typing import Literal
 from watchlist.core.decisions import review
 from watchlist.core.decisions.review import Decision
 from watchlist.core.money.amount import Money, cents
-from watchlist.core.parcels.outcomes import Exposed, worst_case
-from watchlist.core.plan.attended import Outlook, Sale, Season, Want, ahead
 from watchlist.core.plan.budgets import Held
-from watchlist.core.plan.offers import LEAST_CHANCE, Option, options_of
-from watchlist.core.plan.standing import Candidate, Once, Plan, Task, standing
+from watchlist.core.plan.offers import Option, options_of
 from watchlist.desk.bidding import doubtful_terms
 from watchlist.desk.changes import batch_name
 from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.hands import hammered
 from watchlist.desk.naming import piece_of, short_key
+from watchlist.desk.planning import Made, attended_bids, exact_worst, standing_bids
 from watchlist.desk.prospects import Field, Prospect, field, rungs
 from watchlist.desk.recording import Decided, record
 
 Mode = Literal["standing", "attended"]
 STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
-TRIES = 4
-"""Plans made anew with a little less, until the exact cost is inside the budget."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,29 +101,13 @@ class PlanShown:
     """Lots with a planned bid that is not in the plan."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """The bids of one plan, before they are shown."""
-
-    bids: tuple[tuple[Prospect, Option], ...]
-    saving: float
-    spending: float
-    pieces: float
-    worst: Decimal
-    """What it takes from the budgets of its lots."""
-    left: Decimal = Decimal(0)
-    """Of the least budget, before the plan."""
-    names: tuple[str, ...] = ()
-    squeeze: float = 1.0
-
-
 def plan(
     desk: Desk, mode: Mode = "standing", until: date | None = None, *, what_if: bool = False, shared: bool = False
 ) -> PlanShown:
     """The best set of bids found. Raises DeskError where there is nothing to plan."""
     choice = field(desk, until, shared=shared)
     budgets = season(desk, without=frozenset(each.key for each in choice.prospects))
-    make = _standing if mode == "standing" else _attended
+    make = standing_bids if mode == "standing" else attended_bids
     made = make(desk, choice, budgets)
     shown = _shown(desk, mode, until, choice, made)
     if not what_if:
@@ -158,162 +137,10 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
     return Decided(keys, f"{count} planned, not sent: up to {shown.worst} all in if all win{dropped}", tuple(old))
 
 
-# --- the two ways to plan -------------------------------------------------------------------------------------------
-
-
-def _pools(choice: Field, budgets: Sequence[Held]) -> Iterator[tuple[tuple[Held, ...], list[Prospect]]]:
-    """Lots by the budgets that they count in, soonest first."""
-    pools: dict[tuple[str, ...], list[Prospect]] = defaultdict(list)
-    for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
-        pools[tuple(held.name for held in budgets if _covers(held, each.day))].append(each)
-    of = {held.name: held for held in budgets}
-    for names, lots in pools.items():
-        yield tuple(of[name] for name in names), lots
-
-
-def _at_hand(pools: Iterable[tuple[Held, ...]]) -> Decimal:
-    """What the budgets of these lots have left: of an outer one no more than what those inside it let through."""
-    through: dict[str, Decimal] = defaultdict(Decimal)
-    outer: dict[str, Held] = {}
-    for pool in pools:
-        if pool:
-            widest = max(pool, key=lambda held: (_days(held), held.name))
-            outer[widest.name] = widest
-            through[widest.name] += min(held.left for held in pool)
-    return sum((min(held.left, through[name]) for name, held in outer.items()), Decimal(0))
-
-
-def _days(held: Held) -> int:
-    return (held.last - held.first).days if held.first and held.last else 0
-
-
-def _covers(held: Held, day: date | None) -> bool:
-    if held.first is None or held.last is None or day is None:
-        return True
-    return held.first <= day <= held.last
-
-
-def _over_pools(
-    choice: Field, budgets: Sequence[Held], make: Callable[[list[Prospect], Decimal, Mapping[str, int]], _Made]
-) -> _Made:
-    """Plan pool by pool; what one takes, the next has less of every budget that both count in."""
-    taken: dict[str, Decimal] = defaultdict(Decimal)
-    takes, made = dict(choice.takes), []
-    for held, lots in _pools(choice, budgets):
-        if not held:
-            continue
-        left = min(each.left - taken[each.name] for each in held)
-        found = make(lots, left, takes)
-        made.append(replace(found, names=tuple(each.name for each in held)))
-        for each in held:
-            taken[each.name] += found.worst
-        for bid, _ in found.bids:
-            takes[bid.group] = takes.get(bid.group, 1) - 1
-    return _Made(
-        tuple(bid for each in made for bid in each.bids),
-        sum(each.saving for each in made),
-        sum(each.spending for each in made),
-        sum(each.pieces for each in made),
-        sum((each.worst for each in made), Decimal(0)),
-        _at_hand(held for held, _ in _pools(choice, budgets)),
-        tuple(dict.fromkeys(name for each in made for name in each.names)),
-        max((each.squeeze for each in made), default=1.0),
-    )
-
-
-def _standing(desk: Desk, choice: Field, budgets: Sequence[Held]) -> _Made:
-    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in choice.prospects}
-
-    def make(lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> _Made:
-        of = {each.key: each for each in lots}
-        once = {each.parcel: _once(choice, each.parcel) for each in lots}
-        candidates = tuple(Candidate(each.key, each.parcel, each.group, offers[each.key]) for each in lots)
-        task = Task(candidates, once, takes, max(int(left * 100), 0))
-        found = standing(task)
-        bids: tuple[tuple[Prospect, Option], ...] = ()
-        for _ in range(TRIES):
-            bids = tuple((of[key], offers[key][at]) for key, at in sorted(found.bids.items()))
-            over = exact_worst(desk, choice, bids) - left
-            if over <= 0 or not bids:
-                break
-            task = replace(task, budget=task.budget - int(over * 100) - 1)
-            found = standing(task)
-        return _told(found, bids, exact_worst(desk, choice, bids))
-
-    return _over_pools(choice, budgets, make)
-
-
-def _told(found: Plan, bids: Sequence[tuple[Prospect, Option]], worst: Decimal) -> _Made:
-    return _Made(tuple(bids), found.saving, found.spending, found.pieces, worst)
-
-
-def _once(choice: Field, parcel: str) -> Once:
-    cost = choice.once[parcel]
-    return Once(int(cost * 100), float(cost))
-
-
-def exact_worst(desk: Desk, choice: Field, bids: Iterable[tuple[Prospect, Option]]) -> Decimal:
-    """What bids add to what is in hand when all win at their worst, from the terms, to the cent; home currency."""
-    new = [
-        Exposed(each.key, each.parcel, hammered(desk, each.row.lot, Money(option.bid, each.limit.currency)))
-        for each, option in bids
-    ]
-    used = {each.parcel for each in new}
-    fixed = [
-        Exposed(key, choice.hands.of[key], hammered(desk, each.row.lot, each.price))
-        for key, each in choice.hands.lots.items()
-        if each.stands != "planned" and choice.hands.of[key] in used
-    ]
-    sent = choice.hands.sent
-    return worst_case([*fixed, *new], sent, {}) - worst_case(fixed, sent, {})
-
-
-def _attended(desk: Desk, choice: Field, budgets: Sequence[Held]) -> _Made:
-    own = {each.key: tuple(rungs(desk, each)) for each in choice.prospects}
-
-    def make(lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> _Made:
-        wants: dict[str, list[Prospect]] = defaultdict(list)
-        for each in lots:
-            wants[each.group or each.key].append(each)
-        opened = frozenset(each.parcel for each in lots if each.open)
-        asked = [
-            Want(name, tuple(_sale(each, own) for each in some), takes.get(name, 1), opened)
-            for name, some in wants.items()
-        ]
-        season = ahead(asked, max(float(left), 0.0))
-        of = {each.key: each for each in lots}
-        bids = tuple((of[lot], option) for lot, option in _bids(season, asked, opened))
-        now = season.now.values()
-        return _Made(
-            bids,
-            sum(each.saving for each in now),
-            sum(each.spending for each in now),
-            sum(each.pieces for each in now),
-            cents(Decimal(season.spending)),
-            squeeze=season.squeeze,
-        )
-
-    return _over_pools(choice, budgets, make)
-
-
-def _sale(each: Prospect, own: Mapping[str, tuple[object, ...]]) -> Sale:
-    return Sale(each.key, each.parcel, float(each.ceiling), own[each.key])  # type: ignore[arg-type]
-
-
-def _bids(season: Season, asked: Sequence[Want], opened: frozenset[str]) -> Iterator[tuple[str, Option]]:
-    """The bid on every lot as things stand now, nothing won before it."""
-    for want in asked:
-        for at, sale in enumerate(season.wants[want.name].sales):
-            found: Outlook = season.wants[want.name].at(at, want.need, opened)
-            if found.bid is not None and found.chance >= LEAST_CHANCE:
-                cost = round(found.worst * 100)
-                yield sale.lot, Option(found.bid, cost, cost, found.chance, found.own, 0.0)
-
-
 # --- shown ----------------------------------------------------------------------------------------------------------
 
 
-def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: _Made) -> PlanShown:
+def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made) -> PlanShown:
     bids = sorted(made.bids, key=lambda pair: (pair[0].closes, pair[0].key))
     chosen = {each.key for each, _ in bids}
     worst = exact_worst(desk, choice, bids)
@@ -410,7 +237,7 @@ def _fixed(choice: Field, bids: Sequence[tuple[Prospect, Option]]) -> Iterator[t
             yield label, choice.once[name]
 
 
-def _notes(desk: Desk, choice: Field, made: _Made) -> Iterator[str]:
+def _notes(desk: Desk, choice: Field, made: Made) -> Iterator[str]:
     if not made.bids and choice.prospects:
         yield _nothing_fits(desk, choice, made)
     if made.squeeze > 1:
@@ -422,7 +249,7 @@ def _notes(desk: Desk, choice: Field, made: _Made) -> Iterator[str]:
             yield why
 
 
-def _nothing_fits(desk: Desk, choice: Field, made: _Made) -> str:
+def _nothing_fits(desk: Desk, choice: Field, made: Made) -> str:
     """The least that a bid costs with its parcel, where none fits."""
     costs = [
         Decimal(options[0].alone) / 100
@@ -439,7 +266,7 @@ def _what_if(
     desk: Desk,
     until: date | None,
     budgets: Sequence[Held],
-    make: Callable[[Desk, Field, Sequence[Held]], _Made],
+    make: Callable[[Desk, Field, Sequence[Held]], Made],
     *,
     shared: bool,
 ) -> Iterator[WhatIf]:
@@ -453,7 +280,7 @@ def _what_if(
         yield _line(desk, f"ceilings {_percent(step)}", other, make(desk, other, budgets))
 
 
-def _line(desk: Desk, label: str, choice: Field, made: _Made) -> WhatIf:
+def _line(desk: Desk, label: str, choice: Field, made: Made) -> WhatIf:
     worst = Money(exact_worst(desk, choice, made.bids), desk.home)
     spending, saving = _money(made.spending, desk.home), _money(made.saving, desk.home)
     return WhatIf(label, len(made.bids), worst, made.pieces, spending, saving)

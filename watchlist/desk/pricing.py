@@ -28,12 +28,15 @@ class PriceAnswer:
     grade: int | None
     raw: bool
     band: Band | None
+    """Of the next sale in the grade."""
     curve: tuple[tuple[int, Band], ...]
-    """Band at each number of the scale where the curve has a node."""
+    """What the coin is worth at each number of the scale where the curve has a node."""
     sales: tuple[PriceRealised, ...]
     """Newest first, those set aside too."""
     explanation: Explanation | None
     basis_note: str = ""
+    value: Band | None = None
+    """What it is worth in the grade."""
 
 
 def usual_grade(sales: Iterable[PriceRealised]) -> tuple[int, bool]:
@@ -69,11 +72,13 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     middle = round(sum(grade) / 2) if grade else None
     if not isinstance(market, SavedMarket):
         return PriceAnswer(issue, middle, raw, None, (), sales, None, _no_market(desk))
-    band = market.band(Piece(issue, *grade, raw)) if grade else None
+    piece = Piece(issue, *grade, raw, worded=grade[0] != grade[1]) if grade else None
+    band, value = (market.band(piece), market.value(piece)) if piece else (None, None)
     row = market.state.row(issue)
     at = middle if middle is not None else 40
     explained = explain(market.state.header, row, grade=at, raw=raw) if row is not None else None
-    return PriceAnswer(issue, middle, raw, band, _curve(market, issue, raw, grade), sales, explained)
+    curve = _curve(market, issue, raw, grade)
+    return PriceAnswer(issue, middle, raw, band, curve, sales, explained, value=value)
 
 
 def _no_market(desk: Desk) -> str:
@@ -90,11 +95,11 @@ def _no_market(desk: Desk) -> str:
 
 
 def _curve(market: SavedMarket, issue: Issue, raw: bool, asked: tuple[int, int] | None) -> tuple[tuple[int, Band], ...]:
-    """Bands at the model's grades, and at the one asked for."""
+    """Values at the model's grades, and at the one asked for."""
     nodes = {round(node) for node in market.state.header["nodes"]}
     if asked and asked[0] == asked[1]:
         nodes.add(asked[0])
-    found = ((grade, market.band(Piece(issue, grade, grade, raw))) for grade in sorted(nodes))
+    found = ((grade, market.value(Piece(issue, grade, grade, raw))) for grade in sorted(nodes))
     return tuple((grade, band) for grade, band in found if band is not None)
 
 

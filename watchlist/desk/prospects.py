@@ -89,27 +89,26 @@ def field(desk: Desk, until: date | None, *, shared: bool = False, squeeze: Deci
     is multiplied by it."""
     rows = list(_open_wanted(desk, until))
     found = hands(desk, rows)
-    fixed = {name for name, each in found.lots.items() if each.stands != "planned"}
-    takes = dict(needs(desk, found)) | _wanted(desk, rows, found)
+    fixed = frozenset(name for name, each in found.lots.items() if each.stands != "planned")
     groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
     crowd = Counter(found.of[key] for key in {*found.lots, *(row.lot.key for row in rows)})
-    prospects, passed = [], []
-    for row in rows:
-        if row.lot.key in fixed:
-            continue
-        made = _prospect(desk, row, _Case(found, _group(row, groups), crowd, shared, squeeze))
-        if isinstance(made, Passed):
-            passed.append(made)
-        else:
-            prospects.append(made)
-    used = {found.of[key] for key in fixed}
-    once = {
-        each.parcel: Decimal(0)
-        if each.parcel in used or each.alone_in
-        else fixed_cost(each.sent.terms, each.sent.money)
-        for each in prospects
-    }
-    return Field(tuple(prospects), tuple(passed), takes, found, once)
+    looked = [
+        _prospect(desk, row, _Case(found, _group(row, groups), crowd, shared, squeeze))
+        for row in rows
+        if row.lot.key not in fixed
+    ]
+    prospects = tuple(each for each in looked if isinstance(each, Prospect))
+    passed = tuple(each for each in looked if isinstance(each, Passed))
+    takes = dict(needs(desk, found)) | _wanted(desk, rows, found)
+    used = frozenset(found.of[key] for key in fixed)
+    return Field(prospects, passed, takes, found, {each.parcel: _once(each, used) for each in prospects})
+
+
+def _once(each: Prospect, used: frozenset[str]) -> Decimal:
+    """What a lot's parcel costs once; nothing where that is spent, promised, or the lot's own."""
+    if each.parcel in used or each.alone_in:
+        return Decimal(0)
+    return fixed_cost(each.sent.terms, each.sent.money)
 
 
 def rungs(desk: Desk, each: Prospect) -> list[Rung]:

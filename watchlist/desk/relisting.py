@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
+from watchlist.core.coins.issue import bare_words
 from watchlist.core.decisions import plan, review
 from watchlist.core.decisions.life import WITH_THE_VENUE
 from watchlist.core.decisions.review import State
@@ -59,10 +60,19 @@ def to_place_anew(store: Store, standing: Mapping[str, review.Standing]) -> froz
     )
 
 
-def unsold(store: Store, keys: Sequence[str]) -> list[str]:
-    """Those of the lots that nobody is known to have bought: only such a one can be offered again."""
+def may_be(store: Store, keys: Sequence[str], row: LotRow) -> list[str]:
+    """Those of the lots that this one may be under a new id: nobody is known to have bought them, and beside the title
+    the seller, the certificate number or the price is the same. A title alone names many pieces of a house."""
     found = store.lots.by_key(keys)
-    return [key for key in keys if key in found and not _sold(found[key])]
+    return [key for key in keys if key in found and not _sold(found[key]) and _same_piece(found[key], row)]
+
+
+def _same_piece(old: LotRow, new: LotRow) -> bool:
+    return (
+        (bool(new.lot.seller) and bare_words(old.lot.seller) == bare_words(new.lot.seller))
+        or (bool(new.reading.cert_number) and old.reading.cert_number == new.reading.cert_number)
+        or (new.lot.price is not None and old.lot.price == new.lot.price)
+    )
 
 
 def _sold(row: LotRow) -> bool:

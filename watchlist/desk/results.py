@@ -13,7 +13,9 @@ from watchlist.core.decisions import results, review
 from watchlist.core.decisions.review import Decision, Verb
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
+from watchlist.core.marks.valuation import Priced, price_at
 from watchlist.core.money.amount import Money
+from watchlist.core.prices.traits import traits_from
 from watchlist.desk import bidding, courses, rebanding
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
@@ -122,6 +124,47 @@ def follow(desk: Desk, lots: Iterable[str]) -> Followed:
     return Followed(found, due)
 
 
+def won_cost(desk: Desk, row: LotRow) -> tuple[Money, Priced] | None:
+    """The price at which a lot was won, and what it cost at that, with the working; None for any other lot."""
+    said = [each for each in desk.shelf.store.decisions.of(row.lot.key) if each.verb in RESULTS]
+    standing = desk.shelf.store.decisions.review().lots.get(row.lot.key) if said else None
+    if standing is None or standing.state != "won" or standing.amount is None:
+        return None
+    day = standing.day or _day(desk, row.lot, said[-1])
+    return standing.amount, price_at(standing.amount, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, day)
+
+
+def mismatches(desk: Desk) -> dict[str, str]:
+    """Lots whose result, price or purchase is not what the decisions in force say, each with what is wrong."""
+    store = desk.shelf.store
+    won = {each.lot for each in store.purchases.all()}
+    told = {line.lot for line in store.decisions.all() if line.verb in RESULTS}
+    found = {lot: _mismatch(desk, lot, bought=lot in won) for lot in sorted(told | won | store.results.lots())}
+    return {lot: why for lot, why in found.items() if why}
+
+
+def _mismatch(desk: Desk, lot: str, *, bought: bool) -> str:
+    said, kept = _in_force(desk, lot), desk.shelf.store.results.of(lot)
+    if said is None:
+        return "a result is kept that no decision in force gives" if kept else "bought by no decision" * bought
+    if kept is None:
+        return f"{said.verb} by the list, and no result is kept"
+    if (kept.price.price, kept.won) != (said.amount, said.verb == "won"):
+        return f"{said.verb} at {said.amount} by the list, and {kept.price.price} is kept"
+    return "" if bought <= kept.won else "lost by the list, and a purchase is kept"
+
+
+def heal(desk: Desk) -> Due:
+    """Make the results of lots what the list says, where they are not; what has to follow."""
+    wrong = mismatches(desk)
+    if not wrong:
+        return NOTHING
+    with desk.shelf.store.together():
+        for lot in wrong:
+            desk.shelf.store.purchases.drop(lot)
+        return follow(desk, wrong).due
+
+
 def _in_force(desk: Desk, lot: str) -> Decision | None:
     """The decision that gives the lot its result; None when none does."""
     said = [each for each in desk.shelf.store.decisions.of(lot) if each.verb in RESULTS]
@@ -152,9 +195,12 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
     assert decision.amount is not None
+    if judgement.issue:  # its key may be another one since
+        judgement = replace(judgement, issue=desk.current(judgement.issue))
     won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
     after = courses.told(desk).piece(lot.key)
-    made = results.to_price(lot, row.reading, judgement.issue, price, day)
+    traits = traits_from(desk.words["traits"]).of(row.reading)
+    made = results.to_price(lot, row.reading, judgement.issue, price, day, traits)
     made = replace(made, weight=0.0, note=CONTESTED) if after.weighs_nothing else made
     made = replace(made, status="unsold") if decision.verb == "unsold" else made
     desk.shelf.store.results.put(lot.key, made, won=won, at=decision.at)

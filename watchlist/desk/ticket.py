@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from watchlist.desk import pricing
+from watchlist.desk import pricing, results
 from watchlist.desk.asked import said_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.naming import issue_name
@@ -32,6 +32,7 @@ def facts(desk: Desk, row: LotRow) -> Facts:
         currency=desk.home,
         asked=said_of(desk, row.lot.key),
         questions=questions(row.lot, row.reading, judged, issue),
+        won=results.won_cost(desk, row) if row.state == "won" else None,
         dismissed=tuple((each.text, each.dismissed) for each in reasons if each.dismissed is not None),
     )
 

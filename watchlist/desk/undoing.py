@@ -46,17 +46,19 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
     lots = [each for each in decisions if each.lot]
     keys = tuple(dict.fromkeys(each.lot for each in lots))
     entry, stood = _entry(desk, decisions, keys), _stood(desk, keys)
+    follows: list[str] = []
     with store.together():
         store.decisions.add([turn])
         set_states(desk, keys, _standing(desk, lots, before, turn))
         due = changes.turn(desk, turn.target, back=back)
         for line in decisions:
-            due |= _turn_aside(desk, line, back=back)
+            more, aside = _turn_aside(desk, line, back=back)
+            follows, due = [*follows, *more], due | aside
         due |= results.follow(desk, [each.lot for each in lots if each.verb in results.SETTLES]).due
     said = f"{'Undone' if back else 'Restored'}: {entry}"
     changes.finish(desk, said)
     states = any(each.verb not in review.ASIDE or each.verb in results.SETTLES for each in lots)
-    follows = turned.follows(len(keys) if states else 0, _stood(desk, keys), stood)
+    follows += turned.follows(len(keys) if states else 0, _stood(desk, keys), stood)
     return Decided(keys, ". ".join([said, *follows]), due=due)
 
 
@@ -81,8 +83,11 @@ def _stood(desk: Desk, keys: Sequence[str]) -> turned.Stood:
     """How these lots stand now."""
     standing = desk.shelf.store.decisions.review().lots
     wants, bought = desk.shelf.notebook.wants.list(), desk.bought
+    alone = keys[0] if len(keys) == 1 else ""
+    line = desk.shelf.store.listing.line(alone) if alone else None
     return turned.Stood(
-        standing.get(keys[0]) if len(keys) == 1 else None,
+        line.state if line else "dropped",
+        standing.get(alone),
         bidding.held_for(desk, keys),
         sum(desk.shelf.store.results.of(key) is not None for key in keys),
         frozenset(want.id for want in wants if fill(want, bought.get(want.id, 0)).asking),
@@ -96,10 +101,11 @@ def _standing(desk: Desk, lots: Sequence[Decision], before: Review, turn: Decisi
     return review.fold(each for each in told if each.lot in touched and each.batch in in_force).lots
 
 
-def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> Due:
-    """A weight or a sign turned round; what has to follow."""
+def _turn_aside(desk: Desk, line: Decision, *, back: bool) -> tuple[list[str], Due]:
+    """A weight or a sign turned round; what became of it, in sentences, and what has to follow."""
     if line.verb == "weigh":
-        return weighing.weigh_back(desk, line, back=back)
+        said, due = weighing.weigh_back(desk, line, back=back)
+        return [said], due
     if line.verb in dismissing.VERBS:
-        return dismissing.turn_back(desk, line, back=back)
-    return NOTHING
+        return [], dismissing.turn_back(desk, line, back=back)
+    return [], NOTHING

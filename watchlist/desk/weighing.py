@@ -44,11 +44,13 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
     return Weighed(replace(kept, weight=float(weight)), due)
 
 
-def weigh_back(desk: Desk, line: Decision, *, back: bool) -> Due:
-    """Undo or redo a weight; what has to follow. A sale that is kept no more has none."""
+def weigh_back(desk: Desk, line: Decision, *, back: bool) -> tuple[str, Due]:
+    """Undo or redo a weight; how the sale counts then, in words, and what has to follow."""
     weight = line.weight_before if back else line.weight
     kept = desk.shelf.store.prices.get(int(line.target))
-    return NOTHING if weight is None or kept is None else _set_weight(desk, kept, float(weight))
+    if weight is None or kept is None:
+        return f"Sale {line.target} is kept no more", NOTHING
+    return f"It counts {weight.normalize():f} again", _set_weight(desk, kept, float(weight))
 
 
 def notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:

@@ -6,10 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from watchlist.market.moves import Moves, effects_of
 from watchlist.market.rows import ANY_PROBLEM, GUIDE, PROBLEMS, RAW, Evidence, Floats, Ints, spots
 
 DRIFT_STEP = 0.06
 """Spread of the market's drift over half a year."""
+RAW_SPREAD = 0.12
+"""Spread of what raw pieces bring beside being over-graded."""
 PACE = 0.05
 """Spread of a series' own drift, a year."""
 ENOUGH = 8
@@ -27,11 +30,11 @@ class Columns:
     ages: Floats
     """Knots of the drift; the first, age 0, is the reference and has no column."""
     place: Ints
-    """Up to five columns of each observation."""
+    """Up to five columns of each observation, and two for each trait that it has."""
     value: Floats
     """Their values, 0 where unused."""
     count: int
-    """Columns of observations: drift, raw, guide, problems, drift of single series."""
+    """Columns of observations: drift, raw, guide, problems, traits, traits in single series, drift of single series."""
     offset: Floats
     """What the priors expect of each observation (its problem), taken off y first."""
     levels: Floats
@@ -40,6 +43,8 @@ class Columns:
     """The features that act through steepness instead of level."""
     paced: Ints
     """The series that have a drift of their own."""
+    moves: Moves
+    """What traits do."""
     penalty: Floats
     """Prior precision of all columns, those of the observations first."""
 
@@ -55,8 +60,10 @@ def build(evidence: Evidence) -> Columns:
     ages = drift_knots(float(np.max(rows.age)) if len(rows.age) else 0.0)
     drift = len(ages) - 1
     paced = own_pace(evidence)
-    count = drift + 2 + len(evidence.problems) + len(paced)
+    moves = effects_of(evidence, drift + 2 + len(evidence.problems))
+    count = moves.end + len(paced)
     node, share = spots(ages, rows.age)
+    said, theirs = moves.of(rows.traits, evidence.active_series[rows.issue])
     place = np.zeros((len(rows.y), 5), dtype=np.int64)
     value = np.zeros((len(rows.y), 5))
     place[:, 0], value[:, 0] = np.maximum(node - 1, 0), np.where(node > 0, 1.0 - share, 0.0)
@@ -72,14 +79,15 @@ def build(evidence: Evidence) -> Columns:
     levels, tilt, own = mintage_features(evidence)
     return Columns(
         ages,
-        place,
-        value,
+        np.concatenate([place, said], axis=1),
+        np.concatenate([value, theirs], axis=1),
         count,
-        expected[rows.problem],
+        expected[rows.problem] + moves.expected(rows.traits),
         levels,
         tilt,
         paced,
-        _penalty(ages, evidence, len(paced), own),
+        moves,
+        _penalty(ages, evidence, len(paced), own, moves),
     )
 
 
@@ -135,14 +143,21 @@ def over_nodes(columns: Columns, issues: Ints, z: Floats) -> Floats:
     return wide
 
 
-def _penalty(ages: Floats, evidence: Evidence, paced: int, own: Floats) -> Floats:
+def _penalty(ages: Floats, evidence: Evidence, paced: int, own: Floats, moves: Moves) -> Floats:
     drift = len(ages) - 1
-    size = drift + 2 + len(evidence.problems) + paced
+    size = moves.end + paced
     full = np.zeros((size + len(own), size + len(own)))
     step = np.diff(np.eye(drift + 1), axis=0)[:, 1:]
     spread = DRIFT_STEP * np.sqrt(np.diff(ages) / 0.5)
     step = step / spread[:, None]
     full[:drift, :drift] = step.T @ step
-    rest = [*[1 / 0.3**2] * 2, *[1 / 0.35**2] * len(evidence.problems), *[1 / PACE**2] * paced, *own]
+    rest = [
+        1 / RAW_SPREAD**2,
+        1 / 0.3**2,
+        *[1 / 0.35**2] * len(evidence.problems),
+        *moves.penalty,
+        *[1 / PACE**2] * paced,
+        *own,
+    ]
     full[range(drift, len(full)), range(drift, len(full))] = rest
     return full

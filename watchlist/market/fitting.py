@@ -11,7 +11,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow, Sale
 from watchlist.market import metal as metals
 from watchlist.market import rows as evidence_rows
-from watchlist.market import state, sweeps
+from watchlist.market import state, sweeps, worded
 from watchlist.market.calibration import calibrate
 from watchlist.market.model import Model, Tell
 from watchlist.market.prior import Scales
@@ -97,6 +97,7 @@ def fit(
             "currency": measure.currency,
             "years": measure.years,
         }
+        header["lower"] = worded.lower_shares(model, header)
         lines = state.issue_rows(model, checked, writing)
         tell("done", 1.0)
         return Fitted(header, lines, tuple(evidence.aside), tuple(state.flagged(model)))

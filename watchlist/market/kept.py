@@ -64,7 +64,7 @@ def sales_by_issue(model: Model) -> dict[int, list[Sale]]:
 
 
 def kept(sale: Sale) -> list[Any]:
-    """One sale as a row keeps it: id, grade, price, day, raw, problem, weight, kind of venue."""
+    """One sale as a row keeps it: id, grade, price, day, raw, problem, weight, kind of venue, traits."""
     return [
         sale.id,
         sale.grade,
@@ -74,6 +74,7 @@ def kept(sale: Sale) -> list[Any]:
         sale.problem,
         sale.weight,
         sale.venue_kind,
+        list(sale.traits),
     ]
 
 

@@ -25,6 +25,8 @@ GRADE_PULL = 20.0
 """How many sales it takes until the swing of prices around one grade counts as much as the common one."""
 FLOORS = np.array([0.02, 0.02, 0.08])
 SHARE_PULL = 40.0
+SHARE_ROUNDS, SHARE_STILL = 25, 1e-3
+"""The shares of over-grading are found again until they move less than this, in so many rounds at most."""
 
 
 def still() -> None:
@@ -103,9 +105,7 @@ class Model:
 
     def fitted(self, post: Posterior) -> tuple[Floats, Floats]:
         """Residual of every observation and the variance of its curve there."""
-        rows, wide = self.rows, self._wide()
-        size = self.columns.count
-        curve = post.issue + wide @ post.beta[size:]
+        rows, curve = self.rows, self.curves(post)
         effect = (post.beta[self.columns.place] * self.columns.value).sum(axis=1)
         low, high, s = rows.node, rows.node + 1, rows.share
         middle = (1 - s) * curve[rows.issue, low] + s * curve[rows.issue, high]
@@ -113,6 +113,12 @@ class Model:
         spread = (1 - s) ** 2 * cov[rows.issue, low, low] + s**2 * cov[rows.issue, high, high]
         spread += 2 * s * (1 - s) * cov[rows.issue, low, high]
         return self.y - effect - middle, spread
+
+    def curves(self, post: Posterior | None = None) -> Floats:
+        """The curve of every active issue over the nodes, mintage in."""
+        post = post or self.post
+        curve: Floats = post.issue + self._wide() @ post.beta[self.columns.count :]
+        return curve
 
     def missed(self, post: Posterior) -> tuple[Floats, Floats]:
         """Gap of every price to its prediction, in log price, and the variance of that gap."""
@@ -174,12 +180,17 @@ class Model:
         raw = rows.kind == RAW
         if not raw.any():
             return
-        fits = np.where(raw, self.shares[rows.house, rows.step] * (1 + q / FREEDOM) ** (-(FREEDOM + 1) / 2), 0.0)
-        whole = np.bincount(rows.sale[raw], fits[raw], len(self.evidence.sales))
-        self.chance = np.where(raw, fits / np.maximum(whole[rows.sale], 1e-300), 1.0)
+        density = (1 + q / FREEDOM) ** (-(FREEDOM + 1) / 2)
         cells = rows.house[raw] * 3 + rows.step[raw]
-        counts = np.bincount(cells, (rows.given * self.chance)[raw], self.shares.size).reshape(self.shares.shape)
-        self.shares = (SHARE_PULL * np.array(SHORT) + counts) / (SHARE_PULL + counts.sum(axis=1, keepdims=True))
+        for _ in range(SHARE_ROUNDS):
+            fits = np.where(raw, self.shares[rows.house, rows.step] * density, 0.0)
+            whole = np.bincount(rows.sale[raw], fits[raw], len(self.evidence.sales))
+            self.chance = np.where(raw, fits / np.maximum(whole[rows.sale], 1e-300), 1.0)
+            before = self.shares
+            counts = np.bincount(cells, (rows.given * self.chance)[raw], before.size).reshape(before.shape)
+            self.shares = (SHARE_PULL * np.array(SHORT) + counts) / (SHARE_PULL + counts.sum(axis=1, keepdims=True))
+            if np.max(np.abs(self.shares - before)) < SHARE_STILL:
+                break
 
     def _guide_error(self, residual: Floats) -> Floats:
         """The part of the residuals that a guide shares over an issue."""

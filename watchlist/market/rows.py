@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.realised import GuideRow, Sale, too_old
-from watchlist.core.prices.truegrades import steps_below
+from watchlist.core.prices.truegrades import mean_named, steps_below, steps_named
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -69,6 +70,8 @@ class Rows:
     """CERTIFIED, RAW or GUIDE."""
     problem: Ints
     """Place in `Evidence.problems`; -1 for none."""
+    traits: Ints
+    """Places in `Evidence.traits`, so many columns as one sale has at most; -1 for none."""
     given: Floats
     """The person's own weight."""
     issue: Ints
@@ -96,8 +99,11 @@ class Evidence:
     rows: Rows
     nodes: Floats
     problems: list[str]
+    traits: list[str]
     houses: list[str]
     today: date
+    steps: tuple[float, ...]
+    """The grades that the archive names: a step of over-grading is the next lower one."""
     metal: Floats
     """Metal value of each issue in home currency; 0 where it does not count."""
     aside: list[Unused] = field(default_factory=list)
@@ -126,6 +132,7 @@ def gather(
         return unknown or fault or _why_not_day(told.day, today, years)
 
     kept = _sift(sales, lambda sale: why_not(sale, _fault_of_sale(sale)), aside)
+    kept = _placed(kept)
     kept_guides = _sift(guides, lambda guide: why_not(guide, _fault_of_guide(guide)), aside)
     tell()
     names = [series_key(issue) for issue in issues]
@@ -137,17 +144,41 @@ def gather(
     nodes = choose_nodes([s.grade for s in kept])
     problems = sorted({s.problem for s in kept if s.problem})
     houses = sorted({s.venue_kind for s in kept})
+    traits = sorted({name for s in kept for name in s.traits})
     tell()
-    table = _table(kept, kept_guides, today, years)
+    steps = steps_named([sale.grade for sale in kept if sale.span is None])
+    table = _table(kept, kept_guides, today, years, steps)
     table["issue"] = _places([s.issue for s in kept] + [g.issue for g in kept_guides], [issues[i].key for i in active])
     table["problem"] = _places([sale.problem for sale in kept], problems, -1, len(kept_guides))
+    table["traits"] = _traits(kept, traits, len(kept_guides))
     table["house"] = _places([sale.venue_kind for sale in kept], houses, 0, len(kept_guides))
     rows = _rows(table, nodes)
     tell()
     metal = np.zeros(len(issues))
     return Evidence(
-        issues, series, series_of, active, kept, kept_guides, rows, nodes, problems, houses, today, metal, aside
+        issues,
+        series,
+        series_of,
+        active,
+        kept,
+        kept_guides,
+        rows,
+        nodes,
+        problems,
+        traits,
+        houses,
+        today,
+        steps,
+        metal,
+        aside,
     )
+
+
+def _placed(sales: Sequence[Sale]) -> list[Sale]:
+    """Sales with ranges put where the archive's numbers lie in them."""
+    met = Counter(sale.grade for sale in sales if sale.span is None)
+    means = {span: mean_named(*span, met) for span in {sale.span for sale in sales if sale.span}}
+    return [replace(sale, grade=means[sale.span]) if sale.span else sale for sale in sales]
 
 
 def thin(evidence: Evidence, most: int) -> Evidence:
@@ -212,10 +243,12 @@ def _why_not_day(day: date, today: date, years: float) -> str:
     return too_old(day, today, years)
 
 
-def _table(sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float) -> dict[str, Any]:
+def _table(
+    sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years: float, steps: Sequence[float]
+) -> dict[str, Any]:
     """One line for each sale, then one for each guide row; `grade` has the grade named and those one and two steps
     less."""
-    short = {grade: [steps_below(grade, step) for step in range(3)] for grade in {s.grade for s in sales}}
+    short = {grade: [steps_below(grade, step, steps) for step in range(3)] for grade in {s.grade for s in sales}}
     told: list[Sale | GuideRow] = [*sales, *guides]
     heads = [short[s.grade] for s in sales] + [[(g.grade_low + g.grade_high) / 2] * 3 for g in guides]
     age = np.array([(today - each.day).days for each in told], dtype=np.float64) / 365.25
@@ -229,6 +262,16 @@ def _table(sales: Sequence[Sale], guides: Sequence[GuideRow], today: date, years
         "given": given * np.where(kind == GUIDE, 1.0, fading(age, years)),
         "sale": np.r_[np.arange(len(sales)), np.full(len(guides), -1)],
     }
+
+
+def _traits(sales: Sequence[Sale], known: Sequence[str], more: int) -> Ints:
+    """The places of each sale's traits, one a column; -1 where it has no more, and so many lines more of that."""
+    place = {name: number for number, name in enumerate(known)}
+    found = np.full((len(sales) + more, max((len(sale.traits) for sale in sales), default=0)), -1, dtype=np.int64)
+    for line, sale in enumerate(sales):
+        for column, name in enumerate(sale.traits):
+            found[line, column] = place[name]
+    return found
 
 
 def _places(names: Sequence[str], known: Sequence[str], other: int = -1, more: int = 0) -> Ints:

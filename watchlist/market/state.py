@@ -38,12 +38,20 @@ def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
         "drift": {"ages": _round(model.columns.ages), "values": _round(np.array(drift))},
         "raw": round(float(post.beta[at]), 5),
         "problems": _problems(model),
+        "traits": model.columns.moves.learned(model.post),
         "short": _shares(model),
+        "steps": list(evidence.steps),
         "named": _named(evidence.sales),
         "checked": {"ratio": _round(checked.ratio), "points": _round(checked.points), "sales": checked.count},
-        "series": _series_rows(model, checked),
+        "series": _with_traits(model, _series_rows(model, checked)),
         "counts": {"issues": len(evidence.issues), "sales": len(evidence.sales), "aside": len(evidence.aside)},
     }
+
+
+def _with_traits(model: Model, rows: dict[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:
+    """The rows of the series with what traits do in each, and what is left open where nothing is said."""
+    told = model.columns.moves.by_series(model.post, model.evidence)
+    return {name: row | told.get(name, {}) for name, row in rows.items()}
 
 
 def _named(sales: Sequence[Sale]) -> dict[str, int]:

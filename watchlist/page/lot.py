@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from itertools import count
 
 from watchlist.core.clean import clean
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement, Reason
+from watchlist.core.marks.valuation import Priced
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import TITLE, Reading, Span
 from watchlist.page import wording
@@ -48,16 +49,17 @@ def numbered(found: Sequence[Reason]) -> list[tuple[str, Reason]]:
     return [(str(next(numbers)) if reason.strength else "-", reason) for reason in found]
 
 
-def reasons(found: Sequence[Reason], width: int) -> list[str]:
-    """Each with its strength and what else it could be."""
+def reasons(found: Sequence[Reason], width: int, names: Mapping[str, str]) -> list[str]:
+    """Each with its strength and what else it could be. `names`: what a sign is dismissed by, by its text."""
     text: list[str] = []
-    for number, reason in numbered(found):
-        tail = f" [{reason.strength}]" if reason.strength else ""
+    for reason in found:
+        named = ", ".join(filter(None, (reason.strength, names.get(reason.text))))
+        tail = f" [{named}]" if named else ""
         if reason.dismissed is not None:
             tail += f" Dismissed{': ' + reason.dismissed if reason.dismissed else ''}, so it counts for nothing."
         elif reason.could_be:
             tail += f" Could be: {reason.could_be}."
-        text += wrap(f"{number:>3}{'' if number == '-' else '.'} {reason.text}{tail}", width, indent="     ")
+        text += wrap(f"  - {reason.text}{tail}", width, indent="    ")
     return text
 
 
@@ -80,6 +82,12 @@ def reading(read: Reading, width: int) -> list[str]:
         other = ", ".join(f"{field} {value}" for field, value in read.alternatives)
         text += wrap(f"Could also read: {other}.", width, indent="  ")
     return text
+
+
+def won_words(price: Money, cost: Priced) -> str:
+    """What a lot that was won cost in the end: `Won at 250 GBP, 312 EUR all in.`"""
+    all_in = f"{wording.money(cost.all_in)} all in" if cost.all_in else f"at a cost not known ({cost.note})"
+    return f"Won at {wording.money(price)}, {all_in}."
 
 
 def cost(lines: Iterable[tuple[str, str]]) -> list[str]:
@@ -109,9 +117,9 @@ def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[
     return [f"Price so far: {'; '.join(steps)}."]
 
 
-def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date) -> str:
+def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date, *, raw: bool) -> str:
     """One lot as plain sentences on one line, for ears and for `--plain`."""
     closing = wording.sentence(wording.closing_words(lot, now, zone))
     title = clean(lot.title)
     title = title if title.endswith((".", "!", "?")) else f"{title}."
-    return f"{title} {wording.verdict(lot, judged, today)} {closing} Key {lot.key}."
+    return f"{title} {wording.verdict(lot, judged, today, raw=raw)} {closing} Key {lot.key}."

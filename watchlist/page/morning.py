@@ -65,16 +65,16 @@ def lot_lines(seen: Seen, now: datetime, width: int) -> list[str]:
 
 
 def short_reason(judged: Judgement) -> str:
-    """Why, in a few words: `26% under 420 (14 sales)`, or the strongest signs of a doubt."""
+    """Why, in a few words: `26% below 420 (14 sales)`, or the strongest signs of a doubt."""
     parts: list[str] = []
-    if judged.gap is not None and judged.band is not None:
+    if judged.gap is not None and judged.value is not None:
         gap = int(abs(judged.gap * 100).to_integral_value())
-        middle = figure(judged.band.mid)
-        parts.append(f"{gap}% {'under' if judged.gap < 0 else 'over'} {middle}" if gap else f"at the middle, {middle}")
+        middle = figure(judged.value.mid) + (" before postage" if judged.value.kind == "before postage" else "")
+        parts.append(f"{gap}% {'below' if judged.gap < 0 else 'above'} {middle}" if gap else f"at the median, {middle}")
     if judged.mark == "doubt":
         parts += [sign.text for sign in sorted(judged.doubt.signs, key=lambda s: -s.weight)[:2] if sign.weight > 0]
-    elif judged.band is not None:
-        parts[-1:] = [f"{parts[-1]} ({wording.count(judged.band.sales, 'sale')})"] if parts else []
+    elif judged.value is not None:
+        parts[-1:] = [f"{parts[-1]} ({wording.count(judged.value.sales, 'sale')})"] if parts else []
     return "; ".join(parts)
 
 

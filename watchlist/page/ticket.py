@@ -9,8 +9,9 @@ from decimal import Decimal
 from typing import Literal
 
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import band_sentence, figure, gap_sentence
+from watchlist.core.marks.reasons import figure, gap_sentence
 from watchlist.core.marks.record import Judgement, Reason
+from watchlist.core.marks.valuation import Priced
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.explain import Contribution
 from watchlist.core.reading.record import Reading
@@ -41,6 +42,8 @@ class Facts:
     currency: str = ""
     sales: Sequence[Contribution] = ()
     questions: Sequence[str] = ()
+    won: tuple[Money, Priced] | None = None
+    """The price at which it was won, and what it cost at that."""
     asked: Sequence[str] = ()
     """What was asked of the seller and answered, with its days."""
     dismissed: Sequence[tuple[str, str]] = field(default_factory=tuple)
@@ -52,13 +55,15 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     width = max(width, 10)
     judged = facts.judgement
     text = [*head(facts, width)]
+    if facts.won:
+        text += _ink(wrap(lot.won_words(*facts.won), width))
     if judged is None:
         return [*text, *_ink(wrap("Not judged yet: r gathers and judges.", width))]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
     text += _block(_plot(facts, judged, width, plot, height))
-    text += _block(_ink(lot.cost(judged.cost_lines)))
+    text += _block(_ink(lot.cost(facts.won[1].lines if facts.won else judged.cost_lines)))
     history = " ".join(lot.history(facts.history, facts.zone))
     text += _block(_ink(wrap(history, width)) if history else [])
     text += _block(_sales(facts, width))
@@ -88,7 +93,7 @@ def _tellings(facts: Facts) -> list[str]:
     priced = f"{_first_up(wording.price_words(facts.lot, judged))}."
     cost = f"{wording.about(judged.all_in)} all in" if judged.all_in else priced.rstrip(".")
     stands = _stands(judged)
-    brief = ", ".join(filter(None, (cost.removesuffix(" all in"), stands.removesuffix(" the middle"))))
+    brief = ", ".join(filter(None, (cost.removesuffix(" all in"), stands.removesuffix(" the median"))))
     return [
         f"{where}. {_verdict_of(facts, judged)}{because}",
         f"{where}. {mark}. {priced} {_behind(facts, judged, brief=False)}{because}",
@@ -104,9 +109,9 @@ def _tellings(facts: Facts) -> list[str]:
 def _over(judged: Judgement) -> str:
     """` Above your ceiling of 2,500 EUR.`, unless the mark says so itself."""
     cost, ceiling = judged.all_in, judged.ceiling
-    if cost is None or ceiling is None or judged.mark == "over" or cost.currency != ceiling.currency:
+    if cost is None or ceiling is None or cost.currency != ceiling.currency or cost.amount <= ceiling.amount:
         return ""
-    return f" Above your ceiling of {wording.money(ceiling)}." if cost.amount > ceiling.amount else ""
+    return f" Above your ceiling of {wording.money(ceiling)} all in."
 
 
 def _strongest(judged: Judgement) -> str:
@@ -117,30 +122,33 @@ def _strongest(judged: Judgement) -> str:
 
 def _behind(facts: Facts, judged: Judgement, *, brief: bool) -> str:
     """Band and gap in fewer words; where there are none, the first reason."""
-    if judged.band is None or judged.gap is None:
+    if judged.value is None or judged.gap is None:
         first = next((reason.text for reason in judged.reasons if not reason.strength), "")
         return first.removesuffix(".") + "." if first else ""
-    band = judged.band
+    value = judged.value
     if brief:
-        return f"{_first_up(_stands(judged))} of {figure(band.mid)}, {wording.count(band.sales, 'sale')}."
-    said = band_sentence(replace(band, newest_sale=None), judged.grade_low, judged.grade_high, facts.today)
+        return f"{_first_up(_stands(judged))} of {figure(value.mid)}, {wording.count(value.sales, 'sale')}."
+    said = _worth(facts, replace(judged, value=replace(value, newest_sale=None), band=None))
     return f"{said} {gap_sentence(judged.gap)}"
 
 
+def _worth(facts: Facts, judged: Judgement) -> str:
+    return wording.worth_words(judged, facts.today, raw=not facts.reading.certified)
+
+
 def _stands(judged: Judgement) -> str:
-    """`26% under the middle`."""
+    """`26% below the median`."""
     return "" if judged.gap is None else gap_sentence(judged.gap).removeprefix("This lot is ").removesuffix(".")
 
 
 def _verdict_of(facts: Facts, judged: Judgement) -> str:
     """The sentence that stands above everything else on a lot, without the reasons."""
     parts = [f"{wording.mark_words(judged)}.", f"{_first_up(wording.price_words(facts.lot, judged))}."]
-    if judged.band is not None:
-        parts.append(band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today))
+    parts.append(_worth(facts, judged))
     if judged.gap is not None:
         parts.append(gap_sentence(judged.gap))
     parts.append(_over(judged).strip())
-    if judged.gap is None and judged.band is None:
+    if judged.gap is None and judged.value is None:
         parts += [reason.text for reason in judged.reasons[:2] if not reason.strength]
     return " ".join(filter(None, parts))
 
@@ -196,9 +204,9 @@ def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
 
 def _said(text: str, facts: Facts, judged: Judgement) -> bool:
     """The sentence holds this reason already: its own words, or the band and the gap."""
-    if text in _verdict_of(facts, judged) or judged.band is None:
+    if text in _verdict_of(facts, judged) or judged.value is None:
         return text in _verdict_of(facts, judged)
-    return band_sentence(judged.band, judged.grade_low, judged.grade_high, facts.today) in text
+    return _worth(facts, judged) in text
 
 
 def _reason(number: str, reason: Reason, wide: int, width: int, note: str | None) -> list[str]:
@@ -219,9 +227,13 @@ def _cautions(judged: Judgement, width: int) -> list[Line]:
 
 
 def _chance(judged: Judgement, width: int) -> list[Line]:
-    if judged.chance_worth_it is None:
+    if judged.chance_worth_it is None or judged.mark in ("bargain", "low"):  # there it is among the reasons
         return []
-    return _ink(wrap(f"Chance that it is right and worth its cost: {judged.chance_worth_it:.0%}.", width))
+    tenths = round(10 * judged.chance_worth_it)
+    said = (
+        f"Rough estimate, not a verdict: {tenths} in 10 that it is genuine and worth its cost with the margin you ask."
+    )
+    return _ink(wrap(said, width))
 
 
 def _plot(facts: Facts, judged: Judgement, width: int, plot: Plot, height: int) -> list[Line]:
@@ -278,7 +290,7 @@ def _ends(facts: Facts, width: int) -> list[str]:
     text = [f"Issue: {facts.issue}." if facts.issue else "Issue: not told."]
     if facts.lot.description:
         text.append(f"Described: {cut(' '.join(facts.lot.description.split()), 400)}")
-    text += [f"Key: {facts.lot.key}", *([f"Address: {facts.lot.link}"] if facts.lot.link else [])]
+    text += [f"Key: {facts.lot.key}", *([f"Link: {facts.lot.link}"] if facts.lot.link else [])]
     return [part for line in text for part in wrap(line, width)]
 
 

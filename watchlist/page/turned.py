@@ -30,6 +30,8 @@ PARCEL_WORDS: Mapping[Verb, str] = {
 class Stood:
     """How the lots of an entry, and what rests on them, stood at one moment."""
 
+    state: str
+    """Of a single lot, in a word."""
     standing: Standing | None
     """Of a single lot; None for none, and for several."""
     holds: Money
@@ -66,10 +68,10 @@ def _named(lots: Sequence[tuple[str, str]]) -> str:
     return f"{len(lots)} lots ({keys}{f' and {len(lots) - NAMED} more' if len(lots) > NAMED else ''})"
 
 
-def stands(standing: Standing | None) -> str:
-    """Where a lot stands, in words: `planned at 240 GBP`, `won at 310 EUR`, `undecided on`."""
+def stands(state: str, standing: Standing | None) -> str:
+    """Where a lot stands, in words: `planned at 240 GBP`, `won at 310 EUR`, `seen`."""
     if standing is None:
-        return "without a decision"
+        return state
     stage: Stage | str = standing.stage or standing.state
     word = "won, if the seller agrees," if stage == "provisional" else stage
     return f"{word} at {standing.amount}" if standing.amount else word
@@ -81,7 +83,7 @@ def follows(lots: int, now: Stood, before: Stood) -> list[str]:
     moved = now.holds != before.holds
     money = f"the budget holds {now.holds}{' for it' if lots == 1 else ' for them'}, before {before.holds}"
     if lots == 1:
-        said.append(f"Now {stands(now.standing)}{f'; {money}' if moved else ''}")
+        said.append(f"Now {stands(now.state, now.standing)}{f'; {money}' if moved else ''}")
     elif moved:
         said.append(f"{money[:1].upper()}{money[1:]}")
     if now.prices != before.prices:

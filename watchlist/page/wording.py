@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.reasons import band_sentence, figure, gap_sentence
+from watchlist.core.marks.reasons import figure, gap_sentence, piece_words, value_sentence
 from watchlist.core.marks.record import SIGNS, Doubt, Judgement
 from watchlist.core.money.amount import Money
 
@@ -63,7 +63,24 @@ def mark_words(judgement: Judgement) -> str:
     word = MARK_WORDS[judgement.mark]
     if judgement.mark == "doubt":
         return f"{word}{' (cheap)' if 'bargain' in judgement.also else ''}, {LEVEL_WORDS[judgement.doubt.level]}"
-    return f"{word} (so far)" if judgement.so_far and judgement.mark == "bargain" else word
+    if judgement.mark == "low":
+        held = next((LOW_WORDS[each] for each in judgement.also if each in LOW_WORDS), "")
+        word = f"{word}, {held}" if held else word
+    if judgement.mark == "in range" and "early" in judgement.also:
+        return f"{word} (early)"
+    return f"{word} (so far)" if judgement.so_far and judgement.mark in ("bargain", "low") else word
+
+
+LOW_WORDS = {"signs": "with signs", "unsure": "unsure", "shared": "only shared"}
+"""What keeps a cheap lot from being a Bargain."""
+
+
+def worth_words(judgement: Judgement, today: date, *, raw: bool) -> str:
+    """What the lot is worth, what that rests on, and what a single sale may bring; empty where nothing is known."""
+    if judgement.value is None:
+        return ""
+    piece = piece_words(judgement.grade_low, judgement.grade_high, raw=raw)
+    return value_sentence(judgement.value, judgement.band, piece, today)
 
 
 def price_words(lot: Lot, judgement: Judgement) -> str:
@@ -85,11 +102,10 @@ def closing_words(lot: Lot, now: datetime, zone: str) -> str:
     return "fixed price" if lot.price_kind == "fixed" else "closing time not given"
 
 
-def verdict(lot: Lot, judgement: Judgement, today: date) -> str:
+def verdict(lot: Lot, judgement: Judgement, today: date, *, raw: bool = True) -> str:
     """The sentence that stands above everything else on a lot."""
     parts = [f"{mark_words(judgement)}.", f"{sentence(price_words(lot, judgement))}"]
-    if judgement.band is not None:
-        parts.append(band_sentence(judgement.band, judgement.grade_low, judgement.grade_high, today))
+    parts += [worth] if (worth := worth_words(judgement, today, raw=raw)) else []
     if judgement.gap is not None:
         parts.append(gap_sentence(judgement.gap))
     if judgement.doubt.level != "none" and (signs := doubt_words(judgement.doubt)):

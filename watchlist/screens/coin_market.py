@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.truegrades import IN_USE
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
@@ -93,8 +93,9 @@ class CoinMarket:
         steps = words.rungs(answer.curve, counted, around=answer.grade)
         drawn, today = desk.settings.plots != "words", desk.local_today()
         lines = [f"As {found.asked}:"]
-        if answer.band is not None:
-            lines = wrap(f"{lines[0]} {band_sentence(answer.band, answer.grade, answer.grade, today)}", width)
+        if answer.value is not None:
+            piece = piece_words(answer.grade, answer.grade, raw=answer.raw)
+            lines = wrap(value_sentence(answer.value, answer.band, piece, today), width)
         lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
         lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width) if drawn else []
         lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, drawn=drawn)]

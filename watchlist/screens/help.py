@@ -17,12 +17,14 @@ WHEN = {
     "copy": "the title or description says copy, replica, tribute or fantasy",
     "doubt": "signs seen at caution or stronger; never a verdict",
     "unclear": "no coin, no grade where one is needed, several pieces, or two readings",
-    "few sales": "no band, or one too wide, and none of your own",
-    "bargain": "the bargain rule of docs/marks holds",
-    "in range": "inside the band",
-    "over": "above the high edge, or above your ceiling",
+    "few sales": "not enough sales for a value, or one too wide to judge by, and no band of your own",
+    "bargain": "final price, or bid near the end, well below value; no doubt",
+    "low": "under the value's low but no Bargain: signs, unsure, or too small a chance",
+    "over": "above the value's high",
+    "above ceiling": "not above the value's high, but dearer than your ceiling",
+    "in range": "inside the value, or an open auction, too early to judge",
 }
-SIFTS = "tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:north seller:anna state:f not toned"
+SIFTS = "WORD YEAR mark:b gap<-10 all-in<300 closes<2d venue:NAME seller:NAME state:f not WORD"
 
 
 def help_for(program: Program, screen: str) -> TextScreen:

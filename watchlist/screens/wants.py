@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.marks.record import Want
 from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
@@ -169,6 +169,7 @@ def _band(desk: Desk, want: Want) -> str:
         return "Its issue is in no catalogue."
     low = want.min_grade or 20
     answer = price(desk, key, (low, want.max_grade or low), raw=not want.certified)
-    if answer.band is None:
+    if answer.value is None:
         return answer.basis_note.capitalize() + "." if answer.basis_note else "No band: too few sales."
-    return band_sentence(answer.band, low, want.max_grade or low, desk.local_today())
+    piece = piece_words(low, want.max_grade or low, raw=answer.raw)
+    return value_sentence(answer.value, answer.band, piece, desk.local_today())

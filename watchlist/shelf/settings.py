@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import difflib
 import os
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 from types import MappingProxyType
@@ -36,13 +38,17 @@ class Prices:
     """What a band means, and the rules of the marks."""
 
     kind: Literal["", "before postage", "all-in", "hammer"] = ""
-    """Empty: before postage; a shelf whose bands mean something else keeps that until they are calculated otherwise."""
+    """Empty: as the bands of the shelf were calculated, until they are calculated otherwise."""
     years: float = 5.0
     """How far back a price counts in full view."""
     bargain_at: Decimal = Decimal("0.80")
-    """All-in cost over the band's middle."""
+    """A Bargain is worth its cost over this."""
+    bargain_chance: Decimal = Decimal("0.36")
+    """Least chance that a Bargain is genuine and worth that."""
     max_ratio: Decimal = Decimal(4)
     """High over low of a band; a wider one says few sales."""
+    own: bool = True
+    """What the person bought counts in the bands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +67,35 @@ class Bids:
 
 
 @dataclass(frozen=True, slots=True)
+class Morning:
+    """When the person gathers."""
+
+    every: timedelta = timedelta(days=1)
+    """From one usual gather to the next."""
+
+
+@dataclass(frozen=True, slots=True)
+class AssumedFees:
+    """What venues without terms are taken to charge."""
+
+    auction: Decimal = Decimal(20)
+    """Premium, per cent."""
+    marketplace: Decimal = Decimal(0)
+    dealer: Decimal = Decimal(0)
+    postage: Decimal = Decimal(8)
+    """Home currency."""
+    count: bool = True
+    """False: prices without terms count as they are written, and make no Bargain."""
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """All settings."""
 
     home: Home = field(default_factory=Home)
     prices: Prices = field(default_factory=Prices)
+    morning: Morning = field(default_factory=Morning)
+    assumed_fees: AssumedFees = field(default_factory=AssumedFees)
     reading: ReadingSettings = field(default_factory=ReadingSettings)
     bids: Bids = field(default_factory=Bids)
     keys: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
@@ -76,6 +106,8 @@ class Settings:
 
 
 Check = Callable[[Any], Any]
+SHOWN = 60
+"""Letters of a key or a value that a sentence shows."""
 
 
 class _Wrong(Exception):
@@ -101,7 +133,9 @@ def load(path: Path) -> Settings:
     except OSError as error:
         raise SettingsError(f"{path} cannot be read ({error.strerror}).") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise SettingsError(f"{path} is not TOML: {error}. Nothing was changed.") from error
+        raise SettingsError(f"{path} is not TOML: {_short(str(error))}. Nothing was changed.") from error
+    except ValueError as error:  # Python reads no whole number of thousands of digits
+        raise SettingsError(f"{path} holds a number that is too long to be one. Nothing was changed.") from error
     return parse(data, str(path))
 
 
@@ -124,7 +158,7 @@ def parse(data: Mapping[str, Any], name: str = "settings.toml") -> Settings:
 def _table(data: Mapping[str, Any], table: str, name: str) -> Mapping[str, Any]:
     rows = data.get(table, {})
     if not isinstance(rows, dict):
-        raise SettingsError(f"{name}: {table} is {rows!r}; it must be a table, written [{table}].")
+        raise SettingsError(f"{name}: {table} is {_short(repr(rows))}; it must be a table, written [{table}].")
     return rows
 
 
@@ -132,14 +166,19 @@ def _checked(name: str, key: str, check: Check, value: Any) -> Any:
     try:
         return check(value)
     except _Wrong as wrong:
-        shown = value if isinstance(value, Decimal) else repr(value)
-        raise SettingsError(f"{name}: {key} is {shown}; it must be {wrong}.") from None
+        shown = str(value) if isinstance(value, Decimal) else repr(value)
+        raise SettingsError(f"{name}: {_short(key)} is {_short(shown)}; it must be {wrong}.") from None
+
+
+def _short(text: str) -> str:
+    """A key or a value as a sentence has room for it."""
+    return text if len(text) <= SHOWN else f"{text[: SHOWN - 2]}.."
 
 
 def _unknown(name: str, key: str, table: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5) or _elsewhere(key)
+    near = difflib.get_close_matches(key[:SHOWN], known, n=1, cutoff=0.5) or _elsewhere(key[:SHOWN])
     hint = f"the nearest is `{near[0]}`" if near else f"known are {', '.join(known)}"
-    return f"{name}: {table}`{key}` is not a setting; {hint}. It was passed over."
+    return f"{name}: {table}`{_short(key)}` is not a setting; {hint}. It was passed over."
 
 
 def _elsewhere(key: str) -> list[str]:
@@ -201,12 +240,28 @@ def _years(value: Any) -> float:
     return float(_number("a number of years from 0.5 to 100", Decimal("0.5"), Decimal(100))(value))
 
 
+def _span(value: Any) -> timedelta:
+    """`12h`, `1d`, `2d`."""
+    found = re.fullmatch(r"\s*([1-9]\d{0,2})\s*([hd])\s*", value) if isinstance(value, str) else None
+    hours = int(found[1]) * (24 if found[2] == "d" else 1) if found else 0
+    if not 1 <= hours <= 14 * 24:
+        raise _Wrong('a time from "1h" to "14d", such as "12h" or "1d"')
+    return timedelta(hours=hours)
+
+
+def _yes(value: Any) -> bool:
+    if not isinstance(value, bool):
+        raise _Wrong("true or false")
+    return value
+
+
 def _services(value: Any) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(code, str) and code.strip() for code in value):
         raise _Wrong('a list of codes, such as ["QCG", "HNS"]')
     return tuple(code.strip() for code in value)
 
 
+_KINDS = ("auction", "marketplace", "dealer")
 _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
     "home": (Home, {"currency": _currency, "time_zone": _zone}),
     "prices": (
@@ -215,7 +270,18 @@ _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
             "kind": _one_of("before postage", "all-in", "hammer"),
             "years": _years,
             "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
+            "bargain_chance": _number("a chance above 0 and below 1, such as 0.36", Decimal("0.01"), Decimal("0.99")),
             "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
+            "own": _yes,
+        },
+    ),
+    "morning": (Morning, {"every": _span}),
+    "assumed_fees": (
+        AssumedFees,
+        {
+            **{kind: _number("per cent from 0 to 100", Decimal(0), Decimal(100)) for kind in _KINDS},
+            "postage": _number("an amount, 0 or more", Decimal(0), Decimal(10) ** 6),
+            "count": _yes,
         },
     ),
     "reading": (ReadingSettings, {"services": _services}),

@@ -35,6 +35,7 @@ from tests.market import made
 from watchlist.core.prices.bands import answer
 from watchlist.core.prices.explain import explain
 from watchlist.core.prices.reband import reband
+from watchlist.core.prices.truegrades import Asked
 from watchlist.market import Measure, fit
 
 warnings.filterwarnings("ignore")
@@ -235,8 +236,11 @@ def speed() -> None:
     for name, work in (
         ("re-band", lambda: reband(done.header, row, sale)),
         ("explanation", lambda: explain(done.header, row, grade=45, raw=False)),
-        ("answer, raw VF to EF", lambda: answer(done.header, row, grade_low=20, grade_high=45, raw=True)),
-        ("answer, certified, one grade", lambda: answer(done.header, row, grade_low=45, grade_high=45, raw=False)),
+        ("answer, raw VF to EF", lambda: answer(done.header, row, Asked(grade_low=20, grade_high=45, raw=True))),
+        (
+            "answer, certified, one grade",
+            lambda: answer(done.header, row, Asked(grade_low=45, grade_high=45, raw=False)),
+        ),
     ):
         print(f"{name}: {min(timed(work) for _ in range(50)) * 1e3:.3f} ms")
 

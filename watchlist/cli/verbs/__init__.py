@@ -6,6 +6,7 @@ A file offers `options(parser)` and `run(args) -> exit code`; it is loaded only 
 VERBS: dict[str, str] = {
     "try": "the sample shelf in a temporary folder; without a terminal it prints the morning",
     "import": "read a file of your own: catalogue, prices, wants, guide, terms or rates",
+    "catalogue": "join other spellings of a country, denomination or mint to the catalogue's",
     "venue": "venues and their terms: add, list, edit, drop",
     "source": "where lots come from: add, test, list, drop",
     "want": "the want-list: add, list, edit, drop",
@@ -26,6 +27,9 @@ VERBS: dict[str, str] = {
     "calendar": "the dates to come, as a list or as a file for your calendar; or `calendar add` for one of your own",
     "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",
     "guide": "what every issue of a series brings, how scarce it is, how it moved; as text, Markdown, CSV or a page",
+    "outcome": "what became of a piece bought: genuine, not-genuine, problem, or so many grades lower",
+    "seller": "a seller: lots seen, pieces bought, outcomes, doubts",
+    "marks": "try another chance for bargains, or another table of signs",
     "check": "settings, sources, column maps, stores, age of prices and rates",
     "backup": "pack the shelf into one file",
     "restore": "unpack a backup into an empty shelf",

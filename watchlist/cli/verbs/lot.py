@@ -8,6 +8,7 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.marks.record import Judgement
+from watchlist.core.marks.signnames import names_of
 from watchlist.desk import listing, noting
 from watchlist.desk.asked import said_of
 from watchlist.desk.desk import Desk
@@ -15,6 +16,7 @@ from watchlist.desk.dismissing import dismiss
 from watchlist.desk.lots_by_hand import add_lot
 from watchlist.desk.naming import issue_name, lot_key
 from watchlist.desk.pricing import price
+from watchlist.desk.results import won_cost
 from watchlist.page import charts, lot, wording
 from watchlist.page.columns import wrap
 from watchlist.page.prices import rungs
@@ -37,10 +39,9 @@ def options(parser: Parser) -> None:
     add("--description", default="", metavar="TEXT")
     add(
         "--dismiss",
-        type=int,
         default=None,
-        metavar="N",
-        help="set the sign of reason N aside, or restore it; the lot is marked anew",
+        metavar="SIGN",
+        help="set the sign of this name aside, or restore it; the lot is marked anew",
     )
     add("--note", default="", metavar="TEXT", help="with --dismiss: why")
     add("--asked", default=None, metavar="TEXT", help="note that you asked the seller this; the morning reminds you")
@@ -64,7 +65,7 @@ def _add(args: Namespace) -> int:
         row = add_lot(desk, session.said(args))
         if row.judgement is not None:
             zone, today = desk.settings.home.time_zone, desk.local_today()
-            out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, today))
+            out.data(lot.plain_line(row.lot, row.judgement, desk.now, zone, today, raw=not row.reading.certified))
     return out.DONE
 
 
@@ -81,19 +82,17 @@ def _one(args: Namespace) -> int:
 
 
 def _dismiss(args: Namespace) -> int:
-    """Set one sign aside, by its number in `watchlist lot KEY`, or restore it."""
+    """Set one sign aside, by its name in `watchlist lot KEY`, or restore it."""
     with session.desk(args, write=True) as desk:
         key = lot_key(desk.shelf.store, args.key)
         row = desk.shelf.store.lots.get(key)
-        reasons = row.judgement.reasons if row and row.judgement else ()
-        signs = {number: each.text for number, each in enumerate((each for each in reasons if each.strength), 1)}
+        signs = names_of(row.judgement) if row else {}
         if args.dismiss not in signs:
-            numbers = ", ".join(map(str, signs)) or "none"
             raise WrongUse(
-                f"--dismiss takes the number of a sign in `watchlist lot {args.key}`: {numbers}; "
+                f"--dismiss takes the name of a sign in `watchlist lot {args.key}`: {', '.join(signs) or 'none'}; "
                 f"not {args.dismiss}. Nothing was changed"
             )
-        found = dismiss(desk, key, signs[args.dismiss], args.note)
+        found = dismiss(desk, key, signs[args.dismiss].text, args.note)
         said = "Dismissed" if found.dismissed else "Restored"
         out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
         row = desk.shelf.store.lots.get(key)
@@ -108,12 +107,14 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     text = lot.head(row.lot, desk.now, zone, wide)
     if judged is None:
         return [*text, "Not judged yet: run `watchlist gather`."]
+    won = won_cost(desk, row) if row.state == "won" else None
+    names = {sign.text: name for name, sign in names_of(judged).items()}
     name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
-    text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide)]
+    text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide, names)]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]
     text += _block([line for each in said_of(desk, row.lot.key) for line in wrap(each, wide, indent="  ")])
-    text += _block(lot.cost(judged.cost_lines))
+    text += _block([lot.won_words(*won), *lot.cost(won[1].lines)] if won else lot.cost(judged.cost_lines))
     text += _block(lot.history(desk.shelf.store.lots.history(row.lot.key), zone))
     text += _block(_chart(desk, row, judged, wide))
     if judged.doubt.level != "none" or judged.doubt.copy:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
+from watchlist.cli.amending import amend_sales, sale_options
 from watchlist.cli.parser import Parser
-from watchlist.core.marks.reasons import band_sentence
+from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.explain import Explanation
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import fitting, naming, pricing, weighing
@@ -43,16 +44,19 @@ def options(parser: Parser) -> None:
         help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
     )
     parser.add_argument("--note", default="", help="with --weight: why")
+    sale_options(parser)
 
 
 def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
-    writes = bool(args.refit or args.weight)
+    writes = bool(args.refit or args.weight or args.move or args.correct or args.delete)
     if args.kind and not args.refit:
         raise DeskError("--kind goes with --refit: bands are calculated again then.")
-    if not writes and not args.coin:
-        raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
     with session.desk(args, write=writes) as desk:
+        if not writes and not args.coin:
+            raise DeskError(f'Name a coin: `watchlist price "{desk.catalogue.example}"`, or --refit.')
+        if amend_sales(desk, args):
+            return out.DONE
         if args.weight:
             _weigh(desk, args)
         if args.refit:
@@ -120,9 +124,9 @@ def _lines(
         listed = ["", *prices.sales_table(sales, None, wide)] if sales else []
         return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
     for each in (found, *others):
-        if each.band is not None:
-            said = band_sentence(each.band, *grade, desk.local_today())
-            text += wrap(f"{'Raw' if each.raw else 'Certified'}: {said}", wide)
+        if each.value is not None:
+            piece = piece_words(*grade, raw=each.raw)
+            text += wrap(value_sentence(each.value, each.band, piece, desk.local_today()), wide)
     steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
     drawn = desk.settings.plots != "words"
@@ -145,6 +149,7 @@ def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
         "grade": found.grade,
         "raw": found.raw,
         "mintage": found.issue.mintage,
+        "value": found.value.json() if found.value else None,
         "band": found.band.json() if found.band else None,
         "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
         "sales": _sales(found.explanation, lines),

@@ -9,6 +9,7 @@ from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
+from watchlist.core.prices.traits import trait_words
 from watchlist.core.sift.filter import Filter
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
@@ -41,6 +42,8 @@ def options(parser: Parser) -> None:
         add("--upgrade", choices=["yes", "no"], nargs="?", const="yes", help="keep asking although filled")
         add("--priority", metavar="N")
         add("--note", metavar="TEXT")
+        add("--problem", choices=["none", "any"], help="whether pieces with problems match; else as the note says")
+        add("--traits", metavar="WORDS", help="asked for or refused beyond the grade: 'RD, sharp, not weak'")
 
 
 def run(args: Namespace) -> int:
@@ -119,5 +122,7 @@ def _row(desk: Desk, want: Want) -> tuple[str, ...]:
 def _noted(want: Want, wide: int) -> list[str]:
     """Under a want: that a better piece is still wanted, the person's own band, the note."""
     band = f"own band {money(want.low)} to {money(want.high)}" if want.low and want.high else ""
-    words = "; ".join(filter(None, ("upgrade" if want.upgrade else "", band, clean(want.note))))
+    any_problem = "problems too" if want.problems == "any" else ""
+    asked = trait_words(f"not {each[1:]}" if each.startswith("-") else each for each in want.traits)
+    words = "; ".join(filter(None, ("upgrade" if want.upgrade else "", any_problem, asked, band, clean(want.note))))
     return wrap(f"     {words}", wide, indent="     ") if words else []

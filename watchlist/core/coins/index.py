@@ -19,6 +19,8 @@ from watchlist.core.reading.vocabulary.tokens import YEARS
 
 LISTED_ENOUGH = 3
 """A series is known when at least this many of its issues are listed: fewer say nothing about a missing one."""
+BESIDE = 10
+"""Years outside a run in which a date is still taken as one of it."""
 COVERED = 0.5
 """And a missing year says something only where at least this share of the years in between is listed."""
 
@@ -53,6 +55,13 @@ class Series:
             return False
         first, last = self.span
         return first <= year <= last and len(self.by_year) >= COVERED * (last - first + 1)
+
+    def beside(self, year: int) -> bool:
+        """Up to ten years outside a well covered run: a catalogue of it would most likely list the year."""
+        first, last = self.span if self.by_year else (year, year)
+        if not self.covers(first):
+            return False
+        return 0 < max(first - year, year - last) <= BESIDE
 
 
 class Index:
@@ -113,6 +122,12 @@ class Index:
     def denomination(self, text: str) -> str | None:
         """The catalogue's denomination that is spelt so: `1 dukat` is its `ducat`, `50 öre` its `50 ore`."""
         return self._spellings.find(text)
+
+    @property
+    def example(self) -> str:
+        """A coin of this catalogue, for a sentence that says how coins are written."""
+        listed = sorted(self.by_key.values(), key=lambda issue: (issue.implied, not issue.mint))
+        return listed[0].name.partition(",")[0] if listed else "COUNTRY DENOMINATION YEAR-MINT"
 
     @property
     def places(self) -> dict[str, str]:

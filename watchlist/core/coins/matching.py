@@ -29,12 +29,16 @@ class Match:
     never_struck: bool = False
     """The catalogue knows the series, and this year and mint are not in it."""
     known_series: bool = False
+    beside_run: bool = False
+    """The year lies up to ten years outside a run that the catalogue covers well."""
     why: str = ""
     """What was resolved, assumed, or is missing: one sentence, or empty when the title said it all."""
 
 
 def match(index: Index, reading: Reading) -> Match:
     """The issue that a reading means. Never raises; what stays open is said in `why`."""
+    if bound := index.by_key.get(reading.issue):
+        return Match(bound, known_series=True)
     if reading.kind not in ("coin", "set") and reading.denomination is None:
         return Match(None, why=f"The title names a {reading.kind}, not a coin of the catalogue.")
     country = index.country(reading.country)
@@ -135,11 +139,13 @@ def _nothing(index: Index, reading: Reading, year: int, country: str | None) -> 
     if series is None or not series.listed:
         return _of_bare_unit(index, reading, year, country)
     first, last = series.span
-    if series.covers(year) and "year" not in reading.unsure and "denomination" not in reading.unsure:
-        why = f"The catalogue has no {series.denomination} {coin_date(year, reading.mint)}: none was struck that year."
+    sure = not {"year", "denomination"} & set(reading.unsure)
+    if series.covers(year) and sure:
+        date = coin_date(year, reading.mint)
+        why = f"The catalogue has no {series.denomination} {date}: your catalogue lists none of that year."
         return Match(None, never_struck=True, known_series=True, why=why)
     why = f"The catalogue lists {series.denomination} from {first} to {last}, but no {year}."
-    return Match(None, known_series=series.known, why=why)
+    return Match(None, known_series=series.known, beside_run=sure and series.beside(year), why=why)
 
 
 def _of_bare_unit(index: Index, reading: Reading, year: int, country: str | None) -> Match:
@@ -212,7 +218,7 @@ def _mint_not_listed(index: Index, reading: Reading, struck: list[Issue]) -> Mat
     others = [v for f, v in reading.alternatives if f == "mint" for i in struck if i.mint.casefold() == v.casefold()]
     if series is not None and series.known and sure and not others and len({i.country for i in struck}) == 1:
         date = coin_date(struck[0].year, reading.mint)
-        why = f"The catalogue has no {struck[0].denomination} {date}: only {mints} struck it."
+        why = f"The catalogue has no {struck[0].denomination} {date}: it lists only {mints}."
         return Match(None, never_struck=True, known_series=True, why=why)
     why = f"The catalogue lists no mint mark {reading.mint} for {struck[0].year}, only {mints}."
     return Match(None, tuple(struck[:MOST]), known_series=series is not None and series.known, why=why)

@@ -28,6 +28,8 @@ def stage_now(standing: Standing | None, *, over: bool) -> Stage:
         return "planned"
     if not over or standing.after_sale:
         return standing.stage
+    if standing.stage == "planned" and standing.placed is not None:
+        return "undecided"  # the raise was only planned, and the venue still has the bid before it
     return OVER.get(standing.stage, standing.stage)
 
 
@@ -37,10 +39,14 @@ def binds(standing: Standing | None, *, over: bool) -> bool:
     return not outbid and stage_now(standing, over=over) in BINDING
 
 
-def promised(standing: Standing | None, bid: Money | None) -> tuple[Money, ...]:
+def promised(standing: Standing | None, bid: Money | None, *, over: bool = False) -> tuple[Money, ...]:
     """Every amount that a bid may come to cost, sale currency: as planned, placed and acknowledged. The budget holds
-    the dearest. `bid` stands for a plan without an amount."""
-    said = (bid,) if standing is None else (bid, standing.placed, standing.planned, standing.acknowledged)
+    the dearest. `bid` stands for a plan without an amount; a raise that was not placed before the end costs nothing."""
+    if standing is None:
+        return (bid,) if bid else ()
+    raised = over and standing.stage == "planned" and standing.placed is not None
+    planned = () if raised else (bid, standing.planned)
+    said = (*planned, standing.placed, standing.acknowledged)
     return tuple(dict.fromkeys(filter(None, said)))
 
 

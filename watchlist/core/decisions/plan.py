@@ -97,8 +97,9 @@ def bid_row(
     bid = (standing.amount if standing else None) or limit or fixed
     all_in = price_at(bid, lot.venue, terms, rates, now.date()).all_in if bid else None
     placed = standing.placed if standing and standing.placed != bid else None
-    worst = [worst_case(each, lot.venue, terms, rates, now.date()) for each in life.promised(standing, bid)]
     over = has_ended(lot, now) and not (standing and standing.after_sale)
+    promised = life.promised(standing, bid, over=over)
+    worst = [worst_case(each, lot.venue, terms, rates, now.date()) for each in promised]
     row = BidRow(
         lot.key,
         lot.title,

@@ -43,7 +43,9 @@ class Purchase:
     note: str = ""
 
 
-def to_price(lot: Lot, reading: Reading, issue: str | None, price: Money, day: date) -> PriceRealised:
+def to_price(
+    lot: Lot, reading: Reading, issue: str | None, price: Money, day: date, traits: tuple[str, ...] = ()
+) -> PriceRealised:
     """The price a lot fell for as a price realised: a hammer price (or fixed price) without fees."""
     return PriceRealised(
         id=0,
@@ -64,6 +66,7 @@ def to_price(lot: Lot, reading: Reading, issue: str | None, price: Money, day: d
         replica=reading.replica,
         origin=lot.key,
         lot=lot.id,
+        traits=traits,
     )
 
 

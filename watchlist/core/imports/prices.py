@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import partial
@@ -17,6 +17,7 @@ from watchlist.core.imports.record import CellError, Row
 from watchlist.core.lots.sold import is_unsold
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import GRAVEST, PriceRealised
+from watchlist.core.prices.traits import SERVICE, kind_of, traits_from
 from watchlist.core.reading.record import Reading
 
 PRICES = ("hammer", "all_in")
@@ -27,7 +28,8 @@ def _price(file: File, row: Row) -> PriceRealised:
     sale_date = named("sale date", lambda text: day(text, file.order, context), row.get("sale_date"))
     column = "hammer" if row.get("hammer") else "all_in"
     status = context.once("status", row.get("status"), lambda text: _status(text, context))
-    if status == "unsold" and not row.get(column):
+    said = row.get(column)
+    if (status == "unsold" and not said) or (is_unsold(said, context.words) and not any(map(str.isdigit, said))):
         raise CellError("the lot was not sold, and no price is given")
     price = named("price", lambda text: _amount(text, row, column, file), row.get(column))
     if is_unsold(row.get(column), context.words):  # `not sold 50`
@@ -93,10 +95,10 @@ def _graded(row: Row, issue: Issue, context: Context) -> tuple[int | None, int |
 
 def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context: Context) -> PriceRealised:
     """What the cells leave open and the title says. A price without a grade is kept."""
-    if made.title and made.grade_low is None and reading is None:
+    if made.title and reading is None and (made.grade_low is None or _names_traits(made.title, context)):
         reading = context.reader.read(made.title, "", row.values)
     if reading is None:
-        return made
+        return replace(made, traits=_traits(made, (), context))
     graded = made.grade_low is not None
     return replace(
         made,
@@ -109,7 +111,28 @@ def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context:
         problems=made.problems or reading.problems,
         quantity=made.quantity if row.get("quantity") else reading.quantity or made.quantity,
         replica=reading.replica,
+        traits=_traits(made, (reading,), context),
     )
+
+
+def _names_traits(title: str, context: Context) -> bool:
+    """Whether a title may say what moves a value beyond the grade, so that it is worth reading."""
+    said = context.words["traits"].get("hints", ())
+    return any(hint in title.casefold() for hint in said)
+
+
+def _traits(made: PriceRealised, readings: Sequence[Reading], context: Context) -> tuple[str, ...]:
+    """What moves its value beyond the grade, by its title and by the cell of its grade."""
+    known = traits_from(context.words["traits"])
+    text = made.grade_text
+    cell = context.once("traits", text, lambda _: context.reader.read(text)) if text else None
+    found: dict[str, str] = {}
+    for reading in (*readings, *((cell,) if cell is not None else ())):
+        told = replace(reading, certified=made.certified or reading.certified, service=made.service or reading.service)
+        found |= {kind_of(name): name for name in known.of(told) if kind_of(name) not in found}
+    if made.certified and made.service:
+        found[SERVICE] = f"{SERVICE}:{made.service}"
+    return tuple(sorted(found.values()))
 
 
 def _certified(text: str, context: Context) -> tuple[bool, str]:

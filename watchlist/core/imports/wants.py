@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import count as numbers
+from typing import Literal
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import count, means, money, named, quoted, yes
@@ -15,10 +16,11 @@ from watchlist.core.imports.kind import COIN, File, Kind
 from watchlist.core.imports.record import CellError, Row
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
-from watchlist.core.typed.want import AMOUNTS, want_from
+from watchlist.core.prices.traits import traits_from
+from watchlist.core.typed.want import AMOUNTS, problems, traits_typed, want_from
 
 SIGNED = re.compile(r"[^\W\d]|[€$£¥]")
-ALONE = ("certified", "ceiling", "quantity", "filled", "upgrade", "priority", "note")
+ALONE = ("certified", "ceiling", "quantity", "filled", "upgrade", "priority", "note", "problem", "traits")
 TOGETHER = (("min_grade", "max_grade"), ("low", "high"), *((name,) for name in ALONE))
 """Cells that say one thing; where all of them are empty the row does not say it."""
 
@@ -125,6 +127,15 @@ class _CellWords:
     def whole(self, name: str, text: str) -> int:
         """A whole number with any group mark."""
         return named(name, lambda cell: count(cell, self.file.context), text)
+
+    def problems(self, text: str) -> Literal["", "none", "any"]:
+        """`any`, or `none` in any of the languages."""
+        words = self.file.context.words
+        return "any" if means(text, "any", words) else "none" if means(text, "no", words) else problems(text)
+
+    def traits(self, text: str) -> tuple[str, ...]:
+        """`RD, not weak`."""
+        return traits_typed(text, traits_from(self.file.context.words["traits"]))
 
 
 WANTS = Kind(

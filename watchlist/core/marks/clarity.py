@@ -42,5 +42,5 @@ def few_sales(band: Band | None, match: Match, most: Decimal) -> str:
     if band is None:
         return match.why if match.issue is None and match.why else "No band: no prices of this issue or its series."
     if band.basis != "own" and Decimal(band.ratio) > most:
-        return f"The band is too wide to tell: {figure(band.low)} to {figure(band.high)}."
+        return f"The band is too wide to judge by: worth {figure(band.low)} to {figure(band.high)} {band.currency}."
     return ""

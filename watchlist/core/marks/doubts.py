@@ -9,6 +9,7 @@ from datetime import date
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.matching import Match
+from watchlist.core.coins.scale import grade_word
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part, price_weight
 from watchlist.core.marks.record import Doubt, Level, Sign, Strength
@@ -18,6 +19,8 @@ from watchlist.core.reading.record import Reading
 
 __all__ = ["CertSeen", "Doubt", "Evidence", "Level", "Sign", "Strength", "judge", "learned_odds", "level_of"]
 
+LEAST_STEP = 0.01
+"""Grams; limits are told, and held to, no finer than a collector's scale shows."""
 MADE_LIGHT = frozenset({"holed", "clipped", "repaired", "damaged", "env_damage"})
 """Problems that take metal away: a light weight is then no sign."""
 MADE_HEAVY = frozenset({"mounted", "repaired", "holed"})
@@ -36,6 +39,8 @@ class CertSeen:
     day: date | None = None
     live: bool = False
     """On a lot that can still be bought."""
+    name: str = ""
+    """The issue in words; empty where only its key is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,12 +126,12 @@ def _group_weight(group: Sequence[Sign], signs: Signs) -> float:
     return min(signs["seller.most"], weights[0] + signs["seller.next_share"] * following)
 
 
-def _sign(signs: Signs, name: str, group: str, text: str, weight: float, could_be: str = "") -> Sign:
+def _sign(signs: Signs, name: str, group: str, text: str, weight: float, could_be: str = "", *, seen: str = "") -> Sign:
     size = abs(weight)
     strength: Strength = (
         "strong" if size >= signs["strength.strong"] else "moderate" if size >= signs["strength.moderate"] else "weak"
     )
-    return Sign(name, group, text, weight, strength, could_be)
+    return Sign(name, group, text, weight, strength, could_be, seen=seen)
 
 
 def issue_signs(reading: Reading, issue: Issue | None, evidence: Evidence, signs: Signs) -> list[Sign]:
@@ -134,15 +139,15 @@ def issue_signs(reading: Reading, issue: Issue | None, evidence: Evidence, signs
     if issue is None:
         return []
     if issue.copied:
-        text = "an issue that is often copied or altered"
-        return [_sign(signs, "copied", "issue", text, signs["issue.copied"], "most pieces of such issues are genuine")]
+        text = "an issue known to be copied or altered"
+        return [_sign(signs, "copied", "issue", text, signs["issue.copied"], "a genuine coin, as most are")]
     middle, usual = evidence.middle, evidence.series_middle
     worn = reading.grade_high is not None and reading.grade_high < 60
     if worn and middle and usual and middle > signs["issue.scarce_ratio"] * usual:
-        text = f"worth {middle / usual:.1f} times the middle of its series even worn"
-        return [_sign(signs, "scarce", "issue", text, signs["issue.scarce"], "most scarce pieces are genuine")]
+        text = f"worth {middle / usual:.1f} times the median of its series even worn"
+        return [_sign(signs, "scarce", "issue", text, signs["issue.scarce"], "a genuine coin, as most are")]
     if middle is not None and middle < signs["issue.common_under"]:
-        return [_sign(signs, "common", "issue", "a common issue, hardly worth copying", signs["issue.common"])]
+        return [_sign(signs, "common", "issue", "a common issue, less often copied", signs["issue.common"])]
     return []
 
 
@@ -153,12 +158,14 @@ def price_signs(evidence: Evidence, signs: Signs, *, comfort: bool = True) -> li
     if evidence.cost is None or not evidence.parts:
         return []
     weight = price_weight(evidence.cost, evidence.parts, floor=signs["price.floor"], top=signs["price.top"])
-    share = f"the cost is {evidence.cost / evidence.middle:.0%} of the band's middle" if evidence.middle else "the cost"
+    share = (
+        f"the cost is {max(evidence.cost / evidence.middle, 0.01):.0%} of the median" if evidence.middle else "the cost"
+    )
     if weight <= 0:
         comforting = comfort and weight < 0
-        return [_sign(signs, "price", "price", f"{share}, as honest pieces cost", weight)] if comforting else []
-    far = "far under the band" if weight >= signs["price.told_from"] else "under the band"
-    could_be = "a seller's error, a hidden fault, a wrong grade or currency"
+        return [_sign(signs, "price", "price", f"{share}, in line with past sales", weight)] if comforting else []
+    far = "far below its value" if weight >= signs["price.told_from"] else "below its value"
+    could_be = "a seller's error, an undisclosed problem, a wrong grade or currency"
     return [_sign(signs, "price", "price", f"{far}: {share}", weight, could_be)]
 
 
@@ -167,7 +174,7 @@ def certified_signs(reading: Reading, signs: Signs) -> list[Sign]:
     met again, and counts for nothing."""
     if not reading.certified or not reading.cert_number:
         return []
-    text = f"held by {reading.service}" if reading.service else "held by a grading service"
+    text = f"stated as certified by {reading.service or 'a grading service'}"
     return [_sign(signs, "held", "certified", text, signs["certified.held"])]
 
 
@@ -180,29 +187,35 @@ def number_signs(reading: Reading, match: Match, evidence: Evidence, signs: Sign
 
 
 def _number_sign(reading: Reading, issue: Issue, seen: CertSeen, signs: Signs) -> Sign | None:
-    number = f"certificate number {reading.cert_number}"
+    number, where = f"certificate number {reading.cert_number}", f"({seen.where})"
     if not seen.issue:
         return None
     if seen.issue != issue.key:
-        text = f"{number} was seen on another piece, {seen.issue} ({seen.where})"
-        could_be = "a typing error, a label error of the service"
-        return _sign(signs, "other_issue", "number", text, signs["number.other_issue"], could_be)
+        text = f"{number} was given for another coin, {seen.name or seen.issue} {where}"
+        told = f"{number} was seen on another piece, {seen.issue} {where}"
+        could_be = "a typing error, a mislabelled holder"
+        return _sign(signs, "other_issue", "number", text, signs["number.other_issue"], could_be, seen=told)
     if seen.live:
-        text = f"{number} stands on two lots at once ({seen.where})"
-        return _sign(signs, "two_live", "number", text, signs["number.two_live"], "the same piece listed twice")
+        text, told = f"{number} is given for two open lots {where}", f"{number} stands on two lots at once {where}"
+        return _sign(
+            signs, "two_live", "number", text, signs["number.two_live"], "the same piece listed twice", seen=told
+        )
     if seen.grade is not None and reading.grade_low is not None and seen.grade != reading.grade_low:
-        text = f"{number} was seen with grade {seen.grade} ({seen.where})"
-        return _sign(signs, "other_grade", "number", text, signs["number.other_grade"], "a new grading, a typing error")
-    text = f"{number} was seen on this issue and grade before ({seen.where})"
-    return _sign(signs, "same_piece", "number", text, signs["number.same_piece"])
+        text = f"{number} was given as {grade_word(seen.grade)}, not {grade_word(reading.grade_low)} {where}"
+        told, could_be = f"{number} was seen with grade {seen.grade} {where}", "a new grading, a typing error"
+        return _sign(signs, "other_grade", "number", text, signs["number.other_grade"], could_be, seen=told)
+    text = f"{number} was seen on this issue and grade before {where}"
+    return _sign(signs, "same_piece", "number", text, signs["number.same_piece"], seen=text)
 
 
 def struck_signs(match: Match, signs: Signs) -> list[Sign]:
-    """Year and mint that the catalogue of a known series does not have."""
-    if not match.never_struck:
+    """Year and mint that the catalogue of a known series does not have; less where the year lies beside its run."""
+    name = "never" if match.never_struck else "beside" if match.beside_run else ""
+    if not name:
         return []
-    could_be = "a slip of the title, a gap in the catalogue"
-    return [_sign(signs, "never", "never struck", match.why.rstrip("."), signs["struck.never"], could_be)]
+    could_be = "a slip of the title, a gap in your catalogue"
+    text = match.why.rstrip(".") if match.never_struck else f"not in your catalogue: {match.why.rstrip('.')}"
+    return [_sign(signs, name, "never struck", text, signs[f"struck.{name}"], could_be)]
 
 
 def seller_signs(lot: Lot, issue: Issue | None, evidence: Evidence, signs: Signs) -> list[Sign]:
@@ -237,21 +250,30 @@ def weight_signs(
     """The weight that the seller states against the limits of the bench."""
     if lot.weight_g is None or issue is None or reading.multiple or lot.quantity > 1:
         return []
-    bounds = limits(issue, reading.grade_low, signs, specs, step=lot.weight_step_g or 0.0)
+    step = lot.weight_step_g or 0.0
+    bounds = limits(issue, reading.grade_low, signs, specs, step=step)
     times = signs["weight.believable"]
     if bounds is None or not bounds.standard / times < lot.weight_g < bounds.standard * times:
         return []
-    figures = f"weight given {lot.weight_g:g} g, standard {bounds.standard:g} g"
+    figures = f"stated weight {lot.weight_g:g} g, standard {bounds.standard:g} g"
     problems = set(reading.problems)
-    if lot.weight_g < bounds.low - 1e-9 and not problems & MADE_LIGHT:
-        text = f"{figures}; {bounds.low:.2f} g or more expected in this grade"
+    low, high = _rounded(bounds.low, step, down=True), _rounded(bounds.high, step, down=False)
+    if lot.weight_g < low - 1e-9 and not problems & MADE_LIGHT:
+        text = f"{figures}; {low:g} g or more expected in this grade"
         return [_sign(signs, "light", "weight", text, signs["weight.light"], "worn more than it looks, a typing error")]
-    if lot.weight_g > bounds.high + 1e-9 and not problems & MADE_HEAVY:
-        text = f"{figures}; {bounds.high:.2f} g or less expected, and wear makes no piece heavier"
-        return [_sign(signs, "heavy", "weight", text, signs["weight.heavy"], "dirt, a typing error, a poor balance")]
+    if lot.weight_g > high + 1e-9 and not problems & MADE_HEAVY:
+        text = f"{figures}; {high:g} g or less expected, and wear adds no weight"
+        return [_sign(signs, "heavy", "weight", text, signs["weight.heavy"], "dirt, a typing error, a poor scale")]
     if bounds.low <= lot.weight_g <= bounds.high:
         return [_sign(signs, "inside", "weight", f"{figures}: inside the limits", signs["weight.inside"])]
     return []
+
+
+def _rounded(limit: float, step: float, *, down: bool) -> float:
+    """A limit as the seller's scale would show it, to the outer side: a figure at the limit of rounding is no sign."""
+    unit = max(step, LEAST_STEP)
+    steps = math.floor(limit / unit + 1e-6) if down else math.ceil(limit / unit - 1e-6)
+    return round(steps * unit, 6)
 
 
 def venue_signs(evidence: Evidence, signs: Signs) -> list[Sign]:
@@ -260,8 +282,16 @@ def venue_signs(evidence: Evidence, signs: Signs) -> list[Sign]:
         return []
     if evidence.venue_kind == "marketplace":
         text = "sold on an open marketplace"
-        return [_sign(signs, "marketplace", "venue", text, signs["venue.marketplace"], "most lots there are honest")]
-    return [_sign(signs, "other", "venue", f"sold by a {evidence.venue_kind}", signs["venue.other"])]
+        return [_sign(signs, "marketplace", "venue", text, signs["venue.marketplace"], "an honest seller, as most are")]
+    return [
+        _sign(
+            signs,
+            "other",
+            "venue",
+            "sold at an auction" if evidence.venue_kind == "auction" else f"sold by a {evidence.venue_kind}",
+            signs["venue.other"],
+        )
+    ]
 
 
 def learned_signs(evidence: Evidence) -> list[Sign]:

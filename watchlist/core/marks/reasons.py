@@ -24,33 +24,59 @@ def figure(amount: Decimal) -> str:
 
 def cost_sentence(all_in: Money, *, so_far: bool, estimate: bool, note: str) -> str:
     """`310 EUR all in.`, with what it rests on."""
-    at = " at the bid so far" if so_far else " at the low estimate" if estimate else ""
+    at = " at the current bid" if so_far else " at the low estimate" if estimate else ""
     said = f"{figure(all_in.amount)} {all_in.currency} all in{at}"
     return f"{said} ({note})." if note else f"{said}."
 
 
-def band_sentence(band: Band, low: int | None, high: int | None, today: date) -> str:
-    """What the grade has sold for, by how many sales and how long ago."""
+def piece_words(low: int | None, high: int | None, *, raw: bool) -> str:
+    """`VF-30 raw`, `MS-63 certified`; `this issue` without a grade."""
     grade = grade_words(low, high)
-    span = f"{figure(band.low)} to {figure(band.high)}, middle {figure(band.mid)}"
-    if band.basis == "own":
-        return f"Your own band is {span}."
+    return grade if low is None or high is None else f"{grade} {'raw' if raw else 'certified'}"
+
+
+def value_sentence(value: Band, price: Band | None, piece: str, today: date) -> str:
+    """What a piece is worth, what that rests on, and what a single sale may bring: `VF-30 raw: worth 380 to 460 EUR
+    all in, median 420 (14 sales of the issue, newest 3 weeks ago); a single sale may bring 340 to 510.`"""
+    span = f"{figure(value.low)} to {figure(value.high)} {value.currency} {KINDS.get(value.kind, value.kind)}"
+    if value.basis == "own":
+        return f"Your own band: {span}, median {figure(value.mid)}."
+    span += f", median {figure(value.mid)} ({rests_on(value, today)})"
+    swing = f"; a single sale may bring {figure(price.low)} to {figure(price.high)}" if price is not None else ""
+    return f"{piece[:1].upper()}{piece[1:]}: worth {span}{swing}."
+
+
+KINDS = {"all-in": "all in"}
+"""What a band holds, as people say it."""
+
+
+def rests_on(band: Band, today: date) -> str:
+    """`14 sales of the issue in all grades, newest 3 weeks ago`; a guide, or similar issues."""
     if band.basis == "parent":
-        return f"No sale of this variety; those of the plain issue put {grade} at {span}, wide."
+        return "no sale of this variety; by those of the plain issue, wide"
     if band.basis == "similar" or not band.sales:
-        source = "A price guide puts" if band.basis == "guide" else "No sale of its own; similar issues put"
-        return f"{source} {grade} at {span}."
-    sales = "1 sale" if band.sales == 1 else f"{band.sales} sales"
-    newest = f", newest {ago(band.newest_sale, today)}" if band.newest_sale else ""
-    return f"{grade} has sold for {span}, {sales}{newest}."
+        return "by a price guide" if band.basis == "guide" else "no sales; estimate from similar issues"
+    sales = "1 sale" if band.sales == 1 else f"{band.sales} sales in all grades"
+    return sales + (f", newest {ago(band.newest_sale, today)}" if band.newest_sale else "")
 
 
-def gap_sentence(gap: Decimal) -> str:
-    """How the lot stands to the band's middle."""
+def chance_sentence(chance: float, cost: Decimal | None, margin: Decimal, home: str) -> str:
+    """The chance of the bargain rule in tenths, as the estimate that it is."""
+    tenths = round(10 * chance)
+    said = "under 1" if tenths < 1 else "over 9" if tenths > 9 else f"about {tenths}"
+    least = f"{figure(cost / margin)} {home} or more" if cost is not None else "its cost"
+    return f"Rough estimate, not a verdict: {said} in 10 that it is genuine and worth {least}."
+
+
+def gap_sentence(gap: Decimal, before: Money | None = None) -> str:
+    """How the lot's cost stands to the median of its value; `before`: its cost before postage, where that counts."""
     share = abs(round(gap * 100))
+    if before is not None:
+        stands = f"{share}% {'below' if gap < 0 else 'above'}" if share else "at"
+        return f"Before postage this lot costs {figure(before.amount)} {before.currency}, {stands} the median."
     if not share:
-        return "This lot is at the middle."
-    return f"This lot is {share}% {'under' if gap < 0 else 'over'} the middle."
+        return "This lot is at the median."
+    return f"This lot is {share}% {'below' if gap < 0 else 'above'} the median."
 
 
 def problem_words(problem: str) -> str:
@@ -68,12 +94,13 @@ def ago(day: date, today: date) -> str:
 
 
 def room_sentence(limit: Money | None, now: Money | None, ceiling: Money, want: str, *, missing: str = "") -> str:
-    """`limit 240, now 60`: the room that is left under the ceiling; `missing` says why no limit could be reckoned."""
+    """`Bid limit 240 EUR hammer, current bid 60`: the room that is left under the ceiling; `missing` says why no limit
+    could be calculated."""
     if missing:
-        return f"No bid limit can be reckoned for your ceiling of {ceiling} ({want}): {missing}."
+        return f"No bid limit can be calculated for your ceiling of {ceiling} ({want}): {missing}."
     if limit is None:
-        return f"No bid keeps under your ceiling of {ceiling} ({want})."
+        return f"Even the lowest bid exceeds your ceiling of {ceiling} all in ({want})."
     if now is not None and now.currency != limit.currency:
-        return f"Bid limit {limit} for your ceiling of {ceiling} ({want}), now {now}."
-    at = f", now {str(now).removesuffix(f' {now.currency}')}" if now is not None else ""
-    return f"Bid limit {limit}{at} (ceiling {ceiling}, {want})."
+        return f"Bid limit {limit} hammer for your ceiling of {ceiling} all in ({want}), current bid {now}."
+    at = f", current bid {str(now).removesuffix(f' {now.currency}')}" if now is not None else ""
+    return f"Bid limit {limit} hammer{at} (ceiling {ceiling} all in, {want})."

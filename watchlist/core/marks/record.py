@@ -10,7 +10,9 @@ from typing import Literal
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
 
-Mark = Literal["bargain", "in range", "over", "doubt", "unclear", "few sales", "copy"]
+Mark = Literal[
+    "bargain", "low", "in range", "over", "above ceiling", "doubt", "unclear", "few sales", "copy"
+]  # fmt: skip
 
 SIGNS: dict[str, str] = {
     "copy": "C",
@@ -18,8 +20,10 @@ SIGNS: dict[str, str] = {
     "unclear": "?",
     "few sales": "-",
     "bargain": "B",
-    "in range": "I",
+    "low": "L",
     "over": "O",
+    "above ceiling": "A",
+    "in range": "I",
 }
 """The one-letter sign of each mark, in the order in which they outrank each other."""
 
@@ -56,6 +60,10 @@ class Want:
     """Keep asking although filled."""
     priority: int = 0
     note: str = ""
+    problems: Literal["", "none", "any"] = ""
+    """Whether pieces with problems match; empty: as the note says, and none where it says nothing."""
+    traits: tuple[str, ...] = ()
+    """What the person asks for beyond the grade, as `colour:RD`; with `-` before it what is refused."""
 
     @property
     def asking(self) -> bool:
@@ -87,11 +95,13 @@ class Sign:
     """Innocent causes, in words."""
     dismissed: str | None = None
     """The note of the person who set it aside; None while it counts."""
+    seen: str = ""
+    """What it is dismissed by where its words may change: of a number where it was seen, and what that was."""
 
     @property
     def name(self) -> str:
         """What it is dismissed by: its id, and for a certificate number also where that was seen."""
-        return f"{self.group}: {self.text}" if self.group == "number" else f"{self.group}: {self.id}"
+        return f"{self.group}: {self.seen or self.id}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,12 +150,13 @@ class Judgement:
     grade_low: int | None
     grade_high: int | None
     band: Band | None
+    """What the next sale of such a piece may bring."""
     all_in: Money | None
     """All-in cost of the price now, home currency; None without a price."""
     cost_lines: tuple[tuple[str, str], ...]
     """The working of the all-in cost: (line, amount with currency)."""
     gap: Decimal | None
-    """All-in cost over the band's middle, less one: -0.18 is 18 per cent under."""
+    """All-in cost over the value's median, less one: -0.18 is 18 per cent under."""
     ceiling: Money | None
     """The highest ceiling of the wants answered."""
     ceiling_want: str | None
@@ -154,9 +165,12 @@ class Judgement:
     doubt: Doubt
     mark: Mark
     also: tuple[str, ...]
-    """`bargain` for a doubtful lot that is cheap."""
+    """What else holds: `bargain` for a doubtful lot that is cheap, `low`, `over`, `above ceiling`; `early` for a lot In
+    range before its price is one to act on; for Low what keeps it from a Bargain: `signs`, `unsure`, `shared`."""
     so_far: bool
     """The mark was made at the bid so far of an open auction."""
     reasons: tuple[Reason, ...]
     chance_worth_it: float | None = None
     """Chance that the piece is genuine and worth its cost with the margin asked; None where nothing can be said."""
+    value: Band | None = None
+    """What the piece is worth: low, median and high of its value, by which mark and gap are made."""

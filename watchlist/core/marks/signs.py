@@ -62,10 +62,20 @@ class Signs:
         return self.weights[name]
 
     def said_in(self, words: str) -> Iterator[tuple[Phrases, str]]:
-        """The families met in the words of `sentences_of`, each with its phrase."""
-        told = words.replace("/", " ").split()
+        """The families met in the words of `sentences_of`, each with its phrase; of one sentence the heaviest alone:
+        what is said in one breath is one sign."""
+        met: set[str] = set()
+        for sentence in words.split(" | "):
+            found = [(family, said) for family, said in self._said(sentence) if family.id not in met]
+            heaviest = max(found, key=lambda each: each[0].weight, default=None)
+            if heaviest is not None:
+                met.add(heaviest[0].id)
+                yield heaviest
+
+    def _said(self, sentence: str) -> Iterator[tuple[Phrases, str]]:
+        told = sentence.replace("/", " ").split()
         for family in (*self.talk, *self.stock):
-            if not family.needed.isdisjoint(told) and (said := family.seen(words)):
+            if not family.needed.isdisjoint(told) and (said := family.seen(sentence)):
                 yield family, said
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
-from typing import Any, Protocol
+from typing import Protocol
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.costs import BidLimit, all_in_cost, bid_limit
@@ -17,13 +17,13 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money, Rates, cents
-from watchlist.core.prices.bands import MarketState, answer, fair_value, series_key, series_row
+from watchlist.core.parcels.costs import before_postage
+from watchlist.core.prices.bands import MarketState, answer, fair_value, series_key, series_row, value
 from watchlist.core.prices.record import Band
+from watchlist.core.prices.truegrades import Asked
 
 BELIEVABLE = Decimal(10) ** 12
 """A price above this is no price of a coin but a slip or mischief."""
-SOON = timedelta(hours=12)
-"""In its last 12 hours an open auction's bid so far says something."""
 Z90 = 1.2816
 """Standard normal 90 per cent point: a band's edges lie this far from its middle."""
 
@@ -38,29 +38,36 @@ class Piece:
     raw: bool
     problems: tuple[str, ...] = ()
     venue_kind: str = ""
+    worded: bool = False
+    """The grade is a word or a range."""
+    traits: tuple[str, ...] = ()
+    """What else is said of it, as `colour:RD`."""
+    short: tuple[float, ...] | None = None
+    """This seller's shares of over-grading, where outcomes tell them."""
+
+    @property
+    def asked(self) -> Asked:
+        """What the market is asked, beside the issue."""
+        low, high = self.grade_low, self.grade_high
+        return Asked(
+            low, high, self.raw, self.problems, self.venue_kind, self.worded, traits=self.traits, short=self.short
+        )
 
 
 class Market(Protocol):
     """Where bands come from."""
 
     def band(self, piece: Piece) -> Band | None:
-        """The band of a piece; None when nothing is known of its series."""
+        """The band of the next price of a piece; None when nothing is known of its series."""
+
+    def value(self, piece: Piece) -> Band | None:
+        """The band of what it is worth; None when nothing is known."""
 
     def parts(self, piece: Piece) -> Sequence[Part]:
         """Its fair-value distribution; empty when nothing is known."""
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """What a usual issue of its series brings in its grade."""
-
-
-def _asked(piece: Piece) -> dict[str, Any]:
-    """What is asked of a row of the market state, beside the problems."""
-    return {
-        "grade_low": piece.grade_low,
-        "grade_high": piece.grade_high,
-        "raw": piece.raw,
-        "venue_kind": piece.venue_kind,
-    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,17 +82,22 @@ class SavedMarket:
 
     def band(self, piece: Piece) -> Band | None:
         """The band of a piece; None in a series never seen."""
-        return answer(self.state.header, self.state.row(piece.issue), **_asked(piece), problems=piece.problems)
+        return answer(self.state.header, self.state.row(piece.issue), piece.asked)
+
+    def value(self, piece: Piece) -> Band | None:
+        """The band of what a piece is worth; None in a series never seen."""
+        return value(self.state.header, self.state.row(piece.issue), piece.asked)
 
     def parts(self, piece: Piece) -> Sequence[Part]:
         """Its fair-value distribution."""
-        return fair_value(self.state.header, self.state.row(piece.issue), **_asked(piece), problems=piece.problems)
+        return fair_value(self.state.header, self.state.row(piece.issue), piece.asked)
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """The middle of an issue of the series of which nothing else is known."""
         asked = (series_key(piece.issue), piece.grade_low, piece.grade_high, piece.raw, piece.venue_kind)
         if asked not in self._middles:
-            found = answer(self.state.header, series_row(self.state.header, piece.issue), **_asked(piece))
+            plain = replace(piece, problems=(), traits=()).asked
+            found = answer(self.state.header, series_row(self.state.header, piece.issue), plain)
             self._middles[asked] = found.mid if found else None
         return self._middles[asked]
 
@@ -94,6 +106,10 @@ class NoMarket:
     """Before the first prices: no band for anything."""
 
     def band(self, piece: Piece) -> Band | None:
+        """None."""
+        return None
+
+    def value(self, piece: Piece) -> Band | None:
         """None."""
         return None
 
@@ -114,28 +130,43 @@ class Priced:
     """Home currency; None without a price or a rate, and `note` says why."""
     lines: tuple[tuple[str, str], ...] = ()
     note: str = ""
+    before: Money | None = None
+    """The same without what a parcel costs once and without postage: what bands before postage are compared with."""
+    bare: bool = False
+    """The price as it is written, without any fee: it makes no Bargain."""
 
 
-def price_lot(lot: Lot, terms: Terms | None, rates: Rates, now: datetime) -> Priced:
+def price_lot(lot: Lot, terms: Terms | None, rates: Rates, now: datetime, *, assumed: bool = False) -> Priced:
     """The all-in cost of a lot at its price now; of an ended one at its hammer price and the rates of that day.
 
-    Without terms of the venue the price counts as it is written, and the note says so."""
+    Without terms of the venue the price counts as it is written, and the note says so; `assumed` says that the terms
+    are not the venue's own."""
     if lot.price is None:
         return Priced(None, note=lot.price_note or "no price is given")
     day = lot.closes.date() if lot.price_kind == "ended" and lot.closes is not None else now.date()
-    return price_at(lot.price, lot.venue, terms, rates, day)
+    found = price_at(lot.price, lot.venue, terms, rates, day)
+    if not assumed or found.all_in is None:
+        return found
+    return replace(found, note="; ".join(filter(None, (f"fees assumed: {_no_terms(lot.venue)}", found.note))))
+
+
+def _no_terms(venue: str) -> str:
+    return f"no terms for {venue}" if venue else "the source has no venue"
 
 
 def price_at(price: Money, venue: str, terms: Terms | None, rates: Rates, day: date) -> Priced:
     """The all-in cost of a price at a venue on a day."""
     if not 0 <= price.amount <= BELIEVABLE:
-        return Priced(None, note="the price cannot be right")
+        return Priced(None, note="the price is implausible")
     if terms is None:
         home = rates.convert(price, day)
-        why = f"no terms for {venue}" if venue else "the source has no venue"
-        note = f"without fees: {why}" if home else f"no exchange rate from {price.currency} to {rates.home}"
+        note = (
+            f"fees not included: {_no_terms(venue)}"
+            if home
+            else f"no exchange rate from {price.currency} to {rates.home}"
+        )
         lines = (("price", str(price)), ("all_in", str(home))) if home else ()
-        return Priced(home, lines, note)
+        return Priced(home, lines, note, home, bare=True)
     hammer, note = _in_sale_currency(price, terms, rates, day)
     fx = rates.to_home_factor(terms.currency, day)
     if hammer is None or fx is None:
@@ -143,9 +174,10 @@ def price_at(price: Money, venue: str, terms: Terms | None, rates: Rates, day: d
         return Priced(None, note=f"no exchange rate from {missing} to {rates.home}")
     try:
         cost = all_in_cost(terms, hammer, home=rates.home, fx=fx)
+        before = all_in_cost(before_postage(terms), hammer, home=rates.home, fx=fx).all_in
     except TermsError as trouble:
         return Priced(None, note=str(trouble))
-    return Priced(cost.all_in, tuple((name, str(amount)) for name, amount in cost.lines), note)
+    return Priced(cost.all_in, tuple((name, str(amount)) for name, amount in cost.lines), note, before)
 
 
 def _in_sale_currency(price: Money, terms: Terms, rates: Rates, day: date) -> tuple[Decimal | None, str]:
@@ -173,7 +205,7 @@ def limit_at(terms: Terms | None, ceiling: Money, rates: Rates, day: date) -> Bi
 def no_limit(lot: Lot, terms: Terms | None, rates: Rates, day: date) -> str:
     """What a bid limit lacks: terms or a rate; empty when it can be reckoned, be it that no bid keeps under it."""
     if terms is None:
-        return f"no terms for {lot.venue}" if lot.venue else "the source has no venue"
+        return _no_terms(lot.venue)
     if rates.to_home_factor(terms.currency, day) is None:
         return f"no exchange rate from {terms.currency} to {rates.home}"
     return ""
@@ -202,7 +234,7 @@ def band_parts(band: Band) -> tuple[Part, ...]:
 
 
 def gap(all_in: Money | None, band: Band | None) -> Decimal | None:
-    """All-in cost over the band's middle, less one, four decimals: -0.18 is 18 per cent under."""
+    """All-in cost over a band's median, less one, four decimals: -0.18 is 18 per cent under."""
     if all_in is None or band is None or band.mid <= 0 or all_in.currency != band.currency:
         return None
     return (all_in.amount / band.mid - 1).quantize(Decimal("0.0001"))
@@ -213,8 +245,3 @@ def is_open(lot: Lot, now: datetime) -> bool:
     if lot.price_kind == "so far":
         return True
     return lot.price_kind in (None, "estimate") and lot.closes is not None and lot.closes > now
-
-
-def closes_soon(lot: Lot, now: datetime) -> bool:
-    """In its last 12 hours, and not over."""
-    return lot.closes is not None and timedelta(0) <= lot.closes - now <= SOON

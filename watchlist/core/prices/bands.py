@@ -24,12 +24,16 @@ from watchlist.core.prices.bandmath import (
 )
 from watchlist.core.prices.explain import price_of
 from watchlist.core.prices.record import Band
-from watchlist.core.prices.truegrades import HIDDEN, Header, Row, grade_weights, problem_effect
+from watchlist.core.prices.traits import effect_of, unsaid_spread
+from watchlist.core.prices.truegrades import HIDDEN, Asked, Header, Row, grade_weights, problem_effect
 
 WIDEST = 2.0
 """Spread of log price from which a band says nothing: its high would be 170 times its low."""
 
-VERSION = 1
+APPEAL = (0.06, 0.15)
+"""How far pieces of one issue and grade differ in value, log; and how much more those with a problem do."""
+
+VERSION = 2
 """Of the market state; a state of another version is not read but fitted anew."""
 
 
@@ -87,72 +91,60 @@ def series_row(header: Header, issue: Issue) -> Row | None:
     return found
 
 
-def answer(
-    header: Header,
-    row: Row | None,
-    *,
-    grade_low: float,
-    grade_high: float,
-    raw: bool,
-    problems: Sequence[str] = (),
-    venue_kind: str = "",
-) -> Band | None:
-    """The band of a lot: a mixture over the grades it may be, and for a raw piece over the steps it may fall short.
+def answer(header: Header, row: Row | None, asked: Asked) -> Band | None:
+    """The band of the next price: a mixture over the grades a lot may be, and for a raw piece over the steps it may
+    fall short.
 
-    None without a row, and where so little is known that a band would say nothing. Grades are numbers of the
-    70-point scale.
+    None without a row, and where so little is known that a band would say nothing.
     """
     if row is None:
         return None
-    spots = grade_weights(header, grade_low, grade_high, raw, venue_kind)
-    effect, spread = problem_effect(header, problems)
-    curves = row["curves"]["raw" if raw else "certified"]
+    effect, spread = _moved(header, row, asked)
+    curves = row["curves"]["raw" if asked.raw else "certified"]
+    spots = grade_weights(header, asked)
     parts = [_part(curves, place(header["nodes"], grade), weight) for grade, weight in spots]
-    if problems:
-        parts = [_with_problem(part, effect, spread, row.get("metal", 0.0)) for part in parts]
+    if effect or spread:
+        parts = [_with_effect(part, effect, spread, row.get("metal", 0.0)) for part in parts]
     if _hopeless([(under + over) / 2 for _, _, under, over in parts]):
         return None
+    return _band(header, row, parts)
+
+
+def value(header: Header, row: Row | None, asked: Asked) -> Band | None:
+    """The band of what the piece is worth, the swing of a single sale left out; None where `fair_value` is empty."""
+    parts = fair_value(header, row, asked)
+    if row is None or not parts:
+        return None
+    return _band(header, row, [(weight, mu, sigma, sigma) for weight, mu, sigma in parts])
+
+
+def _band(header: Header, row: Row, parts: Sequence[Part]) -> Band:
     low, mid, high = map(price_of, _points(parts))
-    return Band(
-        low,
-        mid,
-        high,
-        header["currency"],
-        header["kind"],
-        row["n"],
-        date.fromisoformat(row["newest"]) if row["newest"] else None,
-        row["basis"],
-    )
+    newest = date.fromisoformat(row["newest"]) if row["newest"] else None
+    return Band(low, mid, high, header["currency"], header["kind"], row["n"], newest, row["basis"])
 
 
-def fair_value(
-    header: Header,
-    row: Row | None,
-    *,
-    grade_low: float,
-    grade_high: float,
-    raw: bool,
-    problems: Sequence[str] = (),
-    venue_kind: str = "",
-) -> list[tuple[float, float, float]]:
+def fair_value(header: Header, row: Row | None, asked: Asked) -> list[tuple[float, float, float]]:
     """What the piece is worth: log-normal parts as (weight, mu, sigma), weights adding up to one; empty without a row.
 
-    Sigma is how unsure the value is; the swing of a single sale around it is left out. A raw piece may be over-graded
-    and may hide a problem.
+    Sigma is how unsure the value is: the level's own uncertainty and the spread of pieces of one grade; the swing of a
+    single sale is left out. A raw piece may be over-graded and may hide a problem.
     """
     if row is None:
         return []
-    side = "raw" if raw else "certified"
+    side = "raw" if asked.raw else "certified"
     middle, spread = row["curves"][side][1], row["sd"][side]
-    effect, more = problem_effect(header, problems)
+    effect, more = _moved(header, row, asked)
+    appeal, odd = header.get("appeal", APPEAL)
+    own = hypot(appeal, more, odd if asked.problems else 0.0, unsaid_spread(header, row["series"], asked.traits))
     metal, parts = row.get("metal", 0.0), []
-    for grade, weight in grade_weights(header, grade_low, grade_high, raw, venue_kind):
+    for grade, weight in grade_weights(header, asked):
         spot = place(header["nodes"], grade)
         eta = collectors_part(between(middle, spot), metal) + effect
-        parts.append((weight, eta, hypot(between(spread, spot), more)))
+        parts.append((weight, eta, hypot(between(spread, spot), own)))
     if _hopeless([sigma for _, _, sigma in parts]):
         return []
-    if raw and not problems:
+    if asked.raw and not asked.problems:
         parts = _with_hidden(parts)
     return [(weight, over_metal(eta, metal), sigma * over_metal_slope(eta, metal)) for weight, eta, sigma in parts]
 
@@ -166,8 +158,15 @@ def _part(curves: Sequence[Sequence[float]], spot: tuple[int, float], weight: fl
     return weight, mid, max((mid - low) / Z90, 1e-3), max((high - mid) / Z90, 1e-3)
 
 
-def _with_problem(part: Part, effect: float, spread: float, metal: float) -> Part:
-    """A problem takes from what collectors pay, not from the metal."""
+def _moved(header: Header, row: Row, asked: Asked) -> tuple[float, float]:
+    """What problems and traits do to the log value, and how unsure that is."""
+    effect, spread = problem_effect(header, asked.problems)
+    more, unsure = effect_of(header, row["series"], asked.traits)
+    return effect + more, hypot(spread, unsure)
+
+
+def _with_effect(part: Part, effect: float, spread: float, metal: float) -> Part:
+    """A problem or a trait moves what collectors pay, not the metal."""
     weight, mid, under, over = part
     eta = collectors_part(mid, metal) + effect
     spread *= over_metal_slope(eta, metal)

@@ -90,7 +90,7 @@ def as_today(header: Header, row: Row, sales: Sequence[Sale], *, grade: float, r
 
 
 def _contribution(seen: Seen, curve: Curve, here: float, weight: float, metal: float) -> Contribution:
-    number, grade, price, day, raw, problem, _, _ = seen.kept
+    number, grade, price, day, raw, problem, *_ = seen.kept
     loads = loads_of(seen, len(curve.mean))
     gap = seen.y - _seen_by(loads, curve.mean)
     return Contribution(

@@ -40,6 +40,8 @@ class Cells(NamedTuple):
     weight: float
     note: str
     lot: str
+    traits: str = ""
+    """With commas between."""
 
 
 class _Asked(NamedTuple):
@@ -77,7 +79,18 @@ class Many:
         house = (terms.kind if terms is not None else "") or "auction"
         problem, raw = self._problem(cells.problems), not cells.certified
         return Sale(
-            cells.id, cells.issue, (low + high) / 2, float(amount), day, raw, problem, house, cells.weight, note
+            cells.id,
+            cells.issue,
+            (low + high) / 2,
+            float(amount),
+            day,
+            raw,
+            problem,
+            house,
+            cells.weight,
+            note,
+            (low, high) if low != high else None,
+            tuple(cells.traits.split(",")) if cells.traits else (),
         )
 
     def _day(self, text: str) -> date:

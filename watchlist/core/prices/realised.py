@@ -46,6 +46,8 @@ class PriceRealised:
     note: str = ""
     lot: str = ""
     """The lot's number at its venue, when it is given."""
+    traits: tuple[str, ...] = ()
+    """What else moves its value, as `colour:RD`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ class Sale:
     id: int
     issue: str
     grade: float
-    """Number of the 70-point scale; the middle of a range."""
+    """Number of the 70-point scale; the middle of a range, until the fit knows which numbers of it are usual."""
     price: float
     """Home currency, all-in or hammer as the setting says; above zero."""
     day: date
@@ -67,6 +69,9 @@ class Sale:
     weight: float = 1.0
     note: str = ""
     """What was assumed: `counts as written, hammer: no terms for Northgate Sales`."""
+    span: tuple[int, int] | None = None
+    """The ends of its grade, where that is a range."""
+    traits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +130,8 @@ def to_sale(
         venue_kind=(terms.kind if terms is not None else "") or "auction",
         weight=price.weight,
         note=note,
+        span=(price.grade_low, price.grade_high) if price.grade_low != price.grade_high else None,
+        traits=price.traits,
     )
 
 
@@ -152,13 +159,16 @@ class Priced(Protocol):
     """A price, what it holds (`hammer`, `all-in`), and its venue."""
 
     @property
-    def price(self) -> Money: ...
+    def price(self) -> Money:
+        """The amount."""
 
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        """`hammer` or `all-in`."""
 
     @property
-    def venue(self) -> str: ...
+    def venue(self) -> str:
+        """Where; empty when it is not known."""
 
 
 def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:
@@ -181,7 +191,7 @@ def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, k
     return hammer * factor, ""
 
 
-def _before(price: PriceRealised, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
+def _before(price: Priced, terms: Terms, factor: Decimal, home: str) -> tuple[Decimal, str]:
     """A price before postage: a hammer price with its fees, an all-in one less what a parcel costs once."""
     if price.kind == "hammer":
         return all_in_amount(costs.before_postage(terms), price.price.amount, home=home, fx=factor), ""

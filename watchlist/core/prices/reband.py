@@ -15,7 +15,8 @@ from typing import Any
 
 from watchlist.core.prices.bandmath import bend, between, over_metal, over_metal_slope, place, rising, unpack
 from watchlist.core.prices.realised import Sale
-from watchlist.core.prices.truegrades import SHORT_STEPS, Header, Row, problem_effect, steps_below
+from watchlist.core.prices.traits import effect_of
+from watchlist.core.prices.truegrades import IN_USE, SHORT_STEPS, Header, Row, problem_effect, steps_below
 
 KEEP, ROUNDS, FREEDOM = 20, 3, 4.0
 """Sales kept, rounds of robust weights, and the degrees of freedom of their Student t."""
@@ -101,7 +102,17 @@ def reband(header: Header, row: Row, sale: Sale) -> dict[str, Any]:
 def entry_of(sale: Sale, weight: float) -> list[Any]:
     """A sale as a row keeps it."""
     day = sale.day.isoformat()
-    return [sale.id, sale.grade, sale.price, day, int(sale.raw), sale.problem, weight, sale.venue_kind]
+    return [
+        sale.id,
+        sale.grade,
+        sale.price,
+        day,
+        int(sale.raw),
+        sale.problem,
+        weight,
+        sale.venue_kind,
+        list(sale.traits),
+    ]
 
 
 def prior_of(header: Header, row: Row) -> Curve:
@@ -118,18 +129,21 @@ def prior_of(header: Header, row: Row) -> Curve:
 
 def look(header: Header, row: Row, kept: Sequence[Any], curve: Sequence[float]) -> Seen:
     """A kept sale as the model sees it, against the present curve."""
-    _, grade, price, day, raw, problem, given, house = kept
+    _, grade, price, day, raw, problem, given, house, traits = kept
     nodes = header["nodes"]
     age = max((date.fromisoformat(header["today"]) - date.fromisoformat(day)).days / 365.25, 0.0)
     drift = header["drift"]
     offset = bend(age, drift["ages"], drift["values"]) + age * header["series"][row["series"]]["pace"]
     offset += header["raw"] if raw else 0.0
     offset += problem_effect(header, (problem,))[0] if problem else 0.0
+    offset += effect_of(header, row["series"], traits)[0]
     noise = header["noise"]["raw" if raw else "certified"]
     v = noise * noise * between(header["swing"], place(nodes, grade)) + header["scales"]["rho"] ** 2 * age
     faded = given * exp(-0.7 * max(age - header["years"], 0.0))
     shares = (header["short"].get(house) or header["short"][""]) if raw else (1.0,)
-    spots = [(share, place(nodes, steps_below(grade, step))) for step, share in zip(SHORT_STEPS, shares, strict=False)]
+    named = header.get("steps") or IN_USE
+    below = [place(nodes, steps_below(grade, step, named)) for step in SHORT_STEPS]
+    spots = list(zip(shares, below, strict=False))
     if raw:
         fits = [
             share * (1 + (log(price) - offset - between(curve, spot)) ** 2 / v / FREEDOM) ** -2.5

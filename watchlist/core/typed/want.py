@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Protocol
+from typing import Any, Literal, Protocol
 
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
+from watchlist.core.prices.traits import Traits, traits_from
 from watchlist.core.typed.words import TypedError, grade_range, is_yes, whole
 
 LONGEST = 4000
@@ -37,6 +38,12 @@ class Words(Protocol):
     def whole(self, name: str, text: str) -> int:
         """A whole number."""
 
+    def problems(self, text: str) -> Literal["", "none", "any"]:
+        """Whether pieces with problems match; empty as the note says."""
+
+    def traits(self, text: str) -> tuple[str, ...]:
+        """What is asked for, and refused, beyond the grade: `RD, not weak`."""
+
 
 @dataclass(frozen=True, slots=True)
 class TypedWords:
@@ -64,6 +71,14 @@ class TypedWords:
         """`2`."""
         return whole(name, text)
 
+    def problems(self, text: str) -> Literal["", "none", "any"]:
+        """`none`, `any`, or nothing."""
+        return problems(text)
+
+    def traits(self, text: str) -> tuple[str, ...]:
+        """`RD, sharp, not BN`."""
+        return traits_typed(text, traits_from(self.tables["traits"]))
+
 
 def want_from(said: Mapping[str, str], base: Want, words: Words) -> Want:
     """`base` with what is said put over it: a field that is not named stays, an empty one is emptied.
@@ -76,6 +91,8 @@ def want_from(said: Mapping[str, str], base: Want, words: Words) -> Want:
         **{name: words.whole(name, said[name]) if said[name] else NUMBERS[name] for name in NUMBERS if name in said},
         **{name: words.yes(name, said[name], or_any=any) for name, any in ANSWERS.items() if name in said},
         **({"note": clean(said["note"], LONGEST)} if "note" in said else {}),
+        **({"problems": words.problems(said["problem"])} if "problem" in said else {}),
+        **({"traits": words.traits(said["traits"])} if "traits" in said else {}),
     }
     want = replace(base, **changes)
     check_want(want)
@@ -109,7 +126,34 @@ def words_of(want: Want) -> dict[str, str]:
         **{name: str(getattr(want, name)) for name in NUMBERS},
         **{name: "yes" if getattr(want, name) else "" for name in ANSWERS},
         "note": want.note,
+        "problem": want.problems,
+        "traits": ", ".join(f"not {name[1:]}" if name.startswith("-") else name for name in want.traits),
     }
+
+
+def problems(text: str) -> Literal["", "none", "any"]:
+    """`none`, `any`, or nothing: as the note says. Raises TypedError for other words."""
+    said = text.strip().casefold()
+    if said not in ("", "none", "any"):
+        raise TypedError(f"Problems are `none` or `any`, not {text!r}")
+    return "any" if said == "any" else "none" if said else ""
+
+
+def traits_typed(text: str, known: Traits) -> tuple[str, ...]:
+    """Traits as a person types them, one after the other with commas; `not` or `-` before one refuses it.
+
+    Raises TypedError for a trait that words/traits.toml does not have."""
+    found: list[str] = []
+    for part in filter(None, (each.strip() for each in text.split(","))):
+        refused = part[:1] == "-" or part.casefold().startswith("not ")
+        word = part.removeprefix("-") if part[:1] == "-" else part[4:] if refused else part
+        name = known.typed.get(word.strip().casefold())
+        if name is None and word.casefold().startswith("service:"):
+            name = f"service:{word[8:].strip()}"
+        if name is None:
+            raise TypedError(f"{word.strip()!r} is not a known trait; known are {', '.join(sorted(known.effects))}")
+        found.append(f"-{name}" if refused else name)
+    return tuple(dict.fromkeys(found))
 
 
 def check_want(want: Want) -> None:

@@ -22,6 +22,8 @@ HINTS = {
     "quantity": "how many",
     "filled": "how many you have",
     "upgrade": "yes: keep asking when filled",
+    "problem": "any: pieces with problems too",
+    "traits": "beyond the grade: RD, sharp, not weak",
     "note": "",
 }
 

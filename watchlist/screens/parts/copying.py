@@ -44,7 +44,7 @@ class Copying:
             return
         desk = self._desk()
         zone, today = desk.settings.home.time_zone, desk.local_today()
-        self._outside.copy(plain_line(row.lot, row.judgement, desk.now, zone, today))
+        self._outside.copy(plain_line(row.lot, row.judgement, desk.now, zone, today, raw=not row.reading.certified))
 
     def _copy_address(self) -> None:
         row = self._lot()

@@ -172,15 +172,18 @@ class Decisions:
             return results.result(desk, key, price, won=won)
 
         def done(price: str) -> None:
-            if not price:
+            if not price and not told:
                 self._messages.say("No price, nothing written.")
                 return
+            price = price or told
             self._writer.write(f"{title}: {word} at {price}", lambda desk: job(desk, price), written, lots={key: word})
 
         def written(decided: Decided) -> None:
             self._lots.decided((), all=True)
             self._written(decided, f"{title}: {decided.said.partition(': ')[2]}")
 
-        value = f"{row.lot.price.amount:f} {row.lot.price.currency}" if row.lot.price else ""
+        hammer = results.hammer_of(row)
+        told = f"{hammer.amount:f} {hammer.currency}" if hammer else ""
+        enter = f" (Enter: {told}, as its source says)" if told else ""
         check = self._check(first_bid(self._desk(), row)[1], "price")
-        self._dialogue.ask("Won at" if won else "It fell at", done, value=value, check=check)
+        self._dialogue.ask(f"{'Won at' if won else 'It fell at'}{enter}", done, value="", check=check)

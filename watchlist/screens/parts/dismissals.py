@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from watchlist.core.marks.record import Sign
+from watchlist.core.marks.signnames import signs_of
 from watchlist.desk import dismissing
 from watchlist.desk.dismissing import Dismissal
 from watchlist.desk.errors import DeskError
@@ -34,7 +35,7 @@ class Dismissals:
     def dismiss(self) -> None:
         """Dismiss a sign of the lot, or restore it."""
         row = self._lot()
-        signs = dismissing.signs_of(row) if row else ()
+        signs = signs_of(row.judgement) if row else ()
         if row is None or not signs:
             self._messages.say("This lot has no sign of doubt.")
         elif len(signs) == 1:

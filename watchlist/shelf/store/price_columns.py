@@ -20,7 +20,8 @@ PRICES = """CREATE TABLE prices(
     currency TEXT NOT NULL, kind TEXT NOT NULL, grade_low INT, grade_high INT, grade_text TEXT NOT NULL,
     certified INT NOT NULL, service TEXT NOT NULL, cert TEXT NOT NULL, problems TEXT NOT NULL, venue TEXT NOT NULL,
     status TEXT NOT NULL, title TEXT NOT NULL, quantity INT NOT NULL, replica INT NOT NULL, origin TEXT NOT NULL,
-    weight REAL NOT NULL, note TEXT NOT NULL, lot TEXT NOT NULL, digest BLOB NOT NULL UNIQUE)"""
+    weight REAL NOT NULL, note TEXT NOT NULL, lot TEXT NOT NULL, digest BLOB NOT NULL UNIQUE,
+    traits TEXT NOT NULL DEFAULT '')"""
 COLUMNS = Cells._fields[1:]
 """All but the number."""
 WHOLE = f"SELECT id, {', '.join(COLUMNS)} FROM prices"
@@ -32,7 +33,7 @@ PUT = (
 SALE = slice(1, 17)
 """The cells that say what was sold, when and for how much: neither where that was read nor what was made of it."""
 _BETWEEN = ","
-"""Between problems: their names hold none."""
+"""Between problems, and between traits: their names hold none."""
 
 
 def cells_of(price: PriceRealised) -> Row:
@@ -62,18 +63,19 @@ def cells_of(price: PriceRealised) -> Row:
         weight,
         plain(price.note),
         plain(price.lot),
+        plain(_BETWEEN.join(price.traits)),
     )
 
 
 def price_from(row: Row) -> PriceRealised:
     """A price from the cells that WHOLE asks for. Raises RecordError for cells that hold none."""
     (number, issue, day, amount, currency, kind, low, high, grade_text, certified, service, cert, problems, venue,
-     status, title, quantity, replica, origin, weight, note, lot) = row  # fmt: skip
+     status, title, quantity, replica, origin, weight, note, lot, traits) = row  # fmt: skip
     try:
         return PriceRealised(
             number, issue, date.fromisoformat(day), Money(Decimal(amount), currency), kind, low, high, grade_text,
             bool(certified), service, cert, tuple(problems.split(_BETWEEN)) if problems else (), venue, status, title,
-            quantity, bool(replica), origin, weight, note, lot,
+            quantity, bool(replica), origin, weight, note, lot, tuple(traits.split(_BETWEEN)) if traits else (),
         )  # fmt: skip
     except (ValueError, TypeError, AttributeError, InvalidOperation) as error:
         raise RecordError(f"The kept price {number} cannot be read: {error}.") from error
@@ -94,7 +96,8 @@ def into_columns(db: Connection) -> None:
     db.run(PRICES.replace("TABLE prices(", "TABLE prices_in_columns("))
     results = {number for (number,) in db.rows("SELECT price FROM results")}
     met: Counter[bytes] = Counter()
-    sql = f"INSERT INTO prices_in_columns(id, {', '.join(COLUMNS)}, digest) VALUES ({', '.join('?' * 23)})"
+    blanks = ", ".join("?" * (len(COLUMNS) + 2))
+    sql = f"INSERT INTO prices_in_columns(id, {', '.join(COLUMNS)}, digest) VALUES ({blanks})"
 
     def moved(number: int, data: str, before: bytes) -> Row:
         cells = cells_of(loads(PriceRealised, data, id=number))
@@ -115,3 +118,9 @@ def into_columns(db: Connection) -> None:
     db.run("INSERT INTO sqlite_sequence VALUES ('prices', ?)", given)  # a number once given is never given again
     db.run("CREATE INDEX prices_issue ON prices(issue)")
     db.run("CREATE INDEX prices_cert ON prices(cert) WHERE cert <> ''")
+
+
+def with_traits(db: Connection) -> None:
+    """The step that gives prices in columns one more, for what moves their value beyond the grade."""
+    if "traits" not in {name for _, name, *_ in db.rows("PRAGMA table_info(prices)")}:
+        db.run("ALTER TABLE prices ADD COLUMN traits TEXT NOT NULL DEFAULT ''")

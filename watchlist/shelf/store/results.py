@@ -55,6 +55,11 @@ class Results:
             return Result(lot, price_from(tuple(price)), bool(won), datetime.fromtimestamp(at, UTC))
         return None
 
-    def prices(self) -> frozenset[int]:
-        """Numbers of the prices that stand there as results."""
-        return frozenset(number for (number,) in self._db.rows("SELECT price FROM results"))
+    def lots(self) -> frozenset[str]:
+        """The lots that have a result."""
+        return frozenset(lot for (lot,) in self._db.rows("SELECT lot FROM results"))
+
+    def prices(self, *, won: bool = False) -> frozenset[int]:
+        """Numbers of the prices that stand there as results; only of what was won."""
+        where = " WHERE won" if won else ""
+        return frozenset(number for (number,) in self._db.rows(f"SELECT price FROM results{where}"))

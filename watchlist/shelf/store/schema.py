@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from watchlist.shelf.store import changed
 from watchlist.shelf.store.connection import Connection, torn
 from watchlist.shelf.store.filters import ODD
-from watchlist.shelf.store.price_columns import PRICES, into_columns
+from watchlist.shelf.store.price_columns import PRICES, into_columns, with_traits
 
 APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
@@ -33,7 +33,7 @@ def step_of(*statements: str) -> Step:
     return step
 
 
-STEPS: tuple[Step, ...] = (step_of(*CHANGES), step_of(changed.TABLE), into_columns)
+STEPS: tuple[Step, ...] = (step_of(*CHANGES), step_of(changed.TABLE), into_columns, with_traits)
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
 TABLES = (

@@ -72,6 +72,15 @@ def test_the_number_of_the_lot(title: str, taken: bool) -> None:
         ("tor 4471902", False, None),
         ("tor 447190", True, None),
         ("tor $4471902", True, None),
+        ("tor cert. Q418-2907.", False, "Q418-2907"),
+        ("tor Zert.-Nr.: 88.120.44H", False, "88.120.44H"),
+        ("tor QCG: cleaned. Q420-7781", True, "Q420-7781"),
+        ("tor Q420-7781", False, None),
+        ("tor #Q880-2216", False, "Q880-2216"),
+        ("tor 1942/1-D", True, None),
+        ("tor MS63-64", True, None),
+        ("sale of 12.05.2026", True, None),
+        ("5.00 g", True, None),
     ],
 )
 def test_the_number_of_a_certificate(title: str, held: bool, number: str | None) -> None:

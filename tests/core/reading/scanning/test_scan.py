@@ -30,7 +30,7 @@ def test_taken_words_are_not_free_and_a_field_rests_on_its_words() -> None:
     scanned = scan("Orvany 5 tor 1889")
     scanned.take(-3, 2)
     assert (scanned.free(0, 1), scanned.free(2, 4)) == (False, True)
-    scanned.rest("year", 3, 4, 0.954)
+    scanned.rest("year", 3, 4, 0.95)
     scanned.rest("year", 4, 9, 1)
     assert [(span.text, span.start, span.confidence) for span in scanned.spans] == [("1889", 13, 0.95)]
     assert (scanned.words(1, 3), scanned.words(3, 3)) == ("5 tor", "")

@@ -121,7 +121,7 @@ def _reading(draft: Draft, whole: bool) -> Reading:
     low, high = grade_band(grade, designations, replica)
     replica = replica or (kind == "round" and _is_like_a_coin(scan))
     if draft.mint.mint and not draft.mint.several:
-        scan.rest("mint", draft.mint.start, draft.mint.end, draft.mint.score)
+        scan.rest("mint", draft.mint.start, draft.mint.end, round(draft.mint.score, 2))
     return Reading(
         title=scan.text,
         country=draft.vocabulary.country_names.get(draft.country or "", draft.country),

@@ -52,7 +52,7 @@ def choose_denomination(draft: Draft, kind: str) -> str | None:
     best = values[0]
     if many.is_set and best.number is None and best.unit == "euro":
         return "set"  # `euro` says only which money the set is of
-    scan.rest("denomination", best.start, best.end, best.score)
+    scan.rest("denomination", best.start, best.end, round(best.score, 2))
     name = _named(draft, best)
     if not many.multiple:
         _doubt_by_others(draft, name, values[1:])

@@ -175,9 +175,10 @@ def _is_slabbed(reading: Reading, other: Reading) -> bool:
 
 
 def _described(reading: Reading, other: Reading) -> dict[str, Any]:
-    """What a description adds beyond that; its grade is never sure, for it may be talk of another piece."""
+    """What a description adds beyond that; its grade is never sure, for it may be talk of another piece, but for the
+    number of the service that holds this one."""
     new = _stated(reading, other)
-    if "grade_low" in new:
+    if "grade_low" in new and not (other.service and other.grade_low == other.grade_high):
         new["unsure"] = tuple(dict.fromkeys((*reading.unsure, "grade")))
     if reading.kind == "coin" and not reading.years and not reading.denied_mints:
         new |= {name: getattr(other, name) for name in TOLD if getattr(reading, name) is None}

@@ -118,7 +118,7 @@ def _settle_grade(draft: Draft, grade: Grade) -> None:
         while scan.tok(end).low in ("!", "+", "?") and scan.tok(end).glued:
             end += 1
         draft.grade_text = scan.words(grade.start, end)
-    scan.rest("grade", grade.start, grade.end, sure)
+    scan.rest("grade", grade.start, grade.end, round(sure, 2))
 
 
 def is_proof_word(grade: Grade | None, scan: Scan) -> bool:

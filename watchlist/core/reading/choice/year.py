@@ -38,7 +38,7 @@ def choose_year(draft: Draft) -> int | None:
     found, era = [year for year in draft.dates.found if not year.denied], draft.dates.era
     single = [year for year in found if year.last is None]
     if era is not None and not single:
-        draft.scan.rest("year", era.start, era.end, era.score)
+        draft.scan.rest("year", era.start, era.end, round(era.score, 2))
         if era.score < SURE:
             draft.doubt("year")
         return era.year
@@ -50,7 +50,7 @@ def choose_year(draft: Draft) -> int | None:
     others = sorted({other.year for other in single} - {year.year})
     if others:
         draft.doubt("year", *map(str, others))
-    draft.scan.rest("year", year.start, year.end, 0.75 if others else year.score)
+    draft.scan.rest("year", year.start, year.end, 0.75 if others else round(year.score, 2))
     return year.year
 
 

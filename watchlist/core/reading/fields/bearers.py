@@ -14,8 +14,9 @@ from watchlist.core.reading.scanning.scan import Scan
 
 Place = tuple[int, int]
 """The tokens of a fault: the first, and the one behind the last."""
-FAR = 7
-"""Words of a description between a negation and what it denies, at most: `no sign at all of any old cleaning`."""
+NEAR, FAR = 3, 7
+"""Words between a negation and what it denies, at most, in a title and in a description: `no sign at all of any old
+cleaning`, up to a `but`."""
 OF_HOLDER, OF_HOLDER_TITLE = 12, 3
 """Words between a holder and its fault, at most, in a description and in a title."""
 BEHIND = 5
@@ -88,7 +89,7 @@ class _Faults:
     def _is_denied(self, start: int, end: int) -> bool:
         """`never holed`, `holed? no`, `scratches: none`, `no trace whatever of a cleaning`."""
         scan = self.scan
-        if scan.negated(start, end) or scan.answered_no(end):
+        if scan.negated(start, end, 0 if scan.quiet else NEAR) or scan.answered_no(end):
             return True
         if scan.tok(end).low == ":" and scan.has(end + 1, "negation.before"):
             return True

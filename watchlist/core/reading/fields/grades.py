@@ -123,6 +123,8 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
         return 0.0
     clear = after.low in BEHIND or scan.has(grade.end, "problem") is not None
     early = before.low in AHEAD or before.low in ("(", ")", "/")
+    if scan.them[grade.start].glued and before.kind == NUMBER:
+        return 1.0  # `1940s`, `1893s`
     if count == LETTERS:
         return 0.0 if clear or early else 0.12
     initial = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued

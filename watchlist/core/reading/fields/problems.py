@@ -32,7 +32,8 @@ def _stands(scan: Scan, mark: Mark) -> bool:
     word, before, after, sets = scan.them[mark.start], scan.tok(mark.start - 1), scan.tok(mark.end), scan.lex.sets
     foreign = word.low in sets["other_tongue"] and alien(scan, mark)
     named = after.low in sets["not_before"] or before.low in sets["not_behind"]  # `Mount Vernon`
-    small = word.low in sets["capitals"] and not (word.text.isupper() or before.low == ".")
+    cased = word.text.isupper() or before.low == "." or (word.text.istitle() and after.low == ".")  # `RF`, `Rf.`
+    small = word.low in sets["capitals"] and not cased
     cut = word.low in sets["never_alone"] and not _is_cut_short(scan, mark)
     if mark.value == "replated" and any(scan.tok(at).low in sets["toned"] for at in range(mark.start - 3, mark.start)):
         return False  # `patine légèrement dorée`

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS, Token
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 NAMED = 4
 """Fewest figures of a number that is named as one."""
@@ -47,23 +47,23 @@ def _named_end(scan: Scan, at: int) -> int:
 def _bare_certificate(scan: Scan, held: bool) -> str | None:
     """`#4471902`, or by a holder a long number or a code that is no price and no grade."""
     for at, token in enumerate(scan.them):
-        if not _may_begin(token, scan.tok(at + 1)):
+        if token.kind != NUMBER or not (len(token.low) >= SHAPED or scan.tok(at + 1).glued) or token.number in YEARS:
             continue
-        before = scan.tok(at - 1)
-        if before.low in PRICED or (token.glued and before.kind in (NUMBER, WORD)) or scan.used[at]:
+        start = _start(scan, at)
+        before = scan.tok(start - 1).low
+        if scan.used[start] or before in PRICED:
             continue
-        end = code_end(scan, at)
-        if end and _looks_like_one(scan, at, end, before.low == "#", held):
-            hashed = before.low == "#"
-            return _certified(scan, at - hashed, at, end, 0.9 if hashed else 0.8)
+        end = code_end(scan, start)
+        if end and _looks_like_one(scan, start, end, before == "#", held):
+            return _certified(scan, start - (before == "#"), start, end, 0.9 if before == "#" else 0.8)
     return None
 
 
-def _may_begin(token: Token, after: Token) -> bool:
-    """Whether a code of enough figures may begin with a token: most tokens of a title may not."""
-    if token.kind == NUMBER:
-        return len(token.low) >= SHAPED or (after.glued and after.low != "," and token.number not in YEARS)
-    return token.kind == WORD and after.glued and len(token.low) <= LETTERS
+def _start(scan: Scan, at: int) -> int:
+    """Where a code begins whose first figures are at a token: with the letters before them."""
+    letters = scan.tok(at - 1)
+    tied = scan.them[at].glued and letters.kind == WORD and len(letters.low) <= LETTERS
+    return at - 1 if tied else at
 
 
 def _looks_like_one(scan: Scan, at: int, end: int, hashed: bool, held: bool) -> bool:

@@ -136,7 +136,7 @@ class Scan:
         """A field rests on these tokens."""
         if start < end <= len(self.them):
             begin, stop = self.them[start].start, self.them[end - 1].end
-            self.spans.append(Span(field, begin, stop, self.text[begin:stop], round(confidence, 2), self.place))
+            self.spans.append(Span(field, begin, stop, self.text[begin:stop], confidence, self.place))
 
     def words(self, start: int, end: int) -> str:
         """The text of some tokens as written."""
@@ -144,8 +144,10 @@ class Scan:
 
     def kinds(self, *names: str) -> Iterator[Mark]:
         """Marks of several kinds, in the order of the title."""
-        found = [mark for name in names for mark in self.by.get(name, ())]
-        return iter(sorted(found))
+        found = [mark for name in names if name in self.by for mark in self.by[name]]
+        if len(found) > 1:
+            found.sort()
+        return iter(found)
 
     def negated(self, start: int, end: int, reach: int = 3) -> bool:
         """A negation stands up to `reach` words before, in the same breath, or a `free` behind."""

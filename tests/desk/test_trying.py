@@ -1,0 +1,73 @@
+"""Outcomes, sellers, tables of signs and the check of one's own calls, on one shelf."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tests.desk.pieces import come, row, sales
+from watchlist.desk import fitting, outcomes, trying
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.judging import outcomes as kept
+from watchlist.desk.results import result
+from watchlist.desk.sellers import seller
+from watchlist.desk.undoing import undo
+
+
+def test_an_outcome_is_kept_once_the_lot_was_bought_and_undone_like_anything(desk: Desk) -> None:
+    come(desk, row("1", price="300"))
+    with pytest.raises(DeskError, match="never bought"):
+        outcomes.say(desk, "north:1", "genuine")
+    result(desk, "north:1", "300 EUR", won=True)
+    for word, steps, why in (("perhaps", "1", "is not an outcome"), ("lower", "0", "not a number of steps")):
+        with pytest.raises(DeskError, match=why):
+            outcomes.say(desk, "north:1", word, steps)
+    assert "lower by 2" in outcomes.say(desk, "north:1", "lower", "2")
+    assert len(kept(desk.shelf.store).pieces) == 1
+    undo(desk)
+    assert kept(desk.shelf.store).pieces == ()
+
+
+def test_a_table_of_signs_is_tried_before_it_is_kept(desk: Desk) -> None:
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    come(desk, row("1", price="100", description="no returns"), row("2", price="310"))
+    own = "[seller]\nmost = 9.0\n[[talk]]\nid = 'no_returns'\nweight = 9.0\n"
+    found = trying.effect(desk, trying.read_table(desk, own))
+    assert found.lots == 2
+    assert [(key, then) for key, _, _, then in found.turned] == [("north:1", "doubt")]
+    assert desk.signs["issue.copied"] == 2.0
+    for broken, why in (("[issue]\ncopied = nan", "old table stays"), ("x = [", "not TOML")):
+        with pytest.raises(DeskError, match=why):
+            trying.keep_table(desk, broken)
+    trying.keep_table(desk, "[issue]\ncopied = 2.5\n")
+    assert desk.signs["issue.copied"] == 2.5
+    undo(desk)
+    desk.forget()
+    assert desk.signs["issue.copied"] == 2.0
+
+
+def test_the_curve_and_the_calls_count_what_was_marked(desk: Desk) -> None:
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    come(desk, row("1", price="160", hours=5), row("2", price="9000", hours=5))
+    steps = trying.curve(desk)
+    counted = [step.bargains for step in steps]
+    assert counted[0] == 1
+    assert counted == sorted(counted, reverse=True)
+    assert trying.calls(desk).line.startswith("No lot with a value has been sold yet")
+    desk.now += timedelta(hours=8)
+    come(desk, row("1", price="", hammer="200", hours=-3))
+    found = trying.calls(desk)
+    assert (found.sold, found.called) == (1, 1)
+    assert "1 marked Bargain were sold" in found.line
+
+
+def test_a_seller_has_a_page(desk: Desk) -> None:
+    come(desk, row("1", seller="Anna"), row("2", seller="Anna"), row("3", seller="Annabel"))
+    found = seller(desk, "anna")
+    assert (found.name, found.seen, found.bought) == ("Anna", 2, 0)
+    with pytest.raises(DeskError, match="No lot names the seller"):
+        seller(desk, "bert")

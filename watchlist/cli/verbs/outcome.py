@@ -1,0 +1,27 @@
+"""watchlist outcome KEY WORD: what became of a piece that was bought."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from watchlist.cli.changing import change
+from watchlist.cli.parser import Parser
+from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
+from watchlist.desk.outcomes import WORDS, say
+
+
+def options(parser: Parser) -> None:
+    """What it takes."""
+    parser.add_argument("key", metavar="KEY")
+    parser.add_argument("said", metavar="OUTCOME", help=f"one of {', '.join(WORDS)}")
+    parser.add_argument("steps", metavar="N", nargs="?", default="1", help="how many grades lower than stated")
+
+
+def run(args: Namespace) -> int:
+    """Record it; lots of the seller and issue are marked again."""
+    return change(args, _say, MARKS)
+
+
+def _say(desk: Desk, args: Namespace) -> str:
+    return say(desk, args.key, args.said, args.steps)

@@ -1,0 +1,67 @@
+"""Why bids cost more than a ceiling or a budget allow, parcels, groups and budgets with dates included."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from watchlist.core.decisions.plan import BidList
+from watchlist.core.money.amount import Money
+from watchlist.core.parcels.costs import lot_costs, worst_hammer
+from watchlist.desk import bidding
+from watchlist.desk.committed import season
+from watchlist.desk.desk import Desk
+from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day
+from watchlist.desk.naming import short_key
+from watchlist.shelf.store.rows import LotRow
+
+
+def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[str]:
+    """A sentence for each ceiling and each budget that bids on these lots go beyond; what was promised before is not
+    asked again."""
+    found = hands(desk, rows)
+    bids = {row.lot.key: bid for row in rows if (bid := bidding.new_bid(desk, row, amount, listed)) is not None}
+    for row in rows:
+        if row.lot.key in bids:
+            yield from _over_ceiling(desk, row, bids[row.lot.key], found)
+    yield from _over_budget(desk, rows, bids, found, listed)
+
+
+def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator[str]:
+    """Alone, and where another piece of the parcel is won, beside that one."""
+    ceiling = row.judgement.ceiling if row.judgement else None
+    parcel = found.of[row.lot.key]
+    sent = found.sent.get(parcel)
+    if ceiling is None or sent is None:
+        return
+    cost = lot_costs(sent.terms, worst_hammer(sent.terms, hammered(desk, row.lot, bid)), sent.money)
+    if cost.alone <= ceiling.amount or (sent.open and cost.shared <= ceiling.amount):
+        return
+    others = [key for key, name in found.of.items() if name == parcel and key != row.lot.key and key in found.lots]
+    alone = Money(cost.alone, desk.home)
+    if others and cost.shared <= ceiling.amount:
+        names = ", ".join(short_key(desk.shelf.store, key) for key in others)
+        over = Money(cost.alone - ceiling.amount, desk.home)
+        yield f"if {names} is lost this costs {alone}, {over} above your ceiling"
+    else:
+        yield f"{row.lot.key} can cost {alone}, above your ceiling of {ceiling}"
+
+
+def _over_budget(
+    desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], found: Hands, listed: BidList
+) -> Iterator[str]:
+    """Each budget that is left below 0 by the new bids."""
+    new = {
+        row.lot.key: InHand(row, "planned", "planned", bids[row.lot.key], sale_day(desk, row.lot))
+        for row in rows
+        if row.lot.key in bids
+    }
+    others = {key: each for key, each in found.lots.items() if key not in new}
+    before = {held.name: held.left for held in season(desk, found=replace(found, lots=others))} if new else {}
+    for held in season(desk, found=replace(found, lots={**others, **new})) if new else ():
+        if held.left < 0 and held.left < before.get(held.name, held.left):
+            spent = listed.spent
+            won = f", with {spent} spent on {listed.won} won," if spent and spent.amount and not held.first else ","
+            name = f"the budget {held.name} of" if held.first else "the budget of"
+            total, most = Money(held.committed, desk.home), Money(held.amount, desk.home)
+            yield f"all bids together can cost {total}{won} above {name} {most}"

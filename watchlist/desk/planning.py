@@ -1,0 +1,201 @@
+"""The bids of a plan made of what there is to choose from: standing or attended, inside each budget."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import partial
+
+from watchlist.core.money.amount import Money, cents
+from watchlist.core.parcels.outcomes import Exposed, worst_case
+from watchlist.core.plan.attended import Outlook, Sale, Season, Want, ahead
+from watchlist.core.plan.budgets import Held
+from watchlist.core.plan.offers import LEAST_CHANCE, Option, Rung, options_of
+from watchlist.core.plan.standing import Candidate, Once, Plan, Task, standing
+from watchlist.desk.desk import Desk
+from watchlist.desk.hands import hammered
+from watchlist.desk.prospects import Field, Prospect, rungs
+
+TRIES = 4
+"""Plans made anew with a little less, until the exact cost is inside the budget."""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """The bids of one plan, before they are shown."""
+
+    bids: tuple[tuple[Prospect, Option], ...]
+    saving: float
+    spending: float
+    pieces: float
+    worst: Decimal
+    """What it takes from the budgets of its lots."""
+    left: Decimal = Decimal(0)
+    """Of the least budget, before the plan."""
+    names: tuple[str, ...] = ()
+    squeeze: float = 1.0
+
+
+def _pools(choice: Field, budgets: Sequence[Held]) -> Iterator[tuple[tuple[Held, ...], list[Prospect]]]:
+    """Lots by the budgets that they count in, soonest first."""
+    pools: dict[tuple[str, ...], list[Prospect]] = defaultdict(list)
+    for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
+        pools[tuple(held.name for held in budgets if _covers(held, each.day))].append(each)
+    of = {held.name: held for held in budgets}
+    for names, lots in pools.items():
+        yield tuple(of[name] for name in names), lots
+
+
+def _at_hand(pools: Iterable[tuple[Held, ...]]) -> Decimal:
+    """What the budgets of these lots have left: of an outer one no more than what those inside it let through."""
+    through: dict[str, Decimal] = defaultdict(Decimal)
+    outer: dict[str, Held] = {}
+    for pool in pools:
+        if pool:
+            widest = max(pool, key=lambda held: (_days(held), held.name))
+            outer[widest.name] = widest
+            through[widest.name] += min(held.left for held in pool)
+    return sum((min(held.left, through[name]) for name, held in outer.items()), Decimal(0))
+
+
+def _days(held: Held) -> int:
+    return (held.last - held.first).days if held.first and held.last else 0
+
+
+def _covers(held: Held, day: date | None) -> bool:
+    if held.first is None or held.last is None or day is None:
+        return True
+    return held.first <= day <= held.last
+
+
+def _over_pools(choice: Field, budgets: Sequence[Held], make: Making) -> Made:
+    """Plan pool by pool; what one takes, the next has less of every budget that both count in."""
+    taken: dict[str, Decimal] = defaultdict(Decimal)
+    takes, made = dict(choice.takes), []
+    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
+    for held, lots in pools:
+        found = make(lots, min(each.left - taken[each.name] for each in held), takes)
+        made.append(found)
+        for each in held:
+            taken[each.name] += found.worst
+        for bid, _ in found.bids:
+            takes[bid.group] = takes.get(bid.group, 1) - 1
+    names = tuple(dict.fromkeys(each.name for held, _ in pools for each in held))
+    return _together(made, _at_hand(held for held, _ in pools), names)
+
+
+def _together(made: Sequence[Made], left: Decimal, names: tuple[str, ...]) -> Made:
+    """The plans of all pools as one."""
+    return Made(
+        tuple(bid for each in made for bid in each.bids),
+        sum(each.saving for each in made),
+        sum(each.spending for each in made),
+        sum(each.pieces for each in made),
+        sum((each.worst for each in made), Decimal(0)),
+        left,
+        names,
+        max((each.squeeze for each in made), default=1.0),
+    )
+
+
+Making = Callable[[list[Prospect], Decimal, Mapping[str, int]], Made]
+"""How the bids on some lots are made, from what is left for them and how many of each group are needed."""
+
+
+def standing_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
+    """Bids left before the sales; never more than the budgets hold when every one wins."""
+    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in choice.prospects}
+    return _over_pools(choice, budgets, _Standing(desk, choice, offers).make)
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """What standing bids are made of."""
+
+    desk: Desk
+    choice: Field
+    offers: Mapping[str, tuple[Option, ...]]
+
+    def make(self, lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> Made:
+        """The best bids on lots inside what is left. The task counts a parcel's cost from its parts, which is off by
+        cents; where the exact sum is above what is left, it is made anew with that much less."""
+        once = {each.parcel: _once(self.choice, each.parcel) for each in lots}
+        candidates = tuple(Candidate(each.key, each.parcel, each.group, self.offers[each.key]) for each in lots)
+        budget = max(int(left * 100), 0)
+        for _ in range(TRIES):
+            found = standing(Task(candidates, once, takes, budget))
+            bids = self._bids(lots, found)
+            worst = exact_worst(self.desk, self.choice, bids)
+            if worst <= left or not bids:
+                return Made(bids, found.saving, found.spending, found.pieces, worst)
+            budget -= int((worst - left) * 100) + 1
+        return Made((), 0.0, 0.0, 0.0, Decimal(0))
+
+    def _bids(self, lots: Iterable[Prospect], found: Plan) -> tuple[tuple[Prospect, Option], ...]:
+        chosen = (each for each in lots if each.key in found.bids)
+        return tuple((each, self.offers[each.key][found.bids[each.key]]) for each in chosen)
+
+
+def _once(choice: Field, parcel: str) -> Once:
+    cost = choice.once[parcel]
+    return Once(int(cost * 100), float(cost))
+
+
+def exact_worst(desk: Desk, choice: Field, bids: Iterable[tuple[Prospect, Option]]) -> Decimal:
+    """What bids add to what is in hand when all win at their worst, from the terms, to the cent; home currency."""
+    new = [
+        Exposed(each.key, each.parcel, hammered(desk, each.row.lot, Money(option.bid, each.limit.currency)))
+        for each, option in bids
+    ]
+    used = {each.parcel for each in new}
+    fixed = [
+        Exposed(key, choice.hands.of[key], hammered(desk, each.row.lot, each.price))
+        for key, each in choice.hands.lots.items()
+        if each.stands != "planned" and choice.hands.of[key] in used
+    ]
+    sent = choice.hands.sent
+    return worst_case([*fixed, *new], sent, {}) - worst_case(fixed, sent, {})
+
+
+def attended_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
+    """Bids for one who attends, as things stand now; what is expected to be spent is inside the budgets."""
+    own = {each.key: tuple(rungs(desk, each)) for each in choice.prospects}
+    return _over_pools(choice, budgets, partial(_attend, own))
+
+
+def _attend(own: Mapping[str, tuple[Rung, ...]], lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> Made:
+    wants: dict[str, list[Prospect]] = defaultdict(list)
+    for each in lots:
+        wants[each.group or each.key].append(each)
+    opened = frozenset(each.parcel for each in lots if each.open)
+    asked = [
+        Want(name, tuple(_sale(each, own) for each in some), takes.get(name, 1), opened) for name, some in wants.items()
+    ]
+    season = ahead(asked, max(float(left), 0.0))
+    of = {each.key: each for each in lots}
+    now = season.now.values()
+    return Made(
+        tuple((of[lot], option) for lot, option in _bids(season, asked, opened)),
+        sum(each.saving for each in now),
+        sum(each.spending for each in now),
+        sum(each.pieces for each in now),
+        cents(Decimal(season.spending)),
+        squeeze=season.squeeze,
+    )
+
+
+def _sale(each: Prospect, own: Mapping[str, tuple[Rung, ...]]) -> Sale:
+    return Sale(each.key, each.parcel, float(each.ceiling), own[each.key])
+
+
+def _bids(season: Season, asked: Sequence[Want], opened: frozenset[str]) -> Iterator[tuple[str, Option]]:
+    """The bid on every lot as things stand now, nothing won before it."""
+    for want in asked:
+        for at, sale in enumerate(season.wants[want.name].sales):
+            found: Outlook = season.wants[want.name].at(at, want.need, opened)
+            if found.bid is not None and found.chance >= LEAST_CHANCE:
+                cost = round(found.worst * 100)
+                yield sale.lot, Option(found.bid, cost, cost, found.chance, found.own, 0.0)
