@@ -159,13 +159,13 @@ class Priced(Protocol):
     """A price, what it holds (`hammer`, `all-in`), and its venue."""
 
     @property
-    def price(self) -> Money: ...
+    def price(self) -> Money: ...  # noqa: D102
 
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str: ...  # noqa: D102
 
     @property
-    def venue(self) -> str: ...
+    def venue(self) -> str: ...  # noqa: D102
 
 
 def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:

@@ -95,7 +95,7 @@ class Prices:
         return self._read("id > ?", id)
 
     def may_repeat(self, id: int = 0) -> list[str]:
-        """The issues with a price of a number above this one in which a sale may be told twice: prices that came from no file
+        """The issues with a price of a number above this one in which a sale may be told twice: prices from no file
         stand among them, or one certificate number stands there twice."""
         fresh = "SELECT issue FROM prices WHERE id > ? GROUP BY issue"
         own = f"SELECT issue FROM prices WHERE origin <> '' AND NOT ({_FROM_FILE})"
