@@ -37,7 +37,8 @@ class Judge:
 
     def __init__(self, desk: Desk) -> None:
         prices, store = desk.settings.prices, desk.shelf.store
-        self.neighbours = Neighbours(store, desk.now)
+        self._catalogue = desk.catalogue
+        self.neighbours = Neighbours(store, desk.now, self._name)
         self._store = store
         self.outcomes = outcomes(store)
         self._usual: Mapping[str, Sequence[float]] = (store.market.header() or {}).get("short", {})
@@ -76,6 +77,10 @@ class Judge:
         judged = [self.judge(row) for row in rows]
         together = self.neighbours.join(judged)
         return [self.judge(row) if row.lot.key in together else row for row in judged]
+
+    def _name(self, issue: str) -> str:
+        found = self._catalogue.by_key.get(issue)
+        return found.name if found else issue
 
     def _short(self, lot: Lot) -> tuple[float, ...] | None:
         """How the lot's seller over-grades, as far as outcomes tell."""

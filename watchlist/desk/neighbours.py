@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from datetime import datetime
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date, datetime
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.record import Lot
@@ -19,8 +19,9 @@ OVER = ("ended", "won", "lost")
 class Neighbours:
     """The other lots of one shelf at one moment. Those that came together may be joined before they are kept."""
 
-    def __init__(self, store: Store, now: datetime) -> None:
-        self._store, self._now = store, now
+    def __init__(self, store: Store, now: datetime, names: Callable[[str], str] = str) -> None:
+        """`names`: the key of an issue to its name in words."""
+        self._store, self._now, self._names = store, now, names
         self._batch: Sequence[LotRow] = ()
         self._sellers: dict[tuple[str, str], set[str]] | None = None
 
@@ -49,16 +50,19 @@ class Neighbours:
     def certs(self, number: str, service: str, leave_out: str) -> list[CertSeen]:
         """Where else a certificate number was seen: on other lots, at earlier sales, on lots that came together."""
         kept = [
-            CertSeen(*self._where(seen), seen.grade_low, seen.when, self._live(seen))
+            self._seen(*self._where(seen), seen.grade_low, seen.when, self._live(seen))
             for seen in self._store.certificates.seen(number, service)
             if seen.where == "price" or seen.key != leave_out
         ]
         known = {leave_out} | {seen.where.removeprefix("lot ") for seen in kept}
         return kept + [
-            CertSeen(f"lot {row.lot.key}", issue_of(row), row.reading.grade_low, self._now.date(), True)
+            self._seen(f"lot {row.lot.key}", issue_of(row), row.reading.grade_low, self._now.date(), True)
             for row in self._batch
             if row.reading.cert_number == number and row.lot.key not in known
         ]
+
+    def _seen(self, where: str, issue: str, grade: int | None, day: date | None, live: bool) -> CertSeen:
+        return CertSeen(where, issue, grade, day, live, self._names(issue) if issue else "")
 
     def _where(self, seen: CertKept) -> tuple[str, str]:
         """Where a number was seen, in words, and the issue read there."""

@@ -69,7 +69,7 @@ def short_reason(judged: Judgement) -> str:
     parts: list[str] = []
     if judged.gap is not None and judged.value is not None:
         gap = int(abs(judged.gap * 100).to_integral_value())
-        middle = figure(judged.value.mid)
+        middle = figure(judged.value.mid) + (" before postage" if judged.value.kind == "before postage" else "")
         parts.append(f"{gap}% {'below' if judged.gap < 0 else 'above'} {middle}" if gap else f"at the median, {middle}")
     if judged.mark == "doubt":
         parts += [sign.text for sign in sorted(judged.doubt.signs, key=lambda s: -s.weight)[:2] if sign.weight > 0]

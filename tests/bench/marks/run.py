@@ -3,7 +3,8 @@
     python tests/bench/marks/run.py [kinds] [traits] [curve] [--seeds 1,2]
 
 `kinds`: every kind of market, two seeds each, and the same signs in the hands of a logistic regression and of gradient
-boosting (the other seed's lots teach them). `traits`: with and without each of them. `curve`: by the chance that a Bargain needs. Needs the test extra.
+boosting (the other seed's lots teach them). `traits`: with and without each of them. `curve`: by the chance that a
+Bargain needs. Needs the test extra.
 """
 
 from __future__ import annotations
