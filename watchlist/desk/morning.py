@@ -95,18 +95,14 @@ SOON = timedelta(hours=24)
 Of = Callable[[LotLine], bool]
 WANTED: tuple[tuple[str, str, Of], ...] = (
     ("Wanted: bargains", "b", lambda line: line.mark == "bargain"),
-    ("Wanted: low, with signs: look first", "l", lambda line: _low(line) and "signs" in line.also),
-    ("Wanted: low", "l", lambda line: _low(line) and "signs" not in line.also),
-    ("Wanted: in range", "i", lambda line: line.mark == "in range"),
+    ("Wanted: low, with signs: look first", "l", lambda line: line.mark == "low" and "signs" in line.also),
+    ("Wanted: low", "l", lambda line: line.mark == "low" and "signs" not in line.also),
+    ("Wanted: in range, or too early to judge", "i", lambda line: line.mark == "in range"),
     ("Wanted: few sales, or unclear", "-,?", lambda line: line.mark in ("few sales", "unclear")),
     ("Wanted: doubt, or said to be a copy", "!,c", lambda line: line.mark in ("doubt", "copy")),
 )
 """Heading, letters of the marks, and which lots stand under it, in the order in which they are looked at."""
 ABOVE = frozenset({"above ceiling", "over"})
-
-
-def _low(line: LotLine) -> bool:
-    return str(line.mark) == "low"
 
 
 def morning(desk: Desk) -> Morning:
@@ -127,7 +123,7 @@ def morning(desk: Desk) -> Morning:
         wanted=tuple(
             _group(desk, name, [each for each in wanted if of(each)], letters) for name, letters, of in WANTED
         ),
-        above=sum(str(line.mark) in ABOVE for line in wanted),
+        above=sum(line.mark in ABOVE for line in wanted),
         bargains=_other_bargains(desk, {line.key for line in wanted}),
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),

@@ -23,9 +23,14 @@ def whole() -> str:
     return f"{marks()}; {STATES}. {PRICES}"
 
 
+BRIEF: Mapping[str, str] = {"above ceiling": "above"}
+"""Marks in a line that has little room."""
+
+
 def short(width: int) -> str:
-    """The marks in one line of so many cells; the last ones are left out where it is narrow."""
-    parts = [f"{sign} {mark}" for mark, sign in SIGNS.items()]
-    while parts and cells("  ".join(parts)) >= width:
+    """The marks in one line of so many cells, closer together where it is narrow; else the last are left out."""
+    parts = [f"{sign} {BRIEF.get(mark, mark)}" for mark, sign in SIGNS.items()]
+    gap = "  " if cells("  ".join(parts)) < width else " "
+    while parts and cells(gap.join(parts)) >= width:
         parts.pop()
-    return f" {'  '.join(parts)}" if parts else ""
+    return f" {gap.join(parts)}" if parts else ""
