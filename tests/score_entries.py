@@ -70,7 +70,7 @@ def denomination(text: str | None, country: str | None) -> str | None:
     return f"{first} {rest}".strip()
 
 
-def fields_of(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[tuple[str, bool, Any, Any]]:
+def _fields(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[tuple[str, bool, Any, Any]]:
     """Each field judged: name, whether right, expected, read."""
     want = row["expect"]
     low = (reading.grade_low, reading.grade_high)
@@ -147,48 +147,69 @@ def read_row(row: dict[str, Any]) -> tuple[Reading, Lot | None, list[str]]:
     return reading, lot, [*troubles, *(f"{each.kind} {dict(each.facts)}" for each in more)]
 
 
-def score(path: Path, show: bool) -> None:
-    right: Counter[str] = Counter()
-    count: Counter[str] = Counter()
-    tongue: Counter[str] = Counter()
-    tongues: Counter[str] = Counter()
-    found = missed = invented = 0
-    whole = rows = 0
-    for line in path.read_text("utf-8").splitlines():
-        row = json.loads(line)
+class Score:
+    """What was read right and wrong of the lines of one file."""
+
+    def __init__(self) -> None:
+        self.right: Counter[str] = Counter()
+        self.count: Counter[str] = Counter()
+        self.whole: Counter[str] = Counter()
+        self.rows: Counter[str] = Counter()
+        self.found = self.missed = self.invented = 0
+
+    def add(self, row: dict[str, Any]) -> list[str]:
+        """Read one line and count it; a line for each field that is wrong."""
         reading, lot, troubles = read_row(row)
         wrong = []
-        for name, ok, want, got in fields_of(row, reading, lot):
-            count[name] += 1
-            right[name] += ok
+        for name, ok, want, got in _fields(row, reading, lot):
+            self.count[name] += 1
+            self.right[name] += ok
             said, taken = want not in (None, [], False), got not in (None, (), False, (None, None))
-            found += ok and said
-            missed += not ok and said
-            invented += not ok and taken
+            self.found += ok and said
+            self.missed += not ok and said
+            self.invented += not ok and taken
             if not ok:
                 wrong.append(f"    {name}: wanted {want!r}, read {got!r}")
-        rows += 1
-        whole += not wrong
-        tongues[row["lang"]] += 1
-        tongue[row["lang"]] += not wrong
+        self.rows[row["lang"]] += 1
+        self.whole[row["lang"]] += not wrong
+        return wrong and [*wrong, *(f"    trouble: {each}" for each in troubles), *_notes(lot)]
+
+    @property
+    def f1(self) -> float:
+        """Of the fields that a line states."""
+        return 2 * self.found / max(1, 2 * self.found + self.missed + self.invented)
+
+
+def _notes(lot: Lot | None) -> list[str]:
+    notes = (lot.price_note, lot.closes_note) if lot else ()
+    return [f"    note: {note}" for note in notes if note]
+
+
+def score(path: Path, *, show: bool = False) -> Score:
+    """Read a file and score it; `show` prints every line that is read wrong."""
+    out = Score()
+    for line in path.read_text("utf-8").splitlines():
+        row = json.loads(line)
+        wrong = out.add(row)
         if wrong and show:
             print(f"\n{row['id']} {json.dumps(row.get('columns') or row['title'], ensure_ascii=False)}")
-            print("\n".join(wrong + [f"    trouble: {each}" for each in troubles]))
-            if lot and any("price" in each[:10] for each in wrong):
-                print(f"    note: {lot.price_note}")
-            if lot and any("closes" in each[:11] for each in wrong):
-                print(f"    note: {lot.closes_note}")
-    print(f"\n{path.name}: {rows} rows")
-    for name, number in count.items():
-        print(f"  {name:14} {right[name]:4}/{number:<4}")
-    print("  " + ", ".join(f"{name} {tongue[name]}/{number}" for name, number in tongues.items()))
-    print(f"  F1 {2 * found / max(1, 2 * found + missed + invented):.4f}; whole {whole}/{rows}")
+            print("\n".join(wrong))
+    return out
+
+
+def tell(path: Path, out: Score) -> None:
+    """Print a score."""
+    print(f"\n{path.name}: {out.rows.total()} rows")
+    for name, number in out.count.items():
+        print(f"  {name:14} {out.right[name]:4}/{number:<4}")
+    print("  " + ", ".join(f"{name} {out.whole[name]}/{number}" for name, number in out.rows.items()))
+    print(f"  F1 {out.f1:.4f}; whole {out.whole.total()}/{out.rows.total()}")
 
 
 def main(arguments: list[str]) -> None:
     files = [Path(a) for a in arguments if not a.startswith("-")] or [DEFAULT]
     for path in files:
-        score(path, "--show" in arguments and "--unseen" not in arguments)
+        tell(path, score(path, show="--show" in arguments and "--unseen" not in arguments))
 
 
 if __name__ == "__main__":

@@ -73,8 +73,8 @@ def test_a_file_without_a_needed_column_is_refused_whole() -> None:
     with pytest.raises(ImportRefused) as refused:
         take(toy(), table, context())
     assert str(refused.value) == (
-        "mine.csv is no list of words: it lacks the column `word` or `words`; nothing was taken; name another file or "
-        "kind, or head the columns so."
+        "mine.csv is not a valid list of words. Missing: `word` or `words`. Its headings are: place. Name another file "
+        "or kind, or say --column NAME=HEADING. Nothing was taken."
     )
     assert take(toy(), Table("toy", (), {}, ()), context()).records == ()
 

@@ -29,6 +29,7 @@ class Lot:
     gap: float | None = None
     closes: datetime | None = None
     kind: str | None = None
+    source: str = ""
 
 
 ROW = Lot(

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from watchlist.core.imports import ImportRefused
-from watchlist.desk import importing
+from watchlist.desk import importing, keeping
+from watchlist.desk.changes import Change
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
@@ -134,13 +135,13 @@ def test_an_import_says_how_far_it_is_and_can_be_stopped(desk: Desk) -> None:
 
 
 def test_ctrl_c_while_it_is_kept_leaves_nothing_of_it(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    keep = importing.KEEPING["prices"]
+    keep = keeping.KEEPING["prices"]
 
-    def stopped(desk: Desk, prices: Any) -> None:
-        keep(desk, prices)
+    def stopped(desk: Desk, change: Change, prices: Any) -> None:
+        keep(desk, change, prices)
         raise KeyboardInterrupt
 
-    monkeypatch.setitem(importing.KEEPING, "prices", stopped)
+    monkeypatch.setitem(keeping.KEEPING, "prices", stopped)
     with pytest.raises(KeyboardInterrupt):
         import_file(desk, "prices", rows(20), "sales.csv")
     assert (desk.shelf.store.prices.count(), desk.shelf.store.catalogue.issues()) == (0, [])

@@ -29,7 +29,7 @@ def test_the_same_id_again_replaces_it(desk: Desk) -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ({"title": ""}, "A lot needs a title, such as 5 tor 1893 V, VF. Nothing was kept."),
+        ({"title": ""}, "A lot needs a title: its denomination, year, mint and grade. Nothing was kept."),
         (
             {"price": "abc"},
             "The price `abc` gives no amount (no amount in the text); write it like 120 EUR. Nothing was kept.",

@@ -89,7 +89,7 @@ async def test_a_lot_by_hand_is_read_and_judged(app: Screens) -> None:
         await pilot.press("a")
         await settled(pilot)
         await pilot.press("enter")
-        assert "A lot needs a title, such as 5 tor 1893 V, VF. Nothing was kept." in said(app)
+        assert "A lot needs a title: its denomination, year, mint and grade. Nothing was kept." in said(app)
         await typed(pilot, "5 tor 1894 VF from the fair", "", "", "120 EUR", "fixed")
         assert "Kept: 5 tor 1894 VF from the fair." in said(app)
 

@@ -11,7 +11,7 @@ import pytest
 
 from tests.shelf.pieces import TODAY, FailingDisk, is_a_sentence, row
 from watchlist.core.marks.record import Want
-from watchlist.shelf.backup import backup, default_target, restore
+from watchlist.shelf.backup import backup, default_target, keep_newest, restore
 from watchlist.shelf.errors import ShelfError, ShelfLocked, ShelfNotEmpty, ShelfRefused, ShelfTorn
 from watchlist.shelf.shelf import Shelf
 
@@ -199,3 +199,30 @@ def test_a_link_is_followed(shelf: Path, tmp_path: Path) -> None:
     backup(shelf, link)
     assert link.is_symlink()
     assert zipfile.is_zipfile(tmp_path / "elsewhere" / "real.zip")
+
+
+def test_of_the_backups_in_the_shelf_the_newest_are_kept(tmp_path: Path) -> None:
+    shelf = tmp_path / "shelf"
+    Shelf.open(shelf, write=True).close()
+    (shelf / "backups").mkdir()
+    (shelf / "backups" / "of my own.zip").write_bytes(b"kept")
+    made = [backup(shelf, default_target(shelf, TODAY)) for _ in range(4)]
+    for at, file in enumerate(made):
+        os.utime(file, ns=(at, at))
+    assert keep_newest(shelf, 2) == made[:2]
+    assert sorted(file.name for file in (shelf / "backups").iterdir()) == sorted(
+        ["of my own.zip", *(file.name for file in made[2:])]
+    )
+    assert keep_newest(shelf, 0) == made[2:3], "one stays in any case"
+
+
+@pytest.mark.parametrize("write", [True, False])
+def test_a_store_that_is_missing_beside_a_notebook_is_said_and_not_replaced(tmp_path: Path, write: bool) -> None:
+    with Shelf.open(tmp_path, write=True) as shelf:
+        shelf.notebook.wants.put(Want("w1", "Orvany", "5 tor", 1893))
+    (tmp_path / "shelf.db").unlink()
+    with pytest.raises(ShelfTorn, match=r"missing beside a notebook that holds 1 wants\. Nothing was changed\."):
+        Shelf.open(tmp_path, write=write)
+    assert not (tmp_path / "shelf.db").exists()
+    (tmp_path / "notebook.json").unlink()
+    Shelf.open(tmp_path, write=write).close()

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,8 +16,8 @@ from tests.shelf.pieces import NOW, euro, judged, row, sold
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.prices.realised import GuideRow
-from watchlist.shelf.errors import ShelfError
-from watchlist.shelf.store import Store
+from watchlist.shelf.errors import RecordError, ShelfError
+from watchlist.shelf.store import Store, prices
 from watchlist.shelf.store.purchases import Purchase
 
 
@@ -202,3 +203,47 @@ def test_a_source_lists_its_lots_again(store: Store) -> None:
     store.lots.save([row(1), row(2)])
     store.lots.seen_again("north", ["1", "9"], NOW + timedelta(days=2))
     assert [line.last_seen for line in store.listing.lines()] == [NOW + timedelta(days=2), NOW]
+
+
+def test_equal_rows_are_kept_and_the_same_import_again_adds_only_what_is_more(store: Store, monkeypatch: Any) -> None:
+    """Whatever the size of a batch: each of several equal rows takes a place of its own."""
+    monkeypatch.setattr(prices, "_BATCH", 2)
+    one, other = sold(), sold(title="another")
+    assert store.prices.add([one, one, other, one]) == (4, 0)
+    assert store.prices.add([one, one, other, one, one, other]) == (2, 4)
+    assert store.prices.add([replace(one, origin="other.csv line 3", weight=0.5)] * 4) == (0, 4)
+    assert store.prices.count() == 6
+    assert store.prices.set_weight(2, 0.5)
+    assert not store.prices.set_weight(99, 0.5)
+    assert [price.weight for price in store.prices.each()].count(0.5) == 1
+
+
+def test_issues_in_which_a_sale_may_be_told_twice(store: Store) -> None:
+    store.prices.add(
+        [
+            sold(issue="files", origin="a.csv line 2"),
+            sold(issue="files", origin="line 3"),
+            sold(issue="nowhere", origin=""),
+            sold(issue="own", origin="north:7"),
+            sold(issue="line", origin="north line 3b"),
+            sold(issue="certs", cert_number="88.120.44H", origin="a.csv line 4"),
+            sold(issue="certs", cert_number="88.120.44h ", origin="a.csv line 5"),
+        ]
+    )
+    assert sorted(store.prices.may_repeat()) == ["certs", "line", "own"]
+    assert store.prices.may_repeat(5) == ["certs"]
+
+
+def test_days_with_more_than_one_price(store: Store) -> None:
+    store.prices.add([sold(), sold(title="another"), sold(sale_date=date(2020, 1, 1)), sold(issue="other")])
+    together = store.prices.sold_together()
+    first, _, third, fourth = store.prices.in_cells()
+    found = [hash((each.issue, each.sale_date)) in together for each in (first, third, fourth)]
+    assert found == [True, False, False]
+
+
+def test_a_price_that_is_no_figure_is_refused(store: Store) -> None:
+    for wrong in (sold(price=euro("NaN")), sold(weight=float("nan"))):
+        with pytest.raises(RecordError, match="is no figure"):
+            store.prices.add([wrong])
+    assert store.prices.count() == 0

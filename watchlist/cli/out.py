@@ -6,6 +6,7 @@ import contextlib
 import io
 import json
 import os
+import re
 import sys
 from collections.abc import Mapping
 from typing import Any
@@ -60,7 +61,11 @@ def _safe(value: Any) -> Any:
     return [_safe(each) for each in value] if isinstance(value, list | tuple) else value
 
 
+LONG = re.compile(r"(\S{80})\S{400,}")
+"""A word longer than any path or address: its beginning says enough."""
+
+
 def talk(text: str) -> None:
     """A sentence to the person, never part of the data. Words it repeats may hold anything: no control passes,
     and no address with a password or a key."""
-    print(without_controls(without_secrets(text)), file=sys.stderr)
+    print(LONG.sub(r"\1..", without_controls(without_secrets(text))), file=sys.stderr)

@@ -103,7 +103,7 @@ CELL_TAGS = frozenset(("td", "th"))
 
 def tokens(markup: str) -> Iterator[tuple[str, str]]:
     """`("text", words)`, `("open", tag)` and `("close", tag)` in order. A `<` that opens no tag is text."""
-    at, last, last_comment = 0, markup.rfind(">"), markup.rfind("-->")
+    at, last, ahead = 0, markup.rfind(">"), _Ahead(markup)
     while at < len(markup):
         start = markup.find("<", at)
         if start < 0 or start > last:  # behind the last `>` no tag can end
@@ -111,16 +111,37 @@ def tokens(markup: str) -> Iterator[tuple[str, str]]:
             return
         if start > at:
             yield "text", markup[at:start]
-        at, token = _markup_at(markup, start, last_comment)
+        at, token = _markup_at(markup, start, ahead)
         if token:
             yield token
 
 
-def _markup_at(markup: str, start: int, last_comment: int) -> tuple[int, tuple[str, str] | None]:
+class _Ahead:
+    """Where marks stand further on. Each is looked for once from place to place: `<s>` a hundred thousand times with no
+    end would cost as many looks through all the rest."""
+
+    def __init__(self, markup: str) -> None:
+        self._markup = markup
+        self._found: dict[str, int] = {}
+
+    def find(self, mark: str, at: int) -> int:
+        """The next `>`, `-->` or end of a tag with this name at a place or behind it, -1 without one. Places only
+        rise."""
+        found = self._found.get(mark, 0)
+        if 0 <= found < max(at, 1):
+            ends = HIDDEN_END.get(mark)
+            there = ends.search(self._markup, at) if ends else None
+            found = self._markup.find(mark, at) if ends is None else there.start() if there else -1
+            self._found[mark] = found
+        return found
+
+
+def _markup_at(markup: str, start: int, ahead: _Ahead) -> tuple[int, tuple[str, str] | None]:
     """What stands at a `<`, and where to go on."""
     if markup.startswith("<!--", start):  # a comment that never ends hides nothing
-        return (markup.find("-->", start) + 3 if start < last_comment else start + 4), None
-    end = markup.find(">", start)
+        end = ahead.find("-->", start)
+        return (end + 3 if end > start else start + 4), None
+    end = ahead.find(">", start)
     if markup.startswith(("<!", "<?"), start):
         return end + 1, None
     found = TAG.match(markup, start)
@@ -130,9 +151,9 @@ def _markup_at(markup: str, start: int, last_comment: int) -> tuple[int, tuple[s
     if markup[start + 1] == "/":
         return end + 1, ("close", name)
     if name in HIDDEN_END:
-        hidden = HIDDEN_END[name].search(markup, end)
-        if hidden or name not in STRUCK:
-            end = hidden.start() - 1 if hidden else len(markup)
+        hidden = ahead.find(name, end)
+        if hidden >= 0 or name not in STRUCK:
+            end = hidden - 1 if hidden >= 0 else len(markup)
     return end + 1, ("open", name)
 
 

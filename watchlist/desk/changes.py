@@ -140,6 +140,6 @@ def turn(desk: Desk, batch: str, *, back: bool) -> Due:
     keys = store.changes.keys(batch)
     store.changes.turn(batch, store.places, desk.shelf.notebook.places, back=back)
     for place, key in keys:
-        if place == "source":  # whatever it showed before is new to it again
-            store.feeds.forget(key)
+        if place == "source":  # it is read in another way again
+            store.feeds.read_anew(key)
     return due

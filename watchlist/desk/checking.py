@@ -10,6 +10,7 @@ from watchlist.core.marks.reasons import ago
 from watchlist.core.marks.valuation import SavedMarket
 from watchlist.desk import fitting, judging, morning, results
 from watchlist.desk.desk import Desk
+from watchlist.desk.unlisted import unlisted
 from watchlist.page.wording import count
 from watchlist.shelf.proof import faults_of
 
@@ -34,6 +35,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         yield Finding("list", False, f"{lot}: {why}; the next gather writes it anew from your decisions")
     yield _settings(desk)
     yield _catalogue(desk)
+    yield from (Finding("issue", False, text) for text in unlisted(desk))
     yield _prices(desk)
     yield _market(desk)
     yield _rates(desk)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -13,11 +13,12 @@ from watchlist.core.reading.vocabulary.corrections import TEACHABLE
 from watchlist.desk import naming
 from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import TITLES, Due
+from watchlist.desk.due import MARKET, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.mending import check_field, grades, mended
 from watchlist.desk.recording import lot_of
 from watchlist.desk.settling import settle
+from watchlist.desk.sold import follow_sales, sales_of
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -74,20 +75,52 @@ def drop(desk: Desk, id: str) -> None:
 
 def mend(desk: Desk, key: str, fields: Mapping[str, str]) -> LotRow:
     """Mend fields of one lot's reading; it is judged anew and keeps the correction when it is read again."""
-    row = lot_of(desk, key)
-    lot, reading, was = row.lot.key, row.reading, to_json(row.reading)
-    for field, value in fields.items():
-        check_field(field)
-        reading = mended(reading, field, clean(value), desk.words)
-    first = int(desk.shelf.notebook.corrections.free_id("c").removeprefix("c"))
-    rows = [
-        {"id": f"c{number}", "kind": "lot", "lot": lot, "field": field, "value": value, "was": was.get(field)}
-        for number, (field, value) in enumerate(fields.items(), first)
-    ]
-    due = Due(marks_of=frozenset({lot}))
-    told = ", ".join(f"{field} is {value or 'empty'}" for field, value in fields.items())
-    with entry(desk, f"correction of {lot}: {told}", due=due, back=due | Due(titles_of=frozenset({lot}))) as change:
-        change.put("correction", *rows)
-        desk.shelf.store.lots.save([replace(row, reading=reading)])
-    settle(desk, due)
+    lot = lot_of(desk, key).lot.key
+    mend_all(desk, [lot], fields)
     return lot_of(desk, lot)
+
+
+def mend_all(desk: Desk, lots: Sequence[str], fields: Mapping[str, str]) -> str:
+    """Mend fields of the readings of several lots, as one entry of the list; a sentence on it. Raises DeskError.
+
+    What they were sold for, as a result of the person's or as their source said, moves and changes with them."""
+    values = {field: _checked(desk, field, value) for field, value in fields.items()}
+    rows = [lot_of(desk, key) for key in lots]
+    made = [replace(row, reading=_mended(desk, row.reading, values)) for row in rows]
+    first = int(desk.shelf.notebook.corrections.free_id("c").removeprefix("c"))
+    pairs = ((row, *each) for row in rows for each in values.items())
+    kept = [
+        {"id": f"c{number}", "kind": "lot", "lot": row.lot.key, "field": field, "value": value, "was": _was(row, field)}
+        for number, (row, field, value) in enumerate(pairs, first)
+    ]
+    due = Due(marks_of=frozenset(row.lot.key for row in rows))
+    what = rows[0].lot.key if len(rows) == 1 else f"{len(rows)} lots"
+    told = ", ".join(f"{name} is {value or 'empty'}" for name, value in values.items())
+    said = f"correction of {what}: {told}"
+    due |= MARKET if any(sales_of(desk, row) for row in rows) else NOTHING
+    with entry(desk, said, due=due, back=due | Due(titles_of=due.marks_of)) as change:
+        change.put("correction", *kept)
+        desk.shelf.store.lots.save(made)
+        follow_sales(desk, change, rows, made)
+    settle(desk, due)
+    return said
+
+
+def _checked(desk: Desk, field: str, value: str) -> str:
+    check_field(field)
+    if field != "issue" or not value.strip():
+        return clean(value)
+    try:
+        return naming.coin(desk, clean(value)).key
+    except DeskError as error:
+        raise DeskError(f"{str(error).rstrip('.')}. Nothing was changed.") from None
+
+
+def _mended(desk: Desk, reading: Reading, values: Mapping[str, str]) -> Reading:
+    for field, value in values.items():
+        reading = mended(reading, field, value, desk.words)
+    return reading
+
+
+def _was(row: LotRow, field: str) -> Any:
+    return to_json(row.reading).get(field)

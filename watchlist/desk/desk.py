@@ -15,6 +15,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.varietywords import VarietyWords, variety_words
 from watchlist.core.decisions.results import fill
 from watchlist.core.fees.terms import Terms
+from watchlist.core.imports.spelling import Joins
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.signs import Signs, signs_from
 from watchlist.core.marks.signtable import changed
@@ -28,15 +29,20 @@ from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
 from watchlist.desk.errors import DeskError
-from watchlist.desk.reader import build_reader
+from watchlist.desk.reader import build_reader, joined_words
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
 SIGNS_KEPT = "signs kept"
 """Name of the fact that holds the person's own table of signs, as TOML."""
+MOVED, JOINED = "moved", "joined"
+"""Facts of the shelf: keys that issues had before with those of today, and spellings joined to the catalogue's."""
+DELETED_SALES, DELETED_LOTS = "deleted_sales", "deleted_lots"
+"""Facts of the shelf: digests of sales and keys of lots that the person deleted, so that they do not come again."""
 FIRST_KIND: Final = "before postage"
 """What bands are compared by, unless the settings or an older shelf say otherwise."""
-MADE = ("signs", "catalogue", "terms", "sources", "bought", "wants", "rates", "corrections", "reader", "market", "kind")
+OF_SHELF = ("spellings", "moved", "deleted_lots", "terms", "sources", "bought", "wants", "rates", "corrections")
+MADE = ("signs", *OF_SHELF, "catalogue", "reader", "market", "kind")
 """What a desk makes of its shelf."""
 
 
@@ -104,6 +110,25 @@ class Desk:
         return Catalogue(self.shelf.store.catalogue.issues(), self.tongues)
 
     @cached_property
+    def spellings(self) -> Joins:
+        """Spellings that the person joined to the catalogue's names."""
+        return self.shelf.store.facts.get(JOINED) or {}
+
+    @cached_property
+    def moved(self) -> Mapping[str, str]:
+        """Keys that issues had before, each with the one of today."""
+        return self.shelf.store.facts.get(MOVED) or {}
+
+    @cached_property
+    def deleted_lots(self) -> frozenset[str]:
+        """Keys of lots that the person deleted."""
+        return frozenset(self.shelf.store.facts.get(DELETED_LOTS) or ())
+
+    def current(self, issue: str) -> str:
+        """Today's key of an issue, by any that it had."""
+        return issue if issue in self.catalogue.by_key else self.moved.get(issue, issue)
+
+    @cached_property
     def terms(self) -> Mapping[str, Terms]:
         """The venues' terms by name."""
         return {terms.venue: terms for terms in self.shelf.notebook.venues.list()}
@@ -137,8 +162,9 @@ class Desk:
 
     @cached_property
     def reader(self) -> Reader:
-        """The title reader, taught with the catalogue's own words and the person's corrections."""
-        return build_reader(self.words, self.settings.reading.services, self.catalogue, self.corrections)
+        """The title reader, taught with the catalogue's own words, the person's corrections and joined spellings."""
+        taught = [*self.corrections, *joined_words(self.spellings)]
+        return build_reader(self.words, self.settings.reading.services, self.catalogue, taught)
 
     @cached_property
     def market(self) -> Market:

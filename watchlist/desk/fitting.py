@@ -25,6 +25,10 @@ AT_ONCE = 2000
 """Prices read or made ready between two looks whether the person wants to stop."""
 
 
+OWN = "fitted_own"
+"""Name of the fact that says whether the last fit counted what the person bought."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fit:
     """What a fit used and what it set aside."""
@@ -36,9 +40,14 @@ class Fit:
 
 def is_due(desk: Desk) -> bool:
     """A fit is due: something changed, or the saved state has another meaning or version."""
-    due = desk.owed.all()
+    due, store = desk.owed.all(), desk.shelf.store
+    own = store.facts.get(OWN)
+    other = own is not None and own != desk.settings.prices.own
     return (
-        due.market or due.scales or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
+        due.market
+        or due.scales
+        or other
+        or (not isinstance(desk.market, SavedMarket) and desk.shelf.store.prices.count() > 0)
     )
 
 
@@ -71,6 +80,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
             progress=tell,
         )
         store.market.put({**fitted.header, NEWEST: newest}, fitted.rows.items())
+        store.facts.put(OWN, desk.settings.prices.own)
     desk.forget("market")
     unused = [(each.price, each.reason) for each in aside]
     unused += [(kept, each.why) for each in fitted.aside if (kept := store.prices.get(each.sale)) is not None]
@@ -91,11 +101,13 @@ def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale]
 
     The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
     store, sales = desk.shelf.store, list[Sale]()
-    twice, kind = set(store.prices.may_repeat()), desk.kind
-    many = Many(desk.terms, desk.rates, home=desk.home, kind=kind, today=desk.local_today())
+    bought = frozenset() if desk.settings.prices.own else store.results.prices(won=True)
+    twice = set(store.prices.may_repeat())
+    many = Many(desk.terms, desk.rates, home=desk.home, kind=desk.kind, today=desk.local_today())
     together, looked = store.prices.sold_together(), list[PriceRealised]()
     for cells in _followed(store.prices.in_cells(), tell):
         alone = cells.issue not in twice and hash((cells.issue, cells.sale_date)) not in together
+        alone = alone and cells.id not in bought
         if alone and (sale := many.sale(cells)):
             sales.append(sale)
         else:
@@ -109,9 +121,14 @@ def sales_of(
     desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
 ) -> tuple[list[Sale], list[SetAside]]:
     """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
-    once = count_once(_followed(prices, tell), desk.shelf.store.results.prices())
+    results = desk.shelf.store.results
+    once = count_once(_followed(prices, tell), results.prices())
     kept, aside = screen(once.kept)
     aside += once.aside
+    if not desk.settings.prices.own:
+        bought = results.prices(won=True)
+        aside += [SetAside(price, "your own purchase; [prices] own = false") for price in kept if price.id in bought]
+        kept = [price for price in kept if price.id not in bought]
     sales: list[Sale] = []
     today = desk.local_today()
     for price in _followed(kept, tell):

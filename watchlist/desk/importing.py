@@ -2,29 +2,28 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from collections import deque
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 from pathlib import Path
-from typing import Any
 
-from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.terms import Terms
 from watchlist.core.imports import ImportRefused, SetAside, Table
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.driver import Taking
+from watchlist.core.imports.headings import fold
 from watchlist.core.imports.kinds import KINDS
-from watchlist.core.imports.rates import RateRow
-from watchlist.core.marks.record import Want
-from watchlist.core.prices.realised import GuideRow, PriceRealised
-from watchlist.core.prices.repeats import Pair, count_once, name
+from watchlist.core.imports.nearest import headings_of
+from watchlist.core.imports.spelling import Likeness
+from watchlist.core.typed.source import column_map
 from watchlist.desk import fitting
+from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
-from watchlist.desk.errors import DeskError
-from watchlist.desk.wants import as_kept
+from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.keeping import keep
 from watchlist.feeds.bodies import decode, kind_of
 
 MOST_ROWS = 1_000_000
@@ -51,6 +50,20 @@ TAG = re.compile(r"(?i)<(?:table|tr|td|div|script|meta|title)\b")
 
 
 @dataclass(frozen=True, slots=True)
+class How:
+    """How a file is to be taken, where it does not say so itself."""
+
+    encoding: str = ""
+    columns: Mapping[str, str] = field(default_factory=dict)
+    """The person's own map: canonical column to heading."""
+    as_written: bool = False
+    """Names that are nearly the catalogue's are names of their own."""
+
+
+AS_IT_IS = How()
+
+
+@dataclass(frozen=True, slots=True)
 class ImportReport:
     """What one import did."""
 
@@ -65,36 +78,36 @@ class ImportReport:
     due: Due = NOTHING
     """What has to follow."""
     columns: Mapping[str, str] = field(default_factory=dict)
+    asked: tuple[tuple[Likeness, int], ...] = ()
+    """Names that are nearly the catalogue's, each with the number of its rows, which were rejected."""
 
 
 def import_file(
-    desk: Desk,
-    kind: str,
-    body: bytes,
-    name: str,
-    *,
-    encoding: str = "",
-    dry_run: bool = False,
+    desk: Desk, kind: str, body: bytes, name: str, how: How = AS_IT_IS, *, dry_run: bool = False
 ) -> ImportReport:
     """Import one file of a person's own. Raises ImportRefused when the whole file cannot be used."""
     from watchlist.feeds.table import read_table  # only those who import load it
 
     _within_bounds(body, name)
     _is_text(body, name)
-    table = read_table(body, encoding=encoding, synonyms=desk.words["columns"], kind=kind)
+    words = desk.words["columns"]
+    table = read_table(body, encoding=how.encoding, columns=how.columns, synonyms=words, kind=kind)
     if not table.rows and not table.columns:
         raise ImportRefused(
             f"{name} has no line of headings that are known, and no rows; nothing was taken; name another file."
         )
-    taking, due = Taking(KINDS[kind], table, _context(desk, name)), NOTHING
+    _has_headings(table, how.columns, name)
+    context = _context(desk, name, how)
+    taking, due = Taking(KINDS[kind], table, context), NOTHING
     records = taking.records()
     repeated, told = 0, list[str]()
     if dry_run:
         deque(records, maxlen=0)
     elif (first := next(records, None)) is not None:
         due = _due(desk, kind)
-        with desk.shelf.store.together(), desk.changing(due):  # all of it, or nothing when it is stopped half-way
-            repeated, told = _keep(desk, kind, chain((first,), records), taking)
+        with entry(desk, due=due) as change:  # all of it, or nothing when it is stopped half-way
+            repeated, told = keep(desk, change, kind, chain((first,), records), taking)
+            change.say(f"import of {kind} from {name}: {taking.taken - repeated:,} taken")
     made = taking.imported()
     return ImportReport(
         kind,
@@ -107,7 +120,42 @@ def import_file(
         dry_run,
         due,
         table.columns,
+        tuple(context.likenesses.items()),
     )
+
+
+def rejected_rows(desk: Desk, body: bytes, report: ImportReport, encoding: str = "") -> tuple[str, list[list[str]]]:
+    """The separator of an imported file, and its headings and rejected rows as they stood."""
+    from watchlist.feeds.rejects import rejects  # only those who ask for them load it
+
+    synonyms = desk.words["columns"]
+    return rejects(body, report.set_aside, report.kind, encoding=encoding, synonyms=synonyms)
+
+
+def typed_columns(desk: Desk, kind: str, pairs: Iterable[str]) -> dict[str, str]:
+    """`hammer=Zuschlag` and the like as a map. Raises DeskError for a word that is no column of this kind."""
+    with refusing():
+        found = column_map(pairs)
+    known = desk.words["columns"]["kinds"][kind]["columns"]
+    for name in found:
+        if name not in known:
+            near = difflib.get_close_matches(name.casefold(), known, 1, 0.5)
+            hint = f"did you mean `{near[0]}`?" if near else f"columns are {', '.join(known)}."
+            raise DeskError(f"`{name}` is not a column of {kind}: {hint} Nothing was changed.")
+    return found
+
+
+def _has_headings(table: Table, given: Mapping[str, str], name: str) -> None:
+    """Raises ImportRefused for a heading that the person named and the file lacks."""
+    folded = {fold(each): each for each in table.headings}
+    for column, heading in given.items():
+        if fold(heading) in folded:
+            continue
+        near = difflib.get_close_matches(fold(heading), folded, 1, 0.6)
+        hint = f" Did you mean {column}={folded[near[0]]}?" if near else ""
+        raise ImportRefused(
+            f"{name} has no heading `{heading}`. Its headings are: {headings_of(table)}.{hint} Nothing was taken."
+        )
 
 
 def _due(desk: Desk, kind: str) -> Due:
@@ -146,7 +194,7 @@ def _is_text(body: bytes, name: str) -> None:
         raise ImportRefused(f"{name} is a web page, no table; nothing was taken; save its table as CSV.")
 
 
-def _context(desk: Desk, name: str) -> Context:
+def _context(desk: Desk, name: str, how: How) -> Context:
     return Context(
         reader=desk.reader,
         words=desk.words,
@@ -159,101 +207,9 @@ def _context(desk: Desk, name: str) -> Context:
         venues={venue: terms.currency for venue, terms in desk.terms.items()},
         taken_ids=desk.shelf.notebook.wants.ids(),
         step=desk.go_on,
-    )
-
-
-Kept = tuple[int, list[str]]
-"""How many records were there already, and what is to be said of them."""
-
-
-def _keep(desk: Desk, kind: str, records: Iterable[Any], taking: Taking[Any]) -> Kept:
-    """Store the records as they come, and the issues that they imply."""
-    kept = KEEPING[kind](desk, records) or (0, [])
-    known = desk.catalogue.by_key
-    if new := [issue for issue in taking.imported().issues if issue.key not in known]:
-        desk.shelf.store.catalogue.merge(new)  # named by a want or a price only: they push out none of the catalogue
-    return kept
-
-
-def _keep_catalogue(desk: Desk, records: Iterable[Issue]) -> None:
-    """Sales kept under an implied issue move to the catalogue's own, and the implied one goes."""
-    issues = list(records)
-    by_parts = {_parts(issue): issue.key for issue in issues}
-    moves = {
-        issue.key: by_parts[_parts(issue)]
-        for issue in desk.catalogue.by_key.values()
-        if issue.implied and _parts(issue) in by_parts and by_parts[_parts(issue)] != issue.key
-    }
-    if moves:
-        desk.shelf.store.catalogue.supersede(moves)
-    desk.shelf.store.catalogue.merge(issues)
-
-
-def _parts(issue: Issue) -> tuple[str, str, int, str, str]:
-    return (issue.country.casefold(), issue.denomination, issue.year, issue.mint, issue.variety.casefold())
-
-
-def _keep_sales(desk: Desk, prices: Iterable[PriceRealised]) -> Kept:
-    """A price that stands there word for word is no second one; nor is a sale that another file told of."""
-    store = desk.shelf.store
-    newest = store.prices.newest()
-    _, repeated = store.prices.add(prices)
-    own, told, same = store.results.prices(), list[str](), 0
-    for issue in store.prices.may_repeat(newest) if newest else ():
-        once = count_once(store.prices.of(issue), own)
-        new = [each for each in once.same if _meets(each, newest)]
-        same += len(new)
-        told += [_other_price(each) for each in new if each.price.price != each.other.price]
-        told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
-    more = [f"and {len(told) - TOLD_SALES} more such sales"] if len(told) > TOLD_SALES else []
-    return repeated + same, [*told[:TOLD_SALES], *more]
-
-
-def _keep_wants(desk: Desk, wants: Iterable[Want]) -> None:
-    desk.shelf.notebook.wants.put(*(as_kept(desk, want) for want in wants))
-
-
-def _keep_guide(desk: Desk, rows: Iterable[GuideRow]) -> None:
-    desk.shelf.store.catalogue.put_guides(list(rows))
-
-
-def _keep_terms(desk: Desk, terms: Iterable[Terms]) -> None:
-    desk.shelf.notebook.venues.put(*terms)
-
-
-def _keep_rates(desk: Desk, rates: Iterable[RateRow]) -> None:
-    desk.shelf.store.catalogue.put_rates({(rate.currency, rate.month): rate.units for rate in rates})
-
-
-KEEPING: Mapping[str, Callable[[Desk, Any], Kept | None]] = {
-    "catalogue": _keep_catalogue,
-    "prices": _keep_sales,
-    "wants": _keep_wants,
-    "guide": _keep_guide,
-    "terms": _keep_terms,
-    "rates": _keep_rates,
-}
-"""How the records of each kind are stored."""
-TOLD_SALES = 20
-"""Sales that were known before and are named one by one."""
-
-
-def _meets(pair: Pair, newest: int) -> bool:
-    """One of the two is new, the other was there."""
-    return min(pair.price.id, pair.other.id) <= newest < max(pair.price.id, pair.other.id)
-
-
-def _other_price(pair: Pair) -> str:
-    return (
-        f"{name(pair.price)} at {pair.price.price} is the same sale as {name(pair.other)} at {pair.other.price} "
-        f"({pair.why}), which counts"
-    )
-
-
-def _perhaps(pair: Pair) -> str:
-    return (
-        f"{name(pair.price)} at {pair.price.price} may be the same sale as {name(pair.other)} ({pair.why}); both "
-        f"count; `watchlist price --weight {pair.price.id} 0` sets it aside"
+        joins=desk.spellings,
+        keys=desk.moved,
+        as_written=how.as_written,
     )
 
 

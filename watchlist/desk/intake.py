@@ -18,16 +18,18 @@ from watchlist.core.money.text import learn_decimal_mark
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.prices.traits import traits_from
 from watchlist.core.times.text import learn_date_order
-from watchlist.desk import relisting
-from watchlist.desk.desk import Desk
+from watchlist.desk import layouts, relisting
+from watchlist.desk.desk import DELETED_SALES, Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
 from watchlist.desk.judging import CALLED, Judge
+from watchlist.desk.layouts import Again
 from watchlist.desk.rereading import read_lot
 from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
 from watchlist.page.troubles import sentence, trouble_line
+from watchlist.shelf.store.feeds import MAPPED
 from watchlist.shelf.store.filters import epoch
 from watchlist.shelf.store.rows import LotRow
 
@@ -137,40 +139,57 @@ def _headers(came: Fetched) -> dict[str, Any]:
     }
 
 
+UNREAD = {"etag": "", "last_modified": ""}
+"""What may not be remembered of an answer that was not taken in whole: the source would say "unchanged"."""
+
+
 def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> SourceReport:
     store, read, came, name = desk.shelf.store, body.read, body.came, body.source.name
-    unread = {"etag": "", "last_modified": ""}
     if read.failed:
         why = "; ".join(sentence(trouble) for trouble in read.troubles if trouble.fatal)
-        store.feeds.put_state(name, {**state, **unread, "trouble": why, "failed_at": desk.now.isoformat()})
-        return SourceReport(name, failed=why)
+        held = [layouts.NO_TITLE] if any(each.kind == "no title column" for each in read.troubles) else []
+        return _not_taken(desk, name, state, {"trouble": why, layouts.HELD: held})
     source, learned = _learned(body.source, read, state)
-    kept = _keep(desk, source, read, found)
+    sample = layouts.sampled(read.entries)
+    now = layouts.layout(read, sample, lots_of(desk, source, sample)[0])
+    if back := layouts.held_back(name, state, now, read.total):
+        return _not_taken(desk, name, state, back.state)
+    again = Again(desk, name, read.present, state.get("last_ok")) if state.get(MAPPED) else None
+    kept = _keep(desk, source, read, found, again)
     if kept.stopped:
-        store.feeds.put_state(name, {**state, **unread})
+        store.feeds.put_state(name, {**state, **UNREAD})
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
     whole = not (read.partial or came.partial)
+    if again and whole and not read.left:
+        again.leave(desk)
+        state[MAPPED] = False
     store.feeds.remember(name, _had(read) if whole else read.unseen, only=whole)
     all_troubles = tuple(trouble_line(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
-    store.feeds.put_state(
-        name,
-        {
-            **state,
-            **(unread if read.left else {}),  # with its ETag the source would say "unchanged" and the rest never come
-            "last_ok": desk.now.isoformat(),
-            **({"listed_at": epoch(desk.now)} if whole and not read.left else {}),
-            "lots": read.total,
-            "trouble": "" if whole and not read.left else note,
-            "troubles": all_troubles[:20],
-            "learned": learned,
-            "columns": read.columns,
-            "kind": read.kind,
-            "quiet": bool(state.get("lots")) and not read.total,
-            "unknown_columns": read.unknown_columns,
-        },
-    )
+    learnt = {"learned": learned, layouts.LAYOUT: layouts.kept_layout(state, now), layouts.HELD: []}
+    told = {"trouble": "" if whole and not read.left else note, "troubles": all_troubles[:20]}
+    store.feeds.put_state(name, {**state, **_listed(desk, read, state, whole=whole), **learnt, **told})
     return SourceReport(name, read.total, kept.new, len(read.entries), all_troubles, note=note)
+
+
+def _not_taken(desk: Desk, name: str, state: dict[str, Any], told: dict[str, Any]) -> SourceReport:
+    """Nothing of the answer is kept: why, and what may cure it, is noted."""
+    desk.shelf.store.feeds.put_state(name, {**state, **UNREAD, **told, "failed_at": desk.now.isoformat()})
+    return SourceReport(name, failed=told["trouble"])
+
+
+def _listed(desk: Desk, read: Read, state: dict[str, Any], *, whole: bool) -> dict[str, Any]:
+    """What a source lists, as it is noted of it."""
+    return {
+        **(UNREAD if read.left else {}),
+        "last_ok": desk.now.isoformat(),
+        **({"listed_at": epoch(desk.now)} if whole and not read.left else {}),
+        "lots": read.total,
+        "columns": read.columns,
+        "kind": read.kind,
+        "quiet": bool(state.get("lots")) and not read.total,
+        "unknown_columns": read.unknown_columns,
+    }
 
 
 def _had(read: Read) -> set[str]:
@@ -241,7 +260,7 @@ class _Kept:
     stopped: bool = False
 
 
-def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
+def _keep(desk: Desk, source: Source, read: Read, found: Found, again: Again | None = None) -> _Kept:
     """Read, judge and store the entries of one source; between two batches it can be stopped."""
     store, judge = desk.shelf.store, found.judge(desk)
     new, troubles = 0, list[Trouble]()
@@ -251,8 +270,8 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found) -> _Kept:
             return _Kept(new, start, stopped=True)
         made, trouble = lots_of(desk, source, read.entries[start : start + STORE_BATCH])
         troubles += trouble
-        batch = [_row(desk, lot) for lot in made]
-        batch = _same_lots(desk, batch, gone)
+        batch = [_row(desk, lot) for lot in made if lot.key not in desk.deleted_lots]
+        batch = _same_lots(desk, again.same(batch) if again else batch, gone)
         known = store.lots.known([row.lot.key for row in batch])
         rows = judge.judge_new(batch)
         back = relisting.returned(store, (row for row in rows if row.lot.key in known), desk.now)
@@ -308,7 +327,8 @@ def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Ended lots with a hammer price are prices realised at once, and a fit is due: both, or neither."""
     if made := _results(desk, rows):
         with desk.shelf.store.together():
-            if desk.shelf.store.prices.add(made)[0]:
+            deleted = frozenset(desk.shelf.store.facts.get(DELETED_SALES) or ())
+            if desk.shelf.store.prices.add(made, deleted)[0]:
                 desk.owed.add(Due(market=True))
 
 

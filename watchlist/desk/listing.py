@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from watchlist.core.marks.record import Reason
@@ -15,8 +16,11 @@ from watchlist.shelf.store.rows import LotLine, LotRow
 
 
 def lines(desk: Desk, wanted: Sift, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
-    """All lines that pass, in order, read page by page."""
-    return desk.shelf.store.listing.each(wanted.at(desk.now), order, down=down)
+    """All lines that pass, in order, read page by page: first the lots that can be had, then the others, by closing
+    the last to end first."""
+    asked, each = wanted.at(desk.now), desk.shelf.store.listing.each
+    yield from each(replace(asked, open_at=desk.now), order, down=down)
+    yield from each(replace(asked, over_at=desk.now), order, down=down != (order == "closing"))
 
 
 def whole(desk: Desk, found: Iterator[LotLine]) -> Iterator[LotRow]:

@@ -17,8 +17,10 @@ RANGES = {"year": (-3000, 9999), "quantity": (1, 1_000_000), "grade_low": (1, 70
 """Fields that are whole numbers, with the least and the greatest that may be typed."""
 FIELDS = (
     *("country", "denomination", "year", "mint", "variety", "grade_low", "grade_high", "grade", "certified"),
-    *("service", "cert_number", "designations", "problems", "multiple", "quantity", "replica"),
+    *("service", "cert_number", "designations", "problems", "multiple", "quantity", "replica", "issue"),
 )
+OF_COIN = ("country", "denomination", "year", "mint", "variety")
+"""Fields that an issue settles."""
 SURE = 0.9
 """The least confidence in a reading that the person has mended."""
 
@@ -36,6 +38,8 @@ def mended(reading: Reading, field: str, value: str, words: Mapping[str, Any]) -
         data["grade_low"], data["grade_high"] = grades(value, words)
     else:
         data[field] = _value(field, value.strip())
+    if field == "issue":
+        return _bound(from_json(data | {"issue": value.strip()}))
     spans = (each for each in reading.spans if each.field not in (field, f"{field}_low", f"{field}_high"))
     return replace(
         from_json(data),
@@ -43,6 +47,16 @@ def mended(reading: Reading, field: str, value: str, words: Mapping[str, Any]) -
         alternatives=tuple(pair for pair in reading.alternatives if not pair[0].startswith(field)),
         confidence=max(reading.confidence, SURE),
         spans=(*spans, Span(field, 0, 0, value.strip(), 1.0)),
+    )
+
+
+def _bound(reading: Reading) -> Reading:
+    """What was unsure about the coin is sure: the person said which it is."""
+    return replace(
+        reading,
+        unsure=tuple(each for each in reading.unsure if not each.startswith(OF_COIN)),
+        alternatives=tuple(pair for pair in reading.alternatives if pair[0] not in OF_COIN),
+        confidence=max(reading.confidence, SURE),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from watchlist.core.coins.catalogue import Catalogue
+from watchlist.core.imports.spelling import Joins
 from watchlist.core.reading.reader import Reader
 from watchlist.core.reading.vocabulary.corrections import Correction
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
@@ -24,4 +25,13 @@ def taught(corrections: Iterable[Mapping[str, Any]]) -> list[Correction]:
         Correction(row["words"], row["field"], row["value"], row.get("source", ""))
         for row in corrections
         if row.get("kind") == "word"
+    ]
+
+
+def joined_words(joins: Joins) -> list[Mapping[str, str]]:
+    """Spellings joined to names of the catalogue, as words taught."""
+    return [
+        {"kind": "word", "words": written, "field": what, "value": meant}
+        for what, names in joins.items()
+        for written, meant in names.items()
     ]

@@ -26,7 +26,8 @@ def read_lot(desk: Desk, lot: Lot) -> Reading:
     for each in desk.corrections:
         if each.get("kind") == "lot" and each.get("lot") == lot.key:
             with suppress(DeskError):  # kept before such a word was refused: the lot stays as it is read
-                reading = mended(reading, each["field"], each["value"], desk.words)
+                value = desk.current(each["value"]) if each["field"] == "issue" else each["value"]
+                reading = mended(reading, each["field"], value, desk.words)
     return reading
 
 

@@ -195,6 +195,8 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     judgement = row.judgement or Judge(desk).judge(row).judgement
     assert judgement is not None
     assert decision.amount is not None
+    if judgement.issue:  # its key may be another one since
+        judgement = replace(judgement, issue=desk.current(judgement.issue))
     won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
     after = courses.told(desk).piece(lot.key)
     traits = traits_from(desk.words["traits"]).of(row.reading)

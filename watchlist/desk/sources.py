@@ -9,11 +9,12 @@ from typing import Any
 
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
-from watchlist.core.typed.source import source_from
+from watchlist.core.typed.source import column_map, source_from
 from watchlist.desk import naming
 from watchlist.desk.changes import entry
-from watchlist.desk.desk import Desk
+from watchlist.desk.desk import DELETED_LOTS, Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.layouts import read_differently
 
 FILE_ENDINGS = ("atom", "csv", "json", "rdf", "rss", "tsv", "txt", "xml")
 HOST = re.compile(r"(?:(?:[\w-]+\.)+[a-z]{2,}|\d+(?:\.\d+){3}|localhost)(?=[:/]|$)|[\w.-]+:\d+(?=/|$)", re.IGNORECASE)
@@ -62,12 +63,33 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             "Nothing was changed."
         )
     words = f"{over} renamed {source.name}" if renamed else f"{source.name} {'changed' if over else 'added'}"
+    before = desk.sources.get(over)
+    kept = sorted(key for key in desk.deleted_lots if before or not key.startswith(f"{source.name}:"))
     with entry(desk, f"source {words}") as change:
         change.put("source", source)
+        if len(kept) < len(desk.deleted_lots):  # a new source of this name may bring them again
+            change.touch("fact", [DELETED_LOTS])
+            desk.shelf.store.facts.put(DELETED_LOTS, kept)
         if renamed:
             change.drop("source", over)
             change.put("correction", *_taught_under(desk, over, source.name))
             desk.shelf.store.feeds.forget(over)
+        elif before and read_differently(before, source):
+            desk.shelf.store.feeds.read_anew(source.name)
+
+
+def map_columns(desk: Desk, name: str, pairs: Iterable[str], *, as_it_is: bool = False) -> Source:
+    """Say which headings of a source hold which fields; all its rows are read again at the next gather.
+
+    `as_it_is`: its changed layout is taken as it stands. Raises DeskError."""
+    source = naming.source(desk.sources, name)
+    with refusing():
+        columns = {**source.columns, **column_map(pairs)}
+    made = typed_source(desk, {}, source, [f"{field}={heading}" for field, heading in columns.items()])
+    put_source(desk, made, source.name)
+    if as_it_is or made == source:
+        desk.shelf.store.feeds.read_anew(source.name)
+    return made
 
 
 def _taught_under(desk: Desk, before: str, name: str) -> list[dict[str, Any]]:

@@ -68,7 +68,7 @@ def _with_coin(desk: Desk, text: str, id: str, base: Want | None) -> tuple[Want,
 
     Raises TypedError for no words, DeskError when they mean no coin, or several."""
     if not text:
-        raise TypedError("A want needs a coin, such as Orvany 5 tor 1893-V")
+        raise TypedError(f"A want needs a coin, such as {desk.catalogue.example}")
     found, implied = naming.find_coin(desk, text), None
     if (
         found.issue is None

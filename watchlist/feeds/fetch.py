@@ -8,6 +8,7 @@ address imports this module.
 from __future__ import annotations
 
 import asyncio
+import os
 import ssl
 from base64 import b64encode
 from collections.abc import Mapping, Sequence
@@ -82,10 +83,18 @@ def _door() -> httpx.AsyncHTTPTransport:
     return httpx.AsyncHTTPTransport(verify=_certificates(), trust_env=False)
 
 
+CERTIFICATES = ("SSL_CERT_FILE", "SSL_CERT_DIR")
+"""Where a person may say that the certificates lie."""
+
+
 @cache
 def _certificates() -> ssl.SSLContext:
-    """Read once: it takes longer than a request."""
-    return httpx.create_ssl_context()
+    """Read once: it takes longer than a request. Raises FetchError where the file that is to hold them holds none."""
+    try:
+        return httpx.create_ssl_context()
+    except OSError as error:  # ssl.SSLError is one
+        where = next((f"{name}={shown}" for name in CERTIFICATES if (shown := os.environ.get(name))), "The system")
+        raise FetchError("own certificates", where, said=clean(error.strerror or str(error), 120)) from error
 
 
 async def _follow(door: httpx.AsyncHTTPTransport, way: _Way, resolve: redirects.Resolve) -> Fetched:

@@ -25,7 +25,7 @@ class Item:
     """`entry 3`, `line 14`."""
 
 
-Outcome = Entry | TroubleKind
+Outcome = Entry | TroubleKind | Trouble
 """An entry, or why there is none."""
 
 

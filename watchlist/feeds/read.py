@@ -129,7 +129,9 @@ class _Reading:
         done = 0
         for index, outcome in self.listing.build(wanted):
             done += 1
-            if isinstance(outcome, str):
+            if isinstance(outcome, Trouble):
+                self.troubles.append(replace(outcome, source=self.source.name, place=self.listing.items[index].place))
+            elif isinstance(outcome, str):
                 self.tell(outcome, self.listing.items[index])
             else:
                 named = outcome if outcome.id == self.ids[index] else replace(outcome, id=self.ids[index])

@@ -61,7 +61,7 @@ def rescue(document: bytes, found: Scan) -> Rescued:
             cut = True
             continue
         piece = _one(frame, raw, raw.count(b"&") <= to_mend)
-        to_mend -= raw.count(b"&") if piece.broken or piece.data != raw else 0
+        to_mend -= raw.count(b"&") if piece.broken or piece.refused or piece.data != raw else 0
         items.append(piece)
     return Rescued(scan(frame.around(b"")).kind, frame, items, cut)
 
@@ -98,14 +98,16 @@ def _reference(found: re.Match[bytes]) -> bytes:
 
 def _one(frame: Frame, raw: bytes, may_mend: bool) -> Piece:
     """An item read on its own, as it is or mended; broken when neither will do."""
+    refused = f"it is longer than {ITEM_BYTES // 1_000_000} MB"
     if len(raw) <= ITEM_BYTES:
         alone = scan(frame.around(raw))
+        refused = alone.refused.replace("an entry", "it") if alone.capped else ""
         if piece := _only(alone):
             return piece
         if may_mend and not alone.capped and (piece := _only(scan(frame.around(mend(raw))))):
             return piece
     name = digest(raw)
-    return Piece(stable_id("", name, ""), name, raw, broken=True)
+    return Piece(stable_id("", name, ""), name, raw, broken=not refused, refused=refused)
 
 
 def _only(found: Scan) -> Piece | None:

@@ -25,6 +25,7 @@ from watchlist.feeds.listing import Item, Listing, Outcome
 from watchlist.feeds.markup import LEFT_OVER, words_of
 from watchlist.feeds.rescue import bind, mend, rescue
 from watchlist.feeds.scan import ROOTS, Frame, Piece, Scan, scan
+from watchlist.feeds.slim import LONG, slim
 
 BATCH = 500
 BATCH_BYTES = 1_000_000
@@ -59,7 +60,8 @@ def _rescued(source: Source, document: bytes, found: Scan) -> Listing:
     if not won.items:
         raise Unlistable("beyond mending", why=found.refused)
     partial = won.cut or won.broken
-    kind: TroubleKind = "cut off" if won.cut else "part mended" if won.broken else "mended"
+    read: TroubleKind = "one by one" if found.capped else "mended"
+    kind: TroubleKind = "cut off" if won.cut else "part mended" if won.broken else read
     told = Trouble(kind, facts={"why": found.refused, "entries": len(won.items)}, source=source.name)
     return _listing(source, won.kind, won.frame, won.items, (told,), partial)
 
@@ -86,10 +88,14 @@ class _Reader:
     def build(self, indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
         """Entries in order; a batch that cannot be read as one is read entry by entry."""
         for batch in _batches(indexes, lambda index: len(self.pieces[index].data)):
-            read = None if any(self.pieces[index].broken for index in batch) else self._batch(batch)
+            read = None if any(map(self._stands_alone, batch)) else self._batch(batch)
             if read is None:
                 read = [self._single(index) for index in batch]
             yield from zip(batch, read, strict=True)
+
+    def _stands_alone(self, index: int) -> bool:
+        piece = self.pieces[index]
+        return piece.broken or bool(piece.refused) or len(piece.data) > LONG
 
     def _batch(self, batch: Sequence[int]) -> list[Outcome] | None:
         rows, own = self._rows(b"".join(self.pieces[index].data for index in batch))
@@ -109,10 +115,12 @@ class _Reader:
     def _single(self, index: int) -> Outcome:
         """An item on its own: as it is, mended, or by feedparser's forgiving parser."""
         piece = self.pieces[index]
+        if piece.refused:
+            return Trouble("refused item", facts={"why": piece.refused})
         if piece.broken:
             return self._loose(index, piece.data)
-        as_it_is = self._alone(index, piece.data)
-        return as_it_is or self._alone(index, mend(piece.data)) or self._loose(index, piece.data)
+        data = slim(piece.data)
+        return self._alone(index, data) or self._alone(index, mend(data)) or self._loose(index, data)
 
     def _alone(self, index: int, data: bytes) -> Outcome | None:
         """One well-formed item; of items inside it, the first counts."""

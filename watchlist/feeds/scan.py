@@ -61,6 +61,8 @@ class Piece:
     data: bytes
     broken: bool = False
     """Not well formed: only feedparser's forgiving parser may read it."""
+    refused: str = ""
+    """The cap of ours that it passes: it is not read."""
 
 
 @dataclass(frozen=True, slots=True)

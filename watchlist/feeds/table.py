@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, islice
 from typing import Any
@@ -15,6 +15,7 @@ from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
 from watchlist.feeds.packed import PackedRows
 from watchlist.feeds.separated import COLUMN_CAP, LOOK_FOR_HEADINGS, Record, find_separator, records
+from watchlist.feeds.widths import Widths
 
 CELL_CAP = 50_000
 """Characters of one cell."""
@@ -25,6 +26,10 @@ CELLS_SEEN = 200
 TEXT_COLUMNS = ("description", "note", "title")
 LEADING = re.compile(r"[^\w,.]{0,2}\d{1,3}(?:,\d{3})*", re.ASCII)
 QUOTED = re.compile(r'="([^"\n]*)"')
+NAMED_COIN = frozenset(("title", "year", "issue"))
+"""Columns that name a coin, beside its denomination."""
+YEAR = re.compile(r"[^\W\d].*?(?<!\d)[12]\d{3}(?!\d)", re.DOTALL)
+MOSTLY = 0.6
 GROUP = re.compile(r"\d{3}(?:\.\d\d)?", re.ASCII)
 Known = Mapping[str, tuple[str, ...]]
 """Folded heading to the canonical names it may mean."""
@@ -78,7 +83,7 @@ def read_table(
     if not first:
         told.note(0, "the file holds no rows")
         return Table(kind, (), {}, (), separator, troubles=told.troubles())
-    at = _line_of_headings(first, known, told)
+    at = line_of_headings(first, known, told.note)
     headings = _headings(first[at][1], known, told)
     found: Iterator[Record] = chain(first[at + 1 :], rows)
     if len(first[at][1]) > COLUMN_CAP:
@@ -99,7 +104,7 @@ def read_table(
     )
 
 
-def _line_of_headings(first: Sequence[Record], known: Known, told: _Told) -> int:
+def line_of_headings(first: Sequence[Record], known: Known, note: Callable[[int, str], None]) -> int:
     """Which of the first rows holds the headings. Title lines above are passed over."""
     scores = [count_known(cells[:COLUMN_CAP], known) for _, cells in first]
     best = max(range(len(first)), key=lambda n: scores[n])
@@ -107,7 +112,7 @@ def _line_of_headings(first: Sequence[Record], known: Known, told: _Told) -> int
         best = 0
     if not scores[best]:
         best = next((n for n, (_, cells) in enumerate(first) if len(cells) > 1), 0)
-        told.note(first[best][0], "no heading of this line is known")
+        note(first[best][0], "no heading of this line is known")
     return best
 
 
@@ -144,10 +149,17 @@ def _assign(
             if cell.strip():
                 into.append(cell)
     taken = assign(headings, seen, looks_of(synonyms), given)
+    if not NAMED_COIN & taken.keys() and _are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
+        taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")
     return taken
+
+
+def _are_coins(cells: Sequence[str]) -> bool:
+    """Most cells name a year beside a denomination."""
+    return sum(YEAR.search(cell) is not None for cell in cells) > len(cells) * MOSTLY
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +177,7 @@ class _RowReader:
     """What a heading says for all rows: `Price (EUR)` the currency, `Ends (UTC)` the zone."""
     joins: bool
     """The last column holds free text: cells too many belong to it."""
-    separator: str
+    widths: Widths
     totals: frozenset[str]
     """Words at the head of a line of totals."""
     told: _Told
@@ -185,7 +197,7 @@ class _RowReader:
             frozenset(name for name, n in named if headings[n].cents and name in amounts),
             _stated_currency(headings, taken) | _stated_zone(headings, taken),
             bool(named) and named[-1][1] == len(headings) - 1 and named[-1][0] in TEXT_COLUMNS,
-            mark,
+            _widths(headings, taken, synonyms, mark),
             frozenset(synonyms["cells"]["total"]),
             told,
         )
@@ -233,7 +245,7 @@ class _RowReader:
 
     def _regrouped(self, line: int, cells: list[str]) -> list[str]:
         """Cells with figures like 2,000,000 put together again, when that gives just the cells of the headings."""
-        if self.separator != "," or len(cells) <= len(self.headings):
+        if self.widths.separator != "," or len(cells) <= len(self.headings):
             return cells
         made: list[str] = []
         for cell in cells:
@@ -251,14 +263,23 @@ class _RowReader:
         width = len(self.headings)
         if len(cells) > width and any(cells[width:]):
             if not self.joins:
-                why = f"{len(cells)} cells, but {width} headings; the row is set aside"
-                self._set_aside(line, f"{why}; a cell that holds the separator needs quotation marks")
-                return None
+                return self._too_many(line, cells)
             self.told.note(line, "more cells than headings; the last ones are read as one text")
             return [*cells[: width - 1], ", ".join(filter(None, cells[width - 1 :]))]
         if len(cells) < width - 1:
             self.told.note(line, f"{len(cells)} cells, but {width} headings; the rest is taken as empty")
         return cells[:width] + [""] * (width - len(cells))
+
+    def _too_many(self, line: int, cells: list[str]) -> list[str] | None:
+        """The cells that surely stand where they belong; None when it cannot be told which are too many."""
+        found, many = self.widths.fitted(cells), f"{len(cells)} cells, but {len(self.headings)} headings"
+        if found is None:
+            self._set_aside(line, f"{many}; row rejected: a cell that holds the separator needs quotation marks")
+        else:
+            lost = [self.headings[n] for n, cell in enumerate(found) if cells[n] and not cell]
+            what = f", without {', '.join(lost[:3])}" if lost else ""
+            self.told.note(line, f"{many}; the cells that stand where they belong are read{what}")
+        return found
 
     def _set_aside(self, line: int, why: str) -> None:
         self.told.aside.append(SetAside(line, why))
@@ -280,6 +301,13 @@ def _cell(text: str) -> str:
     if len(text) > 1 and text[0] == "'" and text[1] in "=+-@":
         return text[1:]
     return text
+
+
+def _widths(headings: Sequence[Heading], taken: Mapping[str, int], synonyms: Mapping[str, Any], mark: str) -> Widths:
+    looks, named = looks_of(synonyms), {n: name for name, n in taken.items()}
+    tests = {n: test for n, name in named.items() if (test := looks.get(name))}
+    texts = [n for n in range(len(headings)) if named.get(n, TEXT_COLUMNS[0]) in TEXT_COLUMNS]
+    return Widths(tests, texts, len(headings), mark)
 
 
 def _stated_currency(headings: Sequence[Heading], taken: Mapping[str, int]) -> dict[str, str]:

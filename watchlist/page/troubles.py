@@ -30,6 +30,7 @@ SAID: Mapping[TroubleKind, Said] = {
     "other scheme": Said("is not an http or https address", NOT_FETCHED, "correct it"),
     "unknown host": Said("is not known to the name service", KEPT, "check the address and the connection"),
     "no certificate": Said("has no certificate that can be trusted ({said})", KEPT, LATER),
+    "own certificates": Said("gives no certificates to trust others by ({said})", KEPT, "correct or unset it"),
     "silent": Said("does not answer", KEPT, LATER),
     "passed over": Said("was silent once in this gather and was not asked again", KEPT, LATER),
     "odd answer": Said("does not answer as it should ({said})", KEPT, LATER),
@@ -67,6 +68,7 @@ SAID: Mapping[TroubleKind, Said] = {
     "no xml": Said("is not well-formed XML, but neither RSS nor Atom", NOT_TAKEN, ADDRESS),
     "beyond mending": Said("is not well formed ({why}) and no entry could be read", NOT_TAKEN, ADDRESS),
     "mended": Said("not well formed ({why}; the entries were read one by one)", "nothing is lost"),
+    "one by one": Said("the entries were read one by one, for {why}", "nothing else is lost"),
     "part mended": Said(f"not well formed ({{why}}; the entries were read one by one): {PARTIAL}"),
     "cut off": Said(f"not well formed ({{why}}; the end is missing): {PARTIAL}"),
     "deep json": Said("is JSON nested too deep", NOT_TAKEN, ADDRESS),
@@ -76,7 +78,9 @@ SAID: Mapping[TroubleKind, Said] = {
     ),
     "no rows": Said("holds no rows", NOT_TAKEN, "check the address or the file"),
     "no title column": Said(
-        "has no column for the title (headings seen: {seen})", NOT_TAKEN, "name the column in the source's settings"
+        "has no column for the title (headings seen: {seen})",
+        NOT_TAKEN,
+        "`watchlist source map {source} title=HEADING` names it",
     ),
     "many lines": Said("only the first {lines:,} lines were read, the rest was not (partial)", do="split the list"),
     "line": Said("{note}"),
@@ -90,6 +94,7 @@ SAID: Mapping[TroubleKind, Said] = {
     "untitled item": Said("has neither title nor description and was set aside"),
     "untitled row": Said("has no title and was set aside"),
     "broken item": Said("is not well formed and was set aside", "the other entries stand"),
+    "refused item": Said("was rejected: {why}", "the other entries stand"),
     "no figure": Said("the {field} `{text}` is no figure", WITHOUT),
     "no amount": Said("{why}", WITHOUT),
     "no time": Said("the closing time `{text}` cannot be read ({why})", "the lot is kept without its closing time"),
@@ -119,9 +124,10 @@ def what(trouble: Trouble) -> str:
 
 def _facts(trouble: Trouble) -> Mapping[str, object]:
     """The facts, with what a status of HTTP means and what can be done about it."""
-    status = trouble.facts.get("status")
+    facts = {"source": trouble.source or "NAME", **trouble.facts}
+    status = facts.get("status")
     if not isinstance(status, int):
-        return trouble.facts
+        return facts
     at_fault = status >= 500
     meaning = ITS_FAULT if at_fault else STATUSES.get(status, "")
-    return {**trouble.facts, "meaning": meaning, "cure": LATER if at_fault else ADDRESS}
+    return {**facts, "meaning": meaning, "cure": LATER if at_fault else ADDRESS}

@@ -92,6 +92,9 @@ ACTIONS: tuple[Action, ...] = (
         "tick", ("space",), "Tick", "tick the row; f, x and b then act on all that are ticked", ("tray",), needs="lot"
     ),
     Action("tick-all", ("*",), "Tick all", "tick every lot of the list, 1,000 at most; again: none", ("tray",)),
+    Action(
+        "delete-lots", ("D",), "Delete", "delete the lot, or all ticked; undo brings them back", ("tray",), needs="lot"
+    ),
     Action("won", ("w",), "Won", "the lot was won: asks the price", LOTS, 9, needs="lot"),
     Action("lost", ("l",), "Lost", "the lot fell to another: asks the price", LOTS, 10, needs="lot"),
     Action("wanted", ("W",), "Wanted", "only open lots that match a want; again: all", ("tray",), 17),
@@ -126,6 +129,11 @@ ACTIONS: tuple[Action, ...] = (
         "set-aside", ("x",), "Set aside", "set the sale aside; again: count it in full", ("sales",), 3, needs="sale"
     ),
     Action("weigh", ("w",), "Weigh", "how much the sale counts, 0 to 1, with a note", ("sales",), 4, needs="sale"),
+    Action("move-sale", ("m",), "Move", "put the sale under another coin", ("sales",), needs="sale"),
+    Action(
+        "correct-sale", ("e",), "Correct", "correct the sale: grade=VF-30 or price=120", ("sales",), 6, needs="sale"
+    ),
+    Action("delete-sale", ("D",), "Delete", "delete the sale; undo brings it back", ("sales",), needs="sale"),
     Action("grade-up", ("+",), "Finer", "look at the next finer grade", COINS, 7, needs="coin"),
     Action("grade-down", ("-",), "Worn", "look at the next more worn grade", COINS, 8, needs="coin"),
     Action("class", ("c",), "Raw or not", "raw pieces, or certified ones", COINS, 9, needs="coin"),

@@ -24,7 +24,7 @@ WHEN = {
     "above ceiling": "not above the value's high, but dearer than your ceiling",
     "in range": "inside the value, or an open auction, too early to judge",
 }
-SIFTS = "tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:north seller:anna state:f not toned"
+SIFTS = "WORD YEAR mark:b gap<-10 all-in<300 closes<2d venue:NAME seller:NAME state:f not WORD"
 
 
 def help_for(program: Program, screen: str) -> TextScreen:

@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.core.prices.realised import PriceRealised
+from watchlist.desk.amending import DUE, Amended, correct, delete, move
+from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.weighing import Weighed, weigh
 from watchlist.page import prices as words
@@ -86,6 +88,9 @@ class Sales(Frame):
             "class": lambda: self._look(lambda market: market.turn_class()),
             "set-aside": on_sale(self._set_aside),
             "weigh": on_sale(self._ask_weight),
+            "move-sale": on_sale(self._ask_coin),
+            "correct-sale": on_sale(self._ask_correction),
+            "delete-sale": on_sale(lambda line: self._amend(lambda desk: delete(desk, str(line.sale.id)))),
         }
 
     def has(self) -> Has:
@@ -127,6 +132,36 @@ class Sales(Frame):
         turn(self._market())
         self.load()
         self.redraw()
+
+    # --- mending ---
+
+    def _ask_coin(self, line: SaleLine) -> None:
+        """Ask which coin was sold."""
+        looked = self.rows.looked
+        coin = looked.answer.issue.name if looked else ""
+
+        def done(text: str) -> None:
+            self._amend(lambda desk: move(desk, str(line.sale.id), text))
+
+        self.dialogue.ask("It was a:", done, value=coin)
+
+    def _ask_correction(self, line: SaleLine) -> None:
+        """Ask what is wrong with the sale."""
+
+        def done(text: str) -> None:
+            self._amend(lambda desk: correct(desk, str(line.sale.id), text.split(";")))
+
+        self.dialogue.ask("Correct, such as grade=VF-30; price=120:", done)
+
+    def _amend(self, job: Callable[[Desk], Amended]) -> None:
+        """Write it; the bands follow in the background."""
+
+        def done(amended: Amended) -> None:
+            self.program.changes.happened(all=True)
+            self.program.messages.say_undoable(f"{amended.said[:1].upper()}{amended.said[1:]}")
+            self.program.follow_ups.bands(DUE)
+
+        self.program.writer.write("The sale", job, done, long=True)
 
     # --- weights ---
 

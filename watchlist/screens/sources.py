@@ -179,7 +179,9 @@ class Sources(Frame):
 
     def _map(self, source: Source) -> None:
         """Say which heading holds which column."""
-        learnt = dict(self.rows.state(source).get("columns") or {})
+        state = self.rows.state(source)
+        cures = dict(pair.partition("=")[::2] for pair in state.get("held") or () if not pair.endswith("=HEADING"))
+        learnt = {**(state.get("columns") or {}), **source.columns, **cures}
         self.program.windows.open("source form", source, "columns", learnt)
 
     def _drop(self, source: Source) -> None:

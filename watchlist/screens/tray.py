@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import SiftError
+from watchlist.desk.lots_amended import delete
 from watchlist.page import legend
 from watchlist.page.ticket import Plot, sentence
 from watchlist.screens import actions
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 
 PANE_DELAY = 0.03
 """Seconds a row must be highlighted before the pane beside it is laid out."""
-OWN = ("tick",)
+OWN = ("tick", "delete-lots")
 """Actions on a lot that are not those of every screen with lots."""
 
 
@@ -72,6 +73,7 @@ class Tray(Frame):
             "add": lambda: self.program.windows.open("lot form"),
             "tick": self._tick,
             "tick-all": self._tick_all,
+            "delete-lots": self._delete,
             "sift": self._ask_sift,
             "next-match": lambda: self._match(1),
             "last-match": lambda: self._match(-1),
@@ -81,6 +83,17 @@ class Tray(Frame):
             "changed": lambda: self._only("changed"),
             "morning": lambda: self.program.windows.open("morning"),
         }
+
+    def _delete(self) -> None:
+        """Delete the lots that are ticked, or the one of the highlight; one with a bid or a result stays."""
+        keys = [key for key, _ in self.ticks.lots()] or ([self.line.key] if self.line else [])
+
+        def done(said: str) -> None:
+            self.ticks.drop(keys)
+            self.program.changes.happened(all=True)
+            self.program.messages.say_undoable(f"{said[:1].upper()}{said[1:]}")
+
+        self.program.writer.write("Deleting", lambda desk: delete(desk, keys), done)
 
     def _on_lots(self, id: str) -> Callable[[], object]:
         return lambda: self.on_lots.doing[id]()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import tempfile
 import zipfile
@@ -57,6 +58,15 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
         why = error.strerror or error
         raise ShelfRefused(f"{target} could not be written ({why}). The shelf is unchanged.") from error
     return target
+
+
+def keep_newest(shelf: Path, number: int) -> list[Path]:
+    """Of the backups in the shelf's own folder keep the newest, one at least; those that were taken away."""
+    made = sorted((shelf / "backups").glob("shelf-*.zip"), key=lambda file: (file.stat().st_mtime_ns, file.name))
+    old = made[: -max(number, 1)]
+    for file in old:
+        file.unlink()
+    return old
 
 
 def _pack(shelf: Path, draft: Path, folder: Path) -> None:
@@ -124,6 +134,17 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
 
 
 def _check(folder: Path, source: Path) -> None:
+    """Raises ShelfTorn, which names the backup and not where it was unpacked."""
+    try:
+        _prove(folder, source)
+    except ShelfError as error:
+        if str(folder) not in str(error):
+            raise
+        said = str(error).replace(f"{folder}{os.sep}", "").partition(". ")[0].rstrip(".")
+        raise ShelfTorn(f"{source} cannot be used: {said}. Nothing was changed.") from error
+
+
+def _prove(folder: Path, source: Path) -> None:
     with closing(Connection(folder / STORE, write=False)) as db:
         if db.number("PRAGMA application_id") != APPLICATION:
             raise ShelfTorn(f"The store in {source} is not one of this program. Nothing was changed.")

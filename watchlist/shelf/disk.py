@@ -65,7 +65,16 @@ class RealDisk:
 
 
 def put_file(disk: Disk, path: Path, data: bytes) -> None:
-    """Put `data` in the place of `path`: after any stop the old file or the new one is there whole. OSError passes."""
+    """Put `data` in the place of `path`: after any stop the old file or the new one is there whole. OSError passes,
+    and names the file itself."""
+    try:
+        _put(disk, path, data)
+    except OSError as error:
+        error.filename = str(path)
+        raise
+
+
+def _put(disk: Disk, path: Path, data: bytes) -> None:
     draft = path.with_name(path.name + ".new")
     handle = disk.create(draft)
     try:

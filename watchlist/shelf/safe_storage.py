@@ -71,7 +71,12 @@ class SafeStorage(Storage):
         self._tables = self._stamp = None
 
     def _load(self) -> Tables:
-        self._bytes = self.path.read_bytes()
+        try:
+            self._bytes = self.path.read_bytes()
+        except OSError as error:
+            raise ShelfRefused(
+                f"{self.path} cannot be read ({error.strerror or error}): it must be a file. Nothing was changed."
+            ) from error
         try:
             return parse(self._bytes)
         except ValueError as error:

@@ -47,6 +47,8 @@ class Prices:
     """Least chance that a Bargain is genuine and worth that."""
     max_ratio: Decimal = Decimal(4)
     """High over low of a band; a wider one says few sales."""
+    own: bool = True
+    """What the person bought counts in the bands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,8 @@ class Settings:
 
 
 Check = Callable[[Any], Any]
+SHOWN = 60
+"""Letters of a key or a value that a sentence shows."""
 
 
 class _Wrong(Exception):
@@ -129,7 +133,9 @@ def load(path: Path) -> Settings:
     except OSError as error:
         raise SettingsError(f"{path} cannot be read ({error.strerror}).") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
-        raise SettingsError(f"{path} is not TOML: {error}. Nothing was changed.") from error
+        raise SettingsError(f"{path} is not TOML: {_short(str(error))}. Nothing was changed.") from error
+    except ValueError as error:  # Python reads no whole number of thousands of digits
+        raise SettingsError(f"{path} holds a number that is too long to be one. Nothing was changed.") from error
     return parse(data, str(path))
 
 
@@ -152,7 +158,7 @@ def parse(data: Mapping[str, Any], name: str = "settings.toml") -> Settings:
 def _table(data: Mapping[str, Any], table: str, name: str) -> Mapping[str, Any]:
     rows = data.get(table, {})
     if not isinstance(rows, dict):
-        raise SettingsError(f"{name}: {table} is {rows!r}; it must be a table, written [{table}].")
+        raise SettingsError(f"{name}: {table} is {_short(repr(rows))}; it must be a table, written [{table}].")
     return rows
 
 
@@ -160,14 +166,19 @@ def _checked(name: str, key: str, check: Check, value: Any) -> Any:
     try:
         return check(value)
     except _Wrong as wrong:
-        shown = value if isinstance(value, Decimal) else repr(value)
-        raise SettingsError(f"{name}: {key} is {shown}; it must be {wrong}.") from None
+        shown = str(value) if isinstance(value, Decimal) else repr(value)
+        raise SettingsError(f"{name}: {_short(key)} is {_short(shown)}; it must be {wrong}.") from None
+
+
+def _short(text: str) -> str:
+    """A key or a value as a sentence has room for it."""
+    return text if len(text) <= SHOWN else f"{text[: SHOWN - 2]}.."
 
 
 def _unknown(name: str, key: str, table: str, known: list[str]) -> str:
-    near = difflib.get_close_matches(key, known, n=1, cutoff=0.5) or _elsewhere(key)
+    near = difflib.get_close_matches(key[:SHOWN], known, n=1, cutoff=0.5) or _elsewhere(key[:SHOWN])
     hint = f"the nearest is `{near[0]}`" if near else f"known are {', '.join(known)}"
-    return f"{name}: {table}`{key}` is not a setting; {hint}. It was passed over."
+    return f"{name}: {table}`{_short(key)}` is not a setting; {hint}. It was passed over."
 
 
 def _elsewhere(key: str) -> list[str]:
@@ -261,6 +272,7 @@ _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
             "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
             "bargain_chance": _number("a chance above 0 and below 1, such as 0.36", Decimal("0.01"), Decimal("0.99")),
             "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
+            "own": _yes,
         },
     ),
     "morning": (Morning, {"every": _span}),

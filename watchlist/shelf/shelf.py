@@ -10,11 +10,12 @@ from pathlib import Path
 from types import TracebackType
 
 from watchlist.shelf import settings as settings_file
-from watchlist.shelf.errors import SettingsError, ShelfError, ShelfRefused
+from watchlist.shelf.errors import SettingsError, ShelfError, ShelfRefused, ShelfTorn
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.notebook import steps as notebook_steps
 from watchlist.shelf.private import FOLDER, close_to_others, refuse_link
+from watchlist.shelf.safe_storage import SafeStorage
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.store import Store, needs_a_writer
 
@@ -54,6 +55,7 @@ class Shelf:
         if settings is not None and not settings.exists():
             raise SettingsError(f"There is no settings file {settings}. Nothing was changed; check the path.")
         read = settings_file.load(settings or path / SETTINGS)
+        _refuse_half(path)
         if not write and (needs_a_writer(path / STORE) or not (path / NOTEBOOK).exists()):
             cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
         opened = cls._open(path, write, read, today, wait)
@@ -109,6 +111,21 @@ class Shelf:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         self.close()
+
+
+def _refuse_half(path: Path) -> None:
+    """A store that is gone beside a notebook that holds something is never replaced by an empty one."""
+    if (path / STORE).exists() or not (path / NOTEBOOK).exists():
+        return
+    tables = SafeStorage(path / NOTEBOOK, write=False).read() or {}
+    rows = {name: len(rows) for name, rows in tables.items() if name != "notebook" and rows}
+    if rows:
+        held = ", ".join(f"{number} {name}" for name, number in rows.items())
+        raise ShelfTorn(
+            f"{path / STORE} is missing beside a notebook that holds {held}. Nothing was changed. Bring a backup back "
+            f"with `watchlist restore FILE --replace`; to begin with an empty store, move {NOTEBOOK} away, run "
+            "`watchlist check`, and move it back."
+        )
 
 
 def _keep_private(path: Path) -> None:

@@ -8,12 +8,14 @@ from pathlib import Path
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.desk.errors import DeskError
-from watchlist.shelf.backup import backup, default_target
+from watchlist.page.wording import count
+from watchlist.shelf.backup import backup, default_target, keep_newest
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("file", metavar="FILE", nargs="?", default="", help="where to; else into the shelf's `backups`")
+    parser.add_argument("--keep", type=int, default=0, metavar="N", help="of those in `backups` keep the N newest")
     parser.add_argument("--replace", action="store_true", help="although there is such a file")
 
 
@@ -23,6 +25,10 @@ def run(args: Namespace) -> int:
     target = Path(args.file).expanduser() if args.file else default_target(shelf, args.now.date())
     if target.is_file() and not args.replace:
         raise DeskError(f"{target} is there already. Nothing was written; --replace writes over it.")
+    if args.keep < 0:
+        raise DeskError(f"--keep is 1 or more, not {args.keep}. Nothing was written.")
     backup(shelf, target)
     out.talk(f"{target}: the whole shelf is in it.")
+    if args.keep and (gone := keep_newest(shelf, args.keep)):
+        out.talk(f"{count(len(gone), 'older backup')} taken away: {', '.join(file.name for file in gone)}.")
     return out.DONE

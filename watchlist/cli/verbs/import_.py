@@ -2,17 +2,29 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import sys
 from argparse import Namespace
 from collections import Counter
 from pathlib import Path
 
 from watchlist.cli import out, session
+from watchlist.cli.files import check_free, replace_option, write_file
 from watchlist.cli.parser import Parser
 from watchlist.core.imports.kinds import KINDS
 from watchlist.desk.fitting import Fit
-from watchlist.desk.importing import MOST_BYTES, ImportReport, bytes_of, import_file
+from watchlist.desk.importing import (
+    MOST_BYTES,
+    How,
+    ImportReport,
+    bytes_of,
+    import_file,
+    rejected_rows,
+    typed_columns,
+)
 from watchlist.desk.settling import settle
+from watchlist.page.export import safe_cell
 from watchlist.page.wording import count
 
 TOLD = 20
@@ -21,38 +33,66 @@ TOLD = 20
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("kind", choices=KINDS, metavar="KIND", help=", ".join(KINDS))
-    parser.add_argument("file", metavar="FILE", help="a CSV file, or - for standard input")
-    parser.add_argument("--dry-run", action="store_true", help="say what would be read and change nothing")
-    parser.add_argument("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
+    add = parser.add_argument
+    add("kind", choices=KINDS, metavar="KIND", help=", ".join(KINDS))
+    add("file", metavar="FILE", help="a CSV file, or - for standard input")
+    add("--dry-run", action="store_true", help="say what would be read and change nothing")
+    add("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
+    add("--column", action="append", default=[], metavar="FIELD=HEADING", help="say which heading holds a column")
+    add("--as-written", action="store_true", help="names that are nearly your catalogue's are names of their own")
+    add("--rejects", metavar="FILE", help="write the rejected rows there, each with its reason")
+    replace_option(parser)
 
 
 def run(args: Namespace) -> int:
-    """Import one file and say what was read, what was set aside and why."""
+    """Import one file and say what was read, what was rejected and why."""
     body = read_bytes(args.file)
+    if args.rejects:
+        check_free(args.rejects, replace=args.replace)
     progress = session.Progress()
     with session.desk(args, write=not args.dry_run) as desk:
         desk.go_on = progress
         name = Path(args.file).name
-        report = import_file(desk, args.kind, body, name, encoding=args.encoding, dry_run=args.dry_run)
+        how = How(args.encoding, typed_columns(desk, args.kind, args.column), args.as_written)
+        report = import_file(desk, args.kind, body, name, how, dry_run=args.dry_run)
         fit = settle(desk, report.due) if report.due else None
+        rejects = rejected_rows(desk, body, report, args.encoding) if args.rejects else None
     progress.end()
     tell(report)
     if fit is not None:
         tell_fit(fit)
+    if rejects:
+        _write_rejects(args, report, *rejects)
     if args.json:
-        out.record(
-            {
-                "kind": report.kind,
-                "file": report.file,
-                "rows": report.rows,
-                "taken": report.taken,
-                "repeated": report.repeated,
-                "dry_run": report.dry_run,
-                "set_aside": [{"line": each.line, "why": each.why} for each in report.set_aside],
-            }
-        )
+        out.record(_json(report))
     return out.DONE
+
+
+def _json(report: ImportReport) -> dict[str, object]:
+    return {
+        "kind": report.kind,
+        "file": report.file,
+        "rows": report.rows,
+        "taken": report.taken,
+        "repeated": report.repeated,
+        "dry_run": report.dry_run,
+        "set_aside": [{"line": each.line, "why": each.why} for each in report.set_aside],
+        "asked": [
+            {"what": each.what, "written": each.written, "meant": each.meant, "rows": rows}
+            for each, rows in report.asked
+        ],
+    }
+
+
+def _write_rejects(args: Namespace, report: ImportReport, mark: str, rows: list[list[str]]) -> None:
+    """The rejected rows as a file like the one that they came from."""
+    if not report.set_aside:
+        out.talk("No row was rejected, so no file was written.")
+        return
+    made = io.StringIO()
+    csv.writer(made, delimiter=mark, lineterminator="\n").writerows([map(safe_cell, row) for row in rows])
+    path = write_file(args.rejects, made.getvalue(), replace=args.replace)
+    out.talk(f"{count(len(rows) - 1, 'rejected row')} in {path}: correct them there and import that file.")
 
 
 def read_bytes(file: str) -> bytes:
@@ -72,6 +112,11 @@ def tell(report: ImportReport) -> None:
         out.talk(f"{report.file}, {aside}")
     if len(report.set_aside) > TOLD:
         out.talk(f"{report.file}: and {len(report.set_aside) - TOLD} more rows set aside")
+    for like, rows in report.asked:
+        out.talk(
+            f"{report.file}: {count(rows, 'row')} rejected: {like}. If they are one: {like.command}, then import the "
+            "file again; if not, import it with --as-written."
+        )
     for note in report.notes:
         out.talk(f"{report.file}: {note}")
     there = f", {report.repeated} there already" if report.repeated else ""

@@ -8,6 +8,7 @@ from argparse import Namespace
 from collections.abc import Iterator
 
 from watchlist.cli import out, session
+from watchlist.cli.amending import amend_lots, amends_lots, lot_options
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import SIGNS
@@ -15,6 +16,7 @@ from watchlist.core.sift.line import Sift, parse
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
 from watchlist.page import lot, wording
+from watchlist.page.coins import coin_cell
 from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
 from watchlist.page.legend import whole
@@ -55,12 +57,15 @@ def options(parser: Parser) -> None:
     form.add_argument("--csv", action="store_true", help="a table for a spreadsheet")
     form.add_argument("--plain", action="store_true", help="a sentence or two a lot, no columns")
     parser.add_argument("--any", action="store_true", help="exit 5 when nothing matches")
+    lot_options(parser)
 
 
 def run(args: Namespace) -> int:
     """List lots, as a table, as sentences, as CSV or as JSON."""
     if args.json and (args.csv or args.plain):
         raise WrongUse("--json, --csv and --plain are three forms of one list; choose one")
+    if amends_lots(args):
+        return _amend(args)
     wanted = parse(" ".join(args.sift))
     with session.desk(args, write=False) as desk:
         shown = _json(desk, wanted) if args.json else _csv(desk, wanted) if args.csv else _list(args, desk, wanted)
@@ -70,6 +75,18 @@ def run(args: Namespace) -> int:
             for line in wrap(f"Marks: {whole()}", session.width()):
                 out.talk(line)
     return out.NOTHING_MATCHED if args.any and not shown else out.DONE
+
+
+def _amend(args: Namespace) -> int:
+    """Change the lot of a key, or those of a sift, which must say which: all is too many to mean."""
+    text = " ".join(args.sift)
+    if not text.strip():
+        raise WrongUse("say which lots, such as `watchlist lots source:NAME --delete`; nothing was changed")
+    with session.desk(args, write=True) as desk:
+        found = desk.shelf.store.lots.find(text, 2) if " " not in text else []
+        keys = found if len(found) == 1 else [line.key for line in listing.lines(desk, parse(text))]
+        amend_lots(desk, keys, args)
+    return out.DONE
 
 
 def _empty(desk: Desk, sift: str) -> str:
@@ -95,7 +112,7 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
     for line in listing.lines(desk, wanted):
         if not args.plain:
             if not shown:
-                out.data(_columns(("", "", "closes", "title", "grade", f"in {desk.home}", "gap", "key"), wide))
+                out.data(_columns(("", "", "closes", "coin", "grade", f"in {desk.home}", "gap", "title", "key"), wide))
             out.data(list_line(desk, line, wide))
         elif (row := desk.shelf.store.lots.get(line.key)) and row.judgement:
             zone = desk.settings.home.time_zone
@@ -112,14 +129,26 @@ STATE_LETTERS = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won":
 
 
 def list_line(desk: Desk, line: LotLine, wide: int) -> str:
-    """One line of the list: mark, state, time left, title, grade, cost, gap, key."""
+    """One line of the list: mark, state, time left, the coin as it was read, grade, cost, gap, title, key."""
     left = wording.time_left(line.closes, desk.now) or ("fixed" if line.kind == "fixed" else "")
     cost = f"{line.all_in:,.0f}" if line.all_in is not None else ""
     gap = f"{line.gap:+.0%}" if line.gap is not None else ""
     grade = wording.grades(line.grade_low, line.grade_high).replace(" to ", "..")
     state = STATE_LETTERS.get(line.state, "")
     sign = SIGNS[line.mark] if line.mark else " "
-    return _columns((sign, state, left, clean(line.title), grade, cost, gap, clean(key_end(line.key, wide))), wide)
+    key = clean(key_end(line.key, wide))
+    return _columns((sign, state, left, _coin(desk, line, wide), grade, cost, gap, clean(line.title), key), wide)
+
+
+def _coin(desk: Desk, line: LotLine, wide: int) -> str:
+    """The coin as it was read; where no issue was found, as far as its title says."""
+    issue = desk.catalogue.by_key.get(line.issue)
+    row = None if issue else desk.shelf.store.lots.get(line.key)
+    return clean(coin_cell(issue, row.reading if row else None, _coin_room(wide)))
+
+
+def _coin_room(wide: int) -> int:
+    return 18 if wide < 100 else 20
 
 
 def key_end(key: str, wide: int) -> str:
@@ -132,10 +161,16 @@ def _key_room(wide: int) -> int:
 
 
 def _columns(cells: tuple[str, ...], wide: int) -> str:
-    mark, state, left, title, grade, cost, gap, key = cells
-    fixed = f"{pad(mark, 1)}{pad(state, 1)} {pad(left, 7, right=True)}  "
-    tail = f"  {pad(grade, 12)} {pad(cost, 7, right=True)} {pad(gap, 6, right=True)}  "
-    return fixed + pad(title, max(wide - len(fixed) - len(tail) - _key_room(wide), 20)) + tail + key
+    """The title gives way: the coin, its grade and its cost are whole."""
+    mark, state, left, coin, grade, cost, gap, title, key = cells
+    line = f"{pad(mark, 1)}{pad(state, 1)} {pad(left, 7, right=True)}  {pad(coin, _coin_room(wide))}  {pad(grade, 12)}"
+    line += f" {pad(cost, 7, right=True)} {pad(gap, 6, right=True)}  "
+    room = wide - len(line) - _key_room(wide) - 2
+    return f"{line}{pad(title, room)}  {key}" if room >= LEAST else line + key
+
+
+LEAST = 6
+"""Cells under which a title says nothing."""
 
 
 def _csv(desk: Desk, wanted: Sift) -> int:

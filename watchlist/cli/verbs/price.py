@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
+from watchlist.cli.amending import amend_sales, sale_options
 from watchlist.cli.parser import Parser
 from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.explain import Explanation
@@ -43,16 +44,19 @@ def options(parser: Parser) -> None:
         help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
     )
     parser.add_argument("--note", default="", help="with --weight: why")
+    sale_options(parser)
 
 
 def run(args: Namespace) -> int:
     """Fit again, weigh a sale, or answer for one coin."""
-    writes = bool(args.refit or args.weight)
+    writes = bool(args.refit or args.weight or args.move or args.correct or args.delete)
     if args.kind and not args.refit:
         raise DeskError("--kind goes with --refit: bands are calculated again then.")
-    if not writes and not args.coin:
-        raise DeskError('Name a coin: `watchlist price "Orvany 5 tor 1893-V"`, or --refit.')
     with session.desk(args, write=writes) as desk:
+        if not writes and not args.coin:
+            raise DeskError(f'Name a coin: `watchlist price "{desk.catalogue.example}"`, or --refit.')
+        if amend_sales(desk, args):
+            return out.DONE
         if args.weight:
             _weigh(desk, args)
         if args.refit:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import bytes_of
 from watchlist.desk.intake import try_source
 from watchlist.desk.rereading import read_lot
-from watchlist.desk.sources import drop_source, put_source, typed_source
+from watchlist.desk.sources import drop_source, map_columns, put_source, typed_source
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
 from watchlist.page.lot import offered
@@ -48,6 +48,7 @@ ACTS = {
     "add": "a new source",
     "test": "read it once, store nothing",
     "list": "all sources",
+    "map": "say which heading holds which field; all rows are read again",
     "find": "the feeds that a web page links to",
     "export": "the sources as a list (OPML) for other readers of feeds",
     "import": "add the feeds of such a list",
@@ -64,6 +65,9 @@ def options(parser: Parser) -> None:
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
     made["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE")
     made["drop"].add_argument("name", metavar="NAME")
+    made["map"].add_argument("name", metavar="NAME")
+    made["map"].add_argument("pairs", nargs="*", metavar="FIELD=HEADING", help="without one: what is read now")
+    made["map"].add_argument("--as-it-is", action="store_true", help="take the changed layout as it stands")
     made["find"].add_argument("address", metavar="ADDRESS")
     made["export"].add_argument("file", metavar="FILE.opml")
     replace_option(made["export"])
@@ -84,7 +88,7 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """One act on the sources."""
-    acts = {"add": _add, "test": _test, "list": _list, "drop": _drop, "find": _find, "export": _export}
+    acts = {"add": _add, "test": _test, "list": _list, "map": _map, "drop": _drop, "find": _find, "export": _export}
     return {**acts, "import": _import}[args.act](args)
 
 
@@ -227,6 +231,34 @@ def _format(source: Source, learned: dict[str, str]) -> str:
         if own or learned.get(name):
             parts.append(own or f"{learned[name]} (learnt)")
     return " ".join([*parts, source.time_zone]).strip()
+
+
+def _map(args: Namespace) -> int:
+    if not args.pairs and not args.as_it_is:
+        return _mapped(args)
+    with session.desk(args, write=True) as desk:
+        made = map_columns(desk, args.name, args.pairs, as_it_is=args.as_it_is)
+        out.talk(f"{made.name}: {_columns(made.columns)}. `watchlist gather {made.name}` reads all its rows again.")
+    return out.DONE
+
+
+def _mapped(args: Namespace) -> int:
+    """How the headings of a source are read, and what may be wrong with it."""
+    with session.desk(args, write=False) as desk:
+        source = naming.source(desk.sources, args.name)
+        state = desk.shelf.store.feeds.state(source.name)
+        found = {**(state.get("layout") or {}).get("columns", {}), **source.columns}
+        out.data(f"{source.name}: {_columns(found)}.")
+        for line in columns_read(state.get("columns") or {}, state.get("unknown_columns") or ())[1:]:
+            out.data(line)
+        if trouble := _trouble(desk, source):
+            out.data(f"{trouble}.")
+    return out.DONE
+
+
+def _columns(columns: Mapping[str, str]) -> str:
+    said = "; ".join(f"{name}={heading}" for name, heading in columns.items())
+    return f"columns {said}" if said else "columns as its headings say"
 
 
 def _drop(args: Namespace) -> int:

@@ -124,6 +124,12 @@ class Index:
         return self._spellings.find(text)
 
     @property
+    def example(self) -> str:
+        """A coin of this catalogue, for a sentence that says how coins are written."""
+        listed = sorted(self.by_key.values(), key=lambda issue: (issue.implied, not issue.mint))
+        return listed[0].name.partition(",")[0] if listed else "COUNTRY DENOMINATION YEAR-MINT"
+
+    @property
     def places(self) -> dict[str, str]:
         """Mint places of the catalogue's notes, each with its mark; a place of several marks is left out."""
         return {place: next(iter(marks)) for place, marks in self._places.items() if len(marks) == 1}

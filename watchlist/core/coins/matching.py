@@ -37,6 +37,8 @@ class Match:
 
 def match(index: Index, reading: Reading) -> Match:
     """The issue that a reading means. Never raises; what stays open is said in `why`."""
+    if bound := index.by_key.get(reading.issue):
+        return Match(bound, known_series=True)
     if reading.kind not in ("coin", "set") and reading.denomination is None:
         return Match(None, why=f"The title names a {reading.kind}, not a coin of the catalogue.")
     country = index.country(reading.country)

@@ -54,7 +54,7 @@ def find_coin(index: Index, text: str, canonical: Canonical | None = None) -> Fo
         return _of_era(text, tried)
     parts = split_coin(text)
     if parts is None:
-        note = f"`{text}` names no year: write country, denomination and year-mint, such as `Orvany 5 tor 1893-M`."
+        note = f"`{text}` names no year: write country, denomination and year-mint, such as `{index.example}`."
         return Found(None, note=note, nearest=_nearest(index, text))
     front, year, mint, variety = parts
     country, denomination = _split_front(index, front, canonical)

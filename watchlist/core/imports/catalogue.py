@@ -6,9 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from typing import TypeVar
 
-from watchlist.core.coins.issue import Issue
+from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.imports.cells import count, means, measure, mentions, yes
-from watchlist.core.imports.coin import read_coin
+from watchlist.core.imports.coin import ask_country, ask_denomination, read_coin
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.kind import File, Kind
 from watchlist.core.imports.record import CellError, Row
@@ -20,6 +20,10 @@ def _issue(file: File, row: Row) -> Issue:
     coin = read_coin(row, file.context, mint_given=True)
     if not coin.country:
         raise CellError("the country is missing")
+    if file.context.catalogue.country(coin.country) != bare_words(coin.country):
+        ask_country(coin.country, file.context)
+    elif coin.denomination not in file.context.catalogue.denominations:
+        ask_denomination(coin, file.context)
     key = row.get("issue")
     if not key:
         raise CellError("the issue, its key, is missing")

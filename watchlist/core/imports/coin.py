@@ -9,6 +9,7 @@ from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.imports.cells import means, named, overdate, quoted, year
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.record import CellError, Row, Table
+from watchlist.core.imports.spelling import Likeness, joined, like_country, like_denomination, like_mint
 from watchlist.core.marks.strikes import set_apart
 from watchlist.core.reading.record import Reading
 
@@ -56,7 +57,7 @@ class Finder:
 
     def of_row(self, row: Row) -> tuple[Issue, Coin | None, Reading | None]:
         """Issue, the coin its cells name, and the reading of its title where the cells do not say; raises CellError."""
-        key = row.get("issue")
+        key = self.context.keys.get(row.get("issue"), row.get("issue"))
         if key and (issue := self.context.catalogue.by_key.get(key)):
             return issue, None, None
         if row.get("denomination") and row.get("year"):
@@ -86,10 +87,21 @@ class Finder:
         if found:
             names = ", ".join(issue.name for issue in found[:SHOWN])
             raise CellError(f"{coin.name} can mean several issues of the catalogue: {names}")
+        self._ask(coin)
         if series_known(catalogue, coin):
             raise CellError(f"the catalogue knows the series and lists no {coin.name}")
         issue = implied_issue(coin.country, coin.denomination, coin.year, coin.mint, coin.variety)
         return self.implied.setdefault(issue.key, issue)
+
+    def _ask(self, coin: Coin) -> None:
+        """Raises CellError where country, denomination or mint may be one of the catalogue's, otherwise spelt."""
+        catalogue, context = self.context.catalogue, self.context
+        if coin.country and catalogue.country(coin.country) is None:
+            ask_country(coin.country, context)
+        elif series_known(catalogue, coin):
+            context.ask(like_mint(catalogue, coin.country, coin.denomination, coin.mint or ""))
+        else:
+            ask_denomination(coin, context)
 
     def of_title(self, title: str, row: Row) -> tuple[Issue, Reading]:
         """The issue that a title names, with the help of the cells; raises CellError."""
@@ -109,6 +121,26 @@ class Finder:
 
     def _resolve(self, coin: Coin) -> Issue | tuple[Issue, ...] | None:
         return self.context.once("coin", repr(coin), lambda _: resolve(self.context.catalogue, coin))
+
+
+def ask_country(name: str, context: Context) -> None:
+    """Raises CellError where an unlisted country may be one of the catalogue's, otherwise spelt; one that the readers
+    know by itself is its own."""
+
+    def like(_: str) -> Likeness | None:
+        found = like_country(context.catalogue, name)
+        if found is None:
+            return None
+        other = context.reader.read(name).country
+        return None if other and bare_words(other) not in (bare_words(name), bare_words(found.meant)) else found
+
+    context.ask(context.once("like", name, like))
+
+
+def ask_denomination(coin: Coin, context: Context) -> None:
+    """Raises CellError where an unlisted denomination of a listed country may be a listed one, otherwise spelt."""
+    catalogue, both = context.catalogue, f"{coin.country}\n{coin.denomination}"
+    context.ask(context.once("like", both, lambda _: like_denomination(catalogue, coin.country, coin.denomination)))
 
 
 def resolve(catalogue: Catalogue, coin: Coin) -> Issue | tuple[Issue, ...] | None:
@@ -139,8 +171,9 @@ def read_coin(row: Row, context: Context, *, mint_given: bool) -> Coin:
 
     `mint_given`: the file has a column of mints, so that an empty cell is the main mint.
     """
-    country = row.get("country")
+    country = joined(context.joins, "country", row.get("country"))
     denomination = read_denomination(row.get("denomination"), country, context)
+    denomination = joined(context.joins, "denomination", denomination)
     number, glued = read_year(row.get("year"), context)
     mint = read_mint(row.get("mint"), context)
     if not row.get("mint"):
@@ -177,4 +210,4 @@ def read_mint(text: str, context: Context) -> str | None:
     """A mint mark as on the piece; empty for the main mint, None for any."""
     if means(text, "any", context.words):
         return None
-    return "" if means(text, "no_mint", context.words) else text
+    return "" if means(text, "no_mint", context.words) else joined(context.joins, "mint", text)

@@ -11,6 +11,7 @@ from typing import Any, Protocol, TypeVar, cast
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.imports.record import CellError, ImportRefused, Row, Rows
+from watchlist.core.imports.spelling import Joins, Likeness
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Rates
 from watchlist.core.reading.record import Reading
@@ -60,6 +61,14 @@ class Context:
     """The currency of each venue that has terms."""
     taken_ids: frozenset[str] = frozenset()
     """Ids of wants that the notebook holds already; a new want without an id gets another."""
+    joins: Joins = field(default_factory=dict)
+    """Spellings that the person has joined to names of the catalogue."""
+    as_written: bool = False
+    """Names that are nearly the catalogue's are names of their own all the same."""
+    likenesses: dict[Likeness, int] = field(default_factory=dict)
+    """Names that are nearly the catalogue's, each with the number of its rows."""
+    keys: Mapping[str, str] = field(default_factory=dict)
+    """Keys that an issue had before, each with the one that it has now."""
     step: Callable[[str, float], bool] | None = None
     """Told what is being done and the share done; when it answers False the import stops and nothing is taken."""
     seen: dict[tuple[str, str], Any] = field(default_factory=dict)
@@ -69,6 +78,12 @@ class Context:
     def note(self, sentence: str) -> None:
         """Something assumed; each sentence once."""
         self.notes.setdefault(sentence)
+
+    def ask(self, like: Likeness | None) -> None:
+        """Raises CellError where a name is nearly one of the catalogue's: the person is asked which is meant."""
+        if like is not None and not self.as_written:
+            self.likenesses[like] = self.likenesses.get(like, 0) + 1
+            raise CellError(str(like))
 
     def over(self, rows: Rows) -> Iterator[Row]:
         """The rows one after the other, with a word on how far it is. Raises ImportRefused when it is to stop."""

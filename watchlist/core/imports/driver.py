@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from operator import itemgetter
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from watchlist.core.fees.ladders import TermsError
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.kind import Kind
+from watchlist.core.imports.nearest import headings_of, nearest
 from watchlist.core.imports.record import CellError, Imported, ImportRefused, Row, SetAside, Table
 from watchlist.core.typed.words import TypedError
 
@@ -25,7 +26,7 @@ class Taking(Generic[Record]):
     Raises ImportRefused for a file that lacks a column it cannot do without, and when the import is stopped."""
 
     def __init__(self, kind: Kind[Record], table: Table, context: Context) -> None:
-        check_needed(kind, table, context.file)
+        check_needed(kind, table, context.file, context.words["columns"])
         if kind.refuse and table.rows:
             kind.refuse(table, context)
         self._kind, self._context = kind, context
@@ -87,15 +88,21 @@ def _taken(read: Callable[[Row], Record], row: Row, aside: list[SetAside]) -> Re
         return None
 
 
-def check_needed(kind: Kind[Record], table: Table, file: str) -> None:
-    """Raises ImportRefused, one sentence that names what is missing, when the file lacks a column it cannot do
-    without."""
+def check_needed(kind: Kind[Record], table: Table, file: str, words: Mapping[str, Any]) -> None:
+    """Raises ImportRefused, with what is missing, the headings that are there and the nearest of them, when the file
+    lacks a column it cannot do without. `words` is the table `columns`."""
     missing = [choice for choice in kind.needed if not any(name in table.columns for name in choice)]
     if not table.rows or not missing:
         return
     named = ", ".join(dict.fromkeys(" or ".join(f"`{name}`" for name in choice) for choice in missing))
-    columns = "column" if len(missing) == 1 else "columns"
+    pairs = dict.fromkeys(filter(None, (nearest(table, choice, words) for choice in missing)))
+    options = " ".join(f'--column "{pair}"' if " " in pair else f"--column {pair}" for pair in pairs)
+    near = (
+        f" Perhaps {options} {'names it' if len(pairs) == 1 else 'name them'}."
+        if options
+        else " Name another file or kind, or say --column NAME=HEADING."
+    )
     raise ImportRefused(
-        f"{file or 'The file'} is no {kind.called.removeprefix('a ')}: it lacks the {columns} {named}; nothing was "
-        "taken; name another file or kind, or head the columns so."
+        f"{file or 'The file'} is not a valid {kind.called.removeprefix('a ')}. Missing: {named}. "
+        f"Its headings are: {headings_of(table)}.{near} Nothing was taken."
     )

@@ -26,6 +26,8 @@ CODES = frozenset(
 )
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
 ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
+OWN_CODE = re.compile(r"[\s_(\[-]([A-Za-z]{3})[\])]?$")
+"""A code by itself at the end of a heading; `valeur` ends in none."""
 LAST_CODE = re.compile(r"[\s_-]*[A-Za-z]{3}\W*$")
 
 Test = Callable[[str], object]
@@ -122,7 +124,7 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     if names := synonyms.get(fold(text)):
         exact = re.sub(r"[_-]+", "_", text.strip().casefold())  # `grade` is no `gradé`
         names = (exact,) if exact in names else names
-        return Heading(text, names, next((code for sign, code in SIGNS.items() if sign in text), ""))
+        return Heading(text, names, _currency_of(text))
     if names := synonyms.get(fold(LAST_CODE.sub(" xxx", _with_code(text)))):  # units_per_EUR
         return Heading(text, names)
     if names := synonyms.get(fold(without_cents(text))):
@@ -131,6 +133,13 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     if names := synonyms.get(fold(bare)):
         return Heading(text, names, currency)
     return Heading(text, ())
+
+
+def _currency_of(text: str) -> str:
+    """The currency that a known heading names by a sign, or by a code at its end: `hammer_eur`, `Zuschlag (EUR)`."""
+    code = OWN_CODE.search(text.strip())
+    named = code[1].upper() if code else ""
+    return next((each for sign, each in SIGNS.items() if sign in text), named if named in CODES else "")
 
 
 def _with_code(text: str) -> str:

@@ -28,7 +28,8 @@ def _price(file: File, row: Row) -> PriceRealised:
     sale_date = named("sale date", lambda text: day(text, file.order, context), row.get("sale_date"))
     column = "hammer" if row.get("hammer") else "all_in"
     status = context.once("status", row.get("status"), lambda text: _status(text, context))
-    if status == "unsold" and not row.get(column):
+    said = row.get(column)
+    if (status == "unsold" and not said) or (is_unsold(said, context.words) and not any(map(str.isdigit, said))):
         raise CellError("the lot was not sold, and no price is given")
     price = named("price", lambda text: _amount(text, row, column, file), row.get(column))
     if is_unsold(row.get(column), context.words):  # `not sold 50`

@@ -77,6 +77,10 @@ def _learn(texts: Iterable[str]) -> str:
     return max(",.", key=shown.count) if shown else ""
 
 
+HIGHEST = 12
+"""Places before and behind the mark of a rate; beyond them no currency was ever worth another."""
+
+
 def _rate(mark: str, context: Context, row: Row) -> RateRow:
     when = named("month", lambda text: month(text, context), row.get("month"))
     code = named("currency", lambda text: currency(text, context), row.get("currency"))
@@ -93,6 +97,8 @@ def _units(text: str, mark: str) -> Decimal:
         units = Decimal(bare)
     except InvalidOperation:
         raise CellError(f"{quoted(text)} is no number") from None
+    if units.is_finite() and not -HIGHEST < units.adjusted() < HIGHEST:
+        raise CellError(f"{quoted(text)} is too large or too small to be a rate")
     if not units.is_finite() or units <= 0:
         raise CellError(f"{quoted(text)} is no rate above nothing")
     return units

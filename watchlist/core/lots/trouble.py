@@ -7,14 +7,16 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 AddressKind = Literal["no address", "other scheme", "many redirects", "odd redirect", "inner redirect"]
-HostKind = Literal["unknown host", "no certificate", "silent", "passed over", "odd answer", "late"]
+HostKind = Literal["unknown host", "no certificate", "own certificates", "silent", "passed over", "odd answer", "late"]
 AnswerKind = Literal["moved", "gone", "busy", "turned away"]
 TransferKind = Literal["nothing came", "broke off", "too large", "unknown encoding", "many parts", "damaged"]
 FileKind = Literal["no file", "no plain file", "unreadable file", "large file"]
 BodyKind = Literal["web page", "page with feeds", "empty", "no entries", "time up", "line", "many lines", "more"]
-XmlKind = Literal["hostile", "other xml", "no xml", "beyond mending", "mended", "part mended", "cut off"]
+XmlKind = Literal["hostile", "other xml", "no xml", "beyond mending", "mended", "one by one", "part mended", "cut off"]
 ListKind = Literal["deep json", "no list", "part json", "no rows", "no title column"]
-EntryKind = Literal["repeat", "same id", "no object", "untitled object", "untitled item", "untitled row", "broken item"]
+EntryKind = Literal[
+    "repeat", "same id", "no object", "untitled object", "untitled item", "untitled row", "broken item", "refused item"
+]
 FieldKind = Literal["no figure", "no amount", "no time"]
 FetchKind = AddressKind | HostKind | AnswerKind | TransferKind | FileKind
 TroubleKind = FetchKind | BodyKind | XmlKind | ListKind | EntryKind | FieldKind

@@ -42,6 +42,8 @@ def strikes_of(reading: Reading, tongues: VarietyWords) -> frozenset[str]:
 
 def set_apart(reading: Reading, match: Match, catalogue: Catalogue) -> Match:
     """The match, where the piece is no other strike than the issue it was matched to; else its own issue, or none."""
+    if reading.issue and match.issue is not None:
+        return match  # the person says which it is
     if reading.kind == "other":
         return Match(None, why="The title or description names another thing than a coin.")
     said = strikes_of(reading, catalogue.words)

@@ -25,8 +25,8 @@ def lone_price(
     text: str, words: Mapping[str, Any], *, decimal_mark: str | None = None, currency: str | None = None
 ) -> tuple[str, PriceRead] | None:
     """The price that a text gives by its only amount, with its kind: a bid where bids are counted behind it. None where
-    there is none, another one, or where it may be a face value: it must stand in a sentence of its own, or have its
-    hundredths. Never raises."""
+    there is none, another one, or where it may be a face value: it must stand in a sentence of its own, behind a
+    `for`, or have its hundredths. Never raises."""
     said, table = plain(text[:LONGEST]), price_words(words)
     amounts = [found for found in islice(figures(said, table), 40) if found.sign]
     if len({(found.number, found.sign) for found in amounts}) != 1:
@@ -39,7 +39,7 @@ def lone_price(
         return None
     figure = said[first.start : first.end]
     short = len(_WORD.findall(f"{before} {behind}")) <= FEW and not _DIGIT.search(before + behind)
-    if not short and not _HUNDREDTHS.search(figure):
+    if not (short or _HUNDREDTHS.search(figure) or table.goes_for.search(folded(before))):
         return None
     kind = "current_bid" if table.bids.match(folded(said), first.end) else "price"
     return kind, read_price(figure, words, decimal_mark=decimal_mark, currency=currency)

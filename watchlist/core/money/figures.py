@@ -74,6 +74,8 @@ class PriceWords:
     """In the sentence of a result: it is another piece's, or an old one."""
     no_asking: re.Pattern[str]
     """In the sentence of a lone amount: it is no price of this lot."""
+    goes_for: re.Pattern[str]
+    """At the end of what stands before a lone amount: `for`, `nur`."""
     parted: re.Pattern[str]
     """A figure with a blank beside its decimal mark, `64, 50 EUR`, and with nothing behind that it could belong to."""
 
@@ -128,6 +130,7 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         result=re.compile(rf"(?<!\w)(?:{any_of(label for label, kind in kinds.items() if kind == 'hammer')})(?!\w)"),
         another=re.compile(rf"(?<!\w)(?:(?:{said['another']})(?!\w)|(?:in|en|im|nel)\s(?:19|20)[0-9]{{2}}(?![0-9]))"),
         no_asking=re.compile(rf"(?<!\w)(?:{said['no_asking']})(?!\w)"),
+        goes_for=re.compile(rf"(?<!\w)(?:{said['for']})\s*$"),
         parted=_parted(sign),
     )
 

@@ -159,13 +159,16 @@ class Priced(Protocol):
     """A price, what it holds (`hammer`, `all-in`), and its venue."""
 
     @property
-    def price(self) -> Money: ...  # noqa: D102
+    def price(self) -> Money:
+        """The amount."""
 
     @property
-    def kind(self) -> str: ...  # noqa: D102
+    def kind(self) -> str:
+        """`hammer` or `all-in`."""
 
     @property
-    def venue(self) -> str: ...  # noqa: D102
+    def venue(self) -> str:
+        """Where; empty when it is not known."""
 
 
 def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, kind: str) -> tuple[Decimal, str]:

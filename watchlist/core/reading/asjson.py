@@ -14,7 +14,7 @@ ORDER = (
     "spans",
 )  # fmt: skip
 """The documented fields, in their order; the finer ones follow."""
-FINER = ("strike", "date_state", "problem_words", "denied_mints", "kind", "unsure", "alternatives")
+FINER = ("issue", "strike", "date_state", "problem_words", "denied_mints", "kind", "unsure", "alternatives")
 
 
 def to_json(reading: Reading) -> dict[str, Any]:

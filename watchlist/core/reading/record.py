@@ -63,3 +63,5 @@ class Reading:
     confidence: float = 0.0
     """0 to 1, of the fields that decide what the piece is."""
     spans: tuple[Span, ...] = ()
+    issue: str = ""
+    """Key of the issue that the person bound the lot to; empty: told from the fields."""

@@ -21,6 +21,8 @@ class Row(Protocol):
     @property
     def seller(self) -> str: ...  # noqa: D102
     @property
+    def source(self) -> str: ...  # noqa: D102
+    @property
     def issue(self) -> str: ...  # noqa: D102
     @property
     def mark(self) -> str | None: ...  # noqa: D102
@@ -56,6 +58,8 @@ class Filter:
     wants: tuple[str, ...] = ()
     """Ids of wants that the lot answers."""
     issues: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    """Names of sources, dropped ones too."""
     wanted: bool = False
     """Only lots that answer some want."""
     changed_by: datetime | None = None
@@ -70,6 +74,8 @@ class Filter:
     closes_before: datetime | None = None
     open_at: datetime | None = None
     """Only lots that can still be had at this time."""
+    over_at: datetime | None = None
+    """Only lots that can be had no more at this time."""
 
     def test(self, row: Row, wants: Collection[str] | None = None) -> bool:
         """Whether a lot passes; `wants` are those that it answers, None where that was looked up already."""
@@ -77,6 +83,7 @@ class Filter:
             _among(self.marks, row.mark)
             and _among(self.states, row.state)
             and _among(self.issues, row.issue)
+            and _among(self.sources, row.source)
             and (wants is None or self._answers(wants))
             and _within(row.all_in, self.all_in_min, self.all_in_max)
             and _within(row.gap, self.gap_min, self.gap_max)
@@ -91,12 +98,16 @@ class Filter:
         return (bool(wants) or not self.wanted) and (not self.wants or not set(self.wants).isdisjoint(wants))
 
     def _in_time(self, row: Row) -> bool:
-        if self.open_at and (row.kind == "ended" or row.state in OVER or (row.closes and row.closes < self.open_at)):
+        if (self.open_at and _is_over(row, self.open_at)) or (self.over_at and not _is_over(row, self.over_at)):
             return False
         if not self.closes_after and not self.closes_before:
             return True
         after = row.closes is not None and (not self.closes_after or row.closes >= self.closes_after)
         return after and (not self.closes_before or row.closes is None or row.closes < self.closes_before)
+
+
+def _is_over(row: Row, now: datetime) -> bool:
+    return row.kind == "ended" or row.state in OVER or (row.closes is not None and row.closes < now)
 
 
 def holds(word: str, text: str) -> bool:

@@ -18,7 +18,7 @@ WAITING = frozenset({"new", "seen", "followed", "bid"})
 """States of the lots that the Tray and `wanted` show where no state is named."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue")}
+NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue", "source")}
 """Fields that take `:`, and what holds their values."""
 ALONE = ("wanted", "changed")
 """Words that ask for open lots which answer some want, or for those that have changed since the last gather; in quotes
@@ -63,6 +63,7 @@ class Sift:
     sellers: tuple[str, ...] = ()
     wants: tuple[str, ...] = ()
     issues: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
     bounds: tuple[Bound, ...] = ()
     alone: tuple[str, ...] = ()
     """Those of ALONE that are asked for."""
@@ -94,6 +95,7 @@ class Sift:
             sellers=self.sellers,
             wants=self.wants,
             issues=self.issues,
+            sources=self.sources,
             wanted=wanted,
             open_at=now if wanted and not self.states else None,
             changed_by=now if "changed" in self.alone else None,

@@ -34,7 +34,7 @@ def lot_from(
     texts = {name: clean(text) for name, text in said.items()}  # what is pasted is as hostile as a feed
     title, venue, link = (texts.get(name, "") for name in ("title", "venue", "link"))
     if not title:
-        raise TypedError("A lot needs a title, such as 5 tor 1893 V, VF")
+        raise TypedError("A lot needs a title: its denomination, year, mint and grade")
     kind = one_of("price kind", texts.get("price_kind", ""), KINDS)
     _check_cells(texts, tables, now, (terms.time_zone if terms else "") or zone)
     entry = Entry(

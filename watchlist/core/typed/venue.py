@@ -31,5 +31,5 @@ def terms_from(
     row = {name: text for name, text in {**kept, **said}.items() if text}
     name = row.get("venue", "")
     if not name.strip() or name != clean(name):
-        raise TypedError("A venue needs a name, such as Northgate Sales, on one line")
+        raise TypedError("A venue needs a name on one line")
     return terms_from_row({"currency": home, **row}, codes=codes)

@@ -48,7 +48,7 @@ class Field:
 
 def fields(hints: Mapping[str, str], known: Mapping[str, str] = {}) -> list[Field]:
     """A field for each hint, with what is known of it."""
-    return [Field(name, hint, known.get(name, "")) for name, hint in hints.items()]
+    return [Field(name, hint, clean(known.get(name, ""), LONGEST)) for name, hint in hints.items()]
 
 
 class Form(Screen[None], inherit_bindings=False):

@@ -6,16 +6,27 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from textual.widgets import Input
+
 from watchlist.core.imports.kinds import KINDS
+from watchlist.core.typed.source import column_map
+from watchlist.core.typed.words import is_yes
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import ImportReport, bytes_of, import_file
+from watchlist.desk.due import NOTHING
+from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.importing import How, ImportReport, bytes_of, import_file, typed_columns
+from watchlist.desk.joining import DUE as JOINED
+from watchlist.desk.joining import join
+from watchlist.page.wording import count
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
     "kind": "catalogue, prices, wants, guide, terms or rates",
     "file": "a CSV file",
+    "columns": "hammer=Zuschlag; year=Jahr: only where a heading is not known",
+    "join": "names that are one: Brundall=Brundal; filled in when a file has such; empty what is not one",
     "encoding": "empty: told by the file",
+    "as_written": "yes: names nearly those of your catalogue are names of their own",
 }
 ASIDE = 12
 """Rows set aside that are named one by one."""
@@ -27,7 +38,11 @@ class OwnFile:
 
     kind: str
     path: Path
+    columns: tuple[str, ...]
     encoding: str
+    as_written: bool
+    joins: tuple[tuple[str, str], ...] = ()
+    """Names of the file, each with the catalogue's that it means."""
 
     @classmethod
     def of(cls, typed: Mapping[str, str]) -> OwnFile:
@@ -38,18 +53,18 @@ class OwnFile:
         path = Path(typed.get("file", "")).expanduser()
         if path.exists() and not path.is_file():
             raise DeskError(f"{path} is no file. Nothing was changed.")
-        return cls(kind, path, typed.get("encoding", ""))
+        with refusing():
+            as_written = is_yes("as written", typed.get("as_written", ""))
+            joins = tuple(column_map(typed.get("join", "").split(";")).items())
+        columns = tuple(typed.get("columns", "").split(";"))
+        return cls(kind, path, columns, typed.get("encoding", ""), as_written, joins)
 
     def read(self, desk: Desk, *, dry: bool) -> ImportReport:
         """Import it, or say what would be read; bands and marks follow later."""
-        return import_file(
-            desk,
-            self.kind,
-            bytes_of(self.path),
-            self.path.name,
-            encoding=self.encoding,
-            dry_run=dry,
-        )
+        for written, meant in self.joins if not dry else ():
+            join(desk, written, meant)
+        how = How(self.encoding, typed_columns(desk, self.kind, self.columns), self.as_written)
+        return import_file(desk, self.kind, bytes_of(self.path), self.path.name, how, dry_run=dry)
 
 
 class ImportForm(Form):
@@ -74,11 +89,14 @@ class ImportForm(Form):
             self.taken(typed)
             self._tell(report, typed)
             if report.taken:
-                self.program.follow_ups.settle(report.due)
+                self.program.follow_ups.settle(report.due | (JOINED if file.joins else NOTHING))
 
         self.program.work.write(reading, lambda desk: file.read(desk, dry=False), done, stoppable=True)
 
     def _tell(self, report: ImportReport, typed: Mapping[str, str]) -> None:
+        if report.asked and report.dry_run and not typed.get("join"):
+            typed = {**typed, "join": "; ".join(f"{each.written}={each.meant}" for each, _ in report.asked)}
+            self.query_one("#field-join", Input).value = typed["join"]
         self._seen = dict(typed)
         self.show_text(told(report))
         self.program.messages.say(
@@ -96,6 +114,10 @@ def told(report: ImportReport) -> list[str]:
     ]
     if report.columns:
         text.append("Columns: " + "; ".join(f"{name}={heading}" for name, heading in report.columns.items()))
+    if report.dry_run:
+        text += [
+            f"{count(rows, 'row')}: {like}; Enter joins them, or empty the line `join`." for like, rows in report.asked
+        ]
     text += [f"{report.file}, {aside}" for aside in report.set_aside[:ASIDE]]
     if len(report.set_aside) > ASIDE:
         text.append(f"and {len(report.set_aside) - ASIDE} more set aside")

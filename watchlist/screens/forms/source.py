@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from watchlist.core.clean import clean
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source
 from watchlist.core.typed.source import words_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.sources import put_source, typed_source
-from watchlist.screens.forms.form import Form, fields
+from watchlist.screens.forms.form import LONGEST, Form, fields
 from watchlist.screens.source_trial import try_out
 
 HINTS = {
@@ -35,7 +36,7 @@ class SourceForm(Form):
 
     def __init__(self, source: Source | None, at: str = "", learned: Mapping[str, str] | None = None) -> None:
         self._was = source
-        known = words_of(replace(source, columns=source.columns or learned or {})) if source else {}
+        known = words_of(replace(source, columns=learned or source.columns)) if source else {}
         super().__init__(fields(HINTS, known), at=at, about=source.name if source else "")
 
     def keep(self, typed: Mapping[str, str]) -> None:
@@ -60,5 +61,5 @@ class SourceForm(Form):
 
 def _whole(typed: Mapping[str, str], before: Source | None) -> Mapping[str, str]:
     """What was typed; an address that was left as it is shown keeps the secrets it has."""
-    left = before is not None and typed.get("address") == shown(before.address)
+    left = before is not None and typed.get("address") == clean(shown(before.address), LONGEST)
     return {**typed, "address": before.address} if before and left else typed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from decimal import Decimal
 
 from watchlist.core.coins.issue import Issue
@@ -51,6 +52,12 @@ class Catalogue:
     def guides(self) -> list[GuideRow]:
         """All rows of the price guides."""
         return [loads(GuideRow, data) for (data,) in self._db.rows("SELECT data FROM guides ORDER BY id")]
+
+    def move_guides(self, moves: Mapping[str, str]) -> None:
+        """Put the rows of the price guides under other issues."""
+        moved = [replace(row, issue=moves.get(row.issue, row.issue)) for row in self.guides()]
+        if any(row.issue in moves.values() for row in moved):
+            self.put_guides(moved)
 
     def has_guide(self, issue: str) -> bool:
         """A price guide has a row for this issue."""

@@ -183,6 +183,8 @@ def check_there(path: Path) -> None:
 
     Nothing but SQLite ever opens the file: closing it would drop the locks that all connections of this process hold
     on it, and another process would then take the log away from under them."""
+    if path.is_dir():
+        raise torn(path, "it is a folder")
     if not path.exists() or _size(_wal(path)) > 0:
         return  # the last checkpoint may have been cut off: SQLite mends that from its log
     size = path.stat().st_size

@@ -8,6 +8,11 @@ from typing import Any
 
 from watchlist.shelf.store.connection import Connection
 
+MAPPED = "mapped"
+"""Stands in the state of a source whose entries were read in another way before: they are all to be read again."""
+STAYS = ("last_ok", "lots", "kind", "columns", "unknown_columns")
+"""What of the state goes on when a source is read in another way."""
+
 
 class Feeds:
     """The state of the sources, and the entries they have shown."""
@@ -35,6 +40,14 @@ class Feeds:
             if only:
                 self._db.run("DELETE FROM seen WHERE source = ?", (source,))
             self._db.many("INSERT OR IGNORE INTO seen VALUES (?, ?)", ((source, hash) for hash in hashes))
+
+    def read_anew(self, source: str) -> None:
+        """Read all entries of a source again at the next gather, unchanged ones too: they are read in another way."""
+        state = self.state(source)
+        with self._db.writing():
+            self.forget(source)
+            if state:
+                self.put_state(source, {name: state[name] for name in STAYS if name in state} | {MAPPED: True})
 
     def forget(self, source: str) -> None:
         """Forget what a dropped source has shown."""

@@ -75,6 +75,8 @@ def _values(wanted: Filter) -> list[Condition]:
     if wanted.issues:
         issues = one_of("issue", wanted.issues)
         found.append(Condition(f"{issues.sql} AND issue <> ''", issues.values))
+    if wanted.sources:
+        found.append(one_of("source", wanted.sources))
     if wanted.wants:
         wants = one_of("want", wanted.wants)
         found.append(Condition(f"id IN (SELECT lot FROM lot_wants WHERE {wants.sql})", wants.values))
@@ -85,11 +87,16 @@ def _values(wanted: Filter) -> list[Condition]:
     return found
 
 
+_TO_BE_HAD = "kind IS NOT 'ended' AND state NOT IN ('won', 'lost', 'ended')"
+
+
 def _times(wanted: Filter) -> list[Condition]:
     found = []
     if wanted.open_at:
         found.append(Condition("due >= ?", (epoch(wanted.open_at),), column="due"))
-        found.append(Condition("kind IS NOT 'ended' AND state NOT IN ('won', 'lost', 'ended')", indexed=False))
+        found.append(Condition(_TO_BE_HAD, indexed=False))
+    if wanted.over_at:
+        found.append(Condition(f"NOT (due >= ? AND {_TO_BE_HAD})", (epoch(wanted.over_at),), indexed=False))
     if wanted.closes_after:
         found.append(Condition("due >= ?", (epoch(wanted.closes_after),), column="due"))
     if wanted.closes_before:

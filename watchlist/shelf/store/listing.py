@@ -55,8 +55,8 @@ class Listing:
         return all, new, {mark: number for mark, number in zip(MARKS, counted, strict=True) if number}
 
     def count_by(self, column: str, wanted: Filter = ALL) -> Mapping[str, int]:
-        """How many lots each source, venue or state has."""
-        if column not in ("source", "venue", "state"):
+        """How many lots each source, venue, state or issue has."""
+        if column not in ("source", "venue", "state", "issue"):
             raise ValueError(f"lots are not counted by {column}")
         return dict(self.road(wanted).tally(f"{column}, count(*)", f"GROUP BY {column}"))
 

@@ -92,6 +92,14 @@ class Lots:
         with self._db.writing(durable=True):
             self._db.many("UPDATE lots SET state = ? WHERE key = ?", ((state, key) for key, state in states))
 
+    def drop(self, keys: Sequence[str]) -> None:
+        """Forget lots, with their readings and prices; what was decided of them stays."""
+        with self._db.writing():
+            for table, column in (("texts", "id"), ("lot_prices", "lot"), ("lot_wants", "lot")):
+                sql = f"DELETE FROM {table} WHERE {column} = (SELECT id FROM lots WHERE key = ?)"
+                self._db.many(sql, ((key,) for key in keys))
+            self._db.many("DELETE FROM lots WHERE key = ?", ((key,) for key in keys))
+
     def get(self, key: str) -> LotRow | None:
         """The lot with just this key."""
         row = self._db.row(f"{_WHOLE} WHERE l.key = ?", (key,))

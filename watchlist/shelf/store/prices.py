@@ -10,7 +10,7 @@ from itertools import islice
 from watchlist.core.prices.many import Cells
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.store.connection import Connection, Row, plain
-from watchlist.shelf.store.price_columns import PUT, WHOLE, cells_of, content_of, digest, price_from
+from watchlist.shelf.store.price_columns import COLUMNS, PUT, WHOLE, cells_of, content_of, digest, price_from
 
 _BATCH = 5_000
 _BARE = "rtrim(origin, '0123456789')"
@@ -18,6 +18,7 @@ _FROM_FILE = f"{_BARE} <> origin AND ({_BARE} = 'line ' OR {_BARE} LIKE '% line 
 """Where a price came from when it came from a file: `prices.csv line 14`."""
 _CERT = "lower(replace(cert, ' ', ''))"
 """As coarse as a certificate number is ever compared, or coarser."""
+_CHANGE = f"UPDATE prices SET {', '.join(f'{name} = ?' for name in COLUMNS)} WHERE id = ?"
 
 
 class Prices:
@@ -26,31 +27,32 @@ class Prices:
     def __init__(self, db: Connection) -> None:
         self._db = db
 
-    def add(self, prices: Iterable[PriceRealised]) -> tuple[int, int]:
-        """Keep prices, some thousand at a time; how many are new, how many were there. Equal rows of one import are all
-        kept: two pieces may well bring the same on one day. The same import again adds nothing, whatever its file is
-        called."""
+    def add(self, prices: Iterable[PriceRealised], deleted: Container[str] = ()) -> tuple[int, int]:
+        """Keep prices, some thousand at a time, but for those that were `deleted` (digests); how many are new, how many
+        were there. Equal rows of one import are all kept: two pieces may well bring the same on one day. The same
+        import again adds nothing, whatever its file is called."""
         rest, given = iter(prices), 0
         with self._db.writing(durable=True):
             before, newest, met = self.count(), self.newest(), Counter[bytes]()
             while batch := list(islice(rest, _BATCH)):
-                self._add(list(map(cells_of, batch)), newest, met)
+                self._add(list(map(cells_of, batch)), newest, met, deleted)
                 given += len(batch)
             added = self.count() - before
         return added, given - added
 
-    def _add(self, batch: Sequence[Row], newest: int, met: Counter[bytes]) -> None:
+    def _add(self, batch: Sequence[Row], newest: int, met: Counter[bytes], deleted: Container[str]) -> None:
         """Most batches hold nothing that was there; only one that does is looked at row by row."""
         self._db.run("SAVEPOINT batch")
-        if self._db.many(PUT, ((*cells, digest(content_of(cells), 1)) for cells in batch)) == len(batch):
+        quick = ((*cells, digest(content_of(cells), 1)) for cells in batch) if not deleted else ()
+        if self._db.many(PUT, quick) == len(batch):
             self._db.run("RELEASE batch")
             return
         self._db.run("ROLLBACK TO batch")
         self._db.run("RELEASE batch")
         for cells in batch:
-            self._add_one(cells, content_of(cells), newest, met)
+            self._add_one(cells, content_of(cells), newest, met, deleted)
 
-    def _add_one(self, cells: Row, content: bytes, newest: int, met: Counter[bytes]) -> None:
+    def _add_one(self, cells: Row, content: bytes, newest: int, met: Counter[bytes], deleted: Container[str]) -> None:
         """The first of equal rows takes the first place, the next one the next. `met`: how many of a content this
         import has found kept from before, whose numbers go up to `newest`."""
         first = digest(content, 1)
@@ -60,7 +62,20 @@ class Prices:
                 met[first] = place
                 return
             place += 1
+        if digest(content, place).hex() in deleted:
+            met[first] = place
+            return
         self._db.run(PUT, (*cells, digest(content, place)))
+
+    def put(self, prices: Iterable[PriceRealised]) -> None:
+        """Put prices in the place of those with their numbers; the same import again still adds nothing."""
+        with self._db.writing(durable=True):
+            self._db.many(_CHANGE, ((*cells_of(price), price.id) for price in prices))
+
+    def digests(self, ids: Iterable[int]) -> list[str]:
+        """What tells each of these prices from all others, as hexadecimal text."""
+        rows = (self._db.row("SELECT digest FROM prices WHERE id = ?", (id,)) for id in ids)
+        return [row[0].hex() for row in rows if row]
 
     def keep(self, price: PriceRealised, digest: bytes) -> int:
         """Keep one price under a digest that no other has; its number."""
@@ -95,8 +110,8 @@ class Prices:
         return self._read("id > ?", id)
 
     def may_repeat(self, id: int = 0) -> list[str]:
-        """The issues with a price of a number above this one in which a sale may be told twice: prices from no file
-        stand among them, or one certificate number stands there twice."""
+        """The issues with a price of a number above this one in which a sale may be told twice: prices that came from
+        no file stand among them, or one certificate number stands there twice."""
         fresh = "SELECT issue FROM prices WHERE id > ? GROUP BY issue"
         own = f"SELECT issue FROM prices WHERE origin <> '' AND NOT ({_FROM_FILE})"
         certified = f"SELECT issue FROM prices WHERE cert <> '' GROUP BY issue, {_CERT} HAVING count(*) > 1"

@@ -59,6 +59,7 @@ class Results:
         """The lots that have a result."""
         return frozenset(lot for (lot,) in self._db.rows("SELECT lot FROM results"))
 
-    def prices(self) -> frozenset[int]:
-        """Numbers of the prices that stand there as results."""
-        return frozenset(number for (number,) in self._db.rows("SELECT price FROM results"))
+    def prices(self, *, won: bool = False) -> frozenset[int]:
+        """Numbers of the prices that stand there as results; only of what was won."""
+        where = " WHERE won" if won else ""
+        return frozenset(number for (number,) in self._db.rows(f"SELECT price FROM results{where}"))

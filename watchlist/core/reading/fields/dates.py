@@ -14,6 +14,8 @@ MONEY = frozenset("$€£#")
 BREAKS = frozenset(("", ",", "(", ";", "-", "."))
 PAUSES = frozenset(",;()|!?")
 """Signs beyond which a word tells nothing of a year."""
+DECADE = "er"
+"""Behind a year in German: `1890er`."""
 TOLD_WITHIN = 6
 """Words between what happened and the year in which it did, at most."""
 TIES = frozenset("-/")
@@ -98,10 +100,11 @@ def _is_of_another(scan: Scan, at: int) -> bool:
 
 
 def _is_decade(scan: Scan, at: int) -> bool:
-    """`a dozen halves, 1940s`: of several pieces a decade, where a single one may carry a mint mark `s`."""
-    s = scan.tok(at + 1)
-    several = any(kind.startswith("multiple.") for kind in scan.by)
-    return scan.them[at].number % 10 == 0 and s.text == "s" and s.glued and several
+    """`1890er`; `a dozen halves, 1940s`: of several pieces a decade, where a single one may carry a mint mark `s`."""
+    end = scan.tok(at + 1)
+    if scan.them[at].number % 10 or not end.glued:
+        return False
+    return end.low == DECADE or (end.text == "s" and any(kind.startswith("multiple.") for kind in scan.by))
 
 
 def _is_told_of(scan: Scan, at: int) -> bool:

@@ -57,6 +57,8 @@ def find_values(scan: Scan) -> list[Value]:
     out += _slashed(scan)
     if "$" in scan.lows:
         out = _cifrao(scan) or out
+    if scan.quiet:  # in a description an amount with a sign is mostly a price
+        out = [value for value in out if value.number in ROUND or not _has_sign(scan, value)]
     return _prices_last([value for value in out if not _no_value(scan, value)], scan)
 
 
