@@ -8,6 +8,7 @@ from functools import cache, partial
 from typing import TYPE_CHECKING, Any
 
 from watchlist.core.decisions import results
+from watchlist.core.imports.layout import Layout
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.lot import fingerprint, make_lot
@@ -145,15 +146,11 @@ UNREAD = {"etag": "", "last_modified": ""}
 
 def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> SourceReport:
     store, read, came, name = desk.shelf.store, body.read, body.came, body.source.name
-    if read.failed:
-        why = "; ".join(sentence(trouble) for trouble in read.troubles if trouble.fatal)
-        held = [layouts.NO_TITLE] if any(each.kind == "no title column" for each in read.troubles) else []
-        return _not_taken(desk, name, state, {"trouble": why, layouts.HELD: held})
     source, learned = _learned(body.source, read, state)
     sample = layouts.sampled(read.entries)
     now = layouts.layout(read, sample, lots_of(desk, source, sample)[0])
-    if back := layouts.held_back(name, state, now, read.total):
-        return _not_taken(desk, name, state, back.state)
+    if told := _refused(read) or _held_back(name, state, now, read):
+        return _not_taken(desk, name, state, told)
     again = Again(desk, name, read.present, state.get("last_ok")) if state.get(MAPPED) else None
     kept = _keep(desk, source, read, found, again)
     if kept.stopped:
@@ -170,6 +167,21 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     told = {"trouble": "" if whole and not read.left else note, "troubles": all_troubles[:20]}
     store.feeds.put_state(name, {**state, **_listed(desk, read, state, whole=whole), **learnt, **told})
     return SourceReport(name, read.total, kept.new, len(read.entries), all_troubles, note=note)
+
+
+def _refused(read: Read) -> dict[str, Any]:
+    """What is noted of a body of which nothing could be read; empty for any other."""
+    if not read.failed:
+        return {}
+    why = "; ".join(sentence(trouble) for trouble in read.troubles if trouble.fatal)
+    untitled = any(trouble.kind == "no title column" for trouble in read.troubles)
+    return {"trouble": why, layouts.HELD: [layouts.NO_TITLE] if untitled else []}
+
+
+def _held_back(name: str, state: dict[str, Any], now: Layout, read: Read) -> dict[str, Any]:
+    """What is noted of a body whose layout has changed; empty for any other."""
+    held = layouts.held_back(name, state, now, read.total)
+    return held.state if held else {}
 
 
 def _not_taken(desk: Desk, name: str, state: dict[str, Any], told: dict[str, Any]) -> SourceReport:
