@@ -69,7 +69,7 @@ async def test_every_action_can_be_put_on_another_key_by_its_id(shelf: Path, ope
             await pilot.press(keys.library_key(key))
         assert done == list(own)
         del app.frame.act
-        foot = seen(app)[-1]
+        foot = seen(app)[-2]
         for action in actions.footer(screen):
             if action.name in foot:
                 assert f"{keys.shown_key(own[action.id])} {action.name}" in foot

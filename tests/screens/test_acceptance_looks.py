@@ -46,7 +46,7 @@ async def test_each_mark_has_its_letter_in_the_row_and_its_word_in_the_sentence(
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         for at in range(6):
-            row, said = seen(app)[2 + at], " ".join(seen(app)[20:22])
+            row, said = seen(app)[2 + at], " ".join(seen(app)[19:21])
             word = next(word for mark, word in MARK_WORDS.items() if row[1] == SIGNS[mark])
             assert word in said
             letters[row[1]] = word
@@ -119,7 +119,7 @@ async def test_the_real_cursor_stands_on_the_row_of_every_list(app: Screens) -> 
             assert app.cursor_position == (0, listing.region.y + listing.head_lines + listing.at - listing.top), key
         await pilot.press("1", "j", "j", "slash")
         await settled(pilot)
-        assert app.cursor_position.y == 22, "where one types"
+        assert app.cursor_position.y == 21, "where one types"
         await pilot.press("escape")
         await settled(pilot)
         assert app.cursor_position.y == 2 + app.screen.listing.at  # type: ignore[attr-defined]

@@ -326,7 +326,7 @@ async def test_esc_stops_the_fit_at_the_beginning_of_a_gather(fitted: Path, open
         await fit.inside()
         await pilot.pause()
         assert "fitting the curves, 50%; Esc stops" in said(app)
-        assert "esc Back" in seen(app)[-1]
+        assert "esc Back" in seen(app)[-2]
         await pilot.press("escape")
         message = await heard(app, "Stopped; what came is kept.")
         assert "The fit was stopped: bands stay as they were, and the fit is due." in message
@@ -412,7 +412,7 @@ async def test_work_that_is_not_stoppable_leaves_esc_to_the_screen(app: Screens)
         app.program.work.write("Counting", lambda desk: "Counted." if done.wait(PATIENCE) else "")
         await pilot.pause()
         assert not app.program.work.tasks.can_stop
-        assert "esc" not in seen(app)[-1]
+        assert "esc" not in seen(app)[-2]
         done.set()
         await heard(app, "Counted.")
 

@@ -77,7 +77,7 @@ async def test_the_sentence_follows_the_highlight(app: Screens) -> None:
         await settled(pilot)
         await pilot.press("j")
         await settled(pilot)
-        said = " ".join(seen(app)[20:22])
+        said = " ".join(seen(app)[19:21])
         assert said.startswith("Doubt (cheap), caution. 145 EUR all in. 76% below the median of 420, 14 sales.")
 
 

@@ -95,8 +95,8 @@ SOON = timedelta(hours=24)
 Of = Callable[[LotLine], bool]
 WANTED: tuple[tuple[str, str, Of], ...] = (
     ("Wanted: bargains", "b", lambda line: line.mark == "bargain"),
-    ("Wanted: low, with signs: look first", "l", lambda line: _low(line) and line.doubt != "none"),
-    ("Wanted: low", "l", lambda line: _low(line) and line.doubt == "none"),
+    ("Wanted: low, with signs: look first", "l", lambda line: _low(line) and "signs" in line.also),
+    ("Wanted: low", "l", lambda line: _low(line) and "signs" not in line.also),
     ("Wanted: in range", "i", lambda line: line.mark == "in range"),
     ("Wanted: few sales, or unclear", "-,?", lambda line: line.mark in ("few sales", "unclear")),
     ("Wanted: doubt, or said to be a copy", "!,c", lambda line: line.mark in ("doubt", "copy")),

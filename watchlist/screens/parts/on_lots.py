@@ -35,7 +35,11 @@ def lot_actions(
         return program.access.desk
 
     def correct() -> None:
-        program.windows.open("correct form", lots.current())
+        row = lots.current()
+        if row is None:  # ticked lots that a sift hides: one lot is corrected at a time
+            messages.say("There is no lot here.")
+        else:
+            program.windows.open("correct form", row)
 
     def bench() -> None:
         row = lots.current()
