@@ -122,6 +122,8 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
             names = [name for name in KEPT if name in file.namelist()]
             if STORE not in names:
                 raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
+            if len(names) < len(file.namelist()):  # a name that is damaged would leave the notebook out
+                raise ShelfTorn(f"{source} is damaged (a file in it has no name of a shelf). Nothing was changed.")
             for name in names:
                 if (size := file.getinfo(name).file_size) > CAPS.get(name, size):
                     raise ShelfTorn(f"{name} in {source} would be {size:,} bytes long. Nothing was changed.")
