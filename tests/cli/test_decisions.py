@@ -112,7 +112,7 @@ def test_a_weight_is_a_decision_that_undo_and_redo_turn(on_sample: Run) -> None:
     assert "It counts 0 again" in on_sample("redo").err
     assert sales(on_sample) == after
     on_sample("undo")
-    assert "NG-101 follow" in on_sample("undo").err, "the decision before the weight comes next"
+    assert "follow on NG-101" in on_sample("undo").err, "the decision before the weight comes next"
 
 
 def test_a_weight_that_is_none_is_refused(on_sample: Run) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from tests.desk.pieces import come, row, sales
 from watchlist.desk import fitting, outcomes, trying
+from watchlist.desk.called import calls
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.judging import outcomes as kept
@@ -57,10 +58,10 @@ def test_the_curve_and_the_calls_count_what_was_marked(desk: Desk) -> None:
     counted = [step.bargains for step in steps]
     assert counted[0] == 1
     assert counted == sorted(counted, reverse=True)
-    assert trying.calls(desk).line.startswith("No lot with a value has been sold yet")
+    assert calls(desk).line.startswith("No lot with a value has been sold yet")
     desk.now += timedelta(hours=8)
     come(desk, row("1", price="", hammer="200", hours=-3))
-    found = trying.calls(desk)
+    found = calls(desk)
     assert (found.sold, found.called) == (1, 1)
     assert "1 marked Bargain were sold" in found.line
 

@@ -101,11 +101,13 @@ def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale]
 
     The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
     store, sales = desk.shelf.store, list[Sale]()
+    bought = frozenset() if desk.settings.prices.own else store.results.prices(won=True)
     twice = set(store.prices.may_repeat())
     many = Many(desk.terms, desk.rates, home=desk.home, kind=desk.kind, today=desk.local_today())
     together, looked = store.prices.sold_together(), list[PriceRealised]()
     for cells in _followed(store.prices.in_cells(), tell):
         alone = cells.issue not in twice and hash((cells.issue, cells.sale_date)) not in together
+        alone = alone and cells.id not in bought
         if alone and (sale := many.sale(cells)):
             sales.append(sale)
         else:

@@ -139,53 +139,57 @@ def _headers(came: Fetched) -> dict[str, Any]:
     }
 
 
+UNREAD = {"etag": "", "last_modified": ""}
+"""What may not be remembered of an answer that was not taken in whole: the source would say "unchanged"."""
+
+
 def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> SourceReport:
     store, read, came, name = desk.shelf.store, body.read, body.came, body.source.name
-    unread = {"etag": "", "last_modified": ""}
     if read.failed:
         why = "; ".join(sentence(trouble) for trouble in read.troubles if trouble.fatal)
         held = [layouts.NO_TITLE] if any(each.kind == "no title column" for each in read.troubles) else []
-        failed = {"trouble": why, "failed_at": desk.now.isoformat(), layouts.HELD: held}
-        store.feeds.put_state(name, {**state, **unread, **failed})
-        return SourceReport(name, failed=why)
+        return _not_taken(desk, name, state, {"trouble": why, layouts.HELD: held})
     source, learned = _learned(body.source, read, state)
     sample = layouts.sampled(read.entries)
     now = layouts.layout(read, sample, lots_of(desk, source, sample)[0])
     if back := layouts.held_back(name, state, now, read.total):
-        store.feeds.put_state(name, {**state, **unread, **back.state, "failed_at": desk.now.isoformat()})
-        return SourceReport(name, failed=back.why)
-    again = Again(desk, name, read.present, state.get("last_ok")) if state.pop(MAPPED, None) else None
+        return _not_taken(desk, name, state, back.state)
+    again = Again(desk, name, read.present, state.get("last_ok")) if state.get(MAPPED) else None
     kept = _keep(desk, source, read, found, again)
     if kept.stopped:
-        state |= {MAPPED: True} if again else {}
-        store.feeds.put_state(name, {**state, **unread})
+        store.feeds.put_state(name, {**state, **UNREAD})
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
     whole = not (read.partial or came.partial)
     if again and whole and not read.left:
         again.leave(desk)
+        state[MAPPED] = False
     store.feeds.remember(name, _had(read) if whole else read.unseen, only=whole)
     all_troubles = tuple(trouble_line(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
-    store.feeds.put_state(
-        name,
-        {
-            **state,
-            **(unread if read.left else {}),  # with its ETag the source would say "unchanged" and the rest never come
-            "last_ok": desk.now.isoformat(),
-            **({"listed_at": epoch(desk.now)} if whole and not read.left else {}),
-            "lots": read.total,
-            "trouble": "" if whole and not read.left else note,
-            "troubles": all_troubles[:20],
-            "learned": learned,
-            "columns": read.columns,
-            "kind": read.kind,
-            "quiet": bool(state.get("lots")) and not read.total,
-            "unknown_columns": read.unknown_columns,
-            layouts.LAYOUT: layouts.kept_layout(state, now),
-            layouts.HELD: [],
-        },
-    )
+    learnt = {"learned": learned, layouts.LAYOUT: layouts.kept_layout(state, now), layouts.HELD: []}
+    told = {"trouble": "" if whole and not read.left else note, "troubles": all_troubles[:20]}
+    store.feeds.put_state(name, {**state, **_listed(desk, read, state, whole=whole), **learnt, **told})
     return SourceReport(name, read.total, kept.new, len(read.entries), all_troubles, note=note)
+
+
+def _not_taken(desk: Desk, name: str, state: dict[str, Any], told: dict[str, Any]) -> SourceReport:
+    """Nothing of the answer is kept: why, and what may cure it, is noted."""
+    desk.shelf.store.feeds.put_state(name, {**state, **UNREAD, **told, "failed_at": desk.now.isoformat()})
+    return SourceReport(name, failed=told["trouble"])
+
+
+def _listed(desk: Desk, read: Read, state: dict[str, Any], *, whole: bool) -> dict[str, Any]:
+    """What a source lists, as it is noted of it."""
+    return {
+        **(UNREAD if read.left else {}),
+        "last_ok": desk.now.isoformat(),
+        **({"listed_at": epoch(desk.now)} if whole and not read.left else {}),
+        "lots": read.total,
+        "columns": read.columns,
+        "kind": read.kind,
+        "quiet": bool(state.get("lots")) and not read.total,
+        "unknown_columns": read.unknown_columns,
+    }
 
 
 def _had(read: Read) -> set[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from watchlist.core.decisions.plan import BidRow
 from watchlist.desk.asked import Question
+from watchlist.desk.called import calls
 from watchlist.desk.dates import bids_by
 from watchlist.desk.desk import Desk
 from watchlist.desk.morning import Group, Morning, Today, morning
@@ -30,6 +31,7 @@ def lines(desk: Desk, wide: int) -> list[str]:
     if found.above:
         text += ["", f"{found.above} wanted above the band or your ceiling: `watchlist lots wanted mark:a,o`"]
     text += sections([_section(desk, found.bargains)], desk.now, wide)
+    text += _checked(desk, found, wide)
     text += bullets("Sources", (f"{each.name}: {each.what}" for each in found.troubles), wide)
     text += bullets("Needs attention", found.stale, wide)
     if found.open:
@@ -40,6 +42,15 @@ def lines(desk: Desk, wide: int) -> list[str]:
         if any(group.lots and "!" in group.sift for group in found.wanted)
         else text
     )
+
+
+def _checked(desk: Desk, found: Morning, wide: int) -> list[str]:
+    """Once a month, on its first morning: how the marks of the last months came out."""
+    zone = desk.settings.home.zone
+    if found.since is None or found.since.astimezone(zone).month == desk.local_today().month:
+        return []
+    checked = calls(desk)
+    return ["", *wrap(f"Marks checked: {checked.line} `watchlist check --marks`", wide)] if checked.sold else []
 
 
 def _today(desk: Desk, today: Today, wide: int) -> list[str]:

@@ -56,5 +56,6 @@ def _with(header: Header, row: Row, sales: Collection[Sale]) -> Row:
 
 def _sale(issue: str, kept: Sequence[Any]) -> Sale:
     """A sale from a row of the market, as `core.prices.reband.entry_of` wrote it."""
-    number, grade, price, day, raw, problem, weight, venue_kind = kept
-    return Sale(number, issue, grade, price, date.fromisoformat(day), bool(raw), problem, venue_kind, weight)
+    number, grade, price, day, raw, problem, weight, venue_kind, *traits = kept
+    made = Sale(number, issue, grade, price, date.fromisoformat(day), bool(raw), problem, venue_kind, weight)
+    return replace(made, traits=tuple(*traits))

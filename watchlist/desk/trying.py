@@ -1,16 +1,14 @@
-"""Marks tried out: another chance for bargains, another table of signs, and how one's own calls came out."""
+"""Marks tried out: another chance for bargains, another table of signs."""
 
 from __future__ import annotations
 
 import tomllib
-from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from decimal import Decimal
-from statistics import median
 
-from watchlist.core.coins.scale import grade_word
 from watchlist.core.marks.mark import judge
 from watchlist.core.marks.signs import Signs, signs_from
 from watchlist.core.marks.signtable import TableError, changed
@@ -19,7 +17,7 @@ from watchlist.desk.changes import entry
 from watchlist.desk.desk import SIGNS_KEPT, Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.errors import DeskError
-from watchlist.desk.judging import CALLED, Judge
+from watchlist.desk.judging import Judge
 from watchlist.shelf.store.rows import LotRow
 
 CURVE = ("0.30", "0.36", "0.40", "0.50", "0.60", "0.70")
@@ -113,56 +111,3 @@ def keep_table(desk: Desk, text: str) -> None:
         change.touch("fact", [SIGNS_KEPT])
         desk.shelf.store.facts.put(SIGNS_KEPT, text)
     desk.forget()
-
-
-@dataclass(frozen=True, slots=True)
-class Calls:
-    """How values and Bargains came out."""
-
-    sold: int
-    held: int
-    """Hammer prices, all in, inside the value's low and high."""
-    by: Mapping[str, tuple[int, int]]
-    """The same by grade, then by series: held, of how many."""
-    called: int
-    """Lots marked Bargain that were sold since."""
-    shares: tuple[float, ...]
-    """What each of them cost at its hammer price, all in, over the median of its value when it was marked."""
-
-    @property
-    def line(self) -> str:
-        """One sentence or two."""
-        if not self.sold:
-            return "No lot with a value has been sold yet, so no mark can be checked."
-        text = f"{self.held} of {self.sold} lots sold inside their value's low and high (single sales swing more)."
-        if self.shares:
-            typical = median(self.shares)
-            below = sum(share < 1 for share in self.shares)
-            text += (
-                f" {self.called} marked Bargain were sold: typically at {typical:.0%} of the median, {below} below it."
-            )
-        return text
-
-
-def calls(desk: Desk, days: int = 90) -> Calls:
-    """How often a value held the later price, and what lots marked Bargain were sold for. A sold lot keeps the value of
-    its last mark, which no sale of its own had moved."""
-    by: dict[str, list[int]] = defaultdict(lambda: [0, 0])
-    sold = held = 0
-    marked = {each.lot: float(each.data["mid"]) for each in desk.shelf.store.findings.of(CALLED)}
-    shares = []
-    for row in recent(desk, days):
-        judged = row.judgement
-        if judged is None or row.lot.price_kind != "ended" or judged.all_in is None or judged.value is None:
-            continue
-        inside = judged.value.low <= judged.all_in.amount <= judged.value.high
-        sold, held = sold + 1, held + inside
-        issue = desk.catalogue.by_key.get(judged.issue or "")
-        grade = grade_word(judged.grade_low) if judged.grade_low is not None else "no grade"
-        for name in (grade.partition("-")[0], f"{issue.country} {issue.denomination}" if issue else ""):
-            if name:
-                by[name][0] += inside
-                by[name][1] += 1
-        if row.lot.key in marked and marked[row.lot.key] > 0:
-            shares.append(float(judged.all_in.amount) / marked[row.lot.key])
-    return Calls(sold, held, {name: (a, b) for name, (a, b) in sorted(by.items())}, len(shares), tuple(shares))

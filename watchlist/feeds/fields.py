@@ -40,13 +40,18 @@ DATES = ("ends_at", "starts_at", "ends_time", "year")
 """Fields that a mere `date` may be: nothing says which."""
 
 
+CELL = 120
+"""Characters of a text that tell what it is."""
+
+
 def _by_headings(own: Mapping[str, str]) -> dict[str, str]:
     """Fields by the names that headings of tables have: `Zuschlag`, `prix_de_depart`, `hammerPrice`."""
     found: dict[str, str] = {}
     looks = looks_of(load("columns"))
     for key, text in own.items():
         names = headed(key) if "/" not in key and "@" not in key and "#" not in key else ()
-        fits = [name for name in names if name not in looks or looks[name](text.strip())]
+        cell = text.strip()[:CELL]
+        fits = [name for name in names if name not in looks or looks[name](cell)]
         if fits and fits[0] not in OWN_PLACES and not (len(names) > 1 and fits[0] in DATES):
             found.setdefault(fits[0], text)
     return found

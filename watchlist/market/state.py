@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from watchlist.core.prices.bands import VERSION
+from watchlist.core.prices.bands import APPEAL, VERSION
 from watchlist.core.prices.realised import Sale
 from watchlist.market import columns as effects
 from watchlist.market.calibration import Checked
@@ -20,6 +20,10 @@ from watchlist.market.model import Model, Tell, still
 from watchlist.market.rows import CERTIFIED, GUIDE, PROBLEMS, RAW, SHORT, Floats, Ints, Unused
 
 SIDES = {"certified": CERTIFIED, "raw": RAW}
+NORMAL_MAD = 0.6745
+"""Median absolute deviation of a normal curve of spread 1."""
+ODD_PULL = 60.0
+"""How many sales the usual spread of pieces with a problem counts for."""
 WILD = float(np.log(8.0))
 
 
@@ -38,6 +42,7 @@ def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
         "drift": {"ages": _round(model.columns.ages), "values": _round(np.array(drift))},
         "raw": round(float(post.beta[at]), 5),
         "problems": _problems(model),
+        "appeal": [APPEAL[0], _odd(model)],
         "traits": model.columns.moves.learned(model.post),
         "short": _shares(model),
         "steps": list(evidence.steps),
@@ -46,6 +51,20 @@ def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
         "series": _with_traits(model, _series_rows(model, checked)),
         "counts": {"issues": len(evidence.issues), "sales": len(evidence.sales), "aside": len(evidence.aside)},
     }
+
+
+def _odd(model: Model) -> float:
+    """How much more pieces with a problem differ in value than others do: by how much wider their prices lie, pulled to
+    the usual figure where there are few. Robust: a slip of the point counts as any far miss."""
+    rows = model.rows
+    sale = (rows.sale >= 0) & (rows.step == 0)
+    gap = np.abs(model.missed(model.post)[0])
+    faulty, sound = gap[sale & (rows.problem >= 0)], gap[sale & (rows.problem < 0)]
+    if not len(faulty) or not len(sound):
+        return APPEAL[1]
+    more = max((np.median(faulty) ** 2 - np.median(sound) ** 2) / NORMAL_MAD**2, 0.0)
+    n = len(faulty)
+    return round(float(np.sqrt((n * more + ODD_PULL * APPEAL[1] ** 2) / (n + ODD_PULL))), 4)
 
 
 def _with_traits(model: Model, rows: dict[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:

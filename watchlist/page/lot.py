@@ -23,6 +23,9 @@ COST_WORDS = {
     "shipping": "post",
     "import_vat": "import VAT",
     "handling_fixed": "handling",
+    "vat_on_imported": "VAT on imported lots",
+    "card_fee": "card fee on the sum in home currency",
+    "payment_fee": "fee for the payment",
     "total_sale_currency": "sum",
     "converted": "in home currency",
 }

@@ -13,6 +13,8 @@ from watchlist.core.folding import any_of
 from watchlist.core.tables import once
 
 LONGEST = 20_000
+CELL = 300
+"""Characters of a cell that are looked at: a name, a count or a weight is shorter."""
 HEAVIEST = 5_000.0
 """Grams; a heavier piece is a typing error or no coin."""
 FIGURE = r"(?P<whole>\d{1,4})(?:[.,](?P<decimals>\d{1,4}))?"
@@ -60,7 +62,7 @@ def _weights(said: Mapping[str, list[str]]) -> _Weights:
 
 def weight_cell(text: str, words: Mapping[str, Any]) -> tuple[float, float] | None:
     """Grams and the step they are rounded to (25.8: .1), of a column of weights."""
-    found = _weights(words["lots"]).column.fullmatch(text.strip())
+    found = _weights(words["lots"]).column.fullmatch(text[:CELL].strip())
     return _weighed(found) if found else None
 
 
@@ -89,6 +91,7 @@ def _weighed(found: re.Match[str]) -> tuple[float, float] | None:
 
 def feedback_cell(text: str, words: Mapping[str, Any]) -> int | None:
     """A feedback count: `312`, `(312)`, `99.8% (1,204)`, `45 ratings`, `1.2k`, `none`."""
+    text = text[:CELL]
     if text.strip().casefold() in words["lots"]["no_ratings"]:
         return 0
     if many := THOUSANDS.fullmatch(text):
@@ -100,7 +103,7 @@ def feedback_cell(text: str, words: Mapping[str, Any]) -> int | None:
 
 def seller_cell(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
     """Name and feedback count of a seller cell: `tower_coins (312)`."""
-    found = IN_BRACKETS.search(text)
+    found = IN_BRACKETS.search(text) if len(text) <= CELL else None
     if not found:
         return text.strip(), None
     return text[: found.start()].strip() or text.strip(), feedback_cell(found[1], words)
