@@ -93,7 +93,7 @@ async def test_own_keys_take_the_place_of_ours(shelf: Path, open_on: Open) -> No
     app = open_on(shelf)
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        assert "F Follow" in seen(app)[-1]
+        assert "F Follow" in seen(app)[-2]
         assert any("`folow` is no action; the nearest is `follow`" in message for message in app.program.messages.kept)
         await pilot.press("f")
         await settled(pilot)

@@ -283,7 +283,7 @@ def _questions(facts: Facts, width: int) -> list[Line]:
     if not facts.questions:
         return _ink(said)
     asked = [line for each in facts.questions for line in wrap(f"- {each}", width, indent="  ")]
-    return _ink([*said, "To ask the seller (A copies them, a notes that they were sent):", *asked])
+    return _ink([*said, "To ask the seller (A copies them, a notes them):", *asked])
 
 
 def _ends(facts: Facts, width: int) -> list[str]:
