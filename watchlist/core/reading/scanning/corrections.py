@@ -13,6 +13,8 @@ LETTERS = 2
 
 def claim_corrected(scan: Scan) -> None:
     """Take what a title takes back, with the words that say so."""
+    if "correction.words" not in scan.by and "correction.parted" not in scan.by:
+        return
     for mark in scan.kinds("correction.words", "correction.parted"):
         start, end = _before(scan, mark.start), _behind(scan, mark.end)
         commas = mark.kind == "correction.words" or end > mark.end  # `, no, 1913`; but `, no mint mark`
