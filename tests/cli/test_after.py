@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -48,7 +49,7 @@ def won(run: Run, tmp_path: Path) -> Run:
     return run
 
 
-def parcel(run: Run, day: str) -> dict[str, object]:
+def parcel(run: Run, day: str) -> dict[str, Any]:
     (row,) = run("parcel", "--json", now=on(day)).rows
     return row
 
@@ -65,7 +66,8 @@ def test_from_the_invoice_to_the_list(won: Run, tmp_path: Path) -> None:
     won("parcel", name, "arrived", now=on("12"))
     row = parcel(won, "12")
     assert (row["state"], row["return_by"], row["owed"]) == ("arrived", "2026-03-26", None)
-    assert sum(map(Decimal, row["shares"].values())) == Decimal("509.09")  # type: ignore[attr-defined]
+    shares: dict[str, str] = row["shares"]
+    assert sum(Decimal(share) for share in shares.values()) == Decimal("509.09")
     _goes_back(won, tmp_path)
 
 

@@ -61,7 +61,7 @@ def test_the_core_does_not_wake_numpy() -> None:
 def test_low_middle_high_stand_in_order(a: int, b: int, raw: bool, faults: list[str], silent: bool) -> None:
     band = told(HEADER, SILENT if silent else ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
     assert Decimal(0) < band.low <= band.mid <= band.high
-    parts = fair_value(HEADER, ROW, Asked(grade_low=a, grade_high=b, raw=raw, problems=faults))
+    parts = fair_value(HEADER, ROW, Asked(grade_low=a, grade_high=b, raw=raw, problems=tuple(faults)))
     assert sum(weight for weight, _, _ in parts) == pytest.approx(1)
     assert all(sigma > 0 for _, _, sigma in parts)
 
