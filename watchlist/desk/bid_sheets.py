@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, tzinfo
 
@@ -64,14 +64,15 @@ def _either(desk: Desk, lots: Sequence[LotRow]) -> dict[str, str]:
     numbers = {lot.lot.key: lot.lot.id for lot in lots}
     found: dict[str, str] = {}
     for group in groups(desk):
-        here = [key for key in group.lots if key in numbers]
-        if len(here) <= group.need:
-            continue
-        for key in here:
-            others = ", ".join(numbers[each] for each in here if each != key)
+        here = {key: numbers[key] for key in group.lots if key in numbers}
+        if len(here) > group.need:
             most = "not both" if len(here) == 2 else f"at most {group.need} of them"
-            found[key] = f"or {others}, {most}"
+            found |= {key: f"or {_others(here, key)}, {most}" for key in here}
     return found
+
+
+def _others(numbers: Mapping[str, str], key: str) -> str:
+    return ", ".join(number for each, number in numbers.items() if each != key)
 
 
 def _lots(desk: Desk, keys: Iterable[str]) -> Iterator[LotRow]:

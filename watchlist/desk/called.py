@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from statistics import median
@@ -12,6 +12,7 @@ from watchlist.core.coins.scale import grade_word
 from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.judging import CALLED
+from watchlist.shelf.store.rows import LotRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,25 +48,46 @@ def calls(desk: Desk, days: int = 90) -> Calls:
     """How often a value held the later price, and what lots marked Bargain were sold for. A sold lot keeps the value of
     its last mark, which no sale of its own had moved."""
     by: dict[str, list[int]] = defaultdict(lambda: [0, 0])
-    sold = held = 0
+    told = list(_called(desk, days))
+    for each in told:
+        for name in each.names:
+            by[name][0] += each.inside
+            by[name][1] += 1
     marked = {each.lot: float(each.data["mid"]) for each in desk.shelf.store.findings.of(CALLED)}
-    shares = []
+    shares = tuple(each.cost / marked[each.lot] for each in told if marked.get(each.lot, 0.0) > 0)
+    held = sum(each.inside for each in told)
+    return Calls(len(told), held, {name: (a, b) for name, (a, b) in sorted(by.items())}, len(shares), shares)
+
+
+@dataclass(frozen=True, slots=True)
+class _Call:
+    """How one value came out."""
+
+    lot: str
+    cost: float
+    """Hammer price, all in; home currency."""
+    inside: bool
+    names: tuple[str, ...]
+    """Its grade, and its series where its issue is known."""
+
+
+def _called(desk: Desk, days: int) -> Iterator[_Call]:
+    """Lots with a value that were sold in the last days."""
     closed = Filter(closes_after=desk.now - timedelta(days=days), closes_before=desk.now)
     for line in desk.shelf.store.listing.each(closed):
         row = desk.shelf.store.lots.get(line.key) if line.kind == "ended" else None
-        if row is None:
-            continue
-        judged = row.judgement
-        if judged is None or row.lot.price_kind != "ended" or judged.all_in is None or judged.value is None:
-            continue
-        inside = judged.value.low <= judged.all_in.amount <= judged.value.high
-        sold, held = sold + 1, held + inside
-        issue = desk.catalogue.by_key.get(judged.issue or "")
-        grade = grade_word(judged.grade_low) if judged.grade_low is not None else "no grade"
-        for name in (grade.partition("-")[0], f"{issue.country} {issue.denomination}" if issue else ""):
-            if name:
-                by[name][0] += inside
-                by[name][1] += 1
-        if row.lot.key in marked and marked[row.lot.key] > 0:
-            shares.append(float(judged.all_in.amount) / marked[row.lot.key])
-    return Calls(sold, held, {name: (a, b) for name, (a, b) in sorted(by.items())}, len(shares), tuple(shares))
+        call = _call(desk, row) if row is not None and row.lot.price_kind == "ended" else None
+        if call is not None:
+            yield call
+
+
+def _call(desk: Desk, row: LotRow) -> _Call | None:
+    judged = row.judgement
+    if judged is None or judged.all_in is None or judged.value is None:
+        return None
+    cost = judged.all_in.amount
+    issue = desk.catalogue.by_key.get(judged.issue or "")
+    grade = grade_word(judged.grade_low) if judged.grade_low is not None else "no grade"
+    names = (grade.partition("-")[0], f"{issue.country} {issue.denomination}" if issue else "")
+    inside = judged.value.low <= cost <= judged.value.high
+    return _Call(row.lot.key, float(cost), inside, tuple(filter(None, names)))

@@ -11,6 +11,7 @@ from watchlist.core.calendar.record import Dated
 from watchlist.core.clean import clean
 from watchlist.core.decisions.plan import has_ended
 from watchlist.core.fees.terms import USUAL_HOURS
+from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import deadlines
 from watchlist.core.lots.address import without_secrets
 from watchlist.core.times.zones import clock_change
@@ -74,18 +75,21 @@ def parcel_days(desk: Desk) -> Iterator[Dated]:
     A window to return closes with the last piece that is kept, sold or gone back."""
     known = courses.told(desk)
     won = {each.key: each for each in courses.wins(desk)} if known.parcels else {}
-    today = desk.local_today()
     for course in known.parcels.values():
         pieces = [won[lot] for lot in course.lots if lot in won]
-        if not pieces:
-            continue
-        venue = pieces[0].lot.venue
-        waits = any(known.piece(each.key).state in UNDECIDED for each in pieces)
-        for last in deadlines(course, desk.terms.get(venue)):
-            late = last.day < today and last.kind in ("pay", "arrive")
-            if waits or last.kind not in ("return", "report"):
-                what = f"{last_day(last, today)}: {course.id}, {clean(venue)}"
-                yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
+        if pieces:
+            waits = any(known.piece(each.key).state in UNDECIDED for each in pieces)
+            yield from _last_days(desk, course, pieces[0].lot.venue, waits=waits)
+
+
+def _last_days(desk: Desk, course: ParcelCourse, venue: str, *, waits: bool) -> Iterator[Dated]:
+    """Those of one parcel. `waits`: a piece of it may still go back."""
+    today = desk.local_today()
+    for last in deadlines(course, desk.terms.get(venue)):
+        late = last.day < today and last.kind in ("pay", "arrive")
+        if waits or last.kind not in ("return", "report"):
+            what = f"{last_day(last, today)}: {course.id}, {clean(venue)}"
+            yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
 
 
 UNDECIDED = frozenset({"won", "checked", "disputed"})

@@ -8,6 +8,7 @@ from dataclasses import replace
 from watchlist.core.decisions.plan import BidList
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import lot_costs, worst_hammer
+from watchlist.core.plan.budgets import Held
 from watchlist.desk import bidding
 from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
@@ -56,12 +57,18 @@ def _over_budget(
         for row in rows
         if row.lot.key in bids
     }
+    if not new:
+        return
     others = {key: each for key, each in found.lots.items() if key not in new}
-    before = {held.name: held.left for held in season(desk, found=replace(found, lots=others))} if new else {}
-    for held in season(desk, found=replace(found, lots={**others, **new})) if new else ():
+    before = {held.name: held.left for held in season(desk, found=replace(found, lots=others))}
+    for held in season(desk, found=replace(found, lots={**others, **new})):
         if held.left < 0 and held.left < before.get(held.name, held.left):
-            spent = listed.spent
-            won = f", with {spent} spent on {listed.won} won," if spent and spent.amount and not held.first else ","
-            name = f"the budget {held.name} of" if held.first else "the budget of"
-            total, most = Money(held.committed, desk.home), Money(held.amount, desk.home)
-            yield f"all bids together can cost {total}{won} above {name} {most}"
+            yield _beyond(held, listed, desk.home)
+
+
+def _beyond(held: Held, listed: BidList, home: str) -> str:
+    spent = listed.spent
+    won = f", with {spent} spent on {listed.won} won," if spent and spent.amount and not held.first else ","
+    name = f"the budget {held.name} of" if held.first else "the budget of"
+    total, most = Money(held.committed, home), Money(held.amount, home)
+    return f"all bids together can cost {total}{won} above {name} {most}"

@@ -12,13 +12,13 @@ from watchlist.core.decisions.plan import has_ended
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
-from watchlist.core.held.course import Courses
+from watchlist.core.held.course import Courses, ParcelCourse
 from watchlist.core.lots.record import Lot
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange, parcel_amount
 from watchlist.core.parcels.grouping import Parcel, Travelling, parcels_of
 from watchlist.core.parcels.outcomes import Sent
-from watchlist.core.plan.budgets import Stand
+from watchlist.core.plan.budgets import Joined, Stand
 from watchlist.core.times.zones import source_zone
 from watchlist.desk import courses, relisting
 from watchlist.desk.desk import Desk
@@ -75,20 +75,28 @@ def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
     joins = {each.id: each for each in desk.shelf.notebook.joins.list()}
     travelling = [_travelling(desk, each.row.lot, each, each.price.currency) for each in lots.values()]
     travelling += [_travelling(desk, row.lot, None, _currency(desk, row.lot)) for row in rows.values()]
-    for n, each in enumerate(travelling):
-        if (joined := joins.get(each.key)) is not None:
-            travelling[n] = each = replace(each, joins=joined.to, parted=not joined.to)
-        if (course := closed.get(each.key)) is not None:
-            travelling[n] = replace(each, closed=course.id, joins="", parted=False)
-    named = _named(desk, parcels_of(travelling, desk.terms))
+    placed = [_by_hand(each, joins.get(each.key), closed.get(each.key)) for each in travelling]
+    named = _named(desk, parcels_of(placed, desk.terms))
     of = {lot.key: _counted(name, parcel, lot) for name, parcel in named.items() for lot in parcel.lots}
+    return Hands(lots, named, _sent(desk, named.values(), of), of, known)
+
+
+def _by_hand(each: Travelling, joined: Joined | None, course: ParcelCourse | None) -> Travelling:
+    """A lot in the parcel its invoice names, else where the person put it, else as it travels."""
+    if course is not None:
+        return replace(each, closed=course.id, joins="", parted=False)
+    return each if joined is None else replace(each, joins=joined.to, parted=not joined.to)
+
+
+def _sent(desk: Desk, parcels: Iterable[Parcel], of: Mapping[str, str]) -> dict[str, Sent]:
+    """How each parcel is costed, where there is a rate."""
     sent = {}
-    for parcel in named.values():
+    for parcel in parcels:
         for lot in parcel.lots:
             found = sent_by(desk, lot.venue, lot.currency)
             if found is not None:
                 sent[of[lot.key]] = replace(found, open=parcel.won and not parcel.assumed)
-    return Hands(lots, named, sent, of, known)
+    return sent
 
 
 def _counted(name: str, parcel: Parcel, lot: Travelling) -> str:
@@ -143,10 +151,13 @@ def _in_hand(desk: Desk, closed: Container[str]) -> Sequence[InHand]:
 def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
     """How a lot binds money, with its stage and its price; None where it binds none."""
     if standing.state == "won":
-        age = desk.now - standing.at
-        if standing.amount is None:
-            return None
-        return standing.stage or "won", "owed" if age <= timedelta(days=OWED_DAYS) else "paid", standing.amount
+        owed = desk.now - standing.at <= timedelta(days=OWED_DAYS)
+        return (standing.stage or "won", "owed" if owed else "paid", standing.amount) if standing.amount else None
+    return _bid_stands(desk, row, standing, anew=anew)
+
+
+def _bid_stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
+    """The same of a bid; `anew`: it has to be placed again."""
     stands = replace(standing, stage="planned", placed=None, acknowledged=None) if anew else standing
     over = has_ended(row.lot, desk.now)
     limit = row.judgement.bid_limit if row.judgement else None

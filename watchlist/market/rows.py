@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import date
+from functools import partial
 from math import isfinite, log
 from typing import Any, TypeVar
 
@@ -126,19 +127,13 @@ def gather(
     to stop."""
     place_of = {issue.key: number for number, issue in enumerate(issues)}
     aside: list[Unused] = []
-
-    def why_not(told: Sale | GuideRow, fault: str) -> str:
-        unknown = "" if told.issue in place_of else "its issue is not in the catalogue"
-        return unknown or fault or _why_not_day(told.day, today, years)
-
-    kept = _sift(sales, lambda sale: why_not(sale, _fault_of_sale(sale)), aside)
-    kept = _placed(kept)
+    why_not = partial(_why_not, known=place_of, today=today, years=years)
+    kept = _placed(_sift(sales, lambda sale: why_not(sale, _fault_of_sale(sale)), aside))
     kept_guides = _sift(guides, lambda guide: why_not(guide, _fault_of_guide(guide)), aside)
     tell()
     names = [series_key(issue) for issue in issues]
     series = sorted(set(names))
-    number = {name: i for i, name in enumerate(series)}
-    series_of = np.array([number[name] for name in names], dtype=np.int64)
+    series_of = _places(names, series)
     used = {place_of[s.issue] for s in kept} | {place_of[g.issue] for g in kept_guides}
     active = np.array(sorted(used, key=lambda i: (series_of[i], i)), dtype=np.int64)
     nodes = choose_nodes([s.grade for s in kept])
@@ -217,6 +212,12 @@ def _sift(told: Sequence[T], why_not: Callable[[T], str], aside: list[Unused]) -
         else:
             kept.append(each)
     return kept
+
+
+def _why_not(told: Sale | GuideRow, fault: str, *, known: Container[str], today: date, years: float) -> str:
+    """Why a row cannot be used: its issue, the fault it has of its own, its day."""
+    unknown = "" if told.issue in known else "its issue is not in the catalogue"
+    return unknown or fault or _why_not_day(told.day, today, years)
 
 
 def _fault_of_sale(sale: Sale) -> str:

@@ -15,13 +15,12 @@ from watchlist.page import plots
 from watchlist.page.columns import wrap
 from watchlist.page.wording import CAUTION_BIDS, money
 from watchlist.screens.bid_rows import SHARED, BidRows
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
-from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 from watchlist.screens.sentences import named
+from watchlist.screens.table_screen import TableOverPane
 from watchlist.shelf.store.rows import LotRow
 
 SAID: Mapping[Verb, str] = {
@@ -34,23 +33,16 @@ SAID: Mapping[Verb, str] = {
 """What a venue may say of a bid, and how it is told."""
 
 
-class Bids(Frame):
+class Bids(TableOverPane[BidRows, BidRow]):
     """The bid list."""
 
     ID = "bids"
     TITLE = "Bids"
-    WHY = 3
-    DEFAULT_CSS = """
-    Bids #why { height: 3; }
-    Bids.-short #why { height: 1; }
-    Bids.-wide #body, Bids.-rich #body { layout: vertical; }
-    Bids.-wide #pane, Bids.-rich #pane { width: 1fr; height: 40%; }
-    """
+    ROWS = BidRows
+    DEFAULT_CSS = "Bids.-wide #pane, Bids.-rich #pane { height: 40%; }"
 
     def __init__(self, program: Program) -> None:
-        self.rows = BidRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+        super().__init__(program)
         self._on_lots = lot_actions(program, self, self.dialogue)
 
     def doing(self) -> Doing:

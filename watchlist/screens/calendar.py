@@ -12,11 +12,9 @@ from watchlist.desk.recording import Decided
 from watchlist.page.columns import cells, wrap
 from watchlist.page.dates import KINDS, day_words, hour_words, in_days
 from watchlist.page.lists import Column, Fitted, fit
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.table import Table
-from watchlist.screens.program import Program
+from watchlist.screens.table_screen import TableScreen
 from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
@@ -71,16 +69,12 @@ class DateRows:
         return [(role, self._fitted(width).row(texts))]
 
 
-class CalendarScreen(Frame):
+class CalendarScreen(TableScreen[DateRows, Dated]):
     """The dates to come."""
 
     ID = "calendar"
     TITLE = "Calendar"
-
-    def __init__(self, program: Program) -> None:
-        self.rows = DateRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+    ROWS = DateRows
 
     def doing(self) -> Doing:
         """What is done to dates."""

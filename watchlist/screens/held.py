@@ -12,12 +12,11 @@ from watchlist.desk.recording import Decided
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import money
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say, Saying
-from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
+from watchlist.screens.table_screen import TableScreen
 from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
@@ -79,16 +78,15 @@ def _cells(each: Held) -> tuple[str, ...]:
     )
 
 
-class HeldScreen(Frame):
+class HeldScreen(TableScreen[HeldRows, Held]):
     """The pieces held."""
 
     ID = "held"
     TITLE = "Held"
+    ROWS = HeldRows
 
     def __init__(self, program: Program) -> None:
-        self.rows = HeldRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+        super().__init__(program)
         self._saying = Saying(
             self.dialogue,
             program.writer,

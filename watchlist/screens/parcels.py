@@ -16,12 +16,11 @@ from watchlist.page.deadlines import last_day
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import money
 from watchlist.screens.bid_rows import short_venue
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say, Saying
-from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
+from watchlist.screens.table_screen import TableOverPane
 
 COLUMNS = (
     Column("no", 3),
@@ -87,23 +86,15 @@ def _next(desk: Desk, each: ParcelShown) -> str:
     return f"closes {day_words(here.date())} {here:%H:%M}"
 
 
-class ParcelsScreen(Frame):
+class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
     """The parcels."""
 
     ID = "parcels"
     TITLE = "Parcels"
-    WHY = 3
-    DEFAULT_CSS = """
-    ParcelsScreen #why { height: 3; }
-    ParcelsScreen.-short #why { height: 1; }
-    ParcelsScreen.-wide #body, ParcelsScreen.-rich #body { layout: vertical; }
-    ParcelsScreen.-wide #pane, ParcelsScreen.-rich #pane { width: 1fr; height: 50%; }
-    """
+    ROWS = ParcelRows
 
     def __init__(self, program: Program) -> None:
-        self.rows = ParcelRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+        super().__init__(program)
         self._saying = Saying(
             self.dialogue,
             program.writer,

@@ -18,12 +18,11 @@ from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import CAUTION_BIDS, money
 from watchlist.screens.bid_rows import MOST_COIN, short_venue
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
-from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
+from watchlist.screens.table_screen import TableOverPane
 from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
@@ -113,23 +112,15 @@ def _money(amount: Money, home: str) -> str:
     return figure(amount.amount) if amount.currency == home else f"{figure(amount.amount)} {amount.currency}"
 
 
-class PlanScreen(Frame):
+class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
     """The plan."""
 
     ID = "plan"
     TITLE = "Plan"
-    WHY = 3
-    DEFAULT_CSS = """
-    PlanScreen #why { height: 3; }
-    PlanScreen.-short #why { height: 1; }
-    PlanScreen.-wide #body, PlanScreen.-rich #body { layout: vertical; }
-    PlanScreen.-wide #pane, PlanScreen.-rich #pane { width: 1fr; height: 50%; }
-    """
+    ROWS = PlanRows
 
     def __init__(self, program: Program) -> None:
-        self.rows = PlanRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+        super().__init__(program)
         self._on_lots = lot_actions(program, self, self.dialogue)
 
     def doing(self) -> Doing:

@@ -16,12 +16,10 @@ from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.terms import describe
 from watchlist.page.wording import count, local
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.table import Table
-from watchlist.screens.program import Program
 from watchlist.screens.source_trial import try_out
+from watchlist.screens.table_screen import TableScreen
 
 COLUMNS = (
     Column("name", 16),
@@ -87,16 +85,12 @@ class SourceRows:
         return [("ink!" if state.get("told") else "ink", fit(_columns(width), width, flexible=0, least=12).row(cells))]
 
 
-class Sources(Frame):
+class Sources(TableScreen[SourceRows, Source]):
     """Where lots come from."""
 
     ID = "sources"
     TITLE = "Sources"
-
-    def __init__(self, program: Program) -> None:
-        self.rows = SourceRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+    ROWS = SourceRows
 
     def doing(self) -> Doing:
         """What is done to sources and their venues."""

@@ -16,11 +16,9 @@ from watchlist.page import wants as words
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.wording import money, time_left
-from watchlist.screens.frame import Frame
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing
-from watchlist.screens.parts.table import Table
-from watchlist.screens.program import Program
+from watchlist.screens.table_screen import TableScreen
 from watchlist.screens.want_changes import wants_changed
 
 COLUMNS = (
@@ -82,16 +80,12 @@ class WantRows:
         )
 
 
-class Wants(Frame):
+class Wants(TableScreen[WantRows, Want]):
     """The want-list."""
 
     ID = "wants"
     TITLE = "Wants"
-
-    def __init__(self, program: Program) -> None:
-        self.rows = WantRows(lambda: program.access.desk)
-        self.table = Table(self.rows, program.brush, self.redraw_row)
-        super().__init__(program, table=self.table)
+    ROWS = WantRows
 
     def doing(self) -> Doing:
         """What is done to wants."""

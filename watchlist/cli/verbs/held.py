@@ -35,20 +35,29 @@ def run(args: Namespace) -> int:
     """List the pieces, or write a list of them."""
     with session.desk(args, write=False) as desk:
         pieces = [each for each in held(desk) if _matches(each, args.words)]
-        here = [each for each in pieces if args.all or not each.course.gone]
-        if args.duplicates:
-            here = [each for each in here if each.duplicates and not each.course.gone]
         if args.insurance or args.purchases:
             _files(desk, args, pieces)
-        elif args.json:
-            for each in here:
-                out.record(_record(desk, each))
-        elif here:
-            for line in _lines(desk, here, session.width()):
-                out.data(line)
         else:
-            out.talk("No piece is held: `watchlist result KEY PRICE --won` says that a lot was won.")
+            here = [each for each in pieces if _asked_for(each, args)]
+            _list(desk, here, as_json=args.json)
     return out.DONE
+
+
+def _asked_for(each: Held, args: Namespace) -> bool:
+    if args.duplicates:
+        return bool(each.duplicates) and not each.course.gone
+    return args.all or not each.course.gone
+
+
+def _list(desk: Desk, here: Sequence[Held], *, as_json: bool) -> None:
+    if as_json:
+        for each in here:
+            out.record(_record(desk, each))
+    elif here:
+        for line in _lines(desk, here, session.width()):
+            out.data(line)
+    else:
+        out.talk("No piece is held: `watchlist result KEY PRICE --won` says that a lot was won.")
 
 
 def _matches(each: Held, words: Sequence[str]) -> bool:

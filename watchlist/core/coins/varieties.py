@@ -16,17 +16,26 @@ _OVER = re.compile(r"\d*(\d)\s*/\s*\d*(\d)")
 def of_variety(issues: list[Issue], variety: str | None, words: VarietyWords) -> list[Issue]:
     """The issues of a variety; None prefers plain issues. No issue of that variety: an empty list."""
     if variety is None:
-        plain = [issue for issue in issues if not issue.variety]
-        return [issue for issue in plain if not finish_of(issue, words)] or plain or issues
+        return _plain(issues, words)
     wanted = bare_words(variety)
     exact = [issue for issue in issues if bare_words(issue.variety) == wanted]
     if exact or not wanted:
         return exact
     if finish := finish_named(variety, words):
         alike = [issue for issue in issues if finish_of(issue, words) == finish]
-        rest = without_finish(variety, words)
-        return of_variety(alike, rest, words) or alike if rest else _plainest(alike, words)
+        return _beside_finish(alike, without_finish(variety, words), words)
     return [issue for issue in issues if issue.variety and _alike(bare_words(issue.variety), wanted, words)]
+
+
+def _beside_finish(alike: list[Issue], rest: str, words: VarietyWords) -> list[Issue]:
+    """Of the issues of a finish those of the rest of the wording, where it has a rest."""
+    return of_variety(alike, rest, words) or alike if rest else _plainest(alike, words)
+
+
+def _plain(issues: list[Issue], words: VarietyWords) -> list[Issue]:
+    """Those without variety and finish, else those without variety, else all."""
+    plain = [issue for issue in issues if not issue.variety]
+    return [issue for issue in plain if not finish_of(issue, words)] or plain or issues
 
 
 def _plainest(issues: list[Issue], words: VarietyWords) -> list[Issue]:

@@ -163,27 +163,34 @@ def bid_list(
     """Put rows together: by closing time, what is left of the budget after each, and the warnings over all.
 
     `spent`: what the `won` lots of late cost, home currency."""
-    ordered = sorted(rows, key=lambda row: (row.closes is None, row.closes.timestamp() if row.closes else 0.0, row.lot))
+    ordered = sorted(rows, key=lambda row: (_moment(row), row.lot))
+    ended = tuple(row for row in ordered if row.ended)
     gone = spent.amount if spent else Decimal(0)
-    total = sum((row.worst.amount for row in ordered if row.ended and row.binding and row.worst), Decimal(0))
+    total = sum(map(_held_for, ended), Decimal(0))
     listed: list[BidRow] = []
     for row in ordered:
-        if row.ended:
-            continue
-        if row.binding and row.worst is not None:
-            total += row.worst.amount
-        left = Money(budget.amount - gone - total, home) if budget else None
-        over = left is not None and left.amount < 0 and row.binding
-        warnings = (*row.warnings, "over the budget if all above win") if over else row.warnings
-        listed.append(replace(row, left=left, warnings=warnings))
-    return BidList(
-        tuple(listed),
-        Money(total, home),
-        budget,
-        tuple(_list_warnings(listed, total + gone, budget)),
-        tuple(row for row in ordered if row.ended),
-        spent,
-        won,
+        if not row.ended:
+            total += _held_for(row)
+            listed.append(_against(row, Money(budget.amount - gone - total, home) if budget else None))
+    warnings = tuple(_list_warnings(listed, total + gone, budget))
+    return BidList(tuple(listed), Money(total, home), budget, warnings, ended, spent, won)
+
+
+def _moment(row: BidRow) -> float:
+    """When its lot closes; one without a day comes last."""
+    return row.closes.timestamp() if row.closes else float("inf")
+
+
+def _held_for(row: BidRow) -> Decimal:
+    """What the budget holds for a bid, home currency."""
+    return row.worst.amount if row.binding and row.worst is not None else Decimal(0)
+
+
+def _against(row: BidRow, left: Money | None) -> BidRow:
+    """The row with what it leaves of the budget, and the warning where that is less than nothing."""
+    over = left is not None and left.amount < 0 and row.binding
+    return replace(
+        row, left=left, warnings=(*row.warnings, "over the budget if all above win") if over else row.warnings
     )
 
 
@@ -201,7 +208,7 @@ def _list_warnings(rows: Sequence[BidRow], total: Decimal, budget: Money | None)
 
 def close_together(rows: Sequence[BidRow]) -> list[BidRow]:
     """Rows that close within 10 minutes of another one."""
-    timed = sorted((row for row in rows if row.closes), key=lambda row: row.closes.timestamp() if row.closes else 0.0)
+    timed = sorted((row for row in rows if row.closes), key=_moment)
     found: dict[str, BidRow] = {}
     for one, other in pairwise(timed):
         if one.closes and other.closes and other.closes - one.closes <= CLASH:

@@ -76,21 +76,20 @@ class Changes:
 
         `places` are those of the store; what goes into the notebook waits as pending."""
         order = "DESC" if back else "ASC"
-        written: list[Written] = []
+        sql = f"SELECT id, place, key, before, after FROM changes WHERE batch = ? ORDER BY id {order}"
+        both, written = {**places, **notebook}, []
         with self._db.writing(durable=True):
-            for number, place, key, before, after in self._db.rows(
-                f"SELECT id, place, key, before, after FROM changes WHERE batch = ? ORDER BY id {order}", (batch,)
-            ):
-                if place in notebook:
-                    if back:
-                        self._note(number, notebook[place].image(key))
-                    written.append(Written(place, key, before if back else after))
-                elif before == ADDED:
+            for number, place, key, before, after in self._db.rows(sql, (batch,)):
+                if before == ADDED and place not in notebook:
                     self._take_out(number, batch, place, key, cast(Rows, places[place]))
+                    continue
+                if back:
+                    self._note(number, both[place].image(key))
+                image = before if back else after
+                if place in notebook:
+                    written.append(Written(place, key, image))
                 else:
-                    if back:
-                        self._note(number, places[place].image(key))
-                    places[place].put_image(key, before if back else after)
+                    both[place].put_image(key, image)
             self._wait(batch, written)
 
     def _note(self, number: int, after: str | None) -> None:

@@ -47,6 +47,16 @@ class Value:
 
 def find_values(scan: Scan) -> list[Value]:
     """Every denomination of a title, in order. Nothing is taken yet."""
+    out = [*_marked(scan), *_slashed(scan)]
+    if "$" in scan.lows:
+        out = _cifrao(scan) or out
+    if scan.quiet:  # in a description an amount with a sign is mostly a price
+        out = [value for value in out if value.number in ROUND or not _has_sign(scan, value)]
+    return _prices_last([value for value in out if not _no_value(scan, value)], scan)
+
+
+def _marked(scan: Scan) -> list[Value]:
+    """Those of the units and named coins of the title; of two on the same words the second only if it is surer."""
     out: list[Value] = []
     for mark in scan.kinds("unit", "coin"):
         if not scan.free(mark.start, mark.end):
@@ -54,12 +64,7 @@ def find_values(scan: Scan) -> list[Value]:
         found = _coin(scan, mark) if mark.kind == "coin" else _unit(scan, scan.lex.units[mark.value], mark)
         if found and not any(v.start == found.start and v.end == found.end and v.score >= found.score for v in out):
             out.append(found)
-    out += _slashed(scan)
-    if "$" in scan.lows:
-        out = _cifrao(scan) or out
-    if scan.quiet:  # in a description an amount with a sign is mostly a price
-        out = [value for value in out if value.number in ROUND or not _has_sign(scan, value)]
-    return _prices_last([value for value in out if not _no_value(scan, value)], scan)
+    return out
 
 
 def _prices_last(values: list[Value], scan: Scan) -> list[Value]:
