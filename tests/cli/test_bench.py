@@ -97,6 +97,7 @@ def test_bad_input_is_one_sentence_and_nothing_is_stored(own: Run, words: tuple[
     assert (failed.code, failed.out) == (2, "")
     assert said in failed.err
     assert failed.err.count("\n") == 1
+    assert "Undone: import of catalogue" in own("undo").err
     assert own("undo").code == 2
 
 

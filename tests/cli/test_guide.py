@@ -20,8 +20,8 @@ def test_its_figures_are_those_of_price(on_sample: Run) -> None:
     for row in rows[::9]:
         for figure, words in zip(row["figures"], (("20", "--raw"), ("63",)), strict=True):
             (priced,) = on_sample("price", row["issue"], "--grade", words[0], *words[1:], "--json").rows
-            band = priced["band"]
-            assert (figure["median"], figure["low"], figure["high"]) == (band["mid"], band["low"], band["high"])
+            worth = priced["value"]
+            assert (figure["median"], figure["low"], figure["high"]) == (worth["mid"], worth["low"], worth["high"])
         assert row["seen"] >= row["sales"] - 2
         assert row["seen_at_or_above"]["20"] >= row["seen_at_or_above"]["63"]
 

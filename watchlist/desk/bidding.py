@@ -84,14 +84,16 @@ def first_bid(desk: Desk, row: LotRow) -> tuple[Decimal | None, str]:
     return terms.ladder.next_above(price.amount), currency
 
 
-def doubtful_terms(desk: Desk, venue: str) -> str:
-    """Why one should look at a venue's terms before a bid; empty where they are stated and not a year old."""
+def doubtful_terms(desk: Desk, venue: str, *, steps: bool = True) -> str:
+    """Why one should look at a venue's terms before a bid; empty where they are stated and not a year old.
+
+    `steps`: prices rise by increments, as they do not where all is offered at a fixed price."""
     terms = desk.terms.get(venue)
     if terms is None:
         return ""
     if terms.checked is not None and (desk.local_today() - terms.checked).days > OLD_TERMS:
         return f"the terms of {venue} were compared on {terms.checked}, more than a year ago: compare them with its own"
-    if terms.ladder.assumed:
+    if steps and terms.ladder.assumed:
         return f"the increments of {venue} are assumed: limits may move a step"
     return ""
 

@@ -94,7 +94,14 @@ def _warned(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None, 
     listed = bidding.bids(desk)
     dear = tuple(too_dear(desk, rows, paid, listed))
     if verb == "bid":
-        dear += tuple(filter(None, (bidding.doubtful_terms(desk, name) for name in {row.lot.venue for row in rows})))
+        dear += _doubtful_terms(desk, rows)
     if dear and not anyway:
         raise TooMuch(f"{'; '.join(dear)}. Nothing was written; --anyway writes it all the same.")
     return (*dear, *bidding.odd(rows, verb, paid, listed))
+
+
+def _doubtful_terms(desk: Desk, rows: Sequence[LotRow]) -> tuple[str, ...]:
+    """Each venue once; its increments matter where one of the lots is no fixed price."""
+    rising = {row.lot.venue for row in rows if row.lot.price_kind != "fixed"}
+    venues = dict.fromkeys(row.lot.venue for row in rows)
+    return tuple(filter(None, (bidding.doubtful_terms(desk, name, steps=name in rising) for name in venues)))

@@ -146,10 +146,10 @@ class _Maker:
         )
 
     def _figure(self, issue: Issue, column: Column) -> Figure | None:
-        band = self._desk.market.band(Piece(issue, column.grade, column.grade, column.raw))
-        if band is None or Decimal(band.ratio) > self._desk.settings.prices.max_ratio:
+        worth = self._desk.market.value(Piece(issue, column.grade, column.grade, column.raw))
+        if worth is None or Decimal(worth.ratio) > self._desk.settings.prices.max_ratio:
             return None
-        return Figure(band.mid, band.low, band.high, band.basis not in ("similar", "parent"))
+        return Figure(worth.mid, worth.low, worth.high, worth.basis not in ("similar", "parent"))
 
     def _best(self, sales: Sequence[Sale]) -> Best | None:
         best = max(sales, key=lambda sale: (sale.price, sale.day), default=None)

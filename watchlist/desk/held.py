@@ -40,8 +40,8 @@ class Held:
     lost: Decimal
     """On a piece that went back."""
     cost_basis: Basis
-    band: Band | None
-    """Of such a piece today."""
+    value: Band | None
+    """What such a piece is worth today."""
     duplicates: int
     """How many more pieces of its issue are held."""
 
@@ -64,8 +64,8 @@ class Held:
 
     @property
     def today(self) -> Decimal | None:
-        """The median of its band."""
-        return self.band.mid if self.band else None
+        """The median of its value."""
+        return self.value.mid if self.value else None
 
     @property
     def gain(self) -> Decimal | None:
@@ -104,11 +104,11 @@ def _held(
     others = here[issue] - (not course.gone) if issue else 0
     return Held(
         won, f"S-{won.number:03}", coin, issue, course, parcel, share, cost.basis, cost.lost, basis,
-        _band(desk, won), others,
+        _value(desk, won), others,
     )  # fmt: skip
 
 
-def _band(desk: Desk, won: Won) -> Band | None:
+def _value(desk: Desk, won: Won) -> Band | None:
     judged = won.judged
     issue = desk.catalogue.by_key.get(_issue(won))
     if judged is None or issue is None or judged.grade_low is None:
@@ -116,7 +116,7 @@ def _band(desk: Desk, won: Won) -> Band | None:
     reading = won.row.reading if won.row else None
     raw, problems = (not reading.certified, reading.problems) if reading else (True, ())
     high = judged.grade_high if judged.grade_high is not None else judged.grade_low
-    return desk.market.band(Piece(issue, judged.grade_low, high, raw, problems))
+    return desk.market.value(Piece(issue, judged.grade_low, high, raw, problems, worded=judged.grade_low != high))
 
 
 def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse]) -> dict[str, tuple[Decimal, Basis]]:

@@ -33,7 +33,7 @@ Row = Mapping[str, str]
 def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) -> tuple[tuple[str, ...], list[Row]]:
     """Columns and rows for an insurer: what it takes to buy each piece again, apart from what it would sell for.
 
-    Replacement is the high of its band and what sending one usually costs; without a band it is the piece's cost."""
+    Replacement is the high of its value and what sending one usually costs; without a value it is the piece's cost."""
     columns = (*INSURANCE, "cost") if with_cost else INSURANCE
     sending, pictures = _sending(desk), _pictures(desk)
     here = [each for each in pieces if not each.course.gone]
@@ -41,18 +41,18 @@ def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) ->
 
 
 def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
-    band = each.band
+    worth = each.value
     reading = each.won.row.reading if each.won.row else None
-    again = band.high + sending if band else each.basis
+    again = worth.high + sending if worth else each.basis
     return {
         **_coin(each),
         "service": (reading.service or "") if reading else "",
         "acquired": each.won.day.isoformat(),
         "replacement_value": f"{again:.2f}",
-        "market_value": f"{band.mid if band else each.basis:.2f}",
+        "market_value": f"{worth.mid if worth else each.basis:.2f}",
         "currency": desk.home,
         "valued_on": desk.local_today().isoformat(),
-        "basis": f"{band.sales} past sales" if band else "no band: what it cost",
+        "basis": f"{worth.sales} past sales" if worth else "no value known: what it cost",
         "pictures": pictures,
         "note": each.course.note,
         "cost": f"{each.basis:.2f}",

@@ -29,7 +29,8 @@ def lines(desk: Desk, wide: int) -> list[str]:
     text += _overnight(desk, found.overnight, wide)
     text += sections((_section(desk, group) for group in found.wanted), desk.now, wide)
     if found.above:
-        text += ["", f"{found.above} wanted above the band or your ceiling: `watchlist lots wanted mark:a,o`"]
+        above = f"{found.above} wanted above the band or your ceiling: `watchlist lots wanted mark:a,o`"
+        text += ["", *wrap(above, wide)]
     text += sections([_section(desk, found.bargains)], desk.now, wide)
     text += _checked(desk, found, wide)
     text += bullets("Sources", (f"{each.name}: {each.what}" for each in found.troubles), wide)

@@ -127,9 +127,9 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         """The piece in full."""
         each = self.table.item
         text = wrap(f"{each.stock_no}: {_told(each)}.", width) if each else []
-        if each and each.band:
-            band = each.band
-            text += wrap(f"Such a piece sells for {band.low:,.0f} to {band.high:,.0f} {band.currency} today.", width)
+        if each and each.value:
+            low, high, currency = each.value.low, each.value.high, each.value.currency
+            text += wrap(f"Such a piece is worth {low:,.0f} to {high:,.0f} {currency} today.", width)
         return [[("ink", line)] for line in [*text, "", *wrap(CAUTION, width)]] if each else ()
 
     def step_from(self, key: str, by: int) -> LotRow | None:

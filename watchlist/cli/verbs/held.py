@@ -78,7 +78,7 @@ def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
 
 
 def _record(desk: Desk, each: Held) -> dict[str, object]:
-    band, gain = each.band, each.gain
+    worth, gain = each.value, each.gain
     return {
         "key": each.key,
         "stock_no": each.stock_no,
@@ -88,7 +88,7 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
         "cost": {"amount": f"{each.basis:.2f}", "currency": desk.home},
         "cost_basis": each.cost_basis,
         "lost": f"{each.lost:.2f}" if each.course.returned else None,
-        "today": {"amount": f"{band.mid:.2f}", "currency": band.currency} if band else None,
+        "today": {"amount": f"{worth.mid:.2f}", "currency": worth.currency} if worth else None,
         "gain": f"{gain:.2f}" if gain is not None else None,
         "duplicates": each.duplicates,
         "bought_on": each.won.day.isoformat(),
@@ -102,7 +102,7 @@ def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
     text = table(rows, right=frozenset({3, 4, 5}), width=wide, give=(1,))
     cost, worth = sums(here, desk.home)
     unvalued = sum(each.today is None and not each.course.gone for each in here)
-    note = f"; {count(unvalued, 'piece')} without a band at cost" if unvalued else ""
+    note = f"; {count(unvalued, 'piece')} without a value at cost" if unvalued else ""
     return [
         *text,
         "",
