@@ -44,15 +44,15 @@ def name(run: Run, words: str) -> str:
 
 
 def set_aside(run: Run) -> None:
-    for words in ("ratings", "often copied", '"as is"'):
+    for words in ("ratings", "known to be copied", '"as is"'):
         assert run("lot", "east:1", "--dismiss", name(run, words), "--note", NOTE).code == 0
 
 
 def test_the_lot_is_marked_anew_and_the_reasons_go_on_showing_the_sign(shelf: Run) -> None:
     assert lot(shelf)["mark"] == "doubt"
-    done = shelf("lot", "east:1", "--dismiss", name(shelf, "often copied"), "--note", NOTE)
-    assert "Dismissed: an issue that is often copied or altered. Now " in done.err
-    set_aside_reason = next(each for each in lot(shelf)["reasons"] if "often copied" in each["text"])  # type: ignore[attr-defined]
+    done = shelf("lot", "east:1", "--dismiss", name(shelf, "known to be copied"), "--note", NOTE)
+    assert "Dismissed: an issue known to be copied or altered. Now " in done.err
+    set_aside_reason = next(each for each in lot(shelf)["reasons"] if "known to be copied" in each["text"])  # type: ignore[attr-defined]
     assert set_aside_reason["dismissed"] == NOTE
     assert f"Dismissed: {NOTE}, so it counts for nothing." in " ".join(shelf("lot", "east:1").out.split())
 
@@ -79,7 +79,7 @@ def test_a_gather_a_fit_and_a_new_price_respect_it(shelf: Run, tmp_path: Path) -
 
 def test_a_name_means_the_same_sign_whatever_else_is_seen(shelf: Run) -> None:
     """A sign that is set aside moves no other: the place in the list is no name."""
-    names = {words: name(shelf, words) for words in ("ratings", "often copied", '"as is"')}
+    names = {words: name(shelf, words) for words in ("ratings", "known to be copied", '"as is"')}
     assert len(set(names.values())) == 3
     set_aside(shelf)
     assert names == {words: name(shelf, words) for words in names}
@@ -88,9 +88,9 @@ def test_a_name_means_the_same_sign_whatever_else_is_seen(shelf: Run) -> None:
 
 def test_the_same_again_restores_it(shelf: Run) -> None:
     before = lot(shelf)
-    at = name(shelf, "often copied")
+    at = name(shelf, "known to be copied")
     assert shelf("lot", "east:1", "--dismiss", at).code == 0
-    assert "Restored: " in shelf("lot", "east:1", "--dismiss", name(shelf, "often copied")).err
+    assert "Restored: " in shelf("lot", "east:1", "--dismiss", name(shelf, "known to be copied")).err
     assert lot(shelf) == before
 
 

@@ -9,8 +9,8 @@ import pytest
 
 from tests.cli.conftest import Run
 
-HEAD = "id,title,current_bid,hammer,currency,ends_at,status\n"
-FIRST = HEAD + "r1,Orvany 5 tor 1893-V VF,50,,EUR,2026-03-04T18:00:00+01:00,\n"
+HEAD = "id,title,seller,current_bid,hammer,currency,ends_at,status\n"
+FIRST = HEAD + "r1,Orvany 5 tor 1893-V VF,anna,50,,EUR,2026-03-04T18:00:00+01:00,\n"
 DAY_ONE, DAY_TWO, DAY_THREE = (f"2026-03-0{day}T07:30:00+01:00" for day in (3, 5, 6))
 
 
@@ -41,7 +41,8 @@ def test_a_lot_that_is_open_again_is_open_again(
 ) -> None:
     gather(run, file, FIRST, DAY_ONE)
     if verb:
-        assert run("decide", "r1", verb, *(["45"] if verb == "bid" else []), now=DAY_ONE).code == 0
+        amount = ["45", "--anyway"] if verb == "bid" else []  # the increments of the venue are assumed
+        assert run("decide", "r1", verb, *amount, now=DAY_ONE).code == 0
     gather(run, file, gone, DAY_TWO)
     assert lot(run, "r1", DAY_TWO)["state"] in ("ended", "skipped", "bid")
     again = FIRST.replace("r1", id).replace(",50,", ",40,").replace("2026-03-04", "2026-03-08")

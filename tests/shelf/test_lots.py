@@ -86,7 +86,7 @@ def test_unknown_gaps_come_last_both_ways(store: Store) -> None:
 
 def test_marks_in_their_order(store: Store) -> None:
     store.lots.save(row(n, judgement=judged(mark)) for n, mark in enumerate(reversed(MARKS), 1))
-    store.lots.save([row(9)])
+    store.lots.save([row(len(MARKS) + 1)])
     assert [line.mark for line in store.listing.lines(order="mark")] == [*MARKS, None]
     assert store.listing.census() == (len(MARKS) + 1, len(MARKS) + 1, dict.fromkeys(MARKS, 1))
 

@@ -24,7 +24,7 @@ def test_no_file_means_the_defaults(tmp_path: Path) -> None:
     assert load(tmp_path / "none.toml") == Settings()
     assert (Settings().home.currency, Settings().home.time_zone) == ("EUR", "Europe/Berlin")
     prices = Settings().prices
-    assert (prices.kind, prices.bargain_at, prices.max_ratio) == ("all-in", Decimal("0.8"), Decimal(4))
+    assert (prices.kind, prices.bargain_at, prices.max_ratio) == ("", Decimal("0.8"), Decimal(4))
 
 
 def test_all_keys_are_read(tmp_path: Path) -> None:

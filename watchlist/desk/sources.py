@@ -62,8 +62,8 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             f"{source.name} instead, drop {over} and add {source.name}, which reads all lots as new ones. "
             "Nothing was changed."
         )
-    words = f"{over} renamed {source.name}" if renamed else f"{source.name} {'changed' if over else 'added'}"
     before = desk.sources.get(over)
+    words = f"{over} renamed {source.name}" if renamed else f"{source.name} {'changed' if before else 'added'}"
     kept = sorted(key for key in desk.deleted_lots if before or not key.startswith(f"{source.name}:"))
     with entry(desk, f"source {words}") as change:
         change.put("source", source)

@@ -90,6 +90,7 @@ def _stood(desk: Desk, keys: Sequence[str]) -> turned.Stood:
         standing.get(alone),
         bidding.held_for(desk, keys),
         sum(desk.shelf.store.results.of(key) is not None for key in keys),
+        frozenset(want.id for want in wants),
         frozenset(want.id for want in wants if fill(want, bought.get(want.id, 0)).asking),
     )
 

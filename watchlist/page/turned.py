@@ -38,8 +38,10 @@ class Stood:
     """What the budget holds for these lots, home currency."""
     prices: int
     """How many of them have a price in the archive."""
+    wants: frozenset[str]
+    """Wants on the list."""
     asking: frozenset[str]
-    """Wants that ask."""
+    """Those that ask."""
 
 
 def entry(line: Decision, lots: Sequence[tuple[str, str]], sale: str, zone: str) -> str:
@@ -89,6 +91,7 @@ def follows(lots: int, now: Stood, before: Stood) -> list[str]:
     if now.prices != before.prices:
         its = "Its price is" if lots == 1 else "Their prices are"
         said.append(f"{its} {'out of' if now.prices < before.prices else 'in'} the archive")
-    said += [f"{want} asks again" for want in sorted(now.asking - before.asking)]
-    said += [f"{want} is filled" for want in sorted(before.asking - now.asking)]
+    kept = now.wants & before.wants  # one that came or went with the entry is not filled, and does not ask again
+    said += [f"{want} asks again" for want in sorted(kept & (now.asking - before.asking))]
+    said += [f"{want} is filled" for want in sorted(kept & (before.asking - now.asking))]
     return said
