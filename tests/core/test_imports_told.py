@@ -94,7 +94,7 @@ def test_an_unreadable_figure_is_told_once_with_its_number_of_lines() -> None:
 
 
 def test_a_catalogue_without_keys_is_refused_whole() -> None:
-    with pytest.raises(ImportRefused, match="not a valid catalogue. Missing: `issue`"):
+    with pytest.raises(ImportRefused, match=r"not a valid catalogue\. Missing: `issue`"):
         imported("catalogue", "country;denomination;year\nOrvany;5 tor;1893\n")
 
 
