@@ -33,7 +33,7 @@ class Reader:
 
 
 def imported(kind: str, text: str, catalogue: Catalogue = CATALOGUE) -> Imported[Any]:
-    words = {name: load(name) for name in ("columns", "money", "times", "grades")}
+    words = {name: load(name) for name in ("columns", "money", "times", "grades", "traits")}
     context = Context(Reader(), words, "EUR", date(2026, 3, 10), catalogue)
     return take(KINDS[kind], read_table(text.encode(), synonyms=words["columns"], kind=kind), context)
 
@@ -94,14 +94,19 @@ def test_an_unreadable_figure_is_told_once_with_its_number_of_lines() -> None:
 
 
 def test_a_catalogue_without_keys_is_refused_whole() -> None:
-    with pytest.raises(ImportRefused, match="lacks the column `issue`"):
+    with pytest.raises(ImportRefused, match=r"not a valid catalogue\. Missing: `issue`"):
         imported("catalogue", "country;denomination;year\nOrvany;5 tor;1893\n")
 
 
 def test_a_slip_of_a_country_shows_beside_a_catalogue() -> None:
+    """A name nearly the catalogue's is asked about; one that is far from all is kept, and a note says so."""
     body = "sale date;country;denomination;year;mint;grade;hammer;currency\n2025-01-02;Orvnay;5 tor;1893;V;45;40;EUR\n"
-    assert any("Orvnay 5 tor 1893-V" in note for note in imported("prices", body).notes)
-    assert not any("Orvnay" in note for note in imported("prices", body, Catalogue((), TONGUES)).notes)
+    asked = imported("prices", body)
+    assert "country `Orvnay` is not in your catalogue, which has Orvany" in str(asked.set_aside[0])
+    assert not asked.records
+    assert any("Skandia 5 tor 1893-V" in note for note in imported("prices", body.replace("Orvnay", "Skandia")).notes)
+    alone = imported("prices", body, Catalogue((), TONGUES))
+    assert (len(alone.records), any("Orvnay" in note for note in alone.notes)) == (1, False)
 
 
 def test_low_and_high_of_a_want_share_the_currency_of_its_ceiling() -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import sqrt
 from typing import Literal
 
@@ -61,16 +62,19 @@ def _conformal_p(piece: Sequence[float], genuine: Table) -> float:
 
 def _shrunk_p(piece: Sequence[float], genuine: Table, seed: int) -> float:
     """The share of sets drawn from the same normal law whose own new piece is at least as far off."""
+    shrink, law = _law(tuple(map(tuple, genuine)), seed)
+    own = _t2(piece, genuine, shrink)
+    return (1 + sum(far >= own for far in law)) / (DRAWS + 1)
+
+
+@lru_cache(maxsize=16)
+def _law(genuine: tuple[tuple[float, ...], ...], seed: int) -> tuple[float, tuple[float, ...]]:
+    """The intensity, and how far off a new piece lies in each drawn set; one law for all pieces beside the same set."""
     scores = _standard(genuine)
     shrink = _intensity(scores)
-    corr = _correlations(scores, shrink)
-    own = _t2(piece, genuine, shrink)
-    lower, draw = cholesky(corr), random.Random(seed)
-    odd = 0
-    for _ in range(DRAWS):
-        made = [_drawn(lower, draw) for _ in range(len(genuine) + 1)]
-        odd += _t2(made[0], made[1:], shrink) >= own
-    return (1 + odd) / (DRAWS + 1)
+    lower, draw = cholesky(_correlations(scores, shrink)), random.Random(seed)
+    sets = ([_drawn(lower, draw) for _ in range(len(genuine) + 1)] for _ in range(DRAWS))
+    return shrink, tuple(_t2(first, rest, shrink) for first, *rest in sets)
 
 
 def _t2(piece: Sequence[float], rows: Table, shrink: float) -> float:

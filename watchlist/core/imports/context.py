@@ -42,7 +42,7 @@ class Context:
 
     reader: TitleReader
     words: Mapping[str, Any]
-    """All word tables by name: columns, money, times and grades are used."""
+    """All word tables by name: columns, money, times, grades and traits are used."""
     home: str
     today: date
     catalogue: Catalogue = field(default_factory=lambda: NO_CATALOGUE)

@@ -29,7 +29,7 @@ def test_a_catalogue_names_its_countries_units_types_and_mints() -> None:
     assert kinds(vocabulary, "skants") == {("unit", "skant")}
     assert vocabulary.lex.units["skant"].known
     assert not vocabulary.lex.units["tor"].known
-    assert kinds(vocabulary, "galley") == {("coin", "5 tor|")}
+    assert kinds(vocabulary, "galley") == {("coin", "5 tor||type")}
     assert kinds(vocabulary, "Orvanian") == kinds(vocabulary, "Orvanyan") == {("country", "Orvany")}
     assert (vocabulary.country_code("Skandia"), vocabulary.country_names) == ("SK", {"SK": "Skandia"})
     assert (vocabulary.country_code("Nowhere"), vocabulary.country_code("")) == ("Nowhere", "")
