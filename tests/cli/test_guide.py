@@ -18,7 +18,7 @@ def test_its_figures_are_those_of_price(on_sample: Run) -> None:
     rows = on_sample(*SERIES, "--raw", "VF-20", "--certified", "MS-63", "--json").rows
     assert len(rows) == 28
     for row in rows[::9]:
-        for figure, words in zip(row["figures"], (("20", "--raw"), ("63",)), strict=True):
+        for figure, words in zip(row["figures"], (("20", "--raw"), ("63", "--certified")), strict=True):
             (priced,) = on_sample("price", row["issue"], "--grade", words[0], *words[1:], "--json").rows
             worth = priced["value"]
             assert (figure["median"], figure["low"], figure["high"]) == (worth["mid"], worth["low"], worth["high"])

@@ -277,6 +277,14 @@ def test_what_a_venue_does_not_state_is_shown_and_counted_alone(market: Desk) ->
     assert committed.season(market)[0].planned == alone
 
 
+def test_assumed_increments_are_asked_about_only_where_prices_rise(market: Desk) -> None:
+    terms = market.terms["Northgate Sales"]
+    market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"bid_steps": ""}))
+    market.forget()
+    assert "increments of Northgate Sales are assumed" in bidding.doubtful_terms(market, "Northgate Sales")
+    assert bidding.doubtful_terms(market, "Northgate Sales", steps=False) == ""
+
+
 def test_old_terms_are_asked_about_before_a_bid(market: Desk) -> None:
     terms = market.terms["Northgate Sales"]
     market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"checked": "2025-11-01"}))

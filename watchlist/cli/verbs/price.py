@@ -107,7 +107,7 @@ def _answer(desk: Desk, args: Namespace) -> None:
     kinds = [args.raw] if args.raw or args.certified else pricing.kinds_sold(desk, coin)
     found, *others = [pricing.price(desk, coin, grade, raw=raw) for raw in kinds]
     if args.json:
-        also = [{"raw": each.raw, "band": each.band.json() if each.band else None} for each in others]
+        also = [{"raw": each.raw, **_worth(each)} for each in others]
         out.record({**_json(found, pricing.sale_lines(desk, found)), "also": also})
         return
     for line in _lines(desk, found, grade, session.width(), others):
@@ -149,8 +149,7 @@ def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
         "grade": found.grade,
         "raw": found.raw,
         "mintage": found.issue.mintage,
-        "value": found.value.json() if found.value else None,
-        "band": found.band.json() if found.band else None,
+        **_worth(found),
         "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],
         "sales": _sales(found.explanation, lines),
         "set_aside": _set_aside(lines),
@@ -159,6 +158,14 @@ def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
         "older": round(found.explanation.older, 4) if found.explanation else None,
         "drift_five_years": round(found.explanation.drift_five_years, 4) if found.explanation else None,
         "guide_worth": round(found.explanation.guide_worth, 2) if found.explanation else None,
+    }
+
+
+def _worth(found: PriceAnswer) -> dict[str, object]:
+    """What the piece is worth, and what a single sale may bring."""
+    return {
+        "value": found.value.json() if found.value else None,
+        "band": found.band.json() if found.band else None,
     }
 
 
