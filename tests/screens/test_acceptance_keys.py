@@ -238,8 +238,8 @@ async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
             app.program.work.write("Gathering 3 of 5", job, stoppable=True)
             assert app.status().startswith("Gathering 3 of 5")
             await pilot.pause()
-            assert "Gathering 3 of 5" in " ".join(seen(app)[-2:])
-            assert "Esc stops" in " ".join(seen(app)[-2:])
+            assert "Gathering 3 of 5" in " ".join(seen(app)[-3:])
+            assert "Esc stops" in " ".join(seen(app)[-3:])
             assert app.frame is not None
             assert await asyncio.to_thread(began.wait, pieces.PATIENCE)
             await pilot.press("j", "f", "escape")
