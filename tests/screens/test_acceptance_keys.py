@@ -222,27 +222,30 @@ async def test_nothing_that_undo_mends_asks(app: Screens) -> None:
 
 async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
     """The line stands before the work has taken its first step; what it did until Esc is kept and told."""
-    gate, began = threading.Event(), threading.Event()
+    over, began = threading.Event(), threading.Event()
     steps: list[int] = []
 
     def job(desk: Desk) -> str:
-        while desk.go_on("north, 120 rows", 0.5):
+        while not over.is_set() and desk.go_on("north, 120 rows", 0.5):
             steps.append(1)
             began.set()
-            gate.wait(0.01)
+            over.wait(0.01)
         return "Stopped; what came is kept."
 
     async with app.run_test(size=(80, 24)) as pilot:
-        await settled(pilot)
-        app.program.work.write("Gathering 3 of 5", job, stoppable=True)
-        assert app.status().startswith("Gathering 3 of 5")
-        await pilot.pause()
-        assert "Gathering 3 of 5" in " ".join(seen(app)[-2:])
-        assert "Esc stops" in " ".join(seen(app)[-2:])
-        assert app.frame is not None
-        assert await asyncio.to_thread(began.wait, pieces.PATIENCE)
-        await pilot.press("j", "f", "escape")
-        await settled(pilot)
-        assert steps
-        assert "Stopped; what came is kept." in " ".join(app.program.messages.kept)
-        assert "Gathering" not in app.status()
+        try:
+            await settled(pilot)
+            app.program.work.write("Gathering 3 of 5", job, stoppable=True)
+            assert app.status().startswith("Gathering 3 of 5")
+            await pilot.pause()
+            assert "Gathering 3 of 5" in " ".join(seen(app)[-3:])
+            assert "Esc stops" in " ".join(seen(app)[-3:])
+            assert app.frame is not None
+            assert await asyncio.to_thread(began.wait, pieces.PATIENCE)
+            await pilot.press("j", "f", "escape")
+            await settled(pilot)
+            assert steps
+            assert "Stopped; what came is kept." in " ".join(app.program.messages.kept)
+            assert "Gathering" not in app.status()
+        finally:
+            over.set()

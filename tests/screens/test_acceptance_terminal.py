@@ -111,7 +111,7 @@ def test_ctrl_z_gives_the_shell_back_and_fg_the_same_screen(start: Start, shelf:
     terminal.press(f"{words}\n")
     terminal.until("Quit", terminal.press(""))
     place = terminal.press("jj")
-    terminal.until("lot ", place)
+    terminal.until("the median", place)
     stopped = terminal.press("\x1a")
     terminal.until("READY", stopped)
     assert_whole(terminal.sent)
@@ -151,7 +151,7 @@ def test_a_copied_line_goes_through_osc_52_and_is_shown(start: Start) -> None:
     found = re.search(rb"\x1b\]52;c;([A-Za-z0-9+/=]+)(?:\x07|\x1b\\)", terminal.sent[place:])
     assert found
     line = b64decode(found[1]).decode()
-    assert line[:40] in " ".join(terminal.text(place).split())
+    terminal.until(f"Copied: {line[:40]}", place)
     place = terminal.press("Y")
     terminal.until("Copied:", place)
     link = re.search(rb"\x1b\]52;c;([A-Za-z0-9+/=]+)", terminal.sent[place:])

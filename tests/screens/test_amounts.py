@@ -59,6 +59,9 @@ async def test_a_bid_without_a_ceiling_asks_for_its_amount(path: Path, open_on: 
         assert "Bid, EUR" in said
         await pilot.press("enter")
         await settled(pilot)
+        assert "are assumed: limits may move a step. All the same? y/n" in " ".join(" ".join(seen(app)).split())
+        await pilot.press("y")
+        await settled(pilot)
         stage, amount = standing(path)
         assert stage == "planned"
         assert Decimal(amount.split()[0]) > 100  # one step above the bid so far

@@ -379,7 +379,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
         await settled(pilot)
         app.program.work.write("Fitting the market", lambda desk: fitting.refit(desk, search=False), stoppable=True)
         await fit.inside()
-        await pilot.press("l", "enter")
+        await pilot.press("l", *"290", "enter")
         await heard(app, "lost at 290 EUR")
         assert "Esc stops" in said(app)
         fit.open.set()
@@ -395,7 +395,7 @@ async def test_a_result_is_written_before_its_fit_which_esc_stops(fitted: Path, 
     app = open_on(fitted)
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
-        await pilot.press("w", "enter")
+        await pilot.press("w", *"290", "enter")
         await fit.inside()
         assert state(fitted, "north:0") == "won"
         await pilot.pause()

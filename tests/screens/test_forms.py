@@ -417,7 +417,7 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
         await settled(pilot)
         assert app.program.access.shelf.notebook.sources.get("north") != before
         await press(pilot, "escape", "u")
-        await heard(app, "Taken back: source north.")
+        await heard(app, "Undone: source north changed, said ")
         assert app.program.access.shelf.notebook.sources.get("north") == before
         await press(pilot, "2", "a")
         await fill(pilot, coin="Orvany 5 tor 1893-V", ceiling="300 EUR")
@@ -425,7 +425,7 @@ async def test_undo_takes_back_what_a_form_kept(path: Path, open_on: Open) -> No
         await heard(app, "w1: ")
         await settled(pilot)
         await press(pilot, "u")
-        await heard(app, "Taken back: want w1.")
+        await heard(app, "Undone: want w1 added (Orvany 5 tor 1893-V), said ")
         await settled(pilot)
         assert not judging.is_due(app.program.access.desk), "marks followed"
         assert app.program.access.shelf.notebook.wants.list() == []
@@ -446,5 +446,5 @@ async def test_undo_takes_back_the_terms_of_a_venue(path: Path, open_on: Open) -
         await settled(pilot)
         assert str(app.program.access.desk.terms["Lantern Row"].checked) == "2026-11-24"
         await press(pilot, "u")
-        await heard(app, "Taken back: terms of Lantern Row.")
+        await heard(app, "Undone: terms of Lantern Row added, said ")
         assert {terms.venue: terms for terms in app.program.access.shelf.notebook.venues.list()} == before
