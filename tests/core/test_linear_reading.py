@@ -47,8 +47,8 @@ WORST = (
     *("plus tax ", "incl. post ", "[", "<s>", "1893 (", "no not ", "cleaned? no "),
 )
 """What such texts are made of."""
-LENGTH = 40_000
-AT_ONCE = 0.01
+LENGTH = 30_000
+AT_ONCE = 0.005
 """Seconds in which a whole text is read whose growth need not be measured."""
 
 
