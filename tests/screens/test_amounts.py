@@ -49,6 +49,13 @@ async def typed(pilot: Any, text: str) -> None:
     await settled(pilot)
 
 
+async def agreed(app: Any, pilot: Any) -> None:
+    """The question that the venue's increments give rise to is answered yes."""
+    assert "are assumed: limits may move a step. All the same? y/n" in " ".join(" ".join(seen(app)).split())
+    await pilot.press("y")
+    await settled(pilot)
+
+
 async def test_a_bid_without_a_ceiling_asks_for_its_amount(path: Path, open_on: Open) -> None:
     app = open_on(path)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -59,9 +66,7 @@ async def test_a_bid_without_a_ceiling_asks_for_its_amount(path: Path, open_on: 
         assert "Bid, EUR" in said
         await pilot.press("enter")
         await settled(pilot)
-        assert "are assumed: limits may move a step. All the same? y/n" in " ".join(" ".join(seen(app)).split())
-        await pilot.press("y")
-        await settled(pilot)
+        await agreed(app, pilot)
         stage, amount = standing(path)
         assert stage == "planned"
         assert Decimal(amount.split()[0]) > 100  # one step above the bid so far
@@ -70,6 +75,7 @@ async def test_a_bid_without_a_ceiling_asks_for_its_amount(path: Path, open_on: 
         await pilot.press("e")
         await settled(pilot)
         await typed(pilot, "142.50")
+        await agreed(app, pilot)
         assert standing(path) == ("planned", "142.50 EUR")
         assert "142.50" in " ".join(seen(app))
         await pilot.press("p")
@@ -80,6 +86,7 @@ async def test_a_bid_without_a_ceiling_asks_for_its_amount(path: Path, open_on: 
         await pilot.press("e")
         await settled(pilot)
         await typed(pilot, "150")
+        await agreed(app, pilot)
         assert standing(path) == ("planned", "150 EUR")
 
 

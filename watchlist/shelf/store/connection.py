@@ -59,7 +59,9 @@ class Connection:
     def each(self, sql: str, values: Sequence[object] = ()) -> Iterator[Row]:
         """The rows of a query one after the other, for those that do not fit in memory."""
         try:
-            yield from self._db.execute(sql, values)
+            # left half read, `yield from` would close the cursor, which fails where the file was closed before it
+            for row in self._db.execute(sql, values):  # noqa: UP028
+                yield row
         except FAULTS as error:
             raise self._sentence(error) from error
 
