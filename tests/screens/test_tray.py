@@ -169,7 +169,7 @@ async def test_a_wrong_word_is_named_and_the_list_stays(app: Screens) -> None:
         before = keys(app)
         await pilot.press(*":b")
         await settled(pilot)
-        assert "`tor:` is no field; did you mean `so" in " ".join(seen(app)[-6:])
+        assert "`tor:` is no field; did you mean `source`? Write a word with a colon" in " ".join(seen(app)[-6:])
         assert keys(app) == before
         await pilot.press("escape")
         await settled(pilot)

@@ -208,7 +208,7 @@ def _named(name: str) -> str:
         return name.lower()
     if name.lower() in MEASURED:
         raise SiftError(f"`{name}` is compared with < or >, such as `{name.lower()}<{_example(name.lower())}`.")
-    raise SiftError(f'`{name}:` is no field{_nearest(name, NAMED)}. Write a word with a colon in "quotes".')
+    raise SiftError(f'`{name}:` is no field{_nearest(name, NAMED)} Write a word with a colon in "quotes".')
 
 
 def _example(name: str) -> str:
@@ -232,7 +232,7 @@ def _choice(field: str, item: str, known: dict[str, str]) -> str:
         if len(begins) == 1:
             return begins[0]
         letters = ", ".join(f"{letter} {word}" for letter, word in known.items() if letter.isalpha())
-        raise SiftError(f"`{item}` is no {field}{_nearest(name, words)}. There are: {letters}.")
+        raise SiftError(f"`{item}` is no {field}{_nearest(name, words)} There are: {letters}.")
     return found
 
 
@@ -244,7 +244,7 @@ def _bound(token: str, quoted: bool) -> Bound | None:
     name, op, text = hit[1].lower().replace("_", "-"), hit[2], hit[3]
     name = {"allin": "all-in"}.get(name, name)
     if name not in MEASURED:
-        raise SiftError(f"`{hit[1]}` cannot be compared{_nearest(name, MEASURED)}: gap, all-in and closes can.")
+        raise SiftError(f"`{hit[1]}` cannot be compared{_nearest(name, MEASURED)} Only gap, all-in and closes can.")
     value = _minutes(text, token) if name == "closes" else _number(text.removesuffix("%"), token)
     return Bound(name, op, value)
 
@@ -275,7 +275,7 @@ def _span(minutes: Decimal) -> str:
 
 def _nearest(name: str, known: Iterable[str]) -> str:
     close = get_close_matches(name.lower(), list(known), n=1, cutoff=0.4)
-    return f"; did you mean `{close[0]}`?" if close else ""
+    return f"; did you mean `{close[0]}`?" if close else "."
 
 
 def _quoted(text: str, *, plain: bool = False) -> str:
