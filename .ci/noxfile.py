@@ -1,6 +1,6 @@
 """The tests on every Python that is found, with the oldest and the newest dependencies that pyproject.toml allows.
 
-`nox` runs them all; `nox -s "tests-3.11(oldest)" -- tests/core` a part of them."""
+`nox -f .ci/noxfile.py` runs them all; with `-s "tests-3.11(oldest)" -- tests/core` a part of them."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from pathlib import Path
 
 import nox
 
+ROOT = Path(__file__).resolve().parents[1]
 FIRST, LAST = 11, 20
 """Minor versions of Python 3 that are looked for: the one pyproject.toml asks for, and more than there are."""
 PYTHONS = [f"3.{minor}" for minor in range(FIRST, LAST) if shutil.which(f"python3.{minor}")]
@@ -21,7 +22,7 @@ nox.options.error_on_missing_interpreters = False
 
 def lowest() -> list[str]:
     """Each dependency at the lowest version that is allowed."""
-    named = tomllib.loads(Path("pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    named = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
     return [f"{found[1]}=={found[2]}" for each in named if (found := LOWEST.match(each))]
 
 
@@ -29,6 +30,7 @@ def lowest() -> list[str]:
 @nox.parametrize("dependencies", ["oldest", "newest"], ids=["oldest", "newest"])
 def tests(session: nox.Session, dependencies: str) -> None:
     """Install, say what was installed, run the tests."""
+    session.chdir(ROOT)
     session.install(".[test]", *(lowest() if dependencies == "oldest" else ["--upgrade"]))
     session.run("python", "-m", "pip", "list")
     session.run("python", "-m", "pytest", *session.posargs)
