@@ -58,17 +58,17 @@ def test_what_happens_after_the_hammer_leaves_a_lot_where_it_stood() -> None:
 
 def test_a_parcel_is_paid_in_parts() -> None:
     invoice = said("invoiced", amount=eur("612.40"), lots="\n".join(LOTS), due="2026-03-12", post="22.30", number="881")
-    course = courses([invoice], "EUR").parcels["P12"]
+    course = courses([invoice]).parcels["P12"]
     assert (course.state, course.owed, course.due, course.stated) == (
         "invoiced", eur("612.40"), date(2026, 3, 12), {"post": Decimal("22.30")},
     )  # fmt: skip
     part = said("paid", amount=eur(200), settles="200 EUR")
-    course = courses([invoice, part], "EUR").parcels["P12"]
+    course = courses([invoice, part]).parcels["P12"]
     assert (course.state, course.owed) == ("part paid", eur("412.40"))
     rest = said("paid", amount=eur(420))
-    course = courses([invoice, part, rest], "EUR").parcels["P12"]
+    course = courses([invoice, part, rest]).parcels["P12"]
     assert (course.state, course.owed, course.paid, course.lots) == ("paid", None, Decimal(620), LOTS)
-    course = courses([said("arrived"), invoice], "EUR").parcels["P12"]
+    course = courses([said("arrived"), invoice]).parcels["P12"]
     assert course.state == "arrived"  # any step may be skipped
     assert course.owed == eur("612.40")
 
@@ -79,12 +79,12 @@ def test_the_worked_return() -> None:
     parts = shares(ParcelCourse("P12"), TERMS, HAMMERS, EUR, paid)
     assert [str(each) for each in parts] == case["expect"]["shares"]
     back = said("returned", lot="n:3", note="changed my mind", postage=case["return_post"])
-    known = courses([back, said("refunded", lot="n:3", amount=eur(case["refund"]))], "EUR")
+    known = courses([back, said("refunded", lot="n:3", amount=eur(case["refund"]))])
     pieces = [known.piece(lot) for lot in LOTS]
     costs = [piece_cost(part, piece) for part, piece in zip(parts, pieces, strict=True)]
     assert [str(each.basis) for each in costs[:2]] == case["expect"]["kept_basis"]
     assert str(costs[2].lost) == case["expect"]["loss_on_return"]
-    course = courses([said("paid", amount=Money(paid, "EUR"))], "EUR").parcels["P12"]
+    course = courses([said("paid", amount=Money(paid, "EUR"))]).parcels["P12"]
     assert str(net_spent(course, pieces)) == case["expect"]["net_spent"]
 
 
@@ -108,7 +108,7 @@ PARCEL_EVENTS = st.builds(
 def test_kept_costs_and_losses_are_what_left_the_purse_in_every_order(
     events: list[Decision], prices: list[Decimal]
 ) -> None:
-    known = courses(events, "EUR")
+    known = courses(events)
     course = known.parcels.get("P12") or ParcelCourse("P12")
     pieces = [known.piece(lot) for lot in LOTS]
     parts = shares(course, TERMS, [Hammered(price) for price in prices], EUR)
@@ -122,11 +122,11 @@ def test_kept_costs_and_losses_are_what_left_the_purse_in_every_order(
 def test_a_contested_piece_weighs_nothing_until_it_is_settled() -> None:
     back = said("returned", lot="n:1", note=NOT_AS_DESCRIBED)
     disputed, settled = said("disputed", lot="n:2"), said("settled", lot="n:2")
-    known = courses([back, disputed], "EUR")
+    known = courses([back, disputed])
     assert known.piece("n:1").weighs_nothing
     assert known.piece("n:2").weighs_nothing
-    assert not courses([disputed, settled], "EUR").piece("n:2").weighs_nothing
-    assert not courses([said("returned", lot="n:3", note="changed my mind")], "EUR").piece("n:3").weighs_nothing
+    assert not courses([disputed, settled]).piece("n:2").weighs_nothing
+    assert not courses([said("returned", lot="n:3", note="changed my mind")]).piece("n:3").weighs_nothing
 
 
 def test_the_days_of_a_parcel() -> None:
@@ -136,7 +136,7 @@ def test_the_days_of_a_parcel() -> None:
     arrived = replace(said("arrived"), day=date(2026, 3, 20))
 
     def days(*lines: Decision) -> list[Deadline]:
-        return list(deadlines(courses(lines, "EUR").parcels["P12"], terms))
+        return list(deadlines(courses(lines).parcels["P12"], terms))
 
     assert days(invoice) == [Deadline("pay", "P12", date(2026, 3, 12))]
     assert days(invoice, paid) == [Deadline("arrive", "P12", date(2026, 3, 30))]
@@ -151,7 +151,7 @@ def test_the_days_of_a_parcel() -> None:
 def test_a_return_window_ends_where_it_ends_first(row: dict[str, Any]) -> None:
     terms = replace(TERMS, return_days=row["return_days"])
     arrived = replace(said("arrived"), day=date.fromisoformat(row["arrived"]))
-    (last,) = deadlines(courses([arrived], "EUR").parcels["P12"], terms)
+    (last,) = deadlines(courses([arrived]).parcels["P12"], terms)
     assert str(last.day) == row["last_day"]
     over = ends(last.day, ZoneInfo("Europe/Berlin"), ZoneInfo(row["venue_zone"]))
     assert over.astimezone(UTC) == datetime.fromisoformat(row["ends_utc"])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
@@ -39,7 +39,7 @@ class Said:
     value: str = ""
     """The sum, or for split `by-price` or `by-piece`."""
     on: str = ""
-    stated: Mapping[str, str] = ()  # type: ignore[assignment]
+    stated: Mapping[str, str] = field(default_factory=dict)
     number: str = ""
     due: str = ""
     settles: str = ""
@@ -136,7 +136,7 @@ def _told(desk: Desk, shown: ParcelShown, after: ParcelCourse, said: Said) -> st
         due = pay_by(after, desk.terms.get(shown.venue))
         by = f" by {due:%-d %b}" if due else ""
         left = f": {after.owed} owed{by}" if after.owed else ": nothing owed" if after.invoiced else ""
-        return f"{shown.id}: paid {said.value} {desk.home}{left}".replace(f" {desk.home} {desk.home}", f" {desk.home}")
+        return f"{shown.id}: paid {after.payments[-1].amount}{left}"
     return f"{shown.id}: {said.act}{f' {said.value}' if said.value else ''}"
 
 

@@ -40,7 +40,7 @@ class Won:
 
 def told(desk: Desk) -> Courses:
     """All courses by the decisions in force."""
-    return courses(desk.shelf.store.decisions.in_force(*AFTER), desk.home)
+    return courses(desk.shelf.store.decisions.in_force(*AFTER))
 
 
 def wins(desk: Desk) -> Iterator[Won]:

@@ -9,13 +9,12 @@ from decimal import Decimal
 
 from watchlist.core.clean import clean
 from watchlist.core.decisions.review import Decision, PieceVerb
-from watchlist.core.held.course import NOT_AS_DESCRIBED, PieceCourse
+from watchlist.core.held.course import NOT_AS_DESCRIBED
 from watchlist.core.held.deadlines import deadlines
 from watchlist.core.money.amount import Money
 from watchlist.desk import results
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import append, batch_name
-from watchlist.desk.courses import Won
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.held import Held, held
@@ -31,7 +30,6 @@ ACTS: Mapping[str, PieceVerb] = {
 SUMS = frozenset({"refunded", "sold"})
 TURNS_PRICE = frozenset({"returned", "refunded", "disputed", "settled"})
 """After these the archive and the want say something else of the piece."""
-NEEDS_RETURN = "refunded"
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +129,3 @@ def _told(desk: Desk, piece: Held, said: Said, amount: Money | None) -> str:
     if said.act == "disputed":
         return f"{text}; its price weighs nothing until it is settled"
     return text
-
-
-__all__ = ["ACTS", "PieceCourse", "Said", "Won", "return_by", "say"]

@@ -14,7 +14,7 @@ from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.saying import Say, Saying
+from watchlist.screens.parts.saying import Say, saying
 from watchlist.screens.program import Program
 from watchlist.screens.table_screen import TableScreen
 from watchlist.shelf.store.rows import LotRow
@@ -87,13 +87,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
 
     def __init__(self, program: Program) -> None:
         super().__init__(program)
-        self._saying = Saying(
-            self.dialogue,
-            program.writer,
-            program.follow_ups,
-            program.messages,
-            lambda: program.changes.happened(all=True),
-        )
+        self._saying = saying(program, self.dialogue)
 
     def doing(self) -> Doing:
         """What is said of a piece."""

@@ -18,7 +18,7 @@ from watchlist.page.wording import money
 from watchlist.screens.bid_rows import short_venue
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.saying import Say, Saying
+from watchlist.screens.parts.saying import Say, saying
 from watchlist.screens.program import Program
 from watchlist.screens.table_screen import TableOverPane
 
@@ -95,13 +95,7 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
 
     def __init__(self, program: Program) -> None:
         super().__init__(program)
-        self._saying = Saying(
-            self.dialogue,
-            program.writer,
-            program.follow_ups,
-            program.messages,
-            lambda: program.changes.happened(all=True),
-        )
+        self._saying = saying(program, self.dialogue)
 
     def doing(self) -> Doing:
         """What is said of a parcel."""
@@ -154,7 +148,7 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
 
 
 def _event(name: str, act: str, value: str) -> Say:
-    return lambda desk, anyway: arrivals.say(desk, name, arrivals.Said(act, value, stated={}), anyway=anyway)
+    return lambda desk, anyway: arrivals.say(desk, name, arrivals.Said(act, value), anyway=anyway)
 
 
 def _head(each: ParcelShown) -> str:

@@ -145,7 +145,7 @@ class Courses:
         return next((each for each in self.parcels.values() if lot in each.lots), None)
 
 
-def courses(decisions: Iterable[Decision], home: str) -> Courses:
+def courses(decisions: Iterable[Decision]) -> Courses:
     """The courses by the decisions in force, in order. What is said twice counts as said last; payments add up."""
     parcels: dict[str, ParcelCourse] = {}
     pieces: dict[str, PieceCourse] = {}

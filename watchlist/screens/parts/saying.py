@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import TooMuch
@@ -11,6 +12,7 @@ from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer
 from watchlist.screens.parts.dialogue import Dialogue
+from watchlist.screens.program import Program
 
 Say = Callable[[Desk, bool], Decided]
 """Writes it on a desk, the second time although it was asked twice."""
@@ -58,3 +60,9 @@ class Saying:
                 self._messages.say(f"{why}. Nothing was written.")
 
         self._writer.write(what, lambda desk: say(desk, anyway), done, failed)
+
+
+def saying(program: Program, dialogue: Dialogue) -> Saying:
+    """For a screen of the program."""
+    happened = partial(program.changes.happened, all=True)
+    return Saying(dialogue, program.writer, program.follow_ups, program.messages, happened)
