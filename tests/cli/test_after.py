@@ -116,6 +116,9 @@ def test_days_to_keep_are_told_in_the_morning_and_in_the_calendar(won: Run) -> N
     won("parcel", name, "invoiced", "501.29", now=on("06"))
     assert "LAST DAY TODAY, Fri 13 Mar: pay" in won("calendar", now=on("13")).out
     assert "the last day was Fri 13 Mar" in won("gather", "--offline", now=on("16")).out
+    won("venue", "edit", "Quay", "--time-zone", "Asia/Tokyo", now=on("16"))
+    won("parcel", name, "arrived", now=on("16"))
+    assert "Mon 30 Mar (13 days left), until 16:59 here" in won("calendar", now=on("17")).out
 
 
 @pytest.mark.parametrize(

@@ -14,13 +14,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from watchlist.core.calendar.days import ends
 from watchlist.core.decisions.review import Decision, ParcelVerb, PieceVerb, Verb, fold
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
 from watchlist.core.held.account import net_spent, piece_cost, shares
 from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCourse, courses
-from watchlist.core.held.deadlines import Deadline, deadlines, ends
+from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import Exchange
 

@@ -6,15 +6,16 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+from watchlist.core.calendar.days import ends
 from watchlist.core.calendar.entries import is_over
 from watchlist.core.calendar.record import Dated
 from watchlist.core.clean import clean
 from watchlist.core.decisions.plan import has_ended
 from watchlist.core.fees.terms import USUAL_HOURS
 from watchlist.core.held.course import ParcelCourse
-from watchlist.core.held.deadlines import deadlines
+from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.lots.address import without_secrets
-from watchlist.core.times.zones import clock_change
+from watchlist.core.times.zones import clock_change, source_zone
 from watchlist.desk import courses
 from watchlist.desk.desk import Desk
 from watchlist.desk.naming import piece_of, short_key
@@ -88,8 +89,18 @@ def _last_days(desk: Desk, course: ParcelCourse, venue: str, *, waits: bool) -> 
     for last in deadlines(course, desk.terms.get(venue)):
         late = last.day < today and last.kind in ("pay", "arrive")
         if waits or last.kind not in ("return", "report"):
-            what = f"{last_day(last, today)}: {course.id}, {clean(venue)}"
+            what = f"{last_day(last, today)}{_over_first(desk, last, venue)}: {course.id}, {clean(venue)}"
             yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
+
+
+def _over_first(desk: Desk, last: Deadline, venue: str) -> str:
+    """`, until 15:59 here` where the venue's last day is over before one's own."""
+    terms, home = desk.terms.get(venue), desk.settings.home.zone
+    zone = source_zone(terms.time_zone) if terms and terms.time_zone else None
+    if zone is None or last.kind not in ("return", "report"):
+        return ""
+    over = ends(last.day, home, zone.tz).astimezone(home)
+    return "" if over == ends(last.day, home) else f", until {over:%H:%M} here"
 
 
 UNDECIDED = frozenset({"won", "checked", "disputed"})

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import date, timedelta
 from typing import Literal
 
+from watchlist.core.calendar.days import last_day
 from watchlist.core.fees.terms import Terms
 from watchlist.core.held.course import ParcelCourse
 
@@ -35,9 +36,9 @@ def deadlines(course: ParcelCourse, terms: Terms | None, *, expected: int = EXPE
         yield Deadline("arrive", course.id, course.paid_on + timedelta(days=expected))
     if course.arrived is not None and terms is not None:
         if terms.return_days is not None:
-            yield Deadline("return", course.id, course.arrived + timedelta(days=terms.return_days))
+            yield Deadline("return", course.id, last_day(course.arrived, terms.return_days))
         if terms.guarantee_days is not None:
-            yield Deadline("report", course.id, course.arrived + timedelta(days=terms.guarantee_days))
+            yield Deadline("report", course.id, last_day(course.arrived, terms.guarantee_days))
 
 
 def pay_by(course: ParcelCourse, terms: Terms | None) -> date | None:
@@ -45,8 +46,3 @@ def pay_by(course: ParcelCourse, terms: Terms | None) -> date | None:
     if course.due is not None or course.invoiced_on is None or terms is None or terms.pay_days is None:
         return course.due
     return course.invoiced_on + timedelta(days=terms.pay_days)
-
-
-def ends(last: date, home: tzinfo, venue: tzinfo) -> datetime:
-    """When a last day ends: where it ends first, at home or at the venue. The day of arrival does not count."""
-    return min(datetime.combine(last, time(23, 59, 59), zone) for zone in (home, venue))
