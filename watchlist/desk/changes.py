@@ -89,6 +89,10 @@ class Change:
             self._touched.add((place, f"{first} {last}"))
             self._store.changes.keep_added(self.batch, place, first, last)
 
+    def decided(self) -> None:
+        """Decisions that share its stroke are on the list: they are turned round with it."""
+        self._touched.add(("decision", ""))
+
     def _keep(self, place: str, key: str, before: str | None) -> None:
         if (place, key) not in self._touched:
             self._touched.add((place, key))

@@ -18,12 +18,13 @@ from watchlist.core.imports.kinds import KINDS
 from watchlist.core.imports.nearest import headings_of
 from watchlist.core.imports.spelling import Likeness
 from watchlist.core.typed.source import column_map
-from watchlist.desk import fitting
+from watchlist.desk import fitting, naming
 from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.keeping import keep
+from watchlist.desk.result_files import lot_meant
 from watchlist.feeds.bodies import decode, kind_of
 
 MOST_ROWS = 1_000_000
@@ -58,6 +59,8 @@ class How:
     """The person's own map: canonical column to heading."""
     as_written: bool = False
     """Names that are nearly the catalogue's are names of their own."""
+    venue: str = ""
+    """Whose results they are, where the rows do not say."""
 
 
 AS_IT_IS = How()
@@ -210,6 +213,7 @@ def _context(desk: Desk, name: str, how: How) -> Context:
         joins=desk.spellings,
         keys=desk.moved,
         as_written=how.as_written,
+        lot_meant=lot_meant(desk, naming.venue(desk.terms, how.venue) if how.venue and desk.terms else how.venue),
     )
 
 

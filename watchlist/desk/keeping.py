@@ -17,6 +17,7 @@ from watchlist.core.prices.repeats import Pair, count_once, name
 from watchlist.desk.changes import Change
 from watchlist.desk.desk import DELETED_SALES, Desk
 from watchlist.desk.moving import move
+from watchlist.desk.result_files import keep_results
 from watchlist.desk.wants import as_kept
 from watchlist.page.wording import count
 
@@ -109,6 +110,7 @@ KEEPING: Mapping[str, Callable[[Desk, Change, Any], Kept | None]] = {
     "guide": _keep_guide,
     "terms": _keep_terms,
     "rates": _keep_rates,
+    "results": keep_results,
 }
 """How the records of each kind are stored."""
 TOLD_SALES = 20

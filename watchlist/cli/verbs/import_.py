@@ -40,6 +40,7 @@ def options(parser: Parser) -> None:
     add("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
     add("--column", action="append", default=[], metavar="FIELD=HEADING", help="say which heading holds a column")
     add("--as-written", action="store_true", help="names that are nearly your catalogue's are names of their own")
+    add("--venue", default="", metavar="V", help="whose results these are, where no column says so")
     add("--rejects", metavar="FILE", help="write the rejected rows there, each with its reason")
     replace_option(parser)
 
@@ -53,7 +54,7 @@ def run(args: Namespace) -> int:
     with session.desk(args, write=not args.dry_run) as desk:
         desk.go_on = progress
         name = Path(args.file).name
-        how = How(args.encoding, typed_columns(desk, args.kind, args.column), args.as_written)
+        how = How(args.encoding, typed_columns(desk, args.kind, args.column), args.as_written, args.venue)
         report = import_file(desk, args.kind, body, name, how, dry_run=args.dry_run)
         fit = settle(desk, report.due) if report.due else None
         rejects = rejected_rows(desk, body, report, args.encoding) if args.rejects else None

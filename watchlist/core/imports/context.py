@@ -13,7 +13,7 @@ from watchlist.core.coins.varietywords import VarietyWords
 from watchlist.core.imports.record import CellError, ImportRefused, Row, Rows
 from watchlist.core.imports.spelling import Joins, Likeness
 from watchlist.core.marks.record import Want
-from watchlist.core.money.amount import Rates
+from watchlist.core.money.amount import Money, Rates
 from watchlist.core.reading.record import Reading
 
 Value = TypeVar("Value")
@@ -31,6 +31,26 @@ class TitleReader(Protocol):
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination in plain lower-case words: `5 tor`."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotMeant:
+    """The lot that a row of results means, with what its result is held against."""
+
+    key: str
+    currency: str
+    """Of its sale."""
+    stood: Money | None = None
+    """The last bid its source told: a hammer price is no lower."""
+    bid: Money | None = None
+    """One's own bid that the venue has."""
+    won: Money | None = None
+    """The price at which it is won by one's own word."""
+
+
+def no_lots(_row: Row, _day: date | None) -> LotMeant:
+    """Where an import knows no lots. Raises CellError."""
+    raise CellError("no lots are known")
 
 
 _UNREAD = object()
@@ -69,6 +89,8 @@ class Context:
     """Names that are nearly the catalogue's, each with the number of its rows."""
     keys: Mapping[str, str] = field(default_factory=dict)
     """Keys that an issue had before, each with the one that it has now."""
+    lot_meant: Callable[[Row, date | None], LotMeant] = no_lots
+    """The lot that a row names by its number, venue and day; raises CellError."""
     step: Callable[[str, float], bool] | None = None
     """Told what is being done and the share done; when it answers False the import stops and nothing is taken."""
     seen: dict[tuple[str, str], Any] = field(default_factory=dict)

@@ -10,6 +10,7 @@ from watchlist.core.imports.guide import GUIDE
 from watchlist.core.imports.kind import Kind
 from watchlist.core.imports.prices import SALES
 from watchlist.core.imports.rates import RATES
+from watchlist.core.imports.results import RESULTS
 from watchlist.core.imports.terms import TERMS
 from watchlist.core.imports.wants import WANTS
 
@@ -20,4 +21,5 @@ KINDS: Mapping[str, Kind[Any]] = {
     "guide": GUIDE,
     "terms": TERMS,
     "rates": RATES,
+    "results": RESULTS,
 }

@@ -27,13 +27,13 @@ def _price(file: File, row: Row) -> PriceRealised:
     context = file.context
     sale_date = named("sale date", lambda text: day(text, file.order, context), row.get("sale_date"))
     column = "hammer" if row.get("hammer") else "all_in"
-    status = context.once("status", row.get("status"), lambda text: _status(text, context))
+    sold = context.once("status", row.get("status"), lambda text: status(text, context))
     said = row.get(column)
-    if (status == "unsold" and not said) or (is_unsold(said, context.words) and not any(map(str.isdigit, said))):
+    if (sold == "unsold" and not said) or (is_unsold(said, context.words) and not any(map(str.isdigit, said))):
         raise CellError("the lot was not sold, and no price is given")
     price = named("price", lambda text: _amount(text, row, column, file), row.get(column))
     if is_unsold(row.get(column), context.words):  # `not sold 50`
-        status = "unsold"
+        sold = "unsold"
     issue, _, reading = file.finder.of_row(row)
     low, high, problems = _graded(row, issue, context)
     certified, service = _certified(row.get("certified"), context)
@@ -51,7 +51,7 @@ def _price(file: File, row: Row) -> PriceRealised:
         row.get("cert_number"),
         problems,
         row.get("source"),
-        status,
+        sold,
         row.get("title"),
         _quantity(row.get("quantity"), context),
         origin=f"{context.file} line {row.line}".strip(),
@@ -69,7 +69,7 @@ def _amount(text: str, row: Row, column: str, file: File) -> Money:
     return read
 
 
-def _status(text: str, context: Context) -> str:
+def status(text: str, context: Context) -> str:
     """`sold` or `unsold`; an empty cell is sold, for it has a price."""
     if not text or mentions(text, "unsold", context.words):
         return "unsold" if text else "sold"

@@ -21,11 +21,12 @@ from watchlist.page.wording import count
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
-    "kind": "catalogue, prices, wants, guide, terms or rates",
+    "kind": "catalogue, prices, wants, guide, terms, rates or results",
     "file": "a CSV file",
     "columns": "hammer=Zuschlag; year=Jahr: only where a heading is not known",
     "join": "names that are one: Brundall=Brundal; filled in when a file has such; empty what is not one",
     "encoding": "empty: told by the file",
+    "venue": "of results: whose they are, where no column says so",
     "as_written": "yes: names nearly those of your catalogue are names of their own",
 }
 ASIDE = 12
@@ -43,6 +44,7 @@ class OwnFile:
     as_written: bool
     joins: tuple[tuple[str, str], ...] = ()
     """Names of the file, each with the catalogue's that it means."""
+    venue: str = ""
 
     @classmethod
     def of(cls, typed: Mapping[str, str]) -> OwnFile:
@@ -57,13 +59,13 @@ class OwnFile:
             as_written = is_yes("as written", typed.get("as_written", ""))
             joins = tuple(column_map(typed.get("join", "").split(";")).items())
         columns = tuple(typed.get("columns", "").split(";"))
-        return cls(kind, path, columns, typed.get("encoding", ""), as_written, joins)
+        return cls(kind, path, columns, typed.get("encoding", ""), as_written, joins, typed.get("venue", ""))
 
     def read(self, desk: Desk, *, dry: bool) -> ImportReport:
         """Import it, or say what would be read; bands and marks follow later."""
         for written, meant in self.joins if not dry else ():
             join(desk, written, meant)
-        how = How(self.encoding, typed_columns(desk, self.kind, self.columns), self.as_written)
+        how = How(self.encoding, typed_columns(desk, self.kind, self.columns), self.as_written, self.venue)
         return import_file(desk, self.kind, bytes_of(self.path), self.path.name, how, dry_run=dry)
 
 
