@@ -66,6 +66,11 @@ def test_from_the_invoice_to_the_list(won: Run, tmp_path: Path) -> None:
     won("parcel", name, "arrived", now=on("12"))
     row = parcel(won, "12")
     assert (row["state"], row["return_by"], row["owed"]) == ("arrived", "2026-03-26", None)
+    windows = {day: won("digest", "--json", now=on(day)).rows for day in ("12", "24")}
+    for day, heading in (("12", "Return windows"), ("24", "Today: days that are near")):
+        (told_of,) = [each["text"] for each in windows[day] if each["part"] == heading]
+        assert "Thu 26 Mar: " in told_of
+        assert name in told_of
     shares: dict[str, str] = row["shares"]
     assert sum(Decimal(share) for share in shares.values()) == Decimal("509.09")
     _goes_back(won, tmp_path)

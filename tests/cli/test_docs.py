@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import configparser
+import plistlib
 import re
 import shlex
 from collections.abc import Iterator
@@ -118,3 +120,26 @@ def test_the_readme_commands_are_parsed() -> None:
         words = shlex.split(line, comments=True)
         assert words[0] == "watchlist"
         build().parse_args(words[1:])
+
+
+def test_the_worked_schedules_are_sound() -> None:
+    """Each as its own reader takes it: five fields of cron, units of systemd, a property list of launchd."""
+    text = (ROOT / "docs" / "digest.md").read_text("utf-8")
+    blocks = {kind: re.findall(rf"```{kind}\n(.*?)```", text, re.S) for kind in ("cron", "ini", "xml", "bat")}
+    (cron,) = blocks["cron"]
+    assert re.fullmatch(r"\d+ \d+ \* \* \* [^%\n]+\n", cron), "a bare % ends the command of a crontab"
+    units = []
+    for block in blocks["ini"]:
+        unit = configparser.RawConfigParser(strict=False)
+        unit.read_string(block)
+        units.append(unit)
+    assert units[0]["Service"]["ExecStart"].startswith("%h/")
+    assert units[1]["Timer"]["OnCalendar"] == "*-*-* 07:15:00"
+    plist = plistlib.loads(blocks["xml"][0].encode())
+    assert plist["StartCalendarInterval"] == {"Hour": 7, "Minute": 15}
+    every = [cron, *blocks["ini"][:1], plist["ProgramArguments"][2], blocks["bat"][0]]
+    for each in every:
+        said = re.findall(r"watchlist(?:\.exe)?\"? (gather|digest \S+ --replace)", each)
+        assert [line.split()[0] for line in said] == ["gather", "digest"]
+        for line in said:
+            build().parse_args(shlex.split(line, posix=False))

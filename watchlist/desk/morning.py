@@ -76,6 +76,8 @@ class Morning:
     """Those of them that are above the band or the ceiling."""
     bargains: Group
     """Those that answer no want."""
+    windows: tuple[Dated, ...]
+    """Last days to return that are further off."""
     troubles: tuple[SourceTrouble, ...]
     wants: int
     sources: int
@@ -112,19 +114,21 @@ def morning(desk: Desk) -> Morning:
     fresh = frozenset({"new"})
     wanted = list(store.listing.each(Filter(wanted=True, open_at=desk.now, states=WAITING)))
     closing = _closing_today(desk)
+    coming, near = dates(desk).coming, desk.local_today() + NEAR
     return Morning(
         since=gather_before(store),
         new=store.listing.count(Filter(states=fresh)),
         open=store.listing.count(Filter(open_at=desk.now)),
         new_wanted=store.listing.count(Filter(states=fresh, wanted=True)),
         closing_all=len(closing),
-        today=_today(desk, listed, closing),
+        today=_today(desk, listed, closing, [each for each in coming if each.kind in TO_DO and each.day <= near]),
         overnight=overnight(desk, listed.rows),
         wanted=tuple(
             _group(desk, name, [each for each in wanted if of(each)], letters) for name, letters, of in WANTED
         ),
         above=sum(line.mark in ABOVE for line in wanted),
         bargains=_other_bargains(desk, {line.key for line in wanted}),
+        windows=tuple(each for each in coming if each.kind == "return" and each.day > near),
         troubles=tuple(source_troubles(desk)),
         wants=len(desk.wants),
         sources=len(desk.sources),
@@ -145,16 +149,15 @@ def _other_bargains(desk: Desk, wanted: Container[str]) -> Group:
     return replace(_group(desk, "Other bargains", lines, ""), sift="mark:b")
 
 
-def _today(desk: Desk, listed: BidList, closing: Sequence[LotLine]) -> Today:
+def _today(desk: Desk, listed: BidList, closing: Sequence[LotLine], due: Iterable[Dated]) -> Today:
     unplaced = bidding.unplaced(listed)
     loud = tuple(row for row in unplaced if row.closes and row.closes - desk.now <= bids_by(desk, row.venue) + SOON)
-    until = desk.local_today() + NEAR
     mine = [line.key for line in closing if line.state in ("followed", "bid")]
     return Today(
         to_place=loud,
         to_place_later=len(unplaced) - len(loud),
         ended=listed.ended,
-        due=tuple(each for each in dates(desk).coming if each.kind in TO_DO and each.day <= until),
+        due=tuple(due),
         questions=unanswered(desk),
         closing=tuple(desk.shelf.store.lots.by_key(mine).values()),
     )

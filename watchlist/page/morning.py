@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import figure
 from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.page import wording
 from watchlist.page.columns import cells, pad, wrap
+from watchlist.page.lot import plain_line
 
 MOST = 12
 """Lots named one by one under one heading; the rest is counted."""
@@ -26,18 +28,52 @@ class Seen:
     """What the piece is: the issue in words, else its title."""
     key: str
     """The shortest end of its key that means this lot alone."""
+    raw: bool
+    """No service is said to hold it."""
+    since: datetime
+    """When it was first seen, or its price last moved."""
+
+    @property
+    def piece(self) -> str:
+        """What it is, with its grade: `Orvany 5 tor 1891-M, MS-60`."""
+        grade = wording.grades(self.judgement.grade_low, self.judgement.grade_high)
+        return f"{self.name}{', ' + grade if grade else ''}"
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
-    """A heading with its lots."""
+class Said:
+    """One line that is not about what a lot costs: a bid to place, a day, a source."""
+
+    about: str
+    """What it is about, the same as long as that is the same: `source:north`."""
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A heading with the lots or the lines under it."""
 
     title: str
-    lots: Sequence[Seen]
-    """The first of them."""
-    total: int
-    more: str
-    """The command that lists all of them."""
+    seen: Sequence[Seen] = ()
+    said: Sequence[Said] = ()
+    more: str = ""
+    """What is left out, with the command that lists it, or what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """The whole morning in words, to be laid out for a terminal, a page, a feed, a letter."""
+
+    title: str
+    """`Watchlist, Tue 3 Mar: 2 to do, 10 bargains, 5 doubts`."""
+    made: datetime
+    zone: str
+    """The person's own clock."""
+    head: str
+    parts: Sequence[Part]
+    legend: str
+    """What the letters of marks mean; empty without lots."""
+    cautions: Sequence[str]
 
 
 NAME, COST = 34, 14
@@ -48,8 +84,7 @@ def lot_lines(seen: Seen, now: datetime, width: int) -> list[str]:
     """One lot: sign, time left, what it is, cost, why, key; on two lines where one would have to be cut."""
     lot, judged = seen.lot, seen.judgement
     left = wording.time_left(lot.closes, now) or ("fixed" if lot.price_kind == "fixed" else "")
-    grade = wording.grades(judged.grade_low, judged.grade_high)
-    what = f"{seen.name}{', ' + grade if grade else ''}"
+    what = seen.piece
     cost = wording.about(judged.all_in) if judged.all_in else "no price"
     cost += " so far" if judged.so_far else ""
     why = short_reason(judged)
@@ -78,24 +113,28 @@ def short_reason(judged: Judgement) -> str:
     return "; ".join(parts)
 
 
-def sections(groups: Iterable[Section], now: datetime, width: int) -> list[str]:
-    """All headings that have lots, each with its lines."""
-    text: list[str] = []
-    for group in groups:
-        if not group.lots:
-            continue
-        text += ["", group.title]
-        for seen in group.lots[:MOST]:
-            text += lot_lines(seen, now, width)
-        if group.total > MOST:
-            text.append(f"  and {group.total - MOST} more: {group.more}")
-    return text
+def text(paper: Paper, width: int) -> list[str]:
+    """The morning for a terminal."""
+    lines = wrap(paper.head, width)
+    for part in paper.parts:
+        lines += ["", *part_lines(part, paper.made, width)]
+    notes = filter(None, (paper.legend, *paper.cautions))
+    return [*lines, *(line for note in notes for line in ["", *wrap(note, width)])]
 
 
-def bullets(title: str, lines: Iterable[str], width: int) -> list[str]:
-    """A heading with wrapped lines under it; nothing without lines."""
-    made = [part for line in lines for part in wrap(f"- {line}", width, indent="  ")]
-    return ["", title, *made] if made else []
+def sentences(seen: Seen, paper: Paper) -> str:
+    """A lot in whole sentences, for where there is no legend."""
+    today = paper.made.astimezone(ZoneInfo(paper.zone)).date()
+    return plain_line(seen.lot, seen.judgement, paper.made, paper.zone, today, raw=seen.raw)
+
+
+def part_lines(part: Part, now: datetime, width: int) -> list[str]:
+    """A heading, its lots or lines, and what is left out."""
+    lines = [part.title] if part.title else []
+    lines += [line for seen in part.seen for line in lot_lines(seen, now, width)]
+    lines += [line for said in part.said for line in wrap(f"- {said.text}", width, indent="  ")]
+    indent = "  " if part.title else ""
+    return [*lines, *wrap(f"{indent}{part.more}", width, indent=indent)] if part.more else lines
 
 
 ENDED = "Ended: say won or lost"

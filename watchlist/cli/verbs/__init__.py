@@ -11,6 +11,7 @@ VERBS: dict[str, str] = {
     "source": "where lots come from: add, test, list, drop",
     "want": "the want-list: add, list, edit, drop",
     "gather": "fetch, read, value and mark the lots of all sources, or of those named",
+    "digest": "the morning as text, a page, an Atom feed or a mail file; nothing is sent",
     "lots": "list lots; the words that follow sift them",
     "lot": "one lot with its reasons; or `lot add` for a lot by hand",
     "read": "how titles are read, one a line",

@@ -1,0 +1,34 @@
+"""The morning as a letter in a file (RFC 5322): the same as text and as a page. Nothing is sent."""
+
+from __future__ import annotations
+
+from email import policy
+from email.headerregistry import Address
+from email.message import EmailMessage
+from uuid import NAMESPACE_URL, uuid5
+
+from watchlist.core.clean import without_controls
+from watchlist.page.morning import Paper, text
+from watchlist.page.morning_html import page
+
+WIDE = 76
+"""Cells of a line: RFC 5322 asks for no more than 78."""
+SENDER = Address("Watchlist", "watchlist", "localhost")
+
+
+def letter(paper: Paper, to: Address | None = None) -> str:
+    """The letter, from the person to themselves. The same morning gives the same bytes."""
+    plain = without_controls("\n".join(text(paper, WIDE)) + "\n")
+    made = EmailMessage(policy.SMTP)
+    name = uuid5(NAMESPACE_URL, f"{to}{paper.made}{plain}").hex
+    made["From"] = to or SENDER
+    if to:
+        made["To"] = to
+    made["Date"] = paper.made
+    made["Subject"] = paper.title
+    made["Message-ID"] = f"<{name}@watchlist.localhost>"
+    made["Auto-Submitted"] = "auto-generated"  # RFC 3834: no holiday notice answers it
+    made.set_content(plain, cte="quoted-printable")
+    made.add_alternative(page(paper), subtype="html", cte="quoted-printable")
+    made.set_boundary(f"=_{name}")  # one that quoted-printable cannot hold (RFC 2045, 6.7)
+    return made.as_bytes().decode("ascii")
