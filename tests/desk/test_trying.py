@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from tests.desk.pieces import come, row, sales
-from watchlist.desk import fitting, outcomes, trying
+from watchlist.desk import bench, courses, fitting, outcomes, trying
 from watchlist.desk.called import calls
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
@@ -29,6 +29,29 @@ def test_an_outcome_is_kept_once_the_lot_was_bought_and_undone_like_anything(des
     assert len(kept(desk.shelf.store).pieces) == 1
     undo(desk)
     assert kept(desk.shelf.store).pieces == ()
+
+
+def test_the_true_grade_is_an_outcome_and_a_stock_number_names_the_piece(desk: Desk) -> None:
+    come(desk, row("1", price="300"))
+    result(desk, "north:1", "300 EUR", won=True)
+    (won,) = courses.wins(desk)
+    assert "lower by 2" in outcomes.say(desk, won.stock_no.lower(), "VF-20")  # 30, 25, 20 are the grades in use
+    assert "genuine" in outcomes.say(desk, won.stock_no, "35")
+    assert [steps for _, _, steps, _ in kept(desk.shelf.store).pieces] == [2]
+
+
+def test_what_a_piece_proved_to_be_is_asked_once(desk: Desk) -> None:
+    come(desk, row("1", price="300"), row("2", price="300"))
+    assert outcomes.question(desk, "north:1") == ""  # not won
+    for key in ("north:1", "north:2"):
+        result(desk, key, "300 EUR", won=True)
+        assert outcomes.question(desk, key).startswith("S-")
+    outcomes.say(desk, "north:1", "genuine")
+    assert outcomes.question(desk, "north:1") == ""
+    typed, piece = {"weight": "25"}, bench.subject(desk, "north:2")
+    table = bench.Bench(desk, piece)
+    bench.keep(desk, table, typed, table.look(typed))
+    assert outcomes.question(desk, "north:2") == ""
 
 
 def test_a_table_of_signs_is_tried_before_it_is_kept(desk: Desk) -> None:

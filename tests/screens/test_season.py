@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.screens.conftest import Open
-from tests.screens.pieces import NOW, lot, seen, settled, shelf
+from tests.screens.pieces import NOW, heard, lot, seen, settled, shelf
 from watchlist.desk import deciding, noting, results
 from watchlist.desk.desk import Desk
 from watchlist.page.columns import cells
@@ -122,6 +122,11 @@ async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back
         await pilot.press("8", "C")
         await settled(pilot)
         assert any("checked" in line for line in seen(app))
-        await pilot.press("u", "R", "enter")
+        await pilot.press("O", "enter")
+        assert "genuine" in await heard(app, "lots of this seller")
+        await settled(pilot)
+        await pilot.press("H")
+        assert any("is not identified" in line for line in seen(app)), "the bench needs its coin"
+        await pilot.press("u", "u", "R", "enter")
         await settled(pilot)
         assert any("returned" in line for line in seen(app))

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from watchlist.core.bench.alloys import metals_from
-from watchlist.core.bench.check import Check, Standards, check
+from watchlist.core.bench.check import Check, Kin, Standards, check
 from watchlist.core.bench.measurements import BenchError, Measurements, measurements_from
 from watchlist.core.bench.order import order_of
-from watchlist.core.bench.several import CONFORMAL
+from watchlist.core.bench.several import CONFORMAL, LEAST
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.signs import signs_from
 from watchlist.core.marks.weighing import specs_from
+from watchlist.desk import courses
 from watchlist.desk.changes import append, batch_name
+from watchlist.desk.dates import back_by
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import coin, lot_key
+from watchlist.page import bench as bench_text
 from watchlist.page import bench_html
-from watchlist.page.bench import report
 
 BENCH = "bench"
 """Kind of the finding that holds what was measured, as typed, and the report on it."""
@@ -56,8 +58,11 @@ class Kept:
 
 
 def subject(desk: Desk, words: str, grade: int | None = None) -> Subject:
-    """The lot or the coin that is meant; a grade given wins over the lot's own. Raises DeskError."""
-    store = desk.shelf.store
+    """The lot, the piece of a stock number or the coin that is meant; a grade given wins over the lot's own.
+
+    Raises DeskError."""
+    store, won = desk.shelf.store, courses.numbered(desk, words)
+    words = won.key if won else words
     row = store.lots.get(lot_key(store, words)) if store.lots.find(words) else None
     if row is None:
         return Subject(coin(desk, words), grade)
@@ -78,8 +83,10 @@ class Bench:
         metals = metals_from(desk.words["alloys"])
         self.piece, self._zone = piece, desk.settings.home.zone
         self.standards = Standards(
-            signs_from(desk.words["signs"]), specs_from(desk.words["specs"]), metals, genuine(desk, piece.issue)
+            signs_from(desk.words["signs"]), specs_from(desk.words["specs"]), metals, *genuine(desk, piece)
         )
+        self.back = back_by(desk, piece.lot)
+        """By when the piece can go back, in sentences."""
         self.order = order_of(piece.issue, piece.grade, metals, desk.words["bench"])
 
     def look(self, typed: Mapping[str, str], *, while_typing: bool = False) -> Check:
@@ -94,10 +101,20 @@ class Bench:
         except BenchError as error:
             raise DeskError(str(error)) from error
 
+    def advice(self, width: int) -> list[str]:
+        """By when it can go back, what to check and what not to do."""
+        return bench_text.advice(self.order, width, self.back)
+
+    def report(self, found: Check, width: int) -> list[str]:
+        """All that a check says."""
+        return bench_text.report(self.piece.issue.name, found, self.order, width, self.back)
+
     def page(self, typed: Mapping[str, str], found: Check, at: datetime) -> str:
         """The check as an HTML page."""
         piece, told = self.piece, [(name, text) for name, text in typed.items() if text.strip()]
-        sheet = bench_html.Sheet(piece.issue.name, f"{at.astimezone(self._zone):%Y-%m-%d %H:%M}", told, piece.lot)
+        sheet = bench_html.Sheet(
+            piece.issue.name, f"{at.astimezone(self._zone):%Y-%m-%d %H:%M}", told, piece.lot, self.back
+        )
         return bench_html.page(sheet, found, self.order)
 
 
@@ -108,7 +125,7 @@ def keep(desk: Desk, bench: Bench, typed: Mapping[str, str], found: Check, *, re
         "issue": piece.issue.key,
         "typed": {name: text for name, text in typed.items() if text.strip()},
         "reference": reference,
-        "report": report(piece.issue.name, found, bench.order, PAGE),
+        "report": bench.report(found, PAGE),
         "page": bench.page(typed, found, desk.now),
     }
     with store.together():
@@ -141,11 +158,22 @@ def kept(desk: Desk) -> list[Kept]:
     ]
 
 
-def genuine(desk: Desk, issue: Issue) -> tuple[Measurements, ...]:
-    """Pieces of the same series and weight that the person knows to be genuine."""
-    found = []
-    for each in kept(desk):
-        other = desk.catalogue.by_key.get(each.issue)
-        if each.reference and other is not None and (other.series, other.weight_g) == (issue.series, issue.weight_g):
-            found.append(measurements_from(each.typed))
-    return tuple(found)
+def genuine(desk: Desk, piece: Subject) -> tuple[tuple[Measurements, ...], Kin]:
+    """Pieces that the person knows to be genuine: of the same issue where enough are kept, else of the same type,
+    which is the series and weight. Each once, as last measured; the piece itself is none of them."""
+    issue, found = piece.issue, list(_references(desk, piece.lot))
+    same = [each for each in found if each.issue == issue.key]
+    if len(same) >= LEAST:
+        return tuple(measurements_from(each.typed) for each in same), "issue"
+    return tuple(measurements_from(each.typed) for each in found if _alike(desk, each.issue, issue)), "type"
+
+
+def _references(desk: Desk, lot: str) -> Iterable[Kept]:
+    """The newest check of each piece known to be genuine, but the piece itself; coins that no lot has are all apart."""
+    marked = (each for each in kept(desk) if each.reference and (each.lot != lot or not lot))
+    return {each.lot or number: each for number, each in enumerate(marked)}.values()
+
+
+def _alike(desk: Desk, key: str, issue: Issue) -> bool:
+    other = desk.catalogue.by_key.get(key)
+    return other is not None and (other.series, other.weight_g) == (issue.series, issue.weight_g)

@@ -37,6 +37,11 @@ class Won:
         """The lot's key."""
         return self.line.lot
 
+    @property
+    def stock_no(self) -> str:
+        """What the piece is called once it is in the house: `S-014`."""
+        return f"S-{self.number:03}"
+
 
 def told(desk: Desk) -> Courses:
     """All courses by the decisions in force."""
@@ -55,6 +60,11 @@ def wins(desk: Desk) -> Iterator[Won]:
         if lot is not None:
             judged = then.judgement or (row.judgement if row else None)
             yield Won(line, lot, row, judged, _day(desk, lot, line), first[line.lot])
+
+
+def numbered(desk: Desk, text: str) -> Won | None:
+    """The piece of a stock number; None where the text is none that is given."""
+    return next((each for each in wins(desk) if each.stock_no.casefold() == text.strip().casefold()), None)
 
 
 def _won(standing: Standing | None) -> bool:

@@ -93,6 +93,22 @@ def _last_days(desk: Desk, course: ParcelCourse, venue: str, *, waits: bool) -> 
             yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
 
 
+def back_by(desk: Desk, lot: str) -> tuple[str, ...]:
+    """By when the piece that came as this lot can go back or be reported, in sentences; none once it is decided on."""
+    known = courses.told(desk)
+    course = courses.closed(known).get(lot)
+    if course is None or course.arrived is None or known.piece(lot).state not in UNDECIDED:
+        return ()
+    row, today = desk.shelf.store.lots.get(lot), desk.local_today()
+    venue = row.lot.venue if row else ""
+    said = tuple(
+        f"{last_day(last, today)}{_over_first(desk, last, venue)}: {course.id}, {clean(venue)}."
+        for last in deadlines(course, desk.terms.get(venue))
+        if last.kind in ("return", "report")
+    )
+    return said or (f"How long a piece can go back to {clean(venue)} is not in its terms: see its conditions.",)
+
+
 def _over_first(desk: Desk, last: Deadline, venue: str) -> str:
     """`, until 15:59 here` where the venue's last day is over before one's own."""
     terms, home = desk.terms.get(venue), desk.settings.home.zone

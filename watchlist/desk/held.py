@@ -103,7 +103,7 @@ def _held(
     coin = piece_words(found, won.lot.title, low, high)
     others = here[issue] - (not course.gone) if issue else 0
     return Held(
-        won, f"S-{won.number:03}", coin, issue, course, parcel, share, cost.basis, cost.lost, basis,
+        won, won.stock_no, coin, issue, course, parcel, share, cost.basis, cost.lost, basis,
         _value(desk, won), others,
     )  # fmt: skip
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from watchlist.core.bench.check import Bounds, Check
+from watchlist.core.bench.check import Bounds, Check, Kin
 from watchlist.core.bench.density import DensityVerdict
 from watchlist.core.bench.order import Order
 from watchlist.core.bench.several import LEAST, Oddness
 from watchlist.page.bench_bars import beside_bar, bound_bar, density_bar
 from watchlist.page.columns import wrap
+from watchlist.page.wording import count
 
 COULD_BE: Mapping[tuple[str, str], str] = {
     ("weight", "under"): "worn more than its grade says, clipped, a thin or another planchet, a base core",
@@ -32,19 +33,19 @@ CAUTION = (
 )
 
 
-def report(name: str, found: Check, order: Order, width: int) -> list[str]:
-    """All that a check says, the weightiest first."""
+def report(name: str, found: Check, order: Order, width: int, back: Sequence[str] = ()) -> list[str]:
+    """All that a check says, the weightiest first; `back`: by when the piece can go back."""
     text = [*wrap(f"{name}. {summary(found)}", width)]
     for bound in found.bounds:
         text += ["", *wrap(bound_words(bound), width), *_indented(bound_bar(bound))]
     if found.density:
         text += ["", *wrap(density_words(found.density), width), *_indented(density_bar(found.density))]
     text += _block([magnet_words(found)] if found.magnet else [], width)
-    text += _block([among_words(found.among)] if found.among else [], width)
+    text += _block([among_words(found.among, found.kin)] if found.among else [], width)
     for beside in found.beside:
         text += [f"  {beside.name.capitalize()}, X this piece, . : # your own:", *_indented(beside_bar(beside))]
     text += _block(found.notes, width)
-    return [*text, *advice(order, width), "", *wrap(CAUTION, width)]
+    return [*text, *advice(order, width, back), "", *wrap(CAUTION, width)]
 
 
 def _block(lines: Sequence[str], width: int) -> list[str]:
@@ -116,18 +117,19 @@ def magnet_words(found: Check) -> str:
     }[found.magnet or "cannot tell"]
 
 
-def among_words(found: Oddness) -> str:
+def among_words(found: Oddness, kin: Kin) -> str:
     """How odd the piece is among one's own genuine ones, with the least figure that so many can give."""
+    own = f"{count(found.pieces, 'genuine piece')} of this {kin}"
     if found.p is None:
-        return f"{found.pieces} genuine pieces of your own are kept; from {LEAST} on they can be compared."
+        return f"You have saved {own}; from {LEAST} on they can be compared."
     odd = "It stands apart from them." if found.stands_apart else "It does not stand apart from them."
     share = f"{found.p:.3f} (the least that so many can give is {found.least:.3f})"
-    return f"Among {found.pieces} genuine pieces of your own: p = {share}, by {found.method}. {odd}"
+    return f"Among your own {own}: p = {share}, by {found.method}. {odd}"
 
 
-def advice(order: Order, width: int) -> list[str]:
-    """The checks to make, in order, and what not to do."""
-    text = ["", "What to check, in this order:"]
+def advice(order: Order, width: int, back: Sequence[str] = ()) -> list[str]:
+    """By when the piece can go back; the checks to make, in order; what not to do."""
+    text = [*_block(back, width), "", "What to check, in this order:"]
     for number, step in enumerate(order.steps, 1):
         text += wrap(f"{number:>2}. {step.text} {step.tells}", width, indent="    ")
     for words in order.avoid:

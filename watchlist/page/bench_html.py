@@ -29,6 +29,8 @@ class Sheet:
     """What was measured, as it was typed."""
     lot: str = ""
     """Key of the lot; empty for a coin of one's own."""
+    back: Sequence[str] = ()
+    """By when the piece can go back."""
 
 
 def page(sheet: Sheet, found: Check, order: Order) -> str:
@@ -41,6 +43,7 @@ def _body(sheet: Sheet, found: Check, order: Order) -> Iterator[str]:
     yield f"<h1>{escape(sheet.name)}</h1>"
     yield paragraph(f"Checked {sheet.made}{lot}.", "quiet")
     yield paragraph(words.summary(found))
+    yield from map(paragraph, sheet.back)
     yield "<h2>Measured</h2>"
     yield "<dl>" + "".join(f"<dt>{escape(name)}</dt><dd>{escape(text)}</dd>" for name, text in sheet.typed) + "</dl>"
     for bound in found.bounds:
@@ -50,7 +53,7 @@ def _body(sheet: Sheet, found: Check, order: Order) -> Iterator[str]:
     if found.magnet:
         yield _part("magnet", words.magnet_words(found))
     if found.among:
-        yield _part("among your own", words.among_words(found.among), "".join(map(_own, found.beside)))
+        yield _part("among your own", words.among_words(found.among, found.kin), "".join(map(_own, found.beside)))
     yield from map(paragraph, found.notes)
     yield "<section><h2>What to check, in this order</h2><ol>"
     yield "".join(f"<li>{escape(f'{step.text} {step.tells}')}</li>" for step in order.steps)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from watchlist.desk import pieces
+from watchlist.desk import outcomes, pieces
 from watchlist.desk.desk import Desk
+from watchlist.desk.due import MARKS
 from watchlist.desk.held import Held, held, sums
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
+from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say, saying
 from watchlist.screens.program import Program
@@ -95,6 +97,8 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         return {
             "copy": on(lambda each: self.program.outside.copy(f"{each.stock_no}: {_told(each)}")),
             "open": on(lambda each: self.program.windows.open("ticket", each.key, self.step_from)),
+            "bench": on(lambda each: open_bench(self.program, each.key)),
+            "outcome": on(self._outcome),
             "checked": on(lambda each: self._say(each, "checked")),
             "kept": on(lambda each: self._say(each, "kept")),
             "returned": on(self._returned),
@@ -139,6 +143,19 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         say = lambda text: _event(each.key, pieces.Said("sold", text))  # noqa: E731 - one use
         home = self.program.access.desk.home
         self._saying.ask(f"{each.stock_no} sold for, {home}:", f"{each.stock_no} sold", say)
+
+    def _outcome(self, each: Held) -> None:
+        known = ", ".join((*outcomes.WORDS, "or its true grade"))
+
+        def said(word: str) -> None:
+            self.program.writer.write("The outcome", lambda desk: outcomes.say(desk, each.key, *word.split()[:2]), done)
+
+        def done(words: str) -> None:
+            self.program.changes.happened()
+            self.program.messages.say_undoable(words)
+            self.program.follow_ups.bands(MARKS)
+
+        self.dialogue.ask(f"{each.stock_no} proved to be ({known}):", said, value="genuine")
 
     def _say(self, each: Held, act: str) -> None:
         self._saying.write(f"{each.stock_no} {act}", _event(each.key, pieces.Said(act)))

@@ -79,7 +79,7 @@ class Prices(Frame):
         on_coin = self.table.on_item
         sales = on_coin(lambda _: self.program.windows.open("sales", self.market_now))
         return {
-            "bench-coin": on_coin(lambda coin: open_bench(self.program, coin.issue.key)),
+            "bench": on_coin(lambda coin: open_bench(self.program, coin.issue.key)),
             "copy": on_coin(lambda coin: self.program.outside.copy(self._headline(coin))),
             "open": sales,
             "part": sales,

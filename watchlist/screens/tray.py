@@ -68,7 +68,7 @@ class Tray(Frame):
         """The list's own actions, and all that is done to lots."""
         on_lots = [each.id for each in actions.on(self.ID) if each.needs == "lot" and each.id not in OWN]
         return {
-            **{id: self._on_lots(id) for id in (*on_lots, "copy")},
+            **{id: self._on_lots(id) for id in (*on_lots, "bench", "copy")},
             "open": self._open,
             "add": lambda: self.program.windows.open("lot form"),
             "tick": self._tick,

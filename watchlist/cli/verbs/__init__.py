@@ -28,7 +28,7 @@ VERBS: dict[str, str] = {
     "calendar": "the dates to come, as a list or as a file for your calendar; or `calendar add` for one of your own",
     "bench": "a piece in the hand: what its weight, size and density rule out, and what to check",
     "guide": "what every issue of a series brings, how scarce it is, how it moved; as text, Markdown, CSV or a page",
-    "outcome": "what became of a piece bought: genuine, not-genuine, problem, or so many grades lower",
+    "outcome": "what a piece bought proved to be: genuine, not-genuine, problem, lower, or its true grade",
     "seller": "a seller: lots seen, pieces bought, outcomes, doubts",
     "marks": "try another chance for bargains, or another table of signs",
     "check": "settings, sources, column maps, stores, age of prices and rates",

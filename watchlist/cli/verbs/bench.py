@@ -10,7 +10,7 @@ from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
 from watchlist.core.bench.measurements import FIELDS
 from watchlist.core.typed.words import grade_range
-from watchlist.desk import bench
+from watchlist.desk import bench, outcomes
 from watchlist.desk.bench import Subject
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
@@ -35,7 +35,12 @@ HELP = {
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("piece", metavar="KEY|COIN", nargs="+", help="a lot's key or the end of it, or a coin")
+    parser.add_argument(
+        "piece",
+        metavar="KEY|S-014|COIN",
+        nargs="+",
+        help="a lot's key or the end of it, a piece's stock number, or a coin",
+    )
     parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the lot's own")
     for name in FIELDS:
         parser.add_argument(f"--{name}", default="", metavar=name[:1].upper(), help=HELP[name])
@@ -62,18 +67,22 @@ def _check(args: Namespace, desk: Desk, piece: Subject, typed: Mapping[str, str]
     if args.html:
         page_file = write_file(args.html, table.page(typed, found, desk.now), replace=args.replace)
         out.talk(f"{page_file}: the report as a page.")
+    asked = outcomes.question(desk, piece.lot) if keeps else ""
     if keeps:
         bench.keep(desk, table, typed, found, reference=args.reference)
     if args.json:
         out.record({"issue": piece.issue.key, "lot": piece.lot or None, **page.to_json(found)})
         return out.DONE
-    name, wide = piece.issue.name, session.width()
-    for line in page.report(name, found, table.order, wide) if typed else [f"{name}.", *page.advice(table.order, wide)]:
+    wide = session.width()
+    for line in table.report(found, wide) if typed else [f"{piece.issue.name}.", *table.advice(wide)]:
         out.data(line)
     if keeps:
         place = "with the lot" if piece.lot else "with the coin"
         what = "as a genuine piece to compare others with" if args.reference else place
         out.talk(f"Saved {what}; `watchlist undo` takes it back, `watchlist bench ... --kept` shows it again.")
+    if asked:
+        words = f"`watchlist outcome {asked} {'|'.join(outcomes.WORDS)}|GRADE`"
+        out.talk(f"What did {asked} prove to be? Once you know, {words} records it, and its seller learns. Asked once.")
     return out.DONE
 
 

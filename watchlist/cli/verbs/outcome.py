@@ -1,4 +1,4 @@
-"""watchlist outcome KEY WORD: what became of a piece that was bought."""
+"""watchlist outcome KEY WORD: what a piece that was bought proved to be."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from watchlist.desk.outcomes import WORDS, say
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("key", metavar="KEY")
-    parser.add_argument("said", metavar="OUTCOME", help=f"one of {', '.join(WORDS)}")
+    parser.add_argument("key", metavar="KEY|S-014", help="the lot it was bought as, or its stock number")
+    parser.add_argument("said", metavar="OUTCOME", help=f"one of {', '.join(WORDS)}, or its true grade")
     parser.add_argument("steps", metavar="N", nargs="?", default="1", help="how many grades lower than stated")
 
 

@@ -19,6 +19,7 @@ from watchlist.core.marks.signs import Signs
 from watchlist.core.marks.weighing import Limits, Spec, limits, spec_of
 
 Outcome = Literal["inside", "under", "over", "agrees", "differs", "cannot tell", "no standard"]
+Kin = Literal["issue", "type"]
 Name = Literal["weight", "diameter", "thickness"]
 COLLAR_MM = 0.3
 """A piece struck in a collar keeps its diameter to this (common practice)."""
@@ -69,6 +70,8 @@ class Check:
     notes: tuple[str, ...]
     beside: tuple[Beside, ...] = ()
     """The piece among the person's own genuine ones, figure by figure, where there are such."""
+    kin: Kin = "type"
+    """Whether those are of its issue, or of its type."""
 
     @property
     def ruled_out(self) -> bool:
@@ -92,7 +95,9 @@ class Standards:
     specs: Sequence[Spec]
     metals: Metals
     genuine: Sequence[Measurements] = ()
-    """The person's own pieces of this issue or type, known to be genuine."""
+    """The person's own pieces known to be genuine."""
+    kin: Kin = "type"
+    """Whether those are of the same issue, or of the same type."""
 
 
 def check(issue: Issue, grade: int | None, made: Measurements, standards: Standards) -> Check:
@@ -113,6 +118,7 @@ def check(issue: Issue, grade: int | None, made: Measurements, standards: Standa
         alloy,
         made.notes,
         tuple(_beside(made, standards.genuine)),
+        standards.kin,
     )
 
 

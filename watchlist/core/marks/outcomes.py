@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from watchlist.core.marks.doubts import learned_odds
+from watchlist.core.prices.truegrades import IN_USE
 
 Said = Literal["genuine", "not genuine", "problem", "lower"]
 """Found genuine; returned as not genuine; a problem that was not told; its true grade so many steps lower."""
@@ -79,6 +81,11 @@ class Known:
         parts += [f"{problems} with a problem not told"] if problems else []
         parts += [f"{fakes} returned as not genuine"] if fakes else []
         return ", ".join(parts) if len(parts) > 1 else f"{parts[0]}, as stated"
+
+
+def steps_lower(stated: int, true: int) -> int:
+    """By how many grades in use a piece lies below the stated one; 0 for one that is as stated or better."""
+    return max(bisect_left(IN_USE, stated) - bisect_left(IN_USE, true), 0)
 
 
 def _folded(said: Sequence[Outcome]) -> tuple[Outcome, bool, int | None, bool]:

@@ -8,7 +8,7 @@ from watchlist.core.bench.check import Check
 from watchlist.desk.bench import Bench, keep
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.page.bench import advice, report
+from watchlist.desk.outcomes import question
 from watchlist.page.columns import wrap
 from watchlist.screens.forms.form import Form, fields
 from watchlist.screens.text_screen import Lines
@@ -60,14 +60,14 @@ class BenchForm(Form):
             return
         width, typed = max(self.app.size.width, 20), self._measured(self._typed())
         if not any(typed.values()):
-            self.show_text(advice(self._bench.order, width)[1:])
+            self.show_text(self._bench.advice(width)[1:])
             return
         try:
             found = self._bench.look(typed, while_typing=True)
         except DeskError as error:
             self.show_text(wrap(str(error), width))  # half a figure is no fault yet
             return
-        self.show_text(report(self._bench.piece.issue.name, found, self._bench.order, width))
+        self.show_text(self._bench.report(found, width))
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Save the check; what it says stays to be read in full."""
@@ -76,24 +76,25 @@ class BenchForm(Form):
             raise DeskError("Nothing was measured yet, so nothing was saved.")
         found, reference = bench.look(measured), typed.get("reference", "").casefold() in YES
 
-        def job(desk: Desk) -> Check:
+        def job(desk: Desk) -> str:
+            asked = question(desk, bench.piece.lot)
             keep(desk, bench, measured, found, reference=reference)
-            return found
+            return asked
 
-        def done(_: Check) -> None:
+        def done(asked: str) -> None:
             self.taken(typed)
             self.close_form()
             self.program.changes.happened()
-            undo = self.program.keys.first("undo")
-            self.program.messages.say(f"Saved: check of {bench.piece.issue.name}. {undo} takes it back.")
+            undo, outcome = (self.program.keys.first(id) for id in ("undo", "outcome"))
+            learns = f" What did {asked} prove to be? {outcome} on Held records it; its seller learns." if asked else ""
+            self.program.messages.say(f"Saved: check of {bench.piece.issue.name}. {undo} takes it back.{learns}")
             self.program.windows.open("detail", "Bench", self._report(found))
 
         self.program.writer.write("The check", job, done)
 
     def _report(self, found: Check) -> Lines:
         """The whole report, made for the window's width."""
-        name, order = self._bench.piece.issue.name, self._bench.order
-        return lambda width: [[("ink", line)] for line in report(name, found, order, width)]
+        return lambda width: [[("ink", line)] for line in self._bench.report(found, width)]
 
     @staticmethod
     def _measured(typed: Mapping[str, str]) -> dict[str, str]:
