@@ -236,7 +236,7 @@ def test_day_9_lots_are_bound_corrected_and_deleted_those_of_a_dropped_source_to
     day.run("decide", "hof:2", "bid", "25")
     refused = day.run("lots", "source:hof", "--delete")
     assert (refused.code, "hof:2 has a bid" in refused.err, len(day.lot_keys())) == (2, True, 4)
-    assert "hof:1 deleted" in day.run("lots", "hof:1", "--delete").err
+    assert "1 (5 tharn 1871-K, VF-20 to XF-40) deleted" in day.run("lots", "hof:1", "--delete").err
     day.lots(numbers=(4, 3, 2, 1), link="https://hof.example/new/")
     day.run("gather")
     assert "hof:1" not in day.lot_keys(), "a deleted lot does not come back"

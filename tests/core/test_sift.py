@@ -50,6 +50,14 @@ def passes(line: str, row: Lot = ROW) -> bool:
     return parse(line).at(NOW).test(row, row.wants)
 
 
+def test_parcels_and_groups_are_named() -> None:
+    sift = parse("group:a parcel:P12 parcel:p13")
+    assert (sift.parcels, sift.groups) == (("P12", "p13"), ("a",))
+    assert str(sift) == "parcel:P12 parcel:p13 group:a"
+    with pytest.raises(SiftError, match=r"`parcel:` needs a value, such as `parcel:P12`"):
+        parse("parcel:")
+
+
 def test_one_line_with_every_field() -> None:
     line = "tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:north seller:anna state:f not toned"
     assert passes(line)

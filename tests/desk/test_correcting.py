@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from tests.desk.pieces import come, lot, row
+from tests.desk.pieces import TITLE, come, lot, row
 from watchlist.core.reading.record import Reading
 from watchlist.desk import correcting
+from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
+from watchlist.desk.lots_by_hand import add_lot
 from watchlist.desk.mending import mended
+from watchlist.desk.parcels import parcels
 from watchlist.desk.reader import taught
 from watchlist.desk.rereading import read_lot
 from watchlist.desk.settling import settle
+from watchlist.desk.undoing import undo
 
 
 @pytest.mark.parametrize(
@@ -79,6 +85,31 @@ def test_a_lot_that_is_mended_stays_so_when_it_is_read_again(desk: Desk) -> None
     with pytest.raises(DeskError, match="`colour` is no field"):
         correcting.mend(desk, "1", {"colour": "red"})
     assert not desk.owed.all()
+
+
+def test_the_sale_of_lots_is_named_by_hand_stays_and_is_undone(desk: Desk) -> None:
+    """The feed names no sale: lots of two days are of one once the person says so."""
+    terms = desk.terms["Northgate Sales"]
+    desk.shelf.notebook.venues.put(replace(terms, ships_together="sale"))
+    desk.forget()
+    come(desk, row("1"), row("2", hours=72))
+    for key in ("1", "2"):
+        decide(desk, [f"north:{key}"], "bid", "10", anyway=True)
+    assert [each.sale for each in parcels(desk)] == ["2026-11-27", "2026-11-28"]
+    said = correcting.mend_all(desk, ["1", "2"], {"sale": f" Sale{chr(7)} 41 "})
+    assert said == "correction of 2 lots: sale is Sale 41"
+    come(desk, row("1", price="210"), row("2", hours=72))
+    assert [(each.sale, len(each.lots)) for each in parcels(desk)] == [("Sale 41", 2)]
+    assert undo(desk).said.startswith("Undone: correction of 2 lots: sale is Sale 41")
+    assert [each.sale for each in parcels(desk)] == ["2026-11-27", "2026-11-28"]
+    assert add_lot(desk, {"title": TITLE, "venue": "Northgate Sales", "sale": "Fair 7"}).lot.sale == "Fair 7"
+
+
+def test_a_correction_and_its_undo_name_the_coin(desk: Desk) -> None:
+    come(desk, row("NG-1", TITLE))
+    said = correcting.mend_all(desk, ["NG-1"], {"grade": "40"})
+    assert said == "correction of NG-1 (5 tor 1893-V, VF-30): grade is 40"
+    assert undo(desk).said.startswith(f"Undone: {said}, said Wed 25 Nov")
 
 
 def test_a_correction_that_was_kept_before_its_word_was_refused_is_passed_over(desk: Desk) -> None:

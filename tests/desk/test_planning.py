@@ -18,13 +18,16 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.plan.budgets import Budget
-from watchlist.desk import bidding, committed, parcels, season, undoing
+from watchlist.core.sift.line import parse
+from watchlist.desk import bidding, committed, listing, parcels, season, undoing
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.judging import judge_again
 from watchlist.desk.plan import plan, take
 from watchlist.desk.results import result
+from watchlist.desk.roll import Roll
+from watchlist.desk.sifting import lots_in
 
 ROWS = {
     "Northgate Sales": {
@@ -264,6 +267,31 @@ def test_parcels_name_every_line_and_say_what_is_missing(market: Desk) -> None:
         parcels.join(market, shown.id, "north:n1")
 
 
+def test_lots_are_sifted_by_parcel_and_by_group(market: Desk) -> None:
+    first, second, third = (f"wexby:w{n}" for n in range(3))
+    for key in (first, second, "north:n1"):
+        decide(market, [key], "bid", "20", anyway=True)
+    season.put_group(market, "a", 1, [second, third])
+    result(market, first, "20", won=True)
+    wexby = next(each.id for each in parcels.parcels(market) if each.venue == "Wexby Sales")
+
+    def found(line: str) -> set[str]:
+        return {each.key for each in listing.lines(market, parse(line))}
+
+    assert found(f"parcel:{wexby.lower()}") == {first, second}
+    assert found("group:a") == {second, third}
+    assert found(f"group:a parcel:{wexby}") == {second}
+    assert found("parcel:P99") == set()
+    asked = parse(f"parcel:{wexby}")
+    roll = Roll(market.shelf.store, asked, market.now, among=lots_in(market, asked))
+    roll.reach(9)
+    held = [line for at in range(roll.low, roll.high) if (line := roll.line(at))]
+    assert {line.key: line.state for line in held} == {first: "won", second: "bid"}, "what is won is of the parcel, too"
+    other = market.shelf.store.listing.line("north:n1")
+    assert other is not None
+    assert [roll.admits(line) for line in (*held, other)] == [True, True, False]
+
+
 def test_what_a_venue_does_not_state_is_shown_and_counted_alone(market: Desk) -> None:
     terms = market.terms["Northgate Sales"]
     market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"ships_together": ""}))
@@ -338,6 +366,11 @@ def test_a_bid_that_counts_on_shared_postage_is_asked_about(market: Desk) -> Non
     decide(market, [first], "bid", "2", anyway=True)
     with pytest.raises(TooMuch, match=r"if .* is lost this costs 69.22 EUR, 9.22 EUR above your ceiling"):
         decide(market, [second], "bid", "48")
+    done = decide(market, [second], "bid", "48", shared=True)
+    assert done.warnings[0] == f"if {first.partition(':')[2]} is lost this costs 69.22 EUR, 9.22 EUR above your ceiling"
+    with pytest.raises(TooMuch, match=r"above your ceiling.*--anyway writes it"):
+        decide(market, [second], "bid", "50", shared=True)
+    undoing.undo(market)
     result(market, first, "2", won=True)
     decide(market, [second], "bid", "48")
     with pytest.raises(TooMuch, match="above your ceiling"):

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.shelf.pieces import NOW, euro, judged, row
-from watchlist.core.marks.record import Doubt, Judgement
+from watchlist.core.marks.record import SIGNS, Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.errors import ShelfReading
@@ -89,6 +89,17 @@ def test_marks_in_their_order(store: Store) -> None:
     store.lots.save([row(len(MARKS) + 1)])
     assert [line.mark for line in store.listing.lines(order="mark")] == [*MARKS, None]
     assert store.listing.census() == (len(MARKS) + 1, len(MARKS) + 1, dict.fromkeys(MARKS, 1))
+
+
+def test_marks_of_an_older_store_are_numbered_anew(store: Store) -> None:
+    """Low and Above ceiling were thought of last, and stood last in the order."""
+    before = ("bargain", "doubt", "in range", "few sales", "unclear", "over", "copy", "low", "above ceiling")
+    store.lots.save(row(n, judgement=judged(mark)) for n, mark in enumerate(before))
+    for n in range(len(before)):
+        store.db.run("UPDATE lots SET mark = ? WHERE key = ?", (n, row(n).lot.key))
+    schema.STEPS[4](store.db)
+    assert {line.key: line.mark for line in store.listing.lines()} == {row(n).lot.key: m for n, m in enumerate(before)}
+    assert "".join(SIGNS[line.mark] for line in store.listing.lines(order="mark") if line.mark) == "C!?-BLOAI"
 
 
 def some_judgement(n: int, mark: str | None) -> Judgement | None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from watchlist.core.clean import clean
+from watchlist.core.lots.lot import LONGEST_SALE
 from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.record import Reading
 from watchlist.core.reading.vocabulary.corrections import TEACHABLE
@@ -15,7 +16,7 @@ from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.mending import check_field, grades, mended
+from watchlist.desk.mending import SALE, check_field, grades, mended
 from watchlist.desk.recording import lot_of
 from watchlist.desk.settling import settle
 from watchlist.desk.sold import follow_sales, sales_of
@@ -86,7 +87,7 @@ def mend_all(desk: Desk, lots: Sequence[str], fields: Mapping[str, str]) -> str:
     What they were sold for, as a result of the person's or as their source said, moves and changes with them."""
     values = {field: _checked(desk, field, value) for field, value in fields.items()}
     rows = [lot_of(desk, key) for key in lots]
-    made = [replace(row, reading=_mended(desk, row.reading, values)) for row in rows]
+    made = [_corrected(desk, row, values) for row in rows]
     first = int(desk.shelf.notebook.corrections.free_id("c").removeprefix("c"))
     pairs = ((row, *each) for row in rows for each in values.items())
     kept = [
@@ -94,12 +95,14 @@ def mend_all(desk: Desk, lots: Sequence[str], fields: Mapping[str, str]) -> str:
         for number, (row, field, value) in enumerate(pairs, first)
     ]
     due = Due(marks_of=frozenset(row.lot.key for row in rows))
-    what = rows[0].lot.key if len(rows) == 1 else f"{len(rows)} lots"
+    what = naming.named(desk, rows[0]) if len(rows) == 1 else f"{len(rows)} lots"
     told = ", ".join(f"{name} is {value or 'empty'}" for name, value in values.items())
     said = f"correction of {what}: {told}"
     due |= MARKET if any(sales_of(desk, row) for row in rows) else NOTHING
     with entry(desk, said, due=due, back=due | Due(titles_of=due.marks_of)) as change:
         change.put("correction", *kept)
+        if SALE in values:
+            change.touch("lot", [row.lot.key for row in rows])
         desk.shelf.store.lots.save(made)
         follow_sales(desk, change, rows, made)
     settle(desk, due)
@@ -109,18 +112,22 @@ def mend_all(desk: Desk, lots: Sequence[str], fields: Mapping[str, str]) -> str:
 def _checked(desk: Desk, field: str, value: str) -> str:
     check_field(field)
     if field != "issue" or not value.strip():
-        return clean(value)
+        return clean(value)[: LONGEST_SALE if field == SALE else None]
     try:
         return naming.coin(desk, clean(value)).key
     except DeskError as error:
         raise DeskError(f"{str(error).rstrip('.')}. Nothing was changed.") from None
 
 
-def _mended(desk: Desk, reading: Reading, values: Mapping[str, str]) -> Reading:
+def _corrected(desk: Desk, row: LotRow, values: Mapping[str, str]) -> LotRow:
+    lot, reading = row.lot, row.reading
     for field, value in values.items():
-        reading = mended(reading, field, value, desk.words)
-    return reading
+        if field == SALE:
+            lot = replace(lot, sale=value)
+        else:
+            reading = mended(reading, field, value, desk.words)
+    return replace(row, lot=lot, reading=reading)
 
 
 def _was(row: LotRow, field: str) -> Any:
-    return to_json(row.reading).get(field)
+    return row.lot.sale if field == SALE else to_json(row.reading).get(field)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from watchlist.core.decisions.plan import BidList
 from watchlist.core.money.amount import Money
@@ -14,10 +15,19 @@ from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day
 from watchlist.desk.naming import short_key
+from watchlist.page.wording import all_of
 from watchlist.shelf.store.rows import LotRow
 
 
-def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[str]:
+class TooDear(NamedTuple):
+    """A ceiling or a budget that a bid goes beyond."""
+
+    why: str
+    alone: bool = False
+    """Only where no other lot of its parcel is won: with shared postage it is inside the ceiling."""
+
+
+def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[TooDear]:
     """A sentence for each ceiling and each budget that bids on these lots go beyond; what was promised before is not
     asked again."""
     found = hands(desk, rows)
@@ -25,10 +35,11 @@ def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: B
     for row in rows:
         if row.lot.key in bids:
             yield from _over_ceiling(desk, row, bids[row.lot.key], found)
-    yield from _over_budget(desk, rows, bids, found, listed)
+    for why in _over_budget(desk, rows, bids, found, listed):
+        yield TooDear(why)
 
 
-def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator[str]:
+def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator[TooDear]:
     """Alone, and where another piece of the parcel is won, beside that one."""
     ceiling = row.judgement.ceiling if row.judgement else None
     parcel = found.of[row.lot.key]
@@ -41,11 +52,12 @@ def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator
     others = [key for key, name in found.of.items() if name == parcel and key != row.lot.key and key in found.lots]
     alone = Money(cost.alone, desk.home)
     if others and cost.shared <= ceiling.amount:
-        names = ", ".join(short_key(desk.shelf.store, key) for key in others)
+        lost = all_of([short_key(desk.shelf.store, key) for key in others])
         over = Money(cost.alone - ceiling.amount, desk.home)
-        yield f"if {names} is lost this costs {alone}, {over} above your ceiling"
+        verb = "is" if len(others) == 1 else "are"
+        yield TooDear(f"if {lost} {verb} lost this costs {alone}, {over} above your ceiling", alone=True)
     else:
-        yield f"{row.lot.key} can cost {alone}, above your ceiling of {ceiling}"
+        yield TooDear(f"{row.lot.key} can cost {alone}, above your ceiling of {ceiling}")
 
 
 def _over_budget(

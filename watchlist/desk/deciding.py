@@ -29,12 +29,19 @@ TOLD = 3
 
 
 def decide(
-    desk: Desk, keys: Sequence[str], verb: Verb, amount: str = "", *, anyway: bool = False, on: str = ""
+    desk: Desk,
+    keys: Sequence[str],
+    verb: Verb,
+    amount: str = "",
+    *,
+    anyway: bool = False,
+    shared: bool = False,
+    on: str = "",
 ) -> Decided:
     """Write down one decision for each of the lots, undone together. `on`: the day it happened, where it is told later.
 
     Raises DeskError for a lot that is not there and for a bid on one that has ended, and TooMuch for a bid over its
-    ceiling or over the budget unless `anyway`.
+    ceiling or over the budget unless `anyway`. `shared`: a bid may count on shared postage, whether it comes or not.
     """
     rows = [lot_of(desk, key) for key in keys]
     if verb in COMMITS:
@@ -44,7 +51,7 @@ def decide(
     day = day_of(desk, on)
     paid = _amount(desk, rows[0], verb, amount) if amount else None
     warnings = tuple(_out_of_turn(desk, rows, verb, paid))
-    warnings += _warned(desk, rows, verb, paid, anyway=anyway) if verb in BINDS else ()
+    warnings += _warned(desk, rows, verb, paid, anyway=anyway, shared=shared) if verb in BINDS else ()
     lots = tuple(row.lot.key for row in rows)
     made = review.decide(verb, lots, batch=batch_name(), at=desk.now, amount=paid, day=day)
     with desk.shelf.store.together():
@@ -89,15 +96,20 @@ def _amount(desk: Desk, row: LotRow, verb: Verb, text: str) -> Money:
     return above_zero(desk, text, bidding.sale_currency(desk, row), "bid")
 
 
-def _warned(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None, *, anyway: bool) -> tuple[str, ...]:
+def _warned(
+    desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None, *, anyway: bool, shared: bool
+) -> tuple[str, ...]:
     """What speaks against bids. Raises TooMuch where that is their cost, unless they are written `anyway`."""
     listed = bidding.bids(desk)
     dear = tuple(too_dear(desk, rows, paid, listed))
-    if verb == "bid":
-        dear += _doubtful_terms(desk, rows)
-    if dear and not anyway:
-        raise TooMuch(f"{'; '.join(dear)}. Nothing was written; --anyway writes it all the same.")
-    return (*dear, *bidding.odd(rows, verb, paid, listed))
+    terms = _doubtful_terms(desk, rows) if verb == "bid" else ()
+    asked = bool(terms) or not all(each.alone for each in dear)
+    said = (*(each.why for each in dear), *terms)
+    if said and not anyway and (asked or not shared):
+        raise TooMuch(
+            f"{'; '.join(said)}. Nothing was written; --{'anyway' if asked else 'shared'} writes it all the same."
+        )
+    return (*said, *bidding.odd(rows, verb, paid, listed))
 
 
 def _doubtful_terms(desk: Desk, rows: Sequence[LotRow]) -> tuple[str, ...]:

@@ -26,7 +26,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.fetching import Fetching
 from watchlist.desk.judging import CALLED, Judge
 from watchlist.desk.layouts import Again
-from watchlist.desk.rereading import read_lot
+from watchlist.desk.rereading import of_sale, read_lot
 from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
 from watchlist.page.troubles import sentence, trouble_line
@@ -312,7 +312,7 @@ def _note_calls(desk: Desk, rows: Sequence[LotRow]) -> None:
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:
-    return LotRow(lot, read_lot(desk, lot), fingerprint=fingerprint(lot))
+    return LotRow(of_sale(desk, lot), read_lot(desk, lot), fingerprint=fingerprint(lot))
 
 
 def _same_lots(desk: Desk, batch: list[LotRow], gone: Callable[[], dict[str, dict[str, str]]]) -> list[LotRow]:

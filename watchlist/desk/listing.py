@@ -10,6 +10,7 @@ from watchlist.core.marks.record import Reason
 from watchlist.core.marks.signnames import names_of
 from watchlist.core.sift.line import Sift
 from watchlist.desk.desk import Desk
+from watchlist.desk.sifting import lots_in
 from watchlist.page.records import told
 from watchlist.shelf.store.filters import Order
 from watchlist.shelf.store.rows import LotLine, LotRow
@@ -18,7 +19,7 @@ from watchlist.shelf.store.rows import LotLine, LotRow
 def lines(desk: Desk, wanted: Sift, order: Order = "closing", *, down: bool = False) -> Iterator[LotLine]:
     """All lines that pass, in order, read page by page: first the lots that can be had, then the others, by closing
     the last to end first."""
-    asked, each = wanted.at(desk.now), desk.shelf.store.listing.each
+    asked, each = replace(wanted.at(desk.now), keys=lots_in(desk, wanted)), desk.shelf.store.listing.each
     yield from each(replace(asked, open_at=desk.now), order, down=down)
     yield from each(replace(asked, over_at=desk.now), order, down=down != (order == "closing"))
 

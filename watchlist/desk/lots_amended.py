@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from watchlist.desk.changes import entry
 from watchlist.desk.desk import DELETED_LOTS, Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.naming import named
 from watchlist.page.wording import count
 
 BOUND = ("bid", "won", "lost")
@@ -24,7 +25,8 @@ def delete(desk: Desk, keys: Sequence[str]) -> str:
         raise DeskError(
             f"{held.key} has {what}: `watchlist decide {held.key} clear` takes it off first. Nothing was changed."
         )
-    said = f"{lines[0].key} deleted" if len(lines) == 1 else f"{count(len(lines), 'lot')} deleted"
+    alone = store.lots.get(lines[0].key) if len(lines) == 1 else None
+    said = f"{named(desk, alone)} deleted" if alone else f"{count(len(lines), 'lot')} deleted"
     with entry(desk, said) as change:
         change.touch("fact", [DELETED_LOTS])
         store.facts.put(DELETED_LOTS, sorted({*desk.deleted_lots, *(line.key for line in lines)}))

@@ -19,6 +19,8 @@ FIELDS = (
     *("country", "denomination", "year", "mint", "variety", "grade_low", "grade_high", "grade", "certified"),
     *("service", "cert_number", "designations", "problems", "multiple", "quantity", "replica", "issue"),
 )
+SALE = "sale"
+"""Of a lot, not of its reading: the name of the sale that it is in."""
 OF_COIN = ("country", "denomination", "year", "mint", "variety")
 """Fields that an issue settles."""
 SURE = 0.9
@@ -27,8 +29,8 @@ SURE = 0.9
 
 def check_field(field: str) -> None:
     """Raises DeskError for a word that is no field of a reading."""
-    if field not in FIELDS:
-        raise DeskError(f"`{field}` is no field of a reading; fields are {', '.join(FIELDS)}.")
+    if field not in (*FIELDS, SALE):
+        raise DeskError(f"`{field}` is no field of a reading; fields are {', '.join((*FIELDS, SALE))}.")
 
 
 def mended(reading: Reading, field: str, value: str, words: Mapping[str, Any]) -> Reading:

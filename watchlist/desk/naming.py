@@ -12,9 +12,13 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.page.columns import cut
 from watchlist.page.piece import piece
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.rows import LotRow
+
+LONGEST = 60
+"""Cells of a lot's coin, or its title, in a sentence."""
 
 
 def lot_key(store: Store, end: str) -> str:
@@ -50,6 +54,11 @@ def piece_of(catalogue: Catalogue, row: LotRow) -> str:
     issue = catalogue.by_key.get(judged.issue) if judged and judged.issue else None
     low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
     return piece(issue, row.lot.title, low, high)
+
+
+def named(desk: Desk, row: LotRow) -> str:
+    """A lot in a sentence: `NG-101 (5 tor 1891-M, MS-60)`."""
+    return f"{short_key(desk.shelf.store, row.lot.key)} ({cut(piece_of(desk.catalogue, row), LONGEST)})"
 
 
 def find_coin(desk: Desk, text: str) -> Found:

@@ -10,7 +10,7 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.reading.record import Reading
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, Stopped
-from watchlist.desk.mending import mended
+from watchlist.desk.mending import SALE, mended
 from watchlist.shelf.store.rows import LotRow
 
 BATCH = 250
@@ -24,11 +24,17 @@ def read_lot(desk: Desk, lot: Lot) -> Reading:
     """What the title of a lot says, with the person's own corrections of this lot put over it."""
     reading = desk.reader.read(lot.title, lot.description, dict(lot.fields), source=lot.source)
     for each in desk.corrections:
-        if each.get("kind") == "lot" and each.get("lot") == lot.key:
+        if each.get("kind") == "lot" and each.get("lot") == lot.key and each["field"] != SALE:
             with suppress(DeskError):  # kept before such a word was refused: the lot stays as it is read
                 value = desk.current(each["value"]) if each["field"] == "issue" else each["value"]
                 reading = mended(reading, each["field"], value, desk.words)
     return reading
+
+
+def of_sale(desk: Desk, lot: Lot) -> Lot:
+    """The lot with the name of its sale as the person gave it, where its source gives none or another."""
+    named = [each["value"] for each in desk.corrections if each.get("field") == SALE and each.get("lot") == lot.key]
+    return replace(lot, sale=named[-1]) if named else lot
 
 
 def read_again(desk: Desk, rows: Sequence[LotRow]) -> None:

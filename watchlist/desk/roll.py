@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from watchlist.core.sift.filter import Filter
-from watchlist.core.sift.line import WAITING, Sift
+from watchlist.core.sift.line import STATES, WAITING, Sift
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.filters import Order, Place
 from watchlist.shelf.store.rows import LotLine
@@ -21,9 +21,12 @@ GOES = 2
 """Goes before the screen gets its turn again."""
 
 
-def in_tray(asked: Sift, now: datetime) -> Filter:
-    """What a sift asks of the Tray: lots that can still be had, in their waiting states where it names none."""
+def in_tray(asked: Sift, now: datetime, among: frozenset[str] | None = None) -> Filter:
+    """What a sift asks of the Tray: lots that can still be had, in their waiting states where it names none. Of those
+    `among` which it looks, all that are in one parcel or group, a state is asked only where it is named."""
     found = asked.at(now)
+    if among is not None:
+        return replace(found, keys=among, states=found.states or frozenset(STATES.values()))
     return replace(found, states=found.states or WAITING, open_at=None if asked.states else now)
 
 
@@ -54,9 +57,10 @@ class Roll:
         *,
         down: bool = False,
         start: Place | None = None,
+        among: frozenset[str] | None = None,
     ) -> None:
         self.store, self.asked, self.now, self.order, self.down = store, asked, now, order, down
-        self.filter = in_tray(asked, now)
+        self.filter = in_tray(asked, now, among)
         self._road = store.listing.road(self.filter)
         self._lines: dict[int, LotLine] = {}
         self.low = self.high = 0
@@ -97,6 +101,8 @@ class Roll:
 
     def admits(self, line: LotLine) -> bool:
         """Whether a line belongs here."""
+        if self.filter.keys is not None and line.key not in self.filter.keys:
+            return False
         if self.filter.changed_by and not self.store.before.has_changed(line.key, self.now):
             return False
         looked_up = self.filter.wants or self.filter.wanted

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -36,6 +37,11 @@ def count(number: int, one: str, many: str = "") -> str:
     """`1 sale`, `2 sales`, `no sales`."""
     word = one if number == 1 else many or one + "s"
     return f"{number:,} {word}" if number else f"no {word}"
+
+
+def all_of(names: Sequence[str]) -> str:
+    """`212`, `212 and 219`, `212, 219 and 88`."""
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def time_left(closes: datetime | None, now: datetime) -> str:

@@ -11,6 +11,7 @@ from watchlist.core.sift.filter import holds
 from watchlist.core.sift.line import Sift, SiftError
 from watchlist.desk.errors import DeskError
 from watchlist.desk.roll import Roll
+from watchlist.desk.sifting import lots_in
 from watchlist.page import rows
 from watchlist.page.wording import count
 from watchlist.screens.background.shelf_access import ShelfAccess
@@ -66,7 +67,8 @@ class TrayList:
 
     def _rolled(self, start: Place | None = None) -> Roll:
         store, now = self._access.shelf.store, self._access.now
-        return Roll(store, self.asked, now, self.order, down=self.turned, start=start)
+        among = lots_in(self._access.desk, self.asked)
+        return Roll(store, self.asked, now, self.order, down=self.turned, start=start, among=among)
 
     def first_lines(self) -> tuple[Sequence[LotLine], bool]:
         """As many lots from the first on as one key may tick; True: there are more."""

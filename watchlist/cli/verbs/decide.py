@@ -30,6 +30,9 @@ def options(parser: Parser) -> None:
         help="of the bid, or the last one of a lot unsold",
     )
     on_day(parser)
+    parser.add_argument(
+        "--shared", action="store_true", help="a bid that counts on another lot of its parcel being won"
+    )
     parser.add_argument("--anyway", action="store_true", help="although it is over the ceiling or the budget")
 
 
@@ -39,7 +42,8 @@ def run(args: Namespace) -> int:
 
 
 def _decide(desk: Desk, args: Namespace) -> Decided:
-    return deciding.decide(desk, [args.key], args.what, args.amount, anyway=args.anyway, on=args.on)
+    said = {"anyway": args.anyway, "shared": args.shared, "on": args.on}
+    return deciding.decide(desk, [args.key], args.what, args.amount, **said)
 
 
 def on_day(parser: Parser) -> None:

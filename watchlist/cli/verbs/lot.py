@@ -33,6 +33,7 @@ def options(parser: Parser) -> None:
     add("--price", default="", metavar="120EUR")
     add("--price-kind", default="", choices=["", "fixed", "so far", "estimate", "ended"])
     add("--closes", default="", metavar="TIME", help="closing time, in the venue's zone")
+    add("--sale", default="", metavar="NAME", help="the sale it is in: lots of one sale may share a parcel")
     add("--seller", default="")
     add("--feedback", default="", help="the seller's feedback count")
     add("--link", default="")

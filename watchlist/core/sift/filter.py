@@ -60,6 +60,8 @@ class Filter:
     issues: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     """Names of sources, dropped ones too."""
+    keys: frozenset[str] | None = None
+    """Only these lots, such as those of a parcel; None asks nothing."""
     wanted: bool = False
     """Only lots that answer some want."""
     changed_by: datetime | None = None

@@ -18,7 +18,10 @@ WAITING = frozenset({"new", "seen", "followed", "bid"})
 """States of the lots that the Tray and `wanted` show where no state is named."""
 MARKS = {sign.lower(): mark for mark, sign in SIGNS.items()} | {"d": "doubt", "u": "unclear", "f": "few sales"}
 """Letters and signs of the marks."""
-NAMED = {name: f"{name}s" for name in ("mark", "state", "venue", "seller", "want", "issue", "source")}
+OF_LOT = ("mark", "state", "venue", "seller", "want", "issue", "source")
+TOGETHER = ("parcel", "group")
+"""What several lots are in together: which they are is not told by the lots themselves."""
+NAMED = {name: f"{name}s" for name in (*OF_LOT, *TOGETHER)}
 """Fields that take `:`, and what holds their values."""
 ALONE = ("wanted", "changed")
 """Words that ask for open lots which answer some want, or for those that have changed since the last gather; in quotes
@@ -64,6 +67,8 @@ class Sift:
     wants: tuple[str, ...] = ()
     issues: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    parcels: tuple[str, ...] = ()
+    groups: tuple[str, ...] = ()
     bounds: tuple[Bound, ...] = ()
     alone: tuple[str, ...] = ()
     """Those of ALONE that are asked for."""
@@ -212,7 +217,8 @@ def _named(name: str) -> str:
 
 
 def _example(name: str) -> str:
-    return {"mark": "b", "state": "f", "closes": "2d", "gap": "-10", "all-in": "300"}.get(name.lower(), "name")
+    known = {"mark": "b", "state": "f", "parcel": "P12", "group": "a", "closes": "2d", "gap": "-10", "all-in": "300"}
+    return known.get(name.lower(), "name")
 
 
 def _values(field: str, value: str) -> list[str]:

@@ -17,6 +17,7 @@ HINTS = {
     "price": "120 EUR",
     "price_kind": "fixed, so far, estimate",
     "closes": "27 Nov 2026 19:00",
+    "sale": "its name, such as Sale 41: lots of one sale may share a parcel",
     "seller": "",
     "feedback": "the seller's count",
     "link": "https://...",

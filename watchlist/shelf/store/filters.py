@@ -6,18 +6,16 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import Literal, cast
 
 from watchlist.core.coins.issue import bare_words
-from watchlist.core.marks.record import Mark
+from watchlist.core.marks.record import SIGNS, Mark
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.store.changed import CHANGED
 from watchlist.shelf.store.connection import plain
 
-MARKS: tuple[Mark, ...] = (
-    "bargain", "doubt", "in range", "few sales", "unclear", "over", "copy", "low", "above ceiling",
-)  # fmt: skip
-"""The order by mark: what wants a look first comes first. The place of a mark here is its number in the store."""
+MARKS = cast("tuple[Mark, ...]", tuple(SIGNS))
+"""The order by mark: as they outrank each other. The place of a mark here is its number in the store."""
 DOUBTS = ("none", "query", "caution", "strong")
 UNDATED = 10**12
 """A lot without a closing time is due at this less its first sight: after all dated ones, newest first."""
@@ -80,6 +78,8 @@ def _values(wanted: Filter) -> list[Condition]:
     if wanted.wants:
         wants = one_of("want", wanted.wants)
         found.append(Condition(f"id IN (SELECT lot FROM lot_wants WHERE {wants.sql})", wants.values))
+    if wanted.keys is not None:
+        found.append(one_of("key", sorted(wanted.keys)))
     if wanted.wanted:
         found.append(Condition("id IN (SELECT lot FROM lot_wants)"))
     if wanted.changed_by:
