@@ -434,10 +434,32 @@ def test_titles_carry_no_escape_or_direction_marks() -> None:
 
 
 def test_time_up_leaves_the_rest_for_next_time() -> None:
-    found = read(rss_of("".join(map(item_of, range(1_200)))), seconds=0.0)
-    assert 0 < len(found.entries) < 1_200
-    assert found.total == len(found.present) == 1_200
-    assert "left for the next gather" in told(found)
+    """What was read counts, all of it: with one entry a gather a slow body would never come to its end."""
+    body, seen = rss_of("".join(map(item_of, range(1_200)))), set[str]()
+    for read_now, left in ((500, 700), (500, 200), (200, 0)):
+        found = read(body, seconds=0.0, seen=seen)
+        assert (len(found.entries), len(found.left)) == (read_now, left)
+        assert found.total == len(found.present) == 1_200
+        assert ("left for the next gather" in told(found)) == bool(left)
+        seen |= set(found.unseen)
+
+
+def test_of_entries_that_stand_alone_no_more_are_read_than_there_is_time_for() -> None:
+    long = f"<description>{'old collection ' * 15_000}</description></item>"
+    found = read(rss_of(item_of(1).replace("</item>", long) + item_of(2)), seconds=0.0)
+    assert (len(found.entries), len(found.left)) == (1, 1)
+
+
+@pytest.mark.parametrize("name", ["author", "dc:creator", "dc:publisher", "webMaster", "contributor"])
+def test_a_name_without_end_takes_time_in_step_with_its_length(name: str) -> None:
+    """The library looks for an address in every name, by a pattern that takes the square of its length."""
+    space = "xmlns:dc='http://purl.org/dc/elements/1.1/'"
+
+    def entry(length: int) -> str:
+        return f"<item {space}><title>5 tor</title><{name}>{'a' * length}</{name}></item>"
+
+    assert growth(lambda n: read(rss_of(entry(n))), 10_000) < IN_STEP
+    assert read(rss_of(entry(10_000) + item_of(1))).entries[0].title == "5 tor"
 
 
 # Any bytes.

@@ -35,8 +35,8 @@ class Listing:
 
     kind: str
     items: Sequence[Item]
-    build: Callable[[Sequence[int]], Iterator[tuple[int, Outcome]]]
-    """Reads items by their index, in order, a batch at a time."""
+    build: Callable[[Sequence[int]], Iterator[Sequence[tuple[int, Outcome]]]]
+    """Reads items by their index, in order; as many at once as it cannot but read together."""
     troubles: tuple[Trouble, ...] = ()
     partial: bool = False
     """The body broke off: items may be missing from it."""
@@ -44,9 +44,9 @@ class Listing:
     unknown_columns: tuple[str, ...] = ()
 
 
-def one_by_one(entry_of: Callable[[int], Outcome]) -> Callable[[Sequence[int]], Iterator[tuple[int, Outcome]]]:
+def one_by_one(entry_of: Callable[[int], Outcome]) -> Callable[[Sequence[int]], Iterator[list[tuple[int, Outcome]]]]:
     """The build of a listing whose items are read each on its own."""
-    return lambda indexes: ((index, entry_of(index)) for index in indexes)
+    return lambda indexes: ([(index, entry_of(index))] for index in indexes)
 
 
 def digest(raw: bytes) -> str:

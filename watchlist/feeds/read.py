@@ -12,13 +12,15 @@ from watchlist.core.lots.trouble import Trouble, TroubleKind
 from watchlist.feeds.bodies import decode, kind_of
 from watchlist.feeds.failures import Unlistable
 from watchlist.feeds.json import list_json
-from watchlist.feeds.listing import Item, Listing
+from watchlist.feeds.listing import Item, Listing, Outcome
 from watchlist.feeds.pages import page_trouble
 from watchlist.feeds.rows import list_rows
 from watchlist.feeds.rss import list_xml
 
 SECONDS = 10.0
-"""Longest time for one body, looked at between entries. What is left is read at the next gather."""
+"""Longest time for one body, looked at between entries, or batches of them. What is left is read at the next gather.
+
+What one entry may take is bounded by its length: `scan` and `slim` cut what would take longer than in step with it."""
 TOLD = 20
 """Troubles named one by one; the rest is counted."""
 
@@ -127,21 +129,25 @@ class _Reading:
     def take(self, wanted: Sequence[int], until: float) -> None:
         """Read the wanted items until the time is up."""
         done = 0
-        for index, outcome in self.listing.build(wanted):
-            done += 1
-            if isinstance(outcome, Trouble):
-                self.troubles.append(replace(outcome, source=self.source.name, place=self.listing.items[index].place))
-            elif isinstance(outcome, str):
-                self.tell(outcome, self.listing.items[index])
-            else:
-                named = outcome if outcome.id == self.ids[index] else replace(outcome, id=self.ids[index])
-                self.entries.append(named)
-                self.unseen.append(self.listing.items[index].digest)
+        for read in self.listing.build(wanted):
+            for index, outcome in read:
+                self._keep(index, outcome)
+            done += len(read)
             if monotonic() > until:
                 break
         self.left = tuple(self.listing.items[index].digest for index in wanted[done:])
         if self.left:
             self.tell("time up", left=len(self.left))
+
+    def _keep(self, index: int, outcome: Outcome) -> None:
+        item = self.listing.items[index]
+        if isinstance(outcome, Trouble):
+            self.troubles.append(replace(outcome, source=self.source.name, place=item.place))
+        elif isinstance(outcome, str):
+            self.tell(outcome, item)
+        else:
+            self.entries.append(outcome if outcome.id == self.ids[index] else replace(outcome, id=self.ids[index]))
+            self.unseen.append(item.digest)
 
     def done(self) -> Read:
         listing = self.listing

@@ -85,20 +85,20 @@ class _Reader:
         self.source, self.frame, self.items, self.pieces = source, frame, items, pieces
         self.loose_left = LOOSE_ENTRIES
 
-    def build(self, indexes: Sequence[int]) -> Iterator[tuple[int, Outcome]]:
+    def build(self, indexes: Sequence[int]) -> Iterator[list[tuple[int, Outcome]]]:
         """Entries in order; a batch that cannot be read as one is read entry by entry."""
         for batch in _batches(indexes, lambda index: len(self.pieces[index].data)):
-            read = None if any(map(self._stands_alone, batch)) else self._batch(batch)
-            if read is None:
-                read = [self._single(index) for index in batch]
-            yield from zip(batch, read, strict=True)
+            if not any(map(self._stands_alone, batch)) and (read := self._batch(batch)):
+                yield list(zip(batch, read, strict=True))
+            else:
+                yield from ([(index, self._single(index))] for index in batch)
 
     def _stands_alone(self, index: int) -> bool:
         piece = self.pieces[index]
         return piece.broken or bool(piece.refused) or len(piece.data) > LONG
 
     def _batch(self, batch: Sequence[int]) -> list[Outcome] | None:
-        rows, own = self._rows(b"".join(self.pieces[index].data for index in batch))
+        rows, own = self._rows(b"".join(slim(self.pieces[index].data) for index in batch))
         if len(rows) != len(batch) or len(own) != len(batch):
             return None
         return [self._entry(index, row, extra) for index, row, extra in zip(batch, rows, own, strict=True)]
