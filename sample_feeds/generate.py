@@ -25,21 +25,21 @@ from scenario import coins, feeds, filling, lots, prices, story, venues  # noqa:
 
 Rows = Sequence[dict[str, str]]
 FIRST_NUMBER = {
-    "northgate": "{:d}",
-    "northgate-evening": "{:d}",
-    "harbour": "{:d}",
-    "tower-street": "TS-{:d}",
-    "old-bridge": "{:d}",
+    "lindmoor": "{:d}",
+    "lindmoor-evening": "{:d}",
+    "wexby": "{:d}",
+    "ostrell": "TS-{:d}",
+    "brannental": "{:d}",
 }
-START = {"northgate": 101, "northgate-evening": 801, "harbour": 330146211, "tower-street": 5120, "old-bridge": 2001}
+START = {"lindmoor": 101, "lindmoor-evening": 801, "wexby": 330146211, "ostrell": 5120, "brannental": 2001}
 WRITERS = {
-    "northgate": feeds.rss,
-    "northgate-evening": feeds.rss,
-    "harbour": feeds.atom,
-    "tower-street": feeds.json_feed,
-    "old-bridge": feeds.german_csv,
+    "lindmoor": feeds.rss,
+    "lindmoor-evening": feeds.rss,
+    "wexby": feeds.atom,
+    "ostrell": feeds.json_feed,
+    "brannental": feeds.german_csv,
 }
-ENCODING = {"old-bridge": "cp1252"}
+ENCODING = {"brannental": "cp1252"}
 
 
 def rng(part: str) -> random.Random:
@@ -76,10 +76,10 @@ def _numbered(plans: list[lots.Plan], rates: venues.Rates) -> list[lots.Lot]:
     for source in WRITERS:
         own = [p for p in plans if p.source == source]
         draw.shuffle(own)
-        if source != "harbour" and source != "tower-street":
+        if source != "wexby" and source != "ostrell":
             own.sort(key=lambda p: p.closes.timestamp() if p.closes else 0)
         for n, plan in enumerate(own):
-            number = START[source] + (n * 37 if source == "harbour" else n)
+            number = START[source] + (n * 37 if source == "wexby" else n)
             out.append(lots.make(draw, plan, FIRST_NUMBER[source].format(number), rates))
     return out
 
@@ -124,7 +124,7 @@ def truth(drawn: World) -> bytes:
 
 
 def _feed_id(lot: lots.Lot) -> str:
-    return {"northgate": "NG-", "northgate-evening": "NG-", "harbour": "tag:harbour.example,2026:"}.get(
+    return {"lindmoor": "LM-", "lindmoor-evening": "LM-", "wexby": "tag:wexby.example,2026:"}.get(
         lot.plan.source, ""
     ) + lot.id
 

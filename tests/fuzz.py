@@ -34,7 +34,7 @@ PIECES = (
 )  # fmt: skip
 PRICES = (
     b"sale_date,country,denomination,year,mint,grade,hammer,currency,source,title\n"
-    b"2024-03-01,Orvany,5 tor,1893,V,VF-30,410.00,EUR,Northgate Sales,5 tor 1893-V VF\n"
+    b"2024-03-01,Orvany,5 tor,1893,V,VF-30,410.00,EUR,Lindmoor Sales,5 tor 1893-V VF\n"
     b"2024-04-01,Orvany,10 lind,1884,,XF,1.250,EUR,Fen Sales,\n"
 )
 UNSEEN = "\x1b\u202e\u0000"

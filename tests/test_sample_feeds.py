@@ -42,14 +42,14 @@ def issue_of(row: dict[str, str]) -> tuple[str, ...]:
 def feed_titles(folder: Path) -> dict[str, str]:
     """Key and title of every lot, read with the standard library alone."""
     out = {}
-    for item in ET.parse(folder / "northgate.rss").iter("item"):
-        out[f"northgate:{item.findtext('guid')}"] = item.findtext("title") or ""
-    for entry in ET.parse(folder / "harbour.atom").iter(f"{ATOM}entry"):
-        out[f"harbour:{entry.findtext(f'{ATOM}id')}"] = entry.findtext(f"{ATOM}title") or ""
-    for thing in json.loads((folder / "tower-street.json").read_text("utf-8"))["items"]:
-        out[f"tower-street:{thing['id']}"] = thing["title"]
-    with (folder / "old-bridge.csv").open(encoding="cp1252", newline="") as file:
-        out |= {f"old-bridge:{r['Los-Nr.']}": r["Bezeichnung"] for r in csv.DictReader(file, delimiter=";")}
+    for item in ET.parse(folder / "lindmoor.rss").iter("item"):
+        out[f"lindmoor:{item.findtext('guid')}"] = item.findtext("title") or ""
+    for entry in ET.parse(folder / "wexby.atom").iter(f"{ATOM}entry"):
+        out[f"wexby:{entry.findtext(f'{ATOM}id')}"] = entry.findtext(f"{ATOM}title") or ""
+    for thing in json.loads((folder / "ostrell.json").read_text("utf-8"))["items"]:
+        out[f"ostrell:{thing['id']}"] = thing["title"]
+    with (folder / "brannental.csv").open(encoding="cp1252", newline="") as file:
+        out |= {f"brannental:{r['Los-Nr.']}": r["Bezeichnung"] for r in csv.DictReader(file, delimiter=";")}
     return out
 
 
@@ -137,7 +137,7 @@ def test_the_feeds_hold_the_lots_of_the_truth(day: str) -> None:
     expected = {
         key: lot["title"]
         for key, lot in TRUTH.items()
-        if lot["listed"] in ("both", day) and not key.startswith("northgate-evening")
+        if lot["listed"] in ("both", day) and not key.startswith("lindmoor-evening")
     }
     assert feed_titles(FOLDERS[day]) == expected
 
@@ -149,8 +149,8 @@ def test_a_good_part_is_new_this_morning() -> None:
 
 
 def test_one_source_fails_this_morning() -> None:
-    assert len(list(ET.parse(FOLDERS["yesterday"] / "northgate-evening.rss").iter("item"))) == 8
-    assert "sign in" in (SAMPLE / "northgate-evening.rss").read_text("utf-8")
+    assert len(list(ET.parse(FOLDERS["yesterday"] / "lindmoor-evening.rss").iter("item"))) == 8
+    assert "sign in" in (SAMPLE / "lindmoor-evening.rss").read_text("utf-8")
 
 
 def test_the_story_has_its_parts() -> None:

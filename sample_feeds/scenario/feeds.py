@@ -16,7 +16,7 @@ from scenario.lots import Lot
 
 SITE = "https://{}.example"
 SIGN_IN = """<!DOCTYPE html>
-<html lang="en"><head><title>Northgate Sales - please sign in</title></head>
+<html lang="en"><head><title>Lindmoor Sales - please sign in</title></head>
 <body><h1>Please sign in</h1><p>Your session has ended. Sign in to see the evening session.</p>
 <form action="/login" method="post"><input name="user"><input name="password" type="password"></form>
 </body></html>
@@ -56,7 +56,7 @@ def _estimate(lot: Lot) -> str:
 
 
 def rss(lots: Sequence[Lot], price: Price, now: datetime) -> str:
-    """Northgate: price and estimate in the text, closing time in an element of the house's own."""
+    """Lindmoor: price and estimate in the text, closing time in an element of the house's own."""
     items = []
     for lot in lots:
         listed = format_datetime(_listed(lot))
@@ -70,46 +70,46 @@ def rss(lots: Sequence[Lot], price: Price, now: datetime) -> str:
             f"<tr><td>Estimate</td><td>GBP {_estimate(lot)}</td></tr></table>"
         )
         items.append(
-            f"<item>\n<title>{escape(lot.title)}</title>\n<link>{SITE.format('northgate')}/lot/{lot.id}</link>\n"
-            f'<guid isPermaLink="false">NG-{lot.id}</guid>\n<pubDate>{listed}</pubDate>\n{ends}\n'
+            f"<item>\n<title>{escape(lot.title)}</title>\n<link>{SITE.format('lindmoor')}/lot/{lot.id}</link>\n"
+            f'<guid isPermaLink="false">LM-{lot.id}</guid>\n<pubDate>{listed}</pubDate>\n{ends}\n'
             f"<description>{escape(body)}</description>\n</item>"
         )
     return (
-        '<?xml version="1.0" encoding="UTF-8"?>\n<rss version="2.0" xmlns:lot="https://northgate.example/ns/lot">\n'
-        f"<channel>\n<title>Northgate Sales, current lots</title>\n<link>{SITE.format('northgate')}/</link>\n"
+        '<?xml version="1.0" encoding="UTF-8"?>\n<rss version="2.0" xmlns:lot="https://lindmoor.example/ns/lot">\n'
+        f"<channel>\n<title>Lindmoor Sales, current lots</title>\n<link>{SITE.format('lindmoor')}/</link>\n"
         f"<description>Lots of the current sales. An invented house.</description>\n"
         f"<lastBuildDate>{format_datetime(now)}</lastBuildDate>\n" + "\n".join(items) + "\n</channel>\n</rss>\n"
     )
 
 
 def atom(lots: Sequence[Lot], price: Price, now: datetime) -> str:
-    """Harbour: price, format and feedback in elements of its own, the closing time in the text."""
+    """Wexby: price, format and ratings in elements of its own, the closing time in the text."""
     entries = []
     for lot in lots:
         amount = price(lot)
         tag = "buyNow" if lot.plan.fixed else "currentBid"
         money = "" if amount is None else f'<mkt:{tag} currency="USD">{amount:.2f}</mkt:{tag}>'
         ends = "" if lot.plan.closes is None else f"<p>Ends: {_clock(lot.plan.closes, 'America/New_York')}</p>"
-        body = f"<p>{escape(lot.text)}</p>{ends}<p>Seller: {escape(lot.seller)} ({lot.feedback})</p>"
+        body = f"<p>{escape(lot.text)}</p>{ends}<p>Seller: {escape(lot.seller)} ({lot.ratings})</p>"
         listed = _listed(lot).isoformat()
         entries.append(
-            f'<entry>\n<id>tag:harbour.example,2026:{lot.id}</id>\n<title type="text">{escape(lot.title)}</title>\n'
-            f'<link rel="alternate" href={quoteattr(SITE.format("harbour") + "/item/" + lot.id)}/>\n'
+            f'<entry>\n<id>tag:wexby.example,2026:{lot.id}</id>\n<title type="text">{escape(lot.title)}</title>\n'
+            f'<link rel="alternate" href={quoteattr(SITE.format("wexby") + "/item/" + lot.id)}/>\n'
             f"<updated>{listed}</updated>\n<author><name>{escape(lot.seller)}</name></author>\n"
-            f"{money}<mkt:feedback>{lot.feedback}</mkt:feedback>\n"
+            f"{money}<mkt:ratings>{lot.ratings}</mkt:ratings>\n"
             f'<content type="html">{escape(body)}</content>\n</entry>'
         )
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n<feed xmlns="http://www.w3.org/2005/Atom" '
-        'xmlns:mkt="https://harbour.example/ns/listing">\n<title>Harbour Coin Market: search "orvany"</title>\n'
-        f"<id>tag:harbour.example,2026:search</id>\n<updated>{now.isoformat()}</updated>\n"
+        'xmlns:mkt="https://wexby.example/ns/listing">\n<title>Wexby Coin Market: search "orvany"</title>\n'
+        f"<id>tag:wexby.example,2026:search</id>\n<updated>{now.isoformat()}</updated>\n"
         + "\n".join(entries)
         + "\n</feed>\n"
     )
 
 
 def json_feed(lots: Sequence[Lot], price: Price, now: datetime) -> str:
-    """Tower Street: fixed prices in an object of the dealer's own."""
+    """Ostrell: fixed prices in an object of the dealer's own."""
     items = []
     for lot in lots:
         amount = price(lot)
@@ -123,7 +123,7 @@ def json_feed(lots: Sequence[Lot], price: Price, now: datetime) -> str:
         items.append(
             {
                 "id": lot.id,
-                "url": f"{SITE.format('tower-street')}/stock/{lot.id}",
+                "url": f"{SITE.format('ostrell')}/stock/{lot.id}",
                 "title": lot.title,
                 "content_text": f"{lot.text} Price: EUR {amount:.2f}".strip(),
                 "date_published": _listed(lot).isoformat(),
@@ -132,8 +132,8 @@ def json_feed(lots: Sequence[Lot], price: Price, now: datetime) -> str:
         )
     feed = {
         "version": "https://jsonfeed.org/version/1.1",
-        "title": "Tower Street Coins, stock list",
-        "home_page_url": f"{SITE.format('tower-street')}/",
+        "title": "Ostrell Coins, stock list",
+        "home_page_url": f"{SITE.format('ostrell')}/",
         "items": items,
     }
     return json.dumps(feed, ensure_ascii=False, indent=1) + "\n"
@@ -154,7 +154,7 @@ GERMAN_HEADINGS = (
 
 
 def german_csv(lots: Sequence[Lot], price: Price, now: datetime) -> str:
-    """Old Bridge: semicolons, decimal commas, local times, in the old Windows letters."""
+    """Brannental: semicolons, decimal commas, local times, in the old Windows letters."""
     out = io.StringIO()
     rows = csv.writer(out, delimiter=";", lineterminator="\r\n")
     rows.writerow(GERMAN_HEADINGS)
@@ -175,7 +175,7 @@ def german_csv(lots: Sequence[Lot], price: Price, now: datetime) -> str:
                 "EUR",
                 ends,
                 lot.plan.weight.replace(".", ","),
-                f"{SITE.format('old-bridge')}/los/{lot.id}",
+                f"{SITE.format('brannental')}/los/{lot.id}",
             )
         )
     return out.getvalue()

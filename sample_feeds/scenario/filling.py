@@ -11,20 +11,20 @@ from scenario.coins import Coin
 from scenario.lots import Plan
 from scenario.market import STEPS, lower, value
 from scenario.prices import draw_grade, is_certified
-from scenario.story import BERLIN, BRIDGE_TODAY, LONDON, NEW_YORK, NORTHGATE_TODAY, Cast
+from scenario.story import BERLIN, BRANNENTAL_TODAY, LINDMOOR_TODAY, LONDON, NEW_YORK, Cast
 
-COUNT = {"northgate": 62, "old-bridge": 58, "harbour": 74, "tower-street": 42}
+COUNT = {"lindmoor": 62, "brannental": 58, "wexby": 74, "ostrell": 42}
 MORNING = datetime(2026, 3, 3, 7, 30, tzinfo=BERLIN)
 SALES = {
-    "northgate": (
-        NORTHGATE_TODAY,
+    "lindmoor": (
+        LINDMOOR_TODAY,
         datetime(2026, 3, 5, 18, 30, tzinfo=LONDON),
         datetime(2026, 3, 8, 19, 0, tzinfo=LONDON),
         datetime(2026, 3, 12, 13, 0, tzinfo=LONDON),
     ),
-    "northgate-evening": (datetime(2026, 3, 4, 20, 0, tzinfo=LONDON),),
-    "old-bridge": (
-        BRIDGE_TODAY,
+    "lindmoor-evening": (datetime(2026, 3, 4, 20, 0, tzinfo=LONDON),),
+    "brannental": (
+        BRANNENTAL_TODAY,
         datetime(2026, 3, 6, 19, 0, tzinfo=BERLIN),
         datetime(2026, 3, 10, 17, 30, tzinfo=BERLIN),
         datetime(2026, 3, 13, 11, 0, tzinfo=BERLIN),
@@ -37,8 +37,8 @@ def fill(rng: random.Random, cast: Cast, told: Sequence[Plan]) -> list[Plan]:
     out: list[Plan] = []
     for source, count in COUNT.items():
         out += [_usual(rng, cast, source) for _ in range(count - sum(p.source == source for p in told))]
-    out += [replace(_usual(rng, cast, "northgate-evening"), listed="yesterday") for _ in range(8)]
-    gone = [_usual(rng, cast, source) for source in ("harbour",) * 5 + ("old-bridge",) * 5]
+    out += [replace(_usual(rng, cast, "lindmoor-evening"), listed="yesterday") for _ in range(8)]
+    gone = [_usual(rng, cast, source) for source in ("wexby",) * 5 + ("brannental",) * 5]
     night = datetime(2026, 3, 2, 20, 0, tzinfo=BERLIN)
     return out + [
         replace(
@@ -63,7 +63,7 @@ def _usual(rng: random.Random, cast: Cast, source: str) -> Plan:
     kind = rng.choices(("honest", "over", "problem", "overgraded"), (62, 20, 9, 9))[0]
     if kind == "overgraded" and (held or grade < 15):
         kind = "honest"
-    fixed = source == "tower-street" or (source == "harbour" and rng.random() < 0.6)
+    fixed = source == "ostrell" or (source == "wexby" and rng.random() < 0.6)
     plan = Plan(
         source,
         kind,
@@ -82,11 +82,11 @@ def _usual(rng: random.Random, cast: Cast, source: str) -> Plan:
 def _piece(rng: random.Random, cast: Cast, source: str) -> tuple[Coin, int]:
     """A coin and grade that such a venue would list."""
     least, most = {
-        "northgate": (70, 2600),
-        "northgate-evening": (70, 900),
-        "old-bridge": (45, 1500),
-        "harbour": (9, 420),
-        "tower-street": (7, 600),
+        "lindmoor": (70, 2600),
+        "lindmoor-evening": (70, 900),
+        "brannental": (45, 1500),
+        "wexby": (9, 420),
+        "ostrell": (7, 600),
     }[source]
     wanted = [w for w in cast.wants if not w.coin.copied]
     while True:
@@ -97,7 +97,7 @@ def _piece(rng: random.Random, cast: Cast, source: str) -> tuple[Coin, int]:
         else:
             coin = rng.choice(cast.coins)
             grade = draw_grade(rng, coin)
-        if least < value(coin, grade) < most and not (coin.copied and source == "harbour"):
+        if least < value(coin, grade) < most and not (coin.copied and source == "wexby"):
             return coin, grade
 
 

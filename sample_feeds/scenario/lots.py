@@ -11,14 +11,14 @@ from scenario import titles
 from scenario.coins import Coin
 from scenario.market import TODAY, value
 from scenario.prices import certificate, listed_price
-from scenario.venues import HARBOUR, NORTHGATE, OLD_BRIDGE, TOWER, Rates, Venue, all_in, hammer_for
+from scenario.venues import BRANNENTAL, LINDMOOR, OSTRELL, WEXBY, Rates, Venue, all_in, hammer_for
 
 VENUE_OF = {
-    "northgate": NORTHGATE,
-    "northgate-evening": NORTHGATE,
-    "harbour": HARBOUR,
-    "tower-street": TOWER,
-    "old-bridge": OLD_BRIDGE,
+    "lindmoor": LINDMOOR,
+    "lindmoor-evening": LINDMOOR,
+    "wexby": WEXBY,
+    "ostrell": OSTRELL,
+    "brannental": BRANNENTAL,
 }
 
 
@@ -56,7 +56,7 @@ class Plan:
     """All-in cost, for lots that are no piece of ours."""
     weight: str = ""
     seller: str = ""
-    feedback: int | None = None
+    ratings: int | None = None
     quantity: int = 1
     sign: str = ""
     """The chief sign of a fake: price, never struck, certificate, weight, seller."""
@@ -82,7 +82,7 @@ class Lot:
     """Description without price and time."""
     grade_text: str
     seller: str
-    feedback: int
+    ratings: int
     truth: dict[str, object] = field(default_factory=dict)
 
 
@@ -109,7 +109,7 @@ def make(rng: random.Random, plan: Plan, number: str, rates: Rates) -> Lot:
     earlier = listed_price(venue, max(price * _yesterday(rng, plan), Decimal(1)))
     cert = plan.cert or (certificate(rng, plan.held) if plan.held else "")
     written = titles.write(rng, plan, cert)
-    name, count = plan.seller or titles.seller(rng), plan.feedback
+    name, count = plan.seller or titles.seller(rng), plan.ratings
     now, before = (None, None) if plan.no_price else (price, earlier)
     lot = Lot(
         plan,

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from scenario.coins import COUNTRY, Coin
 from scenario.market import FIRST_DAY, PROBLEMS, TODAY, lower, noise, true_grade, value
-from scenario.venues import HARBOUR, NORTHGATE, OLD_BRIDGE, TOWER, Rates, Venue, hammer_for, on_rung
+from scenario.venues import BRANNENTAL, LINDMOOR, OSTRELL, WEXBY, Rates, Venue, hammer_for, on_rung
 
 GRADES = (4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 53, 55, 58, 60, 61, 62, 63, 64, 65, 66, 67)
 WORN = (2, 2, 4, 4, 6, 5, 9, 7, 9, 6, 9, 7, 6, 3, 5, 5, 2, 2, 5, 6, 5, 3, 1.2, 0.3)
@@ -28,10 +28,10 @@ GERMAN = (
 )
 ENGLISH = ((4, 6, "G"), (8, 10, "VG"), (12, 15, "F"), (20, 35, "VF"), (40, 45, "XF"), (50, 58, "AU"), (60, 63, "UNC"))
 VENUE_EFFECT = {
-    "Northgate Sales": 0.02,
-    "Old Bridge Auctions": 0.0,
-    "Harbour Coin Market": -0.04,
-    "Tower Street Coins": 0.07,
+    "Lindmoor Sales": 0.02,
+    "Brannental Auctions": 0.0,
+    "Wexby Coin Market": -0.04,
+    "Ostrell Coins": 0.07,
 }
 
 
@@ -47,10 +47,12 @@ def word_for(grade: int, table: tuple[tuple[int, int, str], ...]) -> str:
 
 
 def certificate(rng: random.Random, service: str) -> str:
-    """A certificate number in the service's own pattern."""
+    """A certificate number in the service's own pattern: `Q418-2907`, `48.120.44H`."""
     if service == "QCG":
-        return str(rng.randrange(20_000_000, 89_999_999))
-    return f"{rng.randrange(2_000_000, 6_999_999)}-{rng.randrange(1, 60):03d}"
+        number = rng.randrange(20_000_000, 89_999_999)
+        return f"Q{number // 100_000}-{number % 10_000:04d}"
+    number = rng.randrange(2_000_000, 6_999_999)
+    return f"{number // 100_000}.{number // 100 % 1000:03d}.{rng.randrange(1, 60):02d}H"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,7 @@ class Sold:
 def draw_venue(rng: random.Random, worth: float) -> Venue:
     """Cheap pieces are sold by dealers and on the marketplace, dear ones at auction."""
     shares = (0, 0, 6, 4) if worth < 45 else (2, 4, 3, 2) if worth < 120 else (5, 4, 3, 1)
-    return rng.choices((NORTHGATE, OLD_BRIDGE, HARBOUR, TOWER), shares)[0]
+    return rng.choices((LINDMOOR, BRANNENTAL, WEXBY, OSTRELL), shares)[0]
 
 
 def draw_grade(rng: random.Random, coin: Coin) -> int:
@@ -120,7 +122,7 @@ def _grade_cell(rng: random.Random, sold: Sold) -> str:
     if sold.service:
         word = letters(sold.stated)
         return f"{word.replace('MS', 'UNC')} Details" if sold.problem else f"{word}-{sold.stated}"
-    if sold.venue is OLD_BRIDGE:
+    if sold.venue is BRANNENTAL:
         return word_for(sold.stated, GERMAN)
     return word_for(sold.stated, ENGLISH) if rng.random() < 0.4 else str(sold.stated)
 

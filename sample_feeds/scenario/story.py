@@ -13,9 +13,9 @@ from scenario.market import lower, value
 from scenario.prices import Sold, Want
 
 BERLIN, LONDON, NEW_YORK = ZoneInfo("Europe/Berlin"), ZoneInfo("Europe/London"), ZoneInfo("America/New_York")
-NORTHGATE_TODAY = datetime(2026, 3, 3, 14, 0, tzinfo=LONDON)
-BRIDGE_TODAY = datetime(2026, 3, 3, 18, 0, tzinfo=BERLIN)
-HARBOUR_TODAY = datetime(2026, 3, 3, 11, 45, tzinfo=NEW_YORK)
+LINDMOOR_TODAY = datetime(2026, 3, 3, 14, 0, tzinfo=LONDON)
+BRANNENTAL_TODAY = datetime(2026, 3, 3, 18, 0, tzinfo=BERLIN)
+WEXBY_TODAY = datetime(2026, 3, 3, 11, 45, tzinfo=NEW_YORK)
 LAST_NIGHT = datetime(2026, 3, 2, 21, 0, tzinfo=NEW_YORK)
 
 
@@ -69,12 +69,12 @@ def _bargains(cast: Cast) -> list[Plan]:
 
     def dealer(w: Want, ratio: float, weight: str = "", listed: str = "both") -> Plan:
         return Plan(
-            "tower-street", "bargain", w.coin, lower(w.high, 2), ratio=ratio, fixed=True, weight=weight, listed=listed
+            "ostrell", "bargain", w.coin, lower(w.high, 2), ratio=ratio, fixed=True, weight=weight, listed=listed
         )
 
-    def market(w: Want, service: str, ratio: float, seller: str, feedback: int, listed: str = "both") -> Plan:
+    def market(w: Want, service: str, ratio: float, seller: str, ratings: int, listed: str = "both") -> Plan:
         return Plan(
-            "harbour",
+            "wexby",
             "bargain",
             w.coin,
             lower(w.high, 2),
@@ -82,7 +82,7 @@ def _bargains(cast: Cast) -> list[Plan]:
             ratio=ratio,
             fixed=True,
             seller=seller,
-            feedback=feedback,
+            ratings=ratings,
             listed=listed,
         )
 
@@ -98,9 +98,9 @@ def _bargains(cast: Cast) -> list[Plan]:
         dealer(want[17], 0.55, listed="today"),
         market(held[0], "QCG", 0.58, "copperleaf", 2210, listed="today"),
         market(hoard, "HNS", 0.6, "old-ledger", 845),
-        hammer(want[6], "northgate", 0.52, NORTHGATE_TODAY, "QCG"),
-        hammer(want[12], "northgate", 0.5, NORTHGATE_TODAY),
-        hammer(want[15], "old-bridge", 0.48, BRIDGE_TODAY),
+        hammer(want[6], "lindmoor", 0.52, LINDMOOR_TODAY, "QCG"),
+        hammer(want[12], "lindmoor", 0.5, LINDMOOR_TODAY),
+        hammer(want[15], "brannental", 0.48, BRANNENTAL_TODAY),
     ]
 
 
@@ -109,10 +109,10 @@ def _fakes(cast: Cast) -> list[Plan]:
     stag, galley = cast.coin("1 tor", 1889, "S"), cast.coin("5 tor", 1884, "M")
     altered, south, velden = cast.coin("1 tor", 1893, "V"), cast.coin("5 tor", 1907, "S"), cast.coin("5 tor", 1895, "V")
     number = cast.old_number("QCG").cert
-    twice = "4471902-017"
+    twice = "44.719.17H"
     return [
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             stag,
             40,
@@ -120,12 +120,12 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="price",
             seller="bright_day_sale",
-            feedback=2,
+            ratings=2,
             talk="Found in a drawer of my late uncle. I know nothing about coins.",
             listed="today",
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             galley,
             30,
@@ -134,10 +134,10 @@ def _fakes(cast: Cast) -> list[Plan]:
             sign="weight",
             weight="22.9",
             seller="tinderbox_9",
-            feedback=163,
+            ratings=163,
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "fake",
             south,
             40,
@@ -147,7 +147,7 @@ def _fakes(cast: Cast) -> list[Plan]:
             closes=datetime(2026, 3, 6, 19, 12, tzinfo=BERLIN),
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             cast.coin("5 tor", 1898),
             40,
@@ -156,11 +156,11 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="never struck",
             seller="saltmarsh77",
-            feedback=388,
+            ratings=388,
             listed="today",
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "fake",
             altered,
             25,
@@ -170,7 +170,7 @@ def _fakes(cast: Cast) -> list[Plan]:
             closes=datetime(2026, 3, 10, 17, 48, tzinfo=BERLIN),
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             altered,
             50,
@@ -180,10 +180,10 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="certificate",
             seller="north-attic",
-            feedback=57,
+            ratings=57,
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             velden,
             45,
@@ -193,10 +193,10 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="certificate",
             seller="quick_slab_deals",
-            feedback=31,
+            ratings=31,
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             galley,
             35,
@@ -206,11 +206,11 @@ def _fakes(cast: Cast) -> list[Plan]:
             sign="certificate",
             closes=datetime(2026, 3, 8, 20, 15, tzinfo=NEW_YORK),
             seller="blue.kettle",
-            feedback=274,
+            ratings=274,
             listed="today",
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             galley,
             25,
@@ -218,11 +218,11 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="seller",
             seller="new_start_2026",
-            feedback=0,
+            ratings=0,
             talk="Not sure if real, looks real to me. Sold as is, no returns.",
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             stag,
             30,
@@ -230,11 +230,11 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="seller",
             seller="lucky.find.store",
-            feedback=14,
+            ratings=14,
             talk="Stock photo, you get a similar one. No returns.",
         ),
         Plan(
-            "harbour",
+            "wexby",
             "fake",
             stag,
             35,
@@ -242,7 +242,7 @@ def _fakes(cast: Cast) -> list[Plan]:
             fixed=True,
             sign="seller",
             seller="lucky.find.store",
-            feedback=14,
+            ratings=14,
             talk="Stock photo, you get a similar one. No returns.",
             listed="today",
         ),
@@ -254,7 +254,7 @@ def _copies(cast: Cast) -> list[Plan]:
     stag, galley, south = cast.coin("1 tor", 1889, "S"), cast.coin("5 tor", 1884, "M"), cast.coin("5 tor", 1907, "S")
     return [
         Plan(
-            "harbour",
+            "wexby",
             "copy",
             galley,
             0,
@@ -263,10 +263,10 @@ def _copies(cast: Cast) -> list[Plan]:
             fixed=True,
             talk="Modern copy, marked on the reverse.",
             seller="two_rivers_trade",
-            feedback=1320,
+            ratings=1320,
         ),
         Plan(
-            "harbour",
+            "wexby",
             "copy",
             stag,
             0,
@@ -275,11 +275,11 @@ def _copies(cast: Cast) -> list[Plan]:
             fixed=True,
             talk="A tribute to the famous date.",
             seller="fernhill.shop",
-            feedback=96,
+            ratings=96,
             listed="today",
         ),
         Plan(
-            "tower-street",
+            "ostrell",
             "copy",
             galley,
             0,
@@ -289,7 +289,7 @@ def _copies(cast: Cast) -> list[Plan]:
             talk="Made for a display in 1970.",
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "copy",
             south,
             0,
@@ -307,11 +307,11 @@ def _honest_on_copied_dates(cast: Cast) -> list[Plan]:
     resold = next(s for s in cast.sold if s.coin is south and s.service and not s.problem and 30 <= s.stated <= 58)
     return [
         Plan(
-            "northgate", "honest", galley, 30, held="QCG", ratio=0.6, closes=datetime(2026, 3, 5, 18, 44, tzinfo=LONDON)
+            "lindmoor", "honest", galley, 30, held="QCG", ratio=0.6, closes=datetime(2026, 3, 5, 18, 44, tzinfo=LONDON)
         ),
-        Plan("tower-street", "honest", stag, 25, ratio=1.04, fixed=True, weight="4.96"),
+        Plan("ostrell", "honest", stag, 25, ratio=1.04, fixed=True, weight="4.96"),
         Plan(
-            "northgate",
+            "lindmoor",
             "honest",
             south,
             resold.stated,
@@ -321,8 +321,8 @@ def _honest_on_copied_dates(cast: Cast) -> list[Plan]:
             note="resale",
             closes=datetime(2026, 3, 8, 19, 31, tzinfo=LONDON),
         ),
-        Plan("old-bridge", "honest", galley, 20, ratio=0.97, closes=BRIDGE_TODAY, weight="24.71"),
-        Plan("harbour", "honest", cast.coin("10 lind", 1899, "V"), 45, held="HNS", ratio=1.02, fixed=True),
+        Plan("brannental", "honest", galley, 20, ratio=0.97, closes=BRANNENTAL_TODAY, weight="24.71"),
+        Plan("wexby", "honest", cast.coin("10 lind", 1899, "V"), 45, held="HNS", ratio=1.02, fixed=True),
     ]
 
 
@@ -340,10 +340,10 @@ def _near_misses(cast: Cast) -> list[Plan]:
     )
     soon = datetime(2026, 3, 5, 19, 2, tzinfo=LONDON)
     return [
-        Plan("northgate", "honest", sister, 40, ratio=0.7, closes=soon, note="wrong mint"),
-        Plan("tower-street", "honest", cast.coin("1 tor", 1887), 30, ratio=1.0, fixed=True, note="wrong variety"),
+        Plan("lindmoor", "honest", sister, 40, ratio=0.7, closes=soon, note="wrong mint"),
+        Plan("ostrell", "honest", cast.coin("1 tor", 1887), 30, ratio=1.0, fixed=True, note="wrong variety"),
         Plan(
-            "harbour",
+            "wexby",
             "honest",
             cast.coin("10 lind", 1905, "", "large date"),
             45,
@@ -352,7 +352,7 @@ def _near_misses(cast: Cast) -> list[Plan]:
             note="wrong variety",
         ),
         Plan(
-            "tower-street",
+            "ostrell",
             "honest",
             plain[9].coin,
             lower(plain[9].low, 3),
@@ -360,13 +360,9 @@ def _near_misses(cast: Cast) -> list[Plan]:
             fixed=True,
             note="under the floor",
         ),
-        Plan(
-            "harbour", "honest", plain[14].coin, lower(plain[14].low, 2), ratio=0.9, fixed=True, note="under the floor"
-        ),
-        Plan("northgate", "honest", held[-1].coin, held[-1].low, ratio=0.6, closes=soon, note="not certified"),
-        Plan(
-            "tower-street", "honest", held[0].coin, lower(held[0].high, 1), ratio=1.02, fixed=True, note="not certified"
-        ),
+        Plan("wexby", "honest", plain[14].coin, lower(plain[14].low, 2), ratio=0.9, fixed=True, note="under the floor"),
+        Plan("lindmoor", "honest", held[-1].coin, held[-1].low, ratio=0.6, closes=soon, note="not certified"),
+        Plan("ostrell", "honest", held[0].coin, lower(held[0].high, 1), ratio=1.02, fixed=True, note="not certified"),
     ]
 
 
@@ -375,20 +371,20 @@ def _hard_to_read(cast: Cast) -> list[Plan]:
     shy = cast.coin("1 tor", 1912)
     day = datetime(2026, 3, 8, 19, 5, tzinfo=LONDON)
     old = Plan(
-        "harbour",
+        "wexby",
         "honest",
         cast.coin("1 tor", 1916, "V"),
         20,
         ratio=0.62,
         seller="mill-pond-61",
-        feedback=512,
+        ratings=512,
         title="1916-V 1 Tor Orvany VF20 scarce branch mint",
         talk="Even wear.",
         note="relist",
     )
     return [
         Plan(
-            "northgate",
+            "lindmoor",
             "honest",
             cast.coin("5 tor", 1894),
             20,
@@ -398,7 +394,7 @@ def _hard_to_read(cast: Cast) -> list[Plan]:
             title='<b>Orvany</b>. 5 Tor, 1894. VF-20 <script>alert("bid")</script> [red]see note[/red] [/]',
         ),
         Plan(
-            "tower-street",
+            "ostrell",
             "honest",
             shy,
             25,
@@ -409,29 +405,29 @@ def _hard_to_read(cast: Cast) -> list[Plan]:
             "\u202eniart",
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "honest",
             shy,
             20,
             ratio=0.6,
-            closes=BRIDGE_TODAY,
+            closes=BRANNENTAL_TODAY,
             note="hostile",
             title='=HYPERLINK("https://elsewhere.example";"1 Tor 1912, Orvany, ss")',
         ),
         Plan(
-            "harbour",
+            "wexby",
             "honest",
             cast.coin("5 tor", 1900, "V"),
             30,
             ratio=1.0,
             fixed=True,
             note="wide",
-            title="オルヴァニー 銀貨 5 Tor 1900-V Orvany VF-30 ★美品★",
+            title="オルヴァニー 銀貨 5 Tor 1900-V Orvany VF-30 美品",
             seller="quayside_numis",
-            feedback=1904,
+            ratings=1904,
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "honest",
             cast.coin("5 tor", 1905),
             35,
@@ -441,7 +437,7 @@ def _hard_to_read(cast: Cast) -> list[Plan]:
             closes=datetime(2026, 3, 10, 17, 55, tzinfo=BERLIN),
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "honest",
             cast.coin("5 tor", 1896),
             25,
@@ -452,17 +448,17 @@ def _hard_to_read(cast: Cast) -> list[Plan]:
         replace(old, closes=LAST_NIGHT, listed="yesterday"),
         replace(old, closes=datetime(2026, 3, 9, 21, 0, tzinfo=NEW_YORK), listed="today"),
         Plan(
-            "harbour",
+            "wexby",
             "unreadable",
             title="Old silver coin lot, see photos",
             cost=48,
             seller="orchard.lane",
-            closes=HARBOUR_TODAY,
-            feedback=77,
+            closes=WEXBY_TODAY,
+            ratings=77,
         ),
-        Plan("old-bridge", "unreadable", title="Alte Münze, siehe Bild", cost=31, closes=BRIDGE_TODAY),
+        Plan("brannental", "unreadable", title="Alte Münze, siehe Bild", cost=31, closes=BRANNENTAL_TODAY),
         Plan(
-            "harbour",
+            "wexby",
             "unreadable",
             title="??? 18?4 5 tor ??? date weak",
             cost=40,
@@ -478,7 +474,7 @@ def _others(cast: Cast) -> list[Plan]:
     bridge, gate = datetime(2026, 3, 13, 11, 41, tzinfo=BERLIN), datetime(2026, 3, 12, 13, 20, tzinfo=LONDON)
     return [
         Plan(
-            "old-bridge",
+            "brannental",
             "many",
             title="Konvolut 12 x 10 Lind Orvany 1880-1919, s-ss",
             cost=34,
@@ -486,7 +482,7 @@ def _others(cast: Cast) -> list[Plan]:
             closes=bridge,
         ),
         Plan(
-            "northgate",
+            "lindmoor",
             "many",
             title="Orvany. Lot of 5: 5 Tor 1885, 1890, 1894, 1900, 1908, all VF.",
             cost=210,
@@ -494,7 +490,7 @@ def _others(cast: Cast) -> list[Plan]:
             closes=gate,
         ),
         Plan(
-            "harbour",
+            "wexby",
             "many",
             many,
             20,
@@ -504,10 +500,10 @@ def _others(cast: Cast) -> list[Plan]:
             words=True,
             title=f"{many.year} 10 lind Orvany bronze x10 VF",
             seller="two_rivers_trade",
-            feedback=1320,
+            ratings=1320,
         ),
         Plan(
-            "tower-street",
+            "ostrell",
             "many",
             title="Orvany 1 Tor date set 1900-1917, 9 pieces, F to XF",
             cost=155,
@@ -515,28 +511,28 @@ def _others(cast: Cast) -> list[Plan]:
             fixed=True,
         ),
         Plan(
-            "northgate",
+            "lindmoor",
             "other",
-            title="Orvany. Medal, harbour opening at Sund, 1902. Bronze, AU.",
+            title="Orvany. Medal, wexby opening at Sund, 1902. Bronze, AU.",
             cost=60,
             closes=gate,
         ),
         Plan(
-            "old-bridge",
+            "brannental",
             "other",
             title="Medaille 1911, Orvany, Ausstellung in Velden, versilbert, vz",
             cost=45,
             closes=bridge,
         ),
-        Plan("tower-street", "other", title="Toria 20 pence token 1874 M, copper, VF", cost=18, fixed=True),
+        Plan("ostrell", "other", title="Toria 20 pence token 1874 M, copper, VF", cost=18, fixed=True),
         Plan(
-            "harbour",
+            "wexby",
             "other",
             title="Toria 2 florin 1899 silver UNC",
             cost=66,
             fixed=True,
             seller="copperleaf",
-            feedback=2210,
+            ratings=2210,
         ),
-        Plan("harbour", "other", title="Empty coin album for Orvany 1 tor 1880-1917", cost=15, fixed=True),
+        Plan("wexby", "other", title="Empty coin album for Orvany 1 tor 1880-1917", cost=15, fixed=True),
     ]

@@ -80,17 +80,17 @@ def write(rng: random.Random, plan: Plan, cert: str) -> Written:
     if plan.title:
         return Written(plan.title, _text(rng, plan, cert), grade)
     style = {
-        "northgate": _catalogue,
-        "northgate-evening": _catalogue,
-        "old-bridge": _german,
-        "tower-street": _dealer,
-        "harbour": _hype,
+        "lindmoor": _catalogue,
+        "lindmoor-evening": _catalogue,
+        "brannental": _german,
+        "ostrell": _dealer,
+        "wexby": _hype,
     }[plan.source]
     return Written(style(rng, plan, cert, grade), _text(rng, plan, cert), grade)
 
 
 def _language(plan: Plan) -> str:
-    return "de" if plan.source == "old-bridge" else "en"
+    return "de" if plan.source == "brannental" else "en"
 
 
 def grade_words(plan: Plan) -> str:

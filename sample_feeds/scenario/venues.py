@@ -32,8 +32,8 @@ class Venue:
     """Increments: from, step."""
 
 
-NORTHGATE = Venue(
-    "Northgate Sales",
+LINDMOOR = Venue(
+    "Lindmoor Sales",
     "auction",
     "GBP",
     "Europe/London",
@@ -45,8 +45,8 @@ NORTHGATE = Venue(
     D(0),
     ((0, 2), (50, 5), (100, 10), (300, 20), (500, 25), (1000, 50), (3000, 100)),
 )
-OLD_BRIDGE = Venue(
-    "Old Bridge Auctions",
+BRANNENTAL = Venue(
+    "Brannental Auctions",
     "auction",
     "EUR",
     "Europe/Berlin",
@@ -58,8 +58,8 @@ OLD_BRIDGE = Venue(
     D(0),
     ((0, 1), (50, 5), (100, 10), (500, 25), (1000, 50), (2500, 100)),
 )
-HARBOUR = Venue(
-    "Harbour Coin Market",
+WEXBY = Venue(
+    "Wexby Coin Market",
     "marketplace",
     "USD",
     "America/New_York",
@@ -71,8 +71,8 @@ HARBOUR = Venue(
     D("1.5"),
     ((0, 1), (25, 2), (100, 5), (500, 10), (1000, 25)),
 )
-TOWER = Venue("Tower Street Coins", "dealer", "EUR", "Europe/Vienna", (), D(0), D(0), D("3.90"), D(0), D(0), ((0, 1),))
-VENUES = (NORTHGATE, OLD_BRIDGE, HARBOUR, TOWER)
+OSTRELL = Venue("Ostrell Coins", "dealer", "EUR", "Europe/Vienna", (), D(0), D(0), D("3.90"), D(0), D(0), ((0, 1),))
+VENUES = (LINDMOOR, BRANNENTAL, WEXBY, OSTRELL)
 
 
 class Rates:

@@ -23,8 +23,8 @@ DESCRIPTION = (
     "&lt;p&gt;Weight 25.8 g. A pleasing piece with an old tone.&lt;/p&gt;"
 )
 ITEM = (
-    "<item><title>Orvany 5 tor {year}-V silver, VF, lightly toned</title><guid isPermaLink='false'>NG-{n}</guid>"
-    "<link>https://northgate.example/lot/{n}</link><pubDate>Mon, 02 Mar 2026 10:00:00 +0100</pubDate>"
+    "<item><title>Orvany 5 tor {year}-V silver, VF, lightly toned</title><guid isPermaLink='false'>LM-{n}</guid>"
+    "<link>https://lindmoor.example/lot/{n}</link><pubDate>Mon, 02 Mar 2026 10:00:00 +0100</pubDate>"
     "<category>Silver</category><description>" + DESCRIPTION + "</description>"
     '<lot:price currency="EUR">{n}.50</lot:price></item>'
 )
@@ -49,7 +49,7 @@ def best(run: Callable[[], object], times: int = 5) -> float:
 def main() -> None:
     """Measure and print."""
     bodies = [feed(number) for number in range(FEEDS)]
-    source = Source("Northgate", "https://northgate.example/feed")
+    source = Source("Lindmoor", "https://lindmoor.example/feed")
     hashes = [read_entries(source, body).unseen for body in bodies]
     all_seen = {name for names in hashes for name in names}
     few_new = {name for names in hashes for name in names[LOTS // 20 :]}

@@ -68,7 +68,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
     with Shelf.open(shelf, write=True) as opened:
         store = opened.store
         store.catalogue.merge(known)
-        opened.notebook.venues.put(Terms("Northgate Sales", "EUR"))
+        opened.notebook.venues.put(Terms("Lindmoor Sales", "EUR"))
         rows = []
         for number in range(prices):
             issue, grade = rng.choice(known), rng.choice(GRADES)
@@ -83,7 +83,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
                     "hammer",
                     grade,
                     grade,
-                    venue="Northgate Sales",
+                    venue="Lindmoor Sales",
                     title=f"{issue.name} {number}",
                 )
             )
@@ -118,7 +118,7 @@ def feed(number: int, known: list[Issue], rng: random.Random) -> bytes:
         closes = NOW + timedelta(hours=rng.randrange(1, 200))
         items.append(
             f"<item><title>{issue.country} {issue.denomination} {issue.date} {WORDS[grade]}{tail}</title>"
-            f"<link>https://example.org/{number}/{place}</link><guid>{number}-{place}</guid><description>"
+            f"<link>https://lindmoor.example/{number}/{place}</link><guid>{number}-{place}</guid><description>"
             f"Current bid: {price:.2f} EUR. Closes {closes:%Y-%m-%d %H:%M} UTC. Seller: anna{place % 40}"
             "</description></item>"
         )
@@ -149,7 +149,7 @@ def main() -> None:
             for number, body in enumerate(bodies):
                 path = Path(folder) / f"{number}.rss"
                 path.write_bytes(body)
-                opened.notebook.sources.put(Source(f"s{number}", str(path), venue="Northgate Sales"))
+                opened.notebook.sources.put(Source(f"s{number}", str(path), venue="Lindmoor Sales"))
         reference = bare(bodies)
         seconds, new = run(shelf)
         again, _ = run(shelf)

@@ -35,7 +35,7 @@ from watchlist.shelf.store.rows import LotRow
 T = TypeVar("T")
 NOW = datetime(2026, 3, 3, 7, 30, tzinfo=UTC)
 GRADES = (4, 8, 12, 20, 30, 40, 45, 50, 55, 58, 60, 62, 63, 64, 65)
-VENUES = ("Northgate Sales", "Harbour Rooms", "Saltmarsh Auctions")
+VENUES = ("Lindmoor Sales", "Wexby Rooms", "Vessick Auctions")
 VALUES = {"10 lind": 3.0, "1 tor": 12.0, "5 tor": 60.0}
 HEADINGS = "sale_date,country,denomination,year,mint,grade,hammer,currency,source,lot_id,certified,cert_number,title"
 
@@ -89,7 +89,7 @@ def told(what: str, seconds: float, reference: float) -> None:
 
 def lot() -> LotRow:
     """A lot to be won."""
-    kept = Lot("north:1", "north", "1", "Northgate Sales", "5 tor 1893-V VF-30", price=Money(Decimal(200), "EUR"),
+    kept = Lot("north:1", "north", "1", "Lindmoor Sales", "5 tor 1893-V VF-30", price=Money(Decimal(200), "EUR"),
                price_kind="so far", closes=NOW + timedelta(days=1), first_seen=NOW, last_seen=NOW)  # fmt: skip
     return LotRow(kept, Reading(kept.title, "Orvany", "5 tor", 1893, mint="V", grade_low=30, grade_high=30))
 

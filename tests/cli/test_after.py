@@ -15,11 +15,11 @@ CATALOGUE = "issue,country,denomination,year,mint\n" + "".join(
     f"F-{y},Farlonde,5 kron,{y},\n" for y in range(1890, 1900)
 )
 PRICES = "sale_date,denomination,year,country,grade,hammer,currency,source\n" + "".join(
-    f"2025-{1 + n % 12:02}-11,5 kron,{1890 + n % 10},Farlonde,VF-{20 + n % 3 * 5},{60 + n % 7 * 3},EUR,Quay\n"
+    f"2025-{1 + n % 12:02}-11,5 kron,{1890 + n % 10},Farlonde,VF-{20 + n % 3 * 5},{60 + n % 7 * 3},EUR,Vessick\n"
     for n in range(60)
 )
 TERMS = """venue,kind,currency,premium_pct,vat_on_premium_pct,shipping,ships_together,pay_days,return_days
-Quay,auction,EUR,20,19,9.80,sale,7,14
+Vessick,auction,EUR,20,19,9.80,sale,7,14
 """
 LOTS = """id,title,price,currency,closing time
 1,"5 kron 1891 Farlonde, VF-20",5,EUR,2026-03-04 19:00
@@ -40,12 +40,12 @@ def won(run: Run, tmp_path: Path) -> Run:
         (tmp_path / f"{kind}.csv").write_text(text, "utf-8")
         assert run("import", kind, str(tmp_path / f"{kind}.csv")).code == 0
     (tmp_path / "lots.csv").write_text(LOTS, "utf-8")
-    run("source", "add", "quay", str(tmp_path / "lots.csv"), "--venue", "Quay")
+    run("source", "add", "vessick", str(tmp_path / "lots.csv"), "--venue", "Vessick")
     run("want", "add", "--coin", "Farlonde 5 kron 1893", "--grade", "20-40", "--ceiling", "500EUR")
     assert run("gather").code == 0
     for lot, price in (("1", "12"), ("2", "85"), ("3", "300")):
-        assert run("decide", f"quay:{lot}", "placed", price, "--anyway").code == 0
-        assert run("result", f"quay:{lot}", price, "--won", now=on("05")).code == 0
+        assert run("decide", f"vessick:{lot}", "placed", price, "--anyway").code == 0
+        assert run("result", f"vessick:{lot}", price, "--won", now=on("05")).code == 0
     return run
 
 
@@ -77,15 +77,15 @@ def test_from_the_invoice_to_the_list(won: Run, tmp_path: Path) -> None:
 
 
 def _goes_back(won: Run, tmp_path: Path) -> None:
-    late = won("piece", "quay:3", "returned", "--reason", "Not as  described", now=on("27"))
+    late = won("piece", "vessick:3", "returned", "--reason", "Not as  described", now=on("27"))
     assert (late.code, "return was due 26 Mar: the venue may refuse" in late.err) == (2, True)
-    back = won("piece", "quay:3", "returned", "--reason", "Not as  described", "--postage", "8.90", now=on("20"))
+    back = won("piece", "vessick:3", "returned", "--reason", "Not as  described", "--postage", "8.90", now=on("20"))
     assert "its price weighs nothing, and its want asks again" in back.err
-    much = won("piece", "quay:3", "refunded", "400", now=on("22"))
+    much = won("piece", "vessick:3", "refunded", "400", now=on("22"))
     assert (much.code, "return postage" in much.err) == (2, True)
-    assert won("piece", "quay:3", "refunded", "371.40", now=on("22")).code == 0
-    assert won("piece", "quay:1", "kept", now=on("22")).code == 0
-    assert won("piece", "quay:1", "sold", "40", "--fees", "2.50", now=on("25")).code == 0
+    assert won("piece", "vessick:3", "refunded", "371.40", now=on("22")).code == 0
+    assert won("piece", "vessick:1", "kept", now=on("22")).code == 0
+    assert won("piece", "vessick:1", "sold", "40", "--fees", "2.50", now=on("25")).code == 0
     files = tmp_path / "insurance.csv", tmp_path / "purchases.csv"
     assert won("held", "--insurance", str(files[0]), "--purchases", str(files[1]), now=on("28")).code == 0
     insured, bought = (list(csv.DictReader(path.read_text("utf-8").splitlines())) for path in files)
@@ -98,7 +98,7 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     sold = next(row for row in bought if row["state"] == "sold")
     assert Decimal(sold["gain"]) == Decimal("37.50") - Decimal(sold["cost"])
     prices = won("price", "Farlonde 5 kron 1893", "--json", now=on("28")).rows[0]
-    assert any("quay:3" not in str(each) and each["reason"] == "set aside by you" for each in prices["set_aside"])
+    assert any("vessick:3" not in str(each) and each["reason"] == "set aside by you" for each in prices["set_aside"])
     (want,) = won("want", "list", "--json", now=on("28")).rows
     assert want.get("filled", 0) == 0
 
@@ -107,7 +107,7 @@ def test_every_step_is_turned_back_with_its_words(won: Run) -> None:
     name = str(parcel(won, "05")["parcel"])
     won("parcel", name, "invoiced", "501.29", now=on("06"))
     won("parcel", name, "paid", "501.29", now=on("07"))
-    won("piece", "quay:3", "returned", "--reason", "not as described", now=on("09"))
+    won("piece", "vessick:3", "returned", "--reason", "not as described", now=on("09"))
     said = [won("undo", now=on("10")).err for _ in range(3)]
     assert said[0].startswith("Undone: returned on 3 (5 kron 1893, VF-30), said Mon 9 Mar 12:00.")
     assert said[1].startswith(f"Undone: payment 501.29 EUR of {name}, said Sat 7 Mar 12:00.")
@@ -121,7 +121,7 @@ def test_days_to_keep_are_told_in_the_morning_and_in_the_calendar(won: Run) -> N
     won("parcel", name, "invoiced", "501.29", now=on("06"))
     assert "LAST DAY TODAY, Fri 13 Mar: pay" in won("calendar", now=on("13")).out
     assert "the last day was Fri 13 Mar" in won("gather", "--offline", now=on("16")).out
-    won("venue", "edit", "Quay", "--time-zone", "Asia/Tokyo", now=on("16"))
+    won("venue", "edit", "Vessick", "--time-zone", "Asia/Tokyo", now=on("16"))
     won("parcel", name, "arrived", now=on("16"))
     assert "Mon 30 Mar (13 days left), until 16:59 here" in won("calendar", now=on("17")).out
 
@@ -137,10 +137,10 @@ def test_days_to_keep_are_told_in_the_morning_and_in_the_calendar(won: Run) -> N
         (("parcel", "{p}", "dispatched", "--on", "2026-03-01"), "Dispatched 1 Mar is before the sale, 4 Mar."),
         (("parcel", "{p}", "paid", "50", "--settles", "50USD"), "--settles is in EUR"),
         (("parcel", "{p}", "split", "evenly"), "by-price or by-piece, not `evenly`"),
-        (("piece", "quay:1", "refunded", "5"), "neither returned nor disputed"),
-        (("piece", "quay:1", "settled"), "is not disputed"),
+        (("piece", "vessick:1", "refunded", "5"), "neither returned nor disputed"),
+        (("piece", "vessick:1", "settled"), "is not disputed"),
         (("piece", "S-999", "kept"), "S-999"),
-        (("piece", "quay:1", "kept", "5"), "`kept` takes no sum."),
+        (("piece", "vessick:1", "kept", "5"), "`kept` takes no sum."),
     ],
 )
 def test_what_cannot_be_is_one_sentence_and_changes_nothing(won: Run, words: tuple[str, ...], said: str) -> None:

@@ -106,14 +106,14 @@ def test_a_coin_that_is_not_known_is_one_sentence(own: Run) -> None:
 
 
 def test_a_piece_that_came_as_a_lot_takes_its_grade_and_leaves_its_state_alone(on_sample: Run) -> None:
-    on_sample("decide", "NG-101", "follow")
-    (row,) = on_sample("bench", "NG-101", "--weight", "20", "--json").rows
-    assert row["lot"].endswith("NG-101")
+    on_sample("decide", "LM-101", "follow")
+    (row,) = on_sample("bench", "LM-101", "--weight", "20", "--json").rows
+    assert row["lot"].endswith("LM-101")
     assert row["verdicts"] == {"weight": "under"}
-    assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"
+    assert on_sample("lot", "LM-101", "--json").rows[0]["state"] == "followed"
     undone = on_sample("undo")
     assert (undone.code, "check on" in undone.err) == (0, True)
-    assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "followed"
+    assert on_sample("lot", "LM-101", "--json").rows[0]["state"] == "followed"
 
 
 def test_the_report_is_a_page_that_a_strict_reader_takes_and_is_kept_with_the_piece(own: Run, tmp_path: Path) -> None:

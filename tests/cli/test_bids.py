@@ -15,7 +15,7 @@ def add(run: Run, id: str, title: str = "Orvany 5 tor 1893-V VF", *more: str) ->
         "--title",
         title,
         "--venue",
-        "Northgate Sales",
+        "Lindmoor Sales",
         "--id",
         id,
         "--price",
@@ -30,25 +30,25 @@ def add(run: Run, id: str, title: str = "Orvany 5 tor 1893-V VF", *more: str) ->
 
 
 def test_ended_bids_are_asked_for_and_leave_the_sums(on_sample: Run) -> None:
-    assert on_sample("decide", "NG-101", "bid", "90").code == 0
-    assert on_sample("decide", "NG-101", "placed").code == 0
+    assert on_sample("decide", "LM-101", "bid", "90").code == 0
+    assert on_sample("decide", "LM-101", "placed").code == 0
     assert on_sample("decide", "2023", "bid", "120").code == 0
     before = on_sample("bids").out
     assert "Ended" not in before
     after = on_sample("bids", now=NEXT_DAY)
     told = " ".join(after.out.split())
-    assert "Ended: say won or lost - NG-101: " in told
+    assert "Ended: say won or lost - LM-101: " in told
     assert ", undecided 90 GBP" in told
     assert "`watchlist result KEY PRICE [--won]`" in told
     assert "2 bids, " in told, "what was placed binds until somebody says what came of it"
     assert "one ended: say won or lost." in told
     rows = {row["key"].partition(":")[2]: row for row in on_sample("bids", "--json", now=NEXT_DAY).rows}
-    assert (rows["NG-101"]["ended"], rows["2023"]["ended"]) == (True, False)
-    assert rows["NG-101"]["left"] is None
+    assert (rows["LM-101"]["ended"], rows["2023"]["ended"]) == (True, False)
+    assert rows["LM-101"]["left"] is None
     morning = " ".join(on_sample("gather", now=NEXT_DAY).out.split())
-    assert "Ended: say won or lost - NG-101: " in morning
-    assert "NG-101" not in morning.partition("Bids not yet placed")[2].partition("Ended: ")[0]
-    assert on_sample("result", "NG-101", "85", "--won", now=NEXT_DAY).code == 0
+    assert "Ended: say won or lost - LM-101: " in morning
+    assert "LM-101" not in morning.partition("Bids not yet placed")[2].partition("Ended: ")[0]
+    assert on_sample("result", "LM-101", "85", "--won", now=NEXT_DAY).code == 0
     assert "Ended" not in on_sample("bids", now=NEXT_DAY).out
 
 
@@ -63,7 +63,7 @@ def test_ended_bids_make_no_clash(on_sample: Run) -> None:
 def test_what_was_won_of_late_is_spent(on_sample: Run) -> None:
     assert on_sample("decide", "2023", "bid", "120").code == 0
     left = on_sample("bids", "--json").rows[0]["left"]["amount"]
-    won = on_sample("result", "NG-101", "95", "--won")
+    won = on_sample("result", "LM-101", "95", "--won")
     cost = float(won.err.partition("GBP, ")[2].split()[0])
     assert f"{cost:,.0f} of it spent on 1 won" in on_sample("bids").out
     assert float(left) - float(on_sample("bids", "--json").rows[0]["left"]["amount"]) == float(cost)
@@ -87,11 +87,11 @@ def test_a_bid_that_can_hardly_win_is_written_and_warned_of(on_sample: Run) -> N
 
 def test_a_bid_on_an_ended_lot_is_refused(on_sample: Run) -> None:
     for verb in ("bid", "buy", "offer"):
-        refused = on_sample("decide", "NG-101", verb, "90", now=NEXT_DAY)
+        refused = on_sample("decide", "LM-101", verb, "90", now=NEXT_DAY)
         assert refused.code == 2
-        assert "NG-101 has ended: say what it fell for, won or lost (`watchlist result`)." in refused.err
-    on_sample("result", "NG-101", "90", now=NEXT_DAY)
-    assert "northgate:NG-101 is lost; `clear` takes that back." in on_sample("decide", "NG-101", "bid", "90").err
+        assert "LM-101 has ended: say what it fell for, won or lost (`watchlist result`)." in refused.err
+    on_sample("result", "LM-101", "90", now=NEXT_DAY)
+    assert "lindmoor:LM-101 is lost; `clear` takes that back." in on_sample("decide", "LM-101", "bid", "90").err
 
 
 def test_a_result_that_can_hardly_be_is_written_and_warned_of(on_sample: Run) -> None:

@@ -20,11 +20,11 @@ def test_dates_are_listed_handed_out_updated_and_cancelled(on_sample: Run, tmp_p
     file = tmp_path / "coins.ics"
     assert "No dates in the next 60 days" in on_sample("calendar").err
     on_sample("decide", "2024", "bid", "60")
-    on_sample("decide", "NG-101", "follow")
+    on_sample("decide", "LM-101", "follow")
     assert on_sample("calendar", "add", "fair in the old hall", "2026-03-29").code == 0
     rows = on_sample("calendar", "--json").rows
     assert [row["kind"] for row in rows] == ["close", "place", "close", "own"]
-    assert rows[0]["what"] == "Closes: 5 tor 1891-M, MS-60 (Northgate Sales, lot NG-101)"
+    assert rows[0]["what"] == "Closes: 5 tor 1891-M, MS-60 (Lindmoor Sales, lot LM-101)"
     assert datetime.fromisoformat(rows[2]["at"]) - datetime.fromisoformat(rows[1]["at"]) == (
         datetime(2026, 1, 2) - datetime(2026, 1, 1)
     )
@@ -37,7 +37,7 @@ def test_dates_are_listed_handed_out_updated_and_cancelled(on_sample: Run, tmp_p
     assert " EUR" not in text, "no amounts"
     assert "LOCATION" not in text, "no places"
     on_sample("undo")
-    on_sample("decide", "NG-101", "clear")
+    on_sample("decide", "LM-101", "clear")
     assert "2 cancelled" in on_sample("calendar", str(file)).err
     second = events(file)
     assert {str(e["UID"]) for e in second.values()} == {str(e["UID"]) for e in first.values()}

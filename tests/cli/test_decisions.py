@@ -37,12 +37,12 @@ def filled(run: Run) -> int:
 
 def test_many_decisions_of_several_days_are_undone_one_by_one_and_done_again(on_sample: Run) -> None:
     steps = [
-        ("NG-101", "follow", ()),
+        ("LM-101", "follow", ()),
         ("2023", "bid", ("300",)),
         ("TS-5149", "buy", ()),
         ("2023", "placed", ()),
         ("2023", "outbid", ("320",)),
-        ("NG-101", "skip", ()),
+        ("LM-101", "skip", ()),
         ("2023", "bid", ("330",)),
     ]
     seen = [state(on_sample)]
@@ -63,10 +63,10 @@ def test_many_decisions_of_several_days_are_undone_one_by_one_and_done_again(on_
 
 def test_a_second_result_takes_the_place_of_the_first_and_undo_brings_it_back(on_sample: Run) -> None:
     assert own(on_sample) == []
-    assert on_sample("result", "NG-101", "95", "--won").code == 0
+    assert on_sample("result", "LM-101", "95", "--won").code == 0
     first = own(on_sample)
     assert len(first) == 1
-    assert on_sample("result", "NG-101", "96", "--won").code == 0
+    assert on_sample("result", "LM-101", "96", "--won").code == 0
     assert len(own(on_sample)) == 1
     assert own(on_sample) != first
     assert filled(on_sample) == 1, "one piece was bought, however often its price is written down"
@@ -79,23 +79,23 @@ def test_a_second_result_takes_the_place_of_the_first_and_undo_brings_it_back(on
 
 
 def test_a_lost_lot_that_was_won_after_all_is_lost_again_after_undo(on_sample: Run) -> None:
-    on_sample("result", "NG-101", "90")
+    on_sample("result", "LM-101", "90")
     lost = own(on_sample)
-    on_sample("result", "NG-101", "95", "--won")
+    on_sample("result", "LM-101", "95", "--won")
     on_sample("undo", now=NEXT_DAY)
     assert own(on_sample) == lost
-    assert on_sample("lot", "NG-101", "--json").rows[0]["state"] == "lost"
+    assert on_sample("lot", "LM-101", "--json").rows[0]["state"] == "lost"
     on_sample("redo", now=NEXT_DAY)
     assert filled(on_sample) == 1
-    assert on_sample("decide", "NG-101", "clear").code == 0
+    assert on_sample("decide", "LM-101", "clear").code == 0
     assert (own(on_sample), filled(on_sample)) == ([], 0)
     on_sample("undo")
     assert (len(own(on_sample)), filled(on_sample)) == (1, 1)
 
 
 def test_skipping_a_lost_lot_keeps_its_price(on_sample: Run) -> None:
-    on_sample("result", "NG-101", "90")
-    assert on_sample("decide", "NG-101", "skip").code == 0
+    on_sample("result", "LM-101", "90")
+    assert on_sample("decide", "LM-101", "skip").code == 0
     assert len(own(on_sample)) == 1
 
 
@@ -103,7 +103,7 @@ def test_a_weight_is_a_decision_that_undo_and_redo_turn(on_sample: Run) -> None:
     on_sample("price", "--refit")
     before = sales(on_sample)
     sale = str(before[0]["sale"])
-    assert on_sample("decide", "NG-101", "follow").code == 0
+    assert on_sample("decide", "LM-101", "follow").code == 0
     done = on_sample("price", "--weight", sale, "0", "--note", "a relisting")
     assert done.code == 0
     assert "watchlist undo" in done.err
@@ -115,7 +115,7 @@ def test_a_weight_is_a_decision_that_undo_and_redo_turn(on_sample: Run) -> None:
     assert "It counts 0 again" in on_sample("redo").err
     assert sales(on_sample) == after
     on_sample("undo")
-    assert "follow on NG-101" in on_sample("undo").err, "the decision before the weight comes next"
+    assert "follow on LM-101" in on_sample("undo").err, "the decision before the weight comes next"
 
 
 def test_a_weight_that_is_none_is_refused(on_sample: Run) -> None:
@@ -127,8 +127,8 @@ def test_a_weight_that_is_none_is_refused(on_sample: Run) -> None:
 
 
 def test_an_amount_belongs_to_a_bid(on_sample: Run) -> None:
-    assert "takes no amount" in on_sample("decide", "NG-101", "follow", "50").err
-    assert "A price is above zero" in on_sample("result", "NG-101", "0").err
+    assert "takes no amount" in on_sample("decide", "LM-101", "follow", "50").err
+    assert "A price is above zero" in on_sample("result", "LM-101", "0").err
 
 
 def test_what_binds_already_is_not_asked_again(on_sample: Run) -> None:
@@ -143,7 +143,7 @@ def test_what_binds_already_is_not_asked_again(on_sample: Run) -> None:
 
 def test_whole_price_tiers_count_the_dearest_price_below_the_bid(on_sample: Run) -> None:
     tiers = '{"kind": "tiers_whole", "tiers": [["200", "50"], [null, "5"]]}'
-    assert on_sample("venue", "edit", "old bridge auctions", "--premium", tiers).code == 0
+    assert on_sample("venue", "edit", "brannental auctions", "--premium", tiers).code == 0
     assert on_sample("decide", "2023", "bid", "201").code == 0
     row = on_sample("bids", "--json").rows[0]
     # At 200 itself: 200 + 50 per cent + 19 per cent VAT on the premium + 9.80 post; at 201 the premium is 5 per cent.

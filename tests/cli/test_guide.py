@@ -49,7 +49,7 @@ def test_each_way_out_tells_the_same_and_takes_markup_for_text(on_sample: Run, t
     assert "\\<b\\>" in markdown
     for text in (page, markdown, files["csv"].read_text("utf-8"), files["txt"].read_text("utf-8")):
         assert "1884-M" in text  # the lowest mintage of the series
-        assert "Old Bridge" not in text
+        assert "Brannental" not in text
 
 
 def test_an_edition_is_what_the_next_one_is_held_against(on_sample: Run) -> None:

@@ -17,10 +17,10 @@ B5,Brundal,20 orrik,1871,K,
 """
 HEAD = "sale_date,country,denomination,year,mint,grade,hammer,currency,source"
 SALES = (
-    "2025-01-02,Brundal,5 tharn,1871,K,30,80,EUR,Quay",
-    "2025-02-02,Brundal,5 tharn,1871,K,20,70,EUR,Quay",
-    "2025-03-02,Brundal,5 tharn,1872,K,20,60,EUR,Quay",
-    "2025-04-02,Brundal,5 tharn,1873,K,20,90,EUR,Quay",
+    "2025-01-02,Brundal,5 tharn,1871,K,30,80,EUR,Vessick",
+    "2025-02-02,Brundal,5 tharn,1871,K,20,70,EUR,Vessick",
+    "2025-03-02,Brundal,5 tharn,1872,K,20,60,EUR,Vessick",
+    "2025-04-02,Brundal,5 tharn,1873,K,20,90,EUR,Vessick",
 )
 LOTS = "Los;Titel;Gebot;Währung;Ende;Link"
 ENDS = "05.03.2026 18:00"
@@ -279,7 +279,7 @@ def test_day_10_ones_own_purchases_and_fakes_weigh_nothing_where_one_says_so(day
 
 
 def test_rejected_rows_are_all_written_to_a_file_that_can_be_corrected(day: Mornings) -> None:
-    bad = [f"2025-06-{n:02},Brundal,5 tharn,1871,K,lovely,{n},EUR,=Quay" for n in range(1, 31)]
+    bad = [f"2025-06-{n:02},Brundal,5 tharn,1871,K,lovely,{n},EUR,=Vessick" for n in range(1, 31)]
     day.prices("bad.csv", *bad, SALES[0])
     target = day.folder / "rejected.csv"
     done = day.bring("prices", "bad.csv", "--rejects", str(target))
@@ -287,7 +287,7 @@ def test_rejected_rows_are_all_written_to_a_file_that_can_be_corrected(day: Morn
     lines = target.read_text("utf-8").splitlines()
     assert lines[0] == f"rejected line,rejected because,{HEAD}"
     assert len(lines) == 31
-    assert "'=Quay" in lines[1], "no cell is a formula"
+    assert "'=Vessick" in lines[1], "no cell is a formula"
     assert day.bring("prices", "bad.csv", "--rejects", str(target)).code == 2, "a file that is there is not lost"
     target.write_text(target.read_text("utf-8").replace(",lovely,", ",VF,"), "utf-8")
     assert "30 taken, 0 set aside" in day.run("import", "prices", str(target)).err

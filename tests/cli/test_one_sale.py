@@ -16,22 +16,22 @@ LOTS = (
 )
 MONTH = (
     "sale_date,country,denomination,year,mint,grade,certified,cert_number,hammer,currency,source\n"
-    "2026-03-02,Orvany,5 tor,1893,V,VF-30,QCG,9573833,211,EUR,Northgate Sales\n"
-    "2026-03-02,Orvany,5 tor,1893,V,XF-45,,,190,EUR,Northgate Sales\n"
-    "2026-03-02,Orvany,5 tor,1893,V,VF,,,150,EUR,Northgate Sales\n"
-    "2026-03-02,Orvany,5 tor,1893,V,MS-63,,,900,EUR,Northgate Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,VF-30,QCG,9573833,211,EUR,Lindmoor Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,XF-45,,,190,EUR,Lindmoor Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,VF,,,150,EUR,Lindmoor Sales\n"
+    "2026-03-02,Orvany,5 tor,1893,V,MS-63,,,900,EUR,Lindmoor Sales\n"
 )
 
 
 @pytest.fixture
 def files(run: Run, tmp_path: Path) -> Path:
-    run("venue", "add", "Northgate Sales", "--currency", "EUR", "--premium-pct", "0")
+    run("venue", "add", "Lindmoor Sales", "--currency", "EUR", "--premium-pct", "0")
     (tmp_path / "lots.csv").write_text(LOTS, "utf-8")
     (tmp_path / "month.csv").write_text(MONTH, "utf-8")
     catalogue = "issue,country,denomination,year,mint\nv,Orvany,5 tor,1893,V\n"
     (tmp_path / "catalogue.csv").write_text(catalogue, "utf-8")
     run("import", "catalogue", str(tmp_path / "catalogue.csv"))
-    run("source", "add", "north", str(tmp_path / "lots.csv"), "--venue", "Northgate Sales")
+    run("source", "add", "north", str(tmp_path / "lots.csv"), "--venue", "Lindmoor Sales")
     return tmp_path
 
 

@@ -16,7 +16,7 @@ T3,Talmark,2 krane,1875,,,1500000,silver .900,12.5,28,no,
 T4,Talmark,10 pell,1874,,,9000000,bronze,6.2,26,no,
 """
 TERMS = """venue,kind,currency,premium_pct,vat_on_premium_pct,shipping,bid_steps,time_zone
-Quay Auctions,auction,EUR,20,19,12.50,0:5;100:10;500:25,Europe/Berlin
+Vessick Auctions,auction,EUR,20,19,12.50,0:5;100:10;500:25,Europe/Berlin
 Fair Table,dealer,EUR,,,,,Europe/Berlin
 """
 WANTS = """want_id,country,denomination,year,mint,min_grade,max_grade,certified,ceiling,ceiling_currency
@@ -30,17 +30,19 @@ GUIDE = """issue,min_grade,max_grade,low,high,currency,date
 T4,12,20,8,12,EUR,2025-06-01
 """
 LOTS = """lot;title;price;currency;ends;link
-17;Talmark 2 Krane 1875 ss;30,00;EUR;03.03.2026 18:00;https://quay.example/17
-18;Talmark 2 Krane 1874 H, vz;150,00;EUR;03.03.2026 18:01;https://quay.example/18
-19;Talmark 2 Krane 1875 ss-vz;500,00;EUR;03.03.2026 18:02;https://quay.example/19
+17;Talmark 2 Krane 1875 ss;30,00;EUR;03.03.2026 18:00;https://vessick.example/17
+18;Talmark 2 Krane 1874 H, vz;150,00;EUR;03.03.2026 18:01;https://vessick.example/18
+19;Talmark 2 Krane 1875 ss-vz;500,00;EUR;03.03.2026 18:02;https://vessick.example/19
 """
 
 
 def prices() -> str:
     rows = ["sale_date,country,denomination,year,mint,grade,hammer,currency,source"]
     for month in range(1, 13):
-        rows.append(f"2025-{month:02}-10,Talmark,2 krane,1875,,{20 + month},{70 + month},EUR,Quay Auctions")
-        rows.append(f"2025-{month:02}-11,Talmark,2 krane,1874,H,{20 + 2 * month},{380 + 10 * month},EUR,Quay Auctions")
+        rows.append(f"2025-{month:02}-10,Talmark,2 krane,1875,,{20 + month},{70 + month},EUR,Vessick Auctions")
+        rows.append(
+            f"2025-{month:02}-11,Talmark,2 krane,1874,H,{20 + 2 * month},{380 + 10 * month},EUR,Vessick Auctions"
+        )
     return "\n".join(rows) + "\n"
 
 
@@ -66,10 +68,10 @@ def test_own_files_go_in_without_an_option_and_come_out_valued(files: Path, run:
         done = run("import", kind, str(files / f"{kind}.csv"))
         assert done.code == 0, done.err
         assert " 0 set aside" in done.err, done.err
-    assert run("source", "add", "quay", str(files / "lots.csv"), "--venue", "Quay Auctions").code == 0
+    assert run("source", "add", "vessick", str(files / "lots.csv"), "--venue", "Vessick Auctions").code == 0
     gathered = run("gather")
     assert gathered.code == 0, gathered.err
-    assert "quay: 3 lots, 3 new" in gathered.err
+    assert "vessick: 3 lots, 3 new" in gathered.err
     lots = {row["id"]: row for row in run("lots", "--json").rows}
     assert {key: row["issue"] for key, row in lots.items()} == {"17": "T3", "18": "T2", "19": "T3"}
     assert all(row["band"]["sales"] == 12 for row in lots.values())
@@ -88,7 +90,7 @@ def test_own_files_go_in_without_an_option_and_come_out_valued(files: Path, run:
 
 
 def test_any_order_of_import_gives_the_same_marks(files: Path, run: Run) -> None:
-    run("source", "add", "quay", str(files / "lots.csv"), "--venue", "Quay Auctions")
+    run("source", "add", "vessick", str(files / "lots.csv"), "--venue", "Vessick Sales")
     run("gather")
     for kind in ("wants", "prices", "rates", "terms", "guide", "catalogue"):
         assert run("import", kind, str(files / f"{kind}.csv")).code == 0
@@ -122,7 +124,7 @@ def test_a_want_alone_gives_a_band_of_ones_own(files: Path, run: Run) -> None:
         ).code
         == 0
     )
-    run("source", "add", "quay", str(files / "lots.csv"))
+    run("source", "add", "vessick", str(files / "lots.csv"))
     run("gather")
     lots = {row["id"]: row for row in run("lots", "--json").rows}
     assert lots["17"]["band"] is not None

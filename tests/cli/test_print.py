@@ -65,7 +65,7 @@ def test_every_table_fits(on_sample: Run, monkeypatch: pytest.MonkeyPatch, words
 
 
 def test_signs_are_named_as_they_are_dismissed_and_no_number_runs_into_a_sum(on_sample: Run) -> None:
-    assert "- 134" in on_sample("lot", "NG-101").out
+    assert "- 134" in on_sample("lot", "LM-101").out
     said = " ".join(on_sample("lot", "2023").out.split())
     assert "- stated weight 26.1 g" in said
     assert "[strong, heavy]" in said

@@ -23,8 +23,8 @@ def gather(run: Run, file: Path, text: str, now: str) -> str:
 
 @pytest.fixture
 def file(run: Run, tmp_path: Path) -> Path:
-    run("venue", "add", "Northgate Sales", "--currency", "EUR")
-    run("source", "add", "north", str(tmp_path / "lots.csv"), "--venue", "Northgate Sales")
+    run("venue", "add", "Lindmoor Sales", "--currency", "EUR")
+    run("source", "add", "north", str(tmp_path / "lots.csv"), "--venue", "Lindmoor Sales")
     return tmp_path / "lots.csv"
 
 

@@ -14,10 +14,10 @@ from tests.cli.conftest import Run
 from tests.cli.test_own_files import CATALOGUE, TERMS, WANTS, prices
 from tests.feeds.feed_server import Site, site
 
-RSS = """<?xml version="1.0"?><rss version="2.0"><channel><title>Quay</title>
-<item><title>Talmark 2 krane 1875 VF-30</title><link>https://quay.example/1</link><guid>q1</guid>
+RSS = """<?xml version="1.0"?><rss version="2.0"><channel><title>Vessick</title>
+<item><title>Talmark 2 krane 1875 VF-30</title><link>https://vessick.example/1</link><guid>q1</guid>
 <description>Current bid: 40 EUR. Closes 2026-03-03 18:00 CET.</description></item>
-<item><title>Talmark 2 krane 1874-H XF-40</title><link>https://quay.example/2</link><guid>q2</guid>
+<item><title>Talmark 2 krane 1874-H XF-40</title><link>https://vessick.example/2</link><guid>q2</guid>
 <description>Current bid: 300 EUR. Closes 2026-03-09 18:00 CET.</description></item></channel></rss>"""
 ATOM = """<?xml version="1.0"?><feed xmlns="http://www.w3.org/2005/Atom"><title>Pier</title><id>urn:pier</id>
 <updated>2026-03-03T05:00:00Z</updated>
@@ -42,12 +42,12 @@ def shelf(run: Run, web: Site, tmp_path: Path) -> Run:
         assert run("import", kind, str(path)).code == 0
     changed = "Mon, 02 Mar 2026 05:00:00 GMT"
     addresses = {
-        "quay": web.serve_tagged("/lots.rss", RSS.encode(), '"a"', changed),
+        "vessick": web.serve_tagged("/lots.rss", RSS.encode(), '"a"', changed),
         "pier": web.serve_tagged("/lots.atom", ATOM.encode(), '"b"', changed),
         "fair": web.serve("/lots.json", JSON.encode(), headers={"Content-Type": "application/feed+json"}),
         "list": web.serve("/lots.csv", CSV.encode(), headers={"Content-Type": "text/csv"}),
     }
-    venues = {"quay": "Quay Auctions", "pier": "Fair Table", "fair": "Fair Table", "list": "Fair Table"}
+    venues = {"vessick": "Vessick Auctions", "pier": "Fair Table", "fair": "Fair Table", "list": "Fair Table"}
     for name, address in addresses.items():
         assert run("source", "add", name, address, "--venue", venues[name]).code == 0
     return run
@@ -57,7 +57,7 @@ def test_every_lot_is_found_once_and_the_second_gather_brings_nothing(shelf: Run
     first = shelf("gather")
     assert first.code == 0, first.err
     lots = shelf("lots", "--json").rows
-    assert sorted(row["key"] for row in lots) == ["fair:f1", "list:c1", "pier:urn:pier:7", "quay:q1", "quay:q2"]
+    assert sorted(row["key"] for row in lots) == ["fair:f1", "list:c1", "pier:urn:pier:7", "vessick:q1", "vessick:q2"]
     assert all(row["mark"] for row in lots)
     second = shelf("gather", now="2026-03-03T08:00:00+01:00")
     assert second.code == 0
@@ -81,7 +81,7 @@ def test_a_decision_is_kept_undone_and_done_again(shelf: Run) -> None:
     shelf("gather")
     assert shelf("decide", "q2", "bid", "320").code == 0
     bids = shelf("bids", "--json").rows
-    assert [row["key"] for row in bids] == ["quay:q2"]
+    assert [row["key"] for row in bids] == ["vessick:q2"]
     # 320 + 20 per cent + 19 per cent VAT on the premium + 12.50 post
     assert bids[0]["worst"] == {"amount": "408.66", "currency": "EUR"}
     assert shelf("undo").code == 0
@@ -107,7 +107,7 @@ def test_a_result_is_tomorrows_price_and_undo_takes_it_back(shelf: Run) -> None:
     assert shelf("result", "q1", "62", "--won", now="2026-03-04T09:00:00+01:00").code == 0
     after = shelf("price", "T3", "--grade", "30", "--json", now="2026-03-04T09:00:00+01:00").rows[0]["sales"]
     assert len(after) == before + 1
-    assert shelf("lots", "state:won", "--json").rows[0]["key"] == "quay:q1"
+    assert shelf("lots", "state:won", "--json").rows[0]["key"] == "vessick:q1"
     assert "1/1" in shelf("want", "list").out
     assert shelf("undo").code == 0
     assert len(shelf("price", "T3", "--json").rows[0]["sales"]) == before

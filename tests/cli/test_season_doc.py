@@ -33,10 +33,10 @@ def test_the_worked_season_does_what_it_says(
         done = run(*words[1:])
         assert done.code == 0, f"{line}: {done.err}"
         said[" ".join(words[1:])] = done.out + done.err
-    assert "NG-101" in said["lots changed"]
+    assert "LM-101" in said["lots changed"]
     assert "March" in said["plan budget"]
     assert "less than each alone" in " ".join(said["parcel"].split())
-    assert "NG-111: waits until NG-156 is lost" in said["plan"]
-    sheet = (tmp_path / "northgate.txt").read_text("utf-8")
+    assert "LM-111: waits until LM-156 is lost" in said["plan"]
+    sheet = (tmp_path / "lindmoor.txt").read_text("utf-8")
     assert "bids by 3 March" in sheet
     assert (tmp_path / "coins.ics").is_file()

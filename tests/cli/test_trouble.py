@@ -125,7 +125,7 @@ def test_a_backup_goes_beside_the_shelf_and_never_over_a_file(on_sample: Run, tm
     assert "--replace" in refused.err
     before = on_sample("lots", "--json").out, on_sample("want", "list", "--json").out
     on_sample("want", "drop", "w01")
-    on_sample("decide", "NG-101", "skip")
+    on_sample("decide", "LM-101", "skip")
     assert on_sample("restore", str(target)).code == 2
     done = on_sample("restore", str(target), "--replace")
     assert done.code == 0
@@ -163,18 +163,18 @@ def test_a_source_needs_a_name_that_a_key_can_hold(run: Run, name: str) -> None:
 
 
 def test_a_source_is_a_file_or_a_web_address(run: Run) -> None:
-    assert run("source", "add", "a", "ftp://example.org/lots").code == 2
+    assert run("source", "add", "a", "ftp://lindmoor.example/lots").code == 2
     assert "There is no file" in run("source", "add", "a", "/no/such.csv").err
 
 
 def test_a_dropped_source_comes_back_with_its_lots(on_sample: Run) -> None:
     kept = {row["name"]: row["address"] for row in on_sample("source", "list", "--json").rows}
-    before = {row["key"]: row["mark"] for row in on_sample("lots", "venue:tower", "--json").rows}
-    assert on_sample("source", "drop", "tower-street").code == 0
-    assert {row["key"] for row in on_sample("lots", "venue:tower", "--json").rows} == set(before)
-    on_sample("source", "add", "tower-street", kept["tower-street"], "--venue", "tower street coins")
-    on_sample("gather", "tower-street")
-    assert {row["key"] for row in on_sample("lots", "venue:tower", "--json").rows} == set(before)
+    before = {row["key"]: row["mark"] for row in on_sample("lots", "venue:ostrell", "--json").rows}
+    assert on_sample("source", "drop", "ostrell").code == 0
+    assert {row["key"] for row in on_sample("lots", "venue:ostrell", "--json").rows} == set(before)
+    on_sample("source", "add", "ostrell", kept["ostrell"], "--venue", "ostrell coins")
+    on_sample("gather", "ostrell")
+    assert {row["key"] for row in on_sample("lots", "venue:ostrell", "--json").rows} == set(before)
 
 
 def test_two_forms_of_one_list_are_refused(on_sample: Run) -> None:

@@ -85,8 +85,8 @@ def test_a_source_that_is_tested_says_what_its_server_said(
 ) -> None:
     address = web.serve("/lots.rss", status=status, headers=headers)
     if named:
-        assert run("source", "add", "quay", address).code == 0
-    done = run("source", "test", "quay" if named else address)
+        assert run("source", "add", "vessick", address).code == 0
+    done = run("source", "test", "vessick" if named else address)
     assert done.code == 3
     assert said in done.err
     assert "sent nothing" not in done.err

@@ -58,9 +58,9 @@ ISSUES = (
 )
 CATALOGUE = Catalogue(ISSUES, TONGUES)
 RATES = Rates("EUR", {("GBP", "2026-11"): Decimal("0.80")})
-NORTHGATE = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20)))
-HARBOUR = Terms("Harbour Coin Market", "EUR", kind="marketplace")
-TERMS = {terms.venue: terms for terms in (NORTHGATE, HARBOUR)}
+LINDMOOR = Terms("Lindmoor Sales", "EUR", premium=Premium("flat", Decimal(20)))
+WEXBY = Terms("Wexby Coin Market", "EUR", kind="marketplace")
+TERMS = {terms.venue: terms for terms in (LINDMOOR, WEXBY)}
 
 
 def reading(title: str = "5 tor 1893, VF", **more: Any) -> Reading:
@@ -76,7 +76,7 @@ def reading(title: str = "5 tor 1893, VF", **more: Any) -> Reading:
 
 
 def lot(price: str | int | None = 310, kind: str | None = "fixed", **more: Any) -> Lot:
-    values: dict[str, Any] = {"venue": "Harbour Coin Market", "title": "5 tor 1893, VF"}
+    values: dict[str, Any] = {"venue": "Wexby Coin Market", "title": "5 tor 1893, VF"}
     money = None if price is None else eur(price)
     return Lot("north:1", "north", "1", **(values | {"price": money, "price_kind": kind} | more))
 

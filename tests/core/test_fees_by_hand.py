@@ -33,7 +33,7 @@ CASES: list[dict[str, Any]] = [json.loads(line) for line in DATA.read_text("utf-
 
 def terms_of(columns: Mapping[str, str]) -> Terms | None:
     """The terms that an import makes of one row; None when it is set aside."""
-    row = {"venue": "Old Bridge Auctions", **columns}
+    row = {"venue": "Brannental Auctions", **columns}
     text = io.StringIO()
     csv.writer(text).writerows((row, row.values()))
     table = read_table(text.getvalue().encode(), synonyms=load("columns"), kind="terms")
@@ -132,7 +132,7 @@ def test_a_second_working_agrees(seed: int) -> None:
     steps = chance.choice(["0:5;100:10;300:25;500:50;1000:100", "0:2.50;25:5;50:7", "0:10;200:30"])
     terms = terms_from_row(
         {
-            "venue": "Old Bridge Auctions",
+            "venue": "Brannental Auctions",
             "currency": "GBP",
             "bid_steps": steps,
             **row,

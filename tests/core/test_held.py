@@ -27,7 +27,9 @@ from watchlist.core.parcels.costs import Exchange
 
 AT = datetime(2026, 3, 3, 9, tzinfo=UTC)
 LOTS = ("n:1", "n:2", "n:3")
-TERMS = Terms("Quay", "EUR", premium=Premium("flat", Decimal(20)), vat_fees_pct=Decimal(19), shipping=Decimal("9.80"))
+TERMS = Terms(
+    "Vessick", "EUR", premium=Premium("flat", Decimal(20)), vat_fees_pct=Decimal(19), shipping=Decimal("9.80")
+)
 HAMMERS = [Hammered(Decimal(each)) for each in ("12.00", "85.00", "300.00")]
 EUR = Exchange("EUR", Decimal(1))
 

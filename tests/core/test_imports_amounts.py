@@ -76,10 +76,10 @@ def test_a_result_that_is_plainly_given_is_taken(hammer: str, code: str, taken: 
 
 
 def test_the_currency_of_the_venue_or_of_home_settles_a_shared_mark() -> None:
-    assert sale("80 kr", "", "Northgate Sales", venues={"Northgate Sales": "SEK"}) == "80 SEK"
-    assert sale("80", "kr", "Northgate Sales", venues={"Northgate Sales": "NOK"}) == "80 NOK"
+    assert sale("80 kr", "", "Lindmoor Sales", venues={"Lindmoor Sales": "SEK"}) == "80 SEK"
+    assert sale("80", "kr", "Lindmoor Sales", venues={"Lindmoor Sales": "NOK"}) == "80 NOK"
     assert sale("80 kr", "", home="DKK") == "80 DKK"
-    assert "kr can be" in sale("80 kr", "", "Northgate Sales", venues={"Northgate Sales": "GBP"})
+    assert "kr can be" in sale("80 kr", "", "Lindmoor Sales", venues={"Lindmoor Sales": "GBP"})
 
 
 @pytest.mark.parametrize("said", ["not sold 50", "unverkauft 50", "invendu 50", "50 (passed)"])

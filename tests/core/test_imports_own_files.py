@@ -28,9 +28,9 @@ O2,Orvany,5 tor,1893,M,,Crown,42000,silver .835,27.2,38.5,2.4,0.1,yes,added mint
 O3,Orvany,1 tor,1901,V,wide date,Wreath,,silver .835,5.5,23,,,,
 """,
     "prices": """sale_date,denomination,year,mint,variety,country,grade,certified,cert_number,problem,hammer,currency,source,status,title,quantity
-2024-03-09,5 tor,1893,M,,Orvany,VF-30,,,,310,EUR,Northgate Sales,sold,,1
-2024-06-21,5 tor,1893,M,,Orvany,45,QCG,0012345,,"1,050.00",EUR,Northgate Sales,sold,,1
-2025-01-15,1 tor,1901,V,wide date,Orvany,XF,,,cleaned,38.50,GBP,Old Bridge Auctions,unsold,,1
+2024-03-09,5 tor,1893,M,,Orvany,VF-30,,,,310,EUR,Lindmoor Sales,sold,,1
+2024-06-21,5 tor,1893,M,,Orvany,45,QCG,0012345,,"1,050.00",EUR,Lindmoor Sales,sold,,1
+2025-01-15,1 tor,1901,V,wide date,Orvany,XF,,,cleaned,38.50,GBP,Brannental Auctions,unsold,,1
 """,
     "wants": """want_id,country,denomination,year,mint,variety,min_grade,max_grade,certified,ceiling,ceiling_currency,low,high,quantity,upgrade,priority,note
 crown,Orvany,5 tor,1893,M,,VF,XF,any,400,EUR,250,450,1,,1,
@@ -41,8 +41,8 @@ O2,VF,250,350,EUR,2025-06-01
 O3,40-45,30,45,GBP,2025-06-01
 """,
     "terms": """venue,kind,currency,premium_pct,min_premium,vat_on_premium_pct,shipping,tax_on_shipping,bid_steps,time_zone
-Northgate Sales,auction,EUR,20,,19,12.50,no,0:5;100:10;500:25,Europe/Berlin
-Tower Street Coins,dealer,GBP,,,,4.50,,,Europe/London
+Lindmoor Sales,auction,EUR,20,,19,12.50,no,0:5;100:10;500:25,Europe/Berlin
+Ostrell Coins,dealer,GBP,,,,4.50,,,Europe/London
 """,
     "rates": """month,currency,units_per_EUR
 2025-01,GBP,0.8433
@@ -56,9 +56,9 @@ O2;Orvany;5 Tor;1893;M;;Crown;42.000;silver .835;27,2;38,5;2,4;0,1;ja;falsche M�
 O3;Orvany;1 Tor;1901;V;wide date;Wreath;;silver .835;5,5;23;;;;
 """,
     "prices": """Datum;Nominal;Jahr;Münzzeichen;Variante;Land;Erhaltung;Zertifiziert;Zertifikat;Mängel;Zuschlag;Währung;Auktionshaus;Status;Titel;Anzahl
-09.03.2024;5 Tor;1893;M;;Orvany;VF-30;;;;310,-;EUR;Northgate Sales;verkauft;;1
-21.6.2024;5 Tor;1893;M;;Orvany;45;QCG;0012345;;1.050,00;EUR;Northgate Sales;verkauft;;1
-15.01.2025;1 Tor;1901;V;wide date;Orvany;XF;;;cleaned;38,50;GBP;Old Bridge Auctions;unverkauft;;1
+09.03.2024;5 Tor;1893;M;;Orvany;VF-30;;;;310,-;EUR;Lindmoor Sales;verkauft;;1
+21.6.2024;5 Tor;1893;M;;Orvany;45;QCG;0012345;;1.050,00;EUR;Lindmoor Sales;verkauft;;1
+15.01.2025;1 Tor;1901;V;wide date;Orvany;XF;;;cleaned;38,50;GBP;Brannental Auctions;unverkauft;;1
 """,
     "wants": """Nr;Land;Nominal;Jahr;Münzzeichen;Variante;Erhaltung ab;Erhaltung bis;Zertifiziert;Obergrenze;Währung;Tief;Hoch;Anzahl;Aufwerten;Priorität;Notiz
 crown;Orvany;5 Tor;1893;M;;VF;XF;egal;400,00;EUR;250;450;1;;1;
@@ -69,8 +69,8 @@ O2;VF;250,00;350,00;EUR;1.6.2025
 O3;40-45;30,00;45,00;GBP;1.6.2025
 """,
     "terms": """Auktionshaus;Art;Währung;Aufgeld;Mindestaufgeld;MwSt auf Aufgeld;Versand;Versand besteuert;Gebotsschritte;Zeitzone
-Northgate Sales;Auktion;EUR;20;;19;12,50;nein;"0:5;100:10;500:25";Europe/Berlin
-Tower Street Coins;Händler;GBP;;;;4,50;;;Europe/London
+Lindmoor Sales;Auktion;EUR;20;;19;12,50;nein;"0:5;100:10;500:25";Europe/Berlin
+Ostrell Coins;Händler;GBP;;;;4,50;;;Europe/London
 """,
     "rates": """Monat;Währung;Einheiten je EUR
 2025-01;GBP;0,8433

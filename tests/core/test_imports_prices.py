@@ -17,8 +17,8 @@ HEAD = "sale_date,country,denomination,year,mint,grade,certified,hammer,currency
 
 def test_prices() -> None:
     read = prices(
-        HEAD + "2024-03-01,Orvany,5 tor,1899,M,VF,,120.50,EUR,Northgate Sales,sold\n"
-        "2024-03-02,Orvany,5 tor,1899,,63,QCG,1250,GBP,Northgate Sales,\n"
+        HEAD + "2024-03-01,Orvany,5 tor,1899,M,VF,,120.50,EUR,Lindmoor Sales,sold\n"
+        "2024-03-02,Orvany,5 tor,1899,,63,QCG,1250,GBP,Lindmoor Sales,\n"
         "2024-03-03,Orvany,5 tor,1900,V,40-45,yes,80,EUR,,unsold\n"
     )
     assert read.set_aside == ()
@@ -32,7 +32,7 @@ def test_prices() -> None:
         20,
         35,
         "VF",
-        venue="Northgate Sales",
+        venue="Lindmoor Sales",
         origin="mine.csv line 2",
     )
     assert (second.issue, second.grade_low, second.grade_high, second.certified, second.service) == (

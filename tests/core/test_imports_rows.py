@@ -56,7 +56,7 @@ GOOD = {
     "prices": {"sale_date": "2025-03-12", "coin": "5 tor 1899-M VF", "hammer": "50", "currency": "EUR"},
     "wants": {"country": "Orvany", "denomination": "5 tor", "year": "1899", "min_grade": "20", "ceiling": "300"},
     "guide": {"denomination": "5 tor", "year": "1899", "mint": "M", "grade": "VF", "value": "9", "date": "2025"},
-    "terms": {"venue": "Northgate Sales", "currency": "EUR", "premium_pct": "20"},
+    "terms": {"venue": "Lindmoor Sales", "currency": "EUR", "premium_pct": "20"},
     "rates": {"month": "2026-02", "currency": "GBP", "units_per_EUR": "0.85"},
 }
 

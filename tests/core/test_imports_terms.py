@@ -15,8 +15,8 @@ def test_terms() -> None:
         KINDS["terms"],
         table(
             "Auktionshaus;Art;Währung;Aufgeld;Mindestaufgeld;Versand;tax_on_shipping;bid_steps;time_zone;checked\n"
-            "Northgate Sales;Auktion;€;20;5;12,50;ja;0:5;Europe/Berlin;1.2.2026\n"
-            "Tower Street Coins;Händler;GBP;;;3;;;;\n"
+            "Lindmoor Sales;Auktion;€;20;5;12,50;ja;0:5;Europe/Berlin;1.2.2026\n"
+            "Ostrell Coins;Händler;GBP;;;3;;;;\n"
             "Odd;Auktion;EUR;abc;;;;;;\n",
             "terms",
         ),
@@ -24,7 +24,7 @@ def test_terms() -> None:
     )
     first, second = read.records
     assert (first.venue, first.kind, first.currency, first.premium.pct, first.premium.minimum, first.shipping) == (
-        "Northgate Sales",
+        "Lindmoor Sales",
         "auction",
         "EUR",
         Decimal(20),
@@ -38,5 +38,5 @@ def test_terms() -> None:
 
 def test_terms_with_tiers_as_json() -> None:
     cell = '"{""kind"": ""tiers_marginal"", ""tiers"": [[5000, 25], [null, 20]]}"'
-    read = take(KINDS["terms"], table(f"venue,currency,premium\nNorthgate Sales,EUR,{cell}\n", "terms"), context())
+    read = take(KINDS["terms"], table(f"venue,currency,premium\nLindmoor Sales,EUR,{cell}\n", "terms"), context())
     assert read.records[0].premium.kind == "tiers_marginal"

@@ -19,7 +19,7 @@ from watchlist.words import load
 
 WORDS = load()
 NOW = datetime(2026, 3, 10, 8, tzinfo=UTC)
-SALES = Terms("Northgate Sales", "EUR", "auction", time_zone="Europe/Berlin")
+SALES = Terms("Lindmoor Sales", "EUR", "auction", time_zone="Europe/Berlin")
 
 
 def lot_of(
@@ -30,7 +30,7 @@ def lot_of(
     mark: str = "",
     **fields: str,
 ) -> Lot:
-    source = Source("north", "lots.csv", "Northgate Sales", decimal_mark=mark)
+    source = Source("north", "lots.csv", "Lindmoor Sales", decimal_mark=mark)
     entry = Entry("north", "entry 1", "1", title, description, "", fields)
     return make_lot(entry, source, terms, words=WORDS, now=NOW, home_currency="EUR", home_zone="Europe/Berlin")[0]
 
@@ -89,7 +89,7 @@ def test_what_an_unsold_lot_stood_at_is_no_result(fields: dict[str, str]) -> Non
         ("Verkauft. Preis: 45 EUR", "45 EUR", "ended"),
         ("A like piece sold for 900 EUR. Price: 330 EUR", "330 EUR", "fixed"),
         ("Sold for 900 EUR in 2019. Price: 330 EUR", "330 EUR", "fixed"),
-        ("Sold by Tower Street Coins. Price: 330 EUR", "330 EUR", "fixed"),
+        ("Sold by Ostrell Coins. Price: 330 EUR", "330 EUR", "fixed"),
         ("Sold as is. Price: 330 EUR", "330 EUR", "fixed"),
         ("Aktuell: CHF 1'250.– (5 Gebote)", "1,250 CHF", "so far"),
     ],
@@ -247,7 +247,7 @@ def test_feedback_in_words_and_figures(text: str, count: int | None) -> None:
         ("hans (3 | 100%)", ("hans", 3)),
         ("marie (12 évaluations)", ("marie", 12)),
         ("anna [12]", ("anna", 12)),
-        ("Tower Street Coins (Mersa)", ("Tower Street Coins (Mersa)", None)),
+        ("Ostrell Coins (Mersa)", ("Ostrell Coins (Mersa)", None)),
     ],
 )
 def test_sellers_with_their_feedback(text: str, seller: tuple[str, int | None]) -> None:

@@ -23,30 +23,30 @@ from watchlist.words import load
 
 WORDS = load()
 NOW = datetime(2026, 3, 1, 12, tzinfo=UTC)
-NORTHGATE = Terms("Northgate Sales", "EUR", "auction", time_zone="Europe/Berlin")
-TOWER = Terms("Tower Street Coins", "GBP", "dealer")
-SOURCE = Source("northgate", "lots.csv", "Northgate Sales")
+LINDMOOR = Terms("Lindmoor Sales", "EUR", "auction", time_zone="Europe/Berlin")
+OSTRELL = Terms("Ostrell Coins", "GBP", "dealer")
+SOURCE = Source("lindmoor", "lots.csv", "Lindmoor Sales")
 
 
 def lot_of(
     fields: Mapping[str, str],
     description: str = "",
     *,
-    terms: Terms | None = NORTHGATE,
+    terms: Terms | None = LINDMOOR,
     source: Source = SOURCE,
     title: str = "5 tor 1899-M VF",
-    link: str = "https://example.org/1",
+    link: str = "https://lindmoor.example/1",
 ) -> tuple[Lot, list[Trouble]]:
-    entry = Entry("northgate", "entry 3", "17", title, description, link, fields)
+    entry = Entry("lindmoor", "entry 3", "17", title, description, link, fields)
     return make_lot(entry, source, terms, words=WORDS, now=NOW, home_currency="EUR")
 
 
 def made(
     description: str = "",
     *,
-    terms: Terms | None = NORTHGATE,
+    terms: Terms | None = LINDMOOR,
     source: Source = SOURCE,
-    link: str = "https://example.org/1",
+    link: str = "https://lindmoor.example/1",
     **fields: str,
 ) -> tuple[Lot, list[Trouble]]:
     return lot_of(fields, description, terms=terms, source=source, link=link)
@@ -63,22 +63,22 @@ def eur(amount: str) -> Money:
 @pytest.mark.parametrize(
     ("fields", "terms", "price", "kind"),
     [
-        ({"price": "120,50"}, NORTHGATE, eur("120.50"), "so far"),
-        ({"price": "120.50"}, TOWER, Money(Decimal("120.50"), "GBP"), "fixed"),
-        ({"price": "120", "currency": "USD"}, NORTHGATE, Money(Decimal(120), "USD"), "so far"),
-        ({"price": "120 CHF", "currency": "CHF"}, NORTHGATE, Money(Decimal(120), "CHF"), "so far"),
-        ({"price": "95", "hammer": "110"}, NORTHGATE, eur("110"), "ended"),
-        ({"price": "95", "status": "Sold"}, NORTHGATE, eur("95"), "ended"),
-        ({"price": "95", "status": "sale closed"}, NORTHGATE, eur("95"), "ended"),
-        ({"price": "95", "status": "active"}, NORTHGATE, eur("95"), "so far"),
-        ({"price": "95", "bids": "3"}, Terms("Harbour Coin Market", "EUR", "marketplace"), eur("95"), "so far"),
-        ({"price": "95"}, Terms("Harbour Coin Market", "EUR", "marketplace"), eur("95"), "fixed"),
-        ({"buy_now": "95", "start_price": "40"}, NORTHGATE, eur("95"), "fixed"),
-        ({"start_price": "40"}, NORTHGATE, eur("40"), "so far"),
-        ({"estimate": "400-600"}, NORTHGATE, eur("400"), "estimate"),
+        ({"price": "120,50"}, LINDMOOR, eur("120.50"), "so far"),
+        ({"price": "120.50"}, OSTRELL, Money(Decimal("120.50"), "GBP"), "fixed"),
+        ({"price": "120", "currency": "USD"}, LINDMOOR, Money(Decimal(120), "USD"), "so far"),
+        ({"price": "120 CHF", "currency": "CHF"}, LINDMOOR, Money(Decimal(120), "CHF"), "so far"),
+        ({"price": "95", "hammer": "110"}, LINDMOOR, eur("110"), "ended"),
+        ({"price": "95", "status": "Sold"}, LINDMOOR, eur("95"), "ended"),
+        ({"price": "95", "status": "sale closed"}, LINDMOOR, eur("95"), "ended"),
+        ({"price": "95", "status": "active"}, LINDMOOR, eur("95"), "so far"),
+        ({"price": "95", "bids": "3"}, Terms("Wexby Coin Market", "EUR", "marketplace"), eur("95"), "so far"),
+        ({"price": "95"}, Terms("Wexby Coin Market", "EUR", "marketplace"), eur("95"), "fixed"),
+        ({"buy_now": "95", "start_price": "40"}, LINDMOOR, eur("95"), "fixed"),
+        ({"start_price": "40"}, LINDMOOR, eur("40"), "so far"),
+        ({"estimate": "400-600"}, LINDMOOR, eur("400"), "estimate"),
         ({"price": "95"}, None, eur("95"), "fixed"),
         ({"price": "95", "ends_at": "2026-03-14 20:00"}, None, eur("95"), "so far"),
-        ({"price": "0", "start_price": "40"}, NORTHGATE, eur("40"), "so far"),
+        ({"price": "0", "start_price": "40"}, LINDMOOR, eur("40"), "so far"),
     ],
 )
 def test_price_and_kind(fields: dict[str, str], terms: Terms | None, price: Money, kind: str) -> None:
@@ -121,7 +121,7 @@ def test_a_hammer_price_in_the_description_of_an_open_lot_is_an_older_sale() -> 
 def test_a_field_that_cannot_be_read_is_named_and_the_lot_goes_on() -> None:
     lot, troubles = made(price="call us", start_price="40")
     assert lot.price == eur("40")
-    assert trouble_line(troubles[0]).startswith("northgate, entry 3: the price `call us` gives no amount")
+    assert trouble_line(troubles[0]).startswith("lindmoor, entry 3: the price `call us` gives no amount")
     lot, troubles = made(ends_at="soonish", weight="heavy", feedback="many", price="5")
     assert (lot.closes, lot.weight_g, lot.feedback, lot.price) == (None, None, None, eur("5"))
     assert len(troubles) == 3
@@ -132,10 +132,10 @@ def test_a_field_that_cannot_be_read_is_named_and_the_lot_goes_on() -> None:
 @pytest.mark.parametrize(
     ("zone", "terms", "utc_hour"),
     [
-        ("", NORTHGATE, 19),
-        ("America/New_York", NORTHGATE, 1),
+        ("", LINDMOOR, 19),
+        ("America/New_York", LINDMOOR, 1),
         ("", None, 20),
-        ("No/Where", NORTHGATE, 19),
+        ("No/Where", LINDMOOR, 19),
     ],
 )
 def test_the_zone_of_the_source_then_of_the_venue(zone: str, terms: Terms | None, utc_hour: int) -> None:
@@ -216,10 +216,10 @@ def test_feedback_cells(text: str, feedback: int | None) -> None:
 
 
 def test_seller_and_feedback() -> None:
-    assert seller_cell("tower_coins (312)", WORDS) == ("tower_coins", 312)
-    assert seller_cell("tower_coins", WORDS) == ("tower_coins", None)
-    lot, _ = made(seller="tower_coins (312)")
-    assert (lot.seller, lot.feedback) == ("tower_coins", 312)
+    assert seller_cell("ostrell_coins (312)", WORDS) == ("ostrell_coins", 312)
+    assert seller_cell("ostrell_coins", WORDS) == ("ostrell_coins", None)
+    lot, _ = made(seller="ostrell_coins (312)")
+    assert (lot.seller, lot.feedback) == ("ostrell_coins", 312)
     lot, _ = made("Fine piece.\nSeller: hill_coins\nseller feedback 3, no returns")
     assert (lot.seller, lot.feedback) == ("hill_coins", 3)
     assert made("Bewertungen: 1.204")[0].feedback == 1204
@@ -228,12 +228,12 @@ def test_seller_and_feedback() -> None:
 
 def test_links_are_web_links_only() -> None:
     assert made(link="javascript:alert(1)")[0].link == ""
-    assert made()[0].link == "https://example.org/1"
+    assert made()[0].link == "https://lindmoor.example/1"
 
 
 def test_quantity_key_and_fields_for_the_reading() -> None:
     lot, _ = made(quantity="3", grade="VF", service="QCG", plate="IV")
-    assert (lot.key, lot.quantity) == ("northgate:17", 3)
+    assert (lot.key, lot.quantity) == ("lindmoor:17", 3)
     assert lot.fields == (("grade", "VF"), ("service", "QCG"), ("quantity", "3"))
 
 

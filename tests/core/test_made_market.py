@@ -65,9 +65,9 @@ def judged() -> tuple[Told, ...]:
     issues = [replace(i, copied=i.key in copied, weight_g=27.2, metal="silver .900") for i in market.issues]
     fitted = fit(issues, market.sales, [], Measure(made.TODAY, "all-in", "EUR", 5.0))
     saved = SavedMarket(MarketState(fitted.header, fitted.rows.get))
-    harbour = Terms("Harbour Coin Market", "EUR", kind="marketplace")
+    wexby = Terms("Wexby Coin Market", "EUR", kind="marketplace")
     context = Context(
-        Catalogue(issues, TONGUES), WantIndex([], TONGUES), saved, RATES, SIGNS, NOW, {harbour.venue: harbour}
+        Catalogue(issues, TONGUES), WantIndex([], TONGUES), saved, RATES, SIGNS, NOW, {wexby.venue: wexby}
     )
     told: list[Told] = []
     for number in range(LOTS):

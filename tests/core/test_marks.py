@@ -97,10 +97,10 @@ def test_a_bare_price_makes_no_bargain_and_assumed_fees_do() -> None:
 
 def test_fees_count() -> None:
     """Worked by hand: flat 20 per cent, so 300 costs 360; with a 29 minimum 100 costs 129."""
-    assert marked(lot(300, "ended", venue="Northgate Sales")).all_in == eur(360)
-    assert marked(lot(300, "ended", venue="Northgate Sales")).mark == "low"
-    least = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20), Decimal(29)))
-    found = marked(lot(100, "ended", venue="Northgate Sales"), terms={"Northgate Sales": least})
+    assert marked(lot(300, "ended", venue="Lindmoor Sales")).all_in == eur(360)
+    assert marked(lot(300, "ended", venue="Lindmoor Sales")).mark == "low"
+    least = Terms("Lindmoor Sales", "EUR", premium=Premium("flat", Decimal(20), Decimal(29)))
+    found = marked(lot(100, "ended", venue="Lindmoor Sales"), terms={"Lindmoor Sales": least})
     assert found.all_in == eur(129)
     assert dict(found.cost_lines)["premium"] == "29 EUR"
 
@@ -162,7 +162,7 @@ def test_what_a_band_rests_on_is_said(basis: Any, sales: int, word: str) -> None
 def test_an_open_auction_is_no_bargain_until_the_last_gather_before_it_closes() -> None:
     def so_far(hours: float | None, price: int = 60, **more: Any) -> Judgement:
         closes = None if hours is None else later(hours)
-        return marked(lot(price, "so far", closes=closes, venue="Northgate Sales"), **more)
+        return marked(lot(price, "so far", closes=closes, venue="Lindmoor Sales"), **more)
 
     early = so_far(30)
     assert (early.mark, early.also, early.so_far) == ("in range", ("early",), True)
@@ -180,7 +180,7 @@ def test_an_open_auction_is_no_bargain_until_the_last_gather_before_it_closes() 
 
 
 def test_a_bargain_so_far_needs_a_bid_seen_at_this_gather() -> None:
-    old = lot(240, "so far", closes=later(5), venue="Northgate Sales", last_seen=later(-24))
+    old = lot(240, "so far", closes=later(5), venue="Lindmoor Sales", last_seen=later(-24))
     assert marked(old).mark == "bargain"
     found = marked(old, gathered=lambda source: later(-1) if source == "north" else None)
     assert found.mark == "in range"
@@ -189,7 +189,7 @@ def test_a_bargain_so_far_needs_a_bid_seen_at_this_gather() -> None:
 
 def test_an_open_auction_shows_its_room() -> None:
     found = judge(
-        lot(60, "so far", closes=later(30), venue="Northgate Sales"), reading(), context(want(ceiling=eur(300)))
+        lot(60, "so far", closes=later(30), venue="Lindmoor Sales"), reading(), context(want(ceiling=eur(300)))
     )
     assert found.bid_limit is not None
     assert found.bid_limit.amount <= 250
@@ -259,7 +259,7 @@ def test_a_number_seen_elsewhere_is_asked_without_the_lot_itself() -> None:
 
     def certs(number: str, service: str, key: str) -> list[CertSeen]:
         asked.append((number, service, key))
-        return [CertSeen("Northgate Sales, lot 7", "5tor-1888", 30)]
+        return [CertSeen("Lindmoor Sales, lot 7", "5tor-1888", 30)]
 
     found = marked(said={"certified": True, "service": "QCG", "cert_number": "77"}, certs=certs)
     assert found.mark == "doubt"
@@ -304,7 +304,7 @@ LOTS = st.builds(
     st.sampled_from(["fixed", "so far", "estimate", "ended", None]),
     st.none() | st.floats(-50, 500),
     st.sampled_from(["", "as is", "stock photo", "not sure if real \x1b[31m"]),
-    venue=st.sampled_from(["", "Northgate Sales", "Harbour Coin Market", "Elsewhere"]),
+    venue=st.sampled_from(["", "Lindmoor Sales", "Wexby Coin Market", "Elsewhere"]),
     feedback=st.none() | st.integers(0, 50),
     weight_g=st.none() | st.floats(20, 30),
     seller=st.sampled_from(["", "anna"]),
@@ -357,7 +357,7 @@ def test_a_lot_is_judged_by_the_wants_of_its_year_alone() -> None:
         lot(
             50 + n % 500,
             ("fixed", "so far")[n % 2],
-            venue="Northgate Sales",
+            venue="Lindmoor Sales",
             closes=later(n % 90),
             weight_g=27.0,
             description="A nice old piece from a collection. " * 10,
@@ -379,18 +379,18 @@ def test_a_limit_that_cannot_be_reckoned_is_not_called_no_bid(venue: str, why: s
     assert found.bid_limit is None
     assert f"No bid limit can be calculated for your ceiling of 500 EUR (w1): {why}." in words(found)
     tight = want(ceiling=eur(1), min_grade=20)
-    found = judge(lot(100, "so far", venue="Northgate Sales", closes=later(48)), reading(), context(tight))
+    found = judge(lot(100, "so far", venue="Lindmoor Sales", closes=later(48)), reading(), context(tight))
     assert "Even the lowest bid exceeds your ceiling of 1 EUR all in" in words(found)
 
 
 def test_before_postage_the_value_is_held_against_the_cost_without_it() -> None:
     """Worked by hand: 300 and 20 post cost 320; before postage 300, 28.6 per cent below 420."""
-    posted = {"Harbour Coin Market": Terms("Harbour Coin Market", "EUR", "marketplace", shipping=Decimal(20))}
+    posted = {"Wexby Coin Market": Terms("Wexby Coin Market", "EUR", "marketplace", shipping=Decimal(20))}
     before = replace(BAND, kind="before postage")
     found = marked(lot(300), band=before, terms=posted)
     assert (found.mark, found.all_in, found.gap) == ("bargain", eur(320), Decimal("-0.2857"))
     assert "Before postage this lot costs 300 EUR, 29% below the median." in words(found)
-    dear = {"Harbour Coin Market": Terms("Harbour Coin Market", "EUR", "marketplace", shipping=Decimal(130))}
+    dear = {"Wexby Coin Market": Terms("Wexby Coin Market", "EUR", "marketplace", shipping=Decimal(130))}
     shared = marked(lot(300), band=before, terms=dear)
     assert (shared.mark, shared.also) == ("low", ("shared",))
     assert "Cheap only with shared postage: 300.00 before postage, median 420.00, alone 430.00 EUR." in words(shared)

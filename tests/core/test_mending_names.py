@@ -99,7 +99,7 @@ SALE = PriceRealised(
     "hammer",
     20,
     30,
-    venue="Quay Auctions",
+    venue="Vessick Auctions",
     title="5 Tharn 1871 K",
     origin="prices.csv line 9",
 )
@@ -115,7 +115,7 @@ SALE = PriceRealised(
         ("issue:b1", False),
         ("file:prices.csv", True),
         ("file:other.csv", False),
-        ("venue:quay price>100", True),
+        ("venue:vessick price>100", True),
         ("price<=120", True),
         ("price<120", False),
         ("day<2015", False),

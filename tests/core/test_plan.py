@@ -7,7 +7,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.core.orvany import NORTHGATE, NOW, RATES, context, eur, later, lot, reading, want
+from tests.core.orvany import LINDMOOR, NOW, RATES, context, eur, later, lot, reading, want
 from watchlist.core.decisions.plan import BidRow, bid_list, bid_row, worst_case
 from watchlist.core.decisions.results import fill, held, own_number, to_price, to_purchase
 from watchlist.core.decisions.review import Standing
@@ -27,7 +27,7 @@ def row(
     price: int = 60,
     **more: Any,
 ) -> BidRow:
-    of = replace(lot(price, "so far", closes=later(hours), venue="Northgate Sales"), key=key)
+    of = replace(lot(price, "so far", closes=later(hours), venue="Lindmoor Sales"), key=key)
     wants: list[Want] = [want(ceiling=eur(ceiling))] if ceiling is not None else []
     standing = Standing(
         "bid",
@@ -36,7 +36,7 @@ def row(
         NOW,
         placed=more.pop("placed", None),
     )
-    return bid_row(of, judge(of, reading(), context(*wants)), standing, NORTHGATE, RATES, NOW)
+    return bid_row(of, judge(of, reading(), context(*wants)), standing, LINDMOOR, RATES, NOW)
 
 
 def test_without_an_amount_the_bid_is_the_limit() -> None:
@@ -102,7 +102,7 @@ def test_the_worst_case_of_whole_price_tiers_lies_below_the_bid() -> None:
 def test_nothing_goes_over_ceiling_or_budget_unsaid(bids: list[tuple[int, float]], budget: int) -> None:
     rows = [row(amount, hours, key=f"n:{n}") for n, (amount, hours) in enumerate(bids)]
     found = bid_list(rows, home="EUR", budget=eur(budget))
-    assert found.total.amount == sum(all_in_cost(NORTHGATE, Decimal(amount)).all_in.amount for amount, _ in bids)
+    assert found.total.amount == sum(all_in_cost(LINDMOOR, Decimal(amount)).all_in.amount for amount, _ in bids)
     for one in found.rows:
         assert one.worst is not None
         if one.worst.amount > 300:
@@ -119,17 +119,17 @@ def test_a_fixed_price_stands_in_the_list_at_its_price() -> None:
 
 
 def test_a_result_is_a_price_and_when_won_a_purchase() -> None:
-    of = lot(60, "so far", venue="Northgate Sales", seller="anna")
+    of = lot(60, "so far", venue="Lindmoor Sales", seller="anna")
     said = reading(mint="V", grade_text="VF", certified=True, service="QCG", cert_number="9")
     found = judge(of, said, context(want(ceiling=eur(300), mint="V")))
     price = to_price(of, said, found.issue, eur(200), NOW.date())
-    bought = to_purchase(of, said, found, eur(200), NOW.date(), NORTHGATE, RATES)
+    bought = to_purchase(of, said, found, eur(200), NOW.date(), LINDMOOR, RATES)
     assert (price.issue, price.price, price.kind, price.grade_low, price.venue) == (
         "5tor-1893V",
         eur(200),
         "hammer",
         30,
-        "Northgate Sales",
+        "Lindmoor Sales",
     )
     assert price.origin == of.key
     assert (bought.all_in, bought.want, bought.seller, bought.cert_number) == (eur(240), "w1", "anna", "9")
@@ -164,8 +164,8 @@ def test_ended_bids_leave_the_sums_and_stand_by_themselves() -> None:
 
 
 def test_an_ended_bid_says_what_the_lot_fell_for() -> None:
-    of = replace(lot(190, "ended", closes=later(-1), venue="Northgate Sales"))
-    found = bid_row(of, judge(of, reading(), context(want(ceiling=eur(300)))), None, NORTHGATE, RATES, NOW)
+    of = replace(lot(190, "ended", closes=later(-1), venue="Lindmoor Sales"))
+    found = bid_row(of, judge(of, reading(), context(want(ceiling=eur(300)))), None, LINDMOOR, RATES, NOW)
     assert (found.ended, found.fell) == (True, eur(190))
     assert found.warnings == ()
     assert row(200, 5).fell is None

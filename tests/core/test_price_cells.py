@@ -18,7 +18,7 @@ from watchlist.core.money.cell import currency_of, read_cell
 from watchlist.words import load
 
 MONEY = load("money")
-FRANCS = Terms("Tower Street Coins", "CHF", "dealer")
+FRANCS = Terms("Ostrell Coins", "CHF", "dealer")
 
 
 def cell(text: str, column: str = "", kind: str = "price", **known: str) -> tuple[str, str]:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.core.orvany import HARBOUR, NORTHGATE, RATES, eur
+from tests.core.orvany import LINDMOOR, RATES, WEXBY, eur
 from watchlist.core.fees.costs import all_in_cost
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
@@ -37,12 +37,12 @@ def price(amount: str | int = 1000, **more: Any) -> PriceRealised:
         "kind": "hammer",
         "grade_low": 20,
         "grade_high": 35,
-        "venue": "Northgate Sales",
+        "venue": "Lindmoor Sales",
     }
     return PriceRealised(**(values | more))
 
 
-def sale(row: PriceRealised, terms: Terms | None = NORTHGATE, kind: str = "all-in") -> Sale:
+def sale(row: PriceRealised, terms: Terms | None = LINDMOOR, kind: str = "all-in") -> Sale:
     found = to_sale(row, terms, RATES, home="EUR", kind=kind, today=TODAY)
     assert isinstance(found, Sale), found
     return found
@@ -64,9 +64,9 @@ def test_an_all_in_price_stays_and_a_hammer_setting_takes_the_fees_out() -> None
 def test_without_terms_a_price_counts_as_written_and_says_so() -> None:
     found = sale(price(), None)
     assert found.price == 1000.0
-    assert found.note == "counts as written, hammer: no terms for Northgate Sales"
+    assert found.note == "counts as written, hammer: no terms for Lindmoor Sales"
     assert found.venue_kind == "auction"
-    assert sale(price(), HARBOUR).venue_kind == "marketplace"
+    assert sale(price(), WEXBY).venue_kind == "marketplace"
 
 
 def test_terms_in_another_currency_are_not_used() -> None:
@@ -74,7 +74,7 @@ def test_terms_in_another_currency_are_not_used() -> None:
 
 
 def test_a_foreign_price_is_exchanged_by_its_month() -> None:
-    pounds = replace(NORTHGATE, currency="GBP")
+    pounds = replace(LINDMOOR, currency="GBP")
     assert sale(price(price=Money(Decimal(80), "GBP")), pounds).price == pytest.approx(120.0)
     assert sale(price(kind="all-in", price=Money(Decimal(96), "GBP")), pounds, "hammer").price == pytest.approx(100.0)
 
@@ -94,7 +94,7 @@ def test_a_foreign_price_is_exchanged_by_its_month() -> None:
     ],
 )
 def test_each_price_set_aside_has_a_reason(more: dict[str, Any], reason: str) -> None:
-    found = to_sale(price(**more), NORTHGATE, RATES, home="EUR", kind="all-in", today=TODAY)
+    found = to_sale(price(**more), LINDMOOR, RATES, home="EUR", kind="all-in", today=TODAY)
     assert isinstance(found, SetAside)
     assert reason in found.reason
 

@@ -25,7 +25,7 @@ def sale(id: int, amount: int = 190, **more: Any) -> PriceRealised:
         "kind": "hammer",
         "grade_low": 30,
         "grade_high": 30,
-        "venue": "Northgate Sales",
+        "venue": "Lindmoor Sales",
         "origin": f"nov.csv line {id}",
     }
     return PriceRealised(id, price=eur(amount), **(values | more))
@@ -54,7 +54,7 @@ def test_the_newest_word_of_a_feed_counts_and_a_later_sale_of_the_lot_is_another
     "more",
     [
         {},
-        {"venue": "northgate  sales"},
+        {"venue": "lindmoor  sales"},
         {"lot": "9", "amount": 200, "sale_date": DAY + timedelta(days=2)},
         {"lot": "L0009"},
     ],
@@ -70,7 +70,7 @@ def test_a_row_of_a_file_is_the_lots_sale(more: dict[str, Any]) -> None:
         {"amount": 191},
         {"lot": "10"},
         {"issue": "5tor-1894"},
-        {"venue": "Old Bridge Auctions"},
+        {"venue": "Brannental Auctions"},
         {"sale_date": DAY + timedelta(days=3)},
         {"quantity": 2},
         {"kind": "all-in"},
@@ -103,7 +103,7 @@ def test_a_certificate_number_tells_one_sale_whatever_its_price() -> None:
     assert counted(sale(1, **numbered), sale(2, sale_date=DAY + timedelta(days=5), **numbered)) == [1]
     assert counted(sale(1, **numbered), sale(2, sale_date=DAY + timedelta(days=9), **numbered)) == [1, 2]
     assert counted(sale(1, **numbered), sale(2, **(numbered | {"service": "HNS"}))) == [1, 2]
-    named = count_once([sale(1, **numbered), sale(2, **numbered, venue="Old Bridge Auctions")])
+    named = count_once([sale(1, **numbered), sale(2, **numbered, venue="Brannental Auctions")])
     assert (len(named.kept), len(named.doubtful)) == (2, 1)
 
 
@@ -140,7 +140,7 @@ PRICES = st.lists(
         origin=st.sampled_from(["north:9", "north:10", "x.csv line 3"]),
         cert_number=st.sampled_from(["", "7"]),
         sale_date=st.sampled_from([DAY, DAY + timedelta(days=1)]),
-        venue=st.sampled_from(["", "Northgate Sales"]),
+        venue=st.sampled_from(["", "Lindmoor Sales"]),
     ),
     max_size=6,
     unique_by=lambda price: price.id,

@@ -34,7 +34,7 @@ class Lot:
 
 ROW = Lot(
     "Orvany 5 Tor 1893-M, untoned",
-    "Northgate Sales",
+    "Lindmoor Sales",
     "anna k",
     "5tor-1893M",
     ("w1",),
@@ -59,12 +59,12 @@ def test_parcels_and_groups_are_named() -> None:
 
 
 def test_one_line_with_every_field() -> None:
-    line = "tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:north seller:anna state:f not toned"
+    line = "tor 1893 mark:b gap<-10 all-in<300 closes<2d venue:lind seller:anna state:f not toned"
     assert passes(line)
     sift = parse(line)
     assert (
         str(sift)
-        == "tor 1893 mark:bargain state:followed venue:north seller:anna gap<-10 all-in<300 closes<2d not toned"
+        == "tor 1893 mark:bargain state:followed venue:lind seller:anna gap<-10 all-in<300 closes<2d not toned"
     )
 
 
@@ -88,7 +88,7 @@ def test_one_line_with_every_field() -> None:
         "want:w1",
         "issue:5tor-1893M",
         "not zzz",
-        'venue:"northgate sales"',
+        'venue:"lindmoor sales"',
         "venue:sales",
         "mark:i mark:b",
         "allin<300",
@@ -185,7 +185,7 @@ WORDS = st.sampled_from(
         "all-in<300",
         "closes<2d",
         "closes>=90m",
-        "venue:north",
+        "venue:lind",
         'seller:"anna k"',
         '"not"',
         '"mark:b"',

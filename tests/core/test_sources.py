@@ -7,9 +7,9 @@ from watchlist.core.lots.source import Source, is_web, source_to_json
 
 def test_what_was_set_is_written() -> None:
     source = Source(
-        "Northgate",
-        "https://northgate.example/feed",
-        "Northgate Sales",
+        "Lindmoor",
+        "https://lindmoor.example/feed",
+        "Lindmoor Sales",
         "rss",
         decimal_mark=",",
         day_end=True,
@@ -17,9 +17,9 @@ def test_what_was_set_is_written() -> None:
         headers={"X-Key": "1"},
     )
     assert source_to_json(source) == {
-        "name": "Northgate",
-        "address": "https://northgate.example/feed",
-        "venue": "Northgate Sales",
+        "name": "Lindmoor",
+        "address": "https://lindmoor.example/feed",
+        "venue": "Lindmoor Sales",
         "kind": "rss",
         "decimal_mark": ",",
         "day_end": True,

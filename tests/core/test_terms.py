@@ -37,7 +37,7 @@ INVERSE = [case for case in CASES if case["kind"] == "inverse"]
 
 def terms_of(case: dict[str, Any]) -> Terms:
     sale = case["currency"].split("->")[0]
-    return from_json({"venue": "Northgate Sales", "currency": sale, "ladder": case.get("ladder"), **case["terms"]})
+    return from_json({"venue": "Lindmoor Sales", "currency": sale, "ladder": case.get("ladder"), **case["terms"]})
 
 
 def from_json(data: dict[str, Any]) -> Terms:
@@ -145,7 +145,7 @@ def all_terms(draw: st.DrawFn) -> Terms:
     names = ("internet_pct", "vat_fees_pct", "vat_hammer_pct", "insurance_pct", "sales_tax_pct", "duty_pct")
     more: dict[str, Any] = {name: draw(shares) for name in draw(st.sets(st.sampled_from(names)))}
     return Terms(
-        venue="Old Bridge Auctions",
+        venue="Brannental Auctions",
         currency="GBP",
         premium=draw(premiums()),
         ladder=draw(ladders()),
@@ -215,7 +215,7 @@ def test_limit_of_a_million_asks_for_few_costs(steps: Any, monkeypatch: Any) -> 
 
     monkeypatch.setattr(costs, "_worked", counted)
     tiers = Premium("tiers_whole", tiers=((Decimal(1000), Decimal(25)), (None, Decimal(20))))
-    terms = Terms("Northgate Sales", "EUR", premium=tiers, vat_fees_pct=Decimal(19), ladder=Ladder.parse(steps))
+    terms = Terms("Lindmoor Sales", "EUR", premium=tiers, vat_fees_pct=Decimal(19), ladder=Ladder.parse(steps))
     found = bid_limit(terms, Decimal(1_000_000))
     assert len(worked) < 100  # a walk over the rungs would take from 4,000 to 20 million
     assert found.all_in is not None
@@ -226,7 +226,7 @@ def test_limit_of_a_million_asks_for_few_costs(steps: Any, monkeypatch: Any) -> 
 @pytest.mark.parametrize("steps", ["floor_euro", "two_five_eight", "0:30;100:50", "0:500;100:10;300:20"])
 def test_the_rising_stretches_hold_each_rung_once(steps: Any) -> None:
     tiers = Premium("tiers_whole", tiers=((Decimal(75), Decimal(25)), (Decimal(110), Decimal(22)), (None, Decimal(20))))
-    terms = Terms("Northgate Sales", "EUR", premium=tiers, ladder=Ladder.parse(steps))
+    terms = Terms("Lindmoor Sales", "EUR", premium=tiers, ladder=Ladder.parse(steps))
     stretches = list(costs._rising(terms, Decimal(2000)))
     held = [first + n * step for first, step, count in stretches for n in range(count)]
     assert held == list(terms.ladder.rungs(held[-1]))
@@ -236,12 +236,12 @@ def test_the_rising_stretches_hold_each_rung_once(steps: Any) -> None:
 @pytest.mark.parametrize("work", [all_in_cost, all_in_amount])
 def test_no_hammer_is_below_nothing(work: Any) -> None:
     with pytest.raises(TermsError, match="below 0"):
-        work(Terms("Northgate Sales", "EUR"), Decimal(-1))
+        work(Terms("Lindmoor Sales", "EUR"), Decimal(-1))
 
 
 def test_a_fee_below_nothing_and_tiers_that_are_none_are_refused() -> None:
     with pytest.raises(TermsError, match="below 0"):
-        Terms("Northgate Sales", "EUR", shipping=Decimal(-1))
+        Terms("Lindmoor Sales", "EUR", shipping=Decimal(-1))
     with pytest.raises(TermsError, match="needs its tiers"):
         Premium("tiers_whole")
     assert Premium().text() == ""
@@ -250,17 +250,17 @@ def test_a_fee_below_nothing_and_tiers_that_are_none_are_refused() -> None:
 
 def test_a_venue_takes_only_currencies_that_are_known() -> None:
     with pytest.raises(TermsError, match="EUX is no currency; the nearest is EUR"):
-        terms_from_row({"venue": "Northgate Sales", "currency": "EUX"}, codes={"EUR", "GBP"})
+        terms_from_row({"venue": "Lindmoor Sales", "currency": "EUX"}, codes={"EUR", "GBP"})
 
 
 def test_back_to_the_hammer() -> None:
-    terms = Terms("Northgate Sales", "EUR", premium=Premium("flat", Decimal(20)), shipping=Decimal(10))
+    terms = Terms("Lindmoor Sales", "EUR", premium=Premium("flat", Decimal(20)), shipping=Decimal(10))
     assert hammer_within(terms, Decimal(610)) == Decimal(500)
     assert hammer_within(terms, Decimal(5)) is None
 
 
 ROW = {
-    "Venue": "Northgate Sales", "currency": "eur", "Premium %": "", "premium_pct": "22,5", "min premium": "5",
+    "Venue": "Lindmoor Sales", "currency": "eur", "Premium %": "", "premium_pct": "22,5", "min premium": "5",
     "vat_on_premium_pct": "19 %", "shipping": "12,50 EUR", "sales_tax_pct": "8.875", "tax_on_shipping": "yes",
     "bid_steps": "0:5;100:10;500:25", "time_zone": "Europe/Berlin", "payment-fee-pct": "3", "checked": "2026-02-01",
 }  # fmt: skip
@@ -269,7 +269,7 @@ ROW = {
 def test_a_row_of_plain_columns() -> None:
     terms = terms_from_row(ROW)
     assert terms == Terms(
-        venue="Northgate Sales", currency="EUR", premium=Premium("flat", Decimal("22.5"), Decimal(5)),
+        venue="Lindmoor Sales", currency="EUR", premium=Premium("flat", Decimal("22.5"), Decimal(5)),
         vat_fees_pct=Decimal(19), shipping=Decimal("12.50"), sales_tax_pct=Decimal("8.875"), tax_shipping=True,
         ladder=Ladder.parse("0:5;100:10;500:25"), time_zone="Europe/Berlin", card_pct=Decimal(3),
         checked=date(2026, 2, 1),
@@ -279,7 +279,7 @@ def test_a_row_of_plain_columns() -> None:
 
 def test_tiers_stand_in_a_json_cell() -> None:
     cell = '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "20"]]}'
-    terms = terms_from_row({"house": "Old Bridge Auctions", "currency": "GBP", "premium": cell})
+    terms = terms_from_row({"house": "Brannental Auctions", "currency": "GBP", "premium": cell})
     assert terms.premium.of(Decimal(6000)) == Decimal("1450.00")
 
 
@@ -322,7 +322,7 @@ def test_a_row_raises_only_its_own_error(change: dict[str, str]) -> None:
 
 
 def test_increments_not_stated_are_assumed_and_said() -> None:
-    terms = terms_from_row({"venue": "Northgate Sales", "currency": "EUR"})
+    terms = terms_from_row({"venue": "Lindmoor Sales", "currency": "EUR"})
     assert terms.ladder == common_practice("auction", "EUR")
     assert any("assumed" in line for line in describe(terms) if line.startswith("Increments"))
     assert replace(terms, currency="USD").ladder.name == "floor_dollar"
@@ -331,14 +331,14 @@ def test_increments_not_stated_are_assumed_and_said() -> None:
 
 def test_a_missing_rate_is_said() -> None:
     with pytest.raises(TermsError, match="GBP to EUR"):
-        all_in_cost(Terms("Old Bridge Auctions", "GBP"), Decimal(5), home="EUR")
+        all_in_cost(Terms("Brannental Auctions", "GBP"), Decimal(5), home="EUR")
 
 
 @pytest.mark.parametrize(
     "row",
     [
         {
-            "venue": "Northgate Sales",
+            "venue": "Lindmoor Sales",
             "kind": "auction",
             "currency": "EUR",
             "premium_pct": "20",
@@ -349,14 +349,14 @@ def test_a_missing_rate_is_said() -> None:
             "time_zone": "Europe/Berlin",
         },
         {
-            "venue": "Old Bridge Auctions",
+            "venue": "Brannental Auctions",
             "kind": "auction",
             "currency": "GBP",
             "tax_on_shipping": "yes",
             "premium": '{"kind": "tiers_marginal", "tiers": [["5000", "25"], [null, "15"]]}',
             "payment_fee_pct": "2.5",
         },
-        {"venue": "Tower Street Coins", "kind": "dealer", "currency": "USD", "checked": "2026-03-01"},
+        {"venue": "Ostrell Coins", "kind": "dealer", "currency": "USD", "checked": "2026-03-01"},
     ],
 )
 def test_terms_as_a_row_give_the_same_terms_again(row: dict[str, str]) -> None:
@@ -381,7 +381,7 @@ def test_a_least_premium_beside_tiers_counts() -> None:
     ],
 )
 def test_a_premium_as_a_form_takes_it(text: str, hammer: str, premium: str) -> None:
-    made = terms_from_row({"venue": "Northgate Sales", "currency": "EUR", "premium_pct": text, "min_premium": "8"})
+    made = terms_from_row({"venue": "Lindmoor Sales", "currency": "EUR", "premium_pct": text, "min_premium": "8"})
     assert made.premium.of(Decimal(hammer)) == Decimal(premium)
     assert made.premium.minimum == 8
     again = terms_from_row({"venue": "x", "currency": "EUR", "premium_pct": made.premium.text(), "min_premium": "8"})
@@ -391,7 +391,7 @@ def test_a_premium_as_a_form_takes_it(text: str, hammer: str, premium: str) -> N
 @pytest.mark.parametrize("text", ["x", "0:x", "5:20", "0:25;0:20", "whole", "0:250", ":", "0:25;100"])
 def test_a_premium_that_says_nothing_is_refused(text: str) -> None:
     with pytest.raises(TermsError):
-        terms_from_row({"venue": "Northgate Sales", "currency": "EUR", "premium_pct": text})
+        terms_from_row({"venue": "Lindmoor Sales", "currency": "EUR", "premium_pct": text})
 
 
 def test_terms_of_parcels_are_kept_typed_and_shown() -> None:
@@ -421,5 +421,5 @@ def test_terms_of_parcels_are_kept_typed_and_shown() -> None:
     for wrong in ({"ships_together": "weekly"}, {"ships_together": "days:61"}, {"pay_days": "two"}, {"or_bids": "x"}):
         with pytest.raises(TermsError):
             terms_from_row(ROW | wrong)
-    with pytest.raises(TermsError, match="Northgate Sales: `weekly` is none of sale, days:1 to days:60, no"):
+    with pytest.raises(TermsError, match="Lindmoor Sales: `weekly` is none of sale, days:1 to days:60, no"):
         terms_from_row(ROW | {"ships_together": "weekly"})

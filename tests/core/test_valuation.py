@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.core.orvany import BAND, HARBOUR, NORTHGATE, NOW, RATES, eur, lot, want
+from tests.core.orvany import BAND, LINDMOOR, NOW, RATES, WEXBY, eur, lot, want
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.marks.case import closes_soon
@@ -32,23 +32,23 @@ CASES = Path(__file__).parents[1] / "data" / "auction_examples.jsonl"
 
 
 def test_a_price_takes_the_fees_of_its_venue() -> None:
-    priced = price_lot(lot(100, venue="Northgate Sales"), NORTHGATE, RATES, NOW)
+    priced = price_lot(lot(100, venue="Lindmoor Sales"), LINDMOOR, RATES, NOW)
     assert priced.all_in == eur(120)
     assert ("premium", "20 EUR") in priced.lines
-    assert price_lot(lot(100), HARBOUR, RATES, NOW).all_in == eur(100)
+    assert price_lot(lot(100), WEXBY, RATES, NOW).all_in == eur(100)
 
 
 def test_without_terms_price_or_rate_it_says_so() -> None:
     bare = price_lot(lot(100, venue="Elsewhere"), None, RATES, NOW)
     assert (bare.all_in, bare.note) == (eur(100), "fees not included: no terms for Elsewhere")
-    assert price_lot(lot(None, price_note="two amounts"), HARBOUR, RATES, NOW).note == "two amounts"
+    assert price_lot(lot(None, price_note="two amounts"), WEXBY, RATES, NOW).note == "two amounts"
     crowns = replace(lot(), price=Money(Decimal(100), "SEK"))
-    assert "no exchange rate from SEK" in price_lot(crowns, HARBOUR, RATES, NOW).note
+    assert "no exchange rate from SEK" in price_lot(crowns, WEXBY, RATES, NOW).note
     assert "no exchange rate from SEK" in price_lot(crowns, None, RATES, NOW).note
 
 
 def test_a_price_in_another_currency_than_the_terms_is_exchanged_first() -> None:
-    priced = price_at(Money(Decimal(80), "GBP"), "Northgate Sales", NORTHGATE, RATES, TODAY)
+    priced = price_at(Money(Decimal(80), "GBP"), "Lindmoor Sales", LINDMOOR, RATES, TODAY)
     assert priced.all_in == eur("120")
     assert "exchanged first" in priced.note
 
@@ -70,13 +70,13 @@ def test_the_highest_ceiling_counts() -> None:
 
 
 def test_the_bid_limit_follows_the_increments() -> None:
-    limit = limit_at(NORTHGATE, eur(1000), RATES, TODAY)
+    limit = limit_at(LINDMOOR, eur(1000), RATES, TODAY)
     assert limit is not None
     assert limit.limit is not None
     assert limit.all_in is not None
     assert limit.all_in.amount <= 1000
     assert limit_at(None, eur(1000), RATES, TODAY) is None
-    assert limit_at(replace(NORTHGATE, currency="SEK"), eur(1000), RATES, TODAY) is None
+    assert limit_at(replace(LINDMOOR, currency="SEK"), eur(1000), RATES, TODAY) is None
 
 
 def test_a_typed_band_has_its_geometric_mean_as_middle() -> None:

@@ -36,7 +36,7 @@ from watchlist.shelf.store.rows import LotRow
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 COIN = Issue("orvany-5t-1893v", "Orvany", "5 tor", 1893, "V")
 OTHER = Issue("orvany-1t-1889", "Orvany", "1 tor", 1889)
-NORTH = Source("north", "https://north.example/lots.csv", venue="Northgate Sales")
+NORTH = Source("north", "https://north.example/lots.csv", venue="Lindmoor Sales")
 HEADS = "id,title,price,currency,ends_at,seller,cert_number,service,description,hammer"
 TITLE = "Orvany 5 tor 1893-V VF-30"
 
@@ -69,7 +69,7 @@ def furnish(shelf: Shelf) -> None:
     """A catalogue of two coins, a venue that takes 20 per cent, and a want."""
     shelf.store.catalogue.merge([COIN, OTHER])
     steps = Ladder.parse("floor_euro")
-    shelf.notebook.venues.put(Terms("Northgate Sales", "EUR", premium=Premium(pct=Decimal(20)), ladder=steps))
+    shelf.notebook.venues.put(Terms("Lindmoor Sales", "EUR", premium=Premium(pct=Decimal(20)), ladder=steps))
     shelf.notebook.sources.put(NORTH)
     shelf.notebook.wants.put(Want("w1", "Orvany", "5 tor", 1893, "V", min_grade=20, ceiling=eur(400)))
 
@@ -114,7 +114,7 @@ def mark(desk: Desk, key: str) -> str:
 def sale(number: int, amount: int = 300, issue: str = COIN.key, **fields: object) -> PriceRealised:
     """One of a row of sales, a week apart."""
     day = date(2026, 11, 20) - timedelta(days=7 * number)
-    made = PriceRealised(0, issue, day, eur(amount), "hammer", 30, 30, origin=f"p:{number}", venue="Northgate Sales")
+    made = PriceRealised(0, issue, day, eur(amount), "hammer", 30, 30, origin=f"p:{number}", venue="Lindmoor Sales")
     return replace(made, **fields)  # type: ignore[arg-type]
 
 

@@ -16,7 +16,7 @@ from watchlist.desk.results import result
 
 def arrived(desk: Desk, *, days: int | None = None, guarantee: int | None = None) -> str:
     """A piece won whose parcel came today; its stock number."""
-    venue = desk.terms["Northgate Sales"]
+    venue = desk.terms["Lindmoor Sales"]
     desk.shelf.notebook.venues.put(replace(venue, return_days=days, guarantee_days=guarantee))
     desk.forget()
     come(desk, row("1", price="300", hours=-1))
@@ -48,7 +48,7 @@ def test_the_days_left_to_return_stand_beside_the_bench_until_it_is_decided(desk
 
 def test_terms_that_name_no_days_are_said_so(desk: Desk) -> None:
     (said,) = on_bench(desk, arrived(desk)).back
-    assert said == "How long a piece can go back to Northgate Sales is not in its terms: see its conditions."
+    assert said == "How long a piece can go back to Lindmoor Sales is not in its terms: see its conditions."
     assert on_bench(desk, COIN.name).back == ()
 
 

@@ -38,7 +38,7 @@ def test_a_taught_grade_is_kept_as_a_band_and_read_so(
     ("words", "field", "value", "said"),
     [
         ("schnieke", "grade", "none", "A grade word needs a grade"),
-        ("Old Bridge Grading", "service", "OBG", "taught by one word of letters"),
+        ("Brannental Grading", "service", "OBG", "taught by one word of letters"),
         ("schnieke", "colour", "red", "No word can be taught for `colour`"),
         ("...", "grade", "40", "Name the words to teach"),
         ("schnieke", "replica", "perhaps", "yes or no"),
@@ -89,7 +89,7 @@ def test_a_lot_that_is_mended_stays_so_when_it_is_read_again(desk: Desk) -> None
 
 def test_the_sale_of_lots_is_named_by_hand_stays_and_is_undone(desk: Desk) -> None:
     """The feed names no sale: lots of two days are of one once the person says so."""
-    terms = desk.terms["Northgate Sales"]
+    terms = desk.terms["Lindmoor Sales"]
     desk.shelf.notebook.venues.put(replace(terms, ships_together="sale"))
     desk.forget()
     come(desk, row("1"), row("2", hours=72))
@@ -102,13 +102,13 @@ def test_the_sale_of_lots_is_named_by_hand_stays_and_is_undone(desk: Desk) -> No
     assert [(each.sale, len(each.lots)) for each in parcels(desk)] == [("Sale 41", 2)]
     assert undo(desk).said.startswith("Undone: correction of 2 lots: sale is Sale 41")
     assert [each.sale for each in parcels(desk)] == ["2026-11-27", "2026-11-28"]
-    assert add_lot(desk, {"title": TITLE, "venue": "Northgate Sales", "sale": "Fair 7"}).lot.sale == "Fair 7"
+    assert add_lot(desk, {"title": TITLE, "venue": "Lindmoor Sales", "sale": "Fair 7"}).lot.sale == "Fair 7"
 
 
 def test_a_correction_and_its_undo_name_the_coin(desk: Desk) -> None:
-    come(desk, row("NG-1", TITLE))
-    said = correcting.mend_all(desk, ["NG-1"], {"grade": "40"})
-    assert said == "correction of NG-1 (5 tor 1893-V, VF-30): grade is 40"
+    come(desk, row("LM-1", TITLE))
+    said = correcting.mend_all(desk, ["LM-1"], {"grade": "40"})
+    assert said == "correction of LM-1 (5 tor 1893-V, VF-30): grade is 40"
     assert undo(desk).said.startswith(f"Undone: {said}, said Wed 25 Nov")
 
 

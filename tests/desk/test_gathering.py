@@ -31,7 +31,7 @@ def files(desk: Desk, tmp_path: Path) -> Path:
     for name, *rows in (("east", row("1"), row("2")), ("west", row("1"))):
         path = tmp_path / f"{name}.csv"
         path.write_bytes(feed(*rows))
-        desk.shelf.notebook.sources.put(Source(name, str(path), venue="Northgate Sales"))
+        desk.shelf.notebook.sources.put(Source(name, str(path), venue="Lindmoor Sales"))
     desk.forget()
     return tmp_path
 

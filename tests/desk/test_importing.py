@@ -42,7 +42,7 @@ SALE = f"{HEAD.decode()}2025-03-12,5 tor,1893,V,Orvany,VF,50,EUR"
         ("wants", "country,denomination,year,mint,min_grade,ceiling\nOrvany,5 tor,1893,V,20,300 EUR", MARKS),
         ("catalogue", "issue,country,denomination,year,mint\nown,Orvany,5 tor,1893,V", FIT | TITLES),
         ("guide", "country,denomination,year,mint,grade,low,high\nOrvany,5 tor,1893,V,VF,100,200", FIT),
-        ("terms", "venue,currency,premium_pct\nNorthgate Sales,EUR,20", FIT),
+        ("terms", "venue,currency,premium_pct\nLindmoor Sales,EUR,20", FIT),
         ("rates", "month,currency,per_eur\n2026-02,GBP,0.85", FIT),
     ],
 )
@@ -88,7 +88,7 @@ def test_the_issue_that_a_want_implies_gives_its_sales_to_the_catalogue(desk: De
 
 def test_a_sale_that_another_file_told_of_is_named(desk: Desk) -> None:
     head = "sale_date,denomination,year,mint,country,grade,hammer,currency,venue,service,cert_number\n"
-    line = "2025-03-12,5 tor,1893,V,Orvany,VF,{},EUR,Northgate Sales,QCG,10000{}\n"
+    line = "2025-03-12,5 tor,1893,V,Orvany,VF,{},EUR,Lindmoor Sales,QCG,10000{}\n"
     first = head + "".join(line.format(500 + n, 10 + n) for n in range(30))
     second = head + "".join(line.format(502 + n, 10 + n) for n in range(30))
     assert import_file(desk, "prices", first.encode(), "one.csv").repeated == 0

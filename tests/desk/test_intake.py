@@ -209,7 +209,7 @@ def test_one_judge_serves_all_sources_of_a_desk(desk: Desk) -> None:
 
 def test_a_file_is_tried_and_nothing_is_kept(desk: Desk, tmp_path: Path) -> None:
     (tmp_path / "lots.csv").write_bytes(feed(row("1"), row("2", price="cheap")))
-    read, lots, troubles = try_source(desk, Source("here", str(tmp_path / "lots.csv"), venue="Northgate Sales"))
+    read, lots, troubles = try_source(desk, Source("here", str(tmp_path / "lots.csv"), venue="Lindmoor Sales"))
     assert (read.total, [each.key for each in lots], len(troubles)) == (2, ["here:1", "here:2"], 1)
     assert desk.shelf.store.listing.count() == 0
 

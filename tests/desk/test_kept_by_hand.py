@@ -25,8 +25,8 @@ def sources(desk: Desk) -> list[str]:
 
 
 def test_a_source_is_kept_as_typed(desk: Desk, tmp_path: Path) -> None:
-    made = typed_source(desk, {"name": "east", "address": str(tmp_path / "x.csv"), "venue": "northgate sales"})
-    assert (made.address, made.venue) == (str(tmp_path / "x.csv"), "Northgate Sales")
+    made = typed_source(desk, {"name": "east", "address": str(tmp_path / "x.csv"), "venue": "lindmoor sales"})
+    assert (made.address, made.venue) == (str(tmp_path / "x.csv"), "Lindmoor Sales")
     put_source(desk, made)
     assert sources(desk) == ["east", "north"]
     assert desk.sources["east"] == made
@@ -75,21 +75,21 @@ def test_a_source_that_was_dropped_is_read_anew(desk: Desk) -> None:
 
 
 def test_terms_are_kept_and_put_back(desk: Desk) -> None:
-    before = desk.terms["Northgate Sales"]
-    made = put_venue(desk, {"premium_pct": "25"}, over="Northgate Sales")
+    before = desk.terms["Lindmoor Sales"]
+    made = put_venue(desk, {"premium_pct": "25"}, over="Lindmoor Sales")
     assert made.premium.pct == 25
     assert desk.owed.all() == MARKET
     assert undoing.undo(desk).due == MARKET
-    assert desk.terms == {"Northgate Sales": before}
-    drop_venue(desk, "Northgate Sales", MARKET | Due(scales=True))
+    assert desk.terms == {"Lindmoor Sales": before}
+    drop_venue(desk, "Lindmoor Sales", MARKET | Due(scales=True))
     assert desk.terms == {}
     assert desk.owed.all().scales
 
 
 @pytest.mark.parametrize(("over", "said"), [("", "already;"), ("Southgate", "already, and this form is of Southgate;")])
 def test_the_terms_of_another_venue_are_not_changed(desk: Desk, over: str, said: str) -> None:
-    with pytest.raises(DeskError, match=f"There is a venue Northgate Sales {said}"):
-        put_venue(desk, {"venue": "northgate sales", "premium_pct": "1"}, over)
+    with pytest.raises(DeskError, match=f"There is a venue Lindmoor Sales {said}"):
+        put_venue(desk, {"venue": "lindmoor sales", "premium_pct": "1"}, over)
     assert not desk.owed.all()
 
 
@@ -122,11 +122,11 @@ def test_a_want_is_dropped_and_put_back(desk: Desk) -> None:
 
 
 def test_a_lot_by_hand_is_judged_and_kept(desk: Desk) -> None:
-    typed = {"title": "Orvany 5 tor 1893-V VF", "venue": "northgate sales", "price": "120 EUR", "id": "7"}
+    typed = {"title": "Orvany 5 tor 1893-V VF", "venue": "lindmoor sales", "price": "120 EUR", "id": "7"}
     made = add_lot(desk, typed)
     assert made == lot(desk, "hand:7")
     assert made.judgement is not None
-    assert (made.judgement.issue, made.state, made.lot.venue) == (COIN.key, "seen", "Northgate Sales")
+    assert (made.judgement.issue, made.state, made.lot.venue) == (COIN.key, "seen", "Lindmoor Sales")
     assert add_lot(desk, typed | {"price": "130 EUR"}).lot.price == eur(130)
     assert desk.shelf.store.listing.count() == 1
     mend(desk, "hand:7", {"grade": "40"})

@@ -12,10 +12,10 @@ TITLE = "Orvany 5 tor 1893-V VF-30"
 
 
 def test_a_lot_by_hand_is_read_and_judged(desk: Desk) -> None:
-    made = add_lot(desk, {"title": TITLE, "id": "H1", "venue": "northgate sales", "price": "120"})
+    made = add_lot(desk, {"title": TITLE, "id": "H1", "venue": "lindmoor sales", "price": "120"})
     kept = desk.shelf.store.lots.get("hand:H1")
     assert kept == made
-    assert (made.lot.venue, made.state, made.lot.first_seen) == ("Northgate Sales", "seen", desk.now)
+    assert (made.lot.venue, made.state, made.lot.first_seen) == ("Lindmoor Sales", "seen", desk.now)
     assert made.judgement is not None
     assert made.judgement.issue == "orvany-5t-1893v"
 
@@ -34,7 +34,7 @@ def test_the_same_id_again_replaces_it(desk: Desk) -> None:
             {"price": "abc"},
             "The price `abc` gives no amount (no amount in the text); write it like 120 EUR. Nothing was kept.",
         ),
-        ({"venue": "Northgat"}, "There is no venue `Northgat`; the nearest is `Northgate Sales`."),
+        ({"venue": "Lindmor"}, "There is no venue `Lindmor`; the nearest is `Lindmoor Sales`."),
     ],
 )
 def test_a_word_that_cannot_be_read_keeps_nothing(desk: Desk, said: dict[str, str], why: str) -> None:

@@ -166,10 +166,10 @@ def test_a_shelf_that_is_well_says_so(fitted: Desk) -> None:
     assert found["prices"] == (True, "10 prices realised, newest 5 days ago")
     assert found["lots"] == (True, "1 lot")
     assert found["wants"] == (True, "1 want")
-    assert found["venue Northgate Sales"] == (True, "auction, EUR, no zone")
+    assert found["venue Lindmoor Sales"] == (True, "auction, EUR, no zone")
     ok, text = found["source north"]
     assert ok
-    assert text.startswith("web, Northgate Sales, 1 lots listed; columns ")
+    assert text.startswith("web, Lindmoor Sales, 1 lots listed; columns ")
 
 
 def test_what_wants_a_hand_is_said(fitted: Desk) -> None:

@@ -47,11 +47,11 @@ def test_a_coin_is_meant_by_its_words_or_key(desk: Desk) -> None:
 
 
 def test_names_are_found_whatever_their_case(desk: Desk) -> None:
-    assert naming.venue(desk.terms, "northgate sales") == "Northgate Sales"
+    assert naming.venue(desk.terms, "lindmoor sales") == "Lindmoor Sales"
     assert naming.source(desk.sources, "NORTH") == NORTH
     assert naming.want(desk.wants.by_id, "W1").id == "w1"
-    with pytest.raises(DeskError, match="There is no venue `Northgat`; the nearest is `Northgate Sales`"):
-        naming.venue(desk.terms, "Northgat")
+    with pytest.raises(DeskError, match="There is no venue `Lindmor`; the nearest is `Lindmoor Sales`"):
+        naming.venue(desk.terms, "Lindmor")
     with pytest.raises(DeskError, match="There is no want `x`; `watchlist want list` lists them"):
         naming.want(desk.wants.by_id, "x")
 
@@ -91,7 +91,7 @@ def test_where_a_number_was_seen_before(desk: Desk) -> None:
     come(desk, row("1", **cert), row("2", hours=1, **cert))
     beside = Neighbours(desk.shelf.store, desk.now)
     seen = {each.where: each.live for each in beside.certs("1234567", "QCG", "north:1")}
-    assert seen == {"Northgate Sales, 2026-11-13": False, "lot north:2": True}
+    assert seen == {"Lindmoor Sales, 2026-11-13": False, "lot north:2": True}
     assert [each.where for each in beside.certs("7654321", "QCG", "")] == ["a sale, 2026-11-06"]
     desk.shelf.store.lots.set_states([("north:2", "ended")])
     assert not any(each.live for each in beside.certs("1234567", "QCG", "north:1"))

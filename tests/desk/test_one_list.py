@@ -47,7 +47,7 @@ ACTS: dict[str, Act] = {
     "clear": lambda desk: decide(desk, ["north:1"], "clear"),
     "weigh": lambda desk: weigh(desk, 1, eur("0.5").amount, "worn"),
     "want dropped": lambda desk: drop_want(desk, "w1"),
-    "venue changed": lambda desk: put_venue(desk, {"premium_pct": "25"}, over="Northgate Sales"),
+    "venue changed": lambda desk: put_venue(desk, {"premium_pct": "25"}, over="Lindmoor Sales"),
     "source dropped": lambda desk: drop_source(desk, "north"),
 }
 
@@ -235,11 +235,11 @@ def test_forms_imports_and_decisions_are_undone_in_order(desk: Desk) -> None:
         lambda desk: add_lot(desk, by_hand),
         bring,
         lambda desk: result(desk, "hand:7", "110", won=True),
-        lambda desk: put_venue(desk, {"premium_pct": "25"}, over="Northgate Sales"),
+        lambda desk: put_venue(desk, {"premium_pct": "25"}, over="Lindmoor Sales"),
         lambda desk: drop_source(desk, NORTH.name),
         lambda desk: drop_want(desk, "w1"),
     ]
-    by_hand = {"title": "Orvany 5 tor 1893-V VF", "venue": "Northgate Sales", "price": "120", "id": "7"}
+    by_hand = {"title": "Orvany 5 tor 1893-V VF", "venue": "Lindmoor Sales", "price": "120", "id": "7"}
     seen = [look()]
     for step in steps:
         step(desk)

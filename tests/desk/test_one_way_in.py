@@ -88,9 +88,9 @@ def _told(want: Want) -> Want:
 )
 def test_a_venue(shelves: tuple[Path, Desk, Desk], said: dict[str, str]) -> None:
     shelf, form, file = shelves
-    typed = put_venue(form, filled_in(TERMS_ASKED, {"venue": "Quay Rooms"} | said))
-    row(file, "terms", {"venue": "Quay Rooms"} | said)
+    typed = put_venue(form, filled_in(TERMS_ASKED, {"venue": "Vessick Rooms"} | said))
+    row(file, "terms", {"venue": "Vessick Rooms"} | said)
     expected: list[Terms] = [typed]
-    with command(shelf, "venue", "add", "Quay Rooms", *options(said)) as kept:
+    with command(shelf, "venue", "add", "Vessick Rooms", *options(said)) as kept:
         assert kept.notebook.venues.list() == expected
     assert file.shelf.notebook.venues.list() == expected

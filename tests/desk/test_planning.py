@@ -30,8 +30,8 @@ from watchlist.desk.roll import Roll
 from watchlist.desk.sifting import lots_in
 
 ROWS = {
-    "Northgate Sales": {
-        "venue": "Northgate Sales", "currency": "EUR", "premium_pct": "20", "vat_on_premium_pct": "19",
+    "Lindmoor Sales": {
+        "venue": "Lindmoor Sales", "currency": "EUR", "premium_pct": "20", "vat_on_premium_pct": "19",
         "shipping": "9.80", "ships_together": "sale", "bid_steps": "0:1;50:5;100:10;500:25",
     },
     "Wexby Sales": {
@@ -189,7 +189,7 @@ def test_a_won_piece_opens_its_parcel(market: Desk) -> None:
     after = {bid.key: bid.limit for bid in (*plan(market).bids, *plan(market).waiting)}
     raised = [key for key in before if key in after and key.startswith("north") and after[key] > before[key]]  # type: ignore[operator]
     assert raised
-    (opened,) = [each for each in parcels.parcels(market) if each.venue == "Northgate Sales"]
+    (opened,) = [each for each in parcels.parcels(market) if each.venue == "Lindmoor Sales"]
     assert opened.state == "open"
 
 
@@ -293,7 +293,7 @@ def test_lots_are_sifted_by_parcel_and_by_group(market: Desk) -> None:
 
 
 def test_what_a_venue_does_not_state_is_shown_and_counted_alone(market: Desk) -> None:
-    terms = market.terms["Northgate Sales"]
+    terms = market.terms["Lindmoor Sales"]
     market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"ships_together": ""}))
     market.forget()
     for n in range(2):
@@ -306,19 +306,19 @@ def test_what_a_venue_does_not_state_is_shown_and_counted_alone(market: Desk) ->
 
 
 def test_assumed_increments_are_asked_about_only_where_prices_rise(market: Desk) -> None:
-    terms = market.terms["Northgate Sales"]
+    terms = market.terms["Lindmoor Sales"]
     market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"bid_steps": ""}))
     market.forget()
-    assert "increments of Northgate Sales are assumed" in bidding.doubtful_terms(market, "Northgate Sales")
-    assert bidding.doubtful_terms(market, "Northgate Sales", steps=False) == ""
+    assert "increments of Lindmoor Sales are assumed" in bidding.doubtful_terms(market, "Lindmoor Sales")
+    assert bidding.doubtful_terms(market, "Lindmoor Sales", steps=False) == ""
 
 
 def test_old_terms_are_asked_about_before_a_bid(market: Desk) -> None:
-    terms = market.terms["Northgate Sales"]
+    terms = market.terms["Lindmoor Sales"]
     market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"checked": "2025-11-01"}))
     market.forget()
-    said = "the terms of Northgate Sales were compared on 2025-11-01, more than a year ago"
-    assert bidding.doubtful_terms(market, "Northgate Sales").startswith(said)
+    said = "the terms of Lindmoor Sales were compared on 2025-11-01, more than a year ago"
+    assert bidding.doubtful_terms(market, "Lindmoor Sales").startswith(said)
     shown = plan(market)
     assert any(note.startswith(said) for note in shown.notes)
     with pytest.raises(TooMuch, match="more than a year ago"):

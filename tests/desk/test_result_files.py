@@ -14,7 +14,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.importing import How, ImportReport, import_file
 
-OF_NORTH = How(venue="northgate sales")
+OF_NORTH = How(venue="lindmoor sales")
 
 
 def bring(desk: Desk, text: str, how: How = OF_NORTH, *, dry: bool = False) -> ImportReport:
@@ -57,7 +57,7 @@ def test_nothing_changes_on_a_dry_run(ended: Desk) -> None:
 @pytest.mark.parametrize(
     ("rows", "said"),
     [
-        ("9x,310,", "2 no lot `9x` of Northgate Sales is known"),
+        ("9x,310,", "2 no lot `9x` of Lindmoor Sales is known"),
         ("1,USD 310,", "2 the price is in USD, its sale in EUR"),
         ("1,150,", "2 the price 150 EUR is below 200 EUR, at which the lot stood already"),
         ("1,0,", "2 the price is zero"),
@@ -87,7 +87,7 @@ def test_a_win_of_ones_own_is_never_turned_by_a_list(ended: Desk) -> None:
 
 def test_whose_results_they_are_has_to_be_said(ended: Desk) -> None:
     assert why(bring(ended, "lot,hammer\n1,310\n", How()))[0] == "2 the venue is missing: name it with --venue"
-    assert bring(ended, "lot,hammer,venue\n1,310,Northgate Sales\n", How()).taken == 1
+    assert bring(ended, "lot,hammer,venue\n1,310,Lindmoor Sales\n", How()).taken == 1
     with pytest.raises(DeskError, match="There is no venue `South`"):
         bring(ended, "lot,hammer\n1,310\n", How(venue="South"))
 
@@ -95,7 +95,7 @@ def test_whose_results_they_are_has_to_be_said(ended: Desk) -> None:
 def test_one_number_in_two_sales_is_told_apart_by_its_day(ended: Desk) -> None:
     come(ended, row("1", hours=-50), source=replace(SOURCE, name="east"))
     told = why(bring(ended, "lot,hammer\n1,310\n"))[0]
-    assert told.startswith("2 `1` may be several lots of Northgate Sales: ")
+    assert told.startswith("2 `1` may be several lots of Lindmoor Sales: ")
     assert bring(ended, "lot,hammer,sale date\n1,310,2026-11-23\n").taken == 1
     assert (lot(ended, "east:1").state, lot(ended, "north:1").state) == ("lost", "new")
     assert why(bring(ended, "lot,hammer,sale date\n1,310,2026-11-20\n"))[0].endswith("is known on that day")

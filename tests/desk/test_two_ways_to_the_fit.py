@@ -22,7 +22,7 @@ def test_cells_and_records_give_equal_sales(sample_shelf: Path, own: bool) -> No
                         f"{text}\n[prices]\nown = {str(own).lower()}\n", "utf-8")  # fmt: skip
     with Shelf.open(sample_shelf, write=True) as shelf:
         desk = Desk(shelf, NOW)
-        results.result(desk, "NG-101", "90", won=True)
+        results.result(desk, "LM-101", "90", won=True)
         for kind in ("before postage", "all-in", "hammer"):
             desk.__dict__["kind"] = kind
             quick, quick_aside = fitting.all_sales(desk)

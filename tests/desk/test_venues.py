@@ -14,15 +14,15 @@ from watchlist.desk.due import MARKET
 from watchlist.desk.errors import DeskError
 from watchlist.desk.venues import drop_venue, put_venue
 
-NORTH = "Northgate Sales"
+NORTH = "Lindmoor Sales"
 
 
 def test_a_new_venue_and_what_is_due_of_it(desk: Desk) -> None:
-    made = put_venue(desk, {"venue": "Quay", "shipping": "6"})
-    assert desk.terms["Quay"] == made == Terms("Quay", desk.home, shipping=Decimal(6))
+    made = put_venue(desk, {"venue": "Vessick", "shipping": "6"})
+    assert desk.terms["Vessick"] == made == Terms("Vessick", desk.home, shipping=Decimal(6))
     assert desk.owed.all() & MARKET == MARKET
-    drop_venue(desk, "Quay")
-    assert "Quay" not in desk.terms
+    drop_venue(desk, "Vessick")
+    assert "Vessick" not in desk.terms
 
 
 def test_terms_are_changed_by_their_own_venue_alone(desk: Desk) -> None:
@@ -30,8 +30,8 @@ def test_terms_are_changed_by_their_own_venue_alone(desk: Desk) -> None:
     made = put_venue(desk, {"shipping": "6"}, over=NORTH)
     assert made == replace(before, shipping=Decimal(6))
     for typed, over, of in (
-        ({"venue": "northgate sales"}, "", ""),
-        ({"venue": NORTH}, "Quay", ", and this form is of Quay"),
+        ({"venue": "lindmoor sales"}, "", ""),
+        ({"venue": NORTH}, "Vessick", ", and this form is of Vessick"),
     ):
         with pytest.raises(DeskError) as refused:
             put_venue(desk, typed, over)
@@ -45,7 +45,7 @@ def test_terms_are_changed_by_their_own_venue_alone(desk: Desk) -> None:
 
 def test_another_name_makes_another_venue_of_what_is_typed(desk: Desk) -> None:
     before = desk.terms[NORTH]
-    assert put_venue(desk, {"venue": "Quay", "currency": "GBP"}, over=NORTH) == Terms("Quay", "GBP")
+    assert put_venue(desk, {"venue": "Vessick", "currency": "GBP"}, over=NORTH) == Terms("Vessick", "GBP")
     assert desk.terms[NORTH] == before
 
 

@@ -88,13 +88,13 @@ def test_a_grade_in_words_is_taken_as_a_whole(text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "example.org/feed",
+        "lindmoor.example/feed",
         "127.0.0.1:8931/x.rss",
         "127.0.0.1/x.rss",
         "localhost:80",
-        "www.quay.org",
+        "www.vessick.example",
         "localhost/a",
-        "ftp://quay.org/x.csv",
+        "ftp://vessick.example/x.csv",
         "host:8080",
     ],
 )
@@ -110,7 +110,7 @@ def test_a_file_may_still_have_to_come(text: str) -> None:
 
 def test_a_file_that_looks_like_an_address_is_a_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "quay.org").mkdir()
-    (tmp_path / "quay.org" / "feed").write_text("x", "utf-8")
-    assert address_of("quay.org/feed") == str(tmp_path / "quay.org" / "feed")
-    assert address_of("https://quay.org/feed") == "https://quay.org/feed"
+    (tmp_path / "vessick.example").mkdir()
+    (tmp_path / "vessick.example" / "feed").write_text("x", "utf-8")
+    assert address_of("vessick.example/feed") == str(tmp_path / "vessick.example" / "feed")
+    assert address_of("https://vessick.example/feed") == "https://vessick.example/feed"

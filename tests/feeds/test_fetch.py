@@ -42,7 +42,7 @@ SMALL = Limits(seconds=10, body=1_000_000)
 
 
 async def get(address: str, limits: Limits = SMALL, resolve: Resolve = look_up, **known: Any) -> Fetched:
-    return await fetch(Ask("Northgate", address, **known), now=NOW, limits=limits, resolve=resolve)
+    return await fetch(Ask("Lindmoor", address, **known), now=NOW, limits=limits, resolve=resolve)
 
 
 @contextmanager
@@ -65,7 +65,7 @@ def said(found: Fetched) -> str:
 async def test_two_mornings(web: Site, body: str) -> None:
     """RFC 9110, 13.1.2 If-None-Match and 15.4.5 304: the second time nothing is sent."""
     address = web.serve_tagged("/feed", body.encode(), '"v1"', CHANGED)
-    source = Source("Northgate", address)
+    source = Source("Lindmoor", address)
     first = await get(address)
     read = read_entries(source, first.body, content_type=first.content_type)
     assert (first.status, first.etag, first.last_modified, len(read.entries)) == (200, '"v1"', CHANGED, 2)

@@ -17,7 +17,7 @@ from watchlist.feeds.read import Read, read_entries
 from watchlist.feeds.scan import scan
 from watchlist.page.troubles import trouble_line
 
-SOURCE = Source("Northgate", "https://northgate.example/feed")
+SOURCE = Source("Lindmoor", "https://lindmoor.example/feed")
 
 
 def read(body: bytes | str, source: Source = SOURCE, **more: object) -> Read:
@@ -35,12 +35,12 @@ def test_rss_2() -> None:
     found = read(RSS2)
     one, two = found.entries
     assert (found.kind, found.total, found.troubles, found.partial) == ("rss", 2, (), False)
-    assert (one.id, one.place, one.title) == ("NG-1", "entry 1", "Orvany 5 tor 1890-V VF")
+    assert (one.id, one.place, one.title) == ("LM-1", "entry 1", "Orvany 5 tor 1890-V VF")
     assert one.description == "Price: 120 EUR\nWeight 25.8 g"
-    assert one.link == "https://northgate.example/lot/1"
+    assert one.link == "https://lindmoor.example/lot/1"
     assert one.fields == {
         "category": "Silver",
-        "image": "https://northgate.example/1.jpg",
+        "image": "https://lindmoor.example/1.jpg",
         "price": "12.50",
         "currency": "GBP",
         "ends_at": "2026-03-14T20:00:00+01:00",
@@ -48,7 +48,7 @@ def test_rss_2() -> None:
     assert one.extra["lot:price"] == "12.50"
     assert one.extra["lot:price@currency"] == "GBP"
     assert one.extra["published"] == "Mon, 02 Mar 2026 10:00:00 GMT"
-    assert (two.id, two.title) == ("https://northgate.example/lot/2", "Orvany 10 lind 1884 bronze & toned")
+    assert (two.id, two.title) == ("https://lindmoor.example/lot/2", "Orvany 10 lind 1884 bronze & toned")
     assert two.description == "Price: 8 EUR"
     assert two.fields == {"price": "129.00 USD", "shipping": "5.00 USD"}
 
@@ -56,8 +56,8 @@ def test_rss_2() -> None:
 def test_rss_1() -> None:
     found = read(RSS1)
     (one,) = found.entries
-    assert (found.kind, one.id) == ("rss", "https://northgate.example/lot/1")
-    assert one.fields == {"seller": "Old Bridge", "ends_at": "2026-03-14T19:00:00Z"}
+    assert (found.kind, one.id) == ("rss", "https://lindmoor.example/lot/1")
+    assert one.fields == {"seller": "Brannental", "ends_at": "2026-03-14T19:00:00Z"}
 
 
 def test_rss_091_with_its_document_type() -> None:
@@ -72,13 +72,13 @@ def test_atom() -> None:
         "atom",
         "urn:lot:1",
         "Orvany 5 tor 1890-V VF",
-        "https://northgate.example/lot/1",
+        "https://lindmoor.example/lot/1",
     )
     assert one.description == "Price: 120 EUR\nWeight 25.8 g"
     assert one.fields == {
         "category": "Silver",
-        "seller": "Old Bridge",
-        "image": "https://northgate.example/1.jpg",
+        "seller": "Brannental",
+        "image": "https://lindmoor.example/1.jpg",
         "current_bid": "95",
         "currency": "EUR",
     }
@@ -87,15 +87,15 @@ def test_atom() -> None:
 
 def test_atom_03() -> None:
     (one,) = read(ATOM03).entries
-    assert (one.id, one.link, one.description) == ("urn:lot:1", "https://northgate.example/lot/1", "Price: 120 EUR\nx")
+    assert (one.id, one.link, one.description) == ("urn:lot:1", "https://lindmoor.example/lot/1", "Price: 120 EUR\nx")
 
 
 def test_json_feed() -> None:
     found = read(JSON)
     one, two = found.entries
-    assert (found.kind, one.id, one.description) == ("json", "NG-1", "Price: 120 EUR")
+    assert (found.kind, one.id, one.description) == ("json", "LM-1", "Price: 120 EUR")
     assert one.fields == {
-        "seller": "Old Bridge",
+        "seller": "Brannental",
         "category": "Silver",
         "price": "12.50",
         "currency": "GBP",
@@ -107,7 +107,7 @@ def test_json_feed() -> None:
 def test_csv() -> None:
     found = read(CSV)
     one, two = found.entries
-    assert (found.kind, one.id, one.place, one.link) == ("csv", "NG-1", "line 2", "https://northgate.example/lot/1")
+    assert (found.kind, one.id, one.place, one.link) == ("csv", "LM-1", "line 2", "https://lindmoor.example/lot/1")
     assert {name: one.fields[name] for name in ("price", "currency", "ends_at")} == {
         "price": "12,50",
         "currency": "GBP",
@@ -124,7 +124,7 @@ def test_the_content_decides_not_its_type() -> None:
 
 
 def test_a_person_maps_an_element_of_their_own() -> None:
-    source = Source("N", "https://northgate.example/", columns={"ends_at": "x:gone"})
+    source = Source("N", "https://lindmoor.example/", columns={"ends_at": "x:gone"})
     body = rss_of(item_of(1, "<x:gone>14 Mar 2026</x:gone>"), ' xmlns:x="urn:x"')
     assert read(body, source).entries[0].fields == {"ends_at": "14 Mar 2026"}
 
@@ -143,7 +143,7 @@ def test_a_changed_lot_comes_again_under_its_id() -> None:
     first = read(rss_of(item_of(1) + item_of(2)))
     again = read(rss_of(item_of(1) + item_of(2).replace("2 EUR", "3 EUR")), seen=set(first.unseen))
     (one,) = again.entries
-    assert (one.id, one.description) == ("NG-2", "Price: 3 EUR")
+    assert (one.id, one.description) == ("LM-2", "Price: 3 EUR")
 
 
 # Ids.
@@ -152,9 +152,9 @@ def test_a_changed_lot_comes_again_under_its_id() -> None:
 def test_one_id_twice() -> None:
     other = item_of(1).replace("1 EUR", "9 EUR")
     found = read(rss_of(item_of(1) + item_of(1) + other + other))
-    assert [entry.id for entry in found.entries] == ["NG-1", "NG-1~2"]
-    assert "Northgate, entry 2: repeats entry 1 and counts once" in told(found)
-    assert "Northgate, entry 3: has the id of entry 1 and other content; it is kept as NG-1~2" in told(found)
+    assert [entry.id for entry in found.entries] == ["LM-1", "LM-1~2"]
+    assert "Lindmoor, entry 2: repeats entry 1 and counts once" in told(found)
+    assert "Lindmoor, entry 3: has the id of entry 1 and other content; it is kept as LM-1~2" in told(found)
     assert len(set(found.present)) == len(found.present) == found.total == 2
 
 
@@ -183,7 +183,7 @@ def test_lots_of_one_id_take_time_in_step_with_their_number() -> None:
         ("data:text/html,x", ""),
         ("file:///etc/passwd", ""),
         ("ftp://a.example/", ""),
-        ("/lot/7", "https://northgate.example/lot/7"),
+        ("/lot/7", "https://lindmoor.example/lot/7"),
         ("HTTPS://a.example/x", "HTTPS://a.example/x"),
         ("//a.example/x", "https://a.example/x"),
         ("https://[::1", ""),
@@ -306,7 +306,7 @@ def test_broken_off_it_says_partial() -> None:
 def test_one_damaged_lot_costs_no_other(damage: str, title: str) -> None:
     bad = f"<item><title>{damage}</title><guid>bad</guid><link>https://a.example/?a=1&b=2</link></item>"
     found = read(rss_of(item_of(1) + bad + item_of(2)))
-    assert [entry.id for entry in found.entries] == ["NG-1", "bad", "NG-2"]
+    assert [entry.id for entry in found.entries] == ["LM-1", "bad", "LM-2"]
     assert found.entries[1].title == title
     assert found.entries[1].link == "https://a.example/?a=1&b=2"
     assert not found.partial
@@ -334,13 +334,13 @@ def test_a_head_that_is_damaged_costs_no_lot() -> None:
     found = read(
         "<rss version='2.0'><channel><title>Fish & Coins</title>" + item_of(1) + item_of(2) + "</channel></rss>"
     )
-    assert [entry.id for entry in found.entries] == ["NG-1", "NG-2"]
+    assert [entry.id for entry in found.entries] == ["LM-1", "LM-2"]
 
 
 def test_an_entry_without_words_is_set_aside() -> None:
     found = read(rss_of(item_of(1) + "<item><guid>x</guid></item><item/>"))
     assert len(found.entries) == 1
-    assert "Northgate, entry 2: has neither title nor description and was set aside" in told(found)
+    assert "Lindmoor, entry 2: has neither title nor description and was set aside" in told(found)
 
 
 def test_many_troubles_are_counted_not_listed() -> None:
@@ -389,7 +389,7 @@ def bad_items() -> dict[str, str]:
 def test_a_hostile_entry_costs_no_other(name: str, where: str) -> None:
     bad, good = bad_items()[name], "".join(map(item_of, range(3)))
     found = read(rss_of(bad + good if where == "before" else good + bad))
-    assert {f"NG-{n}" for n in range(3)} <= {entry.id for entry in found.entries}
+    assert {f"LM-{n}" for n in range(3)} <= {entry.id for entry in found.entries}
     assert all(len(entry.title) <= 500 and len(entry.description) <= 20_000 for entry in found.entries)
 
 
@@ -565,7 +565,7 @@ def test_a_parser_that_fails_costs_only_its_entries(monkeypatch: pytest.MonkeyPa
     found = read(rss_of(item_of(1)))
     assert (found.entries, told(found)) == (
         (),
-        "Northgate, entry 1: is not well formed and was set aside; the other entries stand",
+        "Lindmoor, entry 1: is not well formed and was set aside; the other entries stand",
     )
 
 

@@ -80,7 +80,7 @@ def test_a_letter_cut_in_two_at_the_end_is_still_utf_8() -> None:
 
 
 def test_title_and_blank_lines_above_the_headings() -> None:
-    read = table("Northgate Sales; sale 14\n\n;;\nLot;Title;Current bid\n1;5 tor 1899;12,50\n\n2;1 tor 1900;8\n")
+    read = table("Lindmoor Sales; sale 14\n\n;;\nLot;Title;Current bid\n1;5 tor 1899;12,50\n\n2;1 tor 1900;8\n")
     assert [row.line for row in read.rows] == [5, 7]
     assert read.columns == {"lot_id": "Lot", "title": "Title", "price": "Current bid"}
 

@@ -46,10 +46,10 @@ def test_a_status_in_words(status: int, words: str) -> None:
 
 
 def test_a_trouble_with_its_place() -> None:
-    entry = Trouble("repeat", facts={"earlier": "entry 1"}, source="Northgate", place="entry 3")
-    assert trouble_line(entry) == "Northgate, entry 3: repeats entry 1 and counts once"
-    whole = Trouble("no entries", source="Northgate")
-    assert trouble_line(whole) == "Northgate: holds no entries; what is kept stands"
+    entry = Trouble("repeat", facts={"earlier": "entry 1"}, source="Lindmoor", place="entry 3")
+    assert trouble_line(entry) == "Lindmoor, entry 3: repeats entry 1 and counts once"
+    whole = Trouble("no entries", source="Lindmoor")
+    assert trouble_line(whole) == "Lindmoor: holds no entries; what is kept stands"
 
 
 def test_only_what_happened() -> None:

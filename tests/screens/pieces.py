@@ -77,7 +77,7 @@ def lot(number: int, *, hours: float | None = None, state: Any = "seen", **field
         "key": f"north:{number}",
         "source": "north",
         "id": str(number),
-        "venue": "Northgate Sales",
+        "venue": "Lindmoor Sales",
         "title": title if number < len(TITLES) else f"{title} ({number})",
         "closes": closes,
         "price": eur(cost - 20),

@@ -32,7 +32,7 @@ def test_the_five_minutes_of_the_readme_run(
     shared = ["--shelf", str(tmp_path / "shelf"), "--now", MORNING]
     lot = ""
     for words in block():
-        here = [str(sample / "northgate.rss") if word.startswith("https://") else word for word in words]
+        here = [str(sample / "lindmoor.rss") if word.startswith("https://") else word for word in words]
         if "212" in here:
             lot = lot or a_lot(shared, capsys)
             here = [lot if word == "212" else word for word in here]

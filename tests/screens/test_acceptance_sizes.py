@@ -54,7 +54,7 @@ USELESS = [(12, 3), (19, 24), (80, 4), (1, 1)]
 def shelf(tmp_path: Path) -> Path:
     path = pieces.shelf(tmp_path / "shelf")
     with Shelf.open(path, write=True, today=pieces.NOW.date) as opened:
-        opened.notebook.sources.put(Source("north", "https://north.example/a-long-address/of/a/feed.rss", "Northgate"))
+        opened.notebook.sources.put(Source("north", "https://north.example/a-long-address/of/a/feed.rss", "Lindmoor"))
     return path
 
 

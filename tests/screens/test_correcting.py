@@ -28,7 +28,7 @@ def shelf(tmp_path: Path) -> Path:
     path = tmp_path / "shelf"
     with Shelf.open(path, write=True, today=NOW.date) as opened:
         for name in ("north", "south"):
-            opened.notebook.sources.put(Source(name, f"https://{name}.example/feed", "Northgate Sales"))
+            opened.notebook.sources.put(Source(name, f"https://{name}.example/feed", "Lindmoor Sales"))
         desk = Desk(opened, NOW)
         rows = []
         for number, (key, title) in enumerate(TITLES.items()):

@@ -13,7 +13,7 @@ t1,Orvany,5 tor,1893,V,1000,silver .900,27.2
 t2,Orvany,5 tor,1894,,9000,silver .900,27.2
 """
 PRICES = "sale_date,country,denomination,year,mint,grade,hammer,currency,source\n" + "".join(
-    f"2026-{month:02}-05,Orvany,5 tor,1893,V,VF-30,{390 + month},EUR,Northgate Sales\n" for month in range(1, 11)
+    f"2026-{month:02}-05,Orvany,5 tor,1893,V,VF-30,{390 + month},EUR,Lindmoor Sales\n" for month in range(1, 11)
 )
 LOTS = """Los-Nr.,Bezeichnung,Ausruf,Währung,Auktionsende
 1,Orvany 5 tor 1893-V VF-30,"300,00",EUR,28.11.2026 20:00
@@ -58,8 +58,8 @@ async def test_from_an_empty_shelf_to_a_valued_lot(tmp_path: Path, open_on: Open
         await read_in(app, pilot, "catalogue", tmp_path / "catalogue.csv")
         await pilot.press("5", "v")
         await settled(pilot)
-        await typed(pilot, "Northgate Sales", "auction", "EUR", "20")
-        assert "Northgate Sales: kept" in said(app)
+        await typed(pilot, "Lindmoor Sales", "auction", "EUR", "20")
+        assert "Lindmoor Sales: kept" in said(app)
         await read_in(app, pilot, "prices", tmp_path / "prices.csv")
         await pilot.press("2", "a")
         await settled(pilot)
@@ -67,7 +67,7 @@ async def test_from_an_empty_shelf_to_a_valued_lot(tmp_path: Path, open_on: Open
         assert "w1: Orvany 5 tor 1893-V" in said(app)
         await pilot.press("5", "a")
         await settled(pilot)
-        await typed(pilot, "north", str(tmp_path / "lots.csv"), "Northgate Sales")
+        await typed(pilot, "north", str(tmp_path / "lots.csv"), "Lindmoor Sales")
         assert "Tried north, nothing kept" in said(app)
         assert "north: 3 lots, 1 with trouble." in said(app)
         assert app.program.access.shelf.store.listing.count() == 0

@@ -19,8 +19,8 @@ from watchlist.desk import judging
 from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
 
-QUAY = Terms("Quay", "EUR", "marketplace", Premium("flat", Decimal(15)), card_pct=Decimal(3), tax_shipping=True)
-BRIDGE = Terms("Old Bridge Auctions", "EUR", premium=Premium("flat", Decimal(20)))
+VESSICK = Terms("Vessick", "EUR", "marketplace", Premium("flat", Decimal(15)), card_pct=Decimal(3), tax_shipping=True)
+BRANNENTAL = Terms("Brannental Auctions", "EUR", premium=Premium("flat", Decimal(20)))
 
 
 @pytest.fixture
@@ -29,9 +29,9 @@ def path(tmp_path: Path) -> Path:
     judged = row.judgement and replace(row.judgement, bid_limit=None, ceiling=None)
     path = pieces.shelf(tmp_path / "shelf", 0, replace(row, judgement=judged), pieces.lot(1, hours=12))
     with Shelf.open(path, write=True, today=NOW.date) as opened:
-        opened.notebook.venues.put(QUAY, BRIDGE)
+        opened.notebook.venues.put(VESSICK, BRANNENTAL)
         for name in ("north", "brack"):
-            opened.notebook.sources.put(Source(name, str(tmp_path / f"{name}.csv"), "Quay"))
+            opened.notebook.sources.put(Source(name, str(tmp_path / f"{name}.csv"), "Vessick"))
     return path
 
 
@@ -71,12 +71,12 @@ async def test_the_form_of_one_venue_never_changes_another(path: Path, open_on: 
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
         await press(pilot, "5", "v")
-        assert value_of(app, "venue") == "Quay"
-        await fill(pilot, venue="old bridge auctions")
+        assert value_of(app, "venue") == "Vessick"
+        await fill(pilot, venue="brannental auctions")
         await press(pilot, "enter")
-        await heard(app, "There is a venue Old Bridge Auctions already")
+        await heard(app, "There is a venue Brannental Auctions already")
         assert title(app) == "Venue"
-        assert list(app.program.access.desk.terms.values()) == [QUAY, BRIDGE]
+        assert list(app.program.access.desk.terms.values()) == [VESSICK, BRANNENTAL]
 
 
 async def test_a_new_name_makes_a_venue_of_what_the_form_shows(path: Path, open_on: Open) -> None:
@@ -84,14 +84,14 @@ async def test_a_new_name_makes_a_venue_of_what_the_form_shows(path: Path, open_
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
         await press(pilot, "5", "v")
-        await fill(pilot, venue="Tower Street Coins")
+        await fill(pilot, venue="Ostrell Coins")
         await press(pilot, "enter")
-        assert "Quay stays as it was" in await heard(app, "Tower Street Coins: kept")
+        assert "Vessick stays as it was" in await heard(app, "Ostrell Coins: kept")
         await settled(pilot)
         terms = app.program.access.desk.terms
-        assert terms["Quay"] == QUAY
-        assert terms["Tower Street Coins"].premium == QUAY.premium
-        assert not terms["Tower Street Coins"].tax_shipping, "the form does not show it"
+        assert terms["Vessick"] == VESSICK
+        assert terms["Ostrell Coins"].premium == VESSICK.premium
+        assert not terms["Ostrell Coins"].tax_shipping, "the form does not show it"
 
 
 async def test_what_a_form_does_not_show_stays_with_its_own_venue(path: Path, open_on: Open) -> None:
@@ -101,9 +101,9 @@ async def test_what_a_form_does_not_show_stays_with_its_own_venue(path: Path, op
         await press(pilot, "5", "v")
         await fill(pilot, premium_pct="18")
         await press(pilot, "enter")
-        assert "stays as it was" not in await heard(app, "Quay: kept")
+        assert "stays as it was" not in await heard(app, "Vessick: kept")
         await settled(pilot)
-        assert app.program.access.desk.terms["Quay"] == replace(QUAY, premium=Premium("flat", Decimal(18)))
+        assert app.program.access.desk.terms["Vessick"] == replace(VESSICK, premium=Premium("flat", Decimal(18)))
 
 
 async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Open) -> None:
@@ -112,14 +112,14 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
         await settled(pilot)
         await press(pilot, "5", "V")
         assert (title(app), value_of(app, "venue"), value_of(app, "payment_fee_pct")) == ("Venue", "", "")
-        await fill(pilot, venue="Quay")
+        await fill(pilot, venue="Vessick")
         await press(pilot, "enter")
-        await heard(app, "There is a venue Quay already")
-        await fill(pilot, venue="Harbour Coin Market", currency="EUR")
+        await heard(app, "There is a venue Vessick already")
+        await fill(pilot, venue="Wexby Coin Market", currency="EUR")
         await press(pilot, "enter")
-        await heard(app, "Harbour Coin Market: kept")
+        await heard(app, "Wexby Coin Market: kept")
         await settled(pilot)
-        assert list(app.program.access.desk.terms) == ["Quay", "Old Bridge Auctions", "Harbour Coin Market"]
+        assert list(app.program.access.desk.terms) == ["Vessick", "Brannental Auctions", "Wexby Coin Market"]
 
 
 # --- wrong words, each with what is right
@@ -141,8 +141,8 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
         ("columns", "price=Asking, title=What", "Columns are parted by `;`"),
         ("columns", "price", "Columns are written price=Ausruf; title=Los"),
         ("address", "127.0.0.1:8931/brack.rss", "`127.0.0.1:8931/brack.rss` is no file on this disk"),
-        ("address", "example.org/feed", "an address begins with http:// or https://"),
-        ("address", "ftp://example.org/feed", "an address begins with http:// or https://"),
+        ("address", "lindmoor.example/feed", "an address begins with http:// or https://"),
+        ("address", "ftp://lindmoor.example/feed", "an address begins with http:// or https://"),
     ],
 )
 async def test_a_wrong_word_of_a_source_is_refused(
@@ -180,7 +180,7 @@ async def test_a_source_keeps_what_its_form_does_not_show(path: Path, open_on: O
     [
         ("price_kind", "guess", "Price kind is fixed, so far, estimate or ended, not `guess`"),
         ("closes", "tomorrow", "Closes: `tomorrow` cannot be read"),
-        ("feedback", "many", "Feedback is the count of the seller's ratings, such as 120, not `many`"),
+        ("ratings", "many", "Ratings: the number of ratings the seller has, such as 120, not `many`"),
         ("price", "abc", "The price `abc` gives no amount"),
     ],
 )

@@ -48,7 +48,7 @@ def sold(
                 grade,
                 certified=number % 3 == 0,
                 service="QCG" if number % 3 == 0 else "",
-                venue="Northgate Sales",
+                venue="Lindmoor Sales",
             )
         )
     return found

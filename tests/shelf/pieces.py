@@ -55,7 +55,7 @@ def row(number: int, *, judgement: Judgement | None = None, hours: float | None 
         "key": f"north:{number}",
         "source": "north",
         "id": str(number),
-        "venue": "Northgate Sales",
+        "venue": "Lindmoor Sales",
         "title": f"5 tor 1893 {number}",
         "closes": closes,
         "price": euro("80"),

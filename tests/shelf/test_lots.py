@@ -134,7 +134,7 @@ def test_pages_join_to_the_whole(store: Store, order: Order, down: bool, wanted:
 FILTERS = {
     "marks": (Filter(marks=frozenset({"bargain", "over"})), {1, 3}),
     "states": (Filter(states=frozenset({"followed"})), {2}),
-    "venue": (Filter(venues=("BRIDGE",)), {3}),
+    "venue": (Filter(venues=("brannental auctions",)), {3}),
     "one of two venues": (Filter(venues=("west", "old bri")), {3}),
     "no such venue": (Filter(venues=("west",)), set()),
     "seller": (Filter(sellers=("ann",)), {1}),
@@ -172,7 +172,7 @@ def test_each_filter(store: Store, wanted: Filter, meant: set[int], few: int, mo
             row(
                 3,
                 judgement=judged("over", issue="orvany-5t-1901", all_in=euro("900")),
-                venue="Old Bridge Auctions",
+                venue="Brannental Auctions",
                 title="5 tor, schön",
                 price_kind="ended",
             ),

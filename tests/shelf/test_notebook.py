@@ -43,7 +43,7 @@ def test_what_is_put_is_there_for_the_next_reader(tmp_path: Path) -> None:
     book = opened(tmp_path)
     reader = opened(tmp_path, write=False)
     book.wants.put(want(1), want(2))
-    book.venues.put(Terms("Northgate Sales", "EUR"))
+    book.venues.put(Terms("Lindmoor Sales", "EUR"))
     book.sources.put(Source("north", "north.csv"))
     assert ids(reader) == ["w1", "w2"]
     book.wants.put(want(1, 1901))
@@ -52,7 +52,7 @@ def test_what_is_put_is_there_for_the_next_reader(tmp_path: Path) -> None:
     assert ids(reader) == ["w2"]
     assert reader.wants.get("w2") == want(2)
     assert reader.wants.get("w1") is None
-    assert reader.venues.list() == [Terms("Northgate Sales", "EUR")]
+    assert reader.venues.list() == [Terms("Lindmoor Sales", "EUR")]
     assert reader.sources.list() == [Source("north", "north.csv")]
 
 

@@ -63,7 +63,7 @@ def test_every_record_comes_back_as_it_was(record: Any) -> None:
 
 
 def test_terms_come_back_with_their_ladder_and_premium() -> None:
-    terms = Terms("Northgate Sales", "EUR", shipping=Decimal("12.50"), checked=date(2026, 5, 1))
+    terms = Terms("Lindmoor Sales", "EUR", shipping=Decimal("12.50"), checked=date(2026, 5, 1))
     assert from_data(Terms, to_data(terms)) == terms
 
 

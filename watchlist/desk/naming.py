@@ -57,7 +57,7 @@ def piece_of(catalogue: Catalogue, row: LotRow) -> str:
 
 
 def named(desk: Desk, row: LotRow) -> str:
-    """A lot in a sentence: `NG-101 (5 tor 1891-M, MS-60)`."""
+    """A lot in a sentence: `LM-101 (5 tor 1891-M, MS-60)`."""
     return f"{short_key(desk.shelf.store, row.lot.key)} ({cut(piece_of(desk.catalogue, row), LONGEST)})"
 
 

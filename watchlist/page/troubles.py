@@ -104,7 +104,7 @@ ITS_FAULT = " (a fault on its side)"
 
 
 def trouble_line(trouble: Trouble) -> str:
-    """A trouble with its source and place: `Northgate, entry 3: repeats entry 1 and counts once`."""
+    """A trouble with its source and place: `Lindmoor, entry 3: repeats entry 1 and counts once`."""
     where = ", ".join(filter(None, (trouble.source, trouble.place)))
     return f"{where}: {sentence(trouble)}"
 

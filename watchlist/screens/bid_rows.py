@@ -107,7 +107,7 @@ class BidRows:
         return [(role, self._fitted(width).row(self._cells[item.lot]))]
 
     def told(self, item: BidRow) -> str:
-        """A bid in words, also what a narrow list has no room for: `NG-102, 1 tor 1899-M, AU-53: to place.`"""
+        """A bid in words, also what a narrow list has no room for: `LM-102, 1 tor 1899-M, AU-53: to place.`"""
         cells = self._cells.get(item.lot)
         return f"{item.venue}, {cells[LOT]}, {cells[COIN]}: {cells[STAGE]}." if cells else ""
 
@@ -190,7 +190,7 @@ def _money(amount: Money | None, home: str) -> str:
 
 
 def short_venue(name: str) -> str:
-    """A venue by its first word, or by two where that is short: `Lindmoor`, `Old Bridge`."""
+    """A venue by its first word, or by two where that is short: `Lindmoor`, `Brannental`."""
     first, *rest = name.split() or [""]
     return f"{first} {rest[0]}" if rest and len(first) < SHORT else first
 

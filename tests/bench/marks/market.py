@@ -178,9 +178,9 @@ class Maker:
         venues = {
             "Lindmoor Rooms": ("auction", True),
             "Wexby Fair": ("marketplace", True),
-            "Quayside Shop": ("dealer", True),
-            "Hollin Rooms": ("auction", ways.bare <= 0),
-            "Cobble Market": ("marketplace", ways.bare <= 0),
+            "Ostrell Shop": ("dealer", True),
+            "Brannental Rooms": ("auction", ways.bare <= 0),
+            "Brundal Market": ("marketplace", ways.bare <= 0),
         }
         offers = [self._offer(f"m:{n}", past) for n in range(ways.lots)]
         return World(ways, self.issues, past, offers, venues)
@@ -291,8 +291,8 @@ class Maker:
         drawn = c.uniform(-1.1, 0) if c.random() < 0.13 else c.gauss(0.05, 0.2)
         final = piece.worth * exp(drawn)
         cost = final * (c.uniform(0.7, 1) if kind == "near" else c.uniform(0.1, 0.8) if kind == "far" else 1)
-        rooms = c.choice(("Lindmoor Rooms", "Hollin Rooms"))
-        shop = c.choices(("Wexby Fair", "Cobble Market", "Quayside Shop"), (3, 3, 4))[0]
+        rooms = c.choice(("Lindmoor Rooms", "Brannental Rooms"))
+        shop = c.choices(("Wexby Fair", "Brundal Market", "Ostrell Shop"), (3, 3, 4))[0]
         offer = Offer(
             key,
             piece,
@@ -331,7 +331,7 @@ class Maker:
         cheap = c.random() < 0.4 + 0.45 * part
         cost = piece.worth * exp(c.uniform(log(0.1), -0.1) if cheap else c.gauss(0.03, 0.18))
         market = c.random() < 0.85
-        rooms = c.choice(("Lindmoor Rooms", "Hollin Rooms"))
+        rooms = c.choice(("Lindmoor Rooms", "Brannental Rooms"))
         offer = Offer(
             key,
             piece,
@@ -339,9 +339,9 @@ class Maker:
             cost=cost,
             kind={"fixed": "fixed", "ended": "ended"}.get(kind, "so far"),
             hours={"near": c.uniform(1, 22), "far": c.uniform(30, 200), "ended": -c.uniform(2, 20)}.get(kind),
-            venue=(c.choice(("Wexby Fair", "Cobble Market")) if kind == "fixed" and market else rooms)
+            venue=(c.choice(("Wexby Fair", "Brundal Market")) if kind == "fixed" and market else rooms)
             if kind != "fixed" or market
-            else "Quayside Shop",
+            else "Ostrell Shop",
             seller=f"crook {c.randint(1, 12)}",
             feedback=c.randint(0, 9) if c.random() < 0.6 * part else c.randint(10, 900),
         )

@@ -81,7 +81,7 @@ def test_a_rule(title: str, fields: dict[str, Any]) -> None:
         ("Orvany 1 tor 1889", "I grade it VF-30", {"grade_low": 30, "unsure": ("grade",)}),
         ("Orvany 1 tor 1889 VF", "XF details", {"grade_low": 20, "problems": ("details",)}),
         ("Orvany 1 tor 1889 VF", "sharp details and lustre", {"problems": ()}),
-        ("Orvany 1 tor 1889 VF", "QCG holder, cert 77133792", {"service": "QCG", "cert_number": "77133792"}),
+        ("Orvany 1 tor 1889 VF", "QCG holder, cert Q771-3379", {"service": "QCG", "cert_number": "Q771-3379"}),
         ("Orvany 1 tor 1889 MS63", "prooflike fields", {"designations": ("PL",)}),
         ("Orvany 1 tor 1889 MS63", "a later copy", {"replica": True}),
     ],

@@ -183,7 +183,7 @@ def test_nearly_mint_state_is_never_mint_state(coin: str, grade: str) -> None:
         ("schöne patina", "40", "Orvany 5 kron 1889 K, schöne Patina", (40, 40)),
     ],
 )
-@pytest.mark.parametrize("source", ["", "harbour"])
+@pytest.mark.parametrize("source", ["", "wexby"])
 def test_a_persons_own_grade_wins(words: str, value: str, title: str, band: tuple[int, int], source: str) -> None:
     taught = reader(Correction(words, "grade", value, source))
     reading = taught.read(title, source=source)

@@ -50,7 +50,7 @@ def read(title: str) -> Reading:
         ("Orvany 1 tor 1890 V would grade QCG MS63", {"certified": False, "service": None}),
         ("Orvany 1 tor 1890 cracked out of QCG XF40 holder", {"certified": False, "service": None}),
         ("Orvany 1 tor 1890 QCG-style slab XF40", {"certified": False}),
-        ("Orvany 1 tor 1890 V XF Details QCG cert 77133792", {"problems": ("details",), "cert_number": "77133792"}),
+        ("Orvany 1 tor 1890 V XF Details QCG cert Q771-3379", {"problems": ("details",), "cert_number": "Q771-3379"}),
         ("Orvany 5 tor 1890, 1891, 1893", {"year": None, "years": (1890, 1891, 1893), "multiple": True}),
         ("Orvany 5 tor album 1890-1895, 12 pcs", {"year": None, "years": tuple(range(1890, 1896)), "quantity": 12}),
         ("Orvany 1 tor 1889 pre-1900 silver", {"year": 1889}),
@@ -87,7 +87,7 @@ def test_where_the_title_is_not_sure_it_says_so(title: str, field: str) -> None:
 
 def test_columns_and_description_fill_only_what_the_title_leaves_open() -> None:
     fields = {"grade": "VF-30", "year": "1893-M", "denomination": "5 Tor"}
-    reading = READER.read("Orvany silver piece", "harshly cleaned, QCG 12345678", fields)
+    reading = READER.read("Orvany silver piece", "harshly cleaned, QCG Q123-4567", fields)
     assert (reading.denomination, reading.year, reading.mint, reading.grade_low) == ("5 tor", 1893, "M", 30)
     assert reading.problems == ("cleaned",)
     assert reading.service == "QCG"
@@ -143,21 +143,21 @@ def test_a_correction_acts_like_a_word_of_the_lexicon() -> None:
 
 
 def test_a_correction_of_one_source_holds_there_only() -> None:
-    taught = [Correction("ship", "denomination", "5 tor", source="northgate")]
+    taught = [Correction("ship", "denomination", "5 tor", source="lindmoor")]
     reader = Reader(Vocabulary(load(), [], taught, catalogued=KNOWN))
-    assert reader.read("Ship 1893-M", source="northgate").denomination == "5 tor"
-    assert reader.read("Ship 1893-M", source="harbour").denomination is None
+    assert reader.read("Ship 1893-M", source="lindmoor").denomination == "5 tor"
+    assert reader.read("Ship 1893-M", source="wexby").denomination is None
 
 
 def test_json_and_back() -> None:
-    reading = read("Orvany 1 tor 1889-S VF Details, cleaned (QCG) cert 12345678")
+    reading = read("Orvany 1 tor 1889-S VF Details, cleaned (QCG) cert Q123-4567")
     assert from_json(json.loads(json.dumps(to_json(reading)))) == reading
 
 
 WORDS = st.sampled_from(
     ["1889", "1889-S", "5", "tor", "$", "1", "10c", "half", "dollar", "MS-65", "VF", "ss", "vz-st", "TB+/TTB", "not",
      "never", "cleaned", "COPY", "lot", "of", "roll", "(2)", "x10", "/", "-", ".", ",", "?", "!", "QCG", "Meiji", "AH",
-     "1327", "BC", "AD", "98-117", "cert", "#", "12345678", "1/2", "½", "proof", "01", "kv.", "B", "S", "D/S", "Mo",
+     "1327", "BC", "AD", "98-117", "cert", "#", "Q123-4567", "1/2", "½", "proof", "01", "kv.", "B", "S", "D/S", "Mo",
      "🔥", "\u202e", "\ud800", "\x1b[31m", "1942/1", "1866-69", "g", "oz", "%"]
 )  # fmt: skip
 

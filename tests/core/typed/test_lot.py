@@ -19,7 +19,7 @@ from watchlist.words import load
 
 TABLES = load()
 NOW = datetime(2026, 11, 25, 7, 30, tzinfo=UTC)
-FIELDS = ("title", "venue", "id", "price", "price_kind", "closes", "seller", "feedback", "link", "description")
+FIELDS = ("title", "venue", "id", "price", "price_kind", "closes", "seller", "ratings", "link", "description")
 
 
 def typed(said: dict[str, str], terms: Terms | None = None) -> Lot:
@@ -35,12 +35,12 @@ def test_a_lot_as_it_is_typed() -> None:
 
 
 def test_the_zone_of_the_venue_counts() -> None:
-    terms = Terms("Quay", "GBP", time_zone="Europe/London")
+    terms = Terms("Vessick", "GBP", time_zone="Europe/London")
     assert typed({"title": "x", "closes": "27 Nov 2026 19:00"}, terms).closes == datetime(2026, 11, 27, 19, tzinfo=UTC)
 
 
 def test_the_same_lot_again_has_the_same_key() -> None:
-    said = {"title": "5 tor 1893", "venue": "Quay", "link": "https://quay.example/9"}
+    said = {"title": "5 tor 1893", "venue": "Vessick", "link": "https://vessick.example/9"}
     assert typed(said).key == typed({**said, "seller": "anna"}).key
     assert typed(said).key != typed({**said, "link": ""}).key
 
@@ -56,7 +56,7 @@ def test_what_is_pasted_is_cleaned() -> None:
         ({"title": ""}, "A lot needs a title"),
         ({"title": "\x1b[31m"}, "A lot needs a title"),
         ({"price_kind": "guess"}, "Price kind is fixed, so far, estimate or ended, not `guess`"),
-        ({"feedback": "many"}, "Feedback is the count of the seller's ratings, such as 120, not `many`"),
+        ({"ratings": "many"}, "Ratings: the number of ratings the seller has, such as 120, not `many`"),
         ({"closes": "tomorrow"}, "Closes: `tomorrow` cannot be read"),
         ({"price": "abc"}, "The price `abc` gives no amount"),
     ],

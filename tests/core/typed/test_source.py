@@ -19,7 +19,7 @@ TABLES = load()
 NORTH = Source(
     "north",
     "https://north.example/feed",
-    "Northgate Sales",
+    "Lindmoor Sales",
     kind="rss",
     time_zone="Europe/Berlin",
     currency="EUR",

@@ -19,8 +19,8 @@ from watchlist.core.typed.words import TypedError
 from watchlist.words import load
 
 CODES = known_codes(load()["money"])
-QUAY = Terms("Quay", "GBP", "marketplace", Premium("flat", Decimal(15)), card_pct=Decimal(3), tax_shipping=True)
-TIERS = replace(QUAY, premium=replace(Premium.from_text("0:25; 5000:20"), minimum=Decimal(5)))
+VESSICK = Terms("Vessick", "GBP", "marketplace", Premium("flat", Decimal(15)), card_pct=Decimal(3), tax_shipping=True)
+TIERS = replace(VESSICK, premium=replace(Premium.from_text("0:25; 5000:20"), minimum=Decimal(5)))
 
 
 def typed(said: dict[str, str], before: Terms | None = None) -> Terms:
@@ -28,29 +28,29 @@ def typed(said: dict[str, str], before: Terms | None = None) -> Terms:
 
 
 def test_a_new_venue_charges_what_is_typed_in_home_currency() -> None:
-    assert typed({"venue": "Quay", "shipping": "6", "duty_pct": ""}) == Terms("Quay", "EUR", shipping=Decimal(6))
-    assert typed({"venue": "Quay", "currency": ""}).currency == "EUR"
+    assert typed({"venue": "Vessick", "shipping": "6", "duty_pct": ""}) == Terms("Vessick", "EUR", shipping=Decimal(6))
+    assert typed({"venue": "Vessick", "currency": ""}).currency == "EUR"
 
 
 def test_what_is_not_named_stays() -> None:
-    assert typed({}, QUAY) == QUAY
+    assert typed({}, VESSICK) == VESSICK
     assert typed({}, TIERS) == TIERS
-    assert typed({"shipping": "6"}, QUAY) == replace(QUAY, shipping=Decimal(6))
-    assert typed({"payment_fee_pct": ""}, QUAY) == replace(QUAY, card_pct=Decimal(0))
+    assert typed({"shipping": "6"}, VESSICK) == replace(VESSICK, shipping=Decimal(6))
+    assert typed({"payment_fee_pct": ""}, VESSICK) == replace(VESSICK, card_pct=Decimal(0))
 
 
 def test_one_rate_takes_the_place_of_tiers_and_the_least_premium_stays() -> None:
     assert typed({"premium_pct": "22"}, TIERS).premium == Premium("flat", Decimal(22), Decimal(5))
     assert typed({"premium_pct": "22", "min_premium": ""}, TIERS).premium == Premium("flat", Decimal(22))
-    assert typed({"premium_pct": "0:30; 1000:20"}, QUAY).premium.kind == "tiers_marginal"
+    assert typed({"premium_pct": "0:30; 1000:20"}, VESSICK).premium.kind == "tiers_marginal"
 
 
-@pytest.mark.parametrize("terms", [QUAY, TIERS], ids=["one rate", "tiers"])
+@pytest.mark.parametrize("terms", [VESSICK, TIERS], ids=["one rate", "tiers"])
 def test_terms_come_back_from_their_own_words(terms: Terms) -> None:
     assert typed(words_of(terms)) == terms
 
 
-@pytest.mark.parametrize("name", ["", "  ", "Quay\x1b[31m", "Quay\nHouse"])
+@pytest.mark.parametrize("name", ["", "  ", "Vessick\x1b[31m", "Vessick\nHouse"])
 def test_a_venue_has_a_name_on_one_line(name: str) -> None:
     with pytest.raises(TypedError, match="A venue needs a name on one line"):
         typed({"venue": name})
@@ -59,7 +59,7 @@ def test_a_venue_has_a_name_on_one_line(name: str) -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ({"currency": "QQQ"}, "Quay: QQQ is no currency"),
+        ({"currency": "QQQ"}, "Vessick: QQQ is no currency"),
         ({"kind": "shop"}, "is no kind of venue"),
         ({"premium_pct": "abc"}, "under premium_pct is no number"),
         ({"shipping": "1.250"}, "can be read two ways"),
@@ -67,20 +67,20 @@ def test_a_venue_has_a_name_on_one_line(name: str) -> None:
         ({"tax_on_shipping": "maybe"}, "is neither yes nor no"),
         ({"time_zone": "Mars"}, "the time zone 'Mars' is not known"),
         ({"checked": "yesterday"}, "under checked is no day"),
-        ({"bid_steps": "x"}, "Quay: "),
+        ({"bid_steps": "x"}, "Vessick: "),
     ],
 )
 def test_a_term_that_cannot_be_read_names_the_venue(said: dict[str, str], why: str) -> None:
     with pytest.raises(TermsError) as refused:
-        typed({"venue": "Quay", **said})
+        typed({"venue": "Vessick", **said})
     assert why in str(refused.value)
 
 
-FIELDS = sorted({*words_of(QUAY), "premium", "premium_pct", "min_premium", "bid_steps", "checked", "time_zone"})
+FIELDS = sorted({*words_of(VESSICK), "premium", "premium_pct", "min_premium", "bid_steps", "checked", "time_zone"})
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=10)), st.sampled_from([None, QUAY, TIERS]))
+@given(st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=10)), st.sampled_from([None, VESSICK, TIERS]))
 def test_any_words_give_terms_or_one_sentence(said: dict[str, str], before: Terms | None) -> None:
     with suppress(TypedError, TermsError):
         assert typed(said, before).venue

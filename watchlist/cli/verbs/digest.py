@@ -65,4 +65,4 @@ def _address(text: str) -> Address | None:
     try:
         return Address(addr_spec=text) if text else None
     except (HeaderParseError, ValueError, IndexError) as error:
-        raise WrongUse(f"--to takes one mail address, such as you@example.org, not `{text}`") from error
+        raise WrongUse(f"--to takes one mail address, such as you@lindmoor.example, not `{text}`") from error

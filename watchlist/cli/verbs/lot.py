@@ -35,7 +35,7 @@ def options(parser: Parser) -> None:
     add("--closes", default="", metavar="TIME", help="closing time, in the venue's zone")
     add("--sale", default="", metavar="NAME", help="the sale it is in: lots of one sale may share a parcel")
     add("--seller", default="")
-    add("--feedback", default="", help="the seller's feedback count")
+    add("--ratings", default="", metavar="N", help="how many ratings the seller has")
     add("--link", default="")
     add("--description", default="", metavar="TEXT")
     add(

@@ -1,4 +1,4 @@
-"""What a seller says of the piece and of themselves in free text: weight, name, feedback."""
+"""What a seller says of the piece and of themselves in free text: weight, name, ratings."""
 
 from __future__ import annotations
 
@@ -90,7 +90,7 @@ def _weighed(found: re.Match[str]) -> tuple[float, float] | None:
 
 
 def feedback_cell(text: str, words: Mapping[str, Any]) -> int | None:
-    """A feedback count: `312`, `(312)`, `99.8% (1,204)`, `45 ratings`, `1.2k`, `none`."""
+    """A count of ratings: `312`, `(312)`, `99.8% (1,204)`, `45 ratings`, `1.2k`, `none`."""
     text = text[:CELL]
     if text.strip().casefold() in words["lots"]["no_ratings"]:
         return 0
@@ -102,7 +102,7 @@ def feedback_cell(text: str, words: Mapping[str, Any]) -> int | None:
 
 
 def seller_cell(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
-    """Name and feedback count of a seller cell: `tower_coins (312)`."""
+    """Name and count of ratings of a seller cell: `ostrell_coins (312)`."""
     found = IN_BRACKETS.search(text) if len(text) <= CELL else None
     if not found:
         return text.strip(), None
@@ -117,7 +117,7 @@ def tax_cell(text: str, words: Mapping[str, Any]) -> TaxSign:
 
 
 def seller_in(text: str, words: Mapping[str, Any]) -> tuple[str, int | None]:
-    """Seller and feedback count after their labels in a free text: `Seller: tower_coins (312)`, `Bewertungen: 3`."""
+    """Seller and count of ratings after their labels in free text: `Seller: ostrell_coins (312)`, `Bewertungen: 3`."""
     names, counts = _labels(words["columns"])
     text = text[:LONGEST]
     name, feedback = "", None

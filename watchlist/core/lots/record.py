@@ -28,7 +28,7 @@ class Lot:
     link: str = ""
     seller: str = ""
     feedback: int | None = None
-    """The seller's feedback count, when given."""
+    """How many ratings the seller has, when given."""
     price: Money | None = None
     price_kind: PriceKind | None = None
     price_note: str = ""

@@ -28,7 +28,7 @@ class Assumed:
 def assumed_terms(lot: Lot, assumed: Assumed, rates: Rates, day: date) -> Terms | None:
     """Terms in the lot's own currency for a venue that has none; None without a price or a rate.
 
-    A lot that is bid for is taken as an auction's, one with a feedback count as a marketplace's, else a dealer's."""
+    A lot that is bid for is taken as an auction's, one whose seller has ratings as a marketplace's, else a dealer's."""
     factor = rates.to_home_factor(lot.price.currency, day) if lot.price is not None else None
     if lot.price is None or not factor:
         return None

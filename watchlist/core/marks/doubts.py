@@ -32,7 +32,7 @@ class CertSeen:
     """A certificate number as it was seen before, on another lot or sale than the one judged."""
 
     where: str
-    """In words: `Northgate Sales, lot 212`."""
+    """In words: `Lindmoor Sales, lot 212`."""
     issue: str
     """Key of the issue read there; empty when it was not read."""
     grade: int | None

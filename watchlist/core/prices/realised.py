@@ -68,7 +68,7 @@ class Sale:
     venue_kind: str = "auction"
     weight: float = 1.0
     note: str = ""
-    """What was assumed: `counts as written, hammer: no terms for Northgate Sales`."""
+    """What was assumed: `counts as written, hammer: no terms for Lindmoor Sales`."""
     span: tuple[int, int] | None = None
     """The ends of its grade, where that is a range."""
     traits: tuple[str, ...] = ()

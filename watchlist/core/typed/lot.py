@@ -55,9 +55,9 @@ def lot_from(
 
 
 def _check_cells(texts: Mapping[str, str], tables: Mapping[str, Any], now: datetime, zone: str) -> None:
-    feedback, closes = texts.get("feedback", ""), texts.get("closes", "")
-    if feedback and feedback_cell(feedback, tables) is None:
-        raise TypedError(f"Feedback is the count of the seller's ratings, such as 120, not `{feedback}`")
+    ratings, closes = texts.get("ratings", ""), texts.get("closes", "")
+    if ratings and feedback_cell(ratings, tables) is None:
+        raise TypedError(f"Ratings: the number of ratings the seller has, such as 120, not `{ratings}`")
     if closes:
         read = read_time(closes, Setting(tables["times"], now, zone))
         if read.when is None and not read.ended:

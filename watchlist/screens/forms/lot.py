@@ -19,7 +19,7 @@ HINTS = {
     "closes": "27 Nov 2026 19:00",
     "sale": "its name, such as Sale 41: lots of one sale may share a parcel",
     "seller": "",
-    "feedback": "the seller's count",
+    "ratings": "how many the seller has",
     "link": "https://...",
     "description": "",
 }

@@ -23,7 +23,6 @@ TOLD = {
     "dateless": (None, "gone"),
     "date not readable": (None, "gone"),
     "key date, AU": (None, None),
-    "first strike label": (None, None),
     "schwach ausgeprägt, Jahreszahl nicht mehr lesbar": ("weak", "gone"),
     "frappe vigoureuse, date bien lisible": ("sharp", "readable"),
     "acuñación floja. Fecha ilegible": ("weak", "gone"),

@@ -66,7 +66,7 @@ def test_the_number_of_the_lot(title: str, taken: bool) -> None:
     [
         ("tor cert 44719", False, "44719"),
         ("tor cert 4471", False, None),
-        ("tor cert no. 4471902-013", False, "4471902-013"),
+        ("tor cert no. 44.719.13H", False, "44.719.13H"),
         ("tor #447190", False, "447190"),
         ("tor 4471902", True, "4471902"),
         ("tor 4471902", False, None),

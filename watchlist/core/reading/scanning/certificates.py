@@ -1,4 +1,4 @@
-"""Certificate numbers: `4471902-013`, `Q418-2907`, `88.120.44H`, behind any usual word for them or by a holder."""
+"""Certificate numbers: `44.719.13H`, `Q418-2907`, `88.120.44H`, behind any usual word for them or by a holder."""
 
 from __future__ import annotations
 

@@ -80,7 +80,7 @@ def _is_measure(scan: Scan, at: int) -> bool:
 
 
 def _score(scan: Scan, at: int) -> None:
-    """`pop 45/8`, `Strike 4/5`, `p. 144`."""
+    """`pop 45/8`, `p. 144`."""
     before, pages = scan.tok(at - 1), scan.lex.sets["page"]
     if before.low == "lot" or (before.glued and scan.tok(at - 2).kind == NUMBER):
         return
@@ -90,7 +90,7 @@ def _score(scan: Scan, at: int) -> None:
 
 
 def _out_of(scan: Scan, at: int) -> None:
-    """`3/0 finer`: a score before its word; `4/5 3/5`: strike and surface out of five."""
+    """`3/0 finer`: a score before its word; `4/5 3/5`: two scores out of five."""
     if scan.tok(at + 3).low in scan.lex.sets["scores"]:
         scan.take(at, at + 3)
     fives = [scan.tok(at + step).low for step in (1, 2, 4, 5)] == ["/", "5", "/", "5"]
