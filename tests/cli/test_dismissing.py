@@ -9,7 +9,7 @@ import pytest
 from tests.cli.conftest import Run
 
 NOTE = "known to me"
-LOTS = "id,title,price,price_kind,currency,seller,feedback,description\n" + (
+LOTS = "id,title,price,price_kind,currency,seller,ratings,description\n" + (
     "1,Orvany 5 tor 1893-V VF-30,%s,fixed,EUR,anna,3,as is\n"
 )
 

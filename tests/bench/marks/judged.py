@@ -128,7 +128,7 @@ def lot_of(offer: Offer, terms: Mapping[str, Terms]) -> Lot:
         _title(offer.piece, offer.piece.issue),
         offer.talk,
         seller=offer.seller,
-        feedback=offer.feedback,
+        feedback=offer.ratings,
         price=Money(Decimal(f"{price:.2f}"), "EUR"),
         price_kind=offer.kind,  # type: ignore[arg-type]
         closes=NOW + timedelta(hours=offer.hours) if offer.hours is not None else None,

@@ -122,7 +122,7 @@ class Offer:
     hours: float | None
     venue: str
     seller: str
-    feedback: int
+    ratings: int
     talk: str = ""
     weight: float | None = None
     number: str = ""
@@ -302,7 +302,7 @@ class Maker:
             hours={"near": c.uniform(1, 22), "far": c.uniform(30, 200), "ended": -c.uniform(2, 20)}.get(kind),
             venue=shop if kind == "fixed" else rooms,
             seller=f"seller {c.randint(1, 120)}",
-            feedback=c.randint(0, 9) if c.random() < 0.06 else c.randint(10, 4000),
+            ratings=c.randint(0, 9) if c.random() < 0.06 else c.randint(10, 4000),
         )
         self._honest_words(offer)
         offer.number = self._honest_number(piece, past)
@@ -343,7 +343,7 @@ class Maker:
             if kind != "fixed" or market
             else "Ostrell Shop",
             seller=f"crook {c.randint(1, 12)}",
-            feedback=c.randint(0, 9) if c.random() < 0.6 * part else c.randint(10, 900),
+            ratings=c.randint(0, 9) if c.random() < 0.6 * part else c.randint(10, 900),
         )
         offer.talk = c.choice(TALK) if c.random() < 0.45 * part else STOCK if c.random() < 0.2 * part else ""
         if c.random() < 0.35:
