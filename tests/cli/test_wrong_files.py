@@ -13,7 +13,7 @@ import pytest
 from tests.cli.conftest import Run
 from tests.feeds.feed_server import Site, site
 
-KINDS = ("catalogue", "prices", "wants", "guide", "terms", "rates", "results")
+KINDS = ("catalogue", "prices", "wants", "guide", "terms", "rates", "results", "pieces")
 SALES = b"sale_date,country,denomination,year,grade,hammer,currency\n2026-01-02,Orvany,5 tor,1893,VF,120,EUR\n"
 
 

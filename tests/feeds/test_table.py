@@ -23,7 +23,7 @@ from watchlist.words import load
 
 WORDS = load("columns")
 HEADERS = Path(__file__).parent.parent / "data" / "csv_headers.csv"
-KINDS = ("lots", "catalogue", "prices", "wants", "guide", "terms", "rates", "results")
+KINDS = ("lots", "catalogue", "prices", "wants", "guide", "terms", "rates", "results", "pieces")
 
 
 def table(text: str | bytes, kind: str = "lots", **options: object) -> Table:

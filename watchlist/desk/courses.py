@@ -40,7 +40,7 @@ class Won:
     @property
     def stock_no(self) -> str:
         """What the piece is called once it is in the house: `S-014`."""
-        return f"S-{self.number:03}"
+        return self.line.facts.get("stock") or f"S-{self.number:03}"
 
 
 def told(desk: Desk) -> Courses:

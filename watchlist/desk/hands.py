@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from watchlist.core.decisions import life
 from watchlist.core.decisions.plan import has_ended
-from watchlist.core.decisions.review import Standing
+from watchlist.core.decisions.review import OWN, Standing
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
 from watchlist.core.held.course import Courses, ParcelCourse
@@ -150,6 +150,8 @@ def _in_hand(desk: Desk, closed: Container[str]) -> Sequence[InHand]:
 
 def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
     """How a lot binds money, with its stage and its price; None where it binds none."""
+    if standing.stage == OWN:
+        return None
     if standing.state == "won":
         owed = desk.now - standing.at <= timedelta(days=OWED_DAYS)
         return (standing.stage or "won", "owed" if owed else "paid", standing.amount) if standing.amount else None

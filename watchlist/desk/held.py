@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
+from watchlist.core.decisions.review import OWN
 from watchlist.core.held.account import piece_cost, shares
 from watchlist.core.held.course import ParcelCourse, PieceCourse
-from watchlist.core.marks.valuation import Piece
+from watchlist.core.marks.mark import piece_of
+from watchlist.core.marks.valuation import price_at
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
+from watchlist.core.reading.record import Reading
 from watchlist.desk import courses
 from watchlist.desk.courses import Won
 from watchlist.desk.desk import Desk
 from watchlist.desk.hands import hammered, sent_by
+from watchlist.desk.judging import Judge
 from watchlist.page.piece import piece as piece_words
 
 Basis = str
-"""What a cost rests on: `paid`, `invoiced`, `calculated`, `not known`."""
+"""What a cost rests on: `paid`, `invoiced`, `calculated`, `stated` (of a piece from before), `not known`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +56,25 @@ class Held:
         return self.won.key
 
     @property
+    def own(self) -> bool:
+        """The person has it from before."""
+        return self.won.line.target == OWN
+
+    @property
+    def bought(self) -> date | None:
+        """The day; None where it is not known."""
+        return self.won.line.day if self.own else self.won.day
+
+    @property
+    def hammer(self) -> Money | None:
+        """The price it was won at, sale currency; None for a piece from before."""
+        return None if self.own else self.won.line.amount
+
+    @property
     def state(self) -> str:
         """What became of it, or how far its parcel is."""
+        if self.own and self.course.state == "won":
+            return "kept"
         if self.course.state != "won" or self.parcel is None:
             return self.course.state
         return self.parcel.state if self.parcel.state != "open" else "won"
@@ -63,6 +85,11 @@ class Held:
         return self.won.judged is not None and self.won.judged.mark == "doubt"
 
     @property
+    def cost(self) -> Decimal | None:
+        """What it cost, with what was spent on it since; None where that is not known."""
+        return None if self.cost_basis == "not known" else self.basis
+
+    @property
     def today(self) -> Decimal | None:
         """The median of its value."""
         return self.value.mid if self.value else None
@@ -70,22 +97,23 @@ class Held:
     @property
     def gain(self) -> Decimal | None:
         """Over its cost: of what it sold for less fees, else of its value today."""
+        if self.cost is None:
+            return None
         if self.course.sold is not None:
-            return self.course.sold.amount - self.course.fees - self.basis
-        return None if self.today is None or self.course.gone else self.today - self.basis
+            return self.course.sold.amount - self.course.fees - self.cost
+        return None if self.today is None or self.course.gone else self.today - self.cost
 
 
 def held(desk: Desk) -> tuple[Held, ...]:
-    """All pieces won, in the order in which they were; those that went back or were sold too."""
+    """All pieces won or had from before, in the order in which they were; those that went back or were sold too."""
     known, won = courses.told(desk), list(courses.wins(desk))
     parcels = courses.closed(known)
     parts = _shares(desk, won, parcels)
     here = Counter(_issue(each) for each in won if not known.piece(each.key).gone)
-    return tuple(_held(desk, each, known.piece(each.key), parcels.get(each.key), parts[each.key], here) for each in won)
-
-
-def _issue(won: Won) -> str:
-    return (won.judged.issue or "") if won.judged else ""
+    worth = _Worth(desk)
+    return tuple(
+        _held(desk, each, known.piece(each.key), parcels.get(each.key), parts[each.key], here, worth) for each in won
+    )
 
 
 def _held(
@@ -95,28 +123,51 @@ def _held(
     parcel: ParcelCourse | None,
     part: tuple[Decimal, Basis],
     here: Mapping[str, int],
+    worth: _Worth,
 ) -> Held:
     share, basis = part
     cost, issue = piece_cost(share, course), _issue(won)
-    judged, found = won.judged, desk.catalogue.by_key.get(issue)
-    low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
-    coin = piece_words(found, won.lot.title, low, high)
     others = here[issue] - (not course.gone) if issue else 0
     return Held(
-        won, won.stock_no, coin, issue, course, parcel, share, cost.basis, cost.lost, basis,
-        _value(desk, won), others,
-    )  # fmt: skip
+        won,
+        won.stock_no,
+        _coin(desk, won),
+        issue,
+        course,
+        parcel,
+        share,
+        cost.basis,
+        cost.lost,
+        basis,
+        worth.of(won),
+        others,
+    )
 
 
-def _value(desk: Desk, won: Won) -> Band | None:
+def _issue(won: Won) -> str:
+    return (won.judged.issue or "") if won.judged else ""
+
+
+def _coin(desk: Desk, won: Won) -> str:
     judged = won.judged
-    issue = desk.catalogue.by_key.get(_issue(won))
-    if judged is None or issue is None or judged.grade_low is None:
-        return None
-    reading = won.row.reading if won.row else None
-    raw, problems = (not reading.certified, reading.problems) if reading else (True, ())
-    high = judged.grade_high if judged.grade_high is not None else judged.grade_low
-    return desk.market.value(Piece(issue, judged.grade_low, high, raw, problems, worded=judged.grade_low != high))
+    low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
+    return piece_words(desk.catalogue.by_key.get(_issue(won)), won.lot.title, low, high)
+
+
+class _Worth:
+    """What pieces are worth today: as marks ask the market, with problems, traits and the kind of the venue."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk, self._context = desk, Judge(desk).context
+
+    def of(self, won: Won) -> Band | None:
+        judged, issue = won.judged, self._desk.catalogue.by_key.get(_issue(won))
+        if judged is None or issue is None:
+            return None
+        reading = won.row.reading if won.row else Reading(won.lot.title)
+        told = replace(reading, grade_low=judged.grade_low, grade_high=judged.grade_high or judged.grade_low)
+        asked = piece_of(won.lot, told, issue, self._context)
+        return self._desk.market.value(asked) if asked else None
 
 
 def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse]) -> dict[str, tuple[Decimal, Basis]]:
@@ -124,15 +175,29 @@ def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse])
     bought = {
         each.lot: each.paid.amount for each in desk.shelf.store.purchases.all() if each.paid.currency == desk.home
     }
-    found = {
-        each.key: (bought[each.key], "calculated") if each.key in bought else (Decimal(0), "not known") for each in won
-    }
+    found = {each.key: _single(desk, each, bought.get(each.key)) for each in won}
     for course in {course.id: course for course in parcels.values()}.values():
         pieces = [each for each in won if each.key in course.lots and each.line.amount is not None]
         whole = _whole(desk, course)
         if pieces and whole is not None:
             found |= _told(desk, course, pieces, *whole)
     return found
+
+
+def _single(desk: Desk, won: Won, bought: Decimal | None) -> tuple[Decimal, Basis]:
+    """What a piece cost by itself: as calculated when it was won, or as stated of one from before."""
+    price, day = won.line.amount, won.line.day or desk.local_today()
+    if bought is not None or price is None:
+        return (Decimal(0), "not known") if bought is None else (bought, "calculated")
+    own = won.line.target == OWN
+    cost = (
+        desk.rates.convert(price, day)
+        if own
+        else price_at(price, won.lot.venue, desk.terms.get(won.lot.venue), desk.rates, won.day).all_in
+    )
+    if cost is None:
+        return Decimal(0), "not known"
+    return cost.amount, "stated" if own else "calculated"
 
 
 def _whole(desk: Desk, course: ParcelCourse) -> tuple[Decimal, Basis] | None:
@@ -154,6 +219,23 @@ def _told(
     lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
     parts = shares(course, sent.terms, lots, sent.money, max(whole, Decimal(0)))
     return {each.key: (part, basis) for each, part in zip(pieces, parts, strict=True)}
+
+
+def notes(desk: Desk, pieces: Iterable[Held]) -> Iterator[str]:
+    """What is odd about pieces, a sentence each: one certificate number twice, no value, no rate."""
+    certified: dict[tuple[str, str], list[str]] = {}
+    for each in pieces:
+        reading, price = each.won.row.reading if each.won.row else None, each.won.line.amount
+        if reading is not None and reading.cert_number and not each.course.gone:
+            certified.setdefault((reading.service or "", reading.cert_number), []).append(each.stock_no)
+        if price is not None and desk.rates.to_home_factor(price.currency, each.bought or desk.now.date()) is None:
+            rate = f"no rate {price.currency} to {desk.home} near {each.bought or desk.now.date()}"
+            yield f"{each.stock_no}: {rate}, so in no sum: import rates"
+        elif each.today is None and not each.course.gone and each.cost_basis != "not known":
+            yield f"{each.stock_no} has no band: its cost, {each.basis:,.2f}, stands for its value"
+    for numbers in certified.values():
+        if len(numbers) > 1:
+            yield f"{' and '.join(numbers)} carry one certificate number"
 
 
 def sums(pieces: Iterable[Held], home: str) -> tuple[Money, Money]:

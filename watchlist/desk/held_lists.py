@@ -43,19 +43,19 @@ def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) ->
 def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
     worth = each.value
     reading = each.won.row.reading if each.won.row else None
-    again = worth.high + sending if worth else each.basis
+    again = worth.high + sending if worth else each.cost
     return {
         **_coin(each),
         "service": (reading.service or "") if reading else "",
-        "acquired": each.won.day.isoformat(),
-        "replacement_value": f"{again:.2f}",
-        "market_value": f"{worth.mid if worth else each.basis:.2f}",
+        "acquired": _day(each.bought),
+        "replacement_value": _sum(again),
+        "market_value": _sum(worth.mid if worth else each.cost),
         "currency": desk.home,
         "valued_on": desk.local_today().isoformat(),
         "basis": f"{worth.sales} past sales" if worth else "no value known: what it cost",
         "pictures": pictures,
         "note": each.course.note,
-        "cost": f"{each.basis:.2f}",
+        "cost": _sum(each.cost),
     }
 
 
@@ -66,22 +66,22 @@ def purchases(desk: Desk, pieces: Iterable[Held]) -> tuple[tuple[str, ...], list
 
 def _purchase(desk: Desk, each: Held) -> Row:
     won, course, parcel = each.won, each.course, each.parcel
-    price, hammer = won.line.amount, _at_home(desk, each)
+    price, hammer = each.hammer, _at_home(desk, each)
     rate = desk.rates.to_home_factor(price.currency, won.day) if price else None
     return {
         **_coin(each),
-        "bought_on": won.day.isoformat(),
+        "bought_on": _day(each.bought),
         "invoiced_on": _day(parcel.invoiced_on if parcel else None),
         "paid_on": _day(parcel.paid_on if parcel else None),
         "arrived_on": _day(parcel.arrived if parcel else None),
         "venue": won.lot.venue,
         "sale": won.lot.sale,
-        "lot_no": won.lot.id,
+        "lot_no": "" if each.own else won.lot.id,
         "invoice_no": parcel.number if parcel else "",
         "currency": desk.home,
-        "hammer": f"{hammer:.2f}" if hammer is not None else "",
+        "hammer": _sum(hammer),
         "fees_and_postage": f"{each.share - hammer:.2f}" if hammer is not None else "",
-        "cost": f"{each.share:.2f}",
+        "cost": _sum(None if each.cost is None else each.share),
         "rate": f"{rate:.6f}" if rate is not None else "",
         "cost_basis": each.cost_basis,
         "state": each.state,
@@ -89,9 +89,9 @@ def _purchase(desk: Desk, each: Held) -> Row:
         "refund": f"{course.refunded:.2f}" if course.refunded else "",
         "loss_on_return": f"{each.lost:.2f}" if course.returned else "",
         "sold_on": _day(course.sold_on),
-        "proceeds": f"{course.sold.amount:.2f}" if course.sold else "",
+        "proceeds": _sum(course.sold.amount if course.sold else None),
         "selling_fees": f"{course.fees:.2f}" if course.sold else "",
-        "gain": f"{each.gain:.2f}" if course.sold and each.gain is not None else "",
+        "gain": _sum(each.gain) if course.sold else "",
     }
 
 
@@ -107,7 +107,7 @@ def _coin(each: Held) -> dict[str, str]:
 
 
 def _at_home(desk: Desk, each: Held) -> Decimal | None:
-    price = each.won.line.amount
+    price = each.hammer
     fx = desk.rates.to_home_factor(price.currency, each.won.day) if price else None
     return round(price.amount * fx, 2) if price and fx is not None else None
 
@@ -130,6 +130,10 @@ def _pictures(desk: Desk) -> dict[str, str]:
 
 def _day(day: date | None) -> str:
     return day.isoformat() if day else ""
+
+
+def _sum(amount: Decimal | None) -> str:
+    return f"{amount:.2f}" if amount is not None else ""
 
 
 def as_csv(columns: Sequence[str], rows: Iterable[Row]) -> str:

@@ -162,8 +162,8 @@ def _has_headings(table: Table, given: Mapping[str, str], name: str) -> None:
 
 
 def _due(desk: Desk, kind: str) -> Due:
-    """What has to follow an import: all marks, a fit but for wants, all titles where the catalogue has grown."""
-    fit = kind != "wants" or fitting.is_due(desk)
+    """What has to follow an import: all marks, a fit but for wants and pieces, all titles after a catalogue."""
+    fit = kind not in ("wants", "pieces") or fitting.is_due(desk)
     return Due(market=fit, scales=fit, titles=kind == "catalogue", marks=True)
 
 

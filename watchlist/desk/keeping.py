@@ -17,6 +17,7 @@ from watchlist.core.prices.repeats import Pair, count_once, name
 from watchlist.desk.changes import Change
 from watchlist.desk.desk import DELETED_SALES, Desk
 from watchlist.desk.moving import move
+from watchlist.desk.own_pieces import keep_pieces
 from watchlist.desk.result_files import keep_results
 from watchlist.desk.wants import as_kept
 from watchlist.page.wording import count
@@ -111,6 +112,7 @@ KEEPING: Mapping[str, Callable[[Desk, Change, Any], Kept | None]] = {
     "terms": _keep_terms,
     "rates": _keep_rates,
     "results": keep_results,
+    "pieces": keep_pieces,
 }
 """How the records of each kind are stored."""
 TOLD_SALES = 20

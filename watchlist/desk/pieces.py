@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 
 from watchlist.core.clean import clean
 from watchlist.core.decisions.review import Decision, PieceVerb
@@ -25,9 +26,16 @@ ACTS: Mapping[str, PieceVerb] = {
     "checked": "checked", "kept": "kept", "returned": "returned", "refunded": "refunded", "disputed": "disputed",
     "settled": "settled", "sold": "sold", "to-service": "graded out", "from-service": "graded back",
     "consigned": "consigned", "not-sold": "consigned back",
+    "noted": "noted", "pictured": "pictured", "came-from": "came from",
 }  # fmt: skip
 """The words of the command line."""
 SUMS = frozenset({"refunded", "sold"})
+WORDS: Mapping[str, str] = {
+    "noted": "the note",
+    "pictured": "a path",
+    "came-from": "a sale, a collection or a catalogue",
+}
+"""What is told in words, wherever the piece is."""
 TURNS_PRICE = frozenset({"returned", "refunded", "disputed", "settled"})
 """After these the archive and the want say something else of the piece."""
 
@@ -38,6 +46,7 @@ class Said:
 
     act: str
     amount: str = ""
+    """The sum; of a note, a picture and a link of the provenance the words."""
     on: str = ""
     reason: str = ""
     """Of a return or a dispute; else a note."""
@@ -48,6 +57,8 @@ class Said:
 def say(desk: Desk, key: str, said: Said, *, anyway: bool = False) -> Decided:
     """Write one event of a piece. Raises DeskError, and TooMuch for what is asked twice unless `anyway`."""
     piece = _meant(desk, key)
+    if said.act in WORDS:
+        return _describe(desk, piece, said, anyway=anyway)
     if (said.act in SUMS) != bool(said.amount):
         raise DeskError(f"`{said.act}` takes {'a sum' if said.act in SUMS else 'no sum'}. Nothing was written.")
     day = day_of(desk, said.on)
@@ -68,6 +79,22 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False) -> Decided:
         append(desk, [Decision(0, batch_name(), desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
         due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
     return Decided((piece.key,), _told(desk, piece, said, amount), asked, due)
+
+
+def _describe(desk: Desk, piece: Held, said: Said, *, anyway: bool) -> Decided:
+    """A note, the path of a picture, which is looked for and never opened, or a link of the provenance."""
+    words, when = clean(said.amount, 400), clean(said.on, 40)
+    if not words:
+        raise DeskError(f"`{said.act}` takes {WORDS[said.act]}. Nothing was written.")
+    missing = said.act == "pictured" and not Path(words).expanduser().is_file()
+    asked = (f"there is no file {words}",) if missing else ()
+    if asked and not anyway:
+        raise TooMuch(f"{asked[0]}. Nothing was written; --anyway writes it all the same.")
+    facts = {"when": when} if when else {}
+    append(desk, [Decision(0, batch_name(), desk.now, ACTS[said.act], piece.key, note=words, facts=facts)])
+    return Decided(
+        (piece.key,), f"{piece.stock_no} ({piece.coin}): {said.act} {words}{f', {when}' if when else ''}", asked
+    )
 
 
 def _meant(desk: Desk, key: str) -> Held:

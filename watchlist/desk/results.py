@@ -128,7 +128,7 @@ def won_cost(desk: Desk, row: LotRow) -> tuple[Money, Priced] | None:
     """The price at which a lot was won, and what it cost at that, with the working; None for any other lot."""
     said = [each for each in desk.shelf.store.decisions.of(row.lot.key) if each.verb in RESULTS]
     standing = desk.shelf.store.decisions.review().lots.get(row.lot.key) if said else None
-    if standing is None or standing.state != "won" or standing.amount is None:
+    if standing is None or standing.state != "won" or standing.amount is None or standing.stage == review.OWN:
         return None
     day = standing.day or _day(desk, row.lot, said[-1])
     return standing.amount, price_at(standing.amount, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, day)
@@ -173,7 +173,7 @@ def _in_force(desk: Desk, lot: str) -> Decision | None:
     done = frozenset(desk.shelf.store.decisions.batches().done)
     said = [each for each in said if each.batch in done]
     last = said[-1] if said else None
-    none = last is None or last.verb == "clear" or last.amount is None or last.target == review.PROVISIONAL
+    none = last is None or last.verb == "clear" or last.amount is None or last.target in review.WON_AS
     return None if none else last
 
 

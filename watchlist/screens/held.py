@@ -68,11 +68,11 @@ class HeldRows:
 
 
 def _cells(each: Held) -> tuple[str, ...]:
-    cost = f"{each.basis:,.2f}" if each.cost_basis != "not known" else "-"
+    cost = f"{each.cost:,.2f}" if each.cost is not None else "-"
     return (
         each.stock_no,
         each.coin + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
-        each.won.day.isoformat(),
+        each.bought.isoformat() if each.bought else "-",
         f"{'~' if each.cost_basis == 'calculated' else ''}{cost}",
         f"{each.today:,.0f}" if each.today is not None else "-",
         f"{each.gain:+,.0f}" if each.gain is not None else "-",

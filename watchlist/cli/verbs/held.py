@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from watchlist.cli import out, session
 from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
+from watchlist.core.money.amount import Money
 from watchlist.desk import held_lists
 from watchlist.desk.desk import Desk
-from watchlist.desk.held import Held, held, sums
+from watchlist.desk.held import Held, held, notes, sums
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import count
 
@@ -18,6 +19,9 @@ CAUTION = (
     "Values are estimates from past sales, not an appraisal; an insurer usually wants what it takes to replace a "
     "piece. For taxes ask a licensed adviser."
 )
+
+TOLD = 12
+"""Notes on pieces that are printed one by one."""
 
 
 def options(parser: Parser) -> None:
@@ -85,13 +89,13 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
         "coin": each.coin,
         "issue": each.issue or None,
         "state": each.state,
-        "cost": {"amount": f"{each.basis:.2f}", "currency": desk.home},
+        "cost": Money(each.cost, desk.home).json() if each.cost is not None else None,
         "cost_basis": each.cost_basis,
         "lost": f"{each.lost:.2f}" if each.course.returned else None,
         "today": {"amount": f"{worth.mid:.2f}", "currency": worth.currency} if worth else None,
         "gain": f"{gain:.2f}" if gain is not None else None,
         "duplicates": each.duplicates,
-        "bought_on": each.won.day.isoformat(),
+        "bought_on": each.bought.isoformat() if each.bought else None,
         "parcel": each.parcel.id if each.parcel else None,
     }
 
@@ -101,22 +105,26 @@ def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
     rows = [heads, *(_row(each) for each in here)]
     text = table(rows, right=frozenset({3, 4, 5}), width=wide, give=(1,))
     cost, worth = sums(here, desk.home)
-    unvalued = sum(each.today is None and not each.course.gone for each in here)
-    note = f"; {count(unvalued, 'piece')} without a value at cost" if unvalued else ""
+    unknown = sum(each.cost is None for each in here if not each.course.gone)
+    but = f", {unknown} of unknown cost," if unknown else ""
+    told = list(notes(desk, here))
+    more = [f"And {len(told) - TOLD} more such notes"] if len(told) > TOLD else []
+    odd = [line for note in (*told[:TOLD], *more) for line in wrap(f"{note}.", wide, indent="    ")]
     return [
         *text,
         "",
-        *wrap(f"{count(len(here), 'piece')}: cost {cost} all in, worth {worth} today{note}. {CAUTION}", wide),
+        *odd,
+        *wrap(f"{count(len(here), 'piece')}: cost {cost} all in{but or ','} worth {worth} today. {CAUTION}", wide),
     ]
 
 
 def _row(each: Held) -> tuple[str, ...]:
-    cost = f"{each.basis:,.2f}" if each.cost_basis != "not known" else "-"
+    cost = f"{each.cost:,.2f}" if each.cost is not None else "-"
     mark = "~" if each.cost_basis == "calculated" else ""
     return (
         each.stock_no,
         cut(each.coin, 44) + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
-        each.won.day.isoformat(),
+        each.bought.isoformat() if each.bought else "-",
         f"{mark}{cost}",
         f"{each.today:,.0f}" if each.today is not None else "-",
         f"{each.gain:+,.0f}" if each.gain is not None else "-",

@@ -15,7 +15,9 @@ def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("key", metavar="KEY|S-014", help="the lot it was won as, or its stock number")
     parser.add_argument("what", metavar="WHAT", choices=tuple(pieces.ACTS), help=", ".join(pieces.ACTS))
-    parser.add_argument("amount", metavar="SUM", nargs="?", default="", help="of a refund or a sale, home currency")
+    parser.add_argument(
+        "amount", metavar="SUM|TEXT", nargs="?", default="", help="of a refund or a sale, home currency; else words"
+    )
     parser.add_argument("--reason", default="", metavar="R", help="`not as described` takes its price out of the bands")
     parser.add_argument("--postage", default="", metavar="SUM", help="of sending it back")
     parser.add_argument("--fees", default="", metavar="SUM", help="of selling it, or of a grading service")

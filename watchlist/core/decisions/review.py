@@ -16,7 +16,7 @@ AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "
 ParcelVerb = Literal["invoiced", "paid", "parcel refunded", "dispatched", "arrived", "split"]
 PieceVerb = Literal[
     "checked", "kept", "returned", "refunded", "disputed", "settled", "sold",
-    "graded out", "graded back", "consigned", "consigned back",
+    "graded out", "graded back", "consigned", "consigned back", "noted", "pictured", "came from",
 ]  # fmt: skip
 Verb = Literal[LotVerb, BidVerb, AsideVerb, ParcelVerb, PieceVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]
@@ -38,7 +38,7 @@ class Decision:
     target: str = ""
     """For undo and redo: the batch. For weigh: the number of the sale. For dismiss and restore: the sign's name. For
     bench: the number of what was found. For remind: the day, and the hour where one was given. For won: `provisional`
-    where the seller may still refuse."""
+    where the seller may still refuse, `own` for a piece from before."""
     note: str = ""
     """For change: what was done, such as `want w04 added`."""
     weight: Decimal | None = None
@@ -52,9 +52,11 @@ class Decision:
 
 
 PROVISIONAL: Literal["provisional"] = "provisional"
+OWN: Literal["own"] = "own"
+"""Target of `won` for a piece that the person has from before: no result of a sale, and no purchase of the budget."""
 Stage = Literal[
     "", "planned", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled",
-    "unsold", "withdrawn", "provisional", "undecided", "not placed",
+    "unsold", "withdrawn", "provisional", "own", "undecided", "not placed",
 ]  # fmt: skip
 
 STATES: Mapping[Verb, State] = {
@@ -73,6 +75,7 @@ STAGES: Mapping[Verb, Stage] = {
 }  # fmt: skip
 """How far a bid is: planned, placed, acknowledged, outbid, let go by the venue; for a fixed price buy or offer made; or
 how the lot left the sale without a buyer. `undecided` and `not placed` follow from the end of the sale."""
+WON_AS: Mapping[str, Stage] = {PROVISIONAL: PROVISIONAL, OWN: OWN}
 GOES_ON: frozenset[Verb] = frozenset({"placed", "acknowledged", "outbid", "cancelled"})
 """Without an amount of their own they mean the bid that stands."""
 PLANS: frozenset[Verb] = frozenset({"bid", "buy", "offer"})
@@ -215,7 +218,7 @@ def _after(decision: Decision, state: State, stood: Standing | None) -> Standing
     kept = verb == "placed" or (verb == "bid" and placed is not None)
     return Standing(
         state,
-        PROVISIONAL if verb == "won" and decision.target == PROVISIONAL else STAGES.get(verb, ""),
+        WON_AS.get(decision.target, "") if verb == "won" else STAGES.get(verb, ""),
         amount,
         decision.at,
         decision.note,

@@ -94,6 +94,15 @@ class ParcelCourse:
 
 
 @dataclass(frozen=True, slots=True)
+class Link:
+    """One link of a piece's provenance: a sale, a collection, a catalogue."""
+
+    what: str
+    when: str = ""
+    """As told: a day, a month, a year; empty where it is not known."""
+
+
+@dataclass(frozen=True, slots=True)
 class PieceCourse:
     """What became of one piece after it was won."""
 
@@ -116,6 +125,10 @@ class PieceCourse:
     spent: Decimal = Decimal(0)
     """On it since: a grading service, a consignment."""
     note: str = ""
+    pictures: tuple[str, ...] = ()
+    """Paths, as they were told; never opened."""
+    chain: tuple[Link, ...] = ()
+    """Where it was before, in the order in which it was told."""
 
     @property
     def weighs_nothing(self) -> bool:
@@ -264,6 +277,18 @@ def _consigned(was: PieceCourse, line: Decision) -> PieceCourse:
     return replace(was, state="consigned", note=line.note or was.note)
 
 
+def _noted(was: PieceCourse, line: Decision) -> PieceCourse:
+    return replace(was, note=line.note)
+
+
+def _pictured(was: PieceCourse, line: Decision) -> PieceCourse:
+    return replace(was, pictures=tuple(dict.fromkeys((*was.pictures, line.note))))
+
+
+def _came_from(was: PieceCourse, line: Decision) -> PieceCourse:
+    return replace(was, chain=(*was.chain, Link(line.note, line.facts.get("when", ""))))
+
+
 PIECE: Mapping[str, Callable[[PieceCourse, Decision], PieceCourse]] = {
     "checked": _checked,
     "kept": _kept,
@@ -276,5 +301,8 @@ PIECE: Mapping[str, Callable[[PieceCourse, Decision], PieceCourse]] = {
     "graded back": _back,
     "consigned": _consigned,
     "consigned back": _back,
+    "noted": _noted,
+    "pictured": _pictured,
+    "came from": _came_from,
 }
 """What each word does to a piece; those of grading and consigning may add to what was spent on it."""

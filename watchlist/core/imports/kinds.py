@@ -8,6 +8,7 @@ from typing import Any
 from watchlist.core.imports.catalogue import CATALOGUE
 from watchlist.core.imports.guide import GUIDE
 from watchlist.core.imports.kind import Kind
+from watchlist.core.imports.pieces import PIECES
 from watchlist.core.imports.prices import SALES
 from watchlist.core.imports.rates import RATES
 from watchlist.core.imports.results import RESULTS
@@ -22,4 +23,5 @@ KINDS: Mapping[str, Kind[Any]] = {
     "terms": TERMS,
     "rates": RATES,
     "results": RESULTS,
+    "pieces": PIECES,
 }

@@ -35,8 +35,8 @@ def _price(file: File, row: Row) -> PriceRealised:
     if is_unsold(row.get(column), context.words):  # `not sold 50`
         sold = "unsold"
     issue, _, reading = file.finder.of_row(row)
-    low, high, problems = _graded(row, issue, context)
-    certified, service = _certified(row.get("certified"), context)
+    low, high, problems = graded(row, issue, context)
+    holds, service = certified(row.get("certified"), context)
     made = PriceRealised(
         0,
         issue.key,
@@ -46,7 +46,7 @@ def _price(file: File, row: Row) -> PriceRealised:
         low,
         high,
         row.get("grade"),
-        certified,
+        holds,
         service,
         row.get("cert_number"),
         problems,
@@ -84,7 +84,7 @@ def _quantity(text: str, context: Context) -> int:
     return max(1, named("quantity", lambda cell: count(cell, context), text)) if text else 1
 
 
-def _graded(row: Row, issue: Issue, context: Context) -> tuple[int | None, int | None, tuple[str, ...]]:
+def graded(row: Row, issue: Issue, context: Context) -> tuple[int | None, int | None, tuple[str, ...]]:
     """The range of the grade cell and the problems, which a grade may name too."""
     problems = _problems(row.get("problem"), context)
     if not row.get("grade"):
@@ -135,7 +135,7 @@ def _traits(made: PriceRealised, readings: Sequence[Reading], context: Context) 
     return tuple(sorted(found.values()))
 
 
-def _certified(text: str, context: Context) -> tuple[bool, str]:
+def certified(text: str, context: Context) -> tuple[bool, str]:
     """Whether a service holds the piece, and its code when the cell is one."""
     try:
         return yes(text, context), ""

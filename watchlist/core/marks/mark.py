@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.matching import Match
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
@@ -75,7 +76,7 @@ def judge(lot: Lot, reading: Reading, context: Context) -> Judgement:
 def _case(lot: Lot, reading: Reading, match: Match, wants: tuple[Want, ...], context: Context) -> Case:
     terms = context.terms.get(lot.venue)
     priced = _priced(lot, terms, context)
-    worth = _worth(_piece(lot, reading, match, terms, context), wants, context)
+    worth = _worth(piece_of(lot, reading, match.issue, context), wants, context)
     evidence = _evidence(lot, reading, match, priced, worth, context)
     doubt = doubts.judge(lot, reading, match, evidence, context.signs, context.specs)
     ceiling = ceiling_of(wants, context.rates, context.now.date())
@@ -94,11 +95,13 @@ def _priced(lot: Lot, terms: Terms | None, context: Context) -> Priced:
     return price_lot(lot, terms, context.rates, context.now)
 
 
-def _piece(lot: Lot, reading: Reading, match: Match, terms: Terms | None, context: Context) -> Piece | None:
-    if match.issue is None or reading.grade_low is None or reading.grade_high is None:
+def piece_of(lot: Lot, reading: Reading, issue: Issue | None, context: Context) -> Piece | None:
+    """What the market is asked about a lot; None without an issue or a grade."""
+    terms = context.terms.get(lot.venue)
+    if issue is None or reading.grade_low is None or reading.grade_high is None:
         return None
     return Piece(
-        match.issue,
+        issue,
         reading.grade_low,
         reading.grade_high,
         not reading.certified,

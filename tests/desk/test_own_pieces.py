@@ -1,0 +1,136 @@
+"""Pieces from before: they stand in Held with cost and value, fill a want where it is said, and are no result."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from tests.desk.pieces import come, lot, row, sales
+from watchlist.desk import fitting, pieces, results, undoing
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.hands import hands
+from watchlist.desk.held import Held, held, notes, sums
+from watchlist.desk.importing import ImportReport, import_file
+
+HEAD = "stock no,country,denomination,year,mint,grade,cert no,bought on,from,cost,note,pictures,fills want"
+COIN = "Orvany,5 tor,1893,V"
+
+
+def bring(desk: Desk, *rows: str) -> ImportReport:
+    return import_file(desk, "pieces", "\n".join((HEAD, *rows, "")).encode(), "mine.csv")
+
+
+def piece(desk: Desk, number: str) -> Held:
+    return next(each for each in held(desk) if each.stock_no == number)
+
+
+def test_a_piece_from_before_has_cost_and_value_and_is_no_result(desk: Desk, tmp_path: Path) -> None:
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    desk.forget()
+    (tmp_path / "a.jpg").write_bytes(b"never opened")
+    report = bring(
+        desk,
+        f"A-7,{COIN},VF-30,Q418-2907,2019-05-04,Brundal Coin Club,180 EUR,old toning,{tmp_path}/a.jpg,",
+        f"A-8,{COIN},VF-30,,,,,,gone.jpg,w1",
+    )
+    assert (report.taken, report.set_aside) == (2, ())
+    assert any("there is no file gone.jpg" in note for note in report.notes)
+    first, second = held(desk)
+    assert (first.stock_no, first.state, first.cost_basis, str(first.basis)) == ("A-7", "kept", "stated", "180.00")
+    assert (first.coin, first.duplicates, str(first.bought)) == ("5 tor 1893-V, VF-30", 1, "2019-05-04")
+    assert (first.course.note, first.course.pictures) == ("old toning", (f"{tmp_path}/a.jpg",))
+    assert first.today is not None
+    assert first.gain == first.today - 180
+    assert (second.cost, second.gain, second.bought) == (None, None, None)
+    assert desk.wants.by_id["w1"].filled == 1
+    store = desk.shelf.store
+    assert (store.purchases.all(), results.mismatches(desk), hands(desk).lots) == ([], {}, {})
+    assert len(list(store.prices.each())) == len(sales())
+    assert bring(desk, f"A-7,{COIN},VF-30,Q418-2907,2019-05-04,Brundal Coin Club,180 EUR,old toning,{tmp_path}/a.jpg,"
+                 ).repeated == 1  # fmt: skip
+    undoing.undo(desk)
+    assert held(desk) == ()
+    assert store.lots.get("hand:own-A-7") is None
+    assert desk.wants.by_id["w1"].filled == 0
+    undoing.redo(desk)
+    assert [each.stock_no for each in held(desk)] == ["A-7", "A-8"]
+
+
+def test_rows_without_a_number_are_pieces_of_their_own_and_come_once(desk: Desk) -> None:
+    same = f",{COIN},VF-30,,2019-05-04,,180 EUR,,,"
+    assert bring(desk, same, same).taken == 2
+    assert bring(desk, same, same).repeated == 2
+    assert [each.basis for each in held(desk)] == [180, 180]
+
+
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        (f"B-1,{COIN},VF-30,,,,much,,,", "the cost `much` is no amount"),
+        (f"B-1,{COIN},VF-30,,,,,,,w9", "there is no want `w9`"),
+        (f"B-1,{COIN},no grade,,,,,,,", "the grade `no grade` is no grade known here"),
+        ("B-1,Orvany,5 tor,,V,VF-30,,,,,,,", "the year is missing"),
+    ],
+)
+def test_what_cannot_be_read_is_one_sentence_and_the_rest_stands(desk: Desk, cells: str, said: str) -> None:
+    report = bring(desk, cells, f"B-2,{COIN},VF-30,,,,,,,")
+    (aside,) = report.set_aside
+    assert aside.why.startswith(said)
+    assert [each.stock_no for each in held(desk)] == ["B-2"]
+
+
+def test_a_day_half_known_costs_no_piece(desk: Desk) -> None:
+    report = bring(desk, f"B-3,{COIN},VF-30,,2012,,90 EUR,,,", f"B-4,{COIN},VF-30,,2031-01-01,,90 EUR,,,")
+    assert [each.bought for each in held(desk)] == [None, None]
+    assert any("line 2: the day `2012` is no date" in note for note in report.notes)
+
+
+def test_what_is_odd_is_told_in_a_sentence(desk: Desk) -> None:
+    bring(desk, f"C-1,{COIN},VF-30,Q418-2907,2019-05-04,,180 GBP,,,", f"C-2,{COIN},VF-30,Q418-2907,,,90 EUR,,,")
+    assert list(notes(desk, held(desk))) == [
+        "C-1: no rate GBP to EUR near 2019-05-04, so in no sum: import rates",
+        "C-2 has no band: its cost, 90.00, stands for its value",
+        "C-1 and C-2 carry one certificate number",
+    ]
+    assert [str(each) for each in sums(held(desk), "EUR")] == ["90 EUR", "90 EUR"]
+
+
+def test_a_piece_from_before_lives_on_as_any_other(desk: Desk, tmp_path: Path) -> None:
+    bring(desk, f"D-1,{COIN},VF-30,,2019-05-04,,180 EUR,,,")
+
+    def say(*words: str, anyway: bool = False) -> None:
+        pieces.say(desk, "d-1", pieces.Said(*words), anyway=anyway)
+
+    say("came-from", "Sale of a schoolmaster, Brundal, lot 88", "1931")
+    say("came-from", "Collection of an engineer")
+    say("noted", "edge nick at 4 o'clock")
+    with pytest.raises(TooMuch, match=r"there is no file .*b\.jpg"):
+        say("pictured", str(tmp_path / "b.jpg"))
+    say("pictured", str(tmp_path / "b.jpg"), anyway=True)
+    course = piece(desk, "D-1").course
+    assert [(each.what, each.when) for each in course.chain] == [
+        ("Sale of a schoolmaster, Brundal, lot 88", "1931"), ("Collection of an engineer", ""),
+    ]  # fmt: skip
+    assert (course.note, course.pictures) == ("edge nick at 4 o'clock", (str(tmp_path / "b.jpg"),))
+    with pytest.raises(DeskError, match="`noted` takes the note"):
+        say("noted")
+    assert undoing.undo(desk).said.startswith("Undone: picture on own-D-1")
+    say("sold", "250")
+    assert (piece(desk, "D-1").gain, piece(desk, "D-1").state) == (Decimal(70), "sold")
+
+
+def test_the_value_of_a_piece_counts_its_traits_as_a_mark_does(desk: Desk) -> None:
+    """The value in Held is the one that its Ticket shows."""
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    desk.forget()
+    come(desk, row("1", "Orvany 5 tor 1893-V VF-30 cleaned, toned"))
+    results.result(desk, "north:1", "150", won=True)
+    judged = lot(desk, "north:1").judgement
+    assert judged is not None
+    assert judged.value is not None
+    assert held(desk)[0].value == judged.value
