@@ -83,7 +83,7 @@ def test_a_step_that_fails_leaves_no_connection_open(tmp_path: Path, connected: 
         raise KeyError
 
     with pytest.raises(KeyError):
-        Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, fail))
+        Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, fail), keep=str)
     assert all(map(is_closed, connected))
 
 

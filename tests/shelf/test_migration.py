@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from watchlist.shelf.errors import ShelfNewer
+from watchlist.shelf.errors import ShelfNewer, ShelfRefused
 from watchlist.shelf.migration import fit
 
 Step = Callable[[list[str]], None]
@@ -25,9 +25,6 @@ class Pages:
 
     def make(self, schema: int) -> None:
         self.lines, self.number = ["new"], schema
-
-    def copy_to(self, target: Path) -> None:
-        target.write_text("\n".join(self.lines))
 
     def climb(self, steps: Sequence[Step], schema: int) -> None:
         lines = list(self.lines)
@@ -47,15 +44,24 @@ def third(lines: list[str]) -> None:
 STEPS = (second, third)
 
 
-def test_an_older_file_takes_the_steps_it_lacks_after_a_copy(tmp_path: Path) -> None:
-    (tmp_path / "copies").mkdir()
-    (tmp_path / "copies" / "pages-schema-2.txt").write_text("of another day")
+def test_an_older_file_takes_the_steps_it_lacks_after_a_backup(tmp_path: Path) -> None:
     pages = Pages(tmp_path / "pages.txt", 2)
-    (notice,) = fit(pages, STEPS, write=True)
-    assert notice == "pages.txt was brought to a new schema; the old one is copies/pages-schema-2-2.txt."
+
+    def keep() -> str:
+        assert (pages.number, pages.lines) == (2, ["kept"])
+        return "backups/before.zip"
+
+    (notice,) = fit(pages, STEPS, write=True, keep=keep)
+    assert notice == ("pages.txt was brought to a new schema; the whole shelf as it was is kept in backups/before.zip.")
     assert (pages.number, pages.lines) == (3, ["kept", "third"])
-    assert (tmp_path / "copies" / "pages-schema-2-2.txt").read_text() == "kept"
     assert fit(pages, STEPS, write=True) == []
+
+
+def test_without_a_backup_an_older_file_stays_as_it_is(tmp_path: Path) -> None:
+    pages = Pages(tmp_path / "pages.txt", 1)
+    with pytest.raises(ShelfRefused, match="keeps its schema"):
+        fit(pages, STEPS, write=True)
+    assert (pages.number, pages.lines) == (1, ["kept"])
 
 
 def test_a_reader_leaves_an_older_or_missing_file_as_it_is(tmp_path: Path) -> None:
@@ -85,5 +91,5 @@ def test_a_step_that_fails_leaves_the_older_file(tmp_path: Path) -> None:
 
     pages = Pages(tmp_path / "pages.txt", 1)
     with pytest.raises(KeyError):
-        fit(pages, (second, fail), write=True)
+        fit(pages, (second, fail), write=True, keep=str)
     assert (pages.number, pages.lines) == (1, ["kept"])

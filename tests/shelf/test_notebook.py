@@ -331,7 +331,7 @@ def test_a_newer_notebook_is_read_only(tmp_path: Path) -> None:
     assert path.read_bytes() == newer
 
 
-def test_an_older_notebook_is_copied_and_brought_up(tmp_path: Path) -> None:
+def test_an_older_notebook_is_kept_and_brought_up(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     before = (tmp_path / "notebook.json").read_bytes()
 
@@ -339,11 +339,12 @@ def test_an_older_notebook_is_copied_and_brought_up(tmp_path: Path) -> None:
         for row in tables["wants"].values():
             row["note"] = "from one"
 
-    book = Notebook(tmp_path / "notebook.json", write=True, today=lambda: TODAY, steps=(*steps(dict), add_note))
+    book = Notebook(tmp_path / "notebook.json", write=True, today=lambda: TODAY, steps=(*steps(dict), add_note),
+                    keep=lambda: "backups/before.zip")  # fmt: skip
     assert book.wants.list()[0].note == "from one"
     assert json.loads((tmp_path / "notebook.json").read_text())["notebook"] == {"1": {"schema": OURS + 1}}
-    assert (tmp_path / "copies" / f"notebook-schema-{OURS}.json").read_bytes() == before
-    assert f"copies/notebook-schema-{OURS}.json" in book.notices[0]
+    assert (tmp_path / "copies" / "notebook-previous.json").read_bytes() == before
+    assert "as it was is kept in backups/before.zip." in book.notices[0]
 
 
 def test_a_step_that_fails_leaves_the_older_notebook(tmp_path: Path) -> None:
@@ -355,7 +356,7 @@ def test_a_step_that_fails_leaves_the_older_notebook(tmp_path: Path) -> None:
         raise KeyError("x")
 
     with pytest.raises(KeyError):
-        Notebook(tmp_path / "notebook.json", write=True, steps=(*steps(dict), fail))
+        Notebook(tmp_path / "notebook.json", write=True, steps=(*steps(dict), fail), keep=str)
     assert (tmp_path / "notebook.json").read_bytes() == before
 
 

@@ -9,6 +9,8 @@ import random
 import sqlite3
 import subprocess
 import sys
+import zipfile
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -17,6 +19,7 @@ from tests.shelf.killing import HERE, kill_loop
 from tests.shelf.pieces import NOW, TODAY, is_a_sentence, judged, row
 from watchlist.core.decisions.review import Decision
 from watchlist.core.marks.record import Want
+from watchlist.shelf.backup import restore
 from watchlist.shelf.errors import (
     SettingsError,
     ShelfError,
@@ -131,6 +134,8 @@ def test_kill_nine_loses_nothing_acknowledged(tmp_path: Path) -> None:
 
 WRITES = """
 import sys
+import zipfile
+from contextlib import closing
 from pathlib import Path
 from tests.shelf.pieces import NOW
 from watchlist.core.decisions.review import Decision
@@ -192,17 +197,14 @@ def add_column(db: Connection) -> None:
     db.run("ALTER TABLE issues ADD COLUMN shown INT")
 
 
-def test_an_older_store_is_copied_and_brought_up(tmp_path: Path) -> None:
+def test_an_older_store_is_brought_up(tmp_path: Path) -> None:
     filled(tmp_path)
-    store = Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, add_column))
+    store = Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, add_column), keep=lambda: "backups/before.zip")
     assert Schema(store.db).schema() == OURS + 1
     assert store.db.rows("SELECT shown FROM issues") == []
     assert len(store.decisions.all()) == 5
-    assert f"copies/shelf-schema-{OURS}.db" in store.notices[0]
+    assert "kept in backups/before.zip." in store.notices[0]
     store.close()
-    old = Store(tmp_path / "copies" / f"shelf-schema-{OURS}.db", write=False)
-    assert (Schema(old.db).schema(), len(old.decisions.all())) == (OURS, 5)
-    old.close()
     with pytest.raises(ShelfNewer):
         Shelf.open(tmp_path, write=True)
 
@@ -215,9 +217,44 @@ def test_a_step_that_fails_leaves_the_older_store(tmp_path: Path) -> None:
         raise KeyError
 
     with pytest.raises(KeyError):
-        Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, fail))
+        Store(tmp_path / "shelf.db", write=True, steps=(*STEPS, fail), keep=str)
     with Shelf.open(tmp_path, write=True) as shelf:
         assert len(shelf.store.decisions.all()) == 5
+
+
+def frozen(path: Path) -> Path:
+    """A shelf of the first schema, as the program of its day left it."""
+    with zipfile.ZipFile(HERE.parents[1] / "data" / "shelf_schema_1.zip") as file:
+        file.extractall(path)
+    return path
+
+
+def test_before_a_new_schema_the_whole_shelf_is_backed_up_once(tmp_path: Path) -> None:
+    notebook = (frozen(tmp_path / "shelf") / "notebook.json").read_bytes()
+    with Shelf.open(tmp_path / "shelf", write=True, today=lambda: TODAY) as shelf:
+        kept = "the whole shelf as it was is kept in backups/before-new-schema-2026-06-01.zip."
+        assert [notice.endswith(kept) for notice in shelf.notices] == [True, True], "one backup for both files"
+        decisions = shelf.store.decisions.all()
+    (backup,) = (tmp_path / "shelf" / "backups").iterdir()
+    with zipfile.ZipFile(backup) as file:
+        assert file.read("notebook.json") == notebook
+        (tmp_path / "old.db").write_bytes(file.read("shelf.db"))
+    with closing(Connection(tmp_path / "old.db", write=False)) as old:
+        assert Schema(old).schema() == 1
+    restore(backup, tmp_path / "again", today=lambda: TODAY)
+    with Shelf.open(tmp_path / "again", write=False, today=lambda: TODAY) as again:
+        assert again.store.decisions.all() == decisions
+
+
+def test_a_store_that_is_not_whole_is_brought_to_no_new_schema(tmp_path: Path) -> None:
+    with closing(sqlite3.connect(frozen(tmp_path) / "shelf.db")) as db:
+        db.execute("UPDATE issues SET data = '{' WHERE rowid = 1")
+        db.commit()
+    with pytest.raises(ShelfTorn, match=r"is not whole \(record 1 of issues.*No backup was written"):
+        Shelf.open(tmp_path, write=True)
+    with closing(Connection(tmp_path / "shelf.db", write=False)) as old:
+        assert Schema(old).schema() == 1
+    assert list((tmp_path / "backups").iterdir()) == []
 
 
 # --- damage ---

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from watchlist.core.lots.source import Source
+from watchlist.shelf.folder import NOTEBOOK
 from watchlist.shelf.notebook import Notebook
-from watchlist.shelf.shelf import NOTEBOOK
 from watchlist.shelf.store import Store
 
 LATE = timedelta(days=2)

@@ -16,10 +16,10 @@ from watchlist.shelf import private
 from watchlist.shelf.copies import free_name
 from watchlist.shelf.disk import Disk, RealDisk
 from watchlist.shelf.errors import ShelfError, ShelfNotEmpty, ShelfRefused, ShelfTorn
+from watchlist.shelf.folder import BACKUPS, LOCK, LOGS, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.proof import faults_of, notebook_in
 from watchlist.shelf.settings import load
-from watchlist.shelf.shelf import LOCK, LOGS, NOTEBOOK, SETTINGS, STORE, make_folder
 from watchlist.shelf.store import Store
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.schema import APPLICATION
@@ -31,7 +31,7 @@ CAPS = {NOTEBOOK: 100_000_000, SETTINGS: 1_000_000}
 
 def default_target(shelf: Path, today: date) -> Path:
     """Where a backup goes when no name was given: the folder `backups` of the shelf."""
-    return free_name(shelf / "backups" / f"shelf-{today:%Y-%m-%d}.zip")
+    return free_name(shelf / BACKUPS / f"shelf-{today:%Y-%m-%d}.zip")
 
 
 def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
@@ -39,7 +39,7 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
     disk = disk or RealDisk()
     if not (shelf / STORE).exists():
         raise ShelfError(f"There is no shelf in {shelf}. Nothing was written.")
-    own = target.parent == shelf / "backups"  # elsewhere the folder is the person's
+    own = target.parent == shelf / BACKUPS  # elsewhere the folder is the person's
     if own:
         private.refuse_link(target.parent)
     target = target.resolve()  # a link is followed, not replaced
@@ -62,7 +62,7 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
 
 def keep_newest(shelf: Path, number: int) -> list[Path]:
     """Of the backups in the shelf's own folder keep the newest, one at least; those that were taken away."""
-    made = sorted((shelf / "backups").glob("shelf-*.zip"), key=lambda file: (file.stat().st_mtime_ns, file.name))
+    made = sorted((shelf / BACKUPS).glob("shelf-*.zip"), key=lambda file: (file.stat().st_mtime_ns, file.name))
     old = made[: -max(number, 1)]
     for file in old:
         file.unlink()

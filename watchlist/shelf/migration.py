@@ -1,4 +1,4 @@
-"""From the schema of a kept file to that of this program: step by step, after a copy was made."""
+"""From the schema of a kept file to that of this program: step by step, after the whole shelf was backed up."""
 
 from __future__ import annotations
 
@@ -6,9 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from watchlist.shelf.copies import free_name
-from watchlist.shelf.errors import ShelfNewer
-from watchlist.shelf.private import make_folder
+from watchlist.shelf.errors import ShelfNewer, ShelfRefused
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
@@ -27,14 +25,20 @@ class Versioned(Protocol[T_co]):
     def make(self, schema: int) -> None:
         """Put the empty file there."""
 
-    def copy_to(self, target: Path) -> None:
-        """A whole copy of it."""
-
     def climb(self, steps: Sequence[Callable[[T_co], None]], schema: int) -> None:
         """Take the steps and note the schema: all of it, or nothing."""
 
 
-def fit(file: Versioned[T], steps: Sequence[Callable[[T], None]], *, write: bool) -> list[str]:
+Keep = Callable[[], str]
+"""Backs the shelf up as it is, and says where. What it raises stops the change."""
+
+
+def not_kept() -> str:
+    """The keep of a file that is no part of a shelf: it stays in its schema."""
+    raise ShelfRefused("A file that is not opened as a part of its shelf keeps its schema. Nothing was changed.")
+
+
+def fit(file: Versioned[T], steps: Sequence[Callable[[T], None]], *, write: bool, keep: Keep = not_kept) -> list[str]:
     """Make the file, or bring it to the schema of this program; the sentences that a person has to read.
 
     Step n leads from schema n to n + 1, so the schema of this program is one more than their number. A newer file is
@@ -50,8 +54,6 @@ def fit(file: Versioned[T], steps: Sequence[Callable[[T], None]], *, write: bool
     if theirs == 0:
         file.make(ours)
         return []
-    before = free_name(file.path.parent / "copies" / f"{file.path.stem}-schema-{theirs}{file.path.suffix}")
-    make_folder(before.parent)
-    file.copy_to(before)
+    kept = keep()
     file.climb(steps[theirs - 1 :], ours)
-    return [f"{name} was brought to a new schema; the old one is copies/{before.name}."]
+    return [f"{name} was brought to a new schema; the whole shelf as it was is kept in {kept}."]

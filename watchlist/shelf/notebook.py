@@ -145,10 +145,11 @@ class Notebook:
         today: Callable[[], date] = date.today,
         disk: Disk | None = None,
         steps: Sequence[Step] = steps(dict),
+        keep: migration.Keep = migration.not_kept,
     ) -> None:
         self._storage: Together = Together(SafeStorage)(path, write=write, today=today, disk=disk)
         schema = Schema(self._storage)
-        self._brought = migration.fit(schema, steps, write=write)
+        self._brought = migration.fit(schema, steps, write=write, keep=keep)
         self.older = not write and 0 < schema.schema() <= len(steps)
         """It is of an earlier schema, and a reader leaves it so."""
         self.wants = Drawer(self._storage, "wants", Want, "id")
@@ -204,10 +205,6 @@ class Schema:
     def make(self, schema: int) -> None:
         """Put the empty file there."""
         self._storage.write({"notebook": {"1": {"schema": schema}}})
-
-    def copy_to(self, target: Path) -> None:
-        """A whole copy of it."""
-        target.write_bytes(self.path.read_bytes())
 
     def climb(self, steps: Sequence[Step], schema: int) -> None:
         """Take the steps and note the schema, in one write."""

@@ -6,22 +6,22 @@ from collections.abc import Callable
 from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
 from types import TracebackType
 
 from watchlist.shelf import settings as settings_file
-from watchlist.shelf.errors import SettingsError, ShelfError, ShelfRefused, ShelfTorn
+from watchlist.shelf.copies import free_name
+from watchlist.shelf.errors import SettingsError, ShelfError, ShelfTorn
+from watchlist.shelf.folder import BACKUPS, LOCK, NOTEBOOK, SETTINGS, STORE, keep_private, make_folder
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.notebook import steps as notebook_steps
-from watchlist.shelf.private import FOLDER, close_to_others, refuse_link
+from watchlist.shelf.private import refuse_link
 from watchlist.shelf.safe_storage import SafeStorage
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.store import Store, needs_a_writer
 
-NOTEBOOK, STORE, SETTINGS, LOCK = "notebook.json", "shelf.db", "settings.toml", "lock"
-LOGS = (STORE + "-wal", STORE + "-shm")
-FOLDERS = ("copies", "backups", "logs")
 _FIRST_WAIT = 5.0  # seconds a reader waits for another process that is making the shelf
 
 
@@ -77,12 +77,17 @@ class Shelf:
             if lock:
                 lock.take(wait)
                 when_it_fails.callback(lock.free)
-            store = when_it_fails.enter_context(closing(Store(path / STORE, write=write)))
+
+            @cache  # one backup for both files, before the first of them changes
+            def keep() -> str:
+                return _backup(path, today())
+
+            store = when_it_fails.enter_context(closing(Store(path / STORE, write=write, keep=keep)))
             steps = notebook_steps(store.purchases.by_want)
-            notebook = Notebook(path / NOTEBOOK, write=write, today=today, steps=steps)
+            notebook = Notebook(path / NOTEBOOK, write=write, today=today, steps=steps, keep=keep)
             opened = cls(path, write, notebook, store, read, lock)
             if write:
-                _keep_private(path)
+                keep_private(path)
                 opened.finish()
             when_it_fails.pop_all()
         return opened
@@ -113,6 +118,13 @@ class Shelf:
         self.close()
 
 
+def _backup(path: Path, day: date) -> str:
+    """Keep the whole shelf, proven, before its schema changes; where in it the backup lies."""
+    from watchlist.shelf.backup import backup  # only a new schema needs it: opening is what a start waits for
+
+    return f"{BACKUPS}/{backup(path, free_name(path / BACKUPS / f'before-new-schema-{day}.zip')).name}"
+
+
 def _refuse_half(path: Path) -> None:
     """A store that is gone beside a notebook that holds something is never replaced by an empty one."""
     if (path / STORE).exists() or not (path / NOTEBOOK).exists():
@@ -126,24 +138,3 @@ def _refuse_half(path: Path) -> None:
             f"with `watchlist restore FILE --replace`; to begin with an empty store, move {NOTEBOOK} away, run "
             "`watchlist check`, and move it back."
         )
-
-
-def _keep_private(path: Path) -> None:
-    """Close to others what is kept: SQLite makes its files by the system's habit, and an older shelf is open."""
-    folders = [path / name for name in FOLDERS]
-    inside = [file for folder in folders if not folder.is_symlink() for file in folder.glob("*")]
-    close_to_others(path, *folders, *inside, *(path / name for name in (STORE, *LOGS, NOTEBOOK, SETTINGS, LOCK)))
-
-
-def make_folder(path: Path) -> None:
-    """Make the shelf's folder where it is missing."""
-    try:
-        path.mkdir(mode=FOLDER, parents=True, exist_ok=True)
-    except FileExistsError as error:
-        raise ShelfRefused(
-            f"{path} is a file, and a shelf is a folder. Nothing was changed; name another with --shelf."
-        ) from error
-    except OSError as error:
-        raise ShelfRefused(
-            f"The shelf {path} cannot be made ({error.strerror}). Name another folder with --shelf or WATCHLIST_SHELF."
-        ) from error

@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from watchlist.core.decisions.review import Ledger
-from watchlist.shelf.shelf import STORE, Shelf
+from watchlist.shelf.folder import STORE
+from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
 
 if TYPE_CHECKING:

@@ -32,11 +32,18 @@ class Store:
 
     Writing needs the writer lock, which the shelf holds."""
 
-    def __init__(self, path: Path, *, write: bool, steps: Sequence[schema.Step] = schema.STEPS) -> None:
+    def __init__(
+        self,
+        path: Path,
+        *,
+        write: bool,
+        steps: Sequence[schema.Step] = schema.STEPS,
+        keep: migration.Keep = migration.not_kept,
+    ) -> None:
         check_there(path)
         self.db = Connection(path, write=write)
         try:
-            self.notices = migration.fit(schema.Schema(self.db), steps, write=write)
+            self.notices = migration.fit(schema.Schema(self.db), steps, write=write, keep=keep)
             """Sentences the person has to read: a newer schema, or one this file was brought to."""
         except BaseException:
             self.db.close()

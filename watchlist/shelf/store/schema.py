@@ -133,7 +133,7 @@ class Schema:
     """The schema of a store, in the header of the file."""
 
     def __init__(self, db: Connection) -> None:
-        self._db, self.path, self.copy_to = db, db.path, db.copy_to
+        self._db, self.path = db, db.path
 
     def schema(self) -> int:
         """The schema of the file; 0 for an empty one. ShelfTorn when the file is not ours."""
