@@ -61,6 +61,8 @@ def tokens(text: str) -> list[Token]:
 
 def phrase(text: str) -> tuple[str, ...]:
     """The words of a lexicon phrase as they are looked up: folded, hyphens and stops left out."""
+    if text.isalpha():  # most are one word: half the time of building a vocabulary
+        return (folded(text),)
     return tuple(token.low for token in tokens(text) if token.low not in SOFT)
 
 
