@@ -9,7 +9,7 @@ import keyword
 import re
 from argparse import Namespace
 from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from functools import cache, partial
 from typing import NoReturn, Protocol, cast
 
 from watchlist import __version__
@@ -81,6 +81,7 @@ def _suggest(word: str, known: list[str]) -> str:
     return f"the nearest is `{near[0]}`" if near else "known are " + ", ".join(known)
 
 
+@cache
 def build() -> Parser:
     """The whole command line; the options of a verb are added when it is met."""
     about = "A want-list and auction watch for coin collectors. Without a verb it opens the screens."
@@ -97,6 +98,7 @@ def _fill(name: str, parser: Parser) -> None:
     verb(name).options(parser)
 
 
+@cache
 def shared() -> Parser:
     """The options that every verb takes."""
     none = argparse.SUPPRESS

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from typing import NamedTuple
 
 from watchlist.core.folding import folded
@@ -70,9 +71,11 @@ SOFT = frozenset("-.'")
 """Signs that may stand between the words of a phrase: `half-sovereign`, `kl. Randfehler`."""
 
 
-def spellings(text: str) -> set[tuple[str, ...]]:
-    """A phrase with its umlauts written both ways: `schön` is `schon` and `schoen`."""
+@cache
+def spellings(text: str) -> frozenset[tuple[str, ...]]:
+    """A phrase with its umlauts written both ways: `schön` is `schon` and `schoen`. The words of the lists, which each
+    vocabulary of a process asks for again."""
     wide = text
     for letter, pair in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ø", "o"), ("æ", "ae"), ("å", "aa"), ("ß", "ss")):
         wide = wide.replace(letter, pair)
-    return {phrase(text), phrase(wide)} if wide != text else {phrase(text)}
+    return frozenset((phrase(text), phrase(wide)) if wide != text else (phrase(text),))
