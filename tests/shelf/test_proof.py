@@ -53,7 +53,9 @@ def test_a_foreign_database_is_refused(shelf: Path, tmp_path: Path) -> None:
         restore(foreign, tmp_path / "new")
 
 
-@pytest.mark.parametrize(("notebook", "why"), [(b"{}", "schema"), (b" " * 100_000_001, "100,000,001 bytes")])
+@pytest.mark.parametrize(
+    ("notebook", "why"), [(b"{}", "schema"), (b" " * 100_000_001, "100,000,001 bytes")], ids=["none", "blanks"]
+)
 def test_what_is_no_notebook_is_refused(shelf: Path, tmp_path: Path, notebook: bytes, why: str) -> None:
     with pytest.raises(ShelfTorn, match=why):
         restore(packed(shelf, tmp_path / "b.zip", notebook=notebook), tmp_path / "new")
