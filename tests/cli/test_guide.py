@@ -52,6 +52,23 @@ def test_each_way_out_tells_the_same_and_takes_markup_for_text(on_sample: Run, t
         assert "Brannental" not in text
 
 
+def test_issues_currency_and_bands_are_chosen(on_sample: Run) -> None:
+    chosen = (*SERIES, "--raw", "XF-40", "--certified", "none", "--issues", "1907-S,1884-M", "--rounding", "none")
+    euros, pounds = (on_sample(*chosen, "--json", *more).rows for more in ((), ("--currency", "gbp")))
+    assert [row["issue"] for row in euros] == [row["issue"] for row in pounds]
+    (rate,) = {
+        round(float(a["figures"][0]["median"]) / float(b["figures"][0]["median"]), 3)
+        for a, b in zip(euros, pounds, strict=True)
+    }
+    assert 1.1 < rate < 1.3
+    figure = euros[1]["figures"][0]
+    told = on_sample(*chosen[:-2], "--bands", "--rounding", "0:1").out
+    assert (
+        "{median:,.0f} {low:,.0f}-{high:,.0f}".format(**{k: float(figure[k]) for k in ("median", "low", "high")})
+        in told
+    )
+
+
 def test_an_edition_is_what_the_next_one_is_held_against(on_sample: Run) -> None:
     assert "Since the edition" not in on_sample(*SERIES, "--edition").out
     assert "No figure changed since the edition of 2026-03-03." in on_sample(*SERIES).out
@@ -71,6 +88,10 @@ def test_an_edition_is_what_the_next_one_is_held_against(on_sample: Run) -> None
         ((*SERIES, "--raw", "shiny"), "shiny"),
         ((*SERIES, "--rounding", "five"), "Rounding:"),
         ((*SERIES, "--out", "guide.pdf"), "written as .md, .csv, .html or .txt"),
+        (("guide", "--sheet", "Orvany", "5", "tor", "1907-S", "--out", "sheet.pdf"), "written as .html or .txt"),
+        ((*SERIES, "--issues", "1907-S,1899-Q"), "has no issue 1899-Q."),
+        ((*SERIES, "--currency", "shells"), "`shells` is not a currency"),
+        ((*SERIES, "--currency", "JPY"), "No rate of JPY is known"),
         (("guide", "--sheet", "Orvany", "5", "tor", "2050"), "2050"),
     ],
 )
@@ -88,7 +109,7 @@ def test_a_series_without_prices_says_so(run: Run, tmp_path: Path) -> None:
     assert "No price realised of Farlonde 5 kron counts" in run("guide", "Farlonde", "5", "kron").err
 
 
-def test_a_talk_sheet_says_what_to_look_for_and_what_it_brings(on_sample: Run) -> None:
+def test_a_talk_sheet_says_what_to_look_for_and_what_it_brings(on_sample: Run, tmp_path: Path) -> None:
     told = on_sample("guide", "--sheet", "Orvany", "5", "tor", "1907-S").out
     for words in (
         "9,800 struck",
@@ -100,3 +121,10 @@ def test_a_talk_sheet_says_what_to_look_for_and_what_it_brings(on_sample: Run) -
     ):
         assert words in told
     assert "fake" not in told.casefold()
+    file = tmp_path / "sheet.html"
+    assert on_sample("guide", "--sheet", "Orvany 5 tor 1907-S", "--out", str(file)).code == 0
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(file.read_text("utf-8"))
+    page = " ".join("".join(tree.itertext()).split())
+    assert "Orvany 5 tor 1907-S" in page
+    assert "AU-50" in page
+    assert "not an appraisal" in page

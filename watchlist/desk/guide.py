@@ -9,16 +9,22 @@ from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
 from math import log
+from pathlib import Path
+from typing import Any
 
 from watchlist.core.coins.issue import Issue, bare_words
 from watchlist.core.guide import statistics
-from watchlist.core.guide.editions import Change, Printed, changes
+from watchlist.core.guide.editions import Change, Printed, changes, column_name
 from watchlist.core.guide.record import Best, Column, Entry, Figure, Guide, Rise
 from watchlist.core.marks.valuation import Piece
 from watchlist.core.prices.realised import PriceRealised, Sale
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.files import write_file
 from watchlist.desk.fitting import sales_of
+from watchlist.page.guide import Sheet
+from watchlist.page.guide_forms import ENDINGS, as_file
+from watchlist.page.wording import count
 from watchlist.shelf.store.sightings import Sighting
 
 EDITION = "guide"
@@ -58,25 +64,47 @@ def series(desk: Desk, words: str) -> tuple[Issue, ...]:
     raise DeskError(f"{problem}. Name one of: {listed}. Nothing was written.")
 
 
-def guide(desk: Desk, words: str, columns: Sequence[Column]) -> Guide:
-    """The guide to a series. Raises DeskError where no price of it is known."""
-    issues = series(desk, words)
+def all_series(desk: Desk) -> tuple[tuple[Issue, ...], ...]:
+    """Every series of the catalogue, that with the most prices realised first."""
+    found: dict[tuple[str, str], list[Issue]] = defaultdict(list)
+    for issue in desk.catalogue.by_key.values():
+        found[issue.country, issue.denomination].append(issue)
+    known = desk.shelf.store.prices.by_issue()
+    busiest = sorted(found.values(), key=lambda issues: -sum(known.get(each.key, (0,))[0] for each in issues))
+    return tuple(map(tuple, busiest))
+
+
+def guide(desk: Desk, issues: Sequence[Issue], columns: Sequence[Column], currency: str = "") -> Guide:
+    """The guide to the issues of a series, in home currency or another. Raises DeskError where no price counts."""
+    fx = _rate(desk, currency or desk.home)
     prices = [price for issue in issues for price in desk.shelf.store.prices.of(issue.key)]
     ready, aside = sales_of(desk, sorted(prices, key=lambda price: price.id))
     if not ready:
-        raise DeskError(f"No price realised of {_series_name(issues)} counts, so there is nothing to print.")
+        raise DeskError(f"No price realised of {series_name(issues)} counts, so there is nothing to print.")
     by_issue: Mapping[str, list[Sale]] = _grouped(ready)
     seen = _pieces(desk, issues, prices)
     fine, graded = (sum(each) for each in zip(*(_fine(each) for each in seen.values()), strict=True))
-    maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, fine, graded)
+    maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, (fine, graded), fx)
     entries = tuple(maker.entry(issue, by_issue.get(issue.key, []), seen[issue.key]) for issue in issues)
     since = min(filter(None, (each.since for each in seen.values())), default=None)
     kind, years = desk.kind, float(desk.settings.prices.years)
     made = desk.local_today()
-    return Guide(_series_name(issues), tuple(columns), entries, desk.home, kind, made, since, len(aside), years)
+    money = currency or desk.home
+    return Guide(series_name(issues), tuple(columns), entries, money, kind, made, since, len(aside), years)
 
 
-def _series_name(issues: Sequence[Issue]) -> str:
+def _rate(desk: Desk, currency: str) -> Decimal:
+    """How much of a currency one unit of home currency is today. Raises DeskError."""
+    factor = desk.rates.to_home_factor(currency, desk.local_today())
+    if factor is None:
+        raise DeskError(
+            f"No rate of {currency} is known: `watchlist import rates FILE` reads some. Nothing was written."
+        )
+    return 1 / factor
+
+
+def series_name(issues: Sequence[Issue]) -> str:
+    """`Orvany 5 tor, Galley`: with its type where all issues have the same."""
     types = {issue.type for issue in issues}
     name = f"{issues[0].country} {issues[0].denomination}"
     return f"{name}, {types.pop()}" if len(types) == 1 and all(types) else name
@@ -121,10 +149,15 @@ class _Maker:
     """Makes the entries of one guide."""
 
     def __init__(
-        self, desk: Desk, columns: tuple[Column, ...], prices: Mapping[int, PriceRealised], fine: int, graded: int
+        self,
+        desk: Desk,
+        columns: tuple[Column, ...],
+        prices: Mapping[int, PriceRealised],
+        met: tuple[int, int],
+        fx: Decimal,
     ) -> None:
-        self._desk, self._columns, self._prices = desk, columns, prices
-        self._fine, self._graded = fine, graded
+        self._desk, self._columns, self._prices, self._fx = desk, columns, prices, fx
+        self._fine, self._graded = met
         self._today, self._window = desk.local_today(), timedelta(days=365.25 * float(desk.settings.prices.years))
 
     def entry(self, issue: Issue, sales: Sequence[Sale], seen: Seen) -> Entry:
@@ -149,13 +182,18 @@ class _Maker:
         worth = self._desk.market.value(Piece(issue, column.grade, column.grade, column.raw))
         if worth is None or Decimal(worth.ratio) > self._desk.settings.prices.max_ratio:
             return None
-        return Figure(worth.mid, worth.low, worth.high, worth.basis not in ("similar", "parent"))
+        low, mid, high = (self._in_currency(each) for each in (worth.low, worth.mid, worth.high))
+        return Figure(mid, low, high, worth.basis not in ("similar", "parent"))
+
+    def _in_currency(self, amount: Decimal) -> Decimal:
+        return amount if self._fx == 1 else round(amount * self._fx, 2)
 
     def _best(self, sales: Sequence[Sale]) -> Best | None:
         best = max(sales, key=lambda sale: (sale.price, sale.day), default=None)
         if best is None:
             return None
-        return Best(Decimal(f"{best.price:.2f}"), best.day, best.grade, best.raw, self._prices[best.id].venue)
+        price = self._in_currency(Decimal(f"{best.price:.2f}"))
+        return Best(price, best.day, best.grade, best.raw, self._prices[best.id].venue)
 
     def _rise(self, issue: Issue, sales: Sequence[Sale]) -> Rise | None:
         """The older half of the window against the newer, each sale beside what its grade and class bring today."""
@@ -173,20 +211,32 @@ class _Maker:
         return statistics.rise(parted[False], parted[True])
 
 
-def last_edition(desk: Desk, name: str) -> tuple[date, Printed] | None:
-    """The day and the figures of the last edition of a series; None before the first."""
-    kept = [each for each in desk.shelf.store.findings.of(EDITION) if each.data.get("series") == name]
+def changed(desk: Desk, made: Guide, now: Printed) -> tuple[date | None, tuple[Change, ...]]:
+    """What changed since the last edition in this currency, and its day."""
+    name = (made.series, made.currency)
+    kept = [each for each in desk.shelf.store.findings.of(EDITION) if _edition(desk, each.data) == name]
     if not kept:
-        return None
-    return kept[-1].at.astimezone(desk.settings.home.zone).date(), kept[-1].data["printed"]
+        return None, ()
+    day = kept[-1].at.astimezone(desk.settings.home.zone).date()
+    return day, tuple(changes(kept[-1].data["printed"], now, [column_name(column) for column in made.columns]))
 
 
-def changed(desk: Desk, name: str, now: Printed, columns: Sequence[str]) -> tuple[date | None, tuple[Change, ...]]:
-    """What changed since the last edition, and its day."""
-    last = last_edition(desk, name)
-    return (last[0], tuple(changes(last[1], now, columns))) if last else (None, ())
+def _edition(desk: Desk, data: Mapping[str, Any]) -> tuple[str, str]:
+    return data["series"], data.get("currency", desk.home)
 
 
-def keep_edition(desk: Desk, name: str, printed: Printed) -> None:
+def keep_edition(desk: Desk, made: Guide, printed: Printed) -> None:
     """Keep what was printed, for the next edition to be held against."""
-    desk.shelf.store.findings.add(EDITION, "", desk.now, {"series": name, "printed": printed})
+    data = {"series": made.series, "currency": made.currency, "printed": printed}
+    desk.shelf.store.findings.add(EDITION, "", desk.now, data)
+
+
+def write(name: str, made: Guide, laid: Sheet, *, replace: bool) -> str:
+    """Write a guide in the form that the ending of a file asks for; a sentence on it. Raises DeskError."""
+    ending = Path(name).suffix.casefold()
+    if ending not in ENDINGS:
+        raise DeskError(
+            f"{name}: a guide is written as {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}. Nothing was written."
+        )
+    path = write_file(name, as_file(ending, made, laid), replace=replace)
+    return f"{path}: the guide, {count(len(laid.rows), 'issue')}."

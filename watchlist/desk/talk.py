@@ -6,11 +6,12 @@ from watchlist.core.bench.alloys import metals_from
 from watchlist.core.bench.order import order_of
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
-from watchlist.page import charts, prices, talk
+from watchlist.desk.errors import DeskError
+from watchlist.page import prices, talk
 
 
-def talk_sheet(desk: Desk, coin: str, width: int) -> list[str]:
-    """The sheet as lines. Raises DeskError for a coin that is not one."""
+def talk_sheet(desk: Desk, coin: str) -> list[talk.Section]:
+    """The sheet. Raises DeskError for a coin that is not one."""
     answers = [pricing.price(desk, coin, None, raw=raw) for raw in (True, False)]
     issue = answers[0].issue
     lines = pricing.sale_lines(desk, answers[0])
@@ -20,10 +21,13 @@ def talk_sheet(desk: Desk, coin: str, width: int) -> list[str]:
         sales = [line for line in counted if line.sale.certified != answer.raw]
         markets.append(talk.Market(kind, tuple(prices.rungs(answer.curve, sales))))
     order = order_of(issue, None, metals_from(desk.words["alloys"]), desk.words["bench"])
-    parts = talk.talk_sheet(issue, order, markets, lines, desk.local_today(), desk.home)
-    drawn = [
-        charts.grade_chart(market.rungs, price=None, grade=None, width=min(width, 100))
-        for market in markets
-        if market.rungs and desk.settings.plots != "words"
-    ]
-    return talk.text(parts, width, drawn)
+    return list(talk.talk_sheet(issue, order, markets, lines, desk.local_today(), desk.home))
+
+
+def as_file(name: str, sheet: list[talk.Section]) -> str:
+    """The sheet in the form that the ending of a file asks for. Raises DeskError."""
+    if name.casefold().endswith(".html"):
+        return talk.page(sheet)
+    if name.casefold().endswith(".txt"):
+        return "\n".join(talk.text(sheet, talk.PAGE)) + "\n"
+    raise DeskError(f"{name}: a talk sheet is written as .html or .txt. Nothing was written.")

@@ -37,12 +37,16 @@ class Style:
     title: str = ""
     note: str = ""
     """The author's own words at the head."""
+    only: tuple[str, ...] = ()
+    """Dates of the issues that are wanted, such as `1907-S`; all where none is named."""
     order: str = "year"
     by: Column | None = None
     """The column that scarcity and value look at; the middle one where none is named."""
     rounding: Ladder | None = None
     parts: tuple[str, ...] = ("struck", "sales", "record", "rise", "seen")
     """Columns beside the figures, of `PARTS`."""
+    bands: bool = False
+    """Whether low and high stand behind each median."""
     venues: bool = True
     """Whether the venue of a record is named."""
     top: int = 0
@@ -66,7 +70,8 @@ class Sheet:
 def sheet(guide: Guide, style: Style, last: date | None = None, moved: Sequence[Change] = ()) -> Sheet:
     """The guide as rows. `last` is the day of the last edition, `moved` what changed since."""
     by = style.by or guide.columns[len(guide.columns) // 2]
-    entries = ordered(guide.entries, style.order, by)
+    wanted = [entry for entry in guide.entries if not style.only or entry.issue.date in style.only]
+    entries = ordered(wanted, style.order, by)
     entries = entries[: style.top] if style.top else entries
     parts, ask = [PARTS[name] for name in style.parts], _Ask(by, style)
     head = ("issue", *(heading(column) for column in guide.columns), *(part.head(by) for part in parts))
@@ -83,7 +88,7 @@ def sheet(guide: Guide, style: Style, last: date | None = None, moved: Sequence[
 
 
 def _figures(entry: Entry, columns: Sequence[Column], style: Style) -> list[str]:
-    return [figure(entry, column, style.rounding) for column in columns]
+    return [figure(entry, column, style) for column in columns]
 
 
 def heading(column: Column) -> str:
@@ -91,12 +96,15 @@ def heading(column: Column) -> str:
     return f"{grade_word(column.grade)} {'raw' if column.raw else 'cert.'}"
 
 
-def figure(entry: Entry, column: Column, by: Ladder | None) -> str:
-    """A median as it is printed; `(..)` where it rests on similar issues alone, `-` with too few sales."""
+def figure(entry: Entry, column: Column, style: Style) -> str:
+    """A median as it is printed, with low and high where they are asked for.
+
+    `(..)` where it rests on similar issues alone, `-` with too few sales."""
     found = entry.figures.get(column)
     if found is None:
         return "-"
-    text = amount(found.median, by)
+    text, *ends = (amount(each, style.rounding) for each in (found.median, found.low, found.high))
+    text += f" {'-'.join(ends)}" if style.bands else ""
     return text if found.own else f"({text})"
 
 
@@ -125,11 +133,9 @@ class Part:
     cell: Callable[[Entry, _Ask], str]
 
 
-def _record(best: Best | None, ask: _Ask) -> str:
-    if best is None:
-        return "-"
+def _record(best: Best, *, venues: bool) -> str:
     kind = "raw" if best.raw else "cert."
-    venue = f", {best.venue}" if best.venue and ask.style.venues else ""
+    venue = f", {best.venue}" if best.venue and venues else ""
     price = amount(best.price, WHOLE)
     return f"{price} {grade_word(round(best.grade))} {kind} {best.day:%Y-%m}{venue}"
 
@@ -146,7 +152,10 @@ PARTS: Mapping[str, Part] = {
     "struck": Part(lambda _: "struck", lambda entry, _: _struck(entry)),
     "sales": Part(lambda _: "sales", lambda entry, _: str(entry.sales)),
     "newest": Part(lambda _: "newest", lambda entry, _: f"{entry.newest:%Y-%m}" if entry.newest else "-"),
-    "record": Part(lambda _: "record", lambda entry, ask: _record(entry.best, ask)),
+    "record": Part(
+        lambda _: "record",
+        lambda entry, ask: _record(entry.best, venues=ask.style.venues) if entry.best else "-",
+    ),
     "rise": Part(lambda _: "rise", lambda entry, _: _rise(entry.rise)),
     "seen": Part(
         lambda by: f"seen {grade_word(by.grade)}+",
@@ -156,6 +165,24 @@ PARTS: Mapping[str, Part] = {
     "note": Part(lambda _: "note", lambda entry, _: entry.issue.note),
 }
 """The columns one may choose beside the figures."""
+
+
+def told(entry: Entry, columns: Sequence[Column], currency: str) -> str:
+    """One issue in sentences: its figures with low and high, its record, how it moved, what stands apart."""
+    figures = [
+        f"{heading(column)} {amount(found.median, WHOLE)} ({amount(found.low, WHOLE)} to {amount(found.high, WHOLE)})"
+        for column in columns
+        if (found := entry.figures.get(column))
+    ]
+    parts = [f"{', '.join(figures)} {currency}" if figures else FEW]
+    if entry.best:
+        parts.append(f"record {_record(entry.best, venues=True)}")
+    if entry.rise:
+        parts.append(f"prices {_rise(entry.rise)} over these years")
+    if entry.issue.copied:
+        parts.append("copies are known")
+    said = f"{_name(entry)}: {'; '.join(parts)}."
+    return " ".join(filter(None, (said, rarity_sentence(entry))))
 
 
 def rarity_sentence(entry: Entry) -> str:

@@ -1,4 +1,4 @@
-"""A guide in the forms one gives away: text for a screen, Markdown, CSV."""
+"""A guide in the forms one gives away: text for a screen, Markdown, CSV, a page."""
 
 from __future__ import annotations
 
@@ -6,9 +6,25 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
+from watchlist.core.guide.record import Guide
 from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import safe_cell
 from watchlist.page.guide import Sheet
+from watchlist.page.guide_html import page
+
+ENDINGS = (".md", ".csv", ".html", ".txt")
+"""Of files that a guide can be written to."""
+PRINTED = 100
+"""Columns of a text file."""
+
+
+def as_file(ending: str, guide: Guide, laid: Sheet) -> str:
+    """The guide as a file of this ending, one of `ENDINGS`."""
+    if ending == ".html":
+        return page(guide, laid)
+    if ending == ".txt":
+        return "\n".join(text(laid, PRINTED)) + "\n"
+    return markdown(laid) if ending == ".md" else to_csv(laid)
 
 
 def text(laid: Sheet, width: int) -> list[str]:

@@ -11,7 +11,7 @@ body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; p
 body.wide { max-width: 72rem }
 
 h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
-.scroll { overflow-x: auto }
+.scroll { overflow-x: auto } pre { font: .8rem/1.3 ui-monospace, monospace }
 table { border-collapse: collapse; font-variant-numeric: tabular-nums }
 caption { text-align: left }
 th, td { padding: .2rem .6rem; text-align: right; white-space: nowrap; border-bottom: 1px solid currentColor }

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from html import escape
 
 from watchlist.core.bench.order import Order
 from watchlist.core.coins.issue import Issue
@@ -12,7 +13,11 @@ from watchlist.page import charts, prices
 from watchlist.page.charts import Rung
 from watchlist.page.columns import wrap
 from watchlist.page.guide import CAUTION
+from watchlist.page.html import document, paragraph
 from watchlist.page.prices import SaleLine
+
+PAGE = 100
+"""Columns of what is drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,34 +29,54 @@ class Market:
     rungs: tuple[Rung, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the sheet."""
+
+    heading: str
+    text: tuple[str, ...]
+    drawn: tuple[str, ...] = ()
+    """Lines in which the blanks count: a chart, a table."""
+
+
 def talk_sheet(
     issue: Issue, order: Order, markets: Sequence[Market], lines: Sequence[SaleLine], today: date, home: str
-) -> list[list[str]]:
-    """The parts of the sheet, the first line of each its heading; for a width of 100."""
+) -> Iterator[Section]:
+    """The parts of the sheet, that of the coin first."""
     newest = lines[0].sale.sale_date if lines else None
-    parts = [[issue.name, prices.headline(issue, len(lines), newest, today)]]
-    if issue.note:
-        parts[0].append(f"Your catalogue notes: {issue.note}.")
-    parts.append(["How copies are made", order.made])
-    parts.append(["What to look for", *(f"{n}. {each.text} {each.tells}" for n, each in enumerate(order.steps, 1))])
+    noted = (f"Your catalogue notes: {issue.note}.",) if issue.note else ()
+    yield Section(issue.name, (prices.headline(issue, len(lines), newest, today), *noted))
+    yield Section("How copies are made", (order.made,))
+    checks = (f"{n}. {each.text} {each.tells}" for n, each in enumerate(order.steps, 1))
+    yield Section("What to look for", tuple(checks))
     for market in markets:
         if market.rungs:
+            drawn = charts.grade_chart(market.rungs, price=None, grade=None, width=PAGE)
             sentence = charts.chart_sentence(market.rungs, home)
-            parts.append([f"{market.kind}, by grade", sentence])
+            yield Section(f"{market.kind}, by grade", (sentence,), tuple(drawn))
     if counted := [line for line in lines if not line.aside]:
-        parts.append(["Recent sales", *prices.sales_table(counted, None, 100)])
-    parts.append(["Caution", *order.avoid, CAUTION])
-    return parts
+        yield Section("Recent sales", (), tuple(prices.sales_table(counted, None, PAGE)))
+    yield Section("Caution", (*order.avoid, CAUTION))
 
 
-def text(parts: Sequence[Sequence[str]], width: int, drawn: Sequence[Sequence[str]]) -> list[str]:
-    """The sheet for the screen; `drawn` are the charts, under the sentence of their market."""
+def text(sheet: Sequence[Section], width: int) -> list[str]:
+    """The sheet for the screen."""
     lines: list[str] = []
-    charts_left = list(drawn)
-    for heading, *rest in parts:
-        lines += ["", heading, ""] if lines else [heading, ""]
-        table = heading == "Recent sales"
-        lines += rest if table else [part for line in rest for part in wrap(line, width, indent="   ")]
-        if heading.endswith("by grade") and charts_left:
-            lines += ["", *charts_left.pop(0)]
-    return lines
+    for part in sheet:
+        said = [line for each in part.text for line in wrap(each, width, indent="   ")]
+        lines += ["", part.heading, "", *said, *([""] if said and part.drawn else []), *part.drawn]
+    return lines[1:]
+
+
+def page(sheet: Sequence[Section]) -> str:
+    """The sheet as an HTML page."""
+    return document(sheet[0].heading, "\n".join(_body(sheet)))
+
+
+def _body(sheet: Sequence[Section]) -> Iterator[str]:
+    for level, part in zip(("h1", *["h2"] * len(sheet)), sheet, strict=False):
+        yield f"<section><{level}>{escape(part.heading)}</{level}>"
+        yield from map(paragraph, part.text)
+        if part.drawn:
+            yield f'<pre class="scroll">{escape(chr(10).join(part.drawn))}</pre>'
+        yield "</section>"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-LISTS = ("tray", "wants", "bids", "prices", "sources", "plan", "parcels", "held", "calendar")
+LISTS = ("tray", "wants", "bids", "prices", "sources", "plan", "parcels", "held", "calendar", "guide")
 """Screens with a list, in the order of their numbers."""
 LOTS = ("tray", "ticket", "bids", "plan")
 """Screens that stand on a lot."""
@@ -67,6 +67,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("parcels", ("7",), "Parcels", "which lots travel together, what is owed, what comes next", ALL),
     Action("held", ("8",), "Held", "the pieces held: cost, value today", ALL),
     Action("calendar", ("9",), "Calendar", "dates to come: closings, bids to place, your own", ALL),
+    Action("guide", ("0",), "Guide", "a series: what each issue brings, how scarce it is, how it moved", ALL),
     Action(
         "open",
         ("enter",),
@@ -83,7 +84,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("last-match", ("N",), "Last match", "the row before with these words", ("tray",)),
     Action("next-lot", ("n",), "Next lot", "the next lot of the Tray", ("ticket",), 7),
     Action("last-lot", ("N",), "Last lot", "the lot before", ("ticket",)),
-    Action("sort", ("s",), "Sort", "order by the next column", ("tray",)),
+    Action("sort", ("s",), "Sort", "order by the next column; in the Guide by the next order", ("tray", "guide"), 3),
+    Action("next-series", ("n",), "Next series", "the guide to the next series", ("guide",), 4),
+    Action("last-series", ("N",), "Last series", "the guide to the series before", ("guide",)),
+    Action("write", ("w",), "Write", "write the guide to a file: .html, .md, .csv or .txt", ("guide",), 5),
     Action("turn", ("S",), "Turn", "turn the order round", ("tray",)),
     Action("follow", ("f",), "Follow", "follow the lot; again: no longer", ONE, 3, needs="lot"),
     Action("skip", ("x",), "Skip", "skip the lot; again: take it back", ONE, 4, needs="lot"),

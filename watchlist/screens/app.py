@@ -48,6 +48,7 @@ WINDOWS = {
     "parcels": "parcels.ParcelsScreen",
     "held": "held.HeldScreen",
     "calendar": "calendar.CalendarScreen",
+    "guide": "guide.GuideScreen",
     "morning": "text_screen.morning",
     "ticket": "ticket.Ticket",
     "sales": "sales.Sales",

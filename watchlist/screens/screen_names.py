@@ -9,9 +9,12 @@ from watchlist.screens.looks import Paint
 
 
 def screens_line(current: str, keys: Keys, width: int) -> Paint:
-    """`1 Tray  2 Wants  3 Bids ...`; the one that is open stands out, and what does not fit is left out."""
-    labels = [f"{keys.first(name)} {actions.by_id(name).name}" for name in actions.LISTS]
-    gap = "  " if sum(map(cells, labels)) + 2 * len(labels) <= width else " "
+    """`1 Tray  2 Wants  3 Bids ...`, closer in a narrow window; the one that is open stands out, what does not fit is
+    left out."""
+    named = [(keys.first(name), actions.by_id(name).name) for name in actions.LISTS]
+    room = width - sum(cells(key) + cells(name) for key, name in named)
+    gap, space = ("  " if room >= 3 * len(named) else " "), ("" if room < 2 * len(named) else " ")
+    labels = [f"{key}{space}{name}" for key, name in named]
     paint: list[tuple[str, str]] = []
     used = 0
     for name, label in zip(actions.LISTS, labels, strict=True):

@@ -9,19 +9,21 @@ from watchlist.cli import out, session
 from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
 from watchlist.core.clean import clean
+from watchlist.core.coins.scale import grade_word
 from watchlist.core.guide import rounding
-from watchlist.core.guide.editions import column_name, printed
+from watchlist.core.guide.editions import printed
 from watchlist.core.guide.order import ORDERS
-from watchlist.core.guide.record import Column, Entry, Figure, Guide
+from watchlist.core.guide.record import USUAL, Column, Entry, Figure, Guide
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import guide as guides
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
-from watchlist.desk.talk import talk_sheet
+from watchlist.desk.talk import as_file, talk_sheet
 from watchlist.page import guide as page
-from watchlist.page import guide_forms, guide_html
+from watchlist.page import guide_forms
+from watchlist.page.talk import text
 
-RAW, CERTIFIED = "VG-8,F-12,VF-20,XF-40,AU-50", "MS-60,MS-63,MS-65"
+RAW, CERTIFIED = (",".join(grade_word(column.grade) for column in USUAL if column.raw is raw) for raw in (True, False))
 """Grades of a guide where none are chosen."""
 MOST = 24
 """Columns of grades at the most."""
@@ -33,6 +35,9 @@ def options(parser: Parser) -> None:
     parser.add_argument("--raw", default=RAW, metavar="GRADES", help=f"uncertified (raw) grades; {RAW}; `none`")
     parser.add_argument("--certified", default=CERTIFIED, metavar="GRADES", help=f"certified; {CERTIFIED}; `none`")
     parser.add_argument("--order", default="year", choices=tuple(ORDERS), help="year, mintage, scarcity, value, rise")
+    parser.add_argument("--issues", default="", metavar="DATES", help="these alone: 1884-M,1907-S")
+    parser.add_argument("--currency", default="", metavar="CODE", help="in place of your own, at today's rate")
+    parser.add_argument("--bands", action="store_true", help="low and high behind each median")
     parser.add_argument("--grade", default="", metavar="G", help="the grade that scarcity and value look at")
     parser.add_argument("--columns", default=",".join(page.Style().parts), help=f"of {', '.join(page.PARTS)}; `none`")
     parser.add_argument("--top", type=int, default=0, metavar="N", help="the first N issues only")
@@ -56,12 +61,11 @@ def run(args: Namespace) -> int:
 
 def _sheet(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        lines = talk_sheet(desk, " ".join(args.series), session.width())
+        sheet = talk_sheet(desk, " ".join(args.series))
     if args.out:
-        path = write_file(args.out, "\n".join(lines) + "\n", replace=args.replace)
-        out.talk(f"{path}: the talk sheet.")
+        out.talk(f"{write_file(args.out, as_file(args.out, sheet), replace=args.replace)}: the talk sheet.")
         return out.DONE
-    for line in lines:
+    for line in text(sheet, session.width()):
         out.data(line)
     return out.DONE
 
@@ -72,21 +76,22 @@ def _guide(args: Namespace) -> int:
         if not 0 < len(columns) <= MOST:
             raise DeskError(f"A guide has 1 to {MOST} columns of grades, not {len(columns)}. Nothing was written.")
         style = _style(desk, args, columns)
-        made = guides.guide(desk, " ".join(args.series), columns)
+        made = guides.guide(desk, guides.series(desk, " ".join(args.series)), columns, _currency(desk, args.currency))
+        if unknown := set(style.only) - {entry.issue.date for entry in made.entries}:
+            raise DeskError(f"{made.series} has no issue {', '.join(sorted(unknown))}. Nothing was written.")
         figures = printed(made, style.rounding)
-        last, moved = guides.changed(desk, made.series, figures, [column_name(column) for column in columns])
+        last, moved = guides.changed(desk, made, figures)
         laid = page.sheet(made, style, last, moved)
         if args.json:
             for entry in laid.entries:
                 out.record(_json(entry, made))
         elif args.out:
-            path = write_file(args.out, _written(args.out, made, laid), replace=args.replace)
-            out.talk(f"{path}: the guide, {len(laid.rows)} issues.")
+            out.talk(guides.write(args.out, made, laid, replace=args.replace))
         else:
             for line in guide_forms.text(laid, session.width()):
                 out.data(line)
         if args.edition:
-            guides.keep_edition(desk, made.series, figures)
+            guides.keep_edition(desk, made, figures)
             out.talk("The figures are saved as an edition.")
     return out.DONE
 
@@ -113,19 +118,18 @@ def _style(desk: Desk, args: Namespace, columns: tuple[Column, ...]) -> page.Sty
         steps = rounding.steps(args.rounding)
     title, note = clean(args.title), clean(args.note, 4000)
     errata = tuple(f"Erratum: {clean(each, 400)}" for each in args.erratum)
-    top, venues = max(args.top, 0), not args.anonymous
-    return page.Style(title, note, args.order, by, steps, parts, venues, top, errata)
+    only = tuple(filter(None, map(str.strip, args.issues.split(","))))
+    return page.Style(
+        title, note, only, args.order, by, steps, parts, args.bands, not args.anonymous, max(args.top, 0), errata
+    )
 
 
-def _written(name: str, made: Guide, laid: page.Sheet) -> str:
-    ending = name.rpartition(".")[2].casefold()
-    if ending in ("html", "htm"):
-        return guide_html.page(made, laid)
-    if ending in ("md", "csv"):
-        return guide_forms.markdown(laid) if ending == "md" else guide_forms.to_csv(laid)
-    if ending == "txt":
-        return "\n".join(guide_forms.text(laid, 100)) + "\n"
-    raise DeskError(f"{name}: a guide is written as .md, .csv, .html or .txt. Nothing was written.")
+def _currency(desk: Desk, text: str) -> str:
+    """The currency that is asked for; empty for one's own."""
+    code = text.strip().upper()
+    if code and code not in desk.currencies:
+        raise DeskError(f"`{text}` is not a currency that is known. Nothing was written.")
+    return code
 
 
 def _json(entry: Entry, made: Guide) -> dict[str, object]:

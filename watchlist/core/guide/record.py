@@ -19,6 +19,10 @@ class Column:
     raw: bool
 
 
+USUAL = (*(Column(grade, True) for grade in (8, 12, 20, 40, 50)), *(Column(grade, False) for grade in (60, 63, 65)))
+"""The grades of a guide where none are chosen."""
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """What an issue brings in one column; home currency."""
