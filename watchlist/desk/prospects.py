@@ -87,7 +87,11 @@ def field(desk: Desk, until: date | None, *, shared: bool = False, squeeze: Deci
 
     `shared`: bids may go up to the limit that counts on another piece of the parcel being won. `squeeze`: every ceiling
     is multiplied by it."""
-    rows = list(_open_wanted(desk, until))
+    return field_of(desk, list(_open_wanted(desk, until)), shared=shared, squeeze=squeeze)
+
+
+def field_of(desk: Desk, rows: Sequence[LotRow], *, shared: bool = False, squeeze: Decimal = Decimal(1)) -> Field:
+    """The same over lots that are named; of those with one `ceiling_want` that is no want one is needed."""
     found = hands(desk, rows)
     fixed = frozenset(name for name, each in found.lots.items() if each.stands != "planned")
     groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}

@@ -115,6 +115,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("kept", ("K",), "Kept", "the piece is kept", ("held",), 4, needs="row"),
     Action("returned", ("R",), "Returned", "the piece went back: asks why", ("held",), 5, needs="row"),
     Action("sold", ("X",), "Sold", "the piece was sold: asks for how much", ("held",), 7, needs="row"),
+    Action("series", ("s",), "Series", "how complete its series is, and what would fill it", ("held",), 8, needs="row"),
     Action("raise", ("+",), "Raise", "one increment more", ("bids",), 3, needs="bid"),
     Action("lower", ("-",), "Lower", "one increment less", ("bids",), 4, needs="bid"),
     Action(

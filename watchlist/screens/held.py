@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 
+from watchlist.core.held.series import Complete
 from watchlist.desk import outcomes, pieces
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.held import Held, held, sums
 from watchlist.desk.recording import Decided
+from watchlist.desk.series import complete
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.series import head as series_head
+from watchlist.page.series import lines as series_lines
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.benching import open_bench
@@ -99,6 +103,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
             "open": on(lambda each: self.program.windows.open("ticket", each.key, self.step_from)),
             "bench": on(lambda each: open_bench(self.program, each.key)),
             "outcome": on(self._outcome),
+            "series": on(self._series),
             "checked": on(lambda each: self._say(each, "checked")),
             "kept": on(lambda each: self._say(each, "kept")),
             "returned": on(self._returned),
@@ -134,6 +139,20 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         """The lot of the piece before or behind this one, for the Ticket over it."""
         self.table.listing.step(by)
         return self.program.access.shelf.store.lots.get(self.table.item.key) if self.table.item else None
+
+    def _series(self, each: Held) -> None:
+        desk = self.program.access.desk
+        issue = desk.catalogue.by_key.get(each.issue)
+        if issue is None:
+            self.program.messages.say(f"{each.stock_no} is of no issue of your catalogue, so of no series.")
+            return
+        words, reading = f"{issue.country} {issue.denomination} {issue.type}".strip(), f"Series of {each.stock_no}"
+
+        def show(found: Complete) -> None:
+            lines = lambda width: [[("ink", line)] for line in series_lines(found, width)]  # noqa: E731 - one use
+            self.program.windows.open("detail", series_head(found), lines)
+
+        self.program.work.look_up(reading, lambda desk: complete(desk, words), show)
 
     def _returned(self, each: Held) -> None:
         say = lambda text: _event(each.key, pieces.Said("returned", reason=text))  # noqa: E731 - one use

@@ -8,10 +8,13 @@ from collections.abc import Sequence
 from watchlist.cli import out, session
 from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
+from watchlist.core.held.series import Complete
 from watchlist.core.money.amount import Money
 from watchlist.desk import held_lists
 from watchlist.desk.desk import Desk
 from watchlist.desk.held import Held, held, notes, sums
+from watchlist.desk.series import complete
+from watchlist.page import series
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.wording import count
 
@@ -32,12 +35,19 @@ def options(parser: Parser) -> None:
     parser.add_argument("--insurance", default="", metavar="FILE.csv", help="a list for an insurer, without costs")
     parser.add_argument("--with-cost", action="store_true", help="with --insurance: what each piece cost too")
     parser.add_argument("--purchases", default="", metavar="FILE.csv", help="purchases and sales for a tax file")
+    parser.add_argument(
+        "--series", default="", metavar="WORDS", help="how complete a series is, and what would fill it"
+    )
+    parser.add_argument("--grade", default="", metavar="G", help="with --series: the grade that counts")
     replace_option(parser)
 
 
 def run(args: Namespace) -> int:
     """List the pieces, or write a list of them."""
     with session.desk(args, write=False) as desk:
+        if args.series:
+            _complete(complete(desk, args.series, args.grade), as_json=args.json)
+            return out.DONE
         pieces = [each for each in held(desk) if _matches(each, args.words)]
         if args.insurance or args.purchases:
             _files(desk, args, pieces)
@@ -45,6 +55,28 @@ def run(args: Namespace) -> int:
             here = [each for each in pieces if _asked_for(each, args)]
             _list(desk, here, as_json=args.json)
     return out.DONE
+
+
+def _complete(shown: Complete, *, as_json: bool) -> None:
+    if not as_json:
+        for line in series.lines(shown, session.width()):
+            out.data(line)
+        return
+    for each in shown.missing:
+        way, value = each.way, each.value
+        out.record(
+            {
+                "coin": each.coin,
+                "grade": shown.grade,
+                "finest": each.finest,
+                "why": each.why or None,
+                "value": Money(value.mid, value.currency).json() if value else None,
+                "way": way and {
+                    "lot": way.lot, "venue": way.venue, "act": way.act, "price": way.price.json(),
+                    "worst": way.worst.json(), "chance": round(way.chance, 3),
+                },
+            }
+        )  # fmt: skip
 
 
 def _asked_for(each: Held, args: Namespace) -> bool:
