@@ -16,7 +16,7 @@ from watchlist.core.guide.editions import Change, changes
 from watchlist.core.guide.order import ORDERS, ordered
 from watchlist.core.guide.record import Column, Entry, Figure
 from watchlist.core.guide.rounding import USUAL, rounded, steps
-from watchlist.core.guide.statistics import LEAST, SURE, SURER, rarity, rise, share_between
+from watchlist.core.guide.statistics import LEAST, SURE, SURER, rarities, rise, share_between
 from watchlist.core.typed.words import TypedError
 
 
@@ -57,16 +57,16 @@ def test_the_interval_of_a_share_is_scipys(hits: int, all: int) -> None:
 
 
 def test_an_issue_stands_apart_only_where_chance_cannot_explain_it() -> None:
-    common = rarity(26, 29, 26 + 60, 29 + 300)
-    scarce, unclear = rarity(1, 60, 121, 360), rarity(7, 17, 7 + 60, 17 + 260)
-    assert common is not None
+    common, scarce, unclear = (
+        rarities({"one": one, "rest": rest})["one"]
+        for one, rest in (((26, 29), (60, 300)), ((1, 60), (120, 300)), ((7, 17), (60, 260)))
+    )
     assert common.stands_apart
     assert common.common_fine
-    assert scarce is not None
     assert scarce.stands_apart
     assert not scarce.common_fine
-    assert unclear is not None
     assert not unclear.stands_apart
+    assert rarities({"one": (2, 3), "none": (0, 0)}) == {}, "there is no rest to stand apart from"
 
 
 @given(st.decimals(Decimal("0.01"), Decimal(2_000_000), places=2))

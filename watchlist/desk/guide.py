@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
@@ -22,14 +22,14 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.files import write_file
 from watchlist.desk.fitting import sales_of
-from watchlist.page.guide import Sheet
+from watchlist.desk.population import populations
+from watchlist.page.guide import MINT_STATE, Sheet, population_sentence, rarity_sentences
 from watchlist.page.guide_forms import ENDINGS, as_file
 from watchlist.page.wording import count
 from watchlist.shelf.store.sightings import Sighting
 
 EDITION = "guide"
 """Kind of the finding that holds what an edition printed."""
-MINT_STATE = 60
 NAMED = 6
 """Series named in a refusal."""
 
@@ -54,10 +54,10 @@ def series(desk: Desk, words: str) -> tuple[Issue, ...]:
     for issue in desk.catalogue.by_key.values():
         name = f"{issue.country} {desk.reader.canonical_denomination(issue.denomination) or issue.denomination}"
         if set(asked) <= set(bare_words(f"{name} {issue.denomination} {issue.type}").split()):
-            found[issue.country, issue.denomination].append(issue)
+            found[_series_of(issue)].append(issue)
     if len(found) == 1 and asked:
         return tuple(next(iter(found.values())))
-    known = {(issue.country, issue.denomination) for issue in desk.catalogue.by_key.values()}
+    known = {_series_of(issue) for issue in desk.catalogue.by_key.values()}
     names = sorted(" ".join(each) for each in (found or known))
     listed = ", ".join(names[:NAMED]) or "none yet: `watchlist import catalogue FILE` reads one"
     problem = f"`{words}` can mean several series" if found and asked else f"No series `{words}` is in your catalogue"
@@ -68,7 +68,7 @@ def all_series(desk: Desk) -> tuple[tuple[Issue, ...], ...]:
     """Every series of the catalogue, that with the most prices realised first."""
     found: dict[tuple[str, str], list[Issue]] = defaultdict(list)
     for issue in desk.catalogue.by_key.values():
-        found[issue.country, issue.denomination].append(issue)
+        found[_series_of(issue)].append(issue)
     known = desk.shelf.store.prices.by_issue()
     busiest = sorted(found.values(), key=lambda issues: -sum(known.get(each.key, (0,))[0] for each in issues))
     return tuple(map(tuple, busiest))
@@ -83,9 +83,9 @@ def guide(desk: Desk, issues: Sequence[Issue], columns: Sequence[Column], curren
         raise DeskError(f"No price realised of {series_name(issues)} counts, so there is nothing to print.")
     by_issue: Mapping[str, list[Sale]] = _grouped(ready)
     seen = _pieces(desk, issues, prices)
-    fine, graded = (sum(each) for each in zip(*(_fine(each) for each in seen.values()), strict=True))
-    maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, (fine, graded), fx)
-    entries = tuple(maker.entry(issue, by_issue.get(issue.key, []), seen[issue.key]) for issue in issues)
+    maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, fx)
+    apart = _Apart(desk, seen)
+    entries = tuple(apart.told(maker.entry(issue, by_issue.get(issue.key, []), seen[issue.key])) for issue in issues)
     since = min(filter(None, (each.since for each in seen.values())), default=None)
     kind, years = desk.kind, float(desk.settings.prices.years)
     made = desk.local_today()
@@ -140,9 +140,36 @@ def _meet(found: dict[str, dict[str, int | None]], days: dict[str, list[date]], 
         days[shown.issue].append(shown.day)
 
 
-def _fine(seen: Seen) -> tuple[int, int]:
-    """Pieces in mint state, and pieces with a grade."""
-    return sum(grade >= MINT_STATE for grade in seen.graded), len(seen.graded)
+class _Apart:
+    """How the issues of a series stand apart from each other, by all that counts them."""
+
+    def __init__(self, desk: Desk, seen: Mapping[str, Seen]) -> None:
+        known = populations(desk)
+        self._populations = {issue: known.get(issue, ()) for issue in seen}
+        own = {key: (sum(grade >= MINT_STATE for grade in each.graded), len(each.graded)) for key, each in seen.items()}
+        counted: dict[str, dict[str, tuple[int, int]]] = defaultdict(dict)
+        for issue, lists in self._populations.items():
+            for each in lists:
+                counted[f"{each.service}, {each.day}"][issue] = each.at_or_above(MINT_STATE), each.total
+        self._found = [statistics.rarities(own), *(statistics.rarities(met, source) for source, met in counted.items())]
+
+    def told(self, entry: Entry) -> Entry:
+        """The entry with what stands apart, and with the counts."""
+        key = entry.issue.key
+        found = tuple(each[key] for each in self._found if key in each)
+        return replace(entry, rarities=found, populations=self._populations[key])
+
+
+def scarcity(desk: Desk, issue: Issue) -> list[str]:
+    """How often one issue was certified, and whether it stands apart from its series, in sentences."""
+    issues = [each for each in desk.catalogue.by_key.values() if _series_of(each) == _series_of(issue)]
+    prices = [price for each in issues for price in desk.shelf.store.prices.of(each.key)]
+    entry = _Apart(desk, _pieces(desk, issues, prices)).told(Entry(issue, {}))
+    return [*map(population_sentence, entry.populations), *rarity_sentences(entry)]
+
+
+def _series_of(issue: Issue) -> tuple[str, str]:
+    return issue.country, issue.denomination
 
 
 class _Maker:
@@ -153,18 +180,15 @@ class _Maker:
         desk: Desk,
         columns: tuple[Column, ...],
         prices: Mapping[int, PriceRealised],
-        met: tuple[int, int],
         fx: Decimal,
     ) -> None:
         self._desk, self._columns, self._prices, self._fx = desk, columns, prices, fx
-        self._fine, self._graded = met
         self._today, self._window = desk.local_today(), timedelta(days=365.25 * float(desk.settings.prices.years))
 
     def entry(self, issue: Issue, sales: Sequence[Sale], seen: Seen) -> Entry:
         """One issue."""
         late = [sale for sale in sales if self._today - sale.day <= self._window]
         figures = {column: figure for column in self._columns if (figure := self._figure(issue, column))}
-        fine, graded = _fine(seen)
         met = Counter({column.grade: sum(g >= column.grade for g in seen.graded) for column in self._columns})
         return Entry(
             issue,
@@ -175,7 +199,6 @@ class _Maker:
             self._rise(issue, late),
             len(seen.grades),
             met,
-            statistics.rarity(fine, graded, self._fine, self._graded),
         )
 
     def _figure(self, issue: Issue, column: Column) -> Figure | None:

@@ -163,6 +163,8 @@ def _has_headings(table: Table, given: Mapping[str, str], name: str) -> None:
 
 def _due(desk: Desk, kind: str) -> Due:
     """What has to follow an import: all marks, a fit but for wants and pieces, all titles after a catalogue."""
+    if kind == "population":
+        return NOTHING  # it is shown, and moves no band
     fit = kind not in ("wants", "pieces") or fitting.is_due(desk)
     return Due(market=fit, scales=fit, titles=kind == "catalogue", marks=True)
 

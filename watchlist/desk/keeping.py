@@ -18,6 +18,7 @@ from watchlist.desk.changes import Change
 from watchlist.desk.desk import DELETED_SALES, Desk
 from watchlist.desk.moving import move
 from watchlist.desk.own_pieces import keep_pieces
+from watchlist.desk.population import keep_population
 from watchlist.desk.result_files import keep_results
 from watchlist.desk.wants import as_kept
 from watchlist.page.wording import count
@@ -109,6 +110,7 @@ KEEPING: Mapping[str, Callable[[Desk, Change, Any], Kept | None]] = {
     "prices": _keep_sales,
     "wants": _keep_wants,
     "guide": _keep_guide,
+    "population": keep_population,
     "terms": _keep_terms,
     "rates": _keep_rates,
     "results": keep_results,

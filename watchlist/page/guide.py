@@ -13,11 +13,13 @@ from watchlist.core.guide.editions import Change, column_name
 from watchlist.core.guide.order import ORDERS, ordered
 from watchlist.core.guide.record import Best, Column, Entry, Guide, Rarity, Rise
 from watchlist.core.guide.rounding import rounded
+from watchlist.core.prices.population import Population
 from watchlist.page.wording import count
 
 WHOLE = Ladder(((Decimal(0), Decimal(1)),))
 """Records are not rounded as estimates are, only to whole units."""
 FEW = "too few sales"
+MINT_STATE = 60
 CAUTION = (
     "Estimates from past sales, not an appraisal: a piece may bring more or less. Counterfeits of scarce issues are "
     "common; before you pay much, ask a third-party grading service, and mind the venue's terms and the law where "
@@ -82,7 +84,7 @@ def sheet(guide: Guide, style: Style, last: date | None = None, moved: Sequence[
     title = style.title or f"{guide.series}: a guide of {guide.made:%Y-%m-%d}"
     where = f", {ORDERS[style.order][1].format(grade=heading(by))}" if style.order != "year" else ""
     told = f"{count(len(entries), 'issue')}{where}. Figures are medians in {guide.currency}, {MEANING[guide.kind]}."
-    apart = [sentence for entry in entries if (sentence := rarity_sentence(entry))]
+    apart = [sentence for entry in entries for sentence in rarity_sentences(entry)]
     under = (*apart, *_edition(guide, last, moved, style), *style.errata, *method(guide, style), CAUTION)
     return Sheet(title, tuple(filter(None, (style.note, told))), head, tuple(rows), under, entries)
 
@@ -148,6 +150,13 @@ def _struck(entry: Entry) -> str:
     return f"{entry.issue.mintage:,}" if entry.issue.mintage else "-"
 
 
+def _certified(counts: Sequence[Population], grade: int) -> str:
+    """All services together; a piece that two of them have held is in both."""
+    if not counts:
+        return "-"
+    return f"{sum(each.at_or_above(grade) for each in counts):,} of {sum(each.total for each in counts):,}"
+
+
 PARTS: Mapping[str, Part] = {
     "struck": Part(lambda _: "struck", lambda entry, _: _struck(entry)),
     "sales": Part(lambda _: "sales", lambda entry, _: str(entry.sales)),
@@ -160,6 +169,9 @@ PARTS: Mapping[str, Part] = {
     "seen": Part(
         lambda by: f"seen {grade_word(by.grade)}+",
         lambda entry, ask: f"{entry.at_or_above.get(ask.by.grade, 0)} of {entry.offered}",
+    ),
+    "certified": Part(
+        lambda by: f"certified {grade_word(by.grade)}+", lambda entry, ask: _certified(entry.populations, ask.by.grade)
     ),
     "copied": Part(lambda _: "copies", lambda entry, _: "known" if entry.issue.copied else ""),
     "note": Part(lambda _: "note", lambda entry, _: entry.issue.note),
@@ -182,18 +194,29 @@ def told(entry: Entry, columns: Sequence[Column], currency: str) -> str:
     if entry.issue.copied:
         parts.append("copies are known")
     said = f"{_name(entry)}: {'; '.join(parts)}."
-    return " ".join(filter(None, (said, rarity_sentence(entry))))
+    return " ".join((said, *map(population_sentence, entry.populations), *rarity_sentences(entry)))
 
 
-def rarity_sentence(entry: Entry) -> str:
-    """`1913-S stands apart: 3 of 41 pieces seen were in mint state (2% to 17%), 35% in the rest of the series.`"""
-    found: Rarity | None = entry.rarity
-    if found is None or not found.stands_apart:
-        return ""
+def rarity_sentences(entry: Entry) -> list[str]:
+    """`1913-S is scarce in mint state for its series: 3 of 41 pieces seen were in mint state (2% to 17%, ..`"""
+    return [_apart(_name(entry), found) for found in entry.rarities if found.stands_apart]
+
+
+def _apart(name: str, found: Rarity) -> str:
     what = "common in mint state, scarce worn" if found.common_fine else "scarce in mint state for its series"
+    counted = f"pieces that {found.source} counts" if found.source else "pieces seen"
     return (
-        f"{_name(entry)} is {what}: {found.fine} of {found.seen} pieces seen were in mint state "
+        f"{name} is {what}: {found.fine:,} of {found.seen:,} {counted} were in mint state "
         f"({found.low:.0%} to {found.high:.0%}, 99 times in 100), {found.series:.0%} in the rest of the series."
+    )
+
+
+def population_sentence(found: Population) -> str:
+    """`Quill Grading, 2026-02-01: 340 certified, 61 in MS-60 or better, the finest in MS-67 (2).`"""
+    fine = found.at_or_above(MINT_STATE)
+    return (
+        f"{found.service}, {found.day}: {found.total:,} certified, {fine:,} in {grade_word(MINT_STATE)} or better, the "
+        f"finest in {grade_word(found.finest)} ({found.grades[found.finest]:,})."
     )
 
 
@@ -211,9 +234,16 @@ def method(guide: Guide, style: Style) -> list[str]:
         f"similar issues; `-` means {FEW}.{left if guide.left_out else ''} Pieces seen: in own feeds and "
         f"sales{since}, each once.",
         *(EXPLAINED[name] for name in names),
+        *([CERTIFIED.format("; ".join(lists))] if (lists := _lists(guide)) else []),
     ]
 
 
+def _lists(guide: Guide) -> list[str]:
+    """The services whose counts were used, each with its day."""
+    return list(dict.fromkeys(f"{each.service}, {each.day}" for entry in guide.entries for each in entry.populations))
+
+
+CERTIFIED = "Certified: as grading services count them ({}); a piece that was sent in twice counts twice."
 EXPLAINED = {
     "record": "Record: the highest price of these years, certified or raw, with its grade and month.",
     "rise": (

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.truegrades import IN_USE
 from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
+from watchlist.desk.guide import scarcity
 from watchlist.desk.pricing import PriceAnswer
 from watchlist.page import charts
 from watchlist.page import prices as words
@@ -42,10 +44,12 @@ class CoinMarket:
         self._desk, self._key = desk, key
         self._wished: dict[str, tuple[int, bool]] = {}
         self._shown: dict[str, Shown] = {}
+        self._scarce: dict[str, list[str]] = {}
 
     def forget(self) -> None:
         """Prices have changed."""
         self._shown.clear()
+        self._scarce.clear()
 
     def shown(self) -> Shown | None:
         """The coin in the grade and class that are looked at."""
@@ -99,4 +103,11 @@ class CoinMarket:
         lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
         lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width) if drawn else []
         lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, drawn=drawn)]
-        return [*lines, "", *pricing.account(desk, answer, width)]
+        scarce = [line for each in self._scarcity(answer.issue) for line in wrap(each, width)]
+        return [*lines, "", *pricing.account(desk, answer, width), *([""] if scarce else []), *scarce]
+
+    def _scarcity(self, issue: Issue) -> list[str]:
+        """It counts the pieces of a whole series, so each coin's is kept until prices change."""
+        if issue.key not in self._scarce:
+            self._scarce[issue.key] = scarcity(self._desk(), issue)
+        return self._scarce[issue.key]

@@ -14,6 +14,7 @@ from watchlist.core.guide import rounding
 from watchlist.core.guide.editions import printed
 from watchlist.core.guide.order import ORDERS
 from watchlist.core.guide.record import USUAL, Column, Entry, Figure, Guide
+from watchlist.core.prices.population import Population
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import guide as guides
 from watchlist.desk.desk import Desk
@@ -133,7 +134,7 @@ def _currency(desk: Desk, text: str) -> str:
 
 
 def _json(entry: Entry, made: Guide) -> dict[str, object]:
-    best, rise, rarity = entry.best, entry.rise, entry.rarity
+    best, rise, own = entry.best, entry.rise, next((each for each in entry.rarities if not each.source), None)
     return {
         "issue": entry.issue.key,
         "name": entry.issue.name,
@@ -151,14 +152,20 @@ def _json(entry: Entry, made: Guide) -> dict[str, object]:
         "seen": entry.offered,
         "seen_at_or_above": {str(grade): number for grade, number in entry.at_or_above.items()},
         "mint_state": {
-            "seen": rarity.fine,
-            "of": rarity.seen,
-            "low": round(rarity.low, 4),
-            "high": round(rarity.high, 4),
+            "seen": own.fine,
+            "of": own.seen,
+            "low": round(own.low, 4),
+            "high": round(own.high, 4),
         }
-        if rarity
+        if own
         else None,
+        "certified": [_counted(each) for each in entry.populations],
     }
+
+
+def _counted(found: Population) -> dict[str, object]:
+    grades = {str(grade): pieces for grade, pieces in sorted(found.grades.items())}
+    return {"service": found.service, "day": found.day.isoformat(), "total": found.total, "grades": grades}
 
 
 def _figure(column: Column, found: Figure | None, currency: str) -> dict[str, object]:

@@ -12,7 +12,7 @@ from watchlist.cli.parser import Parser
 from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.explain import Explanation
 from watchlist.core.typed.words import grade_range
-from watchlist.desk import fitting, naming, pricing, weighing
+from watchlist.desk import fitting, guide, naming, pricing, weighing
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.errors import DeskError, refusing
@@ -133,6 +133,8 @@ def _lines(
     if drawn:
         text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=min(wide, 100))]
         text += ["", *charts.price_curve(steps, price=None, grade=None, width=min(wide, 100), height=16)]
+    if scarce := guide.scarcity(desk, found.issue):
+        text += ["", *(line for each in scarce for line in wrap(each, wide))]
     asked, today = prices.asked(found.grade, raw=found.raw), desk.local_today()
     text += ["", *prices.course(sales, found.band, asked, today, min(wide, 100), drawn=drawn)]
     if found.explanation is not None:

@@ -8,6 +8,7 @@ from datetime import date
 from decimal import Decimal
 
 from watchlist.core.coins.issue import Issue
+from watchlist.core.prices.population import Population
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,9 @@ class Rarity:
     """Share in mint state, lower end of its interval."""
     high: float
     series: float
-    """Share in mint state of the whole series."""
+    """Share in mint state of the rest of the series."""
+    source: str = ""
+    """Whose counts these are: a service, with the day; empty for one's own feeds and sales."""
 
     @property
     def stands_apart(self) -> bool:
@@ -100,7 +103,9 @@ class Entry:
     """Pieces seen in feeds and sales, each once."""
     at_or_above: Mapping[int, int] = field(default_factory=dict)
     """By grade: pieces seen in it or better."""
-    rarity: Rarity | None = None
+    rarities: tuple[Rarity, ...] = ()
+    """By one's own feeds and sales, and by the counts of each service."""
+    populations: tuple[Population, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

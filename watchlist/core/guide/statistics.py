@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import exp, sqrt
 from statistics import NormalDist, median
 
@@ -46,10 +46,13 @@ def share_between(hits: int, all: int) -> tuple[float, float]:
     return max(middle - room, 0.0), min(middle + room, 1.0)
 
 
-def rarity(fine: int, seen: int, series_fine: int, series_seen: int) -> Rarity | None:
-    """How an issue stands against the rest of its series; None where nothing was seen of either."""
-    rest_fine, rest = series_fine - fine, series_seen - seen
-    if not seen or not rest:
-        return None
-    low, high = share_between(fine, seen)
-    return Rarity(fine, seen, low, high, rest_fine / rest)
+def rarities(met: Mapping[str, tuple[int, int]], source: str = "") -> dict[str, Rarity]:
+    """How each issue of a series stands against the rest of it, by its pieces in mint state and all its pieces; none
+    for an issue of which, or of whose rest, nothing was met."""
+    all_fine, everything = (sum(each) for each in zip(*met.values(), strict=True)) if met else (0, 0)
+    found = {}
+    for issue, (fine, seen) in met.items():
+        if seen and everything > seen:
+            low, high = share_between(fine, seen)
+            found[issue] = Rarity(fine, seen, low, high, (all_fine - fine) / (everything - seen), source)
+    return found

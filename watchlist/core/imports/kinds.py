@@ -9,6 +9,7 @@ from watchlist.core.imports.catalogue import CATALOGUE
 from watchlist.core.imports.guide import GUIDE
 from watchlist.core.imports.kind import Kind
 from watchlist.core.imports.pieces import PIECES
+from watchlist.core.imports.population import POPULATION
 from watchlist.core.imports.prices import SALES
 from watchlist.core.imports.rates import RATES
 from watchlist.core.imports.results import RESULTS
@@ -20,6 +21,7 @@ KINDS: Mapping[str, Kind[Any]] = {
     "prices": SALES,
     "wants": WANTS,
     "guide": GUIDE,
+    "population": POPULATION,
     "terms": TERMS,
     "rates": RATES,
     "results": RESULTS,

@@ -21,7 +21,7 @@ from watchlist.page.wording import count
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {
-    "kind": "catalogue, prices, wants, guide, terms, rates, results or pieces",
+    "kind": ", ".join(KINDS),
     "file": "a CSV file",
     "columns": "hammer=Zuschlag; year=Jahr: only where a heading is not known",
     "join": "names that are one: Brundall=Brundal; filled in when a file has such; empty what is not one",
