@@ -56,7 +56,7 @@ class Shelf:
             raise SettingsError(f"There is no settings file {settings}. Nothing was changed; check the path.")
         read = settings_file.load(settings or path / SETTINGS)
         _refuse_half(path)
-        if not write and (needs_a_writer(path / STORE) or not (path / NOTEBOOK).exists()):
+        if not write and (not (path / NOTEBOOK).exists() or needs_a_writer(path / STORE)):
             cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
         opened = cls._open(path, write, read, today, wait)
         if not write and opened.notebook.older:
@@ -77,6 +77,7 @@ class Shelf:
             if lock:
                 lock.take(wait)
                 when_it_fails.callback(lock.free)
+                _drop_unmade(path)
 
             @cache  # one backup for both files, before the first of them changes
             def keep() -> str:
@@ -123,6 +124,12 @@ def _backup(path: Path, day: date) -> str:
     from watchlist.shelf.backup import backup  # only a new schema needs it: opening is what a start waits for
 
     return f"{BACKUPS}/{backup(path, free_name(path / BACKUPS / f'before-new-schema-{day}.zip')).name}"
+
+
+def _drop_unmade(path: Path) -> None:
+    """Take away an empty store that a power cut left in the first moment of a shelf: nothing was ever kept in it."""
+    if not (path / NOTEBOOK).exists() and (path / STORE).exists() and (path / STORE).stat().st_size == 0:
+        (path / STORE).unlink()
 
 
 def _refuse_half(path: Path) -> None:
