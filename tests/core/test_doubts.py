@@ -50,16 +50,20 @@ def test_a_quiet_lot_has_no_doubt() -> None:
         ({}, Evidence(middle=20), {}, "common", -1.0),
         ({"certified": True, "service": "QCG", "cert_number": "1"}, Evidence(), {}, "held", -2.0),
         ({"certified": True, "service": "QCG"}, Evidence(), {}, "", 0.0),  # a claim without a number proves nothing
-        ({"year": 1892, "mint": "M"}, Evidence(), {}, "never", 5.0),
-        ({"year": 1903}, Evidence(), {}, "beside", 3.5),  # the catalogue covers 1888 to 1899 well
+        ({"year": 1892, "mint": "M"}, Evidence(), {}, "never", 3.5),
+        ({"year": 1903}, Evidence(), {}, "beside", 2.5),  # the catalogue covers 1888 to 1899 well
         ({"year": 1910}, Evidence(), {}, "", 0.0),
         ({"year": 1903, "unsure": ("year",)}, Evidence(), {}, "", 0.0),
-        ({}, Evidence(), {"description": "as is, not sure if real"}, "not_sure", 2.0),  # one breath, one sign
-        ({}, Evidence(), {"feedback": 3}, "few_ratings", 2.0),
+        ({}, Evidence(), {"description": "as is, not sure if real"}, "not_sure", 2.5),  # one breath, one sign
+        ({}, Evidence(), {"feedback": 3}, "few_ratings", 1.75),
         ({}, Evidence(), {"feedback": 10}, "", 0.0),
+        ({}, Evidence(), {"feedback": 50}, "established", -0.5),
+        ({}, Evidence(), {"feedback": 50, "description": "as is"}, "no_returns", 1.5),
+        ({}, Evidence(notes_copies=True), {}, "not_noted", -1.0),
+        ({}, Evidence(middle=2000, series_middle=400, notes_copies=True), {}, "scarce", 1.0),
         ({}, Evidence(), {"description": "Sold AS-IS, thanks"}, "no_returns", 1.5),
-        ({}, Evidence(), {"description": "not sure if real"}, "not_sure", 2.0),
-        ({}, Evidence(), {"description": "Symbolbild!"}, "stock_picture", 1.0),
+        ({}, Evidence(), {"description": "not sure if real"}, "not_sure", 2.5),
+        ({}, Evidence(), {"description": "Symbolbild!"}, "stock_picture", 1.5),
         ({}, Evidence(same_issue=9), {}, "", 0.0),  # no rarity
         ({}, Evidence(), {"weight_g": 25.0, "weight_step_g": 0.1}, "light", 3.5),
         ({}, Evidence(), {"weight_g": 27.9, "weight_step_g": 0.1}, "heavy", 4.0),
@@ -113,20 +117,22 @@ def test_the_largest_number_sign_counts() -> None:
 
 def test_the_sellers_signs_share_one_group() -> None:
     found = doubt(feedback=3, description="not sure if real. as is. stock photo")
-    assert found.score == pytest.approx(-4.0 + 3.0)  # 2 + .67 x 2, at most 3
-    assert doubt(feedback=3, description="stock photo").score == pytest.approx(-4 + 2 + 0.67)
+    assert found.score == pytest.approx(-4.0 + 3.0)  # 2.5 + .67 x 1.75, at most 3
+    assert doubt(feedback=3, description="stock photo").score == pytest.approx(-4 + 1.75 + 0.67 * 1.5)
 
 
 def test_several_pieces_of_one_rarity_from_one_seller() -> None:
-    assert ids(doubt({"mint": "M"}, Evidence(same_issue=2))) == {"copied": 2.0, "several": 2.0}
+    assert ids(doubt({"mint": "M"}, Evidence(same_issue=2))) == {"copied": 2.0, "several": 2.5}
     assert ids(doubt({"mint": "M"}, Evidence(same_issue=1))) == {"copied": 2.0}
-    assert ids(doubt({"mint": "M"}, quantity=3)) == {"copied": 2.0, "several": 2.0}
+    assert ids(doubt({"mint": "M"}, quantity=3)) == {"copied": 2.0, "several": 2.5}
 
 
 def test_levels_begin_at_their_figures() -> None:
-    assert [level_of(score, SIGNS) for score in (-2.01, -2.0, -1.0, 1.0)] == ["none", "query", "caution", "strong"]
+    assert [level_of(score, SIGNS) for score in (-2.01, -2.0, -0.5, 1.0)] == ["none", "query", "caution", "strong"]
     assert doubt({"mint": "M"}).level == "query"
-    assert doubt({"year": 1892, "mint": "M"}).level == "strong"
+    assert doubt({"year": 1892, "mint": "M"}).level == "caution"
+    assert doubt({"year": 1892, "mint": "M"}, Evidence(venue_kind="auction")).level == "query"  # perhaps a slip
+    assert doubt({"mint": "M"}, Evidence(venue_kind="auction"), feedback=3).level == "query"  # nothing said of the piece
     assert doubt({"mint": "M"}, Evidence(parts=PARTS, cost=100)).level == "caution"
 
 

@@ -251,7 +251,7 @@ def test_a_copy_is_a_copy_whatever_else_it_is() -> None:
 def test_never_struck_is_a_doubt_although_no_band_is_known() -> None:
     found = marked(said={"year": 1892, "mint": "M"})
     assert (found.mark, found.issue) == ("doubt", None)
-    assert found.doubt.level == "strong"
+    assert found.doubt.level == "caution"
 
 
 def test_a_number_seen_elsewhere_is_asked_without_the_lot_itself() -> None:

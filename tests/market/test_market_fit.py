@@ -53,6 +53,18 @@ def test_same_input_gives_the_same_state(market: Made, fitted: Fitted) -> None:
     assert fit(market.issues, market.sales, [], CALL) == fitted
 
 
+def test_a_curve_may_turn_where_mint_state_begins() -> None:
+    """As dear at 60 as at 58, and half as dear again at 62: a straight line from 58 to 62 puts 60 a fifth too high."""
+    level = {g: 0.02 * g for g in range(40, 59)} | {60: 1.16, 62: 1.57, 63: 1.7, 64: 1.9}
+    issues = [Issue(f"i{n}", "Orvany", "5 tor", 1880 + n) for n in range(30)]
+    sales = [
+        Sale(n, issues[n % 30].key, float(g), 40 * float(np.exp(level[g])), made.TODAY, raw=False)
+        for n, g in enumerate([*range(40, 59), *(60, 62, 63, 64) * 4] * 15)
+    ]
+    done = fit(issues, sales, [], CALL)
+    assert middle(done, "i3", 60) == pytest.approx(40 * np.exp(1.16), rel=0.03)
+
+
 def test_every_issue_has_a_row(market: Made, fitted: Fitted) -> None:
     assert set(fitted.rows) == {issue.key for issue in market.issues}
 

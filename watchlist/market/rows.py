@@ -22,7 +22,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 T = TypeVar("T", Sale, GuideRow)
 
-NODES = (1.0, 4.0, 12.0, 30.0, 50.0, 58.0, 62.0, 64.0, 65.0, 66.0, 67.0, 70.0)
+NODES = (1.0, 4.0, 12.0, 30.0, 50.0, 58.0, 60.0, 62.0, 64.0, 65.0, 66.0, 67.0, 70.0)
+"""One at 60: prices rise little from the best worn pieces to the least of mint state, and steeply from there."""
 CERTIFIED, RAW, GUIDE = 0, 1, 2
 SHORT = (0.55, 0.33, 0.12)
 """Shares of raw pieces that fall 0, 1 and 2 steps short of the grade named (prior)."""

@@ -38,6 +38,8 @@ class Series:
     listed: int = 0
     bare: bool = False
     """A year is listed that can hardly be a western one of machine-struck coins: perhaps of another era."""
+    copies: bool = False
+    """Copies are noted of some issue: of the others the silence says something."""
 
     @property
     def known(self) -> bool:
@@ -98,6 +100,7 @@ class Index:
             series.eras.add(era)
         if not issue.implied:
             series.listed += 1
+            series.copies |= issue.copied
             series.bare |= issue.year not in YEARS
             series.by_year.setdefault(issue.year, set()).add(issue.mint)
 
@@ -148,6 +151,11 @@ class Index:
             return self._series.get((country, denomination))
         found = [series for (_, name), series in self._series.items() if name == denomination]
         return found[0] if len(found) == 1 else None
+
+    def notes_copies(self, issue: Issue) -> bool:
+        """Of some issue of this one's series the catalogue says that copies are known."""
+        series = self._series.get((bare_words(issue.country), issue.denomination))
+        return not issue.implied and series is not None and series.copies
 
     def era(self, series: Series) -> str:
         """The era by which the notes or types of a series, else of its country, say its coins are dated; or empty."""

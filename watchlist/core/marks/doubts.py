@@ -56,6 +56,8 @@ class Evidence:
     series_middle: float | None = None
     """Median of the middles of its series in this grade."""
     certs: Sequence[CertSeen] = ()
+    notes_copies: bool = False
+    """The catalogue says of some issue of the series that copies are known."""
     same_issue: int = 0
     """Other open lots of this issue by the same seller."""
     venue_kind: str = ""
@@ -146,6 +148,9 @@ def issue_signs(reading: Reading, issue: Issue | None, evidence: Evidence, signs
     if worn and middle and usual and middle > signs["issue.scarce_ratio"] * usual:
         text = f"worth {middle / usual:.1f} times the median of its series even worn"
         return [_sign(signs, "scarce", "issue", text, signs["issue.scarce"], "a genuine coin, as most are")]
+    if evidence.notes_copies:
+        text = "your catalogue notes copies of other issues of this series, not of this one"
+        return [_sign(signs, "not_noted", "issue", text, signs["issue.not_noted"])]
     if middle is not None and middle < signs["issue.common_under"]:
         return [_sign(signs, "common", "issue", "a common issue, less often copied", signs["issue.common"])]
     return []
@@ -234,6 +239,9 @@ def seller_signs(lot: Lot, issue: Issue | None, evidence: Evidence, signs: Signs
     if pieces >= signs["seller.several_at"] and _rare(issue, evidence, signs):
         text = f"{pieces} pieces of this issue from one seller"
         found.append(_sign(signs, "several", "seller", text, signs["seller.several"], "a dealer in date runs"))
+    if not found and (lot.feedback or 0) >= signs["seller.established_at"]:
+        text = f"seller with {lot.feedback} ratings"
+        return [_sign(signs, "established", "seller", text, signs["seller.established"])]
     return found
 
 

@@ -144,6 +144,7 @@ def _evidence(lot: Lot, reading: Reading, match: Match, priced: Priced, worth: W
         middle=float(worth.value.mid) if worth.value else None,
         series_middle=worth.usual,
         certs=context.certs(number, reading.service or "", lot.key) if number else (),
+        notes_copies=match.issue is not None and context.catalogue.notes_copies(match.issue),
         same_issue=context.same_issue(lot, match.issue) if match.issue and lot.seller else 0,
         venue_kind=terms.kind if terms else "",
         learned=context.learned(lot, match.issue) if match.issue else 0.0,
