@@ -132,7 +132,7 @@ def test_levels_begin_at_their_figures() -> None:
     assert doubt({"mint": "M"}).level == "query"
     assert doubt({"year": 1892, "mint": "M"}).level == "caution"
     assert doubt({"year": 1892, "mint": "M"}, Evidence(venue_kind="auction")).level == "query"  # perhaps a slip
-    assert doubt({"mint": "M"}, Evidence(venue_kind="auction"), feedback=3).level == "query"  # nothing said of the piece
+    assert doubt({"mint": "M"}, Evidence(venue_kind="auction"), feedback=3).level == "query"  # no word on the piece
     assert doubt({"mint": "M"}, Evidence(parts=PARTS, cost=100)).level == "caution"
 
 
