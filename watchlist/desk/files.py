@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -13,17 +14,21 @@ class FileThere(DeskError):
     """A file of this name is there already."""
 
 
-def write_file(name: str, text: str, *, replace: bool) -> Path:
-    """Write the text as UTF-8 beside its name first, then put it there. Raises DeskError; what was there stays."""
+def write_file(name: str, text: str | Iterable[str], *, replace: bool) -> Path:
+    """Write a text, or lines one after the other, as UTF-8 beside its name first, then put it there.
+
+    Raises DeskError; what was there stays."""
     path = check_free(name, replace=replace)
     draft = path.with_name(f".{path.name}.{os.getpid()}")
     try:
-        draft.write_text(text, "utf-8", newline="")
+        with draft.open("w", encoding="utf-8", newline="") as file:
+            file.writelines([text] if isinstance(text, str) else (f"{line}\n" for line in text))
         draft.replace(path)
     except OSError as error:
-        with suppress(OSError):
-            draft.unlink()
         raise DeskError(f"{path} could not be written: {error.strerror}. What was there is unchanged.") from error
+    finally:
+        with suppress(OSError):
+            draft.unlink(missing_ok=True)
     return path
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 from statistics import median
@@ -15,7 +13,7 @@ from watchlist.desk.bench import kept
 from watchlist.desk.desk import Desk
 from watchlist.desk.hands import sent_by
 from watchlist.desk.held import Held
-from watchlist.page.export import safe_cell
+from watchlist.page.export import Row
 from watchlist.page.wording import grades
 
 INSURANCE = (
@@ -27,7 +25,6 @@ PURCHASES = (
     "grade", "cert_number", "currency", "hammer", "fees_and_postage", "cost", "rate", "cost_basis", "state",
     "returned_on", "refund", "loss_on_return", "sold_on", "proceeds", "selling_fees", "gain",
 )  # fmt: skip
-Row = Mapping[str, str]
 
 
 def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) -> tuple[tuple[str, ...], list[Row]]:
@@ -134,13 +131,3 @@ def _day(day: date | None) -> str:
 
 def _sum(amount: Decimal | None) -> str:
     return f"{amount:.2f}" if amount is not None else ""
-
-
-def as_csv(columns: Sequence[str], rows: Iterable[Row]) -> str:
-    """The list as CSV; no cell is taken for a formula."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(columns)
-    for row in rows:
-        writer.writerow([safe_cell(row.get(name, "")) for name in columns])
-    return out.getvalue()

@@ -6,8 +6,8 @@ import os
 import shutil
 import tempfile
 import zipfile
-from collections.abc import Callable
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from datetime import date
 from pathlib import Path
 from zlib import error as zlib_error
@@ -34,7 +34,13 @@ def default_target(shelf: Path, today: date) -> Path:
     return free_name(shelf / BACKUPS / f"shelf-{today:%Y-%m-%d}.zip")
 
 
-def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
+Pack = Callable[[Path, Path, Path], None]
+"""Puts a proven copy of the store, and what else is on the shelf, into a draft."""
+Unpack = Callable[[Path, Path], list[Path]]
+"""Makes the files of a shelf of a file, in a folder, each proven."""
+
+
+def backup(shelf: Path, target: Path, *, disk: Disk | None = None, pack: Pack | None = None) -> Path:
     """Write store, notebook and settings into one zip file, also while another process writes. The file's path."""
     disk = disk or RealDisk()
     if not (shelf / STORE).exists():
@@ -49,7 +55,7 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None) -> Path:
         target.parent.mkdir(mode=private.FOLDER if own else 0o777, parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
             draft = Path(folder) / "draft.zip"
-            _pack(shelf, draft, Path(folder))
+            (pack or _pack)(_copy(shelf, Path(folder)), shelf, draft)
             private.close_to_others(draft)
             _fsync(disk, draft)
             disk.replace(draft, target)
@@ -69,14 +75,19 @@ def keep_newest(shelf: Path, number: int) -> list[Path]:
     return old
 
 
-def _pack(shelf: Path, draft: Path, folder: Path) -> None:
+def _copy(shelf: Path, folder: Path) -> Path:
+    """A copy of the store as it is now. Raises ShelfTorn for one that is not whole."""
     with closing(Store(shelf / STORE, write=False)) as store:
         store.copy_to(folder / STORE)
     with closing(Connection(folder / STORE, write=False)) as copy:
         if faults := faults_of(copy):  # an older, sound backup must not give way to it
             raise ShelfTorn(f"{shelf / STORE} is not whole ({'; '.join(faults)}). No backup was written.")
+    return folder / STORE
+
+
+def _pack(store: Path, shelf: Path, draft: Path) -> None:
     with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, compresslevel=3) as file:
-        file.write(folder / STORE, STORE)
+        file.write(store, STORE)
         for name in (NOTEBOOK, SETTINGS):
             if (shelf / name).exists():
                 file.write(shelf / name, name)
@@ -89,6 +100,7 @@ def restore(
     replace: bool = False,
     today: Callable[[], date] = date.today,
     disk: Disk | None = None,
+    unpack: Unpack | None = None,
 ) -> Path | None:
     """Bring a backup back; the folder where the old files now lie, or None where there were none.
 
@@ -102,9 +114,12 @@ def restore(
     try:
         there = [name for name in (*KEPT, *LOGS) if (shelf / name).exists()]
         if there and not replace:
-            raise ShelfNotEmpty(f"{shelf} holds a shelf already. Nothing was changed; say --replace to put it aside.")
+            raise ShelfNotEmpty(
+                f"{shelf} holds a shelf already. Nothing was changed; name another folder with "
+                "--shelf, or put this one aside with `watchlist restore FILE --replace`."
+            )
         with tempfile.TemporaryDirectory(dir=shelf, prefix=".restore-") as folder:
-            unpacked = _unpack(source, Path(folder))
+            unpacked = (unpack or _unpack)(source, Path(folder))
             kept = free_name(shelf / f"before-restore-{today():%Y-%m-%d}") if there else None
             _swap(disk, shelf, unpacked, there, kept)
         return kept
@@ -117,26 +132,38 @@ def restore(
 
 def _unpack(source: Path, folder: Path) -> list[Path]:
     """The files of a backup, each checked."""
+    with reading(source) as file:
+        names = [name for name in KEPT if name in file.namelist()]
+        if STORE not in names:
+            raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
+        if len(names) < len(file.namelist()):  # a name that is damaged would leave the notebook out
+            raise ShelfTorn(f"{source} is damaged (a file in it has no name of a shelf). Nothing was changed.")
+        found = [take_out(file, name, folder) for name in names]
+    check(folder, source)
+    return found
+
+
+@contextmanager
+def reading(source: Path) -> Iterator[zipfile.ZipFile]:
+    """A zip file opened; ShelfTorn for whatever is wrong with it."""
     try:
         with zipfile.ZipFile(source) as file:
-            names = [name for name in KEPT if name in file.namelist()]
-            if STORE not in names:
-                raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
-            if len(names) < len(file.namelist()):  # a name that is damaged would leave the notebook out
-                raise ShelfTorn(f"{source} is damaged (a file in it has no name of a shelf). Nothing was changed.")
-            for name in names:
-                if (size := file.getinfo(name).file_size) > CAPS.get(name, size):
-                    raise ShelfTorn(f"{name} in {source} would be {size:,} bytes long. Nothing was changed.")
-                with file.open(name) as packed, (folder / name).open("wb") as out:
-                    shutil.copyfileobj(packed, out, 1 << 20)
+            yield file
     except (zipfile.BadZipFile, zlib_error, EOFError, NotImplementedError, RuntimeError) as error:
         raise ShelfTorn(f"{source} is damaged ({error}). Nothing was changed.") from error
-    _check(folder, source)
-    return [folder / name for name in names]
 
 
-def _check(folder: Path, source: Path) -> None:
-    """Raises ShelfTorn, which names the backup and not where it was unpacked."""
+def take_out(file: zipfile.ZipFile, name: str, folder: Path) -> Path:
+    """One file of it, put into the folder. Raises ShelfTorn for one of absurd size."""
+    if (size := file.getinfo(name).file_size) > CAPS.get(name, size):
+        raise ShelfTorn(f"{name} in {file.filename} would be {size:,} bytes long. Nothing was changed.")
+    with file.open(name) as packed, (folder / name).open("wb") as out:
+        shutil.copyfileobj(packed, out, 1 << 20)
+    return folder / name
+
+
+def check(folder: Path, source: Path) -> None:
+    """Prove what was unpacked. Raises ShelfTorn, which names the source and not where it was unpacked."""
     try:
         _prove(folder, source)
     except ShelfError as error:

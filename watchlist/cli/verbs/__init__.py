@@ -5,7 +5,7 @@ A file offers `options(parser)` and `run(args) -> exit code`; it is loaded only 
 
 VERBS: dict[str, str] = {
     "try": "the sample shelf in a temporary folder; without a terminal it prints the morning",
-    "import": "read a file of your own: catalogue, prices, wants, guide, terms or rates",
+    "import": "read a file of your own: catalogue, prices, wants, guide, terms or rates; or a whole shelf",
     "catalogue": "join other spellings of a country, denomination or mint to the catalogue's",
     "venue": "venues and their terms: add, list, edit, drop",
     "source": "where lots come from: add, test, list, drop",
@@ -31,6 +31,7 @@ VERBS: dict[str, str] = {
     "outcome": "what a piece bought proved to be: genuine, not-genuine, problem, lower, or its true grade",
     "seller": "a seller: lots seen, pieces bought, outcomes, doubts",
     "marks": "try another chance for bargains, or another table of signs",
+    "export": "lots, wants, prices, decisions or pieces as CSV or JSON lines; or the whole shelf in an open form",
     "check": "settings, sources, column maps, stores, age of prices and rates",
     "backup": "pack the shelf into one file",
     "restore": "unpack a backup into an empty shelf",

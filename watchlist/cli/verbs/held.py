@@ -16,6 +16,7 @@ from watchlist.desk.held import Held, held, notes, sums
 from watchlist.desk.series import complete
 from watchlist.page import series
 from watchlist.page.columns import cut, table, wrap
+from watchlist.page.export import csv_lines
 from watchlist.page.wording import count
 
 CAUTION = (
@@ -108,7 +109,7 @@ def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
     ]
     for name, made in lists:
         if made is not None:
-            path = write_file(name, held_lists.as_csv(*made), replace=args.replace)
+            path = write_file(name, csv_lines(*made), replace=args.replace)
             out.talk(f"{path}: {count(len(made[1]), 'piece')}.")
     out.talk(CAUTION)
 

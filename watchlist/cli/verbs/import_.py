@@ -11,7 +11,7 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.files import check_free, replace_option, write_file
-from watchlist.cli.parser import Parser
+from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.imports.kinds import KINDS
 from watchlist.desk.fitting import Fit
 from watchlist.desk.importing import (
@@ -26,7 +26,9 @@ from watchlist.desk.importing import (
 from watchlist.desk.settling import settle
 from watchlist.page.export import safe_cell
 from watchlist.page.wording import count
+from watchlist.shelf import open_form
 
+SHELF = "shelf"
 TOLD = 20
 """Rows set aside that are named one by one."""
 
@@ -34,8 +36,8 @@ TOLD = 20
 def options(parser: Parser) -> None:
     """What it takes."""
     add = parser.add_argument
-    add("kind", choices=KINDS, metavar="KIND", help=", ".join(KINDS))
-    add("file", metavar="FILE", help="a CSV file, or - for standard input")
+    add("kind", choices=(*KINDS, SHELF), metavar="KIND", help=", ".join((*KINDS, SHELF)))
+    add("file", metavar="FILE", help="a CSV file, or - for standard input; of a whole shelf what `export shelf` wrote")
     add("--dry-run", action="store_true", help="say what would be read and change nothing")
     add("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
     add("--column", action="append", default=[], metavar="FIELD=HEADING", help="say which heading holds a column")
@@ -47,6 +49,8 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """Import one file and say what was read, what was rejected and why."""
+    if args.kind == SHELF:
+        return _shelf(args)
     body = read_bytes(args.file)
     if args.rejects:
         check_free(args.rejects, replace=args.replace)
@@ -66,6 +70,16 @@ def run(args: Namespace) -> int:
         _write_rejects(args, report, *rejects)
     if args.json:
         out.record(_json(report))
+    return out.DONE
+
+
+def _shelf(args: Namespace) -> int:
+    """A whole shelf into an empty folder."""
+    if args.dry_run:
+        raise WrongUse("a whole shelf is proven before it is put in place and has no --dry-run; nothing was changed")
+    shelf = session.shelf_path(args)
+    open_form.bring_in(Path(args.file).expanduser(), shelf)
+    out.talk(f"{shelf}: the whole shelf of {args.file}.")
     return out.DONE
 
 

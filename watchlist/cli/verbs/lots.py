@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-import sys
 from argparse import Namespace
-from collections.abc import Iterator
 
 from watchlist.cli import out, session
 from watchlist.cli.amending import amend_lots, amends_lots, lot_options
@@ -15,39 +12,14 @@ from watchlist.core.marks.record import SIGNS
 from watchlist.core.sift.line import Sift, parse
 from watchlist.desk import listing
 from watchlist.desk.desk import Desk
+from watchlist.desk.exports import LOTS
 from watchlist.page import lot, wording
 from watchlist.page.coins import coin_cell
 from watchlist.page.columns import cells, pad, wrap
-from watchlist.page.export import safe_cell
+from watchlist.page.export import csv_lines
 from watchlist.page.legend import whole
 from watchlist.page.records import told
-from watchlist.shelf.store.rows import LotLine, LotRow
-
-FIELDS = {
-    "key": "lot.key",
-    "mark": "judgement.mark",
-    "state": "state",
-    "closes": "lot.closes",
-    "title": "lot.title",
-    "venue": "lot.venue",
-    "grade_low": "reading.grade_low",
-    "grade_high": "reading.grade_high",
-    "price": "lot.price.amount",
-    "price_currency": "lot.price.currency",
-    "price_kind": "lot.price_kind",
-    "all_in": "judgement.all_in.amount",
-    "home_currency": "judgement.all_in.currency",
-    "value_low": "judgement.value.low",
-    "value_mid": "judgement.value.mid",
-    "value_high": "judgement.value.high",
-    "band_low": "judgement.band.low",
-    "band_mid": "judgement.band.mid",
-    "band_high": "judgement.band.high",
-    "gap": "judgement.gap",
-    "issue": "judgement.issue",
-    "link": "lot.link",
-}
-"""Columns of the CSV, and where each stands in a lot's record; empty where something on the way is not known."""
+from watchlist.shelf.store.rows import LotLine
 
 
 def options(parser: Parser) -> None:
@@ -174,15 +146,9 @@ LEAST = 6
 
 
 def _csv(desk: Desk, wanted: Sift) -> int:
-    writer = csv.writer(sys.stdout, lineterminator="\n")
-    writer.writerow(FIELDS)
-    shown = 0
-    for row in listing.whole(desk, listing.lines(desk, wanted)):
-        writer.writerow([safe_cell(clean(cell)) for cell in _cells(row)])
+    rows = listing.whole(desk, listing.lines(desk, wanted))
+    shown = -1  # the headings are no lot
+    for line in csv_lines(tuple(LOTS), (told(row, LOTS) for row in rows)):
+        out.data(line)
         shown += 1
     return shown
-
-
-def _cells(row: LotRow) -> Iterator[str]:
-    for value in told(row, FIELDS).values():
-        yield "" if value is None else str(value)
