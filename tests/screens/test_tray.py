@@ -262,6 +262,21 @@ async def test_copy_copies_one_plain_line_and_shows_it(app: Screens) -> None:
         assert app.clipboard.startswith("About 5 tor 1893 V, toned, lot 0:\n- ")
 
 
+async def test_v_opens_the_page_of_the_lots_seller(tmp_path: Path, open_on: Open) -> None:
+    rows = [pieces.lot(1, hours=1), pieces.lot(2, hours=2), pieces.lot(3, hours=3, seller="")]
+    app = open_on(pieces.shelf(tmp_path / "sold", 0, *rows))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("v")
+        await settled(pilot)
+        text = "\n".join(seen(app))
+        assert "Seller anna" in text
+        assert "2 lots seen, 2 open." in text
+        assert "Bought here: no pieces." in text
+        await pilot.press("escape", "G", "v")
+        await heard(app, "This lot names no seller.")
+
+
 async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)

@@ -167,6 +167,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("copy", ("y",), "Copy", "copy the row as one plain line", (*LISTS, "sales", "ticket"), 13, needs="row"),
     Action("copy-address", ("Y",), "Copy address", "copy the lot's address", LOTS, needs="lot"),
     Action("copy-questions", ("A",), "Ask", "copy the questions to the seller as plain text", ONE, 9, needs="lot"),
+    Action("seller", ("v",), "Seller", "the lot's seller: lots seen, bought, outcomes, doubts", ONE, needs="lot"),
     Action("asked", ("a",), "Asked", "note what you asked the seller, with its day", ("ticket",), 17, needs="lot"),
     Action("replied", ("R",), "Replied", "note the seller's answer", ("ticket",), needs="lot"),
     Action("gather", ("r", "f5"), "Gather", "read all sources now", LISTS, 14),

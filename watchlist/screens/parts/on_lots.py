@@ -13,6 +13,7 @@ from watchlist.screens.parts.decisions import Chosen, Decisions, OnLots
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.dismissals import Dismissals
 from watchlist.screens.parts.dispatch import Doing
+from watchlist.screens.parts.sellers import open_seller
 from watchlist.screens.program import Program
 
 
@@ -57,5 +58,6 @@ def lot_actions(
         "dismiss": dismissals.dismiss,
         "correct": correct,
         "bench": bench,
+        "seller": lambda: open_seller(program, lots.current()),
     }
     return LotActions(decisions, doing)
