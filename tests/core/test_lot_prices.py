@@ -126,6 +126,41 @@ def test_a_bid_beside_a_price_to_buy_at_once() -> None:
     assert (str(lot.price), lot.price_kind) == ("45 USD", "so far")
 
 
+@pytest.mark.parametrize("kind", ["marketplace", "dealer", "auction", None])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "3 bids so far",
+        "Bids: 0",
+        "Place your bid!",
+        "Bidding ends on Saturday",
+        "Noch keine Gebote",
+        "Auktion endet am Samstag",
+        "2 enchères",
+        "Sin pujas",
+        "Nessuna offerta",
+        "Nog geen bod",
+    ],
+)
+def test_an_end_and_words_of_bidding_are_an_auction_whatever_the_venue_sells(said: str, kind: str | None) -> None:
+    terms = Terms("Harbour Market", "EUR", kind, time_zone="Europe/Berlin") if kind else None
+    lot = lot_of(said, terms=terms, price="45", ends_at="2026-03-14T20:00:00+01:00")
+    assert (lot.price and lot.price.amount, lot.price_kind) == (Decimal(45), "so far")
+
+
+@pytest.mark.parametrize(
+    ("said", "fields"),
+    [
+        ("In stock since 2019", {"price": "45", "ends_at": "2026-03-14T20:00:00+01:00"}),
+        ("3 bids were refused", {"price": "45"}),  # no end: nothing is bid for
+        ("Auction ends soon", {"buy_now": "45", "ends_at": "2026-03-14T20:00:00+01:00"}),
+    ],
+)
+def test_a_price_to_buy_at_stays_fixed_at_a_marketplace(said: str, fields: dict[str, str]) -> None:
+    terms = Terms("Harbour Market", "EUR", "marketplace", time_zone="Europe/Berlin")
+    assert lot_of(said, terms=terms, **fields).price_kind == "fixed"
+
+
 def test_no_bid_yet_is_no_trouble() -> None:
     source = Source("north", "lots.csv")
     entry = Entry("north", "line 2", "1", "5 tor 1893-V VF", fields={"current_bid": "0", "start_price": "40"})

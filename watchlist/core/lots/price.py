@@ -17,7 +17,7 @@ from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.alone import lone_price
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import read_cell, settled
-from watchlist.core.money.text import FREE, PriceRead, labelled_prices, read_price, unknown
+from watchlist.core.money.text import FREE, PriceRead, labelled_prices, read_price, tells_bids, unknown
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
@@ -61,18 +61,22 @@ def asking(
         mark=source.decimal_mark or None,
         currency=source.currency or (terms.currency if terms else "") or None,
         home=home,
-        fixed=_is_fixed(entry, source, terms, timed),
+        fixed=_is_fixed(entry, source, terms, words, timed=timed),
         over=over,
         unsold=over and is_unsold(entry.fields.get("status", ""), words),
         stated=KINDS.get(source.price_kind),
     ).asking()
 
 
-def _is_fixed(entry: Entry, source: Source, terms: Terms | None, timed: bool) -> bool:
-    """A price that is asked, not bid: by the source, by bids or a start price, by the venue, by a closing time."""
+def _is_fixed(entry: Entry, source: Source, terms: Terms | None, words: Mapping[str, Any], *, timed: bool) -> bool:
+    """A price that is asked, not bid: by the source, by bids or a start price, by the venue, by a closing time.
+
+    What has an end and words of bidding is an auction, whatever else its venue sells: many marketplaces hold both."""
     if source.price_kind:
         return source.price_kind == "fixed"
     if any(entry.fields.get(name) for name in ("bids", "start_price", "current_bid")):
+        return False
+    if timed and tells_bids(f"{entry.title}\n{entry.description}", words["money"]):
         return False
     return terms.kind in FIXED_VENUES if terms else not timed
 

@@ -56,6 +56,8 @@ class PriceWords:
     former: frozenset[str]
     bids: re.Pattern[str]
     """Behind a price: how many bids it has."""
+    bid_for: re.Pattern[str]
+    """That a piece is bid for: bids counted anywhere, or words such as `place your bid`."""
     counted: re.Pattern[str]
     """A count and a price: `2 x 50`, `3 for 50`, `4 instalments of 30`."""
     taxed: re.Pattern[str]
@@ -115,6 +117,9 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         was=re.compile(rf"(?:{said['former']})(?!\w)"),
         former=frozenset(map(folded, around["former"])),
         bids=re.compile(rf"\s?[,;(|/-]?\s?[1-9][0-9]{{0,3}}\s?(?:{said['bids']})(?!\w)"),
+        bid_for=re.compile(
+            rf"(?<!\w)(?:[0-9]{{1,3}}\s?(?:{said['bids']})|(?:{said['bids']})\s?[:=]\s?[0-9]|{said['bidding']})(?!\w)"
+        ),
         counted=_counted(said),
         taxed=_taxed(said),
         no_codes=frozenset(around["no_codes"]),

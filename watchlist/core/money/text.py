@@ -82,6 +82,11 @@ def tells_result(text: str, words: Mapping[str, Any]) -> bool:
     return price_words(words).result.search(folded(text[:100_000])) is not None
 
 
+def tells_bids(text: str, words: Mapping[str, Any]) -> bool:
+    """Whether a text says that the piece is bid for."""
+    return price_words(words).bid_for.search(folded(text[:100_000])) is not None
+
+
 def learn_decimal_mark(texts: Iterable[str]) -> str | None:
     """The decimal mark a column of prices uses, or None where it does not show or the column disagrees.
 
