@@ -34,6 +34,7 @@ VERBS: dict[str, str] = {
     "export": "lots, wants, prices, decisions or pieces as CSV or JSON lines; or the whole shelf in an open form",
     "check": "settings, sources, column maps, stores, age of prices and rates",
     "backup": "pack the shelf into one file",
+    "completion": "a script by which bash, zsh or fish completes verbs and options",
     "restore": "unpack a backup into an empty shelf",
 }
 """The verbs in the order of the help, each with its line there."""
