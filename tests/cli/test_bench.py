@@ -8,6 +8,7 @@ import html5lib
 import pytest
 
 from tests.cli.conftest import Run
+from watchlist.page.drawing import DRAWN
 
 CATALOGUE = """\
 issue,country,denomination,year,mint,metal,weight_g,diameter_mm,thickness_mm,weight_tolerance_g,copied,note
@@ -155,5 +156,7 @@ def test_the_piece_is_drawn_among_ones_own(own: Run) -> None:
     for weight in ("24.95", "25.00", "25.00", "25.05"):
         own("bench", COIN, "--weight", weight, "--reference")
     told = own("bench", COIN, "--weight", "24.5").out.splitlines()
-    bar = told[told.index("  Weight, X this piece, . : # your own:") + 1]
-    assert [each for each in bar.partition("X")[2] if each in ".:#"][:3] == [".", ":", "."]
+    bar, key = (told[told.index("  Weight, beside your own:") + line] for line in (1, 2))
+    none, one, few, _ = tuple(DRAWN.crowd)
+    assert [each for each in bar.partition("25.")[0].partition(DRAWN.lot)[2] if each != none] == [one, few, one]
+    assert key.strip().startswith(f"{DRAWN.lot} this piece  {one} one of your own")

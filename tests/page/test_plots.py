@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import date, timedelta
 from decimal import Decimal
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.screens import pieces
 from watchlist.page.columns import cells
+from watchlist.page.drawing import ASCII, DRAWN, Alphabet
 from watchlist.page.lists import Column, fit
 from watchlist.page.plots import SaleDay, Sold, budget_days, budget_sentence, place, price_over_time, time_sentence
 from watchlist.page.questions import letter, questions
@@ -21,14 +23,17 @@ sold = st.builds(lambda ago, price: Sold(TODAY - timedelta(days=ago), price), st
 
 
 @settings(max_examples=80, deadline=None)
-@given(st.lists(sold, min_size=1, max_size=30), st.integers(24, 150), st.integers(5, 30))
-def test_every_sale_stands_in_the_cell_of_its_day(sales: list[Sold], width: int, height: int) -> None:
-    lines = price_over_time(sales, None, TODAY, width=width, height=height)
+@given(
+    st.lists(sold, min_size=1, max_size=30), st.integers(24, 150), st.integers(5, 30), st.sampled_from((ASCII, DRAWN))
+)
+def test_every_sale_stands_in_the_cell_of_its_day(sales: list[Sold], width: int, height: int, draw: Alphabet) -> None:
+    lines = price_over_time(sales, None, TODAY, width=width, height=height, draw=draw)
     assert len(lines) == height
-    assert all(line.isascii() and len(line) <= width for line in lines)
-    first = min(sale.day for sale in sales)
-    wanted = {place(sale.day, first, TODAY, width - 10) for sale in sales}
-    found = {at - 9 for line in lines[:-2] for at, sign in enumerate(line) if sign == "o" and at >= 9}
+    assert all(cells(line) <= width for line in lines)
+    assert draw is DRAWN or all(line.isascii() for line in lines)
+    first, right = min(sale.day for sale in sales), draw.points[0]
+    wanted = {place(sale.day, first, TODAY, (width - 10) * right) // right for sale in sales}
+    found = {at - 9 for line in lines[:-3] for at, sign in enumerate(line) if sign == draw.sale and at >= 9}
     assert found == wanted
 
 
@@ -46,11 +51,13 @@ def test_the_sentence_has_the_facts_of_the_plot() -> None:
     assert time_sentence([], TODAY, "EUR") == "No sale is known."
 
 
-def test_the_budget_is_bound_day_by_day() -> None:
+@pytest.mark.parametrize("draw", [ASCII, DRAWN])
+def test_the_budget_is_bound_day_by_day(draw: Alphabet) -> None:
     days = [SaleDay("2026-11-27", 2, Decimal(400)), SaleDay("2026-11-28", 1, Decimal(800))]
-    lines = budget_days(days, Decimal(1000), width=66)
-    assert [line[25:].count("#") + line[25:].count("=") for line in lines] == [13, 39]
-    assert lines[1].index("|") == lines[0].index("|") == 25 + 33
+    *lines, key = budget_days(days, Decimal(1000), width=66, draw=draw)
+    assert [line[25:].count(draw.now) + line[25:].count(draw.before) for line in lines] == [13, 39]
+    assert lines[1].index(draw.limit) == lines[0].index(draw.limit) == 25 + 33
+    assert key.endswith(f"{draw.before} days before  {draw.now} this day  {draw.limit} budget")
     assert budget_sentence(days, Decimal(1000), "EUR") == (
         "Bound in EUR by the end of each sale day, of 1,000: 2026-11-27 400, 2026-11-28 1,200."
     )

@@ -23,6 +23,7 @@ from tests.screens.pieces import seen, settled
 from watchlist.cli import main
 from watchlist.desk import sample
 from watchlist.page.charts import Rule, Rung, price_curve, rule_for
+from watchlist.page.drawing import ASCII, DRAWN, Alphabet
 from watchlist.page.plots import Sold, place, price_over_time
 from watchlist.screens.app import Screens
 from watchlist.screens.background.shelf_access import ShelfAccess
@@ -39,6 +40,8 @@ def shelf(sample_shelf: Path) -> Path:
 
 
 # --- reasons and plots ---
+
+ALPHABETS = st.sampled_from((ASCII, DRAWN))
 
 
 def test_every_lot_gives_reasons_and_the_words_of_its_title(shelf: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -57,38 +60,42 @@ def test_every_lot_gives_reasons_and_the_words_of_its_title(shelf: Path, capsys:
     st.lists(st.tuples(st.integers(0, 4_000), prices), min_size=1, max_size=12),
     st.integers(24, 150),
     st.integers(5, 30),
+    ALPHABETS,
 )
 def test_a_plot_over_time_read_back_gives_each_price_within_one_cell(
-    sales: list[tuple[int, Decimal]], width: int, height: int
+    sales: list[tuple[int, Decimal]], width: int, height: int, draw: Alphabet
 ) -> None:
     sold = [Sold(TODAY - timedelta(days=ago), price) for ago, price in sales]
-    lines = price_over_time(sold, None, TODAY, width=width, height=height)[:-2]
-    rule = Rule(float(min(price for _, price in sales)), float(max(price for _, price in sales)), height - 2)
+    lines = price_over_time(sold, None, TODAY, width=width, height=height, draw=draw)[:-3]
+    right, up = draw.points
+    rule = Rule(float(min(price for _, price in sales)), float(max(price for _, price in sales)), (height - 3) * up)
     first = min(sale.day for sale in sold)
     drawn = {
         (len(lines) - 1 - row, at - 9)
         for row, line in enumerate(lines)
         for at, sign in enumerate(line)
-        if sign == "o" and at >= 9
+        if sign == draw.sale and at >= 9
     }
     for sale in sold:
-        column = place(sale.day, first, TODAY, width - 10)
-        step = math.log(rule.price(rule.cells - 1) / rule.price(0)) / max(rule.cells - 1, 1)
-        gaps = [abs(math.log(rule.price(row) / float(sale.price))) for row, at in drawn if at == column]
+        column = place(sale.day, first, TODAY, (width - 10) * right) // right
+        step = up * math.log(rule.price(rule.cells - 1) / rule.price(0)) / max(rule.cells - 1, 1)
+        middles = [rule.price(row * up + (up - 1) / 2) for row, at in drawn if at == column]
+        gaps = [abs(math.log(middle / float(sale.price))) for middle in middles]
         assert min(gaps) <= max(step, 0.02) * 1.001
     assert len(drawn) <= len(sold)
 
 
 @settings(max_examples=80, deadline=None)
-@given(st.lists(prices, min_size=3, max_size=9), prices, st.integers(30, 150), st.integers(6, 30))
+@given(st.lists(prices, min_size=3, max_size=9), prices, st.integers(30, 150), st.integers(6, 30), ALPHABETS)
 def test_a_curve_read_back_gives_each_middle_and_the_lot_within_one_cell(
-    middles: list[Decimal], cost: Decimal, width: int, height: int
+    middles: list[Decimal], cost: Decimal, width: int, height: int, draw: Alphabet
 ) -> None:
     grades = (4, 12, 20, 30, 40, 50, 60, 63, 65)
     rungs = [Rung(grade, mid, mid, mid, 3) for grade, mid in zip(grades, sorted(middles), strict=False)]
-    lines = price_curve(rungs, price=cost, grade=rungs[1].grade, width=width, height=height)[:-2]
-    rule = rule_for(rungs, cost, height - 2)
-    across = width - 10
+    lines = price_curve(rungs, price=cost, grade=rungs[1].grade, width=width, height=height, draw=draw)[:-3]
+    right, up = draw.points
+    rule = rule_for(rungs, cost, (height - 3) * up)
+    across = (width - 10) * right
     signs = {
         (at - 9, len(lines) - 1 - row): sign
         for row, line in enumerate(lines)
@@ -96,10 +103,10 @@ def test_a_curve_read_back_gives_each_middle_and_the_lot_within_one_cell(
         if at >= 9
     }
     for number, rung in enumerate(rungs):
-        column = round(number / (len(rungs) - 1) * (across - 1))
-        assert signs.get((column, rule.cell(float(rung.mid)))) in ("o", "X")
-    lot = [(column, row) for (column, row), sign in signs.items() if sign == "X"]
-    assert lot == [(round((across - 1) / (len(rungs) - 1)), rule.cell(float(cost)))]
+        column = round(number / (len(rungs) - 1) * (across - 1)) // right
+        assert signs.get((column, rule.cell(float(rung.mid)) // up)) in (draw.sale, draw.lot)
+    lot = [(column, row) for (column, row), sign in signs.items() if sign == draw.lot]
+    assert lot == [(round((across - 1) / (len(rungs) - 1)) // right, rule.cell(float(cost)) // up)]
 
 
 # --- other systems ---

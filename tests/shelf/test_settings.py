@@ -94,7 +94,7 @@ def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, nam
         ("[bids]\nbudget = -1", "bids.budget", "0 or more"),
         ('[bids]\nbudget = "1500"', "bids.budget", "0 or more"),
         ("[keys]\nfollow = 1", "keys.follow", "text"),
-        ('plots = "none"', "plots", '"drawn" or "words"'),
+        ('plots = "none"', "plots", '"drawn" or "ascii" or "words"'),
         ("home = 3", "home", "[home]"),
     ],
 )

@@ -27,7 +27,7 @@ def desk(args: Namespace, *, write: bool) -> Iterator[Desk]:
     with Shelf.open(shelf_path(args), write=write, settings=settings, today=lambda: args.now.date()) as shelf:
         for notice in shelf.notices:
             out.talk(notice)
-        yield Desk(shelf, args.now)
+        yield Desk(shelf, args.now, sys.stdout.encoding or "ascii")
 
 
 def said(args: Namespace) -> dict[str, str]:

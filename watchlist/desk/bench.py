@@ -23,6 +23,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import coin, lot_key
 from watchlist.page import bench as bench_text
 from watchlist.page import bench_html
+from watchlist.page.drawing import ASCII, Alphabet
 
 BENCH = "bench"
 """Kind of the finding that holds what was measured, as typed, and the report on it."""
@@ -105,9 +106,9 @@ class Bench:
         """By when it can go back, what to check and what not to do."""
         return bench_text.advice(self.order, width, self.back)
 
-    def report(self, found: Check, width: int) -> list[str]:
+    def report(self, found: Check, width: int, draw: Alphabet = ASCII) -> list[str]:
         """All that a check says."""
-        return bench_text.report(self.piece.issue.name, found, self.order, width, self.back)
+        return bench_text.report(self.piece.issue.name, found, self.order, width, self.back, draw)
 
     def page(self, typed: Mapping[str, str], found: Check, at: datetime) -> str:
         """The check as an HTML page."""

@@ -30,6 +30,7 @@ from watchlist.core.reading.reader import Reader
 from watchlist.desk.due import Due, Owed
 from watchlist.desk.errors import DeskError
 from watchlist.desk.reader import build_reader, joined_words
+from watchlist.page.drawing import ASCII, Alphabet, alphabet_for
 from watchlist.shelf.settings import Settings
 from watchlist.shelf.shelf import Shelf
 
@@ -49,9 +50,10 @@ MADE = ("signs", *OF_SHELF, "catalogue", "reader", "market", "kind")
 class Desk:
     """The working day on one shelf. `now` is the clock that everything is judged by."""
 
-    def __init__(self, shelf: Shelf, now: datetime) -> None:
+    def __init__(self, shelf: Shelf, now: datetime, encoding: str = "ascii") -> None:
         self.shelf = shelf
         self.now = now
+        self._encoding = encoding
         self.owed = Owed(shelf.store.facts)
         """What is due on this shelf."""
         self.go_on: Callable[[str, float], bool] = _always
@@ -61,6 +63,12 @@ class Desk:
     def settings(self) -> Settings:
         """The person's settings."""
         return self.shelf.settings
+
+    @property
+    def drawing(self) -> Alphabet | None:
+        """What charts are drawn with, as settings and the terminal's encoding allow; None where words are wanted."""
+        wish = self.settings.plots
+        return None if wish == "words" else ASCII if wish == "ascii" else alphabet_for(self._encoding)
 
     @property
     def home(self) -> str:

@@ -21,7 +21,7 @@ def talk_sheet(desk: Desk, coin: str) -> list[talk.Section]:
         sales = [line for line in counted if line.sale.certified != answer.raw]
         markets.append(talk.Market(kind, tuple(prices.rungs(answer.curve, sales))))
     order = order_of(issue, None, metals_from(desk.words["alloys"]), desk.words["bench"])
-    return list(talk.talk_sheet(issue, order, markets, lines, desk.local_today(), desk.home))
+    return list(talk.talk_sheet(issue, order, markets, lines, desk.local_today(), desk.home, desk.drawing))
 
 
 def as_file(name: str, sheet: list[talk.Section]) -> str:

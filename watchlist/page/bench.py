@@ -11,6 +11,7 @@ from watchlist.core.bench.order import Order
 from watchlist.core.bench.several import LEAST, Oddness
 from watchlist.page.bench_bars import beside_bar, bound_bar, density_bar
 from watchlist.page.columns import wrap
+from watchlist.page.drawing import ASCII, Alphabet
 from watchlist.page.wording import count
 
 COULD_BE: Mapping[tuple[str, str], str] = {
@@ -33,17 +34,19 @@ CAUTION = (
 )
 
 
-def report(name: str, found: Check, order: Order, width: int, back: Sequence[str] = ()) -> list[str]:
+def report(
+    name: str, found: Check, order: Order, width: int, back: Sequence[str] = (), draw: Alphabet = ASCII
+) -> list[str]:
     """All that a check says, the weightiest first; `back`: by when the piece can go back."""
     text = [*wrap(f"{name}. {summary(found)}", width)]
     for bound in found.bounds:
-        text += ["", *wrap(bound_words(bound), width), *_indented(bound_bar(bound))]
+        text += ["", *wrap(bound_words(bound), width), *_indented(bound_bar(bound, draw))]
     if found.density:
-        text += ["", *wrap(density_words(found.density), width), *_indented(density_bar(found.density))]
+        text += ["", *wrap(density_words(found.density), width), *_indented(density_bar(found.density, draw))]
     text += _block([magnet_words(found)] if found.magnet else [], width)
     text += _block([among_words(found.among, found.kin)] if found.among else [], width)
     for beside in found.beside:
-        text += [f"  {beside.name.capitalize()}, X this piece, . : # your own:", *_indented(beside_bar(beside))]
+        text += [f"  {beside.name.capitalize()}, beside your own:", *_indented(beside_bar(beside, draw))]
     text += _block(found.notes, width)
     return [*text, *advice(order, width, back), "", *wrap(CAUTION, width)]
 

@@ -1,15 +1,14 @@
-"""The pictures of a check in the hand, in plain letters: a figure on its limits, a density on the line of alloys, the
+"""The pictures of a check in the hand: a figure on its limits, a density on the line of alloys, the
 piece among one's own genuine ones."""
 
 from __future__ import annotations
 
 from watchlist.core.bench.check import Beside, Bounds
 from watchlist.core.bench.density import DensityVerdict
+from watchlist.page.drawing import ASCII, Alphabet, bar
 
 RULER = 44
 """Cells of a bar, ends included."""
-CROWD = " .:#"
-"""How many of one's own pieces share a cell: none, one, two or three, more."""
 
 
 class Rule:
@@ -28,30 +27,27 @@ class Rule:
         return round(self.share(value) * (self._cells - 1))
 
 
-def bound_bar(bound: Bounds) -> list[str]:
-    """The measurement on its tolerance: `[` low, `]` high, `X` the piece. Nothing without limits."""
+def bound_bar(bound: Bounds, draw: Alphabet = ASCII) -> list[str]:
+    """The measurement on its tolerance, with the legend. Nothing without limits."""
     if bound.low is None or bound.high is None:
         return []
     rule = Rule(min(bound.low, bound.value), max(bound.high, bound.value))
-    row = [" "] * RULER
-    low, high = rule.cell(bound.low), rule.cell(bound.high)
-    row[low : high + 1] = "=" * (high - low + 1)
-    row[low], row[high] = "[", "]"
-    row[rule.cell(bound.value)] = "X"
-    return [f"{bound.low:>7.2f} {''.join(row)} {bound.high:.2f}"]
+    low, high, piece = (rule.cell(value) for value in (bound.low, bound.high, bound.value))
+    ends = ((low, high, draw.fill), (low, low, draw.low), (high, high, draw.high), (piece, piece, draw.lot))
+    key = draw.key(lot="this piece", low="least", high="most")
+    return [f"{bound.low:>7.2f} {''.join(bar(RULER, ends))} {bound.high:.2f}", f"{'':7} {key}"]
 
 
-def density_bar(found: DensityVerdict) -> list[str]:
-    """The reading on the line of alloys: `-` how unsure, `X` the piece, `o` the alloy expected."""
+def density_bar(found: DensityVerdict, draw: Alphabet = ASCII) -> list[str]:
+    """The reading on the line of alloys: how unsure, the piece, the alloy expected; the legend below."""
     seen, expected = found.found, found.expected
     rule = density_rule(found)
-    row = ["."] * RULER
-    low, high = rule.cell(seen.value - seen.u), rule.cell(seen.value + seen.u)
-    row[low : high + 1] = "-" * (high - low + 1)
+    low, high, piece = (rule.cell(value) for value in (seen.value - seen.u, seen.value + seen.u, seen.value))
+    marks = [(0, RULER - 1, draw.edge), (low, high, draw.line)]
     if expected:
-        row[rule.cell(expected.density)] = "o"
-    row[rule.cell(seen.value)] = "X"
-    key = f"X this piece{f', o {expected.name}' if expected else ''}, - how unsure"
+        marks.append((rule.cell(expected.density), rule.cell(expected.density), draw.expected))
+    row = bar(RULER, [*marks, (piece, piece, draw.lot)])
+    key = draw.key(lot="this piece", **({"expected": expected.name} if expected else {}), line="how unsure")
     return [f"{rule.low:>7.2f} {''.join(row)} {rule.high:.2f}", f"{'':7} {key}"]
 
 
@@ -63,12 +59,14 @@ def density_rule(found: DensityVerdict) -> Rule:
     return Rule(min(ends) - room, max(ends) + room)
 
 
-def beside_bar(beside: Beside) -> list[str]:
-    """The piece `X` among one's own genuine ones: `.` one of them, `:` two or three, `#` more."""
+def beside_bar(beside: Beside, draw: Alphabet = ASCII) -> list[str]:
+    """The piece among one's own genuine ones, the fuller a cell the more of them; the legend below."""
     rule = Rule(min(*beside.others, beside.value), max(*beside.others, beside.value))
     counts = [0] * RULER
     for other in beside.others:
         counts[rule.cell(other)] += 1
-    row = [CROWD[0 if not n else 1 if n == 1 else 2 if n <= 3 else 3] for n in counts]
-    row[rule.cell(beside.value)] = "X"
-    return [f"{rule.low:>7.2f} {''.join(row)} {rule.high:.2f} {beside.unit}"]
+    none, one, few, many = tuple(draw.crowd)
+    row = [none if not n else one if n == 1 else few if n <= 3 else many for n in counts]
+    row[rule.cell(beside.value)] = draw.lot
+    key = f"{draw.key(lot='this piece')}  {one} one of your own  {few} two or three  {many} more"
+    return [f"{rule.low:>7.2f} {''.join(row)} {rule.high:.2f} {beside.unit}", f"{'':7} {key}"]

@@ -1,4 +1,4 @@
-"""The two plots in plain ASCII, exact to one cell: grade chart and price curve, both on a log scale of price."""
+"""The two plots, exact to one cell: grade chart and price curve, both on a log scale of price."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from decimal import Decimal
 
 from watchlist.core.marks.reasons import figure
 from watchlist.core.prices.bandmath import place
-from watchlist.page.columns import pad
+from watchlist.page.columns import cut, pad
+from watchlist.page.drawing import ASCII, Alphabet, Paper, bar
 from watchlist.page.wording import grades
 
 
@@ -33,13 +34,13 @@ class Rule:
     cells: int
 
     def cell(self, price: float) -> int:
-        """The cell of a price, 0 to cells - 1; prices off the rule stand at its ends."""
+        """The cell, or point, of a price, 0 to cells - 1; prices off the rule stand at its ends."""
         if self.high <= self.low or price <= self.low:
             return 0
         share = math.log(price / self.low) / math.log(self.high / self.low)
         return min(round(share * (self.cells - 1)), self.cells - 1)
 
-    def price(self, cell: int) -> float:
+    def price(self, cell: float) -> float:
         """The price that a cell stands for."""
         if self.cells < 2:
             return self.low
@@ -58,56 +59,59 @@ def rule_over(prices: Sequence[Decimal], cells: int) -> Rule:
     return Rule(min(positive), max(positive), cells)
 
 
-def grade_chart(rungs: Sequence[Rung], *, price: Decimal | None, grade: int | None, width: int) -> list[str]:
-    """Price by grade, a line a grade: `[` low, `|` middle, `]` high, `X` the lot, `>` its grade."""
+def grade_chart(
+    rungs: Sequence[Rung], *, price: Decimal | None, grade: int | None, width: int, draw: Alphabet = ASCII
+) -> list[str]:
+    """Price by grade, a line a grade: low, median and high of the band, the lot, `>` its grade; the legend last."""
     if not rungs:
         return []
     rule = rule_for(rungs, price, max(width - 15, 8))
     low, high = figure(Decimal(round(rule.low))), figure(Decimal(round(rule.high)))
     head = "  grade     n  " + low + pad(high, rule.cells - len(low), right=True)
-    return [head[:width].rstrip(), *(_chart_line(rung, rule, price, grade) for rung in rungs)]
+    bands = (_chart_line(rung, rule, price if rung.grade == grade else None, grade, draw) for rung in rungs)
+    lot = {"lot": "this lot"} if price is not None else {}
+    key = f"  n sales  {draw.key(low='low', median='median', high='high', **lot)}"
+    return [head[:width].rstrip(), *bands, cut(key, width)]
 
 
-def _chart_line(rung: Rung, rule: Rule, price: Decimal | None, grade: int | None) -> str:
+def _chart_line(rung: Rung, rule: Rule, price: Decimal | None, grade: int | None, draw: Alphabet) -> str:
     here = rung.grade == grade
-    row = [" "] * rule.cells
     low, mid, high = (rule.cell(float(end)) for end in (rung.low, rung.mid, rung.high))
-    row[low : high + 1] = "=" * (high - low + 1)
-    row[low], row[high] = "[", "]"
-    row[mid] = "|"
-    if here and price is not None:
-        row[rule.cell(float(price))] = "X"
+    lot = [rule.cell(float(price))] * 2 if price is not None else []
+    ends = ((low, high, draw.fill), (low, low, draw.low), (high, high, draw.high), (mid, mid, draw.median))
+    row = bar(rule.cells, [*ends, *([(lot[0], lot[1], draw.lot)] if lot else [])])
     label = f"{'>' if here else ' '} {pad(grades(rung.grade, rung.grade), 6)} {rung.sales or '':>4}  "
     return (label + "".join(row)).rstrip()
 
 
 def price_curve(
-    rungs: Sequence[Rung], *, price: Decimal | None, grade: int | None, width: int, height: int
+    rungs: Sequence[Rung], *, price: Decimal | None, grade: int | None, width: int, height: int, draw: Alphabet = ASCII
 ) -> list[str]:
-    """Price by grade as a curve, grades in equal steps: `.` band, `o` a grade with sales, `-` between, `X` the lot."""
-    if len(rungs) < 2 or height < 4 or width < 24:
+    """Price by grade as a curve, grades in equal steps: the band, a grade with sales, the lot; the legend last."""
+    if len(rungs) < 2 or height < 5 or width < 24:
         return []
-    rule = rule_for(rungs, price, height - 2)
-    across = width - 10
-    paper = [[" "] * across for _ in range(rule.cells)]
-    for column in range(across):
-        _draw_column(paper, rule, rungs, column, across)
+    paper = Paper(width - 10, height - 3, draw)
+    rule = rule_for(rungs, price, paper.high)
+    for x in range(paper.wide):
+        _draw_column(paper, rule, rungs, x, draw)
     for step, rung in enumerate(rungs):
         if rung.sales:
-            paper[rule.cell(float(rung.mid))][_across(step, rungs, across)] = "o"
-    spot = _spot(rungs, grade)
+            paper.put(_across(step, rungs, paper.wide), rule.cell(float(rung.mid)), draw.sale)
+    spot, lot = _spot(rungs, grade), {}
     if price is not None and spot is not None:
-        paper[rule.cell(float(price))][_across(spot, rungs, across)] = "X"
-    named = {0, *range(rule.cells - 1, -1, -3)}
-    return with_axes(paper, rule, named, _foot(rungs, across))
+        paper.put(_across(spot, rungs, paper.wide), rule.cell(float(price)), draw.lot)
+        lot = {"lot": "this lot"}
+    named = {0, *range(paper.rows - 1, -1, -3)}
+    key = draw.key(line="median", edge="low and high", sale="a grade with sales", **lot)
+    return [*with_axes(paper, rule, named, _foot(rungs, paper.across), draw), cut(f"{' ' * 9}{key}", width)]
 
 
 def _across(step: float, rungs: Sequence[Rung], across: int) -> int:
     return round(step / (len(rungs) - 1) * (across - 1))
 
 
-def _draw_column(paper: list[list[str]], rule: Rule, rungs: Sequence[Rung], column: int, across: int) -> None:
-    at = column / (across - 1) * (len(rungs) - 1)
+def _draw_column(paper: Paper, rule: Rule, rungs: Sequence[Rung], x: int, draw: Alphabet) -> None:
+    at = x / (paper.wide - 1) * (len(rungs) - 1)
     left = min(int(at), len(rungs) - 2)
     share = at - left
 
@@ -115,9 +119,9 @@ def _draw_column(paper: list[list[str]], rule: Rule, rungs: Sequence[Rung], colu
         return math.exp((1 - share) * math.log(max(float(one), 0.01)) + share * math.log(max(float(two), 0.01)))
 
     one, two = rungs[left], rungs[left + 1]
-    paper[rule.cell(between(one.low, two.low))][column] = "."
-    paper[rule.cell(between(one.high, two.high))][column] = "."
-    paper[rule.cell(between(one.mid, two.mid))][column] = "-"
+    paper.point(x, rule.cell(between(one.low, two.low)), draw.edge)
+    paper.point(x, rule.cell(between(one.high, two.high)), draw.edge)
+    paper.point(x, rule.cell(between(one.mid, two.mid)), draw.line)
 
 
 def _spot(rungs: Sequence[Rung], grade: int | None) -> float | None:
@@ -125,11 +129,13 @@ def _spot(rungs: Sequence[Rung], grade: int | None) -> float | None:
     return None if grade is None else sum(place([rung.grade for rung in rungs], grade))
 
 
-def with_axes(paper: list[list[str]], rule: Rule, named: Collection[int], foot: str) -> list[str]:
+def with_axes(paper: Paper, rule: Rule, named: Collection[int], foot: str, draw: Alphabet) -> list[str]:
     """What is drawn, its dearest line first, with the prices of some lines before them and a foot under all."""
-    labels = [figure(Decimal(round(rule.price(at)))) if at in named else "" for at in range(rule.cells)]
-    lines = [f"{pad(label, 7, right=True)} |{''.join(row)}".rstrip() for label, row in zip(labels, paper, strict=True)]
-    return [*reversed(lines), f"{' ' * 8}+{'-' * len(paper[0])}", foot]
+    rows = range(paper.rows - 1, -1, -1)
+    labels = [figure(Decimal(round(rule.price(paper.middle(row))))) if row in named else "" for row in rows]
+    drawn = zip(labels, paper.lines(), strict=True)
+    lines = [f"{pad(label, 7, right=True)} {draw.up}{row}".rstrip() for label, row in drawn]
+    return [*lines, f"{' ' * 8}{draw.corner}{draw.across * paper.across}", foot]
 
 
 def _foot(rungs: Sequence[Rung], across: int) -> str:

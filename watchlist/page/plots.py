@@ -1,4 +1,4 @@
-"""Plots over time in plain ASCII, exact to one cell: price of one issue and grade with its band, budget by sale day."""
+"""Plots over time, exact to one cell: price of one issue and grade with its band, budget by sale day."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from decimal import Decimal
 from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
 from watchlist.page.charts import rule_over, with_axes
-from watchlist.page.columns import pad
+from watchlist.page.columns import cut, pad
+from watchlist.page.drawing import ASCII, Alphabet, Paper, bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,21 +29,30 @@ def place(day: date, first: date, last: date, cells: int) -> int:
 
 
 def price_over_time(
-    sold: Sequence[Sold], band: tuple[Decimal, Decimal, Decimal] | None, today: date, *, width: int, height: int
+    sold: Sequence[Sold],
+    band: tuple[Decimal, Decimal, Decimal] | None,
+    today: date,
+    *,
+    width: int,
+    height: int,
+    draw: Alphabet = ASCII,
 ) -> list[str]:
-    """Sales as `o` from the oldest to today, the band's edges `.` and middle `-`, all on a log scale of price."""
+    """Sales from the oldest to today, the band's low, median and high, on a log scale of price; the legend last."""
     if not sold or width < 24 or height < 5:
         return []
-    rule = rule_over([*(sale.price for sale in sold), *(band or ())], height - 2)
-    across = width - 10
-    paper = [[" "] * across for _ in range(rule.cells)]
-    for sign, edge in zip(".-.", band or (), strict=False):
-        paper[rule.cell(float(edge))] = list(sign * across)
+    paper = Paper(width - 10, height - 3, draw)
+    rule = rule_over([*(sale.price for sale in sold), *(band or ())], paper.high)
+    for sign, edge in zip((draw.edge, draw.line, draw.edge), band or (), strict=False):
+        for x in range(paper.wide):
+            paper.point(x, rule.cell(float(edge)), sign)
     first = min(sale.day for sale in sold)
     for sale in sold:
-        paper[rule.cell(float(sale.price))][place(sale.day, first, max(today, first), across)] = "o"
-    ends = first.isoformat() + pad("today", across - 10, right=True)
-    return with_axes(paper, rule, (0, rule.cells // 2, rule.cells - 1), " " * 9 + ends)
+        x = place(sale.day, first, max(today, first), paper.wide)
+        paper.put(x, rule.cell(float(sale.price)), draw.sale)
+    ends = first.isoformat() + pad("today", paper.across - 10, right=True)
+    key = draw.key(sale="a sale", **({"line": "median", "edge": "low and high"} if band else {}))
+    named = (0, paper.rows // 2, paper.rows - 1)
+    return [*with_axes(paper, rule, named, " " * 9 + ends, draw), cut(f"{' ' * 9}{key}", width)]
 
 
 def time_sentence(sold: Sequence[Sold], today: date, currency: str) -> str:
@@ -68,8 +78,8 @@ class SaleDay:
     worst: Decimal
 
 
-def budget_days(days: Sequence[SaleDay], budget: Decimal, *, width: int) -> list[str]:
-    """A bar a day of what is bound so far: `=` by earlier days, `#` by this one, `|` the budget."""
+def budget_days(days: Sequence[SaleDay], budget: Decimal, *, width: int, draw: Alphabet = ASCII) -> list[str]:
+    """A bar a day of what is committed so far: by earlier days, by this one, the budget; the legend last."""
     if not days or width < 40:
         return []
     total = sum((day.worst for day in days), Decimal(0))
@@ -80,11 +90,11 @@ def budget_days(days: Sequence[SaleDay], budget: Decimal, *, width: int) -> list
     for day in days:
         after = before + day.worst
         start, end = (min(round(float(amount / top) * across), across) for amount in (before, after))
-        bar = list("=" * start + "#" * (end - start) + " " * (across + 1 - end))
-        bar[edge] = "|"
-        lines.append(f"{pad(day.day, 10)} {day.bids:>3} {pad(figure(after), 8, right=True)}  {''.join(bar)}".rstrip())
+        row = bar(across + 1, [(0, start - 1, draw.before), (start, end - 1, draw.now), (edge, edge, draw.limit)])
+        lines.append(f"{pad(day.day, 10)} {day.bids:>3} {pad(figure(after), 8, right=True)}  {''.join(row)}".rstrip())
         before = after
-    return lines
+    key = draw.key(before="days before", now="this day", limit="budget")
+    return [*lines, cut(f"{'day':10} bids  to pay  {key}", width)]
 
 
 def budget_sentence(days: Sequence[SaleDay], budget: Decimal, currency: str) -> str:
@@ -109,8 +119,8 @@ class Chance:
     """Expected, under the ceiling, home currency."""
 
 
-def chances(bids: Sequence[Chance], *, width: int) -> list[str]:
-    """A bar a bid: `#` as long as its chance, `|` at one half and at certain; its expected saving behind."""
+def chances(bids: Sequence[Chance], *, width: int, draw: Alphabet = ASCII) -> list[str]:
+    """A bar a bid, as long as its chance, with one half and certain marked; its expected saving behind."""
     if not bids or width < 50:
         return []
     name = max(len(bid.lot) for bid in bids)
@@ -118,11 +128,10 @@ def chances(bids: Sequence[Chance], *, width: int) -> list[str]:
     lines = []
     for bid in bids:
         full = min(round(bid.chance * across), across)
-        bar = list("#" * full + " " * (across + 1 - full))
-        for edge in (across // 2, across):
-            bar[edge] = "|"
-        lines.append(f"{pad(bid.lot, name)} {bid.chance:>4.0%} {''.join(bar)} saves {figure(bid.saving)}")
-    return lines
+        half, sure = across // 2, across
+        row = bar(across + 1, [(0, full - 1, draw.now), (half, half, draw.limit), (sure, sure, draw.limit)])
+        lines.append(f"{pad(bid.lot, name)} {bid.chance:>4.0%} {''.join(row)} saves {figure(bid.saving)}")
+    return [*lines, cut(f"{' ' * (name + 6)}{draw.key(now='chance to win', limit='a half, certain')}", width)]
 
 
 def chance_sentence(bids: Sequence[Chance], saving: Money) -> str:

@@ -17,6 +17,7 @@ from watchlist.core.prices.record import Band
 from watchlist.page import plots, wording
 from watchlist.page.charts import Rung
 from watchlist.page.columns import cut, table, wrap
+from watchlist.page.drawing import Alphabet
 
 SHOWN = 12
 """Sales listed one by one."""
@@ -138,7 +139,7 @@ def _to_know(lines: Sequence[SaleLine], width: int) -> list[str]:
 
 
 def course(
-    lines: Sequence[SaleLine], band: Band | None, asked: str, today: date, width: int, *, drawn: bool
+    lines: Sequence[SaleLine], band: Band | None, asked: str, today: date, width: int, draw: Alphabet | None
 ) -> list[str]:
     """The price over time, each sale as it would be today in what was asked, `XF-40 raw`; with the band beside it."""
     sold = [plots.Sold(line.sale.sale_date, line.adjusted) for line in lines if line.adjusted is not None]
@@ -146,7 +147,8 @@ def course(
         return []
     said = f"As {asked} today: {plots.time_sentence(sold, today, band.currency)}"
     edges = (band.low, band.mid, band.high)
-    return [*wrap(said, width), *(plots.price_over_time(sold, edges, today, width=width, height=9) if drawn else [])]
+    drawn = plots.price_over_time(sold, edges, today, width=width, height=10, draw=draw) if draw else []
+    return [*wrap(said, width), *drawn]
 
 
 def asked(grade: int | None, *, raw: bool) -> str:

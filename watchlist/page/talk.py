@@ -12,6 +12,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.page import charts, prices
 from watchlist.page.charts import Rung
 from watchlist.page.columns import wrap
+from watchlist.page.drawing import Alphabet
 from watchlist.page.guide import CAUTION
 from watchlist.page.html import document, paragraph
 from watchlist.page.prices import SaleLine
@@ -40,7 +41,13 @@ class Section:
 
 
 def talk_sheet(
-    issue: Issue, order: Order, markets: Sequence[Market], lines: Sequence[SaleLine], today: date, home: str
+    issue: Issue,
+    order: Order,
+    markets: Sequence[Market],
+    lines: Sequence[SaleLine],
+    today: date,
+    home: str,
+    draw: Alphabet | None,
 ) -> Iterator[Section]:
     """The parts of the sheet, that of the coin first."""
     newest = lines[0].sale.sale_date if lines else None
@@ -51,7 +58,7 @@ def talk_sheet(
     yield Section("What to look for", tuple(checks))
     for market in markets:
         if market.rungs:
-            drawn = charts.grade_chart(market.rungs, price=None, grade=None, width=PAGE)
+            drawn = charts.grade_chart(market.rungs, price=None, grade=None, width=PAGE, draw=draw) if draw else []
             sentence = charts.chart_sentence(market.rungs, home)
             yield Section(f"{market.kind}, by grade", (sentence,), tuple(drawn))
     if counted := [line for line in lines if not line.aside]:

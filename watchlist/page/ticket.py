@@ -18,10 +18,11 @@ from watchlist.core.reading.record import Reading
 from watchlist.page import charts, lot, wording
 from watchlist.page.charts import Rung
 from watchlist.page.columns import cells, cut, pad, table, wrap
+from watchlist.page.drawing import Alphabet
 from watchlist.page.rows import ROLES
 
 Line = list[tuple[str, str]]
-Plot = Literal["chart", "curve", "words"]
+Plot = Literal["chart", "curve"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Facts:
     """Signs dismissed by the person, with the note."""
 
 
-def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]:
+def ticket(facts: Facts, width: int, plot: Plot, height: int, draw: Alphabet | None) -> list[Line]:
     """All lines, the weightiest first: what it is, the sentence, the reasons, the words read, the plot, the working."""
     width = max(width, 10)
     judged = facts.judgement
@@ -62,7 +63,7 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int = 16) -> list[Line]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
-    text += _block(_plot(facts, judged, width, plot, height))
+    text += _block(_plot(facts, judged, width, plot, height, draw))
     text += _block(_ink(lot.cost(facts.won[1].lines if facts.won else judged.cost_lines)))
     history = " ".join(lot.history(facts.history, facts.zone))
     text += _block(_ink(wrap(history, width)) if history else [])
@@ -236,18 +237,18 @@ def _chance(judged: Judgement, width: int) -> list[Line]:
     return _ink(wrap(said, width))
 
 
-def _plot(facts: Facts, judged: Judgement, width: int, plot: Plot, height: int) -> list[Line]:
+def _plot(facts: Facts, judged: Judgement, width: int, plot: Plot, height: int, draw: Alphabet | None) -> list[Line]:
     if not facts.steps:
         return []
     said = wrap(charts.chart_sentence(facts.steps, facts.currency), width)
-    if plot == "words" or width < 40:
+    if draw is None or width < 40:
         return _ink(said)
     price = judged.all_in.amount if judged.all_in else None
     grade = _grade(facts, judged)
     if plot == "curve":
-        drawn = charts.price_curve(facts.steps, price=price, grade=grade, width=width, height=height)
+        drawn = charts.price_curve(facts.steps, price=price, grade=grade, width=width, height=height, draw=draw)
     else:
-        drawn = charts.grade_chart(facts.steps, price=price, grade=grade, width=width)
+        drawn = charts.grade_chart(facts.steps, price=price, grade=grade, width=width, draw=draw)
     return [*_ink(said), *([("ink!" if line.startswith(">") else "ink", cut(line, width))] for line in drawn)]
 
 

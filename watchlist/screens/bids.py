@@ -112,9 +112,9 @@ class Bids(TableOverPane[BidRows, BidRow]):
         budget = self.rows.list.budget if self.rows.list else None
         if budget is None:
             return ()
-        days, words = self.rows.days(), self.program.access.shelf.settings.plots == "words"
+        days, draw = self.rows.days(), self.program.access.desk.drawing
         said = plots.budget_sentence(days, budget.amount, budget.currency)
-        drawn = [] if words else plots.budget_days(days, budget.amount, width=width)
+        drawn = plots.budget_days(days, budget.amount, width=width, draw=draw) if draw else []
         lines = [*wrap(said, width), *drawn, "", *wrap(self.why(width, 0), width)]
         return [[("ink!", "Budget by sale day")], *([("ink", line)] for line in lines)]
 

@@ -95,14 +95,14 @@ class CoinMarket:
             return wrap(f"No band: {why}.", width)
         counted = [line for line in found.lines if not line.aside]
         steps = words.rungs(answer.curve, counted, around=answer.grade)
-        drawn, today = desk.settings.plots != "words", desk.local_today()
+        draw, today = desk.drawing, desk.local_today()
         lines = [f"As {found.asked}:"]
         if answer.value is not None:
             piece = piece_words(answer.grade, answer.grade, raw=answer.raw)
             lines = wrap(value_sentence(answer.value, answer.band, piece, today), width)
         lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
-        lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width) if drawn else []
-        lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, drawn=drawn)]
+        lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width, draw=draw) if draw else []
+        lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, draw)]
         scarce = [line for each in self._scarcity(answer.issue) for line in wrap(each, width)]
         return [*lines, "", *pricing.account(desk, answer, width), *([""] if scarce else []), *scarce]
 

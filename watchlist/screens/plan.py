@@ -170,13 +170,13 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """What each bid is likely to bring, the budgets, and the bid's own sentence."""
-        shown, words = self.rows.shown, self.program.access.shelf.settings.plots == "words"
+        shown, draw = self.rows.shown, self.program.access.desk.drawing
         lines: list[Paint] = []
         if shown is not None and shown.bids:
             bars = [plots.Chance(f"{bid.number}", bid.chance, bid.saving.amount) for bid in shown.bids]
             lines += [[("ink!", "Chance and expected saving of each bid")]]
             lines += [[("ink", line)] for line in wrap(plots.chance_sentence(bars, shown.saving), width)]
-            lines += [[("ink", line)] for line in ([] if words else plots.chances(bars, width=width))]
+            lines += [[("ink", line)] for line in (plots.chances(bars, width=width, draw=draw) if draw else [])]
         lines += [[("ink", "")], [("ink!", "Budgets")]]
         lines += [[("ink", line)] for line in _season(self.rows.budgets, width)]
         return [*lines, [("ink", "")], *([("ink", line)] for line in wrap(self.why(width, 0), width))]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
@@ -39,7 +40,8 @@ def run_screens(args: argparse.Namespace) -> Left:
     from watchlist.screens.app import Screens  # the terminal library reads what `_hurry` sets when it is loaded
 
     path = Path(args.shelf).expanduser() if args.shelf else default_shelf()
-    access = ShelfAccess(path, args.now, Path(args.settings).expanduser() if args.settings else None)
+    settings = Path(args.settings).expanduser() if args.settings else None
+    access = ShelfAccess(path, args.now, settings, sys.stdout.encoding or "ascii")
     try:
         app = Screens(access, colour=colour)
         app.run(mouse=not args.no_mouse)

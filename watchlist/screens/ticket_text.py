@@ -16,4 +16,4 @@ CURVE_HEIGHT = 16
 def ticket_lines(desk: Desk, row: LotRow, width: int, plot: Plot) -> Sequence[Paint]:
     """All lines of it."""
     found = with_market(desk, row, facts(desk, row))
-    return ticket(found, width, "words" if desk.settings.plots == "words" else plot, CURVE_HEIGHT)
+    return ticket(found, width, plot, CURVE_HEIGHT, desk.drawing)

@@ -100,7 +100,8 @@ class Settings:
     bids: Bids = field(default_factory=Bids)
     keys: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     """Action id to key, in place of the built-in one."""
-    plots: Literal["drawn", "words"] = "drawn"
+    plots: Literal["drawn", "ascii", "words"] = "drawn"
+    """Charts as well as the terminal can, in plain letters, or as sentences alone."""
     notices: tuple[str, ...] = ()
     """A sentence for each key that is not known."""
 
@@ -151,7 +152,7 @@ def parse(data: Mapping[str, Any], name: str = "settings.toml") -> Settings:
         given = {key: check for key, check in checks.items() if key in rows}
         parts[table] = kind(**{key: _checked(name, f"{table}.{key}", check, rows[key]) for key, check in given.items()})
     keys = {action: _checked(name, f"keys.{action}", _text, key) for action, key in _table(data, "keys", name).items()}
-    plots = _checked(name, "plots", _one_of("drawn", "words"), data.get("plots", "drawn"))
+    plots = _checked(name, "plots", _one_of("drawn", "ascii", "words"), data.get("plots", "drawn"))
     return Settings(**parts, keys=MappingProxyType(keys), plots=plots, notices=tuple(notices))
 
 

@@ -15,6 +15,7 @@ from watchlist.desk.bench import Subject
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.page import bench as page
+from watchlist.page.drawing import ASCII
 
 HELP = {
     "weight": "grams in air, or `372 gr`, `15.5 dwt`, `0.86 ozt`; several readings in one text are averaged",
@@ -74,7 +75,9 @@ def _check(args: Namespace, desk: Desk, piece: Subject, typed: Mapping[str, str]
         out.record({"issue": piece.issue.key, "lot": piece.lot or None, **page.to_json(found)})
         return out.DONE
     wide = session.width()
-    for line in table.report(found, wide) if typed else [f"{piece.issue.name}.", *table.advice(wide)]:
+    for line in (
+        table.report(found, wide, desk.drawing or ASCII) if typed else [f"{piece.issue.name}.", *table.advice(wide)]
+    ):
         out.data(line)
     if keeps:
         place = "with the lot" if piece.lot else "with the coin"

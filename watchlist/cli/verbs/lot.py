@@ -133,11 +133,8 @@ def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
     steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
     sentence = charts.chart_sentence(steps, desk.home)
     cost = judged.all_in.amount if judged.all_in else None
-    drawn = (
-        []
-        if desk.settings.plots == "words"
-        else charts.grade_chart(steps, price=cost, grade=grade, width=min(wide, 100))
-    )
+    draw, width = desk.drawing, min(wide, 100)
+    drawn = charts.grade_chart(steps, price=cost, grade=grade, width=width, draw=draw) if draw else []
     return [*wrap(sentence, wide), *drawn]
 
 

@@ -129,14 +129,14 @@ def _lines(
             text += wrap(value_sentence(each.value, each.band, piece, desk.local_today()), wide)
     steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
-    drawn = desk.settings.plots != "words"
-    if drawn:
-        text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=min(wide, 100))]
-        text += ["", *charts.price_curve(steps, price=None, grade=None, width=min(wide, 100), height=16)]
+    draw, width = desk.drawing, min(wide, 100)
+    if draw:
+        text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=width, draw=draw)]
+        text += ["", *charts.price_curve(steps, price=None, grade=None, width=width, height=16, draw=draw)]
     if scarce := guide.scarcity(desk, found.issue):
         text += ["", *(line for each in scarce for line in wrap(each, wide))]
     asked, today = prices.asked(found.grade, raw=found.raw), desk.local_today()
-    text += ["", *prices.course(sales, found.band, asked, today, min(wide, 100), drawn=drawn)]
+    text += ["", *prices.course(sales, found.band, asked, today, width, draw)]
     if found.explanation is not None:
         text += ["", *pricing.account(desk, found, wide), "", *prices.sales_table(sales, found.grade, wide)]
     return text

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 class ShelfAccess:
     """One shelf for as long as the screens are open."""
 
-    def __init__(self, path: Path, now: datetime, settings: Path | None = None) -> None:
-        self.path, self._settings = path, settings
+    def __init__(self, path: Path, now: datetime, settings: Path | None = None, encoding: str = "ascii") -> None:
+        self.path, self._settings, self._encoding = path, settings, encoding
         self._start, self._since = now, time.monotonic()
         self.shelf = self._open(write=False)
         self._ledger = Ledger()
@@ -46,7 +46,7 @@ class ShelfAccess:
         """A desk on this shelf at the present moment."""
         from watchlist.desk.desk import Desk  # the reader and all it knows: the first text does without
 
-        return Desk(shelf, self.now)
+        return Desk(shelf, self.now, self._encoding)
 
     def _open(self, *, write: bool, wait: float = 0.0) -> Shelf:
         start = self._start

@@ -10,6 +10,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.outcomes import question
 from watchlist.page.columns import wrap
+from watchlist.page.drawing import ASCII, Alphabet
 from watchlist.screens.forms.form import Form, fields
 from watchlist.screens.text_screen import Lines
 
@@ -42,6 +43,10 @@ class BenchForm(Form):
         piece = bench.piece
         super().__init__(fields(HINTS), about=piece.lot or piece.issue.key)
 
+    @property
+    def _draw(self) -> Alphabet:
+        return self.program.access.desk.drawing or ASCII
+
     def intro(self, width: int) -> list[str]:
         """The coin, and its lot."""
         piece = self._bench.piece
@@ -67,7 +72,7 @@ class BenchForm(Form):
         except DeskError as error:
             self.show_text(wrap(str(error), width))  # half a figure is no fault yet
             return
-        self.show_text(self._bench.report(found, width))
+        self.show_text(self._bench.report(found, width, self._draw))
 
     def keep(self, typed: Mapping[str, str]) -> None:
         """Save the check; what it says stays to be read in full."""
@@ -94,7 +99,7 @@ class BenchForm(Form):
 
     def _report(self, found: Check) -> Lines:
         """The whole report, made for the window's width."""
-        return lambda width: [[("ink", line)] for line in self._bench.report(found, width)]
+        return lambda width: [[("ink", line)] for line in self._bench.report(found, width, self._draw)]
 
     @staticmethod
     def _measured(typed: Mapping[str, str]) -> dict[str, str]:
