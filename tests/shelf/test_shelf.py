@@ -91,7 +91,7 @@ def test_a_file_in_the_place_of_the_folder_is_named(tmp_path: Path) -> None:
 
 def test_a_second_writer_is_told_who_holds_the_shelf(tmp_path: Path) -> None:
     with Shelf.open(tmp_path, write=True):
-        with pytest.raises(ShelfLocked, match=rf"\(pid {os.getpid()}\)\. Nothing was changed; try again"):
+        with pytest.raises(ShelfLocked, match=rf"\(pid {os.getpid()}, since [^)]*\)\. Nothing was changed; try again"):
             Shelf.open(tmp_path, write=True, wait=0.02)
         with Shelf.open(tmp_path, write=False) as reader:
             assert reader.store.listing.count() == 0

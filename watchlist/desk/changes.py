@@ -15,6 +15,7 @@ import json
 import uuid
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import Any
 
 from watchlist.core.decisions.review import Decision
@@ -35,7 +36,7 @@ def append(desk: Desk, decisions: Sequence[Decision]) -> None:
     store = desk.shelf.store
     with store.together():
         store.changes.forget(store.decisions.batches().undone)
-        store.decisions.add(decisions)
+        store.decisions.add(replace(each, who=desk.shelf.who) for each in decisions)
 
 
 class Change:

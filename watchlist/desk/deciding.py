@@ -13,6 +13,7 @@ from watchlist.desk.changes import batch_name
 from watchlist.desk.dear import too_dear
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.others import bids_of_others
 from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.shelf.store.rows import LotRow
 
@@ -103,6 +104,7 @@ def _warned(
     listed = bidding.bids(desk)
     dear = tuple(too_dear(desk, rows, paid, listed))
     terms = _doubtful_terms(desk, rows) if verb == "bid" else ()
+    terms += tuple(bids_of_others(desk, rows))
     asked = bool(terms) or not all(each.alone for each in dear)
     said = (*(each.why for each in dear), *terms)
     if said and not anyway and (asked or not shared):

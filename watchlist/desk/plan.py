@@ -20,6 +20,7 @@ from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.naming import piece_of, short_key
+from watchlist.desk.others import bids_of_others
 from watchlist.desk.planning import Made, attended_bids, exact_worst, standing_bids
 from watchlist.desk.prospects import Field, Prospect, field, rungs
 from watchlist.desk.recording import Decided, record
@@ -123,6 +124,8 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
     old = [why for venue in dict.fromkeys(bid.venue for bid in shown.bids) if (why := doubtful_terms(desk, venue))]
     if shown.worst > shown.amount:
         old.append(f"if all win they cost up to {shown.worst}, and {shown.amount} is left of the budget")
+    rows = desk.shelf.store.lots.by_key(bid.key for bid in shown.bids)
+    old += bids_of_others(desk, list(rows.values()))
     if old and not anyway:
         raise TooMuch(f"{'; '.join(old)}. Nothing was written; --anyway writes it even so.")
     batch = batch_name()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from watchlist.core.decisions import review
 from watchlist.core.decisions.results import fill
@@ -48,7 +49,7 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
     entry, stood = _entry(desk, decisions, keys), _stood(desk, keys)
     follows: list[str] = []
     with store.together():
-        store.decisions.add([turn])
+        store.decisions.add([replace(turn, who=desk.shelf.who)])
         set_states(desk, keys, _standing(desk, lots, before, turn))
         due = changes.turn(desk, turn.target, back=back)
         for line in decisions:

@@ -46,7 +46,7 @@ class Stood:
 
 def entry(line: Decision, lots: Sequence[tuple[str, str]], sale: str, zone: str) -> str:
     """`bid 240 GBP on LM-105 (5 tor 1891-M), said Tue 3 Mar 07:30`. `lots`: key and coin; `sale`: of a weight."""
-    said = f"said {local(line.at, zone)}"
+    said = f"said {f'by {line.who} ' if line.who else ''}{local(line.at, zone)}"
     if line.verb == "change":
         return f"{line.note}, {said}"
     if line.verb == "weigh":

@@ -21,9 +21,10 @@ class ShelfError(Exception):
 class ShelfLocked(ShelfError):
     """Another process writes here."""
 
-    def __init__(self, pid: int | None) -> None:
+    def __init__(self, pid: int | None, who: str = "", since: str = "") -> None:
         self.pid = pid
-        who = f" (pid {pid})" if pid else ""
+        parts = filter(None, (f"pid {pid}" if pid else "", who, f"since {since}" if since else ""))
+        who = f" ({', '.join(parts)})" if pid else ""
         super().__init__(
             f"Another watchlist is writing here{who}. Nothing was changed; try again when it has finished."
         )

@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 import sys
 import time
+from datetime import UTC, datetime
 from pathlib import Path
 
+from watchlist.core.clean import clean
 from watchlist.shelf.errors import ShelfLocked, ShelfRefused
 from watchlist.shelf.private import FILE, refuse_link
 
@@ -28,23 +30,23 @@ else:
 class WriterLock:
     """The right to write in one shelf, held from `take` to `free`."""
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
+    def __init__(self, path: Path, who: str = "") -> None:
+        self.path, self._who = path, who
         self._handle: int | None = None
 
     def take(self, wait: float = 0.0) -> None:
-        """Take the lock, looking again for at most `wait` seconds; ShelfLocked names the pid that holds it."""
+        """Take the lock, looking again for at most `wait` seconds; ShelfLocked names who holds it."""
         deadline = time.monotonic() + wait
         handle = self._open()
         while not self._try(handle):
             if time.monotonic() >= deadline:
-                pid = _pid(handle)
+                held = _held(handle)
                 os.close(handle)
-                raise ShelfLocked(pid)
+                raise ShelfLocked(*held)
             time.sleep(_PAUSE)
         os.ftruncate(handle, 0)
         os.lseek(handle, 0, os.SEEK_SET)
-        os.write(handle, str(os.getpid()).encode())
+        os.write(handle, f"{os.getpid()} {self._who}".strip().encode())
         self._handle = handle
 
     def free(self) -> None:
@@ -75,7 +77,9 @@ class WriterLock:
         return True
 
 
-def _pid(handle: int) -> int | None:
+def _held(handle: int) -> tuple[int | None, str, str]:
+    """Process, name and hour of who holds the lock, as far as it wrote them: it does so when it takes it."""
     os.lseek(handle, 0, os.SEEK_SET)
-    text = os.read(handle, 20)
-    return int(text) if text.isdigit() else None
+    pid, _, who = os.read(handle, 200).decode("utf-8", "replace").partition(" ")
+    taken = datetime.fromtimestamp(os.fstat(handle).st_mtime, UTC).astimezone()
+    return int(pid) if pid.isdigit() else None, clean(who, 60), f"{taken:%a} {taken.day} {taken:%b %H:%M}"

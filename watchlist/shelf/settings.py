@@ -26,6 +26,10 @@ class Home:
 
     currency: str = "EUR"
     time_zone: str = "Europe/Berlin"
+    who: str = ""
+    """What each entry of the list carries; on a shared shelf an account's name where this is empty."""
+    shared: bool = False
+    """Two accounts of this machine write in the shelf, by its folder's group."""
 
     @property
     def zone(self) -> ZoneInfo:
@@ -264,7 +268,7 @@ def _services(value: Any) -> tuple[str, ...]:
 
 _KINDS = ("auction", "marketplace", "dealer")
 _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
-    "home": (Home, {"currency": _currency, "time_zone": _zone}),
+    "home": (Home, {"currency": _currency, "time_zone": _zone, "who": _text, "shared": _yes}),
     "prices": (
         Prices,
         {

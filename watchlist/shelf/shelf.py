@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from types import TracebackType
 from watchlist.shelf import settings as settings_file
 from watchlist.shelf.copies import free_name
 from watchlist.shelf.errors import SettingsError, ShelfError, ShelfTorn
-from watchlist.shelf.folder import BACKUPS, LOCK, NOTEBOOK, SETTINGS, STORE, keep_private, make_folder
+from watchlist.shelf.folder import BACKUPS, LOCK, NOTEBOOK, SETTINGS, STORE, keep_private, make_folder, share
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.notebook import Notebook
 from watchlist.shelf.notebook import steps as notebook_steps
@@ -35,6 +36,8 @@ class Shelf:
     store: Store
     settings: Settings
     _lock: WriterLock | None
+    who: str = ""
+    """Who decides here; empty where one person alone does."""
 
     @classmethod
     def open(
@@ -55,6 +58,8 @@ class Shelf:
         if settings is not None and not settings.exists():
             raise SettingsError(f"There is no settings file {settings}. Nothing was changed; check the path.")
         read = settings_file.load(settings or path / SETTINGS)
+        if read.home.shared:
+            share(path)
         _refuse_half(path)
         if not write and (not (path / NOTEBOOK).exists() or needs_a_writer(path / STORE)):
             cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
@@ -73,7 +78,7 @@ class Shelf:
         with ExitStack() as when_it_fails:
             for name in (STORE, NOTEBOOK):
                 refuse_link(path / name)
-            lock = WriterLock(path / LOCK) if write else None
+            lock = WriterLock(path / LOCK, _who(read)) if write else None
             if lock:
                 lock.take(wait)
                 when_it_fails.callback(lock.free)
@@ -86,9 +91,9 @@ class Shelf:
             store = when_it_fails.enter_context(closing(Store(path / STORE, write=write, keep=keep)))
             steps = notebook_steps(store.purchases.by_want)
             notebook = Notebook(path / NOTEBOOK, write=write, today=today, steps=steps, keep=keep)
-            opened = cls(path, write, notebook, store, read, lock)
+            opened = cls(path, write, notebook, store, read, lock, _who(read))
             if write:
-                keep_private(path)
+                keep_private(path, shared=read.home.shared)
                 opened.finish()
             when_it_fails.pop_all()
         return opened
@@ -130,6 +135,18 @@ def _drop_unmade(path: Path) -> None:
     """Take away an empty store that a power cut left in the first moment of a shelf: nothing was ever kept in it."""
     if not (path / NOTEBOOK).exists() and (path / STORE).exists() and (path / STORE).stat().st_size == 0:
         (path / STORE).unlink()
+
+
+def _who(read: Settings) -> str:
+    """The name that the settings give; on a shared shelf that of the account."""
+    if read.home.who or not read.home.shared:
+        return read.home.who
+    from getpass import getuser  # most shelves have one writer
+
+    try:
+        return getuser()
+    except (KeyError, OSError):  # an account without a name, as a container may have
+        return f"account {os.getuid()}"
 
 
 def _refuse_half(path: Path) -> None:

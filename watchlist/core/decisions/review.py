@@ -49,6 +49,8 @@ class Decision:
     """The day on which it happened, where it is told later."""
     facts: Mapping[str, str] = field(default_factory=dict)
     """What else was said of a parcel or a piece: the number of an invoice, its lots, what a payment settles, ..."""
+    who: str = ""
+    """Who took it, on a shelf where several do."""
 
 
 PROVISIONAL: Literal["provisional"] = "provisional"
@@ -78,6 +80,8 @@ how the lot left the sale without a buyer. `undecided` and `not placed` follow f
 WON_AS: Mapping[str, Stage] = {PROVISIONAL: PROVISIONAL, OWN: OWN}
 GOES_ON: frozenset[Verb] = frozenset({"placed", "acknowledged", "outbid", "cancelled"})
 """Without an amount of their own they mean the bid that stands."""
+ANSWERS: frozenset[Verb] = frozenset({"acknowledged", "outbid", "cancelled"})
+"""What the venue says of a bid."""
 PLANS: frozenset[Verb] = frozenset({"bid", "buy", "offer"})
 
 
@@ -101,6 +105,8 @@ class Standing:
     """The day on which it happened, where it was told later."""
     after_sale: bool = False
     """Offered or bought after the lot went unsold: the end of the sale decides nothing."""
+    who: str = ""
+    """Who bid, where several write on one shelf; what the venue answers changes nothing in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +233,7 @@ def _after(decision: Decision, state: State, stood: Standing | None) -> Standing
         acknowledged=amount if verb == "acknowledged" else before.acknowledged if kept else None,
         day=decision.day,
         after_sale=(before.stage == "unsold" or before.after_sale) and verb in ("buy", "offer"),
+        who=before.who if verb in ANSWERS and before.who else decision.who,
     )
 
 
