@@ -17,8 +17,10 @@ SAMPLES_LAST = "Undone: import of wants from wants.csv: 30 taken, said Mon 2 Mar
 """What is said when the last change of the sample itself is undone; no want is called filled that is off the list."""
 
 
-def state(run: Run) -> tuple[str, str, str]:
-    return run("lots", "--json").out, run("bids", "--json").out, run("want", "list", "--json").out
+def state(run: Run) -> tuple[str, object, str]:
+    """Lots, bids and wants as they stand; what rests on a band moves with the day on which it is worked out."""
+    bids = [{name: row[name] for name in row if name not in ("chance", "likely")} for row in run("bids", "--json").rows]
+    return run("lots", "--json").out, bids, run("want", "list", "--json").out
 
 
 def sales(run: Run) -> list[dict[str, Any]]:

@@ -17,7 +17,8 @@ import pytest
 from tests.desk.pieces import COIN, NORTH, NOW, come, eur, furnish, row, sale, sales
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow
-from watchlist.desk import bidding, results, undoing
+from watchlist.desk import results, undoing
+from watchlist.desk.bid_list import held_for
 from watchlist.desk.changes import entry
 from watchlist.desk.checking import check
 from watchlist.desk.deciding import decide
@@ -85,7 +86,7 @@ def figures(path: Path) -> dict[str, object]:
             "wants": [(want.id, want.filled) for want in desk.wants.by_id.values()],
             "terms": {name: str(terms.premium.pct) for name, terms in desk.terms.items()},
             "sources": list(desk.sources),
-            "held": bidding.held_for(desk, ("north:1", "north:2")),
+            "held": held_for(desk, ("north:1", "north:2")),
         }
 
 

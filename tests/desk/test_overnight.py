@@ -47,7 +47,7 @@ def morning_after(desk: Desk, *rows: str) -> dict[str, tuple[str, ...]]:
     desk.now += timedelta(days=1)
     begin(desk)
     come(desk, *rows)
-    told = {each.row.lot.key: each.said for each in overnight(desk, bidding.bids(desk).rows)}
+    told = {each.row.lot.key: each.said for each in overnight(desk, bidding.rows(desk))}
     lines = {line.key for line in listing.lines(desk, parse("changed"))}
     assert lines == set(told), "the sift lists what the morning tells"
     return told
@@ -80,7 +80,7 @@ def test_the_next_morning_tells_only_what_is_new_and_an_open_question_of_money_a
     evening.now += timedelta(hours=1)
     begin(evening)
     come(evening, *rows)
-    told = overnight(evening, bidding.bids(evening).rows)
+    told = overnight(evening, bidding.rows(evening))
     assert [(each.row.lot.key, each.said) for each in told] == [
         ("north:2", ("at 180 EUR, your placed bid 160 EUR: outbid?",))
     ]

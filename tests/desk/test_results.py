@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from tests.desk.pieces import COIN, come, lot, row, sales
-from watchlist.desk import bidding, fitting, results, undoing
+from watchlist.desk import fitting, results, undoing
+from watchlist.desk.bid_list import held_for
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
@@ -176,7 +177,7 @@ def test_a_provisional_win_is_no_price_and_no_purchase_until_it_is_final(desk: D
     assert done.said == "north:1: won at 250 EUR, if the seller agrees; no price realised until then"
     store = desk.shelf.store
     assert (store.purchases.all(), list(store.prices.each()), filled(desk)) == ([], [], 0)
-    assert str(bidding.held_for(desk, ["north:1"])) == "300 EUR"
+    assert str(held_for(desk, ["north:1"])) == "300 EUR"
     result(desk, "north:1", "250", won=True)
     assert (len(store.purchases.all()), filled(desk)) == (1, 1)
     undoing.undo(desk)
@@ -195,6 +196,6 @@ def test_a_lot_unsold_is_no_band_and_may_be_offered_for_after_the_sale(desk: Des
     with pytest.raises(DeskError, match="has ended"):
         decide(desk, ["north:1"], "bid", "150")
     decide(desk, ["north:1"], "offer", "150")
-    assert str(bidding.held_for(desk, ["north:1"])) == "180 EUR"
+    assert str(held_for(desk, ["north:1"])) == "180 EUR"
     with pytest.raises(DeskError, match=r"^30 Nov is still to come\. Nothing was written\.$"):
         decide(desk, ["north:1"], "withdrawn", on="30 Nov 2026")

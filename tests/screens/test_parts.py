@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, cast
@@ -10,6 +10,7 @@ from typing import Any, cast
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from textual.app import App
 
 from watchlist.page.columns import cells
 from watchlist.screens.background.messages import LEAST_MESSAGE, Messages, status_line
@@ -155,6 +156,50 @@ def test_a_table_is_sifted_by_words_and_keeps_its_line() -> None:
     assert made.item is None
     assert made.empty() == "Nothing matches `zzz`. esc clears it."
     assert table().empty() == "No words yet."
+
+
+class Verses(Words):
+    """Rows of as many lines as they have words."""
+
+    def lines(self, item: str, width: int) -> Sequence[Paint]:
+        return [[("ink", word)] for word in item.split()]
+
+
+class OneList(App[None]):
+    """A list and nothing else."""
+
+    def __init__(self, table: Table[str]) -> None:
+        super().__init__()
+        self.table = table
+
+    def compose(self) -> Iterator[Listing]:
+        yield self.table.listing
+
+
+def sight(listing: Listing) -> list[str]:
+    return [listing.render_line(y).text.strip() for y in range(listing.size.height)]
+
+
+async def test_rows_of_several_lines_are_whole_in_sight_wherever_one_stands() -> None:
+    verses = [f"a{n} b{n} c{n}" if n % 3 == 0 else f"a{n} b{n}" if n % 3 == 1 else f"a{n}" for n in range(20)]
+    made = Table(Verses(*verses), Brush(DARK, colour=True), lambda: None)
+    app = OneList(made)
+    async with app.run_test(size=(20, 9)):
+        made.load()
+        listing = made.listing
+        assert sight(listing) == ["word", "a0", "b0", "c0", "a1", "b1", "a2", "a3", "b3"]
+        for at in (*range(20), *range(19, -1, -1)):
+            listing.go(at)
+            shown = "\n".join(sight(listing))
+            assert verses[at].replace(" ", "\n") in shown, at
+        listing.go(0)
+        assert listing.place(5) == (1, 1), "a click there is on the second line of the second row"
+        listing.page(1)
+        assert made.item in ("a3 b3 c3", "a2"), "a page on passes no row that was not in sight"
+        listing.last()
+        assert sight(listing)[-1] == "b19"
+        listing.first()
+        assert sight(listing)[1] == "a0"
 
 
 def test_an_action_on_an_item_needs_one() -> None:

@@ -64,8 +64,10 @@ async def test_bids_plan_and_calendar_fit_and_name_all_screens(
         assert "ended" in first, "what waits for a word stands first"
         assert "result?" in first or size[0] == 60
         assert "Fri 09:" in bids or "Fri 10:" in bids, "day and clock time at home"
-        assert "fair in the old hall" in "\n".join(texts["calendar"])
         assert "Place your bid" in "\n".join(texts["calendar"])
+        await pilot.press("9", "G")
+        await settled(pilot)
+        assert any("fair in the old hall" in line for line in seen(app)), "in a small window below the others"
         assert "Plan" in texts["plan"][0]
 
 

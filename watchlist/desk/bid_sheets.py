@@ -15,10 +15,11 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import piece_of
 from watchlist.desk.season import groups
 from watchlist.page import sheets
+from watchlist.page.bids import BidLine
 from watchlist.page.sheets import SheetBid
 from watchlist.shelf.store.rows import LotRow
 
-STAND = frozenset({"planned", "placed", "acknowledged", "waits"})
+STAND = frozenset({"planned", "placed", "acknowledged"})
 """Stages of bids that go on a sheet: a new one takes the place of the one before."""
 
 Sale = tuple[str, date | None]
@@ -52,11 +53,15 @@ def day_plan(desk: Desk, day: date, rows: Sequence[BidRow], width: int) -> list[
     return sheets.day_plan(day, made, desk.settings.home.zone, width)
 
 
-def chosen(desk: Desk, rows: Iterable[BidRow], venue: str, day: date | None) -> list[BidRow]:
+def chosen(desk: Desk, lines: Iterable[BidLine], venue: str, day: date | None) -> list[BidLine]:
     """The bids of a venue, and those that close on a day, by the person's own clock."""
     zone = desk.settings.home.zone
-    kept = [row for row in rows if not venue or row.venue == venue]
-    return [row for row in kept if day is None or (row.closes and row.closes.astimezone(zone).date() == day)]
+    kept = [line for line in lines if not venue or line.row.venue == venue]
+    return [line for line in kept if day is None or _on_day(line.row.closes, day, zone)]
+
+
+def _on_day(closes: datetime | None, day: date, zone: tzinfo) -> bool:
+    return closes is not None and closes.astimezone(zone).date() == day
 
 
 def _either(desk: Desk, lots: Sequence[LotRow]) -> dict[str, str]:

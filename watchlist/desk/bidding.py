@@ -1,33 +1,30 @@
-"""The bid list, the week's budget, and what speaks against a bid."""
+"""The bids that stand, and what speaks against one."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import plan
-from watchlist.core.decisions.plan import BidList, BidRow
+from watchlist.core.decisions.plan import BidRow
 from watchlist.core.decisions.review import PROVISIONAL, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import relisting
 from watchlist.desk.desk import Desk
 from watchlist.shelf.store.rows import LotRow
 
-SPENT = timedelta(days=7)
-"""The budget is for the sales of about a week: what was won within it is spent."""
 OLD_TERMS = 365
 """Days after which a venue's terms are asked about before a bid."""
 PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
 
 
-def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
-    """The bid list: all lots with a bid planned, placed or outbid, and fixed-price pieces to buy."""
+def rows(desk: Desk) -> list[BidRow]:
+    """Every bid that is planned, placed or outbid, and every fixed-price piece to buy; closing soonest first."""
     store = desk.shelf.store
     standing = store.decisions.review().lots
     anew = relisting.to_place_anew(store, standing)
-    rows = []
+    found = []
     for key, stands in standing.items():
         open_bid = stands.state == "bid" or stands.stage == PROVISIONAL
         row = store.lots.get(key) if open_bid else None
@@ -35,34 +32,8 @@ def bids(desk: Desk, budget: Decimal | None = None) -> BidList:
             terms = desk.terms.get(row.lot.venue)
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
             made = plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
-            rows.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
-    limit = desk.settings.bids.budget if budget is None else budget
-    spent, won = spent_of_late(desk)
-    return plan.bid_list(rows, home=desk.home, budget=Money(limit, desk.home), spent=spent, won=won)
-
-
-def spent_of_late(desk: Desk) -> tuple[Money, int]:
-    """What the lots won in the last days cost together, all-in, and how many they are."""
-    late = [
-        each.paid.amount
-        for each in desk.shelf.store.purchases.all()
-        if each.paid.currency == desk.home and timedelta(0) <= desk.now - each.at < SPENT
-    ]
-    return Money(sum(late, Decimal(0)), desk.home), len(late)
-
-
-def held_for(desk: Desk, keys: Iterable[str]) -> Money:
-    """What the budget holds for these lots, home currency: the worst case of an open bid, the cost of a piece won."""
-    wanted, listed = frozenset(keys), bids(desk)
-    rows = (row for row in (*listed.rows, *listed.ended) if row.lot in wanted and row.binding)
-    costs = [row.worst.amount for row in rows if row.worst]
-    costs += [each.paid.amount for each in desk.shelf.store.purchases.all() if each.lot in wanted]
-    return Money(sum(costs, Decimal(0)), desk.home)
-
-
-def unplaced(listed: BidList) -> tuple[BidRow, ...]:
-    """Bids of the list that were planned and never placed, and whose lot has not closed."""
-    return tuple(row for row in listed.rows if row.stage == "planned")
+            found.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
+    return sorted(found, key=lambda row: (plan.moment(row), row.lot))
 
 
 def sale_currency(desk: Desk, row: LotRow) -> str:
@@ -98,7 +69,7 @@ def doubtful_terms(desk: Desk, venue: str, *, steps: bool = True) -> str:
     return ""
 
 
-def new_bid(desk: Desk, row: LotRow, amount: Money | None, listed: BidList) -> Money | None:
+def new_bid(desk: Desk, row: LotRow, amount: Money | None, listed: Sequence[BidRow]) -> Money | None:
     """What is newly promised by a bid on a lot; None where as much was promised before, or its cost is not known."""
     stands, bid = _standing(row, listed), _bid(row, amount, listed)
     worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
@@ -112,7 +83,7 @@ def _binds_already(stands: BidRow | None, worst: Money) -> bool:
     return worst.amount <= stands.worst.amount
 
 
-def odd(rows: Sequence[LotRow], verb: Verb, amount: Money | None, listed: BidList) -> Iterator[str]:
+def odd(rows: Sequence[LotRow], verb: Verb, amount: Money | None, listed: Sequence[BidRow]) -> Iterator[str]:
     """What speaks against bids that may be written all the same."""
     for row in rows:
         lot, key, bid = row.lot, row.lot.key, _bid(row, amount, listed)
@@ -129,12 +100,12 @@ def below(amount: Money | None, other: Money | None) -> bool:
     return amount.amount < other.amount
 
 
-def _bid(row: LotRow, amount: Money | None, listed: BidList) -> Money | None:
+def _bid(row: LotRow, amount: Money | None, listed: Sequence[BidRow]) -> Money | None:
     """What is bid: the amount given, else what stands, else the limit."""
     stands = _standing(row, listed)
     limit = row.judgement.bid_limit if row.judgement else None
     return amount or (stands.bid if stands else limit) or row.lot.price
 
 
-def _standing(row: LotRow, listed: BidList) -> BidRow | None:
-    return next((each for each in (*listed.rows, *listed.ended) if each.lot == row.lot.key), None)
+def _standing(row: LotRow, listed: Sequence[BidRow]) -> BidRow | None:
+    return next((each for each in listed if each.lot == row.lot.key), None)

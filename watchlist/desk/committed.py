@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Container, Iterable, Iterator, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -41,20 +41,37 @@ def season(
 
 def bound(desk: Desk, found: Hands, *, without: Container[str] = frozenset()) -> Iterator[Bound]:
     """Every sum that is committed. Bids count at their worst, of an either-or group its dearest outcome."""
+    yield from _invoiced(desk, found)
+    days = list(_by_day(each for each in costed(found) if not (each.stands == "planned" and each.key in without)))
+    for (stands, day, _), amount in zip(days, added(desk, found, [lots for _, _, lots in days]), strict=True):
+        yield Bound(stands, amount, day)
+
+
+def costed(found: Hands) -> Iterator[InHand]:
+    """The lots that count at what they may cost by their terms: no invoice and no payment says it, and there is a
+    rate."""
+    told = frozenset(lot for course in found.known.parcels.values() for lot in course.lots if _is_told(course))
+    return (each for key, each in found.lots.items() if key not in told and found.of[key] in found.sent)
+
+
+def added(desk: Desk, found: Hands, lots: Iterable[Sequence[InHand]]) -> Iterator[Decimal]:
+    """What some lots add to the worst case of those before them, some after some. Parcels that an either-or group
+    links are costed as one; any other parcel stands for itself."""
     takes = needs(desk, found)
     groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
-    counted: list[Exposed] = []
-    before = Decimal(0)
-    told = frozenset(lot for course in found.known.parcels.values() for lot in course.lots if _is_told(course))
-    yield from _invoiced(desk, found)
-    counting = (each for key, each in found.lots.items() if key not in told and _counts(each, found, without))
-    for stands, day, lots in _by_day(counting):
-        for each in lots:
-            group = groups.get(each.key, "") if stands == "planned" or _one_sheet(desk, each, groups) else ""
-            counted.append(Exposed(each.key, found.of[each.key], hammered(desk, each.row.lot, each.price), group))
-        after = worst_case(counted, found.sent, takes)
-        yield Bound(stands, after - before, day)
-        before = after
+    linked = {found.of[lot] for lot in groups if lot in found.of}
+    piles: dict[str, list[Exposed]] = defaultdict(list)
+    costs: dict[str, Decimal] = defaultdict(Decimal)
+    for some in lots:
+        before, touched = sum(costs.values(), Decimal(0)), set()
+        for each in some:
+            group = groups.get(each.key, "") if each.stands == "planned" or _one_sheet(desk, each, groups) else ""
+            parcel = found.of[each.key]
+            touched.add(pile := "" if parcel in linked else parcel)
+            piles[pile].append(Exposed(each.key, parcel, hammered(desk, each.row.lot, each.price), group))
+        for pile in touched:
+            costs[pile] = worst_case(piles[pile], found.sent, takes)
+        yield sum(costs.values(), Decimal(0)) - before
 
 
 def _is_told(course: ParcelCourse) -> bool:
@@ -92,10 +109,6 @@ def _one_sheet(desk: Desk, each: InHand, groups: Mapping[str, str]) -> bool:
     """A placed bid on a sheet of either-or bids: the venue lets only so many of them win."""
     terms = desk.terms.get(each.row.lot.venue)
     return each.stands == "placed" and each.key in groups and terms is not None and terms.or_bids
-
-
-def _counts(each: InHand, found: Hands, without: Container[str]) -> bool:
-    return found.of[each.key] in found.sent and not (each.stands == "planned" and each.key in without)
 
 
 def _by_day(lots: Iterable[InHand]) -> Iterator[tuple[Stand, date | None, list[InHand]]]:

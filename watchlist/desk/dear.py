@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from watchlist.core.decisions.plan import BidList
+from watchlist.core.decisions.plan import BidRow
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import lot_costs, worst_hammer
 from watchlist.core.plan.budgets import Held
@@ -27,7 +27,7 @@ class TooDear(NamedTuple):
     """Only where no other lot of its parcel is won: with shared postage it is inside the ceiling."""
 
 
-def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: BidList) -> Iterator[TooDear]:
+def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: Sequence[BidRow]) -> Iterator[TooDear]:
     """A sentence for each ceiling and each budget that bids on these lots go beyond; what was promised before is not
     asked again."""
     found = hands(desk, rows)
@@ -35,7 +35,7 @@ def too_dear(desk: Desk, rows: Sequence[LotRow], amount: Money | None, listed: B
     for row in rows:
         if row.lot.key in bids:
             yield from _over_ceiling(desk, row, bids[row.lot.key], found)
-    for why in _over_budget(desk, rows, bids, found, listed):
+    for why in _over_budget(desk, rows, bids, found):
         yield TooDear(why)
 
 
@@ -60,9 +60,7 @@ def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator
         yield TooDear(f"{row.lot.key} can cost {alone}, above your ceiling of {ceiling}")
 
 
-def _over_budget(
-    desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], found: Hands, listed: BidList
-) -> Iterator[str]:
+def _over_budget(desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], found: Hands) -> Iterator[str]:
     """Each budget that is left below 0 by the new bids."""
     new = {
         row.lot.key: InHand(row, "planned", "planned", bids[row.lot.key], sale_day(desk, row.lot))
@@ -75,12 +73,11 @@ def _over_budget(
     before = {held.name: held.left for held in season(desk, found=replace(found, lots=others))}
     for held in season(desk, found=replace(found, lots={**others, **new})):
         if held.left < 0 and held.left < before.get(held.name, held.left):
-            yield _beyond(held, listed, desk.home)
+            yield _beyond(held, desk.home)
 
 
-def _beyond(held: Held, listed: BidList, home: str) -> str:
-    spent = listed.spent
-    won = f", with {spent} spent on {listed.won} won," if spent and spent.amount and not held.first else ","
+def _beyond(held: Held, home: str) -> str:
+    gone = "".join(f", {Money(sum, home)} of it {what}" for sum, what in held.gone if sum)
     name = f"the budget {held.name} of" if held.first else "the budget of"
     total, most = Money(held.committed, home), Money(held.amount, home)
-    return f"all bids together can cost {total}{won} above {name} {most}"
+    return f"all bids together can cost up to {total}{gone}, above {name} {most}"

@@ -101,7 +101,7 @@ def _warned(
     desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None, *, anyway: bool, shared: bool
 ) -> tuple[str, ...]:
     """What speaks against bids. Raises TooMuch where that is their cost, unless they are written `anyway`."""
-    listed = bidding.bids(desk)
+    listed = bidding.rows(desk)
     dear = tuple(too_dear(desk, rows, paid, listed))
     terms = _doubtful_terms(desk, rows) if verb == "bid" else ()
     terms += tuple(bids_of_others(desk, rows))

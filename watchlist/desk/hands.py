@@ -153,7 +153,7 @@ def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple
     if standing.stage == OWN:
         return None
     if standing.state == "won":
-        owed = desk.now - standing.at <= timedelta(days=OWED_DAYS)
+        owed = desk.now - standing.at < timedelta(days=OWED_DAYS)
         return (standing.stage or "won", "owed" if owed else "paid", standing.amount) if standing.amount else None
     return _bid_stands(desk, row, standing, anew=anew)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 from watchlist.core.calendar.record import Dated
-from watchlist.core.decisions.plan import BidList, BidRow
+from watchlist.core.decisions.plan import BidRow
 from watchlist.core.sift.filter import Filter
 from watchlist.core.sift.line import WAITING
 from watchlist.desk import bidding
@@ -110,7 +110,7 @@ ABOVE = frozenset({"above ceiling", "over"})
 def morning(desk: Desk) -> Morning:
     """The morning as the shelf stands."""
     store = desk.shelf.store
-    listed = bidding.bids(desk)
+    listed = bidding.rows(desk)
     fresh = frozenset({"new"})
     wanted = list(store.listing.each(Filter(wanted=True, open_at=desk.now, states=WAITING)))
     closing = _closing_today(desk)
@@ -122,7 +122,7 @@ def morning(desk: Desk) -> Morning:
         new_wanted=store.listing.count(Filter(states=fresh, wanted=True)),
         closing_all=len(closing),
         today=_today(desk, listed, closing, [each for each in coming if each.kind in TO_DO and each.day <= near]),
-        overnight=overnight(desk, listed.rows),
+        overnight=overnight(desk, [row for row in listed if not row.ended]),
         wanted=tuple(
             _group(desk, name, [each for each in wanted if of(each)], letters) for name, letters, of in WANTED
         ),
@@ -149,14 +149,14 @@ def _other_bargains(desk: Desk, wanted: Container[str]) -> Group:
     return replace(_group(desk, "Other bargains", lines, ""), sift="mark:b")
 
 
-def _today(desk: Desk, listed: BidList, closing: Sequence[LotLine], due: Iterable[Dated]) -> Today:
-    unplaced = bidding.unplaced(listed)
+def _today(desk: Desk, listed: Sequence[BidRow], closing: Sequence[LotLine], due: Iterable[Dated]) -> Today:
+    unplaced = [row for row in listed if row.stage == "planned" and not row.ended]
     loud = tuple(row for row in unplaced if row.closes and row.closes - desk.now <= bids_by(desk, row.venue) + SOON)
     mine = [line.key for line in closing if line.state in ("followed", "bid")]
     return Today(
         to_place=loud,
         to_place_later=len(unplaced) - len(loud),
-        ended=listed.ended,
+        ended=tuple(row for row in listed if row.ended),
         due=tuple(due),
         questions=unanswered(desk),
         closing=tuple(desk.shelf.store.lots.by_key(mine).values()),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from functools import partial
 
@@ -43,7 +42,7 @@ def _pools(choice: Field, budgets: Sequence[Held]) -> Iterator[tuple[tuple[Held,
     """Lots by the budgets that they count in, soonest first."""
     pools: dict[tuple[str, ...], list[Prospect]] = defaultdict(list)
     for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
-        pools[tuple(held.name for held in budgets if _covers(held, each.day))].append(each)
+        pools[tuple(held.name for held in budgets if held.covers(each.day))].append(each)
     of = {held.name: held for held in budgets}
     for names, lots in pools.items():
         yield tuple(of[name] for name in names), lots
@@ -63,12 +62,6 @@ def _at_hand(pools: Iterable[tuple[Held, ...]]) -> Decimal:
 
 def _days(held: Held) -> int:
     return (held.last - held.first).days if held.first and held.last else 0
-
-
-def _covers(held: Held, day: date | None) -> bool:
-    if held.first is None or held.last is None or day is None:
-        return True
-    return held.first <= day <= held.last
 
 
 def _over_pools(choice: Field, budgets: Sequence[Held], make: Making) -> Made:

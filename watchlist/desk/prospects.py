@@ -197,11 +197,17 @@ def _prospect(desk: Desk, row: LotRow, case: _Case) -> Prospect | Passed:
         return Passed(row, "even the lowest bid exceeds your ceiling")
     if limit.amount < start:
         return Passed(row, f"current bid {lot.price}: the next bid is above your limit of {limit}")
-    told = likely(judged.band, terms, money, below)
+    told = likely_price(row, sent)
     if told is None:
         return Passed(row, "fees alone are more than its band")
     day = sale_day(desk, lot)
     return Prospect(row, ceiling, case.group, parcel, sent, opened, not several, limit, told, start, day)
+
+
+def likely_price(row: LotRow, sent: Sent) -> Likely | None:
+    """What a lot may be sold for, by its band and its current bid; None where no band tells."""
+    band = row.judgement.band if row.judgement else None
+    return likely(band, sent.terms, sent.money, _so_far(row, sent.terms.currency)) if band else None
 
 
 def _passed(desk: Desk, row: LotRow) -> str:

@@ -8,7 +8,8 @@ from dataclasses import replace
 from watchlist.core.decisions import review
 from watchlist.core.decisions.results import fill
 from watchlist.core.decisions.review import Decision, Review
-from watchlist.desk import bidding, changes, dismissing, results, weighing
+from watchlist.desk import changes, dismissing, results, weighing
+from watchlist.desk.bid_list import held_for
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
@@ -89,7 +90,7 @@ def _stood(desk: Desk, keys: Sequence[str]) -> turned.Stood:
     return turned.Stood(
         line.state if line else "dropped",
         standing.get(alone),
-        bidding.held_for(desk, keys),
+        held_for(desk, keys),
         sum(desk.shelf.store.results.of(key) is not None for key in keys),
         frozenset(want.id for want in wants),
         frozenset(want.id for want in wants if fill(want, bought.get(want.id, 0)).asking),

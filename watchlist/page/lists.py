@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from watchlist.page.columns import cells, pad
+from watchlist.page.columns import cells, pad, wrap
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +38,15 @@ class Fitted:
             pad(texts[place], wide, right=self.columns[place].right)
             for place, wide in zip(self.places, self.widths, strict=True)
         )
+
+    def wrapped(self, texts: Sequence[str], places: Container[int]) -> list[str]:
+        """One row, the cells of these places whole: what does not fit goes on in the lines below."""
+        said = [
+            wrap(text, self.widths[self.places.index(place)]) if place in places and place in self.places else [text]
+            for place, text in enumerate(texts)
+        ]
+        depth = max(map(len, said))
+        return [self.row([each[n] if n < len(each) else "" for each in said]) for n in range(depth)]
 
 
 def measured(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> tuple[Column, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from functools import partial
 from typing import cast
@@ -12,9 +12,11 @@ from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.ladders import Ladder
 from watchlist.core.money.amount import Money
 from watchlist.page import plots
+from watchlist.page.bids import BidLine
 from watchlist.page.columns import wrap
 from watchlist.page.wording import CAUTION_BIDS, money
-from watchlist.screens.bid_rows import SHARED, BidRows
+from watchlist.screens.bid_rows import BidRows
+from watchlist.screens.layout import keys_line
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
@@ -33,7 +35,7 @@ SAID: Mapping[Verb, str] = {
 """What a venue may say of a bid, and how it is told."""
 
 
-class Bids(TableOverPane[BidRows, BidRow]):
+class Bids(TableOverPane[BidRows, BidLine]):
     """The bid list."""
 
     ID = "bids"
@@ -47,7 +49,7 @@ class Bids(TableOverPane[BidRows, BidRow]):
 
     def doing(self) -> Doing:
         """What is done to lots, and to bids."""
-        on_bid = self.table.on_item
+        on_bid = self._on_bid
         return {
             **self._on_lots.doing,
             "open": on_bid(lambda bid: self.program.windows.open("ticket", bid.lot, self.step_from)),
@@ -65,11 +67,14 @@ class Bids(TableOverPane[BidRows, BidRow]):
             "lot": self.current,
         }
 
+    def _on_bid(self, do: Callable[[BidRow], object]) -> Callable[[], None]:
+        return self.table.on_item(lambda line: do(line.row))
+
     # --- its lots ---
 
     def current(self) -> LotRow | None:
         """The lot of the highlighted bid."""
-        return self.rows.lot(self.table.item.lot) if self.table.item else None
+        return self.rows.lot(self.table.item.row.lot) if self.table.item else None
 
     def step_from(self, key: str, by: int) -> LotRow | None:
         """The lot of the bid before or behind this one, for the Ticket over it."""
@@ -87,16 +92,19 @@ class Bids(TableOverPane[BidRows, BidRow]):
         return self.table.title(self.TITLE, parts, self.app.size.width)
 
     def why(self, width: int, lines: int) -> str:
-        """The sum, the row's warnings, the caution."""
-        bid = self.table.item
+        """The row's warnings, the bid in words, the sum, the caution."""
+        line = self.table.item
         foot = f"{self.rows.list.foot}." if self.rows.list and self.table.all else ""
-        if bid and bid.ended:
-            return f"{self._ended(bid)} {foot}"
-        warnings = "; ".join(bid.warnings) if bid else ""
-        shared = f"{SHARED} beside another lot of its parcel." if self.rows.shares else ""
-        said = self.rows.told(bid) if bid else ""
+        if line and line.row.ended:
+            return f"{self._ended(line.row)} {foot}"
+        warnings = "; ".join(line.row.warnings) if line else ""
         warned = f"{warnings[:1].upper()}{warnings[1:]}." if warnings else ""
-        return " ".join(filter(None, (warned, said, foot, shared, CAUTION_BIDS)))
+        said = self.rows.told(line) if line else ""
+        return " ".join(filter(None, (warned, said, foot, CAUTION_BIDS)))
+
+    def legend(self, width: int) -> str:
+        """What the signs and the heads of the columns mean."""
+        return keys_line((*self.rows.signs, "cost all in", "left of the budget if all win", "wins: chance"), width)
 
     def _ended(self, bid: BidRow) -> str:
         """What to do with a bid whose sale is over."""
@@ -108,15 +116,16 @@ class Bids(TableOverPane[BidRows, BidRow]):
         )
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
-        """The budget over the sale days, then the bid's own figures."""
-        budget = self.rows.list.budget if self.rows.list else None
-        if budget is None:
-            return ()
-        days, draw = self.rows.days(), self.program.access.desk.drawing
-        said = plots.budget_sentence(days, budget.amount, budget.currency)
-        drawn = plots.budget_days(days, budget.amount, width=width, draw=draw) if draw else []
-        lines = [*wrap(said, width), *drawn, "", *wrap(self.why(width, 0), width)]
-        return [[("ink!", "Budget by sale day")], *([("ink", line)] for line in lines)]
+        """Each budget over its sale days, then the bid's own figures."""
+        found, draw = self.rows.list, self.program.access.desk.drawing
+        lines: list[Paint] = []
+        for held in found.budgets if found else ():
+            days, currency = self.rows.days(held), found.total.currency if found else ""
+            lines += [[("ink!", f"Budget {held.name if held.first else ''} by sale day".replace("  ", " "))]]
+            lines += [[("ink", line)] for line in wrap(plots.budget_sentence(days, held.amount, currency), width)]
+            drawn = plots.budget_days(days, held.amount, width=width, draw=draw) if draw else []
+            lines += [*([("ink", line)] for line in drawn), [("ink", "")]]
+        return [*lines, *([("ink", line)] for line in wrap(self.why(width, 0), width))]
 
     # --- what is done to bids ---
 

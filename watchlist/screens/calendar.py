@@ -55,8 +55,8 @@ class DateRows:
         longest = max((cells(each.what) for each in self.found.coming), default=0)
         return fit(COLUMNS, width, flexible=WHAT, least=max(min(longest, MOST_WHAT), 24))
 
-    def row(self, item: Dated, width: int) -> Paint:
-        """One date."""
+    def lines(self, item: Dated, width: int) -> Sequence[Paint]:
+        """One date, its words never cut."""
         desk = self._desk()
         texts = (
             day_words(item.day),
@@ -66,7 +66,7 @@ class DateRows:
             item.what,
         )
         role = "ink!" if item.day == desk.local_today() else "ink"
-        return [(role, self._fitted(width).row(texts))]
+        return [[(role, line)] for line in self._fitted(width).wrapped(texts, (WHAT,))]
 
 
 class CalendarScreen(TableScreen[DateRows, Dated]):

@@ -10,12 +10,12 @@ from watchlist.core.marks.reasons import figure
 from watchlist.desk import arrivals
 from watchlist.desk.desk import Desk
 from watchlist.desk.parcels import ParcelShown, parcels
+from watchlist.page.bids import short_venue
 from watchlist.page.columns import wrap
 from watchlist.page.dates import day_words
 from watchlist.page.deadlines import last_day
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.wording import money
-from watchlist.screens.bid_rows import short_venue
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say, saying
@@ -32,7 +32,7 @@ COLUMNS = (
     Column("state", 8, rank=1),
     Column("next", 4, rank=5),
 )
-VENUE = 1
+VENUE, SALE, NEXT = 1, 2, 7
 
 
 class ParcelRows:
@@ -64,9 +64,10 @@ class ParcelRows:
         """The columns."""
         return self._fitted(width).head()
 
-    def row(self, item: ParcelShown, width: int) -> Paint:
-        """One parcel."""
-        return [("ink!" if item.course and item.course.owed else "ink", self._fitted(width).row(self._cells[item.id]))]
+    def lines(self, item: ParcelShown, width: int) -> Sequence[Paint]:
+        """One parcel, its venue, sale and last day never cut."""
+        role = "ink!" if item.course and item.course.owed else "ink"
+        return [[(role, line)] for line in self._fitted(width).wrapped(self._cells[item.id], (VENUE, SALE, NEXT))]
 
 
 def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:
@@ -122,7 +123,10 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
     def why(self, width: int, lines: int) -> str:
         """The parcel in words."""
         each = self.table.item
-        return f"{_head(each)}: {_lots(each)}. {_next(self.program.access.desk, each)}" if each else ""
+        if each is None:
+            return ""
+        following = _next(self.program.access.desk, each)
+        return f"{_head(each)}: {_lots(each)}. {following[:1].upper()}{following[1:]}{'.' if following else ''}"
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """Its lots, its cost line by line, what is to be done."""

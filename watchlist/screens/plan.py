@@ -13,11 +13,11 @@ from watchlist.desk.plan import Mode, PlannedBid, PlanShown, plan, take
 from watchlist.desk.recording import Decided
 from watchlist.desk.season import BudgetLine, budgets
 from watchlist.page import plots
+from watchlist.page.bids import fitted, share, short_venue
 from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
-from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.lists import Column, Fitted, measured
 from watchlist.page.wording import CAUTION_BIDS, money
-from watchlist.screens.bid_rows import MOST_COIN, short_venue
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
@@ -38,7 +38,7 @@ COLUMNS = (
     Column("likely", 6, right=True, rank=7),
     Column("left", 5, right=True, rank=4),
 )
-COIN = 3
+LOT, COIN = 2, 3
 
 
 class PlanRows:
@@ -75,17 +75,16 @@ class PlanRows:
         return f"{item.title} {item.venue} {' '.join(self._cells[item.key])}"
 
     def _fitted(self, width: int) -> Fitted:
-        least = min(self._columns[COIN].wide, MOST_COIN)
-        return fit(self._columns, width, flexible=COIN, least=least, gap=2 if width >= 100 else 1)
+        return fitted(self._columns, width, COIN)
 
     def head(self, width: int) -> str:
         """The columns."""
         return self._fitted(width).head()
 
-    def row(self, item: PlannedBid, width: int) -> Paint:
-        """One bid; one that waits is quiet."""
-        waits = self.shown is not None and item in self.shown.waiting
-        return [("quiet" if waits else "ink", self._fitted(width).row(self._cells[item.key]))]
+    def lines(self, item: PlannedBid, width: int) -> Sequence[Paint]:
+        """One bid, its coin and lot number never cut; one that waits is quiet."""
+        role = "quiet" if self.shown is not None and item in self.shown.waiting else "ink"
+        return [[(role, line)] for line in self._fitted(width).wrapped(self._cells[item.key], (LOT, COIN))]
 
 
 def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
@@ -100,7 +99,7 @@ def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
         bid.group,
         "waits" if waits else _money(bid.bid, desk.home),
         figure(bid.worst.amount),
-        f"{bid.chance:.0%}" if bid.chance >= 0.01 else "<1%",
+        share(bid.chance),
         figure(bid.saving.amount),
         _money(bid.likely, desk.home),
         "" if waits else figure(bid.left.amount),

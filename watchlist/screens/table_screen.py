@@ -7,10 +7,10 @@ from typing import Any, ClassVar, Generic, TypeVar
 
 from watchlist.desk.desk import Desk
 from watchlist.screens.frame import Frame
-from watchlist.screens.parts.table import Kind, Table
+from watchlist.screens.parts.table import Kind, Table, Tall
 from watchlist.screens.program import Program
 
-Rows = TypeVar("Rows", bound=Kind[Any])
+Rows = TypeVar("Rows", bound=Kind[Any] | Tall[Any])
 Item = TypeVar("Item")
 
 

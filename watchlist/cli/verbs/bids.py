@@ -4,42 +4,37 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
 from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser
-from watchlist.core.decisions.plan import BidList, BidRow
 from watchlist.core.typed.day import day_typed
-from watchlist.desk import bid_sheets, bidding, naming
+from watchlist.desk import bid_sheets, naming
+from watchlist.desk.bid_list import BidList, bids
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.morning_text import ended_bids
 from watchlist.desk.naming import short_key
-from watchlist.page.columns import cut, table, wrap
+from watchlist.page.bids import COIN, COLUMNS, LOT, BidLine, fitted, lines_in_cells, signs_of
+from watchlist.page.columns import wrap
+from watchlist.page.lists import measured
 from watchlist.page.records import told
-from watchlist.page.wording import CAUTION_BIDS, money, time_left
+from watchlist.page.wording import CAUTION_BIDS
 
 FIELDS = {
-    "key": "lot",
-    "title": "title",
-    "venue": "venue",
-    "stage": "stage",
-    "closes": "closes",
-    "wants": "wants",
-    "bid": "bid",
-    "bid_limit": "limit",
-    "all_in": "all_in",
-    "worst": "worst",
-    "ceiling": "ceiling",
-    "left": "left",
-    "placed": "placed",
-    "warnings": "warnings",
-    "ended": "ended",
-    "fell": "fell",
-}
-"""A bid as docs/formats.md has it, and where its record holds it."""
+    **{name: f"row.{path}" for name, path in (
+        ("key", "lot"), ("title", "title"), ("venue", "venue"), ("stage", "stage"), ("closes", "closes"),
+        ("wants", "wants"), ("bid", "bid"), ("bid_limit", "limit"), ("all_in", "all_in"), ("worst", "worst"),
+        ("ceiling", "ceiling"), ("placed", "placed"), ("warnings", "warnings"), ("ended", "ended"), ("fell", "fell"),
+    )},
+    "left": "left", "parcel": "parcel", "sale": "sale", "lot_no": "number", "group": "group",
+    "limit_shared": "limit_shared", "alone": "alone", "shared": "shared", "chance": "chance", "likely": "likely",
+    "closes_there": "closes_there", "may_run_on": "may_run_on", "due": "due",
+}  # fmt: skip
+"""A bid as docs/formats.md has it, and where its line holds it."""
 
 
 def options(parser: Parser) -> None:
@@ -60,37 +55,38 @@ def options(parser: Parser) -> None:
 def run(args: Namespace) -> int:
     """The bids to come and those that have ended, with the total if all win; or some of them, on paper."""
     with session.desk(args, write=False) as desk:
-        found = bidding.bids(desk, _budget(args.budget))
+        found = bids(desk, _budget(args.budget))
         venue = naming.venue(desk.terms, args.venue) if args.venue else ""
         day = _day(desk, args.day) if args.day else None
-        rows = bid_sheets.chosen(desk, found.rows, venue, day)
+        lines = bid_sheets.chosen(desk, found.lines, venue, day)
         if args.sheet:
-            _write_sheet(args, bid_sheets.sheet(desk, rows))
+            _write_sheet(args, bid_sheets.sheet(desk, [line.row for line in lines]))
         elif args.json:
-            for row in (*rows, *bid_sheets.chosen(desk, found.ended, venue, day)):
-                out.record(told(row, FIELDS))
+            for line in (*lines, *bid_sheets.chosen(desk, found.ended, venue, day)):
+                out.record(told(line, FIELDS))
         elif venue or day:
-            _some(desk, rows, venue, day)
+            _some(desk, lines, venue, day)
         else:
             _all(desk, found)
     return out.DONE
 
 
 def _all(desk: Desk, found: BidList) -> None:
-    for line in _listed(desk, found, session.width()) if found.rows or found.ended else ():
+    for line in _listed(desk, found, session.width()) if found.lines or found.ended else ():
         out.data(line)
-    if not found.rows and not found.ended:
+    if not found.lines and not found.ended:
         out.talk("No bids yet: `watchlist decide KEY bid [AMOUNT]` puts a lot on the list.")
 
 
-def _some(desk: Desk, rows: list[BidRow], venue: str, day: date | None) -> None:
+def _some(desk: Desk, lines: list[BidLine], venue: str, day: date | None) -> None:
     """The bids that were asked for, without the sums of all; those of a day as its plan."""
     wide = session.width()
-    if not rows:
+    if not lines:
         out.talk(f"No bids to come {f'at {venue}' if venue else 'on that day'}.")
         return
-    for line in _table(desk, rows, wide) if day is None else bid_sheets.day_plan(desk, day, rows, wide):
-        out.data(line)
+    rows = [line.row for line in lines]
+    for text in _table(desk, lines, wide) if day is None else bid_sheets.day_plan(desk, day, rows, wide):
+        out.data(text)
 
 
 def _write_sheet(args: Namespace, lines: list[str]) -> None:
@@ -105,21 +101,23 @@ def _day(desk: Desk, text: str) -> date:
         return day_typed(text, desk.words, desk.now, desk.settings.home.time_zone).day
 
 
-def _table(desk: Desk, rows: Sequence[BidRow], wide: int) -> list[str]:
-    heads = ("closes", "lot", "bid", "bid limit", "all-in", "left of budget" if wide >= 100 else "left", "stage")
-    return table([heads, *(_row(desk, row) for row in rows)], right=frozenset({0, 2, 3, 4, 5}), width=wide, give=(1,))
+def _table(desk: Desk, lines: Sequence[BidLine], wide: int) -> list[str]:
+    """The bids in columns, each by the end of its key that names it; a coin that is too long runs on below."""
+    keyed = [replace(line, number=short_key(desk.shelf.store, line.row.lot)) for line in lines]
+    rows = list(lines_in_cells(keyed, desk.home, desk.settings.home.zone, desk.local_today()))
+    columns = fitted(measured(COLUMNS, rows), wide)
+    return [columns.head().rstrip(), *(text.rstrip() for row in rows for text in columns.wrapped(row, (LOT, COIN)))]
 
 
 def _listed(desk: Desk, found: BidList, wide: int) -> list[str]:
     """The bids to come, those that have ended, the sum."""
-    text: list[str] = []
-    if found.rows:
-        text += _table(desk, found.rows, wide)
-    for row in found.rows:
-        for warning in row.warnings:
-            text += wrap(f"  {short_key(desk.shelf.store, row.lot)}: {warning}.", wide, indent="    ")
-    text += ended_bids(desk, found.ended, wide)
-    return [*text, "", *wrap(f"{found.foot}.", wide), *wrap(CAUTION_BIDS, wide)]
+    text = _table(desk, found.lines, wide) if found.lines else []
+    for line in found.lines:
+        for warning in line.row.warnings:
+            text += wrap(f"  {short_key(desk.shelf.store, line.row.lot)}: {warning}.", wide, indent="    ")
+    text += ended_bids(desk, [line.row for line in found.ended], wide)
+    signs = "".join(f"{sign}. " for sign in signs_of(found.lines))
+    return [*text, "", *wrap(f"{found.foot}.", wide), *wrap(f"{signs}{CAUTION_BIDS}", wide)]
 
 
 def _budget(text: str) -> Decimal | None:
@@ -132,15 +130,3 @@ def _budget(text: str) -> Decimal | None:
     if not amount.is_finite() or amount < 0:
         raise DeskError(f"--budget takes an amount in home currency, such as 1500, not `{text}`.")
     return amount
-
-
-def _row(desk: Desk, row: BidRow) -> tuple[str, ...]:
-    return (
-        time_left(row.closes, desk.now),
-        f"{short_key(desk.shelf.store, row.lot)}  {cut(row.title, 44)}",
-        money(row.bid) if row.bid else "",
-        money(row.limit) if row.limit else "",
-        money(row.worst) if row.worst else "",
-        money(row.left) if row.left else "",
-        row.stage,
-    )

@@ -1,4 +1,4 @@
-"""The bid list: what each bid may cost, what all cost together, and what to look out for."""
+"""Bids of the list: what each may cost, and what to look out for."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from decimal import Decimal
 from itertools import pairwise
 
 from watchlist.core.decisions import life
@@ -51,41 +50,6 @@ class BidRow:
     """A bid that is placed already and binds, where another amount is planned; sale currency."""
     binding: bool = True
     """Whether the budget holds money for it: an outbid one frees it, and one that was never placed in time."""
-
-
-@dataclass(frozen=True, slots=True)
-class BidList:
-    """All bids, closing soonest first, with their sum and warnings."""
-
-    rows: tuple[BidRow, ...]
-    """Bids whose sale is still to come."""
-    total: Money
-    """Worst cases of all binding bids together, as if every one won; those of a sale that is over too, until somebody
-    says what came of them."""
-    budget: Money | None
-    warnings: tuple[str, ...] = ()
-    ended: tuple[BidRow, ...] = ()
-    """Bids whose sale is over: to be told won or lost."""
-    spent: Money | None = None
-    """What was won of late, all-in: it binds the budget like a bid."""
-    won: int = 0
-
-    @property
-    def foot(self) -> str:
-        """The line under the list: `5 bids, 1,240 of 1,500 EUR if all win; ...`."""
-        return "; ".join(self.parts)
-
-    @property
-    def parts(self) -> tuple[str, ...]:
-        """The same piece by piece, the weightiest first."""
-        count = sum(row.binding for row in (*self.rows, *self.ended))
-        bids = "1 bid" if count == 1 else f"{count} bids"
-        spent = self.spent.amount if self.spent else Decimal(0)
-        of = f" of {self.budget.amount:,.0f}" if self.budget else ""
-        known = f"{bids}, {self.total.amount + spent:,.0f}{of} {self.total.currency} if all win"
-        gone = f"{spent:,.0f} of it spent on {self.won} won" if spent else ""
-        ended = f"{_number(len(self.ended))} ended: say won or lost" if self.ended else ""
-        return tuple(filter(None, (known, *self.warnings, gone, ended)))
 
 
 def bid_row(
@@ -157,58 +121,14 @@ def _above(price: Money, bid: Money) -> bool:
     return price.currency == bid.currency and price.amount > bid.amount
 
 
-def bid_list(
-    rows: Iterable[BidRow], *, home: str, budget: Money | None = None, spent: Money | None = None, won: int = 0
-) -> BidList:
-    """Put rows together: by closing time, what is left of the budget after each, and the warnings over all.
-
-    `spent`: what the `won` lots of late cost, home currency."""
-    ordered = sorted(rows, key=lambda row: (_moment(row), row.lot))
-    ended = tuple(row for row in ordered if row.ended)
-    gone = spent.amount if spent else Decimal(0)
-    total = sum(map(_held_for, ended), Decimal(0))
-    listed: list[BidRow] = []
-    for row in ordered:
-        if not row.ended:
-            total += _held_for(row)
-            listed.append(_against(row, Money(budget.amount - gone - total, home) if budget else None))
-    warnings = tuple(_list_warnings(listed, total + gone, budget))
-    return BidList(tuple(listed), Money(total, home), budget, warnings, ended, spent, won)
-
-
-def _moment(row: BidRow) -> float:
+def moment(row: BidRow) -> float:
     """When its lot closes; one without a day comes last."""
     return row.closes.timestamp() if row.closes else float("inf")
 
 
-def _held_for(row: BidRow) -> Decimal:
-    """What the budget holds for a bid, home currency."""
-    return row.worst.amount if row.binding and row.worst is not None else Decimal(0)
-
-
-def _against(row: BidRow, left: Money | None) -> BidRow:
-    """The row with what it leaves of the budget, and the warning where that is less than nothing."""
-    over = left is not None and left.amount < 0 and row.binding
-    return replace(
-        row, left=left, warnings=(*row.warnings, "over the budget if all above win") if over else row.warnings
-    )
-
-
-def _list_warnings(rows: Sequence[BidRow], total: Decimal, budget: Money | None) -> Iterable[str]:
-    if budget is not None and total > budget.amount:
-        yield f"over the budget by {Money(total - budget.amount, budget.currency)} if all win"
-    binding = [row for row in rows if row.binding]
-    if unknown := sum(row.worst is None for row in binding):
-        yield f"{unknown} of unknown cost not counted"
-    if clashes := close_together(binding):
-        yield f"{_number(len(clashes))} close within 10 minutes"
-    for want, lots in same_want(binding).items():
-        yield f"{want} is bid for {len(lots)} times: {', '.join(lots)}"
-
-
 def close_together(rows: Sequence[BidRow]) -> list[BidRow]:
     """Rows that close within 10 minutes of another one."""
-    timed = sorted((row for row in rows if row.closes), key=_moment)
+    timed = sorted((row for row in rows if row.closes), key=moment)
     found: dict[str, BidRow] = {}
     for one, other in pairwise(timed):
         if one.closes and other.closes and other.closes - one.closes <= CLASH:
@@ -223,8 +143,3 @@ def same_want(rows: Sequence[BidRow]) -> dict[str, list[str]]:
         for want in row.wants:
             lots[want].append(row.lot)
     return {want: found for want, found in lots.items() if len(found) > 1}
-
-
-def _number(count: int) -> str:
-    words = ("no bids", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-    return words[count] if count < len(words) else str(count)

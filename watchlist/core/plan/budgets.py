@@ -94,10 +94,19 @@ class Held:
     planned: Decimal
     aside: Decimal
 
+    def covers(self, day: date | None) -> bool:
+        """Whether a sale of that day counts: in a budget without dates every one does."""
+        return self.first is None or self.last is None or day is None or self.first <= day <= self.last
+
     @property
     def committed(self) -> Decimal:
         """All that it holds."""
         return self.paid + self.owed + self.placed + self.undecided + self.planned + self.aside
+
+    @property
+    def gone(self) -> tuple[tuple[Decimal, str], ...]:
+        """What of it no bid holds, and for what."""
+        return (self.paid + self.owed, "spent"), (self.aside, "set aside")
 
     @property
     def left(self) -> Decimal:

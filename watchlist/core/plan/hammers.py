@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 from math import log
 
 from watchlist.core.fees.costs import exchange_factor, hammer_within
@@ -30,6 +31,7 @@ def likely(band: Band, terms: Terms, money: Exchange, below: Decimal = Decimal(0
     return Likely(float(middle), max(spread, LEAST_SPREAD), float(below))
 
 
+@lru_cache(maxsize=4096)
 def hammer_of(amount: Decimal, kind: str, terms: Terms, money: Exchange) -> Decimal | None:
     """A price of a band, home currency, taken back to a hammer price at a venue, its own currency."""
     if kind == "hammer":

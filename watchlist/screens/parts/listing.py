@@ -122,14 +122,25 @@ class Listing(Widget, can_focus=True):
             if self._line(y) != self._sent.get(y):
                 self.refresh(Region(0, y, self.size.width, 1))
 
+    def place(self, y: int) -> tuple[int, int]:
+        """The row that stands in a line, and which of its lines that is."""
+        return self.top + y - self.head_lines, 0
+
+    def line_of(self, at: int) -> int:
+        """The line in which a row begins."""
+        return at - self.top + self.head_lines
+
+    def _text(self, at: int, line: int, width: int) -> Paint:
+        return self.content.row(at, width)
+
     def _line(self, y: int) -> tuple[Paint, bool]:
         """What stands in a line, and whether it is highlighted."""
         width = self.size.width
         if y < self.head_lines:
             return [("head", self.content.head(width))], False
-        at = self.top + y - self.head_lines
+        at, line = self.place(y)
         if self.rows.low <= at < self.rows.high:
-            return self.content.row(at, width), at == self.at
+            return self._text(at, line, width), at == self.at
         if self.rows.low >= self.rows.high:
             said = wrap("Searching.." if self.searching else self.content.empty(), max(width, 1))
             line = y - self.head_lines
@@ -209,14 +220,14 @@ class Listing(Widget, can_focus=True):
 
     def refresh_row(self, at: int) -> None:
         """Draw one row again."""
-        y = at - self.top + self.head_lines
+        y = self.line_of(at)
         if self.head_lines <= y < self.size.height:
             self.refresh(Region(0, y, self.size.width, 1))
 
     def place_cursor(self) -> None:
         """The terminal's own cursor stands on the row, for braille displays and magnifiers."""
         if self.is_attached and self.screen.is_current and self.display and self.has_focus:
-            y = self.at - self.top + self.head_lines
+            y = self.line_of(self.at)
             self.app.cursor_position = Offset(self.region.x, self.region.y + max(min(y, self.size.height - 1), 0))
             self.refresh(Region(0, y, 1, 1))  # the cursor is sent along with the next piece that is drawn
 
@@ -232,7 +243,7 @@ class Listing(Widget, can_focus=True):
 
     def on_click(self, event: events.Click) -> None:
         """A click highlights; a second one opens."""
-        at = self.top + event.y - self.head_lines
+        at, _ = self.place(event.y)
         if event.y < self.head_lines or not self.rows.low <= at < self.rows.high:
             return
         if at == self.at:

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Generic, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar, runtime_checkable
 
 from watchlist.core.sift.filter import holds
 from watchlist.page.columns import cells, cut
 from watchlist.screens.looks import Brush, Paint
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.listing import Held, Listing
+from watchlist.screens.parts.tall import TallListing
 
 T = TypeVar("T")
 
 
-class Kind(Protocol[T]):
-    """Rows of one kind."""
+class Kept(Protocol[T]):
+    """What a table is about."""
 
     def items(self) -> Sequence[T]:
         """All of them, read from the shelf."""
@@ -26,20 +27,32 @@ class Kind(Protocol[T]):
     def head(self, width: int) -> str:
         """The columns."""
 
-    def row(self, item: T, width: int) -> Paint:
-        """One row."""
-
     @property
     def none(self) -> str:
         """What to press where there is none."""
 
 
+class Kind(Kept[T], Protocol[T]):
+    """Rows of one line."""
+
+    def row(self, item: T, width: int) -> Paint:
+        """One row."""
+
+
+@runtime_checkable
+class Tall(Kept[T], Protocol[T]):
+    """Rows in which nothing is cut that names a thing: it runs on in further lines."""
+
+    def lines(self, item: T, width: int) -> Sequence[Paint]:
+        """One row."""
+
+
 class Table(Generic[T]):
     """The items, those that a sift leaves, and the list that shows them."""
 
-    def __init__(self, kind: Kind[T], brush: Brush, moved: Callable[[], None]) -> None:
+    def __init__(self, kind: Kind[T] | Tall[T], brush: Brush, moved: Callable[[], None]) -> None:
         self._kind = kind
-        self.listing = Listing(self, brush, moved)
+        self.listing = (TallListing if isinstance(kind, Tall) else Listing)(self, brush, moved)
         self.all: Sequence[T] = ()
         self.shown: Sequence[T] = ()
         self.text = ""
@@ -92,7 +105,12 @@ class Table(Generic[T]):
 
     def row(self, at: int, width: int) -> Paint:
         """One row."""
-        return self._kind.row(self.shown[at], width)
+        return self.lines(at, width)[0]
+
+    def lines(self, at: int, width: int) -> Sequence[Paint]:
+        """All lines of one row."""
+        item = self.shown[at]
+        return self._kind.lines(item, width) if isinstance(self._kind, Tall) else (self._kind.row(item, width),)
 
     def empty(self) -> str:
         """What to press."""
