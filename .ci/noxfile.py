@@ -1,6 +1,7 @@
-"""The tests on every Python that is found, with the oldest and the newest dependencies that pyproject.toml allows.
+"""The tests on every Python that is found, with the oldest and the newest dependencies that pyproject.toml allows; and
+the wheel, built and used far from here.
 
-`nox -f .ci/noxfile.py` runs them all; with `-s "tests-3.11(oldest)" -- tests/core` a part of them."""
+`nox -f .ci/noxfile.py` runs them all; with `-s "tests-3.11(oldest)" -- tests/core` or `-s wheel` a part of them."""
 
 from __future__ import annotations
 
@@ -34,3 +35,16 @@ def tests(session: nox.Session, dependencies: str) -> None:
     session.install(".[test]", *(lowest() if dependencies == "oldest" else ["--upgrade"]))
     session.run("python", "-m", "pip", "list")
     session.run("python", "-m", "pytest", *session.posargs)
+
+
+@nox.session
+def wheel(session: nox.Session) -> None:
+    """Build source and wheel, install the wheel by itself, and see a morning on the samples inside it."""
+    away = Path(session.create_tmp()).resolve()
+    shutil.rmtree(away / "dist", ignore_errors=True)
+    session.install("build")
+    session.run("python", "-m", "build", "--outdir", str(away / "dist"), str(ROOT))
+    (made,) = (away / "dist").glob("*.whl")
+    session.install("--force-reinstall", str(made))
+    session.chdir(away)
+    session.run("watchlist", "try", "--plain", env={"PYTHONPATH": ""})
