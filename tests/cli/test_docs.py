@@ -109,19 +109,6 @@ def test_every_option_is_explained_or_speaks_for_itself() -> None:
                     assert set(action.option_strings) <= plain, f"{name} {action.option_strings}"
 
 
-def test_the_readme_commands_are_parsed() -> None:
-    """The five minutes of README.md, word for word as a shell would hand them over."""
-    block = next(
-        text
-        for text in re.findall(r"```sh\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.S)
-        if "watchlist gather" in text
-    )
-    for line in block.splitlines():
-        words = shlex.split(line, comments=True)
-        assert words[0] == "watchlist"
-        build().parse_args(words[1:])
-
-
 def test_the_worked_schedules_are_sound() -> None:
     """Each as its own reader takes it: five fields of cron, units of systemd, a property list of launchd."""
     text = (ROOT / "docs" / "digest.md").read_text("utf-8")
