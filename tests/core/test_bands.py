@@ -56,7 +56,7 @@ def test_the_core_does_not_wake_numpy() -> None:
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(grades, grades, st.booleans(), problems, st.booleans())
 def test_low_middle_high_stand_in_order(a: int, b: int, raw: bool, faults: list[str], silent: bool) -> None:
     band = told(HEADER, SILENT if silent else ROW, grade_low=a, grade_high=b, raw=raw, problems=faults)
@@ -66,7 +66,7 @@ def test_low_middle_high_stand_in_order(a: int, b: int, raw: bool, faults: list[
     assert all(sigma > 0 for _, _, sigma in parts)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(grades, grades, st.booleans())
 def test_a_better_grade_never_brings_less(a: int, b: int, raw: bool) -> None:
     low, high = sorted((a, b))
@@ -167,7 +167,7 @@ def test_a_wild_price_has_little_trust() -> None:
     assert sum(one.weight for one in account.sales) + account.similar + account.older == pytest.approx(1)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     st.lists(
         st.tuples(st.floats(0.05, 1), st.floats(-3, 3), st.floats(0.02, 1), st.floats(0.02, 1)), min_size=1, max_size=6

@@ -126,7 +126,7 @@ def test_a_bare_ampersand_stays() -> None:
     assert unescape("A & B &co; &amp; &#x41;") == "A & B &co; & A"
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.text(st.characters(exclude_categories=())))
 def test_clean_leaves_one_line_without_controls(text: str) -> None:
     out = clean(text)
@@ -138,7 +138,7 @@ def test_clean_leaves_one_line_without_controls(text: str) -> None:
 PIECES = [*"<>/!-&;#ab '\"\x1b[]\u202e\n", "<tr>", "<td>", "<!--", "-->", "&lt;", "<li>"]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.sampled_from(PIECES)).map("".join))
 def test_any_markup_gives_plain_lines(markup: str) -> None:
     out = html_text(markup)

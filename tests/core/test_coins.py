@@ -170,7 +170,7 @@ READINGS = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(READINGS)
 def test_a_match_never_raises_and_fits_what_was_read(said: object) -> None:
     from watchlist.core.reading.record import Reading
@@ -187,7 +187,7 @@ def test_a_match_never_raises_and_fits_what_was_read(said: object) -> None:
     assert not (found.never_struck and found.issue)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.text(max_size=40) | st.from_regex(r"(Orvany )?5 tor 18\d\d(-[A-Z])?( \w+)?", fullmatch=True))
 def test_a_typed_coin_never_raises(text: str) -> None:
     found = CATALOGUE.find_coin(text)

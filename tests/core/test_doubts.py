@@ -306,7 +306,7 @@ def test_thirty_real_dimes_stay_inside_the_limits() -> None:
 SPREAD = st.lists(st.tuples(st.floats(0.05, 1), st.floats(2, 8), st.floats(0.02, 0.6)), min_size=1, max_size=4)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(SPREAD, st.floats(0.5, 5000), st.floats(0.05, 1.0))
 def test_a_lower_price_never_weighs_less(parts: list[tuple[float, float, float]], cost: float, share: float) -> None:
     dear, cheap = price_weight(cost, parts), price_weight(cost * share, parts)
@@ -337,7 +337,7 @@ def test_outcomes_teach_within_bounds() -> None:
     assert doubt(evidence=Evidence(learned=1.2)).score == pytest.approx(-2.8)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.text(max_size=80), st.text(max_size=120), st.none() | st.integers(-5, 10_000), st.none() | st.floats(0, 1e6))
 def test_no_text_or_figure_breaks_a_doubt(title: str, text: str, feedback: int | None, grams: float | None) -> None:
     found = doubt(title=title, description=text, feedback=feedback, weight_g=grams)

@@ -109,7 +109,7 @@ def test_grade_words_of_the_trade() -> None:
 
 
 @given(st.text(max_size=30), st.sampled_from([None, "us", "uk", "de", "XX"]))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_cell_gives_a_band_in_order_or_none(text: str, scale: Any) -> None:
     read = read_grade(text, scale, TABLES)
     if read is not None and read.low is not None and read.high is not None:

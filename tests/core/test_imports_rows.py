@@ -17,7 +17,7 @@ ODD = ["²", "189³", "①⑨", "⓪", "12.⁵", "20①5", "4²-5⁰", "0000"]
 """Signs that count as digits and are none of a number, and a year that never was."""
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(kind=st.sampled_from(sorted(KINDS)), data=st.data())
 def test_every_row_is_a_record_or_set_aside(kind: str, data: st.DataObject) -> None:
     columns = WORDS["columns"]["kinds"][kind]["columns"]

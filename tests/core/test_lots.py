@@ -247,7 +247,7 @@ def test_the_same_lot_with_another_id() -> None:
 texts = st.text(max_size=60)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     title=texts,
     description=texts,

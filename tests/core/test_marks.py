@@ -325,7 +325,7 @@ TITLES = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(LOTS, TITLES, BANDS, st.booleans())
 def test_every_lot_has_exactly_one_mark_and_no_doubt_is_outranked(
     of: Lot, said: Reading, band: Band | None, asked: bool

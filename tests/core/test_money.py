@@ -123,7 +123,7 @@ def test_labelled_prices(text: str, wanted: Any) -> None:
     }
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(scraps | st.text(max_size=80), st.sampled_from([None, ".", ","]), st.sampled_from([None, "EUR", "de"]))
 def test_price_text_never_raises(text: str, mark: str, currency: str) -> None:
     read = read_price(text, WORDS, decimal_mark=mark, currency=currency)
@@ -133,7 +133,7 @@ def test_price_text_never_raises(text: str, mark: str, currency: str) -> None:
     labelled_prices(text, WORDS, decimal_mark=mark, currency=currency)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     st.sampled_from([case["text"] for case in FORMATS]),
     st.integers(0, 12),
@@ -145,14 +145,14 @@ def test_a_damaged_price_never_raises(text: str, at: int, cut: int, put: str) ->
     assert read.amount is None or read.amount.as_tuple().exponent == -2
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(amounts, codes)
 def test_a_price_we_print_is_read_back(amount: Any, currency: str) -> None:
     read = read_price(f"{amount:,.2f} {currency}", WORDS, decimal_mark=".")
     assert (read.amount, read.currency) == (amount, currency)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(amounts, codes)
 def test_money_round_trips(amount: Any, currency: str) -> None:
     money = Money(amount, currency)
@@ -186,7 +186,7 @@ def test_money_of_unknown_code_is_refused_when_codes_are_given() -> None:
     assert Money.parse("5", default="EUR") == Money(Decimal(5), "EUR")
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.text(max_size=30))
 def test_typed_money_raises_only_its_own_error(text: str) -> None:
     with suppress(MoneyError):

@@ -204,7 +204,7 @@ def any_terms(draw: st.DrawFn) -> Terms:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(any_terms(), st.lists(st.tuples(CENTS, st.integers(0, 90)), min_size=1, max_size=5))
 def test_a_parcel_costs_no_more_than_its_fixed_cost_and_the_shared_costs(
     terms: Terms, rows: list[tuple[Decimal, int]]
@@ -219,7 +219,7 @@ def test_a_parcel_costs_no_more_than_its_fixed_cost_and_the_shared_costs(
         assert parcel_amount(terms, fewer, money) <= whole
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.lists(CENTS, min_size=1, max_size=7), CENTS)
 def test_shares_add_up_and_are_fair_to_the_cent(parts: list[Decimal], paid: Decimal) -> None:
     shares, whole = split(paid, parts), sum(parts)

@@ -308,7 +308,7 @@ def test_a_swedish_source_still_reads_its_crowns() -> None:
 
 
 @given(st.text(max_size=60), st.text(max_size=8), st.sampled_from(["price", "hammer", "estimate", "ceiling", "all_in"]))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_cell_gives_a_price_or_a_reason(text: str, column: str, kind: str) -> None:
     read = read_cell(text, MONEY, kind=kind, column=column, home="EUR")
     assert read.amount is not None or read.note

@@ -147,7 +147,7 @@ PRICES = st.lists(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(PRICES)
 def test_every_price_is_kept_or_set_aside_once_in_whatever_order(prices: list[PriceRealised]) -> None:
     found = count_once(prices)

@@ -98,7 +98,7 @@ def told(lines: list[tuple[Verb, str, int]]) -> list[Decision]:
     ]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(LINES)
 def test_any_list_and_any_prefix_folds(lines: list[tuple[Verb, str, int]]) -> None:
     decisions = told(lines)
@@ -169,7 +169,7 @@ def test_a_list_told_bit_by_bit_folds_as_in_one(lines: list[tuple[Verb, str, int
         assert ledger.told == decisions[:at]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(LINES, st.sampled_from(VERBS), st.lists(st.sampled_from("abcd"), min_size=1, max_size=4))
 def test_undo_of_do_changes_nothing(lines: list[tuple[Verb, str, int]], verb: Verb, lots: list[str]) -> None:
     before = told(lines)

@@ -200,7 +200,7 @@ WORDS = st.sampled_from(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @example(',"0')
 @given(st.lists(WORDS, max_size=7).map(" ".join) | st.text(max_size=40))
 def test_a_line_is_understood_or_named_and_its_text_comes_back(line: str) -> None:
@@ -225,7 +225,7 @@ BOUNDS = st.sampled_from(
 TESTS = {"<": operator.lt, "<=": operator.le, ">": operator.gt, ">=": operator.ge}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(LOTS, st.lists(BOUNDS, max_size=3).map(" ".join))
 def test_closed_bounds_are_the_bounds_as_they_are_written(lot: Lot, line: str) -> None:
     sift = parse(line)

@@ -162,7 +162,7 @@ def all_terms(draw: st.DrawFn) -> Terms:
 rates = st.integers(1, 400).map(lambda n: Decimal(n) / 100)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(all_terms(), st.integers(0, 10**8), rates)
 def test_cost_is_never_below_the_hammer(terms: Terms, hammer: Any, fx: Decimal) -> None:
     hammer = Decimal(hammer) / 100
@@ -176,7 +176,7 @@ def test_cost_is_never_below_the_hammer(terms: Terms, hammer: Any, fx: Decimal) 
     assert sum(fees) == lines["total_sale_currency"].amount
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(all_terms(), st.integers(0, 150_000), rates)
 def test_limit_is_what_walking_every_rung_finds(terms: Terms, ceiling: Decimal, fx: Decimal) -> None:
     ceiling = Decimal(ceiling) / 100
@@ -197,7 +197,7 @@ def test_limit_is_what_walking_every_rung_finds(terms: Terms, ceiling: Decimal, 
     assert worst <= ceiling
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(all_terms())
 def test_terms_round_trip(terms: Terms) -> None:
     assert from_json(json.loads(json.dumps(terms_to_json(terms)))) == terms
@@ -314,7 +314,7 @@ def test_a_bad_row_is_one_clear_sentence(change: dict[str, str], names: Any) -> 
     assert names in str(caught.value)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.dictionaries(st.sampled_from([*ROW, "premium", "kind"]), st.text(max_size=20)))
 def test_a_row_raises_only_its_own_error(change: dict[str, str]) -> None:
     with suppress(TermsError):

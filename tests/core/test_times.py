@@ -149,7 +149,7 @@ scraps = st.lists(
 ).map("".join)  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(scraps | st.text(max_size=60), zones, st.sampled_from([None, "dmy", "mdy"]), st.booleans())
 def test_time_text_never_raises(text: str, zone: str, order: str, day_end: Any) -> None:
     read = read_time(text, Setting(WORDS, now=NOW, zone=zone, order=order, day_end=day_end))
@@ -158,7 +158,7 @@ def test_time_text_never_raises(text: str, zone: str, order: str, day_end: Any) 
     find_closing(f"Ends {text}", Setting(WORDS, now=NOW, zone=zone))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.sampled_from([case["expr"] for case in CASES]), st.integers(0, 30), st.integers(0, 4), st.text(max_size=3))
 def test_a_damaged_time_never_raises(text: str, at: int, cut: int, put: str) -> None:
     read_time(text[:at] + put + text[at + cut :], Setting(WORDS, now=NOW, zone="Europe/Berlin"))
@@ -173,7 +173,7 @@ def test_a_hostile_description_takes_time_in_step_with_its_length() -> None:
         assert growth(partial(_closing, piece), 4_000) < IN_STEP
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.datetimes(datetime(2020, 1, 1), datetime(2030, 1, 1)), zones.filter(bool))
 def test_local_times_agree_with_the_zone_database(local: datetime, name: str) -> None:
     local = local.replace(second=0, microsecond=0)

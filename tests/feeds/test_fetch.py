@@ -146,7 +146,7 @@ def test_a_thousand_empty_parts_are_refused() -> None:
         taking.take(gzip.compress(b"") * 1_000)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.binary(max_size=3_000), st.sampled_from(["gzip", "deflate"]), st.integers(1, 50))
 def test_unpacking_in_any_chunks_gives_the_same(body: bytes, encoding: str, step: int) -> None:
     packed = gzip.compress(body) if encoding == "gzip" else zlib.compress(body)
@@ -339,7 +339,7 @@ def test_retry_after_in_both_forms(text: str, seconds: int) -> None:
     assert retry_at(text, NOW) == NOW + timedelta(seconds=seconds)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(st.text())
 def test_any_retry_after_lies_within_a_day(text: str) -> None:
     assert NOW <= retry_at(text, NOW, text) <= NOW + timedelta(days=1)

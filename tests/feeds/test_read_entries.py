@@ -501,7 +501,7 @@ PIECES = [
 ]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.one_of(st.sampled_from(PIECES), st.binary(max_size=6)), max_size=40).map(b"".join))
 def test_any_bytes_give_entries_or_a_named_trouble(body: bytes) -> None:
     found = read_entries(SOURCE, body)

@@ -272,14 +272,14 @@ def test_a_file_without_headings_says_so() -> None:
     assert "no heading" in read.troubles[0].what
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(body=st.binary(max_size=3_000), kind=st.sampled_from(KINDS), encoding=st.sampled_from(["", "utf-16", "x"]))
 def test_any_bytes(body: bytes, kind: str, encoding: str) -> None:
     read = table(body, kind, encoding=encoding)
     assert all(name in WORDS["kinds"][kind]["columns"] for name in read.columns)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     cells=st.lists(st.lists(st.text(max_size=12), min_size=1, max_size=5), max_size=12),
     mark=st.sampled_from(",;\t|"),

@@ -31,7 +31,7 @@ def ladders(draw: st.DrawFn) -> list[Rung]:
 
 
 @given(prices, prices, prices, st.integers(2, 200))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_dearer_coin_is_never_drawn_left_of_a_cheaper_one(a: float, b: float, edge: float, wide: int) -> None:
     rule = Rule(min(a, b, edge), max(a, b, edge), wide)
     if a <= b:
@@ -40,7 +40,7 @@ def test_a_dearer_coin_is_never_drawn_left_of_a_cheaper_one(a: float, b: float, 
 
 
 @given(prices, prices, prices, st.integers(2, 200))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_price_is_drawn_within_one_cell(a: float, b: float, edge: float, wide: int) -> None:
     low, middle, high = sorted((a, b, edge))
     if high / low < 1.01:
@@ -51,7 +51,7 @@ def test_a_price_is_drawn_within_one_cell(a: float, b: float, edge: float, wide:
 
 
 @given(ladders(), st.one_of(st.none(), prices), st.sampled_from((None, *GRADES, 33)), widths, alphabets)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_the_grade_chart_fits_and_has_its_legend(
     rungs: list[Rung], price: float | None, grade: int | None, width: int, draw: Alphabet
 ) -> None:
@@ -64,7 +64,7 @@ def test_the_grade_chart_fits_and_has_its_legend(
 
 
 @given(ladders(), widths, alphabets)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_line_of_the_grade_chart_stands_where_its_band_is(rungs: list[Rung], width: int, draw: Alphabet) -> None:
     lines = grade_chart(rungs, price=None, grade=None, width=width, draw=draw)[1:-1]
     start = 15
@@ -79,7 +79,7 @@ def test_a_line_of_the_grade_chart_stands_where_its_band_is(rungs: list[Rung], w
 @given(
     ladders(), st.one_of(st.none(), prices), st.sampled_from((None, *GRADES, 33)), widths, st.integers(4, 40), alphabets
 )
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_the_price_curve_fits_and_has_its_legend(
     rungs: list[Rung], price: float | None, grade: int | None, width: int, height: int, draw: Alphabet
 ) -> None:
@@ -95,7 +95,7 @@ def test_the_price_curve_fits_and_has_its_legend(
 
 
 @given(prices, prices, widths, st.integers(5, 40), alphabets)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_a_curve_between_two_medians_is_straight_on_the_log_scale(
     first: float, last: float, width: int, height: int, draw: Alphabet
 ) -> None:

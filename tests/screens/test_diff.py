@@ -72,7 +72,7 @@ def whole(frame: list[tuple[int, int, str, str]]) -> str:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(frames)
 def test_both_streams_draw_the_same_window(given_frames: list[list[tuple[int, int, str, str]]]) -> None:
     thin, one, other = Diff(), Window(), Window()

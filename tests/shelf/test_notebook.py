@@ -364,7 +364,7 @@ cells = st.text(st.characters(), max_size=8) | st.integers() | st.none()
 rows = st.dictionaries(st.text(max_size=5), cells, max_size=3)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     st.dictionaries(
         st.text(st.characters(codec="utf-8"), max_size=6),
@@ -380,7 +380,7 @@ def assert_has_words(error: ValueError) -> None:
     assert " " in str(error)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.binary(max_size=60))
 def test_any_bytes_are_tables_or_a_reason(raw: bytes) -> None:
     try:

@@ -55,7 +55,7 @@ KINDS: tuple[type, ...] = (
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.sampled_from(KINDS).flatmap(st.from_type))
 def test_every_record_comes_back_as_it_was(record: Any) -> None:
     assert loads(type(record), dumps(record)) == record
@@ -171,7 +171,7 @@ anything = st.recursive(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(anything, st.sampled_from(KINDS))
 def test_any_json_gives_a_record_or_a_record_error(data: Any, kind: type) -> None:
     if isinstance(data, dict):

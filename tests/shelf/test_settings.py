@@ -128,7 +128,7 @@ values = st.none() | st.booleans() | st.integers() | st.text(max_size=5) | st.de
 tables = st.dictionaries(st.sampled_from(["currency", "budget", "years", "services", "y"]), values)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.dictionaries(st.sampled_from(["home", "prices", "bids", "keys", "reading", "plots", "x"]), values | tables))
 def test_anything_gives_settings_or_a_settings_error(data: dict[str, object]) -> None:
     try:

@@ -163,7 +163,7 @@ WORDS = st.sampled_from(
 
 
 @given(st.one_of(st.text(max_size=120), st.lists(WORDS, max_size=14).map(" ".join)))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_any_text_is_read_and_spans_lie_inside_it(text: str) -> None:
     reading = read(text)
     assert reading.title == text
@@ -184,7 +184,7 @@ PARTS = st.tuples(
 
 
 @given(PARTS)
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 def test_a_reading_is_the_same_on_its_own_words(parts: tuple[str, int, str, str, str, str]) -> None:
     value, year, mint, grade, service, problem = parts
     first = read(f"Orvany {value} {year}{mint} {grade} {service} {problem}")

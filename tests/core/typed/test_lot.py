@@ -67,7 +67,7 @@ def test_a_word_that_cannot_be_read(said: dict[str, str], why: str) -> None:
     assert str(refused.value).startswith(why)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=12)))
 def test_any_words_give_a_lot_or_one_sentence(said: dict[str, str]) -> None:
     with suppress(TypedError):

@@ -88,7 +88,7 @@ def test_a_word_that_means_nothing(said: dict[str, str], columns: tuple[str, ...
     assert why in str(refused.value)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=10)), st.lists(st.text(max_size=10), max_size=2))
 def test_any_words_give_a_source_or_one_sentence(said: dict[str, str], columns: list[str]) -> None:
     with suppress(TypedError):

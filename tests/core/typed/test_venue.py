@@ -79,7 +79,7 @@ def test_a_term_that_cannot_be_read_names_the_venue(said: dict[str, str], why: s
 FIELDS = sorted({*words_of(VESSICK), "premium", "premium_pct", "min_premium", "bid_steps", "checked", "time_zone"})
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(FIELDS), st.text(max_size=10)), st.sampled_from([None, VESSICK, TIERS]))
 def test_any_words_give_terms_or_one_sentence(said: dict[str, str], before: Terms | None) -> None:
     with suppress(TypedError, TermsError):

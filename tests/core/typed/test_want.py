@@ -120,7 +120,7 @@ def test_a_want_comes_back_from_its_own_words(want: Want) -> None:
     assert want_from(words_of(want), COIN, WORDS) == want
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(st.sampled_from(sorted({*words_of(FULL), "priority"})), st.text(max_size=10)))
 def test_any_words_give_a_want_or_one_sentence(said: dict[str, str]) -> None:
     with suppress(TypedError, MoneyError):
