@@ -29,7 +29,7 @@ def test_the_first_command_prints_the_morning_and_exits_0() -> None:
         "Overnight",
         "Wanted: bargains",
         "Wanted: doubt",
-        "no other bargains",
+        "other bargains",
         "Sources",
         "Marks: C copy",
         "A bid binds",

@@ -50,8 +50,8 @@ def test_a_quiet_lot_has_no_doubt() -> None:
         ({}, Evidence(middle=20), {}, "common", -1.0),
         ({"certified": True, "service": "QCG", "cert_number": "1"}, Evidence(), {}, "held", -2.0),
         ({"certified": True, "service": "QCG"}, Evidence(), {}, "", 0.0),  # a claim without a number proves nothing
-        ({"year": 1892, "mint": "M"}, Evidence(), {}, "never", 3.5),
-        ({"year": 1903}, Evidence(), {}, "beside", 2.5),  # the catalogue covers 1888 to 1899 well
+        ({"year": 1892, "mint": "M"}, Evidence(), {}, "never", 4.0),
+        ({"year": 1903}, Evidence(), {}, "beside", 3.0),  # the catalogue covers 1888 to 1899 well
         ({"year": 1910}, Evidence(), {}, "", 0.0),
         ({"year": 1903, "unsure": ("year",)}, Evidence(), {}, "", 0.0),
         ({}, Evidence(), {"description": "as is, not sure if real"}, "not_sure", 2.5),  # one breath, one sign
@@ -131,7 +131,8 @@ def test_levels_begin_at_their_figures() -> None:
     assert [level_of(score, SIGNS) for score in (-2.01, -2.0, -0.5, 1.0)] == ["none", "query", "caution", "strong"]
     assert doubt({"mint": "M"}).level == "query"
     assert doubt({"year": 1892, "mint": "M"}).level == "caution"
-    assert doubt({"year": 1892, "mint": "M"}, Evidence(venue_kind="auction")).level == "query"  # perhaps a slip
+    assert doubt({"year": 1892, "mint": "M"}, Evidence(venue_kind="auction")).level == "caution"
+    assert doubt({"year": 1892, "mint": "M"}, Evidence(venue_kind="auction"), feedback=500).level == "query"  # a slip?
     assert doubt({"mint": "M"}, Evidence(venue_kind="auction"), feedback=3).level == "query"  # no word on the piece
     assert doubt({"mint": "M"}, Evidence(parts=PARTS, cost=100)).level == "caution"
 

@@ -17,6 +17,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.pricing import account, price, sale_lines, usual_grade
 from watchlist.desk.settling import settle
 from watchlist.desk.weighing import weigh
+from watchlist.page.prices import beyond_grade, cells_of, sale_sentence
 
 GRADE = (30, 30)
 
@@ -190,3 +191,24 @@ def test_coins_with_prices_stand_first(fitted: Desk) -> None:
     assert (first.issue, first.prices, first.wanted) == (COIN, 10, True)
     assert (second.issue, second.prices, second.newest, second.wanted) == (OTHER, 0, None, False)
     assert pricing.price(fitted, OTHER.key, None, raw=True).sales == ()
+
+
+def test_a_trait_moves_what_is_asked_for_and_is_said(desk: Desk) -> None:
+    """Eight sales say `weak strike` and brought a third less: so does the market, of pieces and of their course."""
+    plain = [sale(number, 300 + number) for number in range(8)]
+    weak = [sale(number + 8, 200 + number, traits=("strike:weak",)) for number in range(8)]
+    desk.shelf.store.prices.add([*plain, *weak])
+    fitting.refit(desk)
+    usual, found = (price(desk, COIN.key, GRADE, raw=True, traits=said) for said in ((), ("strike:weak",)))
+    assert usual.value is not None
+    assert found.value is not None
+    assert found.value.mid < Decimal("0.85") * usual.value.mid
+    assert dict(found.curve)[30].mid == found.value.mid
+    assert [name for name, effect in found.effects if effect < -0.15] == ["strike:weak"]
+    assert "strike weak -" in beyond_grade(found.effects)
+    (line,) = (line for line in sale_lines(desk, found) if line.sale.price.amount == 200)
+    assert line.adjusted is not None
+    assert line.adjusted < 250
+    assert "strike weak" in cells_of(line)[-1]
+    assert "strike weak" in sale_sentence(line, 30, raw=True, currency="EUR")
+    assert beyond_grade(()) == ""

@@ -16,10 +16,11 @@ import pytest
 from tests.market import made
 from tests.market.made import Made
 from watchlist.core.coins.issue import Issue
-from watchlist.core.prices.bands import MarketState, answer, fair_value
+from watchlist.core.prices.bands import MarketState, answer, fair_value, series_key
 from watchlist.core.prices.explain import explain
 from watchlist.core.prices.realised import Sale
 from watchlist.core.prices.reband import reband
+from watchlist.core.prices.traits import effect_of
 from watchlist.core.prices.truegrades import IN_USE, Asked
 from watchlist.market import Fitted, Measure, Stopped, fit
 
@@ -63,6 +64,27 @@ def test_a_curve_may_turn_where_mint_state_begins() -> None:
     ]
     done = fit(issues, sales, [], CALL)
     assert middle(done, "i3", 60) == pytest.approx(40 * np.exp(1.16), rel=0.03)
+
+
+def test_traits_are_learned_by_series_and_take_their_usual_effect_where_no_sale_names_them() -> None:
+    """RD brings e^.6 in one series and nothing in the other; nobody names a date that is gone (usually e^-1)."""
+    brown, silver = (Issue(f"{metal}", "Orvany", f"{tor} tor", 1890) for metal, tor in (("a", 1), ("b", 5)))
+    sales = [
+        replace(
+            Sale(n, issue.key, 63.0, 100 * float(np.exp(effect * (n % 3 == 0))), made.TODAY, raw=False),
+            traits=("colour:RD",) if n % 3 == 0 else (),
+        )
+        for issue, effect in ((brown, 0.6), (silver, 0.0))
+        for n in range(60)
+    ]
+    header = fit([brown, silver], sales, [], CALL).header
+    effect = {issue.key: effect_of(header, series_key(issue), ("colour:RD",))[0] for issue in (brown, silver)}
+    assert effect["a"] == pytest.approx(0.6, abs=0.06)
+    assert effect["b"] == pytest.approx(0.0, abs=0.06)
+    gone, unsure = effect_of(header, series_key(brown), ("date:gone",))
+    assert gone == -1.0
+    assert unsure > 0.3
+    assert effect_of(header, series_key(brown), ("colour:blue",)) == (0.0, 0.0)
 
 
 def test_every_issue_has_a_row(market: Made, fitted: Fitted) -> None:

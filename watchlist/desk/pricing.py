@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.valuation import Piece, SavedMarket
+from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.explain import Explanation, as_today, explain
 from watchlist.core.prices.realised import PriceRealised, Sale, far_off, too_old
 from watchlist.core.prices.record import Band
+from watchlist.core.prices.traits import effect_of
+from watchlist.core.prices.truegrades import Header
 from watchlist.desk.desk import Desk
 from watchlist.desk.fitting import sales_of
 from watchlist.desk.naming import coin as coin_meant
 from watchlist.desk.weighing import notes as notes_of
 from watchlist.page import prices as words
 from watchlist.page.prices import SaleLine
+
+SEEN = 0.005
+"""A smaller effect on the log of a price rounds to no per cent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +43,10 @@ class PriceAnswer:
     basis_note: str = ""
     value: Band | None = None
     """What it is worth in the grade."""
+    traits: tuple[str, ...] = ()
+    """What is asked for beyond the grade; band, value and curve are those of such a piece."""
+    effects: tuple[tuple[str, float], ...] = ()
+    """What each trait that is asked for, or met in this series or its sales, does to the log of a price there."""
 
 
 def usual_grade(sales: Iterable[PriceRealised]) -> tuple[int, bool]:
@@ -62,8 +72,10 @@ def kinds_sold(desk: Desk, coin: str) -> list[bool]:
     return [raw for raw, _ in sold.most_common()] or [False]
 
 
-def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) -> PriceAnswer:
-    """The band and curve of a coin; with a grade also what each sale contributes."""
+def price(
+    desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool, traits: tuple[str, ...] = ()
+) -> PriceAnswer:
+    """The band and curve of a coin, with such traits; with a grade also what each sale contributes."""
     issue = coin_meant(desk, coin)
     market = desk.market
     sales = tuple(
@@ -72,13 +84,25 @@ def price(desk: Desk, coin: str, grade: tuple[int, int] | None, *, raw: bool) ->
     middle = round(sum(grade) / 2) if grade else None
     if not isinstance(market, SavedMarket):
         return PriceAnswer(issue, middle, raw, None, (), sales, None, _no_market(desk))
-    piece = Piece(issue, *grade, raw, worded=grade[0] != grade[1]) if grade else None
+    piece = Piece(issue, *grade, raw, worded=grade[0] != grade[1], traits=traits) if grade else None
     band, value = (market.band(piece), market.value(piece)) if piece else (None, None)
     row = market.state.row(issue)
     at = middle if middle is not None else 40
-    explained = explain(market.state.header, row, grade=at, raw=raw) if row is not None else None
-    curve = _curve(market, issue, raw, grade)
-    return PriceAnswer(issue, middle, raw, band, curve, sales, explained, value=value)
+    explained = explain(market.state.header, row, grade=at, raw=raw, traits=traits) if row is not None else None
+    curve = _curve(market, Piece(issue, at, at, raw, traits=traits), grade)
+    effects = tuple(_effects(market.state.header, issue, sales, traits))
+    return PriceAnswer(issue, middle, raw, band, curve, sales, explained, "", value, traits, effects)
+
+
+def _effects(
+    header: Header, issue: Issue, sales: Iterable[PriceRealised], asked: Iterable[str]
+) -> Iterator[tuple[str, float]]:
+    series = series_key(issue)
+    own = header["series"].get(series, {}).get("traits", {})
+    for name in sorted({*own, *asked, *(trait for sale in sales for trait in sale.traits)}):
+        effect = effect_of(header, series, (name,))[0]
+        if abs(effect) >= SEEN:
+            yield name, effect
 
 
 def _no_market(desk: Desk) -> str:
@@ -94,12 +118,12 @@ def _no_market(desk: Desk) -> str:
     return "the market was fitted by another version; `watchlist price --refit` fits it again"
 
 
-def _curve(market: SavedMarket, issue: Issue, raw: bool, asked: tuple[int, int] | None) -> tuple[tuple[int, Band], ...]:
+def _curve(market: SavedMarket, piece: Piece, asked: tuple[int, int] | None) -> tuple[tuple[int, Band], ...]:
     """Values at the model's grades, and at the one asked for."""
     nodes = {round(node) for node in market.state.header["nodes"]}
     if asked and asked[0] == asked[1]:
         nodes.add(asked[0])
-    found = ((grade, market.value(Piece(issue, grade, grade, raw))) for grade in sorted(nodes))
+    found = ((grade, market.value(replace(piece, grade_low=grade, grade_high=grade))) for grade in sorted(nodes))
     return tuple((grade, band) for grade, band in found if band is not None)
 
 
@@ -144,5 +168,5 @@ def _as_today(desk: Desk, answer: PriceAnswer, sales: Sequence[Sale]) -> dict[in
     row = market.state.row(answer.issue) if isinstance(market, SavedMarket) else None
     if row is None or answer.grade is None or not isinstance(market, SavedMarket):
         return {}
-    found = as_today(market.state.header, row, sales, grade=answer.grade, raw=answer.raw)
+    found = as_today(market.state.header, row, sales, grade=answer.grade, raw=answer.raw, traits=answer.traits)
     return {part.sale: (part.adjusted, part.trust) for part in found}

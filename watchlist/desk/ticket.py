@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from watchlist.core.prices.traits import traits_from
 from watchlist.desk import pricing, results
 from watchlist.desk.asked import said_of
 from watchlist.desk.desk import Desk
@@ -44,6 +45,7 @@ def with_market(desk: Desk, row: LotRow, found: Facts) -> Facts:
         return found
     grade = (judged.grade_low, judged.grade_high)
     asked = (grade[0], grade[1]) if grade[0] is not None and grade[1] is not None else None
-    answer = pricing.price(desk, judged.issue, asked, raw=not row.reading.certified)
+    traits = traits_from(desk.words["traits"]).of(row.reading)
+    answer = pricing.price(desk, judged.issue, asked, raw=not row.reading.certified, traits=traits)
     sales = answer.explanation.sales if answer.explanation else ()
     return replace(found, steps=rungs(answer.curve, sales, around=judged.grade_low), sales=sales)

@@ -56,8 +56,13 @@ class Moves:
         return place, value
 
     def learned(self, post: Posterior) -> dict[str, list[float]]:
-        """Effect and its uncertainty of every trait, in a series without figures of its own."""
-        return {
+        """Effect and its uncertainty of every trait, in a series without figures of its own; the usual ones of those
+        that no sale names."""
+        usual = {
+            name: [effect, round(float(np.hypot(spread, OWN_SPREAD)), 5)]
+            for name, (effect, spread) in traits_from(words.load("traits")).effects.items()
+        }
+        return usual | {
             name: _told(self.usual[number], [self.first + number], post, OWN_SPREAD)
             for number, name in enumerate(self.names)
         }

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from math import expm1
 from typing import Protocol
 
 from watchlist.core.coins.issue import Issue
@@ -14,6 +15,7 @@ from watchlist.core.marks.reasons import ago, figure, problem_words
 from watchlist.core.prices.explain import Explanation
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.core.prices.record import Band
+from watchlist.core.prices.traits import SERVICE, kind_of, trait_words
 from watchlist.page import plots, wording
 from watchlist.page.charts import Rung
 from watchlist.page.columns import cut, table, wrap
@@ -103,7 +105,7 @@ def cells_of(line: SaleLine) -> tuple[str, ...]:
     venue."""
     sale = line.sale
     own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
-    last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), sale.venue)))
+    last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), trait_words(sale.traits), sale.venue)))
     return (
         sale.sale_date.isoformat(),
         wording.grades(sale.grade_low, sale.grade_high) or "-",
@@ -151,9 +153,18 @@ def course(
     return [*wrap(said, width), *drawn]
 
 
-def asked(grade: int | None, *, raw: bool) -> str:
-    """`XF-40 raw`: the grade and class that a price is asked for."""
-    return f"{wording.grades(grade, grade)} {'raw' if raw else 'certified'}".strip()
+def asked(grade: int | None, *, raw: bool, traits: Sequence[str] = ()) -> str:
+    """`XF-40 raw, strike weak`: the grade, class and traits that a price is asked for."""
+    said = f"{wording.grades(grade, grade)} {'raw' if raw else 'certified'}".strip()
+    return f"{said}, {trait_words(traits)}" if traits else said
+
+
+def beyond_grade(effects: Sequence[tuple[str, float]]) -> str:
+    """What moves a price beside the grade in a series; empty where nothing does."""
+    if not effects:
+        return ""
+    said = ", ".join(f"{trait_words([name])} {100 * expm1(effect):+.0f}%" for name, effect in effects)
+    return f"Beyond the grade, against a piece of this series that says nothing of it: {said}."
 
 
 def short_row(line: SaleLine, grade: int | None) -> str:
@@ -180,7 +191,8 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     where = f" at {sale.venue}" if sale.venue else ""
     graded = wording.grades(sale.grade_low, sale.grade_high)
     held = "raw" if not sale.certified else f"certified by {sale.service}" if sale.service else "certified"
-    piece = " ".join(filter(None, (graded, held, *map(problem_words, sale.problems))))
+    beyond = trait_words(trait for trait in sale.traits if kind_of(trait) != SERVICE)
+    piece = " ".join(filter(None, (graded, held, *map(problem_words, sale.problems), beyond)))
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:

@@ -100,6 +100,7 @@ class CoinMarket:
         if answer.value is not None:
             piece = piece_words(answer.grade, answer.grade, raw=answer.raw)
             lines = wrap(value_sentence(answer.value, answer.band, piece, today), width)
+        lines += wrap(beyond, width) if (beyond := words.beyond_grade(answer.effects)) else []
         lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]
         lines += charts.grade_chart(steps, price=None, grade=answer.grade, width=width, draw=draw) if draw else []
         lines += ["", *words.course(found.lines, answer.band, found.asked, today, width, draw)]

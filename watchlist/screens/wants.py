@@ -162,8 +162,9 @@ def _band(desk: Desk, want: Want) -> str:
     if key is None:
         return "Its issue is in no catalogue."
     low = want.min_grade or 20
-    answer = price(desk, key, (low, want.max_grade or low), raw=not want.certified)
+    traits = tuple(name for name in want.traits if not name.startswith("-"))
+    answer = price(desk, key, (low, want.max_grade or low), raw=not want.certified, traits=traits)
     if answer.value is None:
         return answer.basis_note.capitalize() + "." if answer.basis_note else "No band: too few sales."
-    piece = piece_words(low, want.max_grade or low, raw=answer.raw)
+    piece = piece_words(low, want.max_grade or low, raw=answer.raw, traits=traits)
     return value_sentence(answer.value, answer.band, piece, desk.local_today())

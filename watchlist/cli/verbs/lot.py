@@ -9,6 +9,7 @@ from watchlist.cli.parser import Parser, WrongUse
 from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.marks.record import Judgement
 from watchlist.core.marks.signnames import names_of
+from watchlist.core.prices.traits import traits_from
 from watchlist.desk import listing, noting
 from watchlist.desk.asked import said_of
 from watchlist.desk.desk import Desk
@@ -128,7 +129,8 @@ def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
         return []
     low, high = row.reading.grade_low, row.reading.grade_high
     asked = (low, high) if low is not None and high is not None else None
-    answer = price(desk, judged.issue, asked, raw=not row.reading.certified)
+    traits = traits_from(desk.words["traits"]).of(row.reading)
+    answer = price(desk, judged.issue, asked, raw=not row.reading.certified, traits=traits)
     grade = low if low == high else None
     steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
     sentence = charts.chart_sentence(steps, desk.home)

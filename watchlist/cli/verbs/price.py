@@ -11,6 +11,8 @@ from watchlist.cli.amending import amend_sales, sale_options
 from watchlist.cli.parser import Parser
 from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.explain import Explanation
+from watchlist.core.prices.traits import traits_from
+from watchlist.core.typed.want import traits_typed
 from watchlist.core.typed.words import grade_range
 from watchlist.desk import fitting, guide, naming, pricing, weighing
 from watchlist.desk.desk import Desk
@@ -34,6 +36,7 @@ def options(parser: Parser) -> None:
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--raw", action="store_true", help="as a piece no service holds")
     kind.add_argument("--certified", action="store_true", help="as a piece that a service holds")
+    parser.add_argument("--traits", default="", metavar="WORDS", help="beyond the grade: 'RD, sharp'")
     parser.add_argument("--refit", action="store_true", help="fit the market again first")
     parser.add_argument("--kind", choices=KINDS, default="", help="with --refit: what bands mean from now on")
     parser.add_argument(
@@ -105,7 +108,11 @@ def _answer(desk: Desk, args: Namespace) -> None:
         usual = pricing.usual_grade(desk.shelf.store.prices.of(naming.coin(desk, coin).key))[0]
         grade = (usual, usual)
     kinds = [args.raw] if args.raw or args.certified else pricing.kinds_sold(desk, coin)
-    found, *others = [pricing.price(desk, coin, grade, raw=raw) for raw in kinds]
+    with refusing():
+        traits = traits_typed(args.traits, traits_from(desk.words["traits"]))
+    if any(name.startswith("-") for name in traits):
+        raise DeskError("`not` is for wants: a price is asked for what the piece has, as in --traits 'RD, sharp'.")
+    found, *others = [pricing.price(desk, coin, grade, raw=raw, traits=traits) for raw in kinds]
     if args.json:
         also = [{"raw": each.raw, **_worth(each)} for each in others]
         out.record({**_json(found, pricing.sale_lines(desk, found)), "also": also})
@@ -125,8 +132,10 @@ def _lines(
         return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
     for each in (found, *others):
         if each.value is not None:
-            piece = piece_words(*grade, raw=each.raw)
+            piece = piece_words(*grade, raw=each.raw, traits=each.traits)
             text += wrap(value_sentence(each.value, each.band, piece, desk.local_today()), wide)
+    if beyond := prices.beyond_grade(found.effects):
+        text += wrap(beyond, wide)
     steps = prices.rungs(found.curve, [line for line in sales if not line.aside], around=found.grade, most=12)
     text += ["", *wrap(charts.chart_sentence(steps, desk.home), wide)]
     draw, width = desk.drawing, min(wide, 100)
@@ -135,7 +144,7 @@ def _lines(
         text += ["", *charts.price_curve(steps, price=None, grade=None, width=width, height=16, draw=draw)]
     if scarce := guide.scarcity(desk, found.issue):
         text += ["", *(line for each in scarce for line in wrap(each, wide))]
-    asked, today = prices.asked(found.grade, raw=found.raw), desk.local_today()
+    asked, today = prices.asked(found.grade, raw=found.raw, traits=found.traits), desk.local_today()
     text += ["", *prices.course(sales, found.band, asked, today, width, draw)]
     if found.explanation is not None:
         text += ["", *pricing.account(desk, found, wide), "", *prices.sales_table(sales, found.grade, wide)]
@@ -150,6 +159,8 @@ def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:
         "issue": found.issue.key,
         "grade": found.grade,
         "raw": found.raw,
+        "traits": list(found.traits),
+        "effects": {name: round(effect, 3) for name, effect in found.effects},
         "mintage": found.issue.mintage,
         **_worth(found),
         "curve": [{"grade": grade, **band.json()} for grade, band in found.curve],

@@ -198,8 +198,10 @@ def _figures(case: Case, context: Context) -> str:
         )
     if case.value is not None:
         reading = case.reading
-        grade = reasons.piece_words(reading.grade_low, reading.grade_high, raw=not reading.certified)
-        said.append(reasons.value_sentence(case.value, case.worth.band, grade, context.now.date()))
+        traits = context.traits.of(reading) if context.traits is not None else ()
+        low, high, raw = reading.grade_low, reading.grade_high, not reading.certified
+        piece = reasons.piece_words(low, high, raw=raw, traits=traits)
+        said.append(reasons.value_sentence(case.value, case.worth.band, piece, context.now.date()))
     held = compared(case.priced, case.worth)
     if (stands := gap(held, case.value)) is not None:
         before = held if held != case.priced.all_in else None

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
+from watchlist.core.prices.traits import trait_words
 
 
 def grade_words(low: int | None, high: int | None) -> str:
@@ -29,10 +31,13 @@ def cost_sentence(all_in: Money, *, so_far: bool, estimate: bool, note: str) -> 
     return f"{said} ({note})." if note else f"{said}."
 
 
-def piece_words(low: int | None, high: int | None, *, raw: bool) -> str:
-    """`VF-30 raw`, `MS-63 certified`; `this issue` without a grade."""
-    grade = grade_words(low, high)
-    return grade if low is None or high is None else f"{grade} {'raw' if raw else 'certified'}"
+def piece_words(low: int | None, high: int | None, *, raw: bool, traits: Sequence[str] = ()) -> str:
+    """`VF-30 raw, strike weak`, `MS-63 certified`; `this issue` without a grade."""
+    if low is None or high is None:
+        return grade_words(low, high)
+    return ", ".join(
+        (f"{grade_words(low, high)} {'raw' if raw else 'certified'}", *([trait_words(traits)] if traits else []))
+    )
 
 
 def value_sentence(value: Band, price: Band | None, piece: str, today: date) -> str:

@@ -11,6 +11,7 @@ from math import exp
 from watchlist.core.prices.bandmath import bend, between, cholesky, over_metal, place, solve_lower, solve_upper
 from watchlist.core.prices.realised import Sale
 from watchlist.core.prices.reband import Curve, Seen, entry_of, loads_of, look, prior_of, settle, trust_of
+from watchlist.core.prices.traits import effect_of
 from watchlist.core.prices.truegrades import Header, Row
 
 
@@ -52,8 +53,8 @@ class Explanation:
     """Grade, low, middle, high at every node."""
 
 
-def explain(header: Header, row: Row, *, grade: float, raw: bool) -> Explanation:
-    """The account of the band of an issue in one grade."""
+def explain(header: Header, row: Row, *, grade: float, raw: bool, traits: Sequence[str] = ()) -> Explanation:
+    """The account of the band of an issue in one grade, with such traits."""
     start = prior_of(header, row)
     after = prior_of(header, row)
     seen = settle(header, row, after, row["sales"])
@@ -61,7 +62,7 @@ def explain(header: Header, row: Row, *, grade: float, raw: bool) -> Explanation
     weights = _weights(start, seen, spot)
     alone = between(row["prior"]["similar"], spot) if "similar" in row.get("prior", {}) else 1.0
     similar, metal = (1.0 - sum(weights)) * alone, row.get("metal", 0.0)
-    here = between(after.mean, spot) + (header["raw"] if raw else 0.0)
+    here = between(after.mean, spot) + _beyond(header, row, raw, traits)
     drift, scales, noise = header["drift"], header["scales"], header["noise"]
     return Explanation(
         tuple(_contribution(one, after, here, weight, metal) for one, weight in zip(seen, weights, strict=True)),
@@ -74,13 +75,20 @@ def explain(header: Header, row: Row, *, grade: float, raw: bool) -> Explanation
     )
 
 
-def as_today(header: Header, row: Row, sales: Sequence[Sale], *, grade: float, raw: bool) -> list[Contribution]:
+def _beyond(header: Header, row: Row, raw: bool, traits: Sequence[str]) -> float:
+    """What class and traits add to the curve."""
+    return (header["raw"] if raw else 0.0) + effect_of(header, row["series"], traits)[0]
+
+
+def as_today(
+    header: Header, row: Row, sales: Sequence[Sale], *, grade: float, raw: bool, traits: Sequence[str] = ()
+) -> list[Contribution]:
     """What other sales of the issue say of this grade and class today, and their trust, by the curve as it stands.
 
     For sales that the row keeps only as a whole, so that the weight of a single one is not known: it is 0 here."""
     curve = prior_of(header, row)
     settle(header, row, curve, row["sales"])
-    here = between(curve.mean, place(header["nodes"], grade)) + (header["raw"] if raw else 0.0)
+    here = between(curve.mean, place(header["nodes"], grade)) + _beyond(header, row, raw, traits)
     found = []
     for sale in sales:
         seen = look(header, row, entry_of(sale, sale.weight), curve.mean)

@@ -81,8 +81,7 @@ def trait_words(names: Iterable[str]) -> str:
 
 
 def effect_of(header: Mapping[str, Any], series: str, names: Iterable[str]) -> tuple[float, float]:
-    """Effect of some traits on log price in a series, and how unsure it is; traits that the market never met have
-    none."""
+    """Effect of some traits on log price in a series, and how unsure it is; names that nobody knows have none."""
     own = header["series"].get(series, {}).get("traits", {})
     found = [tuple(own.get(name) or header.get("traits", {}).get(name) or (0.0, 0.0)) for name in names]
     return sum(effect for effect, _ in found), sum(spread * spread for _, spread in found) ** 0.5
