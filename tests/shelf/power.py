@@ -9,10 +9,12 @@ from __future__ import annotations
 import _sqlite3
 import ctypes
 import shutil
+import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from watchlist.shelf import safe_storage
@@ -37,13 +39,25 @@ class Event:
 
 
 class Recording:
-    """Everything asked of the disk below one folder, in order."""
+    """Everything asked of the disk, in order. From the step `fails_at` on the disk refuses all."""
 
-    def __init__(self) -> None:
+    def __init__(self, fails_at: int = sys.maxsize) -> None:
         self.events: list[Event] = []
+        self.fails_at = fails_at
 
     def note(self, kind: str, path: Path = Path(), at: int = 0, data: bytes = b"", target: Path = Path()) -> None:
         self.events.append(Event(kind, path, at, data, target))
+
+    @property
+    def refused(self) -> bool:
+        """The step that was noted last is refused."""
+        return len(self.events) > self.fails_at
+
+    def step(self, kind: str, path: Path, at: int = 0, data: bytes = b"", target: Path = Path()) -> None:
+        """Note a step of the notebook's; OSError when it is refused."""
+        self.note(kind, path, at, data, target)
+        if self.refused:
+            raise OSError(28, "No space left on device")
 
     def tell(self, what: str) -> None:
         """The person is told that this is kept."""
@@ -58,27 +72,26 @@ class RecordingDisk(RealDisk):
         self.open: dict[int, tuple[Path, int]] = {}
 
     def create(self, path: Path) -> int:
+        self.recording.step("create", path)
         handle = super().create(path)
         self.open[handle] = path, 0
-        self.recording.note("create", path)
         return handle
 
     def write(self, handle: int, data: bytes) -> int:
-        taken = super().write(handle, data)
         path, at = self.open[handle]
-        self.open[handle] = path, at + taken
-        self.recording.note("write", path, at, data[:taken])
-        return taken
+        self.recording.step("write", path, at, data)
+        self.open[handle] = path, at + len(data)
+        return super().write(handle, data)
 
     def fsync(self, handle: int) -> None:
-        self.recording.note("sync", self.open[handle][0])
+        self.recording.step("sync", self.open[handle][0])
 
     def replace(self, source: Path, target: Path) -> None:
+        self.recording.step("rename", source, target=target)
         super().replace(source, target)
-        self.recording.note("rename", source, target=target)
 
     def fsync_folder(self, folder: Path) -> None:
-        self.recording.note("names", folder)
+        self.recording.step("names", folder)
 
 
 class _Methods(ctypes.Structure):
@@ -105,6 +118,8 @@ _CUT = ctypes.CFUNCTYPE(_INT, _P, _I64)
 _SYNC = ctypes.CFUNCTYPE(_INT, _P, _INT)
 AT_WRITE, AT_CUT, AT_SYNC = 2, 3, 4
 """Places of the functions behind xClose and xRead."""
+FULL = 13
+"""SQLITE_FULL."""
 
 
 @contextmanager
@@ -136,7 +151,7 @@ def recorded_store(recording: Recording) -> Iterator[None]:
 
         def on_write(file: int, data: int, length: int, at: int) -> int:
             recording.note("write", files[file], at, ctypes.string_at(data, length))
-            return int(write(file, data, length, at))
+            return FULL if recording.refused else int(write(file, data, length, at))
 
         def on_cut(file: int, size: int) -> int:
             recording.note("cut", files[file], size)
@@ -144,7 +159,7 @@ def recorded_store(recording: Recording) -> Iterator[None]:
 
         def on_sync(file: int, flags: int) -> int:
             recording.note("sync", files[file])
-            return int(sync(file, flags))
+            return FULL if recording.refused else int(sync(file, flags))
 
         for place, function in ((AT_WRITE, _WRITE(on_write)), (AT_CUT, _CUT(on_cut)), (AT_SYNC, _SYNC(on_sync))):
             kept.append(function)
@@ -162,9 +177,9 @@ def recorded_store(recording: Recording) -> Iterator[None]:
         system.open, system.delete = was_open, was_delete
 
 
-def record(work: Callable[[Recording], None], monkeypatch: Any) -> list[Event]:
+def record(work: Callable[[Recording], object], monkeypatch: Any, fails_at: int = sys.maxsize) -> list[Event]:
     """What the work asked of the disk, with what it told."""
-    recording = Recording()
+    recording = Recording(fails_at)
     monkeypatch.setattr(safe_storage, "RealDisk", lambda: RecordingDisk(recording))
     with recorded_store(recording):
         work(recording)
@@ -195,11 +210,11 @@ class _File:
 
 
 class Replay:
-    """The disk after some of the events."""
+    """The disk after some of the events, which found these files there."""
 
-    def __init__(self) -> None:
-        self.now: dict[Path, _File] = {}
-        self.named: dict[Path, _File] = {}
+    def __init__(self, found: Mapping[Path, bytes] = MappingProxyType({})) -> None:
+        self.now = {path: _File(bytearray(data)) for path, data in found.items()}
+        self.named = dict(self.now)
         """Names that are on the disk."""
         self.told: list[str] = []
 

@@ -8,6 +8,7 @@ from watchlist.desk import fitting, judging, rereading
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.fitting import Fit
+from watchlist.shelf.errors import ShelfRefused
 
 AFTER_GATHER = Due(closing=True, ended=True)
 """What every gather makes due, whatever came."""
@@ -25,7 +26,18 @@ def outstanding(desk: Desk) -> Due:
 def settle(desk: Desk, due: Due) -> Fit | None:
     """Carry out what is due, so far as nobody has done it meanwhile; the fit, when there was one.
 
-    Raises Stopped between two steps, with one sentence on what is left: that stays due."""
+    Raises Stopped between two steps, with one sentence on what is left: that stays due; ShelfRefused when the disk
+    takes no more: what it follows from is kept already."""
+    try:
+        return _settle(desk, due)
+    except ShelfRefused as error:
+        raise ShelfRefused(
+            f"{str(error).partition('. ')[0]}. What was done before is kept: do not do it again. What follows from it, "
+            "prices and marks, comes at the next gather, once there is room."
+        ) from error
+
+
+def _settle(desk: Desk, due: Due) -> Fit | None:
     due &= desk.owed.all()
     if due.ended:
         end_lots(desk)
