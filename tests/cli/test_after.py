@@ -55,6 +55,8 @@ def parcel(run: Run, day: str) -> dict[str, Any]:
 
 
 def test_from_the_invoice_to_the_list(won: Run, tmp_path: Path) -> None:
+    calculated = [Decimal(each["cost"]["amount"]) for each in won("held", "--json", now=on("05")).rows]
+    assert sum(calculated) == Decimal("501.29"), "one parcel, its postage once"
     name = str(parcel(won, "05")["parcel"])
     told = won("parcel", name, "invoiced", "509.09", "--post", "17.60", "--number", "881", now=on("06"))
     assert "invoice 509.09 EUR, calculated 501.29 EUR: 7.80 more; post 17.60 for 9.80." in told.err
@@ -93,6 +95,10 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     assert Decimal(insured[0]["replacement_value"]) > Decimal(insured[0]["market_value"]) > 0
     assert "cost" not in insured[0]
     assert sum(Decimal(row["cost"]) for row in bought) == Decimal("509.09")
+    lines = ("hammer", "premium", "vat", "postage", "other")
+    assert all(sum(Decimal(row[name]) for name in lines) == Decimal(row["cost"]) for row in bought)
+    assert sum(Decimal(row["postage"]) for row in bought) == Decimal("9.80")
+    assert sum(Decimal(row["other"]) for row in bought) == Decimal("7.80")
     returned = next(row for row in bought if row["state"] == "refunded")
     assert Decimal(returned["loss_on_return"]) == Decimal(returned["cost"]) + Decimal("8.90") - Decimal("371.40")
     sold = next(row for row in bought if row["state"] == "sold")

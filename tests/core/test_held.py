@@ -19,10 +19,10 @@ from watchlist.core.decisions.review import Decision, ParcelVerb, PieceVerb, Ver
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
-from watchlist.core.held.account import net_spent, piece_cost, shares
+from watchlist.core.held.account import cost_lines, net_spent, piece_cost, shares
 from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCourse, courses
 from watchlist.core.held.deadlines import Deadline, deadlines
-from watchlist.core.money.amount import Money
+from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange
 
 AT = datetime(2026, 3, 3, 9, tzinfo=UTC)
@@ -120,6 +120,28 @@ def test_kept_costs_and_losses_are_what_left_the_purse_in_every_order(
     assert sum(each.basis + each.lost for each in costs) == net_spent(course, pieces)
     for piece, cost in zip(pieces, costs, strict=True):
         assert cost.lost == 0 or piece.returned is not None  # what a return loses never falls on kept pieces
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(AMOUNTS, min_size=1, max_size=5), AMOUNTS, st.booleans(), st.sampled_from(("1", "1.1637", "0.0061")))
+def test_the_lines_of_a_cost_add_up_to_the_share_of_each_piece(
+    prices: list[Decimal], paid: Decimal, by_piece: bool, factor: str
+) -> None:
+    terms = replace(TERMS, handling=Decimal(3), card_pct=Decimal(2), payment_fee=Decimal("1.50"), currency="GBP")
+    course = ParcelCourse("P12", split="by-piece" if by_piece else "by-price")
+    lots, money = [Hammered(price) for price in prices], Exchange("EUR", Decimal(factor))
+    parts = shares(course, terms, lots, money, paid)
+    for part, lines, price in zip(parts, cost_lines(course, terms, lots, Decimal(factor), parts), prices, strict=True):
+        assert sum(lines.values()) == part
+        assert lines["hammer"] == cents(price * Decimal(factor))
+
+
+def test_the_lines_of_a_single_piece_are_those_of_its_invoice() -> None:
+    whole = Decimal("112.28")  # 85 + 17 + 19% of 17 rounded, 3.23, + 9.80, less 2.75 by hand
+    (lines,) = cost_lines(ParcelCourse("P12"), TERMS, [Hammered(Decimal(85))], Decimal(1), [whole])
+    assert {name: str(amount) for name, amount in lines.items() if amount} == {
+        "hammer": "85.00", "premium": "17.00", "vat_on_fees": "3.23", "shipping": "9.80", "other": "-2.75",
+    }  # fmt: skip
 
 
 def test_a_contested_piece_weighs_nothing_until_it_is_settled() -> None:

@@ -9,17 +9,20 @@ from datetime import date
 from decimal import Decimal
 
 from watchlist.core.decisions.review import OWN
+from watchlist.core.fees.terms import Terms
+from watchlist.core.held.account import cost_lines as account_lines
 from watchlist.core.held.account import piece_cost, shares
 from watchlist.core.held.course import ParcelCourse, PieceCourse
 from watchlist.core.marks.mark import piece_of
 from watchlist.core.marks.valuation import price_at
 from watchlist.core.money.amount import Money
+from watchlist.core.parcels.costs import parcel_amount
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 from watchlist.desk import courses
 from watchlist.desk.courses import Won
 from watchlist.desk.desk import Desk
-from watchlist.desk.hands import hammered, sent_by
+from watchlist.desk.hands import hammered, hands, sent_by
 from watchlist.desk.judging import Judge
 from watchlist.page.piece import piece as piece_words
 
@@ -181,7 +184,24 @@ def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse])
         whole = _whole(desk, course)
         if pieces and whole is not None:
             found |= _told(desk, course, pieces, *whole)
-    return found
+    return found | _open_parcels(desk, won, found)
+
+
+def _open_parcels(
+    desk: Desk, won: Sequence[Won], found: Mapping[str, tuple[Decimal, Basis]]
+) -> dict[str, tuple[Decimal, Basis]]:
+    """Pieces won that will come together and have no invoice yet: their parts of what the parcel is calculated at."""
+    of, made = {each.key: each for each in won}, dict[str, tuple[Decimal, Basis]]()
+    for parcel in hands(desk).parcels.values():
+        pieces = [of[lot.key] for lot in parcel.lots if lot.won and lot.key in of]
+        if len(pieces) < 2 or parcel.assumed or any(found[each.key][1] != "calculated" for each in pieces):
+            continue
+        sent = sent_by(desk, parcel.venue, parcel.lots[0].currency)
+        if sent is not None:
+            lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
+            whole = parcel_amount(sent.terms, lots, sent.money)
+            made |= _told(desk, ParcelCourse(""), pieces, whole, "calculated")
+    return made
 
 
 def _single(desk: Desk, won: Won, bought: Decimal | None) -> tuple[Decimal, Basis]:
@@ -219,6 +239,29 @@ def _told(
     lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
     parts = shares(course, sent.terms, lots, sent.money, max(whole, Decimal(0)))
     return {each.key: (part, basis) for each, part in zip(pieces, parts, strict=True)}
+
+
+def cost_lines(desk: Desk, pieces: Sequence[Held]) -> dict[str, dict[str, Decimal]]:
+    """By lot: what its share of the cost holds, line by line at the rate of the day it was won; pieces from before, and
+    those of unknown cost, have no lines. `pieces`: all, for a parcel is told to all its pieces."""
+    parcels: dict[str, list[Held]] = {}
+    for each in pieces:
+        if each.hammer is not None and each.cost is not None:
+            parcels.setdefault(each.parcel.id if each.parcel else each.key, []).append(each)
+    return {key: lines for together in parcels.values() for key, lines in _lines_of(desk, together)}
+
+
+def _lines_of(desk: Desk, together: Sequence[Held]) -> Iterator[tuple[str, dict[str, Decimal]]]:
+    first = together[0]
+    assert first.hammer is not None, "only pieces won by a bid have lines"
+    terms = desk.terms.get(first.won.lot.venue) or Terms(first.won.lot.venue or "no venue", first.hammer.currency)
+    factor = desk.rates.to_home_factor(terms.currency, first.won.day)
+    if factor is None:
+        return
+    lots = [hammered(desk, each.won.lot, each.hammer) for each in together if each.hammer]
+    course = first.parcel or ParcelCourse("")
+    found = account_lines(course, terms, lots, factor, [each.share for each in together])
+    yield from zip((each.key for each in together), found, strict=True)
 
 
 def notes(desk: Desk, pieces: Iterable[Held]) -> Iterator[str]:

@@ -2,27 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 from statistics import median
 
-from watchlist.core.fees.working import Hammered
+from watchlist.core.fees.working import NOUGHT, Hammered
 from watchlist.core.parcels.costs import lot_costs
 from watchlist.desk.bench import kept
 from watchlist.desk.desk import Desk
 from watchlist.desk.hands import sent_by
-from watchlist.desk.held import Held
+from watchlist.desk.held import Held, cost_lines, held
 from watchlist.page.export import Row
 from watchlist.page.wording import grades
 
+COSTS: Mapping[str, tuple[str, ...]] = {
+    "hammer": ("hammer",),
+    "premium": ("premium", "internet_surcharge"),
+    "vat": ("vat_on_fees", "vat_on_hammer", "vat_on_imported"),
+    "sales_tax": ("sales_tax",),
+    "duty": ("duty",),
+    "import_vat": ("import_vat",),
+    "postage": ("shipping",),
+    "insurance": ("insurance",),
+    "handling": ("handling_fixed",),
+    "payment_fees": ("card_fee", "payment_fee"),
+    "other": ("other",),
+}
+"""Columns of a cost and the lines they hold; `other`: what was paid more or less than calculated."""
 INSURANCE = (
     "stock_no", "coin", "grade", "service", "cert_number", "acquired", "replacement_value", "market_value", "currency",
     "valued_on", "basis", "pictures", "note",
 )  # fmt: skip
 PURCHASES = (
     "stock_no", "bought_on", "invoiced_on", "paid_on", "arrived_on", "venue", "sale", "lot_no", "invoice_no", "coin",
-    "grade", "cert_number", "currency", "hammer", "fees_and_postage", "cost", "rate", "cost_basis", "state",
+    "grade", "cert_number", "currency", *COSTS, "cost", "rate", "cost_basis", "state",
     "returned_on", "refund", "loss_on_return", "sold_on", "proceeds", "selling_fees", "gain",
 )  # fmt: skip
 
@@ -34,7 +48,7 @@ def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) ->
     columns = (*INSURANCE, "cost") if with_cost else INSURANCE
     sending, pictures = _sending(desk), _pictures(desk)
     here = [each for each in pieces if not each.course.gone]
-    return columns, [_insured(desk, each, sending, pictures.get(each.key, "")) for each in here]
+    return columns, [_insured(desk, each, sending, _all_pictures(each, pictures.get(each.key, ""))) for each in here]
 
 
 def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
@@ -58,12 +72,12 @@ def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
 
 def purchases(desk: Desk, pieces: Iterable[Held]) -> tuple[tuple[str, ...], list[Row]]:
     """Columns and rows for a tax file: every purchase with its cost, what went back, what was sold."""
-    return PURCHASES, [_purchase(desk, each) for each in pieces]
+    lines = cost_lines(desk, held(desk))
+    return PURCHASES, [_purchase(desk, each, lines.get(each.key, {})) for each in pieces]
 
 
-def _purchase(desk: Desk, each: Held) -> Row:
-    won, course, parcel = each.won, each.course, each.parcel
-    price, hammer = each.hammer, _at_home(desk, each)
+def _purchase(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Row:
+    won, course, parcel, price = each.won, each.course, each.parcel, each.hammer
     rate = desk.rates.to_home_factor(price.currency, won.day) if price else None
     return {
         **_coin(each),
@@ -76,8 +90,10 @@ def _purchase(desk: Desk, each: Held) -> Row:
         "lot_no": "" if each.own else won.lot.id,
         "invoice_no": parcel.number if parcel else "",
         "currency": desk.home,
-        "hammer": _sum(hammer),
-        "fees_and_postage": f"{each.share - hammer:.2f}" if hammer is not None else "",
+        **{
+            name: _sum(sum((lines.get(line, NOUGHT) for line in of), NOUGHT) if lines else None)
+            for name, of in COSTS.items()
+        },
         "cost": _sum(None if each.cost is None else each.share),
         "rate": f"{rate:.6f}" if rate is not None else "",
         "cost_basis": each.cost_basis,
@@ -103,12 +119,6 @@ def _coin(each: Held) -> dict[str, str]:
     }
 
 
-def _at_home(desk: Desk, each: Held) -> Decimal | None:
-    price = each.hammer
-    fx = desk.rates.to_home_factor(price.currency, each.won.day) if price else None
-    return round(price.amount * fx, 2) if price and fx is not None else None
-
-
 def _sending(desk: Desk) -> Decimal:
     """What a parcel of one piece usually costs beside the piece: the median of one's venues."""
     found = []
@@ -123,6 +133,10 @@ def _sending(desk: Desk) -> Decimal:
 def _pictures(desk: Desk) -> dict[str, str]:
     """By lot: the pictures named at its checks."""
     return {each.lot: each.typed["picture"] for each in kept(desk) if each.lot and each.typed.get("picture")}
+
+
+def _all_pictures(each: Held, checked: str) -> str:
+    return "; ".join(dict.fromkeys(filter(None, (*each.course.pictures, checked))))
 
 
 def _day(day: date | None) -> str:

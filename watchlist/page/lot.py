@@ -32,6 +32,11 @@ COST_WORDS = {
 """Lines of a cost that are not called as they are written."""
 
 
+def cost_word(line: str) -> str:
+    """What a line of a cost is called."""
+    return COST_WORDS.get(line, line.replace("_", " "))
+
+
 def offered(lot: Lot, zone: str) -> str:
     """A lot as it comes, on one line: its number, title, price and closing time, or why these are not known."""
     price = f"{lot.price_kind or ''} {wording.money(lot.price)}".strip() if lot.price else lot.price_note or "no price"

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from decimal import Decimal
 from functools import partial
 
 from watchlist.core.held.series import Complete
 from watchlist.desk import outcomes, pieces
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
-from watchlist.desk.held import Held, held, sums
+from watchlist.desk.held import Held, cost_lines, held, sums
+from watchlist.desk.held_text import told, whole
 from watchlist.desk.recording import Decided
 from watchlist.desk.series import complete
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.series import head as series_head
 from watchlist.page.series import lines as series_lines
-from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -47,10 +48,14 @@ class HeldRows:
         self._desk = desk
         self._cells: dict[str, tuple[str, ...]] = {}
         self._columns: Sequence[Column] = COLUMNS
+        self.costs: Mapping[str, Mapping[str, Decimal]] = {}
+        """By lot: what its share of the cost holds, line by line."""
 
     def items(self) -> Sequence[Held]:
         """All of them, those still held first."""
-        found = sorted(held(self._desk()), key=lambda each: each.course.gone)
+        desk = self._desk()
+        found = sorted(held(desk), key=lambda each: each.course.gone)
+        self.costs = cost_lines(desk, found)
         self._cells = {each.key: _cells(each) for each in found}
         self._columns = measured(COLUMNS, list(self._cells.values()))
         return found
@@ -99,13 +104,16 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         """What is said of a piece."""
         on = self.table.on_item
         return {
-            "copy": on(lambda each: self.program.outside.copy(f"{each.stock_no}: {_told(each)}")),
+            "copy": on(lambda each: self.program.outside.copy(f"{each.stock_no}: {told(each)}")),
             "open": on(lambda each: self.program.windows.open("ticket", each.key, self.step_from)),
             "bench": on(lambda each: open_bench(self.program, each.key)),
             "outcome": on(self._outcome),
             "series": on(self._series),
             "checked": on(lambda each: self._say(each, "checked")),
             "kept": on(lambda each: self._say(each, "kept")),
+            "noted": on(lambda each: self._told_of(each, "noted", "note", each.course.note)),
+            "pictured": on(lambda each: self._told_of(each, "pictured", "path of a picture")),
+            "came-from": on(lambda each: self._told_of(each, "came-from", "it was in")),
             "returned": on(self._returned),
             "sold": on(self._sold),
         }
@@ -124,16 +132,16 @@ class HeldScreen(TableScreen[HeldRows, Held]):
     def why(self, width: int, lines: int) -> str:
         """The piece in words, the caution."""
         each = self.table.item
-        return f"{each.stock_no}: {_told(each)}. {CAUTION}" if each else ""
+        return f"{each.stock_no}: {told(each)}. {CAUTION}" if each else ""
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The piece in full."""
-        each = self.table.item
-        text = wrap(f"{each.stock_no}: {_told(each)}.", width) if each else []
-        if each and each.value:
-            low, high, currency = each.value.low, each.value.high, each.value.currency
-            text += wrap(f"Such a piece is worth {low:,.0f} to {high:,.0f} {currency} today.", width)
-        return [[("ink", line)] for line in [*text, "", *wrap(CAUTION, width)]] if each else ()
+        each, desk, every = self.table.item, self.program.access.desk, self.table.all
+        if each is None:
+            return ()
+        lines = whole(desk, each, self.rows.costs.get(each.key, {}), every)
+        text = [part for line in lines for part in (wrap(line, width) if not line.startswith("  ") else [line])]
+        return [[("ink", line)] for line in [*text, "", *wrap(CAUTION, width)]]
 
     def step_from(self, key: str, by: int) -> LotRow | None:
         """The lot of the piece before or behind this one, for the Ticket over it."""
@@ -157,6 +165,10 @@ class HeldScreen(TableScreen[HeldRows, Held]):
     def _returned(self, each: Held) -> None:
         say = lambda text: _event(each.key, pieces.Said("returned", reason=text))  # noqa: E731 - one use
         self._saying.ask(f"{each.stock_no} returned, why:", f"{each.stock_no} returned", say, value="not as described")
+
+    def _told_of(self, each: Held, act: str, what: str, value: str = "") -> None:
+        say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
+        self._saying.ask(f"{each.stock_no}, {what}:", f"{each.stock_no} {act}", say, value=value)
 
     def _sold(self, each: Held) -> None:
         say = lambda text: _event(each.key, pieces.Said("sold", text))  # noqa: E731 - one use
@@ -186,10 +198,3 @@ def _event(key: str, said: pieces.Said) -> Say:
 
 def _written(key: str, said: pieces.Said, desk: Desk, anyway: bool) -> Decided:
     return pieces.say(desk, key, said, anyway=anyway)
-
-
-def _told(each: Held) -> str:
-    parcel = f", parcel {each.parcel.id}" if each.parcel else ""
-    price = each.won.line.amount
-    bought = f"won at {money(price)} hammer" if price else "won"
-    return f"{each.coin}, {bought} on {each.won.day.isoformat()}{parcel}, {each.state}, cost {each.cost_basis}"

@@ -15,6 +15,7 @@ from watchlist.page.columns import wrap
 from watchlist.page.dates import day_words
 from watchlist.page.deadlines import last_day
 from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -170,7 +171,7 @@ def _whole(desk: Desk, each: ParcelShown, width: int) -> list[str]:
         three = zip(("alone", "shared", "before postage"), (lot.alone, lot.shared, lot.before), strict=True)
         costs = ", ".join(f"{money(cost)} {name}" for name, cost in three if cost)
         text += wrap(f"  {lot.number}  {lot.title}, {money(lot.price)} {lot.stage}: {costs}", width, indent="    ")
-    text += ["", *(f"  {name.replace('_', ' '):<24}{money(amount):>14}" for name, amount in each.lines)]
+    text += ["", *(f"  {cost_word(name):<38}{money(amount):>14}" for name, amount in each.lines)]
     if each.course is not None:
         today = desk.local_today()
         for last in deadlines(each.course, desk.terms.get(each.venue)):

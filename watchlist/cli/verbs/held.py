@@ -12,7 +12,8 @@ from watchlist.core.held.series import Complete
 from watchlist.core.money.amount import Money
 from watchlist.desk import held_lists
 from watchlist.desk.desk import Desk
-from watchlist.desk.held import Held, held, notes, sums
+from watchlist.desk.held import Held, cost_lines, held, notes, sums
+from watchlist.desk.held_text import whole
 from watchlist.desk.series import complete
 from watchlist.page import series
 from watchlist.page.columns import cut, table, wrap
@@ -54,7 +55,7 @@ def run(args: Namespace) -> int:
             _files(desk, args, pieces)
         else:
             here = [each for each in pieces if _asked_for(each, args)]
-            _list(desk, here, as_json=args.json)
+            _list(desk, here, frozenset(map(str.casefold, args.words)), as_json=args.json)
     return out.DONE
 
 
@@ -86,10 +87,15 @@ def _asked_for(each: Held, args: Namespace) -> bool:
     return args.all or not each.course.gone
 
 
-def _list(desk: Desk, here: Sequence[Held], *, as_json: bool) -> None:
+def _list(desk: Desk, here: Sequence[Held], words: frozenset[str], *, as_json: bool) -> None:
     if as_json:
         for each in here:
             out.record(_record(desk, each))
+    elif len(here) == 1 and here[0].stock_no.casefold() in words:
+        each, every = here[0], held(desk)
+        for line in whole(desk, each, cost_lines(desk, every).get(each.key, {}), every):
+            for part in wrap(line, session.width()) if not line.startswith("  ") else [line]:
+                out.data(part)
     elif here:
         for line in _lines(desk, here, session.width()):
             out.data(line)
@@ -128,6 +134,10 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
         "today": {"amount": f"{worth.mid:.2f}", "currency": worth.currency} if worth else None,
         "gain": f"{gain:.2f}" if gain is not None else None,
         "duplicates": each.duplicates,
+        "cert_number": (each.won.row.reading.cert_number if each.won.row else None) or None,
+        "note": each.course.note or None,
+        "pictures": list(each.course.pictures),
+        "provenance": [{"what": link.what, "when": link.when or None} for link in each.course.chain],
         "bought_on": each.bought.isoformat() if each.bought else None,
         "parcel": each.parcel.id if each.parcel else None,
     }

@@ -21,29 +21,10 @@ from watchlist.desk.parcels import ParcelLot, ParcelShown
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.deadlines import last_day
+from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
 
 ACTS = ("join", "part", *arrivals.ACTS)
-LINES = {
-    "hammer": "Hammer",
-    "premium": "Premium",
-    "internet_surcharge": "Internet fee",
-    "vat_on_fees": "VAT on fees",
-    "vat_on_hammer": "VAT on hammer",
-    "vat_on_imported": "VAT on imported lots",
-    "shipping": "Postage",
-    "insurance": "Insurance",
-    "sales_tax": "Sales tax",
-    "duty": "Duty",
-    "import_vat": "Import VAT",
-    "handling_fixed": "Handling",
-    "total_sale_currency": "Subtotal",
-    "converted": "Subtotal in home currency",
-    "card_fee": "Card fee on the sum in home currency",
-    "payment_fee": "Fee for the payment",
-    "all_in": "All in",
-}
-"""The lines of a cost in words."""
 
 
 def options(parser: Parser) -> None:
@@ -144,7 +125,7 @@ def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iter
         yield from table(rows, right=frozenset({1, 2, 3, 4}), width=wide, give=(0,))
         if whole:
             yield ""
-            told = [(LINES.get(name, name), str(amount)) for name, amount in each.lines]
+            told = [(cost_word(name), str(amount)) for name, amount in each.lines]
             yield from table(told, right=frozenset({1}), width=wide, give=(0,))
         for line in _since(desk, each):
             yield from wrap(f"  {line}.", wide, indent="    ")

@@ -1,0 +1,76 @@
+"""One piece in full: what it is, what it cost line by line, what it is worth, where it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
+from pathlib import Path
+
+from watchlist.desk.desk import Desk
+from watchlist.desk.held import Held
+from watchlist.page.lot import cost_word
+from watchlist.page.wording import money
+
+
+def told(each: Held) -> str:
+    """A piece in one sentence without its end."""
+    day = f" on {each.bought.isoformat()}" if each.bought else ""
+    if each.own:
+        place = f" from {each.won.lot.venue}" if each.won.lot.venue else ""
+        return f"{each.coin}, had{place}{day or ' from before'}, {each.state}, cost {each.cost_basis}"
+    parcel = f", parcel {each.parcel.id}" if each.parcel else ""
+    bought = f"won at {money(each.hammer)} hammer" if each.hammer else "won"
+    return f"{each.coin}, {bought}{day}{parcel}, {each.state}, cost {each.cost_basis}"
+
+
+def whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterable[Held]) -> Iterator[str]:
+    """All of it, a sentence or a line of the cost each. `others`: all pieces, for those of the same issue."""
+    yield f"{each.stock_no}: {told(each)}."
+    reading = each.won.row.reading if each.won.row else None
+    if reading is not None and reading.certified:
+        number = f", number {reading.cert_number}" if reading.cert_number else ""
+        yield f"Certified (as stated): {reading.service or 'a service'}{number}."
+    yield from _cost(desk, each, lines)
+    yield from _worth(desk, each, others)
+    yield from _chain(each)
+    if each.course.note:
+        yield f"Note: {each.course.note}."
+    for path in each.course.pictures:
+        yield f"Picture: {path}{'' if Path(path).expanduser().is_file() else ' (not there)'}"
+
+
+def _cost(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Iterator[str]:
+    if each.cost is None:
+        yield "Its cost is not known."
+        return
+    only = ", calculated: no invoice yet" if each.cost_basis == "calculated" else ""
+    yield f"Cost {each.cost:,.2f} {desk.home}{only}"
+    for name, amount in lines.items():
+        if amount:
+            yield f"  {cost_word(name):<30}{amount:>10,.2f}"
+    for name, amount in (("spent since", each.course.spent), ("refunded", -each.course.refunded)):
+        if amount and lines:
+            yield f"  {name:<30}{amount:>10,.2f}"
+
+
+def _worth(desk: Desk, each: Held, others: Iterable[Held]) -> Iterator[str]:
+    if each.value is not None and not each.course.gone:
+        low, high, mid = each.value.low, each.value.high, each.value.mid
+        gain = f"; gain {each.gain:+,.0f}" if each.gain is not None else ""
+        yield f"Worth {low:,.0f} to {high:,.0f} {desk.home} today, median {mid:,.0f} ({each.value.sales} sales){gain}."
+    if each.course.sold is not None:
+        gain = f"; gain {each.gain:+,.2f}" if each.gain is not None else ""
+        yield f"Sold for {each.course.sold}, fees {each.course.fees:,.2f}{gain}."
+    alike = (
+        [o for o in others if o.issue == each.issue and o.key != each.key and not o.course.gone] if each.issue else []
+    )
+    if alike:
+        yield f"Also held of its issue: {', '.join(f'{o.stock_no} ({o.coin})' for o in alike)}."
+
+
+def _chain(each: Held) -> Iterator[str]:
+    """The provenance, the oldest link first where days are told; one's own purchase is the last."""
+    if each.course.chain:
+        links = sorted(each.course.chain, key=lambda link: link.when or "0")
+        said = "; ".join(f"{link.what}{f', {link.when}' if link.when else ''}" for link in links)
+        yield f"Provenance: {said}."
