@@ -42,6 +42,7 @@ SHOTS = (
     Shot("wants", SMALL, ("2", "j")),
     Shot("bids", SMALL, BIDS),
     Shot("prices", SMALL, ("4", "j", "j")),
+    Shot("guide", SMALL, ("0", "n", "n", "s", "j")),
     Shot("sources", SMALL, ("5", "j", "j", "j", "j")),
     Shot("form", SMALL, ("5", "v")),
     Shot("help", SMALL, ("question_mark",)),
@@ -65,7 +66,7 @@ class Still(ShelfAccess):
 async def shoot(shelf: Path, shot: Shot) -> str:
     """One picture, on a shelf of its own."""
     View(shelf).keep(look=shot.look)
-    access = Still(shelf, load(find_sample()).morning)
+    access = Still(shelf, load(find_sample()).morning, encoding="utf-8")
     app = Screens(access, colour=shot.colour)
     async with app.run_test(size=shot.size) as pilot:
         await pilot.pause()

@@ -41,7 +41,7 @@ def test_each_way_out_tells_the_same_and_takes_markup_for_text(on_sample: Run, t
     assert "<script" not in page
     assert "http" not in page
     table = list(csv.reader(io.StringIO(files["csv"].read_text("utf-8"))))
-    cells = [["".join(cell.itertext()) for cell in row][:-1] for row in tree.findall(".//tr")]
+    cells = [["".join(cell.itertext()) for at, cell in enumerate(row) if at != 1] for row in tree.findall(".//tr")]
     plain = [["-" if not cell else cell.removeprefix("'") for cell in row] for row in table]  # a cell is no formula
     assert plain == cells
     assert len(table) == 4

@@ -10,8 +10,8 @@ from watchlist.desk.errors import DeskError
 from watchlist.page import prices, talk
 
 
-def talk_sheet(desk: Desk, coin: str) -> list[talk.Section]:
-    """The sheet. Raises DeskError for a coin that is not one."""
+def talk_sheet(desk: Desk, coin: str, width: int) -> list[talk.Section]:
+    """The sheet, drawn in so many columns. Raises DeskError for a coin that is not one."""
     answers = [pricing.price(desk, coin, None, raw=raw) for raw in (True, False)]
     issue = answers[0].issue
     lines = pricing.sale_lines(desk, answers[0])
@@ -21,7 +21,8 @@ def talk_sheet(desk: Desk, coin: str) -> list[talk.Section]:
         sales = [line for line in counted if line.sale.certified != answer.raw]
         markets.append(talk.Market(kind, tuple(prices.rungs(answer.curve, sales))))
     order = order_of(issue, None, metals_from(desk.words["alloys"]), desk.words["bench"])
-    return list(talk.talk_sheet(issue, order, markets, lines, desk.local_today(), desk.home, desk.drawing))
+    paper = talk.Drawing(desk.home, desk.drawing, width)
+    return list(talk.talk_sheet(issue, order, markets, lines, desk.local_today(), paper))
 
 
 def as_file(name: str, sheet: list[talk.Section]) -> str:
@@ -29,5 +30,5 @@ def as_file(name: str, sheet: list[talk.Section]) -> str:
     if name.casefold().endswith(".html"):
         return talk.page(sheet)
     if name.casefold().endswith(".txt"):
-        return "\n".join(talk.text(sheet, talk.PAGE)) + "\n"
+        return "\n".join(talk.text(sheet, talk.PRINTED)) + "\n"
     raise DeskError(f"{name}: a talk sheet is written as .html or .txt. Nothing was written.")

@@ -231,7 +231,7 @@ def method(guide: Guide, style: Style) -> list[str]:
     return [
         f"Method: {count(sales, 'price')} realised, those of the last {guide.years:g} years in full view, older ones "
         "fading; each counts for its grade and those beside it, raw and certified apart. A figure in brackets rests on "
-        f"similar issues; `-` means {FEW}.{left if guide.left_out else ''} Pieces seen: in own feeds and "
+        f"similar issues; a dash means {FEW}.{left if guide.left_out else ''} Pieces seen: in own feeds and "
         f"sales{since}, each once.",
         *(EXPLAINED[name] for name in names),
         *([CERTIFIED.format("; ".join(lists))] if (lists := _lists(guide)) else []),

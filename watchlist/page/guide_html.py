@@ -23,13 +23,14 @@ def _body(guide: Guide, laid: Sheet) -> Iterator[str]:
     yield f"<h1>{escape(laid.title)}</h1>"
     yield from map(paragraph, laid.over)
     drawn = _curved(guide)
-    heads = (*laid.head, *([f"{'raw' if drawn[0].raw else 'certified'} curve"] if drawn else []))
+    heads = (laid.head[0], *([f"{'raw' if drawn[0].raw else 'certified'} curve"] if drawn else []), *laid.head[1:])
     yield '<div class="scroll"><table><thead><tr>'
     yield "".join(f'<th scope="col">{escape(cell)}</th>' for cell in heads)
     yield "</tr></thead><tbody>"
     for entry, row in zip(laid.entries, laid.rows, strict=True):
-        cells = [f'<th scope="row">{escape(row[0])}</th>', *(f"<td>{escape(cell)}</td>" for cell in row[1:])]
-        yield f"<tr>{''.join(cells)}{f'<td>{curve(entry, drawn, row[0])}</td>' if drawn else ''}</tr>"
+        shape = f"<td>{curve(entry, drawn, row[0])}</td>" if drawn else ""
+        cells = "".join(f"<td>{escape(cell)}</td>" for cell in row[1:])
+        yield f'<tr><th scope="row">{escape(row[0])}</th>{shape}{cells}</tr>'
     yield "</tbody></table></div>"
     yield from map(paragraph, laid.under)
 

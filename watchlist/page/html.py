@@ -8,10 +8,10 @@ STYLE = """
 :root { color-scheme: light dark }
 body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; padding: 1rem;
   color: #1d1f21; background: #f7f4ec }
-body.wide { max-width: 72rem }
+body.wide { max-width: 96rem } .wide th, .wide td { padding: .2rem .45rem; font-size: .9rem }
 
 h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
-.scroll { overflow-x: auto } pre { font: .8rem/1.3 ui-monospace, monospace }
+.scroll { overflow-x: auto } pre { font: min(.8rem, 2.2vw)/1.3 ui-monospace, monospace }
 table { border-collapse: collapse; font-variant-numeric: tabular-nums }
 caption { text-align: left }
 th, td { padding: .2rem .6rem; text-align: right; white-space: nowrap; border-bottom: 1px solid currentColor }
@@ -25,7 +25,12 @@ svg text { font: 16px system-ui, sans-serif; fill: currentColor }
   th:first-child, td:first-child { background: #14171a }
   .quiet { color: #a8a69e }
 }
-@media print { body { background: none; color: #000; max-width: none } section { break-inside: avoid } }
+@page wide { size: landscape }
+@media print {
+  body, body.wide { background: none; color: #000; max-width: none; padding: 0 } body.wide { page: wide }
+  section { break-inside: avoid } .scroll { overflow: visible }
+  .wide th, .wide td { white-space: normal; padding: .1rem .25rem; font-size: 7pt; background: none }
+}
 """
 
 

@@ -17,8 +17,8 @@ from watchlist.page.guide import CAUTION
 from watchlist.page.html import document, paragraph
 from watchlist.page.prices import SaleLine
 
-PAGE = 100
-"""Columns of what is drawn."""
+PRINTED, PHONE = 100, 66
+"""Columns of what is drawn: in print, and on a page that a telephone shows whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +40,22 @@ class Section:
     """Lines in which the blanks count: a chart, a table."""
 
 
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """How charts and tables are drawn."""
+
+    currency: str
+    draw: Alphabet | None
+    width: int
+
+
 def talk_sheet(
     issue: Issue,
     order: Order,
     markets: Sequence[Market],
     lines: Sequence[SaleLine],
     today: date,
-    home: str,
-    draw: Alphabet | None,
+    paper: Drawing,
 ) -> Iterator[Section]:
     """The parts of the sheet, that of the coin first."""
     newest = lines[0].sale.sale_date if lines else None
@@ -58,11 +66,12 @@ def talk_sheet(
     yield Section("What to look for", tuple(checks))
     for market in markets:
         if market.rungs:
-            drawn = charts.grade_chart(market.rungs, price=None, grade=None, width=PAGE, draw=draw) if draw else []
-            sentence = charts.chart_sentence(market.rungs, home)
+            draw, wide = paper.draw, paper.width
+            drawn = charts.grade_chart(market.rungs, price=None, grade=None, width=wide, draw=draw) if draw else []
+            sentence = charts.chart_sentence(market.rungs, paper.currency)
             yield Section(f"{market.kind}, by grade", (sentence,), tuple(drawn))
     if counted := [line for line in lines if not line.aside]:
-        yield Section("Recent sales", (), tuple(prices.sales_table(counted, None, PAGE)))
+        yield Section("Recent sales", (), tuple(prices.sales_table(counted, None, paper.width)))
     yield Section("Caution", (*order.avoid, CAUTION))
 
 

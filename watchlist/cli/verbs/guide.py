@@ -22,7 +22,7 @@ from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.talk import as_file, talk_sheet
 from watchlist.page import guide as page
 from watchlist.page import guide_forms
-from watchlist.page.talk import text
+from watchlist.page.talk import PHONE, PRINTED, text
 
 RAW, CERTIFIED = (",".join(grade_word(column.grade) for column in USUAL if column.raw is raw) for raw in (True, False))
 """Grades of a guide where none are chosen."""
@@ -62,7 +62,8 @@ def run(args: Namespace) -> int:
 
 def _sheet(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
-        sheet = talk_sheet(desk, " ".join(args.series))
+        wide = PHONE if args.out.casefold().endswith(".html") else PRINTED if args.out else session.width()
+        sheet = talk_sheet(desk, " ".join(args.series), min(wide, PRINTED))
     if args.out:
         out.talk(f"{write_file(args.out, as_file(args.out, sheet), replace=args.replace)}: the talk sheet.")
         return out.DONE
