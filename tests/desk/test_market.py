@@ -8,15 +8,18 @@ from decimal import Decimal
 import pytest
 
 from tests.desk.pieces import COIN, OTHER, sale, sales
+from watchlist.core.guide.record import USUAL
 from watchlist.core.prices.realised import GuideRow
 from watchlist.desk import fitting, pricing, undoing, weighing
 from watchlist.desk.coins import priced
 from watchlist.desk.desk import FIRST_KIND, Desk
 from watchlist.desk.due import MARKET, NOTHING
 from watchlist.desk.errors import DeskError
+from watchlist.desk.guide import guide
 from watchlist.desk.pricing import account, price, sale_lines, usual_grade
 from watchlist.desk.settling import settle
 from watchlist.desk.weighing import weigh
+from watchlist.page.guide import Style, method
 from watchlist.page.prices import beyond_grade, cells_of, sale_sentence
 
 GRADE = (30, 30)
@@ -212,3 +215,5 @@ def test_a_trait_moves_what_is_asked_for_and_is_said(desk: Desk) -> None:
     assert "strike weak" in cells_of(line)[-1]
     assert "strike weak" in sale_sentence(line, 30, raw=True, currency="EUR")
     assert beyond_grade(()) == ""
+    told = method(guide(desk, (COIN,), USUAL), Style())
+    assert [line for line in told if "Beyond the grade" in line and "strike weak -" in line]

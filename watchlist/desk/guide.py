@@ -17,7 +17,9 @@ from watchlist.core.guide import statistics
 from watchlist.core.guide.editions import Change, Printed, changes, column_name
 from watchlist.core.guide.record import Best, Column, Entry, Figure, Guide, Rise
 from watchlist.core.marks.valuation import Piece
+from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.realised import PriceRealised, Sale
+from watchlist.core.prices.traits import effects_told
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.files import write_file
@@ -90,7 +92,9 @@ def guide(desk: Desk, issues: Sequence[Issue], columns: Sequence[Column], curren
     kind, years = desk.kind, float(desk.settings.prices.years)
     made = desk.local_today()
     money = currency or desk.home
-    return Guide(series_name(issues), tuple(columns), entries, money, kind, made, since, len(aside), years)
+    named = {trait for sale in ready for trait in sale.traits}
+    effects = effects_told(desk.shelf.store.market.header() or {"series": {}}, series_key(issues[0]), named)
+    return Guide(series_name(issues), tuple(columns), entries, money, kind, made, since, len(aside), years, effects)
 
 
 def _rate(desk: Desk, currency: str) -> Decimal:

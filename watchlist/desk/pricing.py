@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -13,17 +13,13 @@ from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.explain import Explanation, as_today, explain
 from watchlist.core.prices.realised import PriceRealised, Sale, far_off, too_old
 from watchlist.core.prices.record import Band
-from watchlist.core.prices.traits import effect_of
-from watchlist.core.prices.truegrades import Header
+from watchlist.core.prices.traits import effects_told
 from watchlist.desk.desk import Desk
 from watchlist.desk.fitting import sales_of
 from watchlist.desk.naming import coin as coin_meant
 from watchlist.desk.weighing import notes as notes_of
 from watchlist.page import prices as words
 from watchlist.page.prices import SaleLine
-
-SEEN = 0.005
-"""A smaller effect on the log of a price rounds to no per cent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,19 +86,9 @@ def price(
     at = middle if middle is not None else 40
     explained = explain(market.state.header, row, grade=at, raw=raw, traits=traits) if row is not None else None
     curve = _curve(market, Piece(issue, at, at, raw, traits=traits), grade)
-    effects = tuple(_effects(market.state.header, issue, sales, traits))
+    named = {*traits, *(trait for sale in sales for trait in sale.traits)}
+    effects = effects_told(market.state.header, series_key(issue), named)
     return PriceAnswer(issue, middle, raw, band, curve, sales, explained, "", value, traits, effects)
-
-
-def _effects(
-    header: Header, issue: Issue, sales: Iterable[PriceRealised], asked: Iterable[str]
-) -> Iterator[tuple[str, float]]:
-    series = series_key(issue)
-    own = header["series"].get(series, {}).get("traits", {})
-    for name in sorted({*own, *asked, *(trait for sale in sales for trait in sale.traits)}):
-        effect = effect_of(header, series, (name,))[0]
-        if abs(effect) >= SEEN:
-            yield name, effect
 
 
 def _no_market(desk: Desk) -> str:

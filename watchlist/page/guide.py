@@ -14,6 +14,7 @@ from watchlist.core.guide.order import ORDERS, ordered
 from watchlist.core.guide.record import Best, Column, Entry, Guide, Rarity, Rise
 from watchlist.core.guide.rounding import rounded
 from watchlist.core.prices.population import Population
+from watchlist.page.prices import beyond_grade
 from watchlist.page.wording import count
 
 WHOLE = Ladder(((Decimal(0), Decimal(1)),))
@@ -233,6 +234,7 @@ def method(guide: Guide, style: Style) -> list[str]:
         "fading; each counts for its grade and those beside it, raw and certified apart. A figure in brackets rests on "
         f"similar issues; a dash means {FEW}.{left if guide.left_out else ''} Pieces seen: in own feeds and "
         f"sales{since}, each once.",
+        *([beyond_grade(guide.effects)] if guide.effects else []),
         *(EXPLAINED[name] for name in names),
         *([CERTIFIED.format("; ".join(lists))] if (lists := _lists(guide)) else []),
     ]

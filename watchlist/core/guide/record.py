@@ -124,3 +124,5 @@ class Guide:
     left_out: int = 0
     """Prices realised that do not count."""
     years: float = 5
+    effects: tuple[tuple[str, float], ...] = ()
+    """What traits that its sales name do to the log of a price in this series."""

@@ -13,6 +13,8 @@ from typing import Any, Protocol
 from watchlist.core.tables import once
 
 SERVICE = "service"
+SEEN = 0.005
+"""A smaller effect on log price rounds to no per cent."""
 
 
 class Told(Protocol):
@@ -85,6 +87,14 @@ def effect_of(header: Mapping[str, Any], series: str, names: Iterable[str]) -> t
     own = header["series"].get(series, {}).get("traits", {})
     found = [tuple(own.get(name) or header.get("traits", {}).get(name) or (0.0, 0.0)) for name in names]
     return sum(effect for effect, _ in found), sum(spread * spread for _, spread in found) ** 0.5
+
+
+def effects_told(header: Mapping[str, Any], series: str, names: Iterable[str]) -> tuple[tuple[str, float], ...]:
+    """What each of some traits, and of those that the series has figures of its own for, does to log price there;
+    those that would round to no per cent left out."""
+    own = header["series"].get(series, {}).get("traits", {})
+    found = ((name, effect_of(header, series, (name,))[0]) for name in sorted({*own, *names}))
+    return tuple((name, effect) for name, effect in found if abs(effect) >= SEEN)
 
 
 def unsaid_spread(header: Mapping[str, Any], series: str, names: Iterable[str]) -> float:
