@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -24,6 +25,7 @@ from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCo
 from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange
+from watchlist.page.deadlines import in_short
 
 AT = datetime(2026, 3, 3, 9, tzinfo=UTC)
 LOTS = ("n:1", "n:2", "n:3")
@@ -142,6 +144,61 @@ def test_the_lines_of_a_single_piece_are_those_of_its_invoice() -> None:
     assert {name: str(amount) for name, amount in lines.items() if amount} == {
         "hammer": "85.00", "premium": "17.00", "vat_on_fees": "3.23", "shipping": "9.80", "other": "-2.75",
     }  # fmt: skip
+
+
+def test_a_year_of_300_purchases_balances_to_the_cent_in_any_order() -> None:
+    """Kept costs and losses on returns are what was paid, return postage and services, less refunds."""
+    chance = random.Random(2026)
+    events, prices = list[Decision](), dict[str, list[Decimal]]()
+    for number in range(110):
+        lots = [f"n:{number}-{n}" for n in range(chance.choice((1, 2, 2, 3, 6)))]
+        prices[f"P{number}"] = [Decimal(chance.randrange(500, 90_000)) / 100 for _ in lots]
+        paid = eur(f"{sum(prices[f'P{number}']) * Decimal('1.27'):.2f}")
+        facts = {"lots": "\n".join(lots)}
+        for verb, amount in (("invoiced", paid), ("paid", paid), ("arrived", None), ("split", None)):
+            if verb != "split" or chance.random() < 0.3:
+                made = said(verb, amount=amount, note="by-piece", **facts)  # type: ignore[arg-type]
+                events.append(replace(made, target=f"P{number}", batch=f"{number} {verb}"))
+        for lot in lots:
+            events += chance.choices(EVENTS_OF[chance.random() < 0.2](lot, chance), k=chance.randrange(3))
+    chance.shuffle(events)
+    known = courses(events)
+    assert sum(len(course.lots) for course in known.parcels.values()) >= 250
+    kept = lost = net = Decimal(0)
+    for name, course in known.parcels.items():
+        parts = shares(course, TERMS, [Hammered(price) for price in prices[name]], EUR)
+        pieces = [known.piece(lot) for lot in course.lots]
+        costs = [piece_cost(part, piece) for part, piece in zip(parts, pieces, strict=True)]
+        kept, lost = kept + sum(each.basis for each in costs), lost + sum(each.lost for each in costs)
+        net += net_spent(course, pieces)
+    paid_out = sum((each.paid for each in known.parcels.values()), Decimal(0))
+    own = known.pieces.values()
+    assert kept + lost == net == paid_out + sum(each.postage + each.spent - each.refunded for each in own)
+
+
+def _kept(lot: str, chance: random.Random) -> list[Decision]:
+    fee = f"{chance.randrange(100, 4000) / 100:.2f}"
+    return [
+        said("kept", lot=lot),
+        said("graded out", lot=lot, fees=fee),
+        said("sold", lot=lot, amount=eur(50), fees="3"),
+    ]
+
+
+def _back(lot: str, chance: random.Random) -> list[Decision]:
+    back = Decimal(chance.randrange(100, 40_000)) / 100
+    return [said("returned", lot=lot, postage="8.90"), said("refunded", lot=lot, amount=Money(back, "EUR"))]
+
+
+EVENTS_OF = {False: _kept, True: _back}
+
+
+def test_the_last_day_has_room_in_a_cell() -> None:
+    last = Deadline("return", "P12", date(2026, 4, 3))
+    today = (date(2026, 4, 1), date(2026, 4, 3), date(2026, 4, 5))
+    assert [in_short(last, day) for day in today] == [
+        "return by Fri 3 Apr", "LAST DAY: return", "return: was due 3 Apr",
+    ]  # fmt: skip
 
 
 def test_a_contested_piece_weighs_nothing_until_it_is_settled() -> None:

@@ -1,4 +1,4 @@
-"""One piece in full: what it is, what it cost line by line, what it is worth, where it came from."""
+"""One piece in full: what it cost line by line, what it is worth, where it came from; and the course of a parcel."""
 
 from __future__ import annotations
 
@@ -6,10 +6,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from pathlib import Path
 
+from watchlist.core.held.deadlines import deadlines
+from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.held import Held
+from watchlist.desk.parcels import ParcelShown
+from watchlist.page.deadlines import last_day
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
+
+RESTS: Mapping[str, str] = {
+    "paid": "as paid",
+    "invoiced": "by its invoice",
+    "calculated": "calculated: no invoice yet",
+    "stated": "as you stated",
+}
+"""What a cost rests on, in words."""
 
 
 def told(each: Held) -> str:
@@ -17,10 +29,10 @@ def told(each: Held) -> str:
     day = f" on {each.bought.isoformat()}" if each.bought else ""
     if each.own:
         place = f" from {each.won.lot.venue}" if each.won.lot.venue else ""
-        return f"{each.coin}, had{place}{day or ' from before'}, {each.state}, cost {each.cost_basis}"
+        return f"{each.coin}, had{place}{day or (not place) * ' from before'}, {each.state}"
     parcel = f", parcel {each.parcel.id}" if each.parcel else ""
     bought = f"won at {money(each.hammer)} hammer" if each.hammer else "won"
-    return f"{each.coin}, {bought}{day}{parcel}, {each.state}, cost {each.cost_basis}"
+    return f"{each.coin}, {bought}{day}{parcel}, {each.state}"
 
 
 def whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterable[Held]) -> Iterator[str]:
@@ -43,8 +55,7 @@ def _cost(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Iterator[str]
     if each.cost is None:
         yield "Its cost is not known."
         return
-    only = ", calculated: no invoice yet" if each.cost_basis == "calculated" else ""
-    yield f"Cost {each.cost:,.2f} {desk.home}{only}"
+    yield f"Cost {each.cost:,.2f} {desk.home}, {RESTS[each.cost_basis]}"
     for name, amount in lines.items():
         if amount:
             yield f"  {cost_word(name):<30}{amount:>10,.2f}"
@@ -74,3 +85,19 @@ def _chain(each: Held) -> Iterator[str]:
         links = sorted(each.course.chain, key=lambda link: link.when or "0")
         said = "; ".join(f"{link.what}{f', {link.when}' if link.when else ''}" for link in links)
         yield f"Provenance: {said}."
+
+
+def since(desk: Desk, each: ParcelShown) -> Iterator[str]:
+    """What was said of it since the hammer, and what is to be done by when."""
+    course = each.course
+    if course is None:
+        return
+    if course.invoiced is not None:
+        number = f" {course.number}" if course.number else ""
+        yield f"Invoice{number} of {course.invoiced_on}: {course.invoiced}"
+    if course.payments:
+        left = f", {course.owed} owed" if course.owed else ""
+        yield f"Paid {Money(course.paid, desk.home)}{left}"
+    today = desk.local_today()
+    for last in deadlines(course, desk.terms.get(each.venue)):
+        yield last_day(last, today)

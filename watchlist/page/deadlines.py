@@ -24,3 +24,14 @@ def last_day(last: Deadline, today: date) -> str:
     if left < 0:
         return f"{what[:1].upper()}{what[1:]}: the last day was {day}"
     return f"{what[:1].upper()}{what[1:]} by {day} ({'1 day' if left == 1 else f'{left} days'} left)"
+
+
+SHORT: Mapping[str, str] = {"pay": "pay", "arrive": "expected", "return": "return", "report": "report"}
+
+
+def in_short(last: Deadline, today: date) -> str:
+    """`pay by Thu 12 Mar`, `LAST DAY: return`, `pay: was due 12 Mar`: for a cell."""
+    what, left, day = SHORT[last.kind], last.left(today), f"{last.day.day} {last.day:%b}"
+    if left == 0:
+        return f"LAST DAY: {what}"
+    return f"{what} by {last.day:%a} {day}" if left > 0 else f"{what}: was due {day}"

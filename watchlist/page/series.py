@@ -11,6 +11,8 @@ from watchlist.page.columns import table, wrap
 from watchlist.page.wording import about, count
 
 HEADS = ("missing", "have", "lot", "grade", "do", "up to", "chance", "worth today")
+WIDE = 100
+"""Cells from which venue, grade and chance have room too."""
 NOTE = (
     "Bids are those of a plan over lots open now, one of each issue and without a budget: up to the ceiling of a want, "
     "else to what its cheapest lot is offered for or worth at its high. Values are estimates, not offers."
@@ -25,13 +27,15 @@ def head(shown: Complete) -> str:
 
 
 def lines(shown: Complete, width: int) -> Iterator[str]:
-    """All of it."""
-    yield from wrap(f"{head(shown)}.", width)
+    """What is missing, with the way to each, under its head."""
     if not shown.missing:
         return
-    yield ""
     rows = [HEADS, *map(_row, shown.missing)]
-    yield from table(rows, right=frozenset({5, 6, 7}), width=width, give=(2, 0, 3))
+    if width >= WIDE:
+        yield from table(rows, right=frozenset({5, 6, 7}), width=width, give=(2, 3))
+    else:
+        few = [(coin, have, lot.partition("  ")[0], do, most, worth) for coin, have, lot, _, do, most, _, worth in rows]
+        yield from table(few, right=frozenset({4, 5}), width=width, give=(2, 0))
     yield ""
     yield from wrap(f"{foot(shown)} {NOTE}", width)
 

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from functools import partial
 
-from watchlist.core.held.deadlines import deadlines
+from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.marks.reasons import figure
 from watchlist.desk import arrivals
 from watchlist.desk.desk import Desk
+from watchlist.desk.held_text import since
 from watchlist.desk.parcels import ParcelShown, parcels
 from watchlist.page.bids import short_venue
 from watchlist.page.columns import wrap
 from watchlist.page.dates import day_words
-from watchlist.page.deadlines import last_day
+from watchlist.page.deadlines import in_short, last_day
 from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
@@ -26,12 +28,12 @@ from watchlist.screens.table_screen import TableOverPane
 COLUMNS = (
     Column("no", 3),
     Column("venue", 12),
-    Column("sale", 10, rank=4),
-    Column("lots", 4, right=True, rank=3),
+    Column("sale", 10, rank=5),
+    Column("lots", 4, right=True, rank=4),
     Column("cost", 6, right=True),
-    Column("owed", 6, right=True, rank=2),
-    Column("state", 8, rank=1),
-    Column("next", 4, rank=5),
+    Column("owed", 6, right=True, rank=1),
+    Column("state", 8, rank=3),
+    Column("next", 4, rank=2),
 )
 VENUE, SALE, NEXT = 1, 2, 7
 
@@ -74,14 +76,14 @@ class ParcelRows:
 def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:
     cost = figure(each.calculated.amount) if each.calculated else "-"
     owed = money(each.course.owed) if each.course and each.course.owed else ""
-    return (each.id, each.venue, each.sale, str(len(each.lots)), cost, owed, each.state, _next(desk, each))
+    return (each.id, each.venue, each.sale, str(len(each.lots)), cost, owed, each.state, _next(desk, each, in_short))
 
 
-def _next(desk: Desk, each: ParcelShown) -> str:
+def _next(desk: Desk, each: ParcelShown, say: Callable[[Deadline, date], str] = last_day) -> str:
     """What comes next of it, and by when."""
     if each.course is not None:
         for last in deadlines(each.course, desk.terms.get(each.venue)):
-            return last_day(last, desk.local_today())
+            return say(last, desk.local_today())
     if each.closes is None:
         return ""
     here = each.closes.astimezone(desk.settings.home.zone)
@@ -172,10 +174,8 @@ def _whole(desk: Desk, each: ParcelShown, width: int) -> list[str]:
         costs = ", ".join(f"{money(cost)} {name}" for name, cost in three if cost)
         text += wrap(f"  {lot.number}  {lot.title}, {money(lot.price)} {lot.stage}: {costs}", width, indent="    ")
     text += ["", *(f"  {cost_word(name):<38}{money(amount):>14}" for name, amount in each.lines)]
-    if each.course is not None:
-        today = desk.local_today()
-        for last in deadlines(each.course, desk.terms.get(each.venue)):
-            text += wrap(f"  {last_day(last, today)}.", width, indent="    ")
+    for line in since(desk, each):
+        text += wrap(f"  {line}.", width, indent="    ")
     for note in each.notes:
         text += wrap(f"  {note[:1].upper()}{note[1:]}.", width, indent="    ")
     return text

@@ -61,6 +61,8 @@ def run(args: Namespace) -> int:
 
 def _complete(shown: Complete, *, as_json: bool) -> None:
     if not as_json:
+        for line in wrap(f"{series.head(shown)}.", session.width()):
+            out.data(line)
         for line in series.lines(shown, session.width()):
             out.data(line)
         return

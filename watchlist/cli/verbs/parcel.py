@@ -16,11 +16,11 @@ from watchlist.desk import arrivals, parcels
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.held import held
+from watchlist.desk.held_text import since
 from watchlist.desk.naming import short_key
 from watchlist.desk.parcels import ParcelLot, ParcelShown
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import cut, table, wrap
-from watchlist.page.deadlines import last_day
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
 
@@ -127,7 +127,7 @@ def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iter
             yield ""
             told = [(cost_word(name), str(amount)) for name, amount in each.lines]
             yield from table(told, right=frozenset({1}), width=wide, give=(0,))
-        for line in _since(desk, each):
+        for line in since(desk, each):
             yield from wrap(f"  {line}.", wide, indent="    ")
         for note in each.notes:
             yield from wrap(f"  {note[:1].upper()}{note[1:]}.", wide, indent="    ")
@@ -147,19 +147,3 @@ def _head(each: ParcelShown) -> str:
 def _row(desk: Desk, lot: ParcelLot) -> tuple[str, ...]:
     three = (money(each) if each else "" for each in (lot.alone, lot.shared, lot.before))
     return (f"  {short_key(desk.shelf.store, lot.key)}  {cut(lot.title, 40)}", money(lot.price), *three, lot.stage)
-
-
-def _since(desk: Desk, each: ParcelShown) -> Iterator[str]:
-    """What was said of it since the hammer, and what is to be done by when."""
-    course = each.course
-    if course is None:
-        return
-    if course.invoiced is not None:
-        number = f" {course.number}" if course.number else ""
-        yield f"Invoice{number} of {course.invoiced_on}: {course.invoiced}"
-    if course.payments:
-        left = f", {course.owed} owed" if course.owed else ""
-        yield f"Paid {Money(course.paid, desk.home)}{left}"
-    today = desk.local_today()
-    for last in deadlines(course, desk.terms.get(each.venue)):
-        yield last_day(last, today)
