@@ -59,7 +59,7 @@ def test_from_the_invoice_to_the_list(won: Run, tmp_path: Path) -> None:
     assert sum(calculated) == Decimal("501.29"), "one parcel, its postage once"
     name = str(parcel(won, "05")["parcel"])
     told = won("parcel", name, "invoiced", "509.09", "--post", "17.60", "--number", "881", now=on("06"))
-    assert "invoice 509.09 EUR, calculated 501.29 EUR: 7.80 more; post 17.60 for 9.80." in told.err
+    assert "invoice 509.09 EUR, calculated 501.29 EUR: 7.80 more; postage 17.60 for 9.80." in told.err
     assert (parcel(won, "06")["state"], parcel(won, "06")["due"]) == ("invoiced", "2026-03-13")
     assert "200 EUR: 309.09 EUR owed by 13 Mar" in won("parcel", name, "paid", "200", now=on("07")).err
     over = won("parcel", name, "paid", "400", now=on("08"))
@@ -82,7 +82,7 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     late = won("piece", "vessick:3", "returned", "--reason", "Not as  described", now=on("27"))
     assert (late.code, "return was due 26 Mar: the venue may refuse" in late.err) == (2, True)
     back = won("piece", "vessick:3", "returned", "--reason", "Not as  described", "--postage", "8.90", now=on("20"))
-    assert "its price weighs nothing, and its want asks again" in back.err
+    assert "its price is excluded, and its want matches again" in back.err
     much = won("piece", "vessick:3", "refunded", "400", now=on("22"))
     assert (much.code, "return postage" in much.err) == (2, True)
     assert won("piece", "vessick:3", "refunded", "371.40", now=on("22")).code == 0
@@ -104,7 +104,7 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     sold = next(row for row in bought if row["state"] == "sold")
     assert Decimal(sold["gain"]) == Decimal("37.50") - Decimal(sold["cost"])
     prices = won("price", "Farlonde 5 kron 1893", "--json", now=on("28")).rows[0]
-    assert any("vessick:3" not in str(each) and each["reason"] == "set aside by you" for each in prices["set_aside"])
+    assert any("vessick:3" not in str(each) and each["reason"] == "excluded by you" for each in prices["set_aside"])
     (want,) = won("want", "list", "--json", now=on("28")).rows
     assert want.get("filled", 0) == 0
 

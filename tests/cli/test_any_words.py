@@ -1,4 +1,4 @@
-"""Random command lines made from the parser itself: no traceback, no fault of ours, whatever the words."""
+"""Random command lines made from the parser itself: no traceback, no internal error, whatever the words."""
 
 from __future__ import annotations
 

@@ -37,16 +37,16 @@ def test_ended_bids_are_asked_for_and_leave_the_sums(on_sample: Run) -> None:
     assert "Ended" not in before
     after = on_sample("bids", now=NEXT_DAY)
     told = " ".join(after.out.split())
-    assert "Ended: say won or lost - LM-101: " in told
+    assert "Ended: record the result - LM-101: " in told
     assert ", undecided 90 GBP" in told
     assert "`watchlist result KEY PRICE [--won]`" in told
     assert "2 bids, " in told, "what was placed binds until somebody says what came of it"
-    assert "one ended: say won or lost." in told
+    assert "one ended: record the result." in told
     rows = {row["key"].partition(":")[2]: row for row in on_sample("bids", "--json", now=NEXT_DAY).rows}
     assert (rows["LM-101"]["ended"], rows["2023"]["ended"]) == (True, False)
     assert rows["LM-101"]["left"] is None
     morning = " ".join(on_sample("gather", now=NEXT_DAY).out.split())
-    assert "Ended: say won or lost - LM-101: " in morning
+    assert "Ended: record the result - LM-101: " in morning
     assert "LM-101" not in morning.partition("Bids not yet placed")[2].partition("Ended: ")[0]
     assert on_sample("result", "LM-101", "85", "--won", now=NEXT_DAY).code == 0
     assert "Ended" not in on_sample("bids", now=NEXT_DAY).out
@@ -89,7 +89,7 @@ def test_a_bid_on_an_ended_lot_is_refused(on_sample: Run) -> None:
     for verb in ("bid", "buy", "offer"):
         refused = on_sample("decide", "LM-101", verb, "90", now=NEXT_DAY)
         assert refused.code == 2
-        assert "LM-101 has ended: say what it fell for, won or lost (`watchlist result`)." in refused.err
+        assert "LM-101 has ended: record its hammer price (`watchlist result`)." in refused.err
     on_sample("result", "LM-101", "90", now=NEXT_DAY)
     assert "lindmoor:LM-101 is lost; `clear` takes that back." in on_sample("decide", "LM-101", "bid", "90").err
 
@@ -100,12 +100,12 @@ def test_a_result_that_can_hardly_be_is_written_and_warned_of(on_sample: Run) ->
     done = on_sample("result", "H9", "180")
     assert done.code == 0
     assert "Warning: hand:H9 stood at 190 GBP already." in done.err
-    assert "Warning: your own bid on hand:H9 was 220 GBP, above the price it is said to be lost at." in done.err
+    assert "Warning: your own bid on hand:H9 was 220 GBP, above the price that you say won." in done.err
     on_sample("undo")
     assert "below the price it is said to be won at" in on_sample("result", "H9", "230", "--won").err
     on_sample("undo")
     early = on_sample("result", "H9", "230").err
     assert early.count("Warning") == 1
-    assert "Warning: hand:H9 closes only Thu 5 Mar 19:00." in early
+    assert "Warning: hand:H9 has not closed yet: closes Thu 5 Mar 19:00." in early
     on_sample("undo")
     assert "Warning" not in on_sample("result", "H9", "230", now="2026-03-06T08:00:00+01:00").err

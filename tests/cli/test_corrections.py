@@ -45,7 +45,7 @@ def test_a_taught_word_counts_in_every_title_after(on_sample: Run) -> None:
 def test_a_field_that_is_none_is_refused_in_one_sentence(on_sample: Run) -> None:
     done = on_sample("read", "--correct", "TS-5149", "beauty=high")
     assert done.code == 2
-    assert "`beauty` is no field" in done.err
+    assert "`beauty` is not a field" in done.err
 
 
 def test_a_word_cannot_be_taught_for_every_field(on_sample: Run) -> None:

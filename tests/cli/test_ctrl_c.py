@@ -54,7 +54,7 @@ def test_no_traceback_wherever_it_falls(tmp_path: Path, module: str) -> None:
     done = press(module, tmp_path / "shelf", "gather")
     assert done.returncode == 130
     assert "Traceback" not in done.stderr
-    assert done.stderr in ("", "watchlist: stopped; what was stored stays whole.\n")
+    assert done.stderr in ("", "watchlist: stopped; stored data is intact.\n")
 
 
 def test_a_library_that_wraps_it_does_not_make_it_a_fault(
@@ -71,4 +71,4 @@ def test_a_library_that_wraps_it_does_not_make_it_a_fault(
 
     monkeypatch.setattr(lots, "run", run)
     assert main(["lots", "--shelf", str(tmp_path / "shelf")]) == 130
-    assert capsys.readouterr().err == "watchlist: stopped; what was stored stays whole.\n"
+    assert capsys.readouterr().err == "watchlist: stopped; stored data is intact.\n"

@@ -56,7 +56,7 @@ def test_many_decisions_of_several_days_are_undone_one_by_one_and_done_again(on_
         assert on_sample("undo", now="2026-03-06T07:30:00+01:00").code == 0
         assert state(on_sample)[1:] == before[1:]
     assert on_sample("undo").err.strip() == SAMPLES_LAST
-    assert "Restored: import of wants" in on_sample("redo").err
+    assert "Redone: import of wants" in on_sample("redo").err
     for after in seen[1:]:
         assert on_sample("redo", now="2026-03-06T07:30:00+01:00").code == 0
         assert state(on_sample)[1:] == after[1:]
@@ -112,7 +112,7 @@ def test_a_weight_is_a_decision_that_undo_and_redo_turn(on_sample: Run) -> None:
     after = sales(on_sample)
     assert sale not in {str(row["sale"]) for row in after if row["weight"]}
     said = on_sample("undo", now=NEXT_DAY)
-    assert f"sale {sale}, said Tue 3 Mar 07:30. It counts 1 again" in said.err
+    assert f"sale {sale}, said Tue 3 Mar 07:30. Its weight is 1 again" in said.err
     assert {row["sale"] for row in sales(on_sample)} == {row["sale"] for row in before}
     assert "It counts 0 again" in on_sample("redo").err
     assert sales(on_sample) == after

@@ -1,4 +1,4 @@
-"""A sign set aside: the lot is marked anew at once, later judging respects it, undo turns it back."""
+"""A sign set aside: the lot is marked anew at once, later judging respects it, undo reverses it."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def test_the_lot_is_marked_anew_and_the_reasons_go_on_showing_the_sign(shelf: Ru
     assert "Dismissed: an issue known to be copied or altered. Now " in done.err
     set_aside_reason = next(each for each in lot(shelf)["reasons"] if "known to be copied" in each["text"])  # type: ignore[attr-defined]
     assert set_aside_reason["dismissed"] == NOTE
-    assert f"Dismissed: {NOTE}, so it counts for nothing." in " ".join(shelf("lot", "east:1").out.split())
+    assert f"Dismissed: {NOTE}, so it is not counted." in " ".join(shelf("lot", "east:1").out.split())
 
 
 def test_without_its_signs_it_is_no_doubt_and_undo_brings_that_back(shelf: Run) -> None:

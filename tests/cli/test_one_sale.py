@@ -44,7 +44,7 @@ def test_the_persons_own_price_stands_for_the_feeds(run: Run, files: Path) -> No
     run("gather")
     assert counted(run) == ["150 EUR", "190 EUR", "210 EUR"]
     said = run("result", "H9", "180")
-    assert "Warning: north:H9 fell for 190 EUR by its source; your own word counts." in said.err
+    assert "Warning: north:H9 sold for 190 EUR by its source; your own entry is used." in said.err
     assert counted(run) == ["150 EUR", "180 EUR", "210 EUR"]
     aside = run("price", "v", "--grade", "30", "--json").rows[0]["set_aside"]
     assert [(each["seen"], each["reason"]) for each in aside] == [
@@ -61,7 +61,7 @@ def test_a_list_of_prices_tells_no_sale_twice(run: Run, files: Path, first: str)
         run("gather")
         run("result", "H9", "180")
         said = " ".join(run("import", "prices", month).err.split())
-        assert "prices: 4 rows read, 2 taken, 2 there already, 0 set aside" in said
+        assert "prices: 4 rows read, 2 taken, 2 duplicates, 0 rejected" in said
         assert (
             "month.csv: line 2 at 211 EUR is the same sale as north:H3 at 210 EUR (same certificate number and "
             "sale), which counts"
@@ -70,7 +70,7 @@ def test_a_list_of_prices_tells_no_sale_twice(run: Run, files: Path, first: str)
             "month.csv: line 4 at 150 EUR may be the same sale as north:H8 (the same price about the same day)"
         ) in said
         again = run("import", "prices", month).err
-        assert "0 taken, 4 there already" in again
+        assert "0 taken, 4 duplicates" in again
     else:
         run("import", "prices", month)
         run("gather")

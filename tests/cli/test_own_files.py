@@ -67,7 +67,7 @@ def test_own_files_go_in_without_an_option_and_come_out_valued(files: Path, run:
     for kind in ("catalogue", "terms", "rates", "prices", "guide", "wants"):
         done = run("import", kind, str(files / f"{kind}.csv"))
         assert done.code == 0, done.err
-        assert " 0 set aside" in done.err, done.err
+        assert " 0 rejected" in done.err, done.err
     assert run("source", "add", "vessick", str(files / "lots.csv"), "--venue", "Vessick Auctions").code == 0
     gathered = run("gather")
     assert gathered.code == 0, gathered.err
@@ -147,11 +147,11 @@ def test_broken_rows_are_named_by_line_and_the_rest_goes_in(files: Path, run: Ru
     assert done.code == 0
     for line in (2, 3, 4):
         assert f"line {line}:" in done.err
-    assert "1 taken, 3 set aside" in done.err
+    assert "1 taken, 3 rejected" in done.err
 
 
 def test_the_same_file_twice_adds_nothing(files: Path, run: Run) -> None:
     run("import", "catalogue", str(files / "catalogue.csv"))
     run("import", "prices", str(files / "prices.csv"))
     again = run("import", "prices", str(files / "prices.csv"))
-    assert "24 there already" in again.err
+    assert "24 duplicates" in again.err

@@ -76,7 +76,7 @@ def test_a_bid_placed_at_the_earlier_sale_is_to_be_placed_anew(run: Run, file: P
     assert "Bids not yet placed" in gather(run, file, again, DAY_THREE)
     (row,) = run("bids", "--json", now=DAY_THREE).rows
     assert (row["stage"], row["ended"]) == ("planned", False)
-    assert "it is offered again: the bid was placed at the earlier sale" in row["warnings"]
+    assert "relisted: place your bid again" in row["warnings"]
     run("decide", "r1", "placed", now=DAY_THREE)
     assert run("bids", "--json", now=DAY_THREE).rows[0]["stage"] == "placed"
 

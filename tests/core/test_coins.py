@@ -125,7 +125,7 @@ def test_a_typed_coin_is_found(text: str, key: str) -> None:
 def test_an_unknown_coin_names_the_nearest() -> None:
     found = CATALOGUE.find_coin("Orvany 5 tor 1892-M")
     assert found.issue is None
-    assert "Nearest: " in found.note
+    assert "Did you mean " in found.note
     assert any(near.year == 1892 for near in found.nearest)
     assert (found.country, found.denomination, found.year, found.mint) == ("Orvany", "5 tor", 1892, "M")
     assert "names no year" in CATALOGUE.find_coin("Orvany 5 tor").note

@@ -68,7 +68,7 @@ def test_a_quiet_lot_has_no_doubt() -> None:
         ({}, Evidence(), {"weight_g": 25.0, "weight_step_g": 0.1}, "light", 3.5),
         ({}, Evidence(), {"weight_g": 27.9, "weight_step_g": 0.1}, "heavy", 4.0),
         ({}, Evidence(), {"weight_g": 27.1, "weight_step_g": 0.1}, "inside", -0.3),
-        ({}, Evidence(), {"weight_g": 272.0, "weight_step_g": 1.0}, "", 0.0),  # a slip of the point
+        ({}, Evidence(), {"weight_g": 272.0, "weight_step_g": 1.0}, "", 0.0),  # a misplaced decimal point
         ({}, Evidence(venue_kind="marketplace"), {}, "marketplace", 0.5),
         ({}, Evidence(venue_kind="dealer"), {}, "other", -0.5),
         ({}, Evidence(parts=PARTS, cost=100, middle=420), {}, "price", 2.5),

@@ -69,7 +69,7 @@ def test_a_want_of_the_plain_issue_does_not_ask_for_the_proof() -> None:
         reading = READER.read(title)
         answers, _ = answer(reading, CATALOGUE.match(reading), wants)
         assert [want.id for want in answers] == [asked]
-    assert "proof, you want the plain one" in why_not(plain, READER.read("x"), PROOF, wants)
+    assert "proof, you want the regular coin" in why_not(plain, READER.read("x"), PROOF, wants)
 
 
 def test_the_proof_is_typed_and_corrected_by_its_words() -> None:

@@ -140,7 +140,7 @@ def test_numbers_of_the_70_point_scale(coin: str, text: str, low: int, high: int
 @pytest.mark.parametrize("text", ["1+", "01", "0", "2+", "3-", "1+/01", "II"])
 def test_a_figure_of_a_scale_that_the_coinage_has_not_is_set_aside(coin: str, text: str) -> None:
     for read in (as_price(coin, text), as_price_by_key(coin, text), as_guide(coin, text)):
-        assert "is no grade known here: it is a figure of a national scale" in str(read)
+        assert "is not a known grade: it is a figure of a national scale" in str(read)
     assert as_lot(coin, text) == (None, None)
 
 

@@ -33,12 +33,12 @@ def test_a_catalogue_row_that_cannot_be_used_names_line_and_value() -> None:
     )
     assert read.records == ()
     assert [str(one) for one in read.set_aside] == [
-        "line 2: the year `unknown` is no single year; the row is set aside",
-        "line 3: the issue, its key, is missing; the row is set aside",
-        "line 4: the country is missing; the row is set aside",
-        "line 5: the denomination is missing; the row is set aside",
-        "line 6: the year `99` may be short for a year; write all four figures, or AD; the row is set aside",
-        "line 7: the year `1895-1899` is no single year; the row is set aside",
+        "line 2: the year `unknown` is not a single year; row rejected",
+        "line 3: the issue, its key, is missing; row rejected",
+        "line 4: the country is missing; row rejected",
+        "line 5: the denomination is missing; row rejected",
+        "line 6: the year `99` may be short for a year; write all four figures, or AD; row rejected",
+        "line 7: the year `1895-1899` is not a single year; row rejected",
     ]
 
 
@@ -51,4 +51,4 @@ def test_a_figure_of_the_specification_that_cannot_be_read_is_left_open() -> Non
 def test_of_a_key_given_twice_the_last_row_counts_and_is_named() -> None:
     read = catalogue("issue,country,denomination,year\na,Orvany,5 tor,1899\na,Orvany,5 tor,1900\n")
     assert [issue.year for issue in read.records] == [1900]
-    assert str(read.set_aside[0]) == "line 2: the issue a stands again at line 3, which counts"
+    assert str(read.set_aside[0]) == "line 2: the issue a is a duplicate: line 3 is used"

@@ -43,8 +43,8 @@ def test_every_row_is_a_record_or_set_aside_with_its_line() -> None:
     assert read.records == ("a", "a")
     assert list(map(str, read.set_aside)) == [
         "line 3: it has too many cells",
-        "line 3: the word is odd; the row is set aside",
-        "line 4: the word is above zero; the row is set aside",
+        "line 3: the word is odd; row rejected",
+        "line 4: the word is above zero; row rejected",
     ]
 
 
@@ -52,7 +52,7 @@ def test_of_rows_that_are_one_the_last_stands_in_its_own_place() -> None:
     kind = toy(same=str.casefold, again=lambda word: f"the word {word}")
     read = take(kind, rows("a", "b", "A", "c"), context())
     assert read.records == ("b", "A", "c")
-    assert list(map(str, read.set_aside)) == ["line 2: the word A stands again at line 4, which counts"]
+    assert list(map(str, read.set_aside)) == ["line 2: the word A is a duplicate: line 4 is used"]
     assert read.notes == ()
 
 

@@ -29,8 +29,8 @@ def test_rates() -> None:
         RateRow("USD", "2024-02", Decimal("1.0852")),
     )
     assert [str(one) for one in read.set_aside] == [
-        "line 5: the rate `0` is no rate above nothing; the row is set aside",
-        "line 6: the month `13/2024` is no month; the row is set aside",
+        "line 5: the rate `0` is not a rate above zero; row rejected",
+        "line 6: the month `13/2024` is not a valid month; row rejected",
     ]
 
 

@@ -79,5 +79,5 @@ def test_a_figure_of_such_digits_is_no_figure(odd: str) -> None:
 
 @pytest.mark.parametrize("typed", ["4²", "①", "40-5⁰"])
 def test_a_grade_of_such_digits_is_refused_as_no_grade(typed: str) -> None:
-    with pytest.raises(DeskError, match=f"`{typed}` is no grade"):
+    with pytest.raises(DeskError, match=f"`{typed}` is not a valid grade"):
         grades(typed, WORDS)

@@ -50,11 +50,11 @@ def test_ids_of_wants_that_are_taken_are_passed_over() -> None:
 @pytest.mark.parametrize(
     ("row", "why"),
     [
-        ("5 tor,1899,S,VF,,300", "the catalogue knows the series and lists no 5 tor 1899-S"),
-        ("5 tor,1899,M,odd,,300", "the lowest grade `odd` is no grade known here"),
+        ("5 tor,1899,S,VF,,300", "the catalogue has this series but not 5 tor 1899-S"),
+        ("5 tor,1899,M,odd,,300", "the lowest grade `odd` is not a known grade"),
         ("5 tor,1899,M,XF,VF,300", "the lowest grade `XF` is above the highest `VF`"),
-        ("5 tor,1899,M,VF,,lots", "the ceiling `lots` is no amount"),
-        ("5 tor,1898,any,VF,,5", "the catalogue knows the series and lists no 5 tor 1898"),
+        ("5 tor,1899,M,VF,,lots", "the ceiling `lots` is not a valid amount"),
+        ("5 tor,1898,any,VF,,5", "the catalogue has this series but not 5 tor 1898"),
     ],
 )
 def test_a_want_that_cannot_be_used(row: str, why: str) -> None:
@@ -120,4 +120,6 @@ def test_a_want_that_the_notebook_cannot_read_is_not_written_over() -> None:
     text = "want_id,denomination,year,min_grade,ceiling\nk7,5 tor,1899,VF,3\nk8,5 tor,1899,VF,3\n"
     read = wants(text, wants={"k8": replace(KEPT, id="k8")}, taken_ids=frozenset({"k7", "k8"}))
     assert [want.id for want in read.records] == ["k8"]
-    assert read.set_aside[0].why.startswith("the want k7 of the notebook cannot be read; mend or drop it there first")
+    assert read.set_aside[0].why.startswith(
+        "the want k7 of the notebook cannot be read; correct or remove it there first"
+    )

@@ -143,7 +143,7 @@ def test_a_bid_beside_a_price_to_buy_at_once() -> None:
     ],
 )
 def test_an_end_and_words_of_bidding_are_an_auction_whatever_the_venue_sells(said: str, kind: str | None) -> None:
-    terms = Terms("Harbour Market", "EUR", kind, time_zone="Europe/Berlin") if kind else None
+    terms = Terms("Wexby Market", "EUR", kind, time_zone="Europe/Berlin") if kind else None
     lot = lot_of(said, terms=terms, price="45", ends_at="2026-03-14T20:00:00+01:00")
     assert (lot.price and lot.price.amount, lot.price_kind) == (Decimal(45), "so far")
 
@@ -157,7 +157,7 @@ def test_an_end_and_words_of_bidding_are_an_auction_whatever_the_venue_sells(sai
     ],
 )
 def test_a_price_to_buy_at_stays_fixed_at_a_marketplace(said: str, fields: dict[str, str]) -> None:
-    terms = Terms("Harbour Market", "EUR", "marketplace", time_zone="Europe/Berlin")
+    terms = Terms("Wexby Market", "EUR", "marketplace", time_zone="Europe/Berlin")
     assert lot_of(said, terms=terms, **fields).price_kind == "fixed"
 
 

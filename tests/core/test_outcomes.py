@@ -42,7 +42,7 @@ def test_a_piece_not_genuine_raises_the_odds_and_genuine_ones_lower_them() -> No
 def test_the_last_word_on_a_piece_counts() -> None:
     turned = Known.of([said(1, "not genuine"), said(1, "genuine"), said(1, "problem")])
     assert turned.odds("anna", "") < 0
-    assert turned.words("anna") == "1 bought here, 1 with a problem not told"
+    assert turned.words("anna") == "1 bought here, 1 with an undisclosed problem"
 
 
 def test_over_grading_is_learned_by_seller() -> None:

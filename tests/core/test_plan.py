@@ -49,16 +49,16 @@ def test_a_placed_bid_binds_while_another_amount_is_planned() -> None:
     lowered, alone = row(200, placed=eur(250)), row(250, stage="placed", placed=eur(250))
     assert lowered.worst == alone.worst
     assert lowered.all_in == row(200).all_in
-    assert lowered.warnings[-1] == "a bid of 250 EUR is placed already and binds"
+    assert lowered.warnings[-1] == "a bid of 250 EUR is placed and committed"
     assert alone.warnings == ()
     assert row(260, placed=eur(250)).worst == row(260).worst
 
 
 def test_a_bid_above_the_ceiling_or_without_one_warns() -> None:
-    assert row(260).warnings == ("can cost 312 EUR, above the ceiling of 300 EUR",)
+    assert row(260).warnings == ("could cost up to 312 EUR, above your ceiling of 300 EUR",)
     assert "no ceiling" in row(100, ceiling=None).warnings[0]
     assert "no amount yet" in row(None, ceiling=None).warnings[0]
-    assert "above it already: 240 EUR" in row(200, price=240).warnings[0]
+    assert "above yours: 240 EUR" in row(200, price=240).warnings[0]
 
 
 def test_an_outbid_row_binds_nothing() -> None:
@@ -79,7 +79,7 @@ def test_a_fixed_price_stands_in_the_list_at_its_price() -> None:
     of = lot(250)
     found = bid_row(of, judge(of, reading(), context()), Standing("bid", "buy", None, NOW), None, RATES, NOW)
     assert (found.bid, found.limit, found.all_in) == (eur(250), None, eur(250))
-    assert "without fees" in found.warnings[-1]
+    assert "fees not included" in found.warnings[-1]
 
 
 def test_a_result_is_a_price_and_when_won_a_purchase() -> None:

@@ -242,7 +242,7 @@ def test_what_stays_a_price(text: str, kind: str) -> None:
         ({"price": "$120", "currency": "GBP"}, None, "its column GBP"),
         ({"price": "100-150", "currency": "GBP"}, None, "a range"),
         ({"hammer": "=1+1"}, None, "a formula"),
-        ({"current_bid": "2 x 50"}, None, "a count"),
+        ({"current_bid": "2 x 50"}, None, "quantity x price"),
         ({"buy_now": "45 + VAT"}, None, "tax comes"),
         ({"price": "80 XXQ"}, FRANCS, "XXQ is not a currency"),
         ({"price": "80 OBO"}, FRANCS, "80 CHF"),

@@ -84,5 +84,5 @@ def test_the_nearest_code_of_a_wrong_one(written: str, near: str) -> None:
 
 
 def test_a_wrong_code_that_is_typed_is_told_with_the_nearest() -> None:
-    with pytest.raises(MoneyError, match="GPB is no currency; the nearest is GBP"):
+    with pytest.raises(MoneyError, match="GPB is not a valid currency \\(did you mean GBP"):
         Money.parse("300 GPB", codes=known_codes(load("money")))

@@ -64,7 +64,7 @@ def test_an_all_in_price_stays_and_a_hammer_setting_takes_the_fees_out() -> None
 def test_without_terms_a_price_counts_as_written_and_says_so() -> None:
     found = sale(price(), None)
     assert found.price == 1000.0
-    assert found.note == "counts as written, hammer: no terms for Lindmoor Sales"
+    assert found.note == "taken as given (hammer), fees not adjusted: no terms for Lindmoor Sales"
     assert found.venue_kind == "auction"
     assert sale(price(), WEXBY).venue_kind == "marketplace"
 

@@ -16,7 +16,7 @@ from watchlist.core.marks.strikes import STRIKES, set_apart, strikes_in
 def test_an_unlisted_strike_is_unclear_and_has_no_band(name: str) -> None:
     found = judge(lot(), reading(variety=name), context(want()))
     assert (found.mark, found.issue, found.band, found.wants) == ("unclear", None, None, ())
-    assert any("another issue than the plain one" in reason.text for reason in found.reasons)
+    assert any("not the regular coin" in reason.text for reason in found.reasons)
 
 
 @pytest.mark.parametrize("variety", ["wide date", "overdate 3/2", "doubled die", "medal alignment", "off its flan"])

@@ -249,7 +249,7 @@ def test_a_fee_below_nothing_and_tiers_that_are_none_are_refused() -> None:
 
 
 def test_a_venue_takes_only_currencies_that_are_known() -> None:
-    with pytest.raises(TermsError, match="EUX is no currency; the nearest is EUR"):
+    with pytest.raises(TermsError, match="EUX is not a valid currency \\(did you mean EUR"):
         terms_from_row({"venue": "Lindmoor Sales", "currency": "EUX"}, codes={"EUR", "GBP"})
 
 
@@ -293,10 +293,10 @@ def test_tiers_stand_in_a_json_cell() -> None:
         ({"premium_pct": "2000"}, "premium_pct"),
         ({"shipping": "-3"}, "shipping"),
         ({"shipping": "1.250"}, "two ways"),
-        ({"bid_steps": "5"}, "bid steps"),
-        ({"bid_steps": "0:5;100"}, "bid steps"),
-        ({"bid_steps": "0:0"}, "bid step"),
-        ({"bid_steps": "0:x"}, "bid steps"),
+        ({"bid_steps": "5"}, "increments"),
+        ({"bid_steps": "0:5;100"}, "increments"),
+        ({"bid_steps": "0:0"}, "increment"),
+        ({"bid_steps": "0:x"}, "increments"),
         ({"bid_steps": "0:5;50:10;20:5"}, "rise"),
         ({"bid_steps": "10:5"}, "begin at 0"),
         ({"tax_on_shipping": "perhaps"}, "perhaps"),

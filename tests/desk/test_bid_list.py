@@ -61,14 +61,18 @@ def test_the_foot_tells_sum_budget_clashes_and_wants(sale: Desk) -> None:
     come(sale, row("0", price="100", hours=30.45))
     found = bids(sale)
     assert found.foot == (
-        "3 bids, 900 of 1,500 EUR if all win; two close within 10 minutes; "
-        "w1 is bid for 3 times: north:0, north:1, north:9"
+        "3 bids, 900 of 1,500 EUR committed if all win; two close within 10 minutes; "
+        "3 bids for want w1, you may win several: north:0, north:1, north:9"
     )
     assert [line.left for line in found.lines] == [eur(1200), eur(900), eur(600)]
     assert found.total == eur(900)
     tight = bids(sale, Decimal(700))
     assert "over the budget by 200 EUR if all win" in tight.warnings
-    assert ["over the budget if all above win" in line.row.warnings for line in tight.lines] == [False, False, True]
+    assert ["over the budget if this and all earlier bids win" in line.row.warnings for line in tight.lines] == [
+        False,
+        False,
+        True,
+    ]
 
 
 def test_what_is_won_and_set_aside_is_gone_and_an_outbid_one_holds_nothing(sale: Desk) -> None:
@@ -77,7 +81,7 @@ def test_what_is_won_and_set_aside_is_gone_and_an_outbid_one_holds_nothing(sale:
     bid(sale, "north:1", "250", "placed", "outbid")
     bid(sale, "north:2", "250")
     found = bids(sale)
-    assert found.foot == "1 bid, 640 of 1,500 EUR if all win; 240 of it spent; 100 of it set aside"
+    assert found.foot == "1 bid, 640 of 1,500 EUR committed if all win; 240 of it spent; 100 of it set aside"
     assert [line.left for line in found.lines] == [eur(1160), eur(860)]
 
 
@@ -90,7 +94,7 @@ def test_ended_bids_stand_apart_and_one_that_was_placed_still_binds(sale: Desk) 
     assert [(line.row.lot, line.row.stage) for line in found.ended] == [
         ("north:0", "undecided"), ("north:1", "not placed"),
     ]  # fmt: skip
-    assert found.foot == "2 bids, 540 of 1,500 EUR if all win; two ended: say won or lost"
+    assert found.foot == "2 bids, 540 of 1,500 EUR committed if all win; two ended: record the result"
     assert [line.left for line in (*found.ended, *found.lines)] == [None, None, eur(960)]
 
 
@@ -144,7 +148,7 @@ def test_budgets_with_dates_say_what_is_left_of_the_least(parcel: Desk) -> None:
         cents([("a", "Lindmoor Sales", "12"), ("b", "Wexby Sales", "40")]),
     )
     assert [line.left for line in found.lines] == [eur(str(100 - one)), eur(str(500 - both)), None]
-    assert found.foot.startswith(f"3 bids, up to {found.total.amount:,.0f} EUR if all win; ")
+    assert found.foot.startswith(f"3 bids, up to {found.total.amount:,.0f} EUR committed if all win; ")
     assert found.foot.endswith(f"Winter: {500 - both:,.0f} of 500 left; Day: {100 - one:,.0f} of 100 left")
     assert bids(parcel, Decimal(400)).lines[-1].left == eur(str(400 - found.total.amount))
 

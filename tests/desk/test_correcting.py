@@ -82,7 +82,7 @@ def test_a_lot_that_is_mended_stays_so_when_it_is_read_again(desk: Desk) -> None
     assert read_lot(desk, made.lot).year == 1889
     come(desk, row("1", price="210"))
     assert lot(desk, "north:1").reading.year == 1889
-    with pytest.raises(DeskError, match="`colour` is no field"):
+    with pytest.raises(DeskError, match="`colour` is not a field"):
         correcting.mend(desk, "1", {"colour": "red"})
     assert not desk.owed.all()
 

@@ -1,4 +1,4 @@
-"""A sign of doubt set aside is a decision: the lot is judged anew, and undo brings the sign back."""
+"""A sign of doubt set aside is a decision: the lot is marked again, and undo brings the sign back."""
 
 from __future__ import annotations
 

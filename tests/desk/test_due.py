@@ -52,9 +52,9 @@ def test_names_of_a_later_program_are_passed_over() -> None:
     [
         (NOTHING, ""),
         (Due(marks_of=frozenset({"north:1"}), closing=True), ""),
-        (Due(market=True, marks=True), "The fit of the market is due."),
-        (Due(market=True, titles=True), "The fit of the market and reading all lots anew are due."),
-        (TITLES, "Reading all lots anew is due."),
+        (Due(market=True, marks=True), "Calculating the bands is due."),
+        (Due(market=True, titles=True), "Calculating the bands and reading all lots again are due."),
+        (TITLES, "Reading all lots again is due."),
     ],
 )
 def test_what_is_left_is_one_sentence(due: Due, said: str) -> None:

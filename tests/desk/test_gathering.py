@@ -61,7 +61,7 @@ def test_progress_says_how_far_it_is() -> None:
 
 def test_only_those_that_are_named(desk: Desk, files: Path) -> None:
     assert [report.name for report in gather(desk, ["WEST"])] == ["west"]
-    with pytest.raises(DeskError, match="There is no source `wets`; the nearest is `west`"):
+    with pytest.raises(DeskError, match="There is no source `wets` \\(did you mean `west`"):
         list(gather(desk, ["wets"]))
 
 
@@ -79,7 +79,7 @@ def test_who_is_not_asked_and_why(desk: Desk) -> None:
     assert waiting(desk, NORTH, offline=False) == ""
     assert waiting(desk, NORTH, offline=True) == "not asked: offline"
     assert waiting(desk, replace(NORTH, disabled="gone"), offline=False) == "not asked: gone"
-    for hours, said in ((1, "not asked before 2026-11-25T10:00: it asked to be left alone until then"), (-1, "")):
+    for hours, said in ((1, "not asked before 2026-11-25T10:00 at its request"), (-1, "")):
         desk.shelf.store.feeds.put_state("north", {"retry_after": (NOW + timedelta(hours=hours)).isoformat()})
         assert waiting(desk, NORTH, offline=False) == said
     assert [report.note for report in gather(desk, offline=True)] == ["not asked: offline"]
@@ -102,7 +102,7 @@ def test_a_source_that_was_dropped_meanwhile_is_left_out(desk: Desk, files: Path
     run = Gather(lambda: _same(desk))
     desk.shelf.notebook.sources.drop("east")
     desk.forget()
-    assert run._take("east", Fetched(200, b"")).note == "dropped meanwhile"
+    assert run._take("east", Fetched(200, b"")).note == "removed meanwhile"
     assert run._take("west", Fetched(304)).note == "unchanged"
 
 
@@ -117,7 +117,7 @@ def test_a_stop_keeps_what_came_and_says_what_is_due(desk: Desk, files: Path) ->
     run.stop()
     assert list(reports) == []
     assert run.stopped
-    assert run.due == "The fit of the market is due."
+    assert run.due == "Calculating the bands is due."
     list(gather(desk))
     assert not desk.owed.all()
 
@@ -132,10 +132,10 @@ def test_a_gather_that_is_stopped_before_it_asks_asks_nobody(desk: Desk, files: 
 def test_a_stop_of_the_judging_at_the_beginning_ends_the_gather(desk: Desk, files: Path) -> None:
     list(gather(desk))
     desk.owed.add(MARKS)
-    desk.go_on = lambda words, share: not words.startswith("judging")
+    desk.go_on = lambda words, share: not words.startswith("marking")
     run = Gather(lambda: _same(desk))
     assert list(run) == []
-    assert run.due == "Judging was stopped: some lots keep the mark they had; the next gather judges them anew."
+    assert run.due == "Marking was stopped: some lots keep their old mark until the next gather."
     assert desk.owed.all().marks
 
 

@@ -101,7 +101,7 @@ def test_a_sale_that_another_file_told_of_is_named(desk: Desk) -> None:
 def test_a_heading_that_is_not_known_is_left_alone(desk: Desk) -> None:
     body = HEAD.replace(b"\n", b",moon\n") + b"2025-03-12,5 tor,1893,V,Orvany,VF,50,EUR,full\n"
     report = import_file(desk, "prices", body, "mine.csv")
-    assert "columns not known and left alone: moon" in report.notes
+    assert "columns not known and unused: moon" in report.notes
 
 
 def test_a_file_with_too_many_rows_is_one_sentence(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:

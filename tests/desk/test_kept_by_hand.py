@@ -131,7 +131,7 @@ def test_a_lot_by_hand_is_judged_and_kept(desk: Desk) -> None:
     assert desk.shelf.store.listing.count() == 1
     mend(desk, "hand:7", {"grade": "40"})
     assert add_lot(desk, typed).reading.grade_low == 40, "what was mended stays so"
-    with pytest.raises(DeskError, match=r"A lot needs a title.* Nothing was kept\."):
+    with pytest.raises(DeskError, match=r"A lot needs a title.* Nothing was saved\."):
         add_lot(desk, {"title": ""})
     with pytest.raises(DeskError, match="There is no venue"):
         add_lot(desk, typed | {"venue": "Southgate"})

@@ -29,12 +29,12 @@ def test_the_same_id_again_replaces_it(desk: Desk) -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ({"title": ""}, "A lot needs a title: its denomination, year, mint and grade. Nothing was kept."),
+        ({"title": ""}, "A lot needs a title: its denomination, year, mint and grade. Nothing was saved."),
         (
             {"price": "abc"},
-            "The price `abc` gives no amount (no amount in the text); write it like 120 EUR. Nothing was kept.",
+            "The price `abc` gives no amount (no amount in the text); write it like 120 EUR. Nothing was saved.",
         ),
-        ({"venue": "Lindmor"}, "There is no venue `Lindmor`; the nearest is `Lindmoor Sales`."),
+        ({"venue": "Lindmor"}, "There is no venue `Lindmor` (did you mean `Lindmoor Sales`?)."),
     ],
 )
 def test_a_word_that_cannot_be_read_keeps_nothing(desk: Desk, said: dict[str, str], why: str) -> None:

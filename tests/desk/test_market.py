@@ -81,19 +81,19 @@ def test_without_a_fit_it_is_said_why(desk: Desk) -> None:
 
     assert why() == "no prices were imported yet"
     desk.shelf.store.prices.add(sales())
-    assert why() == "no market was fitted yet; `watchlist price --refit` fits it"
+    assert why() == "no bands were calculated yet; `watchlist price --refit` does it"
     fitting.refit(desk)
     assert why() == ""
     desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind="hammer"))
     assert why() == (
-        f"the market was fitted {FIRST_KIND} in EUR, the settings now say hammer in EUR; "
-        "`watchlist price --refit` fits it again"
+        f"the bands are {FIRST_KIND} in EUR, the settings now say hammer in EUR; "
+        "`watchlist price --refit` recalculates them"
     )
     desk.shelf.settings = replace(desk.shelf.settings, prices=replace(desk.settings.prices, kind=FIRST_KIND))
     header = desk.shelf.store.market.header()
     assert header is not None
     desk.shelf.store.market.put({**header, "version": -1}, [])
-    assert why() == "the market was fitted by another version; `watchlist price --refit` fits it again"
+    assert why() == "the bands were calculated by another version; `watchlist price --refit` recalculates them"
 
 
 def test_the_usual_grade_is_that_of_most_sales() -> None:
@@ -112,9 +112,9 @@ def test_a_weight_moves_the_band_at_once_and_undo_moves_it_back(fitted: Desk) ->
     assert fitted.shelf.store.market.row(COIN.key) != before
     assert weighing.notes(fitted, [done.sale]) == {1: "a copy"}
     back = undoing.undo(fitted)
-    assert (back.said, back.due) == ("Undone: weight 0 of sale 1, said Wed 25 Nov 10:00. It counts 1 again", MARKET)
+    assert (back.said, back.due) == ("Undone: weight 0 of sale 1, said Wed 25 Nov 10:00. Its weight is 1 again", MARKET)
     assert weighing.notes(fitted, [done.sale]) == {}
-    assert undoing.redo(fitted).said.endswith("It counts 0 again")
+    assert undoing.redo(fitted).said.endswith("Its weight is 0 again")
     settle(fitted, MARKET)
     assert not fitting.is_due(fitted)
     kept = fitted.shelf.store.prices.get(1)
@@ -143,7 +143,7 @@ def test_a_sale_that_is_kept_no_more_is_said(fitted: Desk) -> None:
     weigh(fitted, 1, Decimal(0), "")
     fitted.shelf.store.db.run("DELETE FROM prices WHERE id = 1")
     done = undoing.undo(fitted)
-    assert (done.said.partition(". ")[2], done.due) == ("Sale 1 is kept no more", NOTHING)
+    assert (done.said.partition(". ")[2], done.due) == ("Sale 1 is no longer stored", NOTHING)
 
 
 @pytest.mark.parametrize("old", [sale(1000), sale(5, status="unsold")])

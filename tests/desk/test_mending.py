@@ -61,10 +61,10 @@ def test_grades(typed: str, band: tuple[int | None, int | None]) -> None:
         ("year", "20000", "`year` lies between -3000 and 9999, not at 20000"),
         ("quantity", "0", "`quantity` lies between 1 and 1000000"),
         ("certified", "perhaps", "yes or no"),
-        ("grade", "fine-ish", "`fine-ish` is no grade: write 40, 40-50, VF-30 or VF"),
+        ("grade", "fine-ish", "`fine-ish` is not a valid grade: write 40, 40-50, VF-30 or VF"),
         ("grade", "50-40", "`50-40` runs backwards"),
         ("grade", "71", "`grade_low` lies between 1 and 70"),
-        ("grade", "40-", "no grade"),
+        ("grade", "40-", "not a valid grade"),
     ],
 )
 def test_what_no_field_can_be_is_refused(field: str, typed: str, said: str) -> None:
@@ -76,5 +76,5 @@ def test_what_no_field_can_be_is_refused(field: str, typed: str, said: str) -> N
 
 def test_a_word_that_is_no_field_is_refused() -> None:
     check_field("grade")
-    with pytest.raises(DeskError, match="`colour` is no field of a reading; fields are country, "):
+    with pytest.raises(DeskError, match="`colour` is not a field of a reading; fields are country, "):
         check_field("colour")

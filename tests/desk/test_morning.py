@@ -108,11 +108,11 @@ LONG_AGO = (NOW - timedelta(days=3)).isoformat()
     [
         (NORTH, {}, ""),
         (NORTH, {"last_ok": NOW.isoformat()}, ""),
-        (NORTH, {"last_ok": LONG_AGO}, "has not answered since 2026-11-22 09:00"),
-        (NORTH, {"quiet": True, "last_ok": LONG_AGO}, "went quiet: it gave lots before and gave none now"),
+        (NORTH, {"last_ok": LONG_AGO}, "failed, last fetched 2026-11-22 09:00"),
+        (NORTH, {"quiet": True, "last_ok": LONG_AGO}, "gave no lots now, some before: check the link"),
         (NORTH, {"trouble": "It is down."}, "It is down."),
         (NORTH, {"trouble": "Down", "last_ok": LONG_AGO}, "Down; its lots are as of 2026-11-22 09:00"),
-        (replace(NORTH, disabled="gone"), {"trouble": "x"}, "is not asked any more: gone"),
+        (replace(NORTH, disabled="gone"), {"trouble": "x"}, "is no longer fetched: gone"),
     ],
 )
 def test_how_a_source_stands(desk: Desk, source: Source, state: dict[str, Any], said: str) -> None:
@@ -133,7 +133,7 @@ def test_what_is_too_old_or_missing_is_told(desk: Desk) -> None:
     desk.forget()
     assert list(stale(desk)) == [
         "no exchange rate near today for GBP: import rates",
-        "no terms for Unknown, east: prices there count without fees; `watchlist venue add` gives them",
+        "no terms for Unknown, east: fees are not included there; `watchlist venue add` adds them",
     ]
     desk.shelf.store.catalogue.put_rates({("GBP", "2026-09"): Decimal("0.85")})
     desk.forget()
@@ -152,7 +152,7 @@ def test_an_empty_shelf_says_what_to_do_first(shelf: Shelf) -> None:
     assert found["shelf"] == (True, str(shelf.path))
     assert found["catalogue"] == (False, "no issues: import a catalogue")
     assert found["prices"] == (False, "none yet: import prices, or give wants a low and a high")
-    assert found["market"] == (False, "not fitted: `watchlist price --refit`, once there are prices")
+    assert found["market"] == (False, "bands not calculated: `watchlist price --refit`, once there are prices")
     assert found["rates"] == (True, "none needed")
     assert found["wants"] == (False, "none yet: `watchlist want add`")
     assert found["lots"] == (False, "none yet: `watchlist gather`")
@@ -185,10 +185,10 @@ def test_what_wants_a_hand_is_said(fitted: Desk) -> None:
     found = looked(fitted)
     assert not found["settings"][0]
     assert found["catalogue"][1].endswith("2 issues, and 1 known only from wants or prices")
-    assert found["prices"][1].endswith("; no terms for Unknown: those prices count as written")
+    assert found["prices"][1].endswith("; no terms for Unknown: fees are not included in those prices")
     assert found["market"][1].startswith("older than the prices")
     assert found["rates"] == (False, "none; needed for GBP")
-    assert found["lots"][1].endswith("marked by other settings or an older market: the next gather marks them anew")
+    assert found["lots"][1].endswith("marked by other settings or an older market: the next gather marks them again")
     assert found["venue Abroad"][1].endswith(", checked today")
     assert found["source north"] == (False, "It is down.")
     assert found["source east"] == (False, "file, no venue, 0 lots listed; its venue has no terms")

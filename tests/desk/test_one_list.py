@@ -267,7 +267,7 @@ def test_undo_says_what_it_did_and_what_turned_with_it(desk: Desk) -> None:
         f"Undone: won 250 EUR {on}, {said}",
         "Now planned at 240 EUR; the budget holds 288 EUR for it, before 300 EUR",
         "Its price is out of the archive",
-        "w1 asks again",
+        "w1 matches again",
     ]
     assert undoing.redo(desk).said.endswith("Its price is in the archive. w1 is filled")
     undoing.undo(desk)

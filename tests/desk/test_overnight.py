@@ -67,7 +67,7 @@ def test_each_change_is_told_with_what_was_before(evening: Desk) -> None:
         "north:3": ("closes Fri 27 Nov 12:00, before Fri 27 Nov 10:00", "current bid 25 EUR, before 20 EUR"),
         "north:1": ("at 340 EUR, past your bid limit of 330 EUR",),
         "north:4": ("not listed any more; withdrawn only if the venue says so",),
-        "north:6": ("ended, no hammer price told yet",),
+        "north:6": ("ended, no hammer price given yet",),
     }, "a skipped lot and one of no concern are not told"
     assert list(told)[:2] == ["north:2", "north:3"], "bids first, then what is followed"
     text = " ".join(" ".join(morning_text.lines(evening, 100)).split())
@@ -131,11 +131,11 @@ def test_wanted_and_changed_are_words_of_the_sift(evening: Desk) -> None:
 def test_questions_wait_until_they_are_answered_and_are_undone(evening: Desk) -> None:
     noting.ask(evening, "1", "What does it weigh?")
     evening.now += timedelta(days=1)
-    noting.ask(evening, "1", "And how wide is it?")
+    noting.ask(evening, "1", "And what is its diameter?")
     noting.ask(evening, "3", "When does it close?")
     assert [(each.lot, each.text) for each in unanswered(evening)] == [
         ("north:1", "What does it weigh?"),
-        ("north:1", "And how wide is it?"),
+        ("north:1", "And what is its diameter?"),
         ("north:3", "When does it close?"),
     ]
     text = " ".join(" ".join(morning_text.lines(evening, 100)).split())

@@ -70,9 +70,9 @@ def test_rows_without_a_number_are_pieces_of_their_own_and_come_once(desk: Desk)
 @pytest.mark.parametrize(
     ("cells", "said"),
     [
-        (f"B-1,{COIN},VF-30,,,,much,,,", "the cost `much` is no amount"),
+        (f"B-1,{COIN},VF-30,,,,much,,,", "the cost `much` is not a valid amount"),
         (f"B-1,{COIN},VF-30,,,,,,,w9", "there is no want `w9`"),
-        (f"B-1,{COIN},no grade,,,,,,,", "the grade `no grade` is no grade known here"),
+        (f"B-1,{COIN},no grade,,,,,,,", "the grade `no grade` is not a known grade"),
         ("B-1,Orvany,5 tor,,V,VF-30,,,,,,,", "the year is missing"),
     ],
 )
@@ -86,7 +86,7 @@ def test_what_cannot_be_read_is_one_sentence_and_the_rest_stands(desk: Desk, cel
 def test_a_day_half_known_costs_no_piece(desk: Desk) -> None:
     report = bring(desk, f"B-3,{COIN},VF-30,,2012,,90 EUR,,,", f"B-4,{COIN},VF-30,,2031-01-01,,90 EUR,,,")
     assert [each.bought for each in held(desk)] == [None, None]
-    assert any("line 2: the day `2012` is no date" in note for note in report.notes)
+    assert any("line 2: the day `2012` is not a date" in note for note in report.notes)
 
 
 def test_what_is_odd_is_told_in_a_sentence(desk: Desk) -> None:

@@ -22,7 +22,7 @@ def bring(desk: Desk, text: str, how: How = OF_NORTH, *, dry: bool = False) -> I
 
 
 def why(report: ImportReport) -> list[str]:
-    return [f"{each.line} {each.why.removesuffix('; the row is set aside')}" for each in report.set_aside]
+    return [f"{each.line} {each.why.removesuffix('; row rejected')}" for each in report.set_aside]
 
 
 @pytest.fixture
@@ -64,10 +64,10 @@ def test_nothing_changes_on_a_dry_run(ended: Desk) -> None:
         ("1,,", "2 the hammer price is missing"),
         (",310,", "2 the lot is missing"),
         ("1,310,perhaps", "2 the status `perhaps` is neither sold nor unsold"),
-        ("4,310,", "2 north:4 closes only Thu 26 Nov 10:00"),
+        ("4,310,", "2 north:4 has not closed yet: closes Thu 26 Nov 10:00"),
         ("2,250,", "2 sold for 250 EUR, and your bid was 260 EUR: say won or lost in a column `status`"),
         ("2,270,won", "2 won at 270 EUR is above your bid of 260 EUR"),
-        ("1,310,\n1,320,", "2 the lot north:1 stands again at line 3, which counts"),
+        ("1,310,\n1,320,", "2 the lot north:1 is a duplicate: line 3 is used"),
     ],
 )
 def test_a_row_that_cannot_be_is_set_aside_and_the_rest_stands(ended: Desk, rows: str, said: str) -> None:

@@ -70,7 +70,7 @@ def test_a_second_result_takes_the_place_of_the_first_until_it_is_undone(desk: D
 def test_a_coin_that_is_not_known_counts_for_no_band(desk: Desk) -> None:
     come(desk, row("1", "Old silver lot, see photos"))
     done = result(desk, "north:1", "30", won=False)
-    assert done.said.endswith("; its issue is not known, so it counts for no band")
+    assert done.said.endswith("; issue not identified, used in no band")
     assert done.due == Due(market=True)
 
 
@@ -94,7 +94,7 @@ def test_the_day_is_that_of_the_closing_unless_it_was_told_before(desk: Desk) ->
     ("cells", "own", "price", "won", "said"),
     [
         ({"price": "200"}, "", "150", True, "north:1 stood at 200 EUR already"),
-        ({"price": "200"}, "", "250", True, "north:1 closes only"),
+        ({"price": "200"}, "", "250", True, "north:1 has not closed yet: closes"),
         (
             {"price": "200"},
             "300",
@@ -123,7 +123,7 @@ def test_the_word_of_the_person_counts_before_that_of_the_source(desk: Desk) -> 
     desk.shelf.store.lots.save([replace(here, lot=replace(here.lot, price_kind="ended"))])
     assert result(desk, "north:1", "200", won=False).warnings == ()
     (warning,) = result(desk, "north:1", "210", won=False).warnings
-    assert warning == "north:1 fell for 200 EUR by its source; your own word counts"
+    assert warning == "north:1 sold for 200 EUR by its source; your own entry is used"
 
 
 def test_bands_and_marks_of_the_coin_follow_a_result(desk: Desk) -> None:

@@ -50,7 +50,7 @@ def test_a_series_is_counted_from_the_pieces_held(five: Desk) -> None:
     assert head(shown) == "Orvany 5 tor at VF-20 or finer: 2 of 5 issues held (40%), 1 more below"
     pieces.say(five, "north:1", pieces.Said("sold", "300"))
     assert (fives(five).held, fives(five, "F-12").held) == (1, 2)
-    with pytest.raises(DeskError, match="is no grade"):
+    with pytest.raises(DeskError, match="is not a valid grade"):
         fives(five, "shiny")
 
 

@@ -73,7 +73,7 @@ def test_judging_that_was_stopped_half_way_is_taken_up_again(desk: Desk, monkeyp
     come(desk, *(row(str(number)) for number in range(5)))
     cheaper(desk)
     desk.go_on = lambda words, share: share < 0.5
-    with pytest.raises(Stopped, match=r"^Judging was stopped: some lots keep the mark they had; the next gather"):
+    with pytest.raises(Stopped, match=r"^Marking was stopped: some lots keep their old mark until the next gather"):
         settle(desk, MARKS)
     kept = [ceiling(desk, f"north:{number}") for number in range(5)]
     assert 0 < kept.count(Decimal(10)) < 5
@@ -109,7 +109,7 @@ def test_the_market_is_fitted_before_titles_and_these_before_marks(desk: Desk, t
     fit = settle(desk, due)
     assert fit is not None
     assert fit.sales == 10
-    order = [told.index(words) for words in ("reading the prices", "reading the lots anew", "judging the lots anew")]
+    order = [told.index(words) for words in ("reading the prices", "reading the lots again", "marking the lots again")]
     assert order == sorted(order)
     assert not desk.owed.all()
     judged = lot(desk, "north:1").judgement
@@ -122,7 +122,7 @@ def test_a_stop_in_the_fit_leaves_all_that_rests_on_it_due(desk: Desk) -> None:
     due = MARKET | TITLES
     desk.owed.add(due)
     stop_at(desk, "reading the prices")
-    with pytest.raises(Stopped, match=r"^The fit was stopped: bands stay as they were, and the fit is due\.$"):
+    with pytest.raises(Stopped, match=r"^Stopped: bands stay as they were; they are recalculated next gather\.$"):
         settle(desk, due)
     assert desk.owed.all() == due
 
@@ -133,7 +133,7 @@ def test_a_stop_in_the_reading_keeps_the_fit(desk: Desk) -> None:
     due = MARKET | TITLES
     desk.owed.add(due)
     stop_at(desk, "reading the lots")
-    with pytest.raises(Stopped, match="the next gather reads them anew"):
+    with pytest.raises(Stopped, match="some lots keep their earlier reading until the next gather"):
         settle(desk, due)
     assert not fitting.is_due(desk)
     assert desk.owed.all() == TITLES

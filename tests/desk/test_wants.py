@@ -31,7 +31,7 @@ TYPED = {"coin": "Orvany 5 tor 1893-V", "ceiling": "300 EUR"}
         ({"certified": "maybe"}, "Certified is yes, no or any, not `maybe`"),
         ({"certified": "PVG"}, "not `PVG`"),
         ({"upgrade": "perhaps"}, "Upgrade is yes or no, not `perhaps`"),
-        ({"grade": "fine-ish"}, "`fine-ish` is no grade"),
+        ({"grade": "fine-ish"}, "`fine-ish` is not a valid grade"),
     ],
 )
 def test_what_no_want_can_be_is_refused_and_its_coin_is_not_kept(

@@ -174,7 +174,7 @@ async def drip(web: Site, before_headers: bool) -> str:
 @pytest.mark.parametrize("before_headers", [False, True])
 async def test_a_slow_drip_ends_at_the_deadline(web: Site, before_headers: bool) -> None:
     address = await drip(web, before_headers)
-    with refused("late", "nothing came", "odd answer", words="what is kept stands"):
+    with refused("late", "nothing came", "odd answer", words="stored lots are unchanged"):
         await get(address, Limits(seconds=0.5))  # it drips until the test is over
 
 
@@ -372,7 +372,7 @@ async def test_a_login_page_and_an_empty_body_are_failures(web: Site, body: byte
     "address", ["ftp://a.example/", "a.csv", "http://", "https://[::1", "http://a.example:x/", "//a.example", ""]
 )
 async def test_only_web_addresses_are_fetched(address: str) -> None:
-    with refused("no address", "other scheme", words="what is kept stands"):
+    with refused("no address", "other scheme", words="stored lots are unchanged"):
         await get(address)
 
 
@@ -558,9 +558,10 @@ async def test_a_silent_port_does_not_silence_the_server_beside_it(web: Site) ->
 
         await gather_bodies(asks, done, now=NOW)
     assert told == {
-        "a": "127.0.0.1 does not answer; what is kept stands; try again later",
+        "a": "127.0.0.1 does not answer; stored lots are unchanged; try again later",
         "b": 200,
-        "c": "127.0.0.1 was silent once in this gather and was not asked again; what is kept stands; try again later",
+        "c": "127.0.0.1 was silent once in this gather and was not asked again; "
+        "stored lots are unchanged; try again later",
     }
 
 
@@ -599,7 +600,7 @@ async def numeric(host: str, port: int) -> Sequence[str]:
 
 
 async def test_an_address_that_only_the_network_library_refuses() -> None:
-    with refused("no address", words="is no web address"):
+    with refused("no address", words="is not a web address"):
         await get("http://a.example/\x01", resolve=numeric)
 
 

@@ -259,7 +259,7 @@ def test_what_is_no_feed_is_a_failure_in_words(body: bytes | str, words: str) ->
     assert found.failed
     assert not found.entries
     assert words in told(found)
-    assert "what is kept stands" in told(found)
+    assert "stored lots are unchanged" in told(found)
 
 
 @pytest.mark.parametrize(
@@ -340,7 +340,7 @@ def test_a_head_that_is_damaged_costs_no_lot() -> None:
 def test_an_entry_without_words_is_set_aside() -> None:
     found = read(rss_of(item_of(1) + "<item><guid>x</guid></item><item/>"))
     assert len(found.entries) == 1
-    assert "Lindmoor, entry 2: has neither title nor description and was set aside" in told(found)
+    assert "Lindmoor, entry 2: has neither title nor description and was rejected" in told(found)
 
 
 def test_many_troubles_are_counted_not_listed() -> None:
@@ -565,7 +565,7 @@ def test_a_parser_that_fails_costs_only_its_entries(monkeypatch: pytest.MonkeyPa
     found = read(rss_of(item_of(1)))
     assert (found.entries, told(found)) == (
         (),
-        "Lindmoor, entry 1: is not well formed and was set aside; the other entries stand",
+        "Lindmoor, entry 1: is not well formed and was rejected; the other entries stand",
     )
 
 

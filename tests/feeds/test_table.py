@@ -347,7 +347,7 @@ def test_a_tab_may_be_said_to_separate() -> None:
 def test_after_a_hundred_lines_the_rest_is_counted() -> None:
     read = table("id;title;price;seller\n" + "1;5 tor\n" * 130)
     assert [note.line for note in read.troubles][-2:] == [101, 0]
-    assert read.troubles[-1].what == "30 more lines have troubles of these kinds"
+    assert read.troubles[-1].what == "30 more lines have problems of these kinds"
 
 
 def test_a_wide_line_above_a_lone_known_word_is_the_line_of_headings() -> None:
@@ -363,12 +363,12 @@ def test_hundredths_become_whole_units_in_columns_of_money_alone() -> None:
 def test_a_row_without_a_title_or_a_text_is_set_aside() -> None:
     read = read_entries(Source("north", "lots.csv"), b"id;title;price\n1;5 tor;80\n2;;90\n")
     assert [entry.id for entry in read.entries] == ["1"]
-    assert trouble_line(read.troubles[0]) == "north, line 3: has no title and was set aside"
+    assert trouble_line(read.troubles[0]) == "north, line 3: has no title and was rejected"
 
 
 def test_a_list_without_rows_or_headings_is_no_list() -> None:
     read = read_entries(Source("north", "lots.csv"), b"sep=;\n\n")
     assert [trouble_line(trouble) for trouble in read.troubles] == [
-        "north: holds no rows; nothing was taken, what is kept stands; check the address or the file"
+        "north: holds no rows; nothing was taken, stored lots are unchanged; check the address or the file"
     ]
     assert read.failed

@@ -85,7 +85,7 @@ def test_equal_prices_leave_some_width(run: Own) -> None:
 
 def test_equal_rows_count_once_and_the_same_one_is_listed(run: Own) -> None:
     said = run.imported([row(300)] * 25)
-    assert "market fitted from 1 sale, 24 set aside" in said
+    assert "bands recalculated from 1 sale, 24 excluded" in said
     found = json.loads(run("price", COIN, "--grade", "XF-45", "--json")[1])
     assert [sale["sale"] for sale in found["sales"]] == [1]
     assert 1 not in [sale["sale"] for sale in found["set_aside"]]
@@ -93,19 +93,19 @@ def test_equal_rows_count_once_and_the_same_one_is_listed(run: Own) -> None:
 
 @pytest.mark.parametrize(
     ("price", "why"),
-    [("0", "`0` is nothing"), ("-5", "a negative amount"), ("NaN", "no amount"), ("9" * 40, "too large")],
+    [("0", "`0` is zero"), ("-5", "a negative amount"), ("NaN", "no amount"), ("9" * 40, "too large")],
 )
 def test_a_price_that_is_none_is_set_aside(run: Own, price: str, why: str) -> None:
     said = run.imported([row(price), row(300)])
     assert why in said
-    assert "the row is set aside" in said
-    assert "1 taken, 1 set aside" in said
+    assert "row rejected" in said
+    assert "1 taken, 1 rejected" in said
     assert band(run)["mid"] > 0
 
 
 def test_a_day_to_come_is_set_aside(run: Own) -> None:
     said = run.imported([row(300), row(310, days=-400)])
-    assert "lies in the future; the row is set aside" in said
+    assert "lies in the future; row rejected" in said
     assert band(run)["mid"] > 0
 
 

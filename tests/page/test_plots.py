@@ -59,7 +59,7 @@ def test_the_budget_is_bound_day_by_day(draw: Alphabet) -> None:
     assert lines[1].index(draw.limit) == lines[0].index(draw.limit) == 25 + 33
     assert key.endswith(f"{draw.before} days before  {draw.now} this day  {draw.limit} budget")
     assert budget_sentence(days, Decimal(1000), "EUR") == (
-        "Bound in EUR by the end of each sale day, of 1,000: 2026-11-27 400, 2026-11-28 1,200."
+        "Committed in EUR by the end of each sale day, of 1,000: 2026-11-27 400, 2026-11-28 1,200."
     )
 
 
@@ -90,13 +90,13 @@ def test_a_list_fits_its_window(width: int) -> None:
 
 def test_grades_in_nine_cells() -> None:
     found = (short_grades(30, 30), short_grades(20, 35), short_grades(20, 40), short_grades(None, None))
-    assert found == ("VF-30", "VF-20..35", "20..40", "-")
+    assert found == ("VF-30", "VF-20 to 35", "VF-20 to 40", "-")
 
 
 def test_questions_ask_what_the_lot_leaves_open() -> None:
     row = pieces.lot(1)
     asked = questions(row.lot, row.reading, row.judgement, None)
     assert any("weigh, to a tenth of a gram" in each for each in asked)
-    assert any("another balance" in each for each in asked)
-    assert asked[-1].startswith("If a third-party grading service disputes it")
+    assert any("another scale" in each for each in asked)
+    assert asked[-1].startswith("If a third-party grading service does not certify it")
     assert letter(row.lot, asked).startswith("About 5 tor 1893 M, uncleaned, lot 1:\n- ")

@@ -36,9 +36,9 @@ def test_a_sentence_has_all_its_facts(kind: TroubleKind) -> None:
 @pytest.mark.parametrize(
     ("status", "words"),
     [
-        (404, "a.example answers 404 (no such page); what is kept stands; check the address"),
-        (418, "a.example answers 418; what is kept stands; check the address"),
-        (503, "a.example answers 503 (a fault on its side); what is kept stands; try again later"),
+        (404, "a.example answers 404 (no such page); stored lots are unchanged; check the address"),
+        (418, "a.example answers 418; stored lots are unchanged; check the address"),
+        (503, "a.example answers 503 (a fault on its side); stored lots are unchanged; try again later"),
     ],
 )
 def test_a_status_in_words(status: int, words: str) -> None:
@@ -49,10 +49,10 @@ def test_a_trouble_with_its_place() -> None:
     entry = Trouble("repeat", facts={"earlier": "entry 1"}, source="Lindmoor", place="entry 3")
     assert trouble_line(entry) == "Lindmoor, entry 3: repeats entry 1 and counts once"
     whole = Trouble("no entries", source="Lindmoor")
-    assert trouble_line(whole) == "Lindmoor: holds no entries; what is kept stands"
+    assert trouble_line(whole) == "Lindmoor: holds no entries; stored lots are unchanged"
 
 
 def test_only_what_happened() -> None:
     trouble = Trouble("no figure", facts={"field": "weight", "text": "{heavy}"})
-    assert what(trouble) == "the weight `{heavy}` is no figure"
-    assert sentence(trouble) == "the weight `{heavy}` is no figure; the lot is kept without its weight"
+    assert what(trouble) == "the weight `{heavy}` is not a number"
+    assert sentence(trouble) == "the weight `{heavy}` is not a number; the lot is kept without its weight"

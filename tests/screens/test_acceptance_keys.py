@@ -230,7 +230,7 @@ async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
             steps.append(1)
             began.set()
             over.wait(0.01)
-        return "Stopped; what came is kept."
+        return "Stopped; what came is saved."
 
     async with app.run_test(size=(80, 24)) as pilot:
         try:
@@ -245,7 +245,7 @@ async def test_work_is_seen_at_once_and_esc_stops_it(app: Screens) -> None:
             await pilot.press("j", "f", "escape")
             await settled(pilot)
             assert steps
-            assert "Stopped; what came is kept." in " ".join(app.program.messages.kept)
+            assert "Stopped; what came is saved." in " ".join(app.program.messages.kept)
             assert "Gathering" not in app.status()
         finally:
             over.set()

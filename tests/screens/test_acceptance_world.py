@@ -52,7 +52,7 @@ def test_every_lot_gives_reasons_and_the_words_of_its_title(shelf: Path, capsys:
     capsys.readouterr()
     told = [lot for lot in lots if lot["issue"]]
     assert main(["lot", told[0]["key"], "--shelf", str(shelf), "--now", MORNING]) == 0
-    assert 'Read: "' in capsys.readouterr().out
+    assert "Read as: " in capsys.readouterr().out
 
 
 @settings(max_examples=80, deadline=None)

@@ -51,7 +51,7 @@ async def typed(pilot: Any, text: str) -> None:
 
 async def agreed(app: Any, pilot: Any) -> None:
     """The question that the venue's increments give rise to is answered yes."""
-    assert "are assumed: limits may move a step. All the same? y/n" in " ".join(" ".join(seen(app)).split())
+    assert "are assumed: limits may move a step. Record it anyway? y/n" in " ".join(" ".join(seen(app)).split())
     await pilot.press("y")
     await settled(pilot)
 

@@ -94,7 +94,7 @@ def test_work_that_breaks_off_is_told_and_nothing_follows(house: House) -> None:
     house.work.write("Counting", job, followed.append)
     house.work.look_up("Looking", job, followed.append)
     assert followed == []
-    assert all("A fault of ours (RuntimeError: made by a test)" in said for said in house.said)
+    assert all("An internal error (RuntimeError: made by a test)" in said for said in house.said)
     assert len(house.said) == 2
 
 
@@ -130,8 +130,8 @@ def test_a_decision_is_written_at_once_and_undone_and_redone(house: House) -> No
     assert house.state("north:1") == "skipped"
     assert [list(keys) for keys in house.turned] == [["north:1"]] * 2
     assert house.said[0].startswith("Undone: skip on 1 (5 tor 1893 M, uncleaned), said ")
-    assert house.said[0].endswith("Now seen. ctrl+r turns that round.")
-    assert house.said[1].startswith("Restored: ")
+    assert house.said[0].endswith("Now seen. ctrl+r reverses that.")
+    assert house.said[1].startswith("Redone: ")
 
 
 def test_what_waits_shows_its_state_until_it_is_written(house: House, shelf: Path) -> None:
@@ -181,7 +181,7 @@ def test_bands_follow_at_once_or_after_the_gather_that_is_running(house: House, 
     house.follow_ups.bands(NOTHING)
     assert fits == []
     house.follow_ups.bands(Due(market=True))
-    assert fits == ["Fitting the market"]
+    assert fits == ["Recalculating bands"]
     house.gathers = True
     house.follow_ups.bands(Due(marks=True))
     assert len(fits) == 1
@@ -196,7 +196,7 @@ def test_a_gather_without_sources_says_what_to_press(house: House) -> None:
     over: list[bool] = []
     gathering = Gathering(house.access, house.work, house.changes, house.messages, over.append)
     gathering.start()
-    assert house.said == ["No sources yet. 5, then a, adds one."]
+    assert house.said == ["No sources yet. Press 5, then a, to add one."]
     assert not gathering.running
 
 
@@ -228,7 +228,7 @@ def test_what_is_copied_is_shown_and_an_address_is_one(house: House) -> None:
     outside.copy("5 tor 1893")
     outside.open("javascript:alert(1)")
     assert clipboard == ["5 tor 1893"]
-    assert house.said == ["Copied: 5 tor 1893", "This lot has no address."]
+    assert house.said == ["Copied: 5 tor 1893", "This lot has no link."]
 
 
 # --- decisions
@@ -327,7 +327,7 @@ def test_a_bid_over_its_ceiling_asks_first(house: House, monkeypatch: pytest.Mon
     monkeypatch.setattr(deciding, "decide", over)
     made, asked = decisions(house, OnLot(house, "north:0"))
     made.doing()["bid"]()
-    assert asked.questions == ["It is above your ceiling. All the same?"]
+    assert asked.questions == ["It is above your ceiling. Record it anyway?"]
     assert house.state("north:0") == "bid"
 
 
@@ -346,7 +346,7 @@ def test_the_lots_of_the_tray_are_sifted_and_ordered_and_both_are_kept(house: Ho
     assert not made.sift(" mark:b  toned"), "the same lots"
     made.keep_sift()
     assert made.sort() == "Ordered by title."
-    assert made.turn() == "Ordered by title, turned round."
+    assert made.turn() == "Ordered by title, reversed."
     again = lots(house)
     assert (again.text, again.order, again.turned) == ("mark:b  toned", "title", True)
     assert again.restart().reach(100)

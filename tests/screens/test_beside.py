@@ -53,7 +53,7 @@ async def test_a_gather_is_seen_at_once_and_stopped_keeps_what_came(tmp_path: Pa
         await until(pilot, lambda: app.program.access.shelf.store.listing.count())
         assert any("Gathering" in line and "Esc stops" in line for line in seen(app))
         await pilot.press("escape")
-        await heard(app, "Stopped; what came is kept.")
+        await heard(app, "Stopped; what came is saved.")
         await settled(pilot)
         assert 0 < app.program.access.shelf.store.listing.count() < ROWS
         assert any("Orvany 5 tor 1893-V VF-30" in line for line in seen(app))
@@ -95,7 +95,7 @@ async def test_the_form_of_a_want_closes_at_once_and_esc_stops_the_judging(
         await pilot.press("2", "a", *"Orvany 5 tor 1893-V", "tab", "tab", *"300 EUR", "enter")
         await heard(app, "w1: ")
         await until(pilot, lambda: app.frame is not None and app.frame.ID == "wants")
-        assert "Judging all lots anew" in app.status()
+        assert "Marking all lots again" in app.status()
         await pilot.press("escape")
         gate.set()
         await heard(app, "Judging was stopped")
@@ -122,7 +122,7 @@ async def test_a_sign_is_judged_beside_the_screens_when_set_aside_and_when_that_
         await pilot.press("u")
         await heard(app, "Undone: ")
         await pilot.press("ctrl+r")
-        await heard(app, "Restored: ")
+        await heard(app, "Redone: ")
     assert judged == [False] * 3
 
 
@@ -134,7 +134,7 @@ async def test_an_import_asks_for_a_file_and_reads_no_more_of_it_than_it_may(
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
         await pilot.press("i", *"prices", "tab", *str(tmp_path), "enter")
-        await heard(app, f"{tmp_path} is no file. Nothing was changed.")
+        await heard(app, f"{tmp_path} is not a file. Nothing was changed.")
         await pilot.press(*"/large.csv", "enter")
         await heard(app, "nothing of it was taken")
     assert len(importing.bytes_of(tmp_path / "large.csv")) == 1_001

@@ -287,7 +287,7 @@ class Fit:
         last = time.monotonic() + PATIENCE
         while not self.open.wait(0.001) and time.monotonic() < last:
             if not progress("fitting the curves", 0.5):
-                raise market.Stopped("The fit was stopped; the last market state stays in use.")
+                raise market.Stopped("Stopped: the last bands stay in use.")
             self.reached.set()
         return self.real(*given, progress=progress, **named)
 
@@ -328,8 +328,8 @@ async def test_esc_stops_the_fit_at_the_beginning_of_a_gather(fitted: Path, open
         assert "fitting the curves, 50%; Esc stops" in said(app)
         assert "esc Back" in seen(app)[-2]
         await pilot.press("escape")
-        message = await heard(app, "Stopped; what came is kept.")
-        assert "The fit was stopped: bands stay as they were, and the fit is due." in message
+        message = await heard(app, "Stopped; what came is saved.")
+        assert "Stopped: bands stay as they were; they are recalculated next gather." in message
     assert header(fitted) == before
     assert fit_due(fitted)
 
@@ -377,7 +377,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
     app = open_on(fitted)
     async with app.run_test(size=(100, 24)) as pilot:
         await settled(pilot)
-        app.program.work.write("Fitting the market", lambda desk: fitting.refit(desk, search=False), stoppable=True)
+        app.program.work.write("Recalculating bands", lambda desk: fitting.refit(desk, search=False), stoppable=True)
         await fit.inside()
         await pilot.press("l", *"290", "enter")
         await heard(app, "lost at 290 EUR")
@@ -399,7 +399,7 @@ async def test_a_result_is_written_before_its_fit_which_esc_stops(fitted: Path, 
         await fit.inside()
         assert state(fitted, "north:0") == "won"
         await pilot.pause()
-        assert "Fitting the market: fitting the curves, 50%; Esc stops" in said(app)
+        assert "Recalculating bands: fitting the curves, 50%; Esc stops" in said(app)
         await pilot.press("escape")
         await heard(app, "The fit was stopped")
     assert fit_due(fitted)
@@ -427,7 +427,7 @@ async def test_a_gather_stopped_in_the_middle_of_a_source_reads_the_rest_next_ti
         await gate.inside()
         await pilot.press("escape")
         gate.open.set()
-        assert "1 new lots" in await heard(app, "Stopped; what came is kept.")
+        assert "1 new lots" in await heard(app, "Stopped; what came is saved.")
         assert state(fitted, "east:1") == "gone"
         await settled(pilot)
         await pilot.press("r")
@@ -503,7 +503,7 @@ def test_what_another_process_kept_from_being_written_is_said_when_it_ends(
         terminal = Terminal(fitted)
         try:
             terminal.until("Quit")
-            terminal.until("1 decision waits for another watchlist that writes.", terminal.press("x"))
+            terminal.until("1 decision waits for another Watchlist process that writes.", terminal.press("x"))
             terminal.press("q")
             assert terminal.end() == 4
             assert "watchlist: Not written: Skipped: 5 tor 1893 V, toned (" in terminal.text()

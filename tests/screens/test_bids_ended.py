@@ -34,17 +34,17 @@ async def test_an_ended_bid_stands_apart_and_is_asked_for(tmp_path: Path, open_o
         await pilot.press("3", "home")
         await settled(pilot)
         text = "\n".join(seen(app))
-        assert "Bids   2 bids, 420 of 1,500 EUR if all win   one ended: say won or lost" in text
+        assert "Bids   2 bids, 420 of 1,500 EUR committed if all win   one ended: record the result" in text
         rows = [line for line in seen(app) if "5 tor 18" in line]
         assert [line.split()[:2] for line in rows[:2]] == [["Wed", "ended"], ["Fri", "10:00"]]
         assert rows[0].endswith("result?")
-        assert "Ended: say won or lost (w, l or `watchlist result KEY PRICE [--won]`); x takes it off." in " ".join(
+        assert "Ended: record the result (w, l or `watchlist result KEY PRICE [--won]`); x takes it off." in " ".join(
             text.split()
         )
         await pilot.press("+")
         assert "say won or lost" in app.program.messages.kept[-1]
         await pilot.press("l")
-        assert any("It fell at" in line for line in seen(app)), "empty: an estimate is no result"
+        assert any("Hammer price (not yours)" in line for line in seen(app)), "empty: an estimate is no result"
         await pilot.press("2", "9", "0", "enter")
         await settled(pilot)
         assert "ended" not in seen(app)[0]

@@ -74,7 +74,7 @@ async def test_a_corrected_grade_can_be_taught_for_one_source_or_all(
         await settled(pilot)
         await correct(pilot, "grade", "63")
         assert title_of(app) == "Teach"
-        assert "esc leaves it at this lot" in " ".join(seen(app))
+        assert "esc cancels it at this lot" in " ".join(seen(app))
         assert app.screen.query_one("#field-source").value == "north"  # type: ignore[attr-defined]
         await type_into(pilot, "grade", "schnieke")
         await type_into(pilot, "source", source)

@@ -94,7 +94,9 @@ async def test_own_keys_take_the_place_of_ours(shelf: Path, open_on: Open) -> No
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         assert "F Follow" in seen(app)[-2]
-        assert any("`folow` is no action; the nearest is `follow`" in message for message in app.program.messages.kept)
+        assert any(
+            "`folow` is not an action (did you mean `follow`?)" in message for message in app.program.messages.kept
+        )
         await pilot.press("f")
         await settled(pilot)
         assert "Following" not in " ".join(seen(app))

@@ -68,8 +68,8 @@ async def test_from_an_empty_shelf_to_a_valued_lot(tmp_path: Path, open_on: Open
         await pilot.press("5", "a")
         await settled(pilot)
         await typed(pilot, "north", str(tmp_path / "lots.csv"), "Lindmoor Sales")
-        assert "Tried north, nothing kept" in said(app)
-        assert "north: 3 lots, 1 with trouble." in said(app)
+        assert "Tested north, nothing saved" in said(app)
+        assert "north: 3 lots, 1 failed." in said(app)
         assert app.program.access.shelf.store.listing.count() == 0
         await pilot.press("escape", "r")
         await settled(pilot)
@@ -89,7 +89,7 @@ async def test_a_lot_by_hand_is_read_and_judged(app: Screens) -> None:
         await pilot.press("a")
         await settled(pilot)
         await pilot.press("enter")
-        assert "A lot needs a title: its denomination, year, mint and grade. Nothing was kept." in said(app)
+        assert "A lot needs a title: its denomination, year, mint and grade. Nothing was saved." in said(app)
         await typed(pilot, "5 tor 1894 VF from the fair", "", "", "120 EUR", "fixed")
         assert "Kept: 5 tor 1894 VF from the fair." in said(app)
 
@@ -130,7 +130,7 @@ async def test_a_wrong_word_in_a_form_is_said_and_nothing_is_lost(app: Screens) 
         await pilot.press("2", "a")
         await settled(pilot)
         await typed(pilot, "Orvany 5 tor 1893-V", "zz", "300 EUR")
-        assert "`zz` is no grade" in said(app)
+        assert "`zz` is not a valid grade" in said(app)
         assert "Orvany 5 tor 1893-V" in said(app)
 
 

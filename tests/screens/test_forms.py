@@ -128,7 +128,7 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
 @pytest.mark.parametrize(
     ("field", "wrong", "told"),
     [
-        ("currency", "EUROS", "EUROS is no currency; the nearest is EUR"),
+        ("currency", "EUROS", "EUROS is not a valid currency (did you mean EUR?)"),
         ("time_zone", "Mars", "The time zone is a name such as Europe/Berlin, not `Mars`"),
         ("decimal_mark", "point", "The decimal mark is `,` or `.` itself, not `point`"),
         ("date_order", "ymd", "The date order is dmy (day first) or mdy (month first), not `ymd`"),
@@ -137,10 +137,10 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
         ("kind", "xls", "Kind is rss, json or csv, not `xls`"),
         ("name", "a:b", "`a:b` cannot name a source"),
         ("name", "hand", "`hand` cannot name a source"),
-        ("columns", "titel=What", "`titel` is no field of ours; the nearest is `title`"),
+        ("columns", "titel=What", "`titel` is not a field of Watchlist (did you mean `title`?)"),
         ("columns", "price=Asking, title=What", "Columns are parted by `;`"),
         ("columns", "price", "Columns are written price=Ausruf; title=Los"),
-        ("address", "127.0.0.1:8931/brack.rss", "`127.0.0.1:8931/brack.rss` is no file on this disk"),
+        ("address", "127.0.0.1:8931/brack.rss", "`127.0.0.1:8931/brack.rss` is not a file on this disk"),
         ("address", "lindmoor.example/feed", "an address begins with http:// or https://"),
         ("address", "ftp://lindmoor.example/feed", "an address begins with http:// or https://"),
     ],
@@ -194,7 +194,7 @@ async def test_a_wrong_word_of_a_lot_by_hand_is_refused(
         await fill(pilot, title="5 tor 1894 VF", **{field: wrong})
         await press(pilot, "enter")
         assert told in app.program.messages.kept[-1]
-        assert app.program.messages.kept[-1].endswith("Nothing was kept.")
+        assert app.program.messages.kept[-1].endswith("Nothing was saved.")
         assert (title(app), value_of(app, field)) == ("Lot", wrong)
         assert app.program.access.shelf.store.listing.count() == 2
 
@@ -204,7 +204,10 @@ async def test_a_grade_is_a_grade_as_a_whole(path: Path, open_on: Open) -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         await settled(pilot)
         await press(pilot, "c")
-        for wrong, told in (("fine-ish", "`fine-ish` is no grade"), ("banana", "`banana` is no grade")):
+        for wrong, told in (
+            ("fine-ish", "`fine-ish` is not a valid grade"),
+            ("banana", "`banana` is not a valid grade"),
+        ):
             await fill(pilot, grade=wrong)
             await press(pilot, "enter")
             assert told in app.program.messages.kept[-1]
@@ -336,9 +339,13 @@ async def test_a_weight_is_asked_until_it_is_one(path: Path, open_on: Open) -> N
         await settled(pilot)
         assert app.frame is not None
         given: list[object] = []
-        app.frame.dialogue.ask("Counts 0 to 1, then a note:", given.append, check=weight_typed)
+        app.frame.dialogue.ask("Weight 0 to 1, then a note:", given.append, check=weight_typed)
         await settled(pilot)
-        for wrong, told in (("much", "`much` is no weight"), ("2", "between 0 and 1, not 2"), ("nan", "`nan` is no")):
+        for wrong, told in (
+            ("much", "`much` is not a valid weight"),
+            ("2", "between 0 and 1, not 2"),
+            ("nan", "`nan` is not"),
+        ):
             await press(pilot, "ctrl+u", *wrong, "enter")
             assert typed(app) == wrong
             assert told in said(app)
@@ -371,7 +378,7 @@ async def test_what_was_typed_comes_back_after_esc(path: Path, open_on: Open) ->
         await press(pilot, "5", "e")
         await fill(pilot, currency="EUROS")
         await press(pilot, "escape")
-        assert "Not kept; what you typed is back when you open this form again." in said(app)
+        assert "Not saved; your entries are back when you open this form again." in said(app)
         await press(pilot, "j", "e")
         assert (value_of(app, "name"), value_of(app, "currency")) == ("brack", ""), "another source"
         await press(pilot, "escape")
@@ -439,7 +446,7 @@ async def test_undo_takes_back_the_terms_of_a_venue(path: Path, open_on: Open) -
         await press(pilot, "5", "V")
         await fill(pilot, venue="Lantern Row", premium_pct="12", checked="yesterday")
         await press(pilot, "enter")
-        assert "'yesterday' under checked is no day" in said(app)
+        assert "'yesterday' under checked is not a valid day" in said(app)
         await fill(pilot, checked="2026-11-24")
         await press(pilot, "enter")
         await heard(app, "Lantern Row: kept with its terms")

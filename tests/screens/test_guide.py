@@ -33,7 +33,7 @@ def guided(tmp_path: Path) -> Path:
         opened.store.prices.add(
             PriceRealised(
                 0, issue.key, date(2026, 11, 1) - timedelta(days=9 * n), Money(Decimal(50 * times + n), "EUR"),
-                "hammer", 30 + n % 2 * 10, 30 + n % 2 * 10, origin=f"p:{issue.key}{n}", venue="Quay",
+                "hammer", 30 + n % 2 * 10, 30 + n % 2 * 10, origin=f"p:{issue.key}{n}", venue="Vessick",
             )
             for issue, times in ((FIRST, 1), (SCARCE, 6))
             for n in range(12)

@@ -50,7 +50,7 @@ async def test_an_import_asks_once_about_a_name_and_joins_it(tmp_path: Path, ope
         await settled(pilot)
         await press(pilot, "i")
         await typed(pilot, kind="prices", file=str(file))
-        await heard(app, "0 would be taken, 1 set aside")
+        await heard(app, "0 would be taken, 1 rejected")
         assert pilot.app.screen.query_one("#field-join").value == "Brandal=Brundal"  # type: ignore[attr-defined]
         await press(pilot, "enter")
         await heard(app, "1 taken")

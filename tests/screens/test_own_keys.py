@@ -13,7 +13,7 @@ from watchlist.screens.keys import Keys
 
 def test_an_unknown_action_is_named_with_the_nearest() -> None:
     (notice,) = Keys({"folow": "F3"}).notices
-    assert "`folow` is no action; the nearest is `follow`" in notice
+    assert "`folow` is not an action (did you mean `follow`?)" in notice
 
 
 def test_a_key_that_is_taken_is_named_once_with_both_actions_and_what_is_left() -> None:
@@ -45,5 +45,5 @@ def test_check_says_it_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
     (tmp_path / "settings.toml").write_text('[keys]\nfolow = "F3"\nskip = "q"\n', "utf-8")
     assert main(["check", "--shelf", str(tmp_path)]) == 0
     said = " ".join(capsys.readouterr().out.split())
-    assert "`folow` is no action; the nearest is `follow`" in said
+    assert "`folow` is not an action (did you mean `follow`?)" in said
     assert "`q` is the key of both skip and quit" in said

@@ -250,7 +250,7 @@ def test_the_size_of_a_window_gives_its_layout(size: tuple[int, int], expected: 
 
 def test_a_window_of_no_use_says_what_it_needs_and_a_foot_names_what_fits() -> None:
     assert "".join(text for line in too_small(40, 3) for _, text in line) == "Needs 20x5, has 40x3"
-    assert keys_line(("Enter keep", "esc leave"), 14) == " Enter keep"
+    assert keys_line(("Enter save", "esc cancel"), 14) == " Enter save"
 
 
 def test_messages_are_kept_with_their_minute_until_they_are_read() -> None:

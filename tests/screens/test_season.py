@@ -92,10 +92,10 @@ async def test_wanted_and_changed_sift_the_tray_and_the_morning_is_read_there(se
         assert any("B bargain" in line and "O over" in line for line in seen(app)[-4:]), "a legend of the marks"
         await pilot.press("W")
         await settled(pilot)
-        assert "sifted: wanted" in seen(app)[0]
+        assert "filter: wanted" in seen(app)[0]
         await pilot.press("W", "C")
         await settled(pilot)
-        assert "sifted: changed" in seen(app)[0]
+        assert "filter: changed" in seen(app)[0]
         await pilot.press("escape", "m")
         await settled(pilot)
         assert seen(app)[0].startswith("Morning")

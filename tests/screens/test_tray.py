@@ -152,7 +152,7 @@ async def test_sift_answers_as_one_types_and_esc_clears_it(app: Screens) -> None
         await settled(pilot)
         await pilot.press("slash", *"mark:b toned")
         await settled(pilot)
-        assert "6 of 36 lots   sifted: mark:b toned" in seen(app)[0]
+        assert "6 of 36 lots   filter: mark:b toned" in seen(app)[0]
         await pilot.press("enter")
         await settled(pilot)
         assert len(keys(app)) == 6
@@ -169,7 +169,7 @@ async def test_a_wrong_word_is_named_and_the_list_stays(app: Screens) -> None:
         before = keys(app)
         await pilot.press(*":b")
         await settled(pilot)
-        assert "`tor:` is no field; did you mean `source`? Write a word with a colon" in " ".join(seen(app)[-6:])
+        assert "`tor:` is not a field; did you mean `source`? Write a word with a colon" in " ".join(seen(app)[-6:])
         assert keys(app) == before
         await pilot.press("escape")
         await settled(pilot)
@@ -194,7 +194,7 @@ async def test_sift_and_order_are_kept_between_runs(shelf: Path, open_on: Open) 
     again = open_on(shelf)
     async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        assert "sifted: toned" in seen(again)[0]
+        assert "filter: toned" in seen(again)[0]
         assert "titlev" in seen(again)[1]
 
 
@@ -221,7 +221,7 @@ async def test_the_ticket_lists_reasons_with_strength_and_other_causes(app: Scre
         assert "Doubt (cheap), caution." in text
         assert "1 weight given 25.8 g, standard 27.2 g (strong, could be: worn, a typing error)" in text
         assert "Signs seen, not a verdict" in text
-        assert 'Read: "5 tor" denomination.' in text
+        assert 'Read as: denomination "5 tor".' in text
         await pilot.press("escape")
         await settled(pilot)
         assert isinstance(app.screen, Tray)
@@ -286,7 +286,7 @@ async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens) -> Non
         await settled(pilot)
         assert "dismissed: known to me" in " ".join(seen(app))
         await pilot.press("d")
-        await heard(app, "Restored: ")
+        await heard(app, "Redone: ")
         await settled(pilot)
         assert "could be: a new seller" in " ".join(seen(app))
 
@@ -308,8 +308,8 @@ async def test_another_process_is_seen_and_respected(app: Screens, shelf: Path) 
         await settled(pilot)
         with Shelf.open(shelf, write=True) as other:
             await pilot.press("x")
-            assert "1 decision waits for another watchlist that writes." in " ".join(seen(app))
-            await heard(app, "Another watchlist is writing here")
+            assert "1 decision waits for another Watchlist process that writes." in " ".join(seen(app))
+            await heard(app, "Another Watchlist process uses this shelf")
             assert "Not written: Skipped: 5 tor 1893 V, toned." in " ".join(app.program.messages.kept)
             assert len(keys(app)) == 36
             other.store.lots.set_states([("north:3", "skipped")])
@@ -381,7 +381,10 @@ async def test_empty_states_say_what_to_press(tmp_path: Path, open_on: Open) -> 
         await settled(pilot)
         assert (
             seen(app)[2]
-            == ("No wants yet. 2, then a, adds one. No sources yet. 5, then a. Try the samples: `watchlist try`.")[:78]
+            == (
+                "No wants yet. Press 2, then a, to add one. No sources yet. Press 5, then a. "
+                "Try the samples: `watchlist try`."
+            )[:78]
             + ".."
             or "No wants yet" in seen(app)[2]
         )

@@ -244,6 +244,6 @@ def test_days_with_more_than_one_price(store: Store) -> None:
 
 def test_a_price_that_is_no_figure_is_refused(store: Store) -> None:
     for wrong in (sold(price=euro("NaN")), sold(weight=float("nan"))):
-        with pytest.raises(RecordError, match="is no figure"):
+        with pytest.raises(RecordError, match="is not a number"):
             store.prices.add([wrong])
     assert store.prices.count() == 0

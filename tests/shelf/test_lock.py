@@ -24,7 +24,7 @@ def test_it_is_free_again_and_may_be_freed_twice(tmp_path: Path) -> None:
 
 
 def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
-    with pytest.raises(ShelfRefused, match="check the folder's rights") as caught:
+    with pytest.raises(ShelfRefused, match="check the permissions") as caught:
         WriterLock(tmp_path / "none" / "lock").take()
     is_a_sentence(caught.value, str(tmp_path / "none"))
 

@@ -159,9 +159,11 @@ def test_a_row_that_cannot_be_read_is_named_as_soon_as_it_is_opened(tmp_path: Pa
     broken = [line for line in path.read_text("utf-8").splitlines() if "abc" in line or "NaN" in line]
     again = opened(tmp_path)
     assert again.notices == [
-        "notebook.json, wants, w1: A kept Want cannot be read: ceiling: amount: `abc` is no amount. It was passed over "
+        "notebook.json, wants, w1: A kept Want cannot be read: ceiling: amount: `abc` is not a valid amount. "
+        "It was passed over "
         "and stays in the file.",
-        "notebook.json, wants, w2: A kept Want cannot be read: ceiling: amount: `NaN` is no amount. It was passed over "
+        "notebook.json, wants, w2: A kept Want cannot be read: ceiling: amount: `NaN` is not a valid amount. "
+        "It was passed over "
         "and stays in the file.",
     ]
     again.wants.put(want(9))

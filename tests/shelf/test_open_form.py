@@ -90,13 +90,13 @@ LOTS, PRICES = "store/lots.jsonl", "store/prices.jsonl"
 @pytest.mark.parametrize(
     ("harm", "said"),
     [
-        (lambda files: files.pop("about.json"), "is no shelf in the open form"),
-        (put("about.json", b"[]"), "about.json is no object"),
+        (lambda files: files.pop("about.json"), "is not a shelf in the open form"),
+        (put("about.json", b"[]"), "about.json is not an object"),
         (put("about.json", b"{"), "about.json is not JSON"),
         (put("about.json", b'{"form": "another 1"}'), "it is of the form 'another 1'"),
         (put("about.json", b" " * 1_000_001), "about.json in it is too long"),
-        (put("../evil.sh", b"x"), "'../evil.sh' in it is no file of a shelf"),
-        (put("store/evil.jsonl", b"{}"), "'store/evil.jsonl' in it is no file of a shelf"),
+        (put("../evil.sh", b"x"), "'../evil.sh' in it is not a file of a shelf"),
+        (put("store/evil.jsonl", b"{}"), "'store/evil.jsonl' in it is not a file of a shelf"),
         (put("notebook.json", b"{"), "The notebook in"),
         (put("settings.toml", b"[home"), "settings.toml"),
         (put("settings.toml", b"#" * 1_000_001), "1,000,001 bytes long"),
@@ -133,7 +133,7 @@ def test_what_has_more_than_the_disk_has_room_for_is_refused_before_it_is_unpack
     written: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("watchlist.shelf.open_form.room", lambda _: 1_000)
-    with pytest.raises(ShelfTorn, match="the disk has room for 1,000"):
+    with pytest.raises(ShelfTorn, match="the disk has space for 1,000"):
         bring_in(written, tmp_path / "new")
 
 

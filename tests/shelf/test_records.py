@@ -101,7 +101,7 @@ def test_a_field_of_a_kind_that_was_never_kept_is_refused() -> None:
     [
         (Money(Decimal(1), 3), "text wanted, not int"),  # type: ignore[arg-type]
         (Money(1.5, "EUR"), "is_finite"),  # type: ignore[arg-type]
-        (Issue("i", "Orvany", "5 tor", 1893, weight_g=float("inf")), "inf is no figure"),
+        (Issue("i", "Orvany", "5 tor", 1893, weight_g=float("inf")), "inf is not a number"),
         (Doubt("query", signs=(Reason("x"),)), "Sign wanted, not Reason"),  # type: ignore[arg-type]
     ],
 )
@@ -125,7 +125,7 @@ def test_a_missing_zone_is_refused_in_both_directions() -> None:
 
 @pytest.mark.parametrize("amount", [Decimal("NaN"), Decimal("Infinity")])
 def test_an_amount_that_is_none_is_refused(amount: Decimal) -> None:
-    with pytest.raises(RecordError, match="no amount"):
+    with pytest.raises(RecordError, match="not a valid amount"):
         dumps(Money(amount, "EUR"))
 
 
@@ -138,9 +138,9 @@ def test_what_is_no_record_is_one_sentence(text: str) -> None:
 @pytest.mark.parametrize(
     ("kind", "field", "value", "why"),
     [
-        (Money, "amount", "NaN", "amount: `NaN` is no amount"),
+        (Money, "amount", "NaN", "amount: `NaN` is not a valid amount"),
         (Decision, "verb", "sell", "verb: 'sell' is none of "),
-        (Decision, "amount", {"amount": "x", "currency": "EUR"}, "amount: amount: `x` is no amount"),
+        (Decision, "amount", {"amount": "x", "currency": "EUR"}, "amount: amount: `x` is not a valid amount"),
         (Want, "year", "1893", "year: int wanted, not str"),
         (Want, "id", None, "id: str wanted, not NoneType"),
     ],

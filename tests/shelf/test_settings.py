@@ -59,9 +59,9 @@ follow = "F"
 @pytest.mark.parametrize(
     ("text", "named"),
     [
-        ("[bids]\nbugdet = 5", "`bugdet` is not a setting; the nearest is `budget`"),
-        ("[bidz]\nbudget = 5", "`bidz` is not a setting; the nearest is `bids`"),
-        ("[home]\nbudget = 5", "the nearest is `bids.budget`"),
+        ("[bids]\nbugdet = 5", "`bugdet` is not a setting (did you mean `budget`?)"),
+        ("[bidz]\nbudget = 5", "`bidz` is not a setting (did you mean `bids`?)"),
+        ("[home]\nbudget = 5", "did you mean `bids.budget`"),
         ("[home]\nqqqq = 5", "known are currency, time_zone"),
     ],
 )
@@ -78,8 +78,8 @@ def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, nam
         ("[home]\ncurrency = 3", "home.currency", "three letters"),
         ('[home]\ncurrency = "XXX"', "home.currency", 'such as "EUR"'),
         ('[home]\ncurrency = "ZAK"', "home.currency", "three letters"),
-        ('[home]\ncurrency = "GPB"', "home.currency", '"GBP" (the nearest)'),
-        ('[home]\ncurrency = "€"', "home.currency", '"EUR" (the nearest)'),
+        ('[home]\ncurrency = "GPB"', "home.currency", '"GBP" (did you mean it?)'),
+        ('[home]\ncurrency = "€"', "home.currency", '"EUR" (did you mean it?)'),
         ('[home]\ntime_zone = "Berlin"', "home.time_zone", "IANA"),
         ('[home]\ntime_zone = "Europe"', "home.time_zone", "IANA"),
         ('[home]\ntime_zone = "../etc/passwd"', "home.time_zone", "IANA"),

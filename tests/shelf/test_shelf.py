@@ -102,7 +102,7 @@ def test_the_lock_names_no_one_when_the_file_says_nothing(tmp_path: Path) -> Non
     held = WriterLock(tmp_path / "lock")
     held.take()
     (tmp_path / "lock").write_text("nonsense")
-    with pytest.raises(ShelfLocked, match=r"Another watchlist is writing here\. Nothing"):
+    with pytest.raises(ShelfLocked, match=r"Another Watchlist process uses this shelf\. Nothing"):
         WriterLock(tmp_path / "lock").take()
     held.free()
 
@@ -294,7 +294,7 @@ def test_a_foreign_file_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "shelf.db"
     path.write_bytes(b"not a store at all, but long enough to have a header, " * 9)
     before = digest(path)
-    with pytest.raises(ShelfTorn, match="no store"):
+    with pytest.raises(ShelfTorn, match="not a store"):
         Shelf.open(tmp_path, write=True)
     path.unlink()
     other = sqlite3.connect(path)

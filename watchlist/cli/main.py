@@ -41,7 +41,7 @@ def main(argv: Sequence[str]) -> int:
 
 def _stopped(code: int) -> int:
     try:
-        out.talk("watchlist: stopped; what was stored stays whole.")
+        out.talk("watchlist: stopped; stored data is intact.")
     except OSError:
         out.drop()
     return code
@@ -104,13 +104,15 @@ def _told(error: Exception, args: Namespace | None) -> int:
         if not error.filename:
             out.drop()
         out.talk(
-            f"watchlist: {where} could not be written or read ({error.strerror}). What was stored before stays; "
-            "make room or mend the folder's rights, then do this step again."
+            f"watchlist: {where} could not be written or read ({error.strerror}). Stored data is intact; "
+            "make room or fix the folder's permissions, then do this step again."
         )
         return out.WRONG_USE
     path = _log(error, args)
     place = f"{path}" if path else "the lines above"
-    out.talk(f"watchlist: a fault of ours ({type(error).__name__}); what was stored stays. The details are in {place}.")
+    out.talk(
+        f"watchlist: an internal error ({type(error).__name__}); stored data is intact. The details are in {place}."
+    )
     return out.FAULT
 
 

@@ -37,7 +37,7 @@ def prepare() -> None:
 
 def drop() -> None:
     """Nobody takes stdout any more: point it at nothing, so that the last flush stays quiet."""
-    with contextlib.suppress(OSError, ValueError):  # a stdout that is no file of the system
+    with contextlib.suppress(OSError, ValueError):  # a stdout that is not a file of the system
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 

@@ -28,7 +28,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Turn argparse's message into one sentence with a suggestion."""
-        raise WrongUse(f"{_nearest(message, self)}; `{self.prog} --help` lists what it takes")
+        raise WrongUse(f"{_nearest(message, self)}. `{self.prog} --help` lists what it takes")
 
     def parse_known_args(  # type: ignore[override]
         self, args: Sequence[str] | None = None, namespace: Namespace | None = None
@@ -68,17 +68,17 @@ def _nearest(message: str, parser: argparse.ArgumentParser) -> str:
     choice = re.search(r"invalid choice: '(.*?)' \(choose from (.*)\)", message)
     if choice:
         known = [word.strip(" '") for word in choice[2].split(",")]
-        return f"`{choice[1]}` is not known here; {_suggest(choice[1], known)}"
+        return f"`{choice[1]}` is not valid{_suggest(choice[1], known)}"
     unknown = re.search(r"unrecognized arguments: (\S+)", message)
     if unknown:
         options = [text for action in parser._actions for text in action.option_strings]
-        return f"`{unknown[1]}` is not known here; {_suggest(unknown[1].split('=')[0], options)}"
+        return f"`{unknown[1]}` is not valid{_suggest(unknown[1].split('=')[0], options)}"
     return message[:1].lower() + message[1:]
 
 
 def _suggest(word: str, known: list[str]) -> str:
     near = difflib.get_close_matches(word, known, 1, 0.5)
-    return f"the nearest is `{near[0]}`" if near else "known are " + ", ".join(known)
+    return f" (did you mean `{near[0]}`?)" if near else "; known are " + ", ".join(known)
 
 
 @cache
@@ -103,12 +103,12 @@ def shared() -> Parser:
     """The options that every verb takes."""
     none = argparse.SUPPRESS
     made = Parser(add_help=False)
-    made.add_argument("--shelf", metavar="DIR", default=none, help="the folder where everything is kept")
+    made.add_argument("--shelf", metavar="DIR", default=none, help="the folder where everything is stored")
     made.add_argument("--settings", metavar="FILE", default=none, help="another settings.toml")
     made.add_argument("--now", metavar="TIME", default=none, help="work as if it were this time (ISO 8601)")
     made.add_argument("--no-color", action="store_true", default=none, help="no colour; NO_COLOR does the same")
     made.add_argument("--no-mouse", action="store_true", default=none, help="leave the mouse to the terminal")
-    made.add_argument("--json", action="store_true", default=none, help="one JSON object a line on stdout")
+    made.add_argument("--json", action="store_true", default=none, help="one JSON object per line on stdout")
     return made
 
 

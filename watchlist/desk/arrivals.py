@@ -29,6 +29,8 @@ ACTS: Mapping[str, ParcelVerb] = {
 SUMS = frozenset({"invoiced", "paid", "refunded"})
 STATED = ("post", "insurance", "premium", "vat")
 """Lines of an invoice that may be told beside its sum; sale currency."""
+STATED_WORDS = {"post": "postage", "vat": "VAT"}
+"""Parts of an invoice that are not called as their options."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,7 @@ def say(desk: Desk, name: str, said: Said, *, anyway: bool = False) -> Decided:
     facts = {"lots": "\n".join(course.lots or won), **_facts(desk, shown, said)}
     asked = tuple(_asked_twice(shown, course, said, amount))
     if asked and not anyway:
-        raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it all the same.")
+        raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
     verb, note = ACTS[said.act], said.value if said.act == "split" else ""
     append(desk, [Decision(0, batch_name(), desk.now, verb, "", amount, shown.id, note, day=day, facts=facts)])
     after = courses.told(desk).parcels[shown.id]
@@ -155,5 +157,5 @@ def _against(desk: Desk, shown: ParcelShown, after: ParcelCourse) -> str:
     for name, stated in after.stated.items():
         calculated = lines.get(names[name])
         if calculated is not None and calculated.amount != stated:
-            text += f"; {name if name != 'vat' else 'VAT'} {stated} for {calculated.amount}"
+            text += f"; {STATED_WORDS.get(name, name)} {stated} for {calculated.amount}"
     return text

@@ -120,7 +120,7 @@ class Bench:
 
 
 def keep(desk: Desk, bench: Bench, typed: Mapping[str, str], found: Check, *, reference: bool = False) -> None:
-    """Keep what was measured and the report on it, with the lot or coin; undo turns it back."""
+    """Keep what was measured and the report on it, with the lot or coin; undo reverses it."""
     store, piece = desk.shelf.store, bench.piece
     data = {
         "issue": piece.issue.key,

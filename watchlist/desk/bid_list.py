@@ -44,7 +44,7 @@ class BidList:
 
     @property
     def foot(self) -> str:
-        """The line under the list: `5 bids, 1,240 of 1,500 EUR if all win; ...`."""
+        """The line under the list: `5 bids, 1,240 of 1,500 EUR committed if all win; ...`."""
         return "; ".join(self.parts)
 
     @property
@@ -52,12 +52,13 @@ class BidList:
         """The same piece by piece, the weightiest first."""
         number = sum(line.row.binding for line in (*self.lines, *self.ended))
         bids = "1 bid" if number == 1 else f"{number} bids"
-        ended = f"{_number(len(self.ended))} ended: say won or lost" if self.ended else ""
-        home, known = self.total.currency, f"{bids}, up to {self.total.amount:,.0f} {self.total.currency} if all win"
+        ended = f"{_number(len(self.ended))} ended: record the result" if self.ended else ""
+        home = self.total.currency
+        known = f"{bids}, up to {self.total.amount:,.0f} {home} committed if all win"
         gone: list[str] = []
         for held in self.budgets:
             if held.first is None:
-                known = f"{bids}, {held.committed:,.0f} of {held.amount:,.0f} {home} if all win"
+                known = f"{bids}, {held.committed:,.0f} of {held.amount:,.0f} {home} committed if all win"
                 gone = [f"{amount:,.0f} of it {what}" for amount, what in held.gone if amount]
             else:
                 gone.append(f"{held.name}: {held.left:,.0f} of {held.amount:,.0f} left")
@@ -136,7 +137,7 @@ def _against(line: BidLine, adds: Decimal, left: Decimal | None, home: str) -> B
     if row.ended or left is None:
         return line
     if left < 0 and row.binding:
-        row = replace(row, warnings=(*row.warnings, "over the budget if all above win"))
+        row = replace(row, warnings=(*row.warnings, "over the budget if this and all earlier bids win"))
     return replace(line, row=row, left=Money(left, home))
 
 
@@ -151,7 +152,7 @@ def _warnings(desk: Desk, rows: Sequence[BidRow], budgets: Iterable[Held]) -> It
     if clashes := close_together(binding):
         yield f"{_number(len(clashes))} close within 10 minutes"
     for want, lots in same_want(binding).items():
-        yield f"{want} is bid for {len(lots)} times: {', '.join(lots)}"
+        yield f"{len(lots)} bids for want {want}, you may win several: {', '.join(lots)}"
 
 
 def _number(count: int) -> str:

@@ -16,7 +16,7 @@ from watchlist.shelf.store.rows import LotRow
 
 OLD_TERMS = 365
 """Days after which a venue's terms are asked about before a bid."""
-PLACE_ANEW = "it is offered again: the bid was placed at the earlier sale"
+PLACE_ANEW = "relisted: place your bid again"
 
 
 def rows(desk: Desk) -> list[BidRow]:

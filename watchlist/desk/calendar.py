@@ -53,7 +53,7 @@ def _kept(desk: Desk) -> Kept:
 
 
 def _refuse_other(path: Path, named: str, *, replace: bool) -> None:
-    if replace or not path.is_file():  # what is no plain file is refused when it is written
+    if replace or not path.is_file():  # what is not a plain file is refused when it is written
         return
     try:
         with path.open("rb") as file:

@@ -32,7 +32,7 @@ def check(desk: Desk) -> Iterator[Finding]:
         cure = "bring a backup back with `watchlist restore FILE`"
         yield Finding("store", False, f"not whole: {'; '.join(faults)}; {cure}")
     for lot, why in results.mismatches(desk).items():
-        yield Finding("list", False, f"{lot}: {why}; the next gather writes it anew from your decisions")
+        yield Finding("list", False, f"{lot}: {why}; the next gather writes it again from your decisions")
     yield _settings(desk)
     yield _catalogue(desk)
     yield from (Finding("issue", False, text) for text in unlisted(desk))
@@ -45,7 +45,7 @@ def check(desk: Desk) -> Iterator[Finding]:
     yield from _sources(desk)
     lots = desk.shelf.store.listing.count()
     stale = bool(lots) and judging.is_due(desk)
-    tail = ", marked by other settings or an older market: the next gather marks them anew" if stale else ""
+    tail = ", marked by other settings or an older market: the next gather marks them again" if stale else ""
     yield Finding(
         "lots", bool(lots) and not stale, f"{count(lots, 'lot')}{tail}" if lots else "none yet: `watchlist gather`"
     )
@@ -74,7 +74,7 @@ def _prices(desk: Desk) -> Finding:
         return Finding("prices", False, "none yet: import prices, or give wants a low and a high")
     newest = max(price.sale_date for price in prices)
     unknown = sorted({price.venue for price in prices if price.venue and price.venue not in desk.terms})
-    tail = f"; no terms for {', '.join(unknown[:4])}: those prices count as written" if unknown else ""
+    tail = f"; no terms for {', '.join(unknown[:4])}: fees are not included in those prices" if unknown else ""
     old = (desk.local_today() - newest).days > 365
     return Finding(
         "prices",
@@ -85,11 +85,13 @@ def _prices(desk: Desk) -> Finding:
 
 def _market(desk: Desk) -> Finding:
     if not isinstance(desk.market, SavedMarket):
-        return Finding("market", False, "not fitted: `watchlist price --refit`, once there are prices")
+        return Finding("market", False, "bands not calculated: `watchlist price --refit`, once there are prices")
     if fitting.is_due(desk):
-        return Finding("market", False, "older than the prices: the next gather or `watchlist price --refit` fits it")
+        return Finding(
+            "market", False, "older than the prices: the next gather or `watchlist price --refit` recalculates it"
+        )
     header = desk.market.state.header
-    text = f"fitted {header.get('today', '')}, bands are {header['kind']} in {header['currency']}"
+    text = f"calculated {header.get('today', '')}, bands are {header['kind']} in {header['currency']}"
     return Finding("market", True, text)
 
 

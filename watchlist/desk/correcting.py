@@ -32,7 +32,7 @@ def teach(desk: Desk, words: str, field: str, value: str, source: str = "") -> s
     """Teach the reader that these words mean this value; TITLES are due. The correction's id. Raises DeskError."""
     if field not in TEACHABLE:
         raise DeskError(
-            f"No word can be taught for `{field}`; fields are {', '.join(TEACHABLE)}. To mend one lot, "
+            f"No word can be taught for `{field}`; fields are {', '.join(TEACHABLE)}. To correct one lot, "
             "name its key. Nothing was changed."
         )
     words, value = clean(words), clean(value)
@@ -70,7 +70,7 @@ def drop(desk: Desk, id: str) -> None:
     drawer = desk.shelf.notebook.corrections
     if id not in drawer.ids():
         raise DeskError(f"There is no correction `{id}`; `watchlist read --correct list` lists them.")
-    with entry(desk, f"correction {id} dropped", due=TITLES) as change:
+    with entry(desk, f"correction {id} removed", due=TITLES) as change:
         change.drop("correction", id)
 
 

@@ -55,9 +55,9 @@ def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator
         lost = all_of([short_key(desk.shelf.store, key) for key in others])
         over = Money(cost.alone - ceiling.amount, desk.home)
         verb = "is" if len(others) == 1 else "are"
-        yield TooDear(f"if {lost} {verb} lost this costs {alone}, {over} above your ceiling", alone=True)
+        yield TooDear(f"if {lost} {verb} lost this could cost up to {alone}, {over} above your ceiling", alone=True)
     else:
-        yield TooDear(f"{row.lot.key} can cost {alone}, above your ceiling of {ceiling}")
+        yield TooDear(f"{row.lot.key} could cost up to {alone} all in, above your ceiling of {ceiling}")
 
 
 def _over_budget(desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], found: Hands) -> Iterator[str]:
@@ -80,4 +80,4 @@ def _beyond(held: Held, home: str) -> str:
     gone = "".join(f", {Money(sum, home)} of it {what}" for sum, what in held.gone if sum)
     name = f"the budget {held.name} of" if held.first else "the budget of"
     total, most = Money(held.committed, home), Money(held.amount, home)
-    return f"all bids together can cost up to {total}{gone}, above {name} {most}"
+    return f"all bids together could cost up to {total}{gone}, above {name} {most}"

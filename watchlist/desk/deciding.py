@@ -86,7 +86,7 @@ def _still_open(desk: Desk, rows: Sequence[LotRow], verb: Verb) -> None:
             raise DeskError(f"{row.lot.key} is {row.state}; `clear` takes that back. Nothing was written.")
         if plan.has_ended(row.lot, desk.now):
             raise DeskError(
-                f"{row.lot.key} has ended: say what it fell for, won or lost (`watchlist result`). Nothing was written."
+                f"{row.lot.key} has ended: record its hammer price (`watchlist result`). Nothing was written."
             )
 
 
@@ -108,9 +108,7 @@ def _warned(
     asked = bool(terms) or not all(each.alone for each in dear)
     said = (*(each.why for each in dear), *terms)
     if said and not anyway and (asked or not shared):
-        raise TooMuch(
-            f"{'; '.join(said)}. Nothing was written; --{'anyway' if asked else 'shared'} writes it all the same."
-        )
+        raise TooMuch(f"{'; '.join(said)}. Nothing was written; --{'anyway' if asked else 'shared'} writes it even so.")
     return (*said, *bidding.odd(rows, verb, paid, listed))
 
 

@@ -1,4 +1,4 @@
-"""A sign of doubt set aside by the person, or restored: a decision, and the lot is judged anew at once."""
+"""A sign of doubt set aside by the person, or restored: a decision, and the lot is marked again at once."""
 
 from __future__ import annotations
 

@@ -58,7 +58,7 @@ class Due:
 
 
 NAMES = tuple(part.name for part in fields(Due))
-LEFT = {"market": "the fit of the market", "titles": "reading all lots anew"}
+LEFT = {"market": "calculating the bands", "titles": "reading all lots again"}
 NOTHING = Due()
 MARKS = Due(marks=True)
 """After a change of the want-list."""

@@ -64,7 +64,7 @@ def refit(desk: Desk, *, search: bool = True) -> Fit:
 
     def tell(words: str, share: float) -> bool:
         if not desk.go_on(words, share):
-            raise Stopped("The fit was stopped: bands stay as they were, and the fit is due.")
+            raise Stopped("Stopped: bands stay as they were; they are recalculated next gather.")
         return True
 
     with desk.owed.under_way(Due(market=True, scales=search)), sweeps.paused():

@@ -142,7 +142,7 @@ class Gather:
         with self._open() as desk:
             source = desk.sources.get(name)
             if source is None:
-                return SourceReport(name, note="dropped meanwhile")
+                return SourceReport(name, note="removed meanwhile")
             if isinstance(came, Exception) or not intake.has_body(came):
                 return intake.take(desk, source, came, self._found)
             seen = desk.shelf.store.feeds.seen(name)
@@ -195,7 +195,7 @@ def waiting(desk: Desk, source: Source, offline: bool) -> str:
         return "not asked: offline"
     until = desk.shelf.store.feeds.state(source.name).get("retry_after")
     if until and datetime.fromisoformat(until) > desk.now:
-        return f"not asked before {until[:16]}: it asked to be left alone until then"
+        return f"not asked before {until[:16]} at its request"
     return ""
 
 

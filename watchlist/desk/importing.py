@@ -222,4 +222,4 @@ def _context(desk: Desk, name: str, how: How) -> Context:
 def _unknown(table: Table) -> tuple[str, ...]:
     if not table.unknown:
         return ()
-    return (f"columns not known and left alone: {', '.join(table.unknown)}",)
+    return (f"columns not known and unused: {', '.join(table.unknown)}",)

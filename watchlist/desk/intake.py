@@ -63,7 +63,7 @@ class SourceReport:
         """One line for people."""
         if self.failed:
             return f"{self.name}: failed. {self.failed}"
-        aside = f", {len(self.troubles)} with trouble" if self.troubles else ""
+        aside = f", {len(self.troubles)} with problems" if self.troubles else ""
         note = f" ({self.note})" if self.note else ""
         return f"{self.name}: {self.lots} lots, {self.new} new{aside}{note}"
 

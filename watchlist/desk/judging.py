@@ -164,8 +164,8 @@ def judge_all(desk: Desk) -> None:
 def _judge_in_batches(desk: Desk, number: int, rows: Callable[[slice], Iterable[LotRow]]) -> None:
     judge = Judge(desk)
     for start in range(0, number, BATCH):
-        if not desk.go_on("judging the lots anew", start / number):
-            raise Stopped("Judging was stopped: some lots keep the mark they had; the next gather judges them anew.")
+        if not desk.go_on("marking the lots again", start / number):
+            raise Stopped("Marking was stopped: some lots keep their old mark until the next gather.")
         done = [judge.judge(row) for row in rows(slice(start, start + BATCH))]
         desk.shelf.store.lots.judge((row.lot.key, row.judgement) for row in done if row.judgement)
 

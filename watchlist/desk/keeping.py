@@ -136,5 +136,5 @@ def _other_price(pair: Pair) -> str:
 def _perhaps(pair: Pair) -> str:
     return (
         f"{name(pair.price)} at {pair.price.price} may be the same sale as {name(pair.other)} ({pair.why}); both "
-        f"count; `watchlist price --weight {pair.price.id} 0` sets it aside"
+        f"count; `watchlist price --weight {pair.price.id} 0` excludes it"
     )

@@ -21,7 +21,7 @@ def add_lot(desk: Desk, typed: Mapping[str, str]) -> LotRow:
     """Take a lot as typed. The same id again replaces it. Raises DeskError for a word that cannot be read."""
     venue = typed.get("venue", "")
     venue = naming.venue(desk.terms, venue) if venue and desk.terms else venue
-    with refusing("Nothing was kept."):
+    with refusing("Nothing was saved."):
         lot = lot_from(
             {**typed, "venue": venue},
             desk.terms.get(venue),

@@ -28,9 +28,9 @@ SURE = 0.9
 
 
 def check_field(field: str) -> None:
-    """Raises DeskError for a word that is no field of a reading."""
+    """Raises DeskError for a word that is not a field of a reading."""
     if field not in (*FIELDS, SALE):
-        raise DeskError(f"`{field}` is no field of a reading; fields are {', '.join((*FIELDS, SALE))}.")
+        raise DeskError(f"`{field}` is not a field of a reading; fields are {', '.join((*FIELDS, SALE))}.")
 
 
 def mended(reading: Reading, field: str, value: str, words: Mapping[str, Any]) -> Reading:
@@ -95,7 +95,7 @@ def _figures(value: str) -> tuple[int, int] | None:
 def _grade_words(value: str, words: Mapping[str, Any]) -> tuple[int, int]:
     found = whole_grade(value, words)
     if found is None or found.low is None or found.high is None:
-        raise DeskError(f"`{value}` is no grade: write 40, 40-50, VF-30 or VF. Nothing was changed.")
+        raise DeskError(f"`{value}` is not a valid grade: write 40, 40-50, VF-30 or VF. Nothing was changed.")
     return found.low, found.high
 
 

@@ -207,6 +207,6 @@ def stale(desk: Desk) -> Iterable[str]:
         yield f"the newest exchange rate is {age} days old: import rates"
     lonely = sorted({each.venue or name for name, each in desk.sources.items() if each.venue not in desk.terms})
     if lonely:
-        yield f"no terms for {', '.join(lonely)}: prices there count without fees; `watchlist venue add` gives them"
+        yield f"no terms for {', '.join(lonely)}: fees are not included there; `watchlist venue add` adds them"
     if not desk.shelf.store.prices.count():
         yield "no prices realised yet: import prices, or give wants a low and a high"

@@ -29,7 +29,7 @@ def lot_key(store: Store, end: str) -> str:
     if len(found) == 1:
         return found[0]
     if found:
-        raise DeskError(f"`{end}` is the end of several lots: {', '.join(found[:5])}; write more of the key.")
+        raise DeskError(f"`{end}` matches several lots: {', '.join(found[:5])}; write more of the key.")
     raise DeskError(f"There is no lot `{end}`; `watchlist lots` lists them with their keys.")
 
 
@@ -94,5 +94,5 @@ def _meant(name: str, names: Iterable[str], what: str, where: str) -> str:
     if name.casefold() in folded:
         return folded[name.casefold()]
     near = difflib.get_close_matches(name.casefold(), folded, 1, 0.5)
-    hint = f"the nearest is `{folded[near[0]]}`" if near else f"`{where}` lists them"
-    raise DeskError(f"There is no {what} `{name}`; {hint}.")
+    hint = f" (did you mean `{folded[near[0]]}`?)" if near else f"; `{where}` lists them"
+    raise DeskError(f"There is no {what} `{name}`{hint}.")

@@ -73,7 +73,7 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False) -> Decided:
     _in_turn(piece, said.act)
     asked = tuple(_asked_twice(desk, piece, said, day or desk.local_today(), amount))
     if asked and not anyway:
-        raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it all the same.")
+        raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
     verb, note = ACTS[said.act], clean(said.reason, 400)
     with desk.shelf.store.together():
         append(desk, [Decision(0, batch_name(), desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
@@ -89,7 +89,7 @@ def _describe(desk: Desk, piece: Held, said: Said, *, anyway: bool) -> Decided:
     missing = said.act == "pictured" and not Path(words).expanduser().is_file()
     asked = (f"there is no file {words}",) if missing else ()
     if asked and not anyway:
-        raise TooMuch(f"{asked[0]}. Nothing was written; --anyway writes it all the same.")
+        raise TooMuch(f"{asked[0]}. Nothing was written; --anyway writes it even so.")
     facts = {"when": when} if when else {}
     append(desk, [Decision(0, batch_name(), desk.now, ACTS[said.act], piece.key, note=words, facts=facts)])
     return Decided(
@@ -146,13 +146,13 @@ def _told(desk: Desk, piece: Held, said: Said, amount: Money | None) -> str:
     """What was written, and what turned with it."""
     text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
     if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:
-        return f"{text}; its price weighs nothing, and its want asks again"
+        return f"{text}; its price is excluded, and its want matches again"
     if said.act == "returned":
-        return f"{text}; its want asks again"
+        return f"{text}; its want matches again"
     if said.act == "sold" and amount is not None:
         fees = Decimal(said.fees or 0) if said.fees.replace(".", "", 1).isdigit() else Decimal(0)
         gain = amount.amount - fees - piece.basis
         return f"{text}; {abs(gain)} {desk.home} {'more' if gain >= 0 else 'less'} than it cost"
     if said.act == "disputed":
-        return f"{text}; its price weighs nothing until it is settled"
+        return f"{text}; its price is excluded until it is settled"
     return text

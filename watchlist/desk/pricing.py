@@ -60,7 +60,7 @@ def usual_grade(sales: Iterable[PriceRealised]) -> tuple[int, bool]:
 
 
 def kinds_sold(desk: Desk, coin: str) -> list[bool]:
-    """Whether pieces of a coin, or of the plain one of a variety that was never sold, were sold raw, certified, or
+    """Whether pieces of a coin, or of the regular coin of a variety that was never sold, were sold raw, certified, or
     both: raw or not, the commoner first."""
     issue, prices = coin_meant(desk, coin), desk.shelf.store.prices
     sales = prices.of(issue.key) or prices.of(desk.catalogue.parent(issue))
@@ -96,12 +96,14 @@ def _no_market(desk: Desk) -> str:
     header = desk.shelf.store.market.header()
     if header is None:
         kept = desk.shelf.store.prices.count()
-        return "no market was fitted yet; `watchlist price --refit` fits it" if kept else "no prices were imported yet"
+        return (
+            "no bands were calculated yet; `watchlist price --refit` does it" if kept else "no prices were imported yet"
+        )
     meant = f"{header.get('kind', '')} in {header.get('currency', '')}"
     now = f"{desk.kind} in {desk.home}"
     if meant != now:
-        return f"the market was fitted {meant}, the settings now say {now}; `watchlist price --refit` fits it again"
-    return "the market was fitted by another version; `watchlist price --refit` fits it again"
+        return f"the bands are {meant}, the settings now say {now}; `watchlist price --refit` recalculates them"
+    return "the bands were calculated by another version; `watchlist price --refit` recalculates them"
 
 
 def _curve(market: SavedMarket, piece: Piece, asked: tuple[int, int] | None) -> tuple[tuple[int, Band], ...]:

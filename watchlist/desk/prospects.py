@@ -23,7 +23,7 @@ from watchlist.shelf.store.rows import LotRow
 
 PASSED = {
     "copy": "marked Copy",
-    "doubt": "doubtful: look at it first",
+    "doubt": "doubtful: check it first",
 }
 """Marks of lots that no plan bids for."""
 
@@ -133,7 +133,7 @@ def _open_wanted(desk: Desk, until: date | None) -> Iterator[LotRow]:
     """Lots that serve a want, can still be had by bidding, and were not skipped."""
     store = desk.shelf.store
     if not desk.wants.by_id:
-        raise DeskError("There are no wants to plan for: `watchlist want add` or `watchlist import wants FILE`.")
+        raise DeskError("No wants to plan for: `watchlist want add` or `watchlist import wants FILE`.")
     wanted = Filter(open_at=desk.now, wants=tuple(desk.wants.by_id))
     lines = [line for line in store.listing.each(wanted) if line.state != "skipped" and line.kind != "fixed"]
     for row in store.lots.by_key(line.key for line in lines).values():

@@ -40,8 +40,8 @@ def of_sale(desk: Desk, lot: Lot) -> Lot:
 def read_again(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Read the titles of these lots anew and keep what they say. Raises Stopped between two batches."""
     for start in range(0, len(rows), BATCH):
-        if not desk.go_on("reading the lots anew", start / len(rows)):
-            raise Stopped("Reading was stopped: some lots stay as they were read; the next gather reads them anew.")
+        if not desk.go_on("reading the lots again", start / len(rows)):
+            raise Stopped("Reading was stopped: some lots keep their earlier reading until the next gather.")
         batch = rows[start : start + BATCH]
         desk.shelf.store.lots.save([replace(row, reading=read_lot(desk, row.lot)) for row in batch])
 

@@ -31,7 +31,7 @@ def lot_meant(desk: Desk, venue: str) -> Callable[[Row, date | None], LotMeant]:
         found = _one(desk, row, row.get("source") or venue, day)
         lot, stands = found.lot, standing.get(found.lot.key)
         if not has_ended(lot, desk.now) and lot.closes is not None:
-            raise CellError(f"{lot.key} closes only {local(lot.closes, desk.settings.home.time_zone)}")
+            raise CellError(f"{lot.key} has not closed yet: closes {local(lot.closes, desk.settings.home.time_zone)}")
         won = stands.amount if stands is not None and stands.state == "won" else None
         stood = lot.price if lot.price_kind == "so far" else None
         return LotMeant(lot.key, bidding.sale_currency(desk, found), stood, stands.placed if stands else None, won)

@@ -74,7 +74,7 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
         said = f"{lot}: won at {paid}, if the seller agrees; no price realised until then"
         return Decided((lot,), said, warnings, followed.due)
     bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
-    counts = "" if kept and kept.price.issue else "; its issue is not known, so it counts for no band"
+    counts = "" if kept and kept.price.issue else "; issue not identified, used in no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
     return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
 
@@ -94,16 +94,16 @@ def _odd(desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money,
     if so_far and bidding.below(paid, lot.price):
         yield f"{lot.key} stood at {lot.price} already"
     if lot.price_kind == "ended" and (bidding.below(paid, lot.price) or bidding.below(lot.price, paid)):
-        yield f"{lot.key} fell for {lot.price} by its source; your own word counts"
+        yield f"{lot.key} sold for {lot.price} by its source; your own entry is used"
     if so_far and lot.closes is not None and lot.closes > desk.now:
-        yield f"{lot.key} closes only {local(lot.closes, desk.settings.home.time_zone)}"
+        yield f"{lot.key} has not closed yet: closes {local(lot.closes, desk.settings.home.time_zone)}"
     own = (
         (standing.placed or (standing.amount if standing.stage in ("outbid", "cancelled") else None))
         if standing
         else None
     )
     if not won and bidding.below(paid, own):
-        yield f"your own bid on {lot.key} was {own}, above the price it is said to be lost at"
+        yield f"your own bid on {lot.key} was {own}, above the price that you say won"
     if won and bidding.below(own, paid):
         yield f"your own bid on {lot.key} was {own}, below the price it is said to be won at"
 

@@ -110,9 +110,9 @@ def drop(desk: Desk, kind: str, name: str) -> str:
     if drawer.get(name) is None:
         known = ", ".join(sorted(drawer.ids())) or "none"
         raise DeskError(f"There is no {kind} {name}; known: {known}. Nothing was changed.")
-    with entry(desk, f"{kind} {name} dropped") as change:
+    with entry(desk, f"{kind} {name} removed") as change:
         change.drop(kind, name)
-    return f"{kind} {name} dropped"
+    return f"{kind} {name} removed"
 
 
 def _keep(desk: Desk, place: str, said: str, record: object) -> None:

@@ -20,13 +20,13 @@ def trouble(source: Source, state: Mapping[str, Any], now: datetime) -> str:
     last = state.get("last_ok") or ""
     since = last[:16].replace("T", " ")
     if source.disabled:
-        return f"is not asked any more: {source.disabled}"
+        return f"is no longer fetched: {source.disabled}"
     if state.get("trouble"):
         return f"{state['trouble']}{f'; its lots are as of {since}' if since else ''}"
     if state.get("quiet"):
-        return "went quiet: it gave lots before and gave none now"
+        return "gave no lots now, some before: check the link"
     if last and now - datetime.fromisoformat(last) > LATE:
-        return f"has not answered since {since}"
+        return f"failed, last fetched {since}"
     return ""
 
 

@@ -43,7 +43,7 @@ def address_of(text: str) -> str:
     alone = host and host.end() == len(text) and text.rpartition(".")[2].casefold() in FILE_ENDINGS
     if "://" in text or (host and not alone and not place.exists()):
         raise DeskError(
-            f"`{shown(text)}` is no file on this disk, and an address begins with http:// or https://. "
+            f"`{shown(text)}` is not a file on this disk, and an address begins with http:// or https://. "
             "Nothing was changed."
         )
     return str(place.resolve())
@@ -99,6 +99,6 @@ def _taught_under(desk: Desk, before: str, name: str) -> list[dict[str, Any]]:
 
 def drop_source(desk: Desk, name: str) -> None:
     """Drop a source; its lots and the decisions stay. Added again, it is read anew."""
-    with entry(desk, f"source {name} dropped") as change:
+    with entry(desk, f"source {name} removed") as change:
         change.drop("source", name)
         desk.shelf.store.feeds.forget(name)

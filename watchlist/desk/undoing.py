@@ -57,7 +57,7 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
             more, aside = _turn_aside(desk, line, back=back)
             follows, due = [*follows, *more], due | aside
         due |= results.follow(desk, [each.lot for each in lots if each.verb in results.SETTLES]).due
-    said = f"{'Undone' if back else 'Restored'}: {entry}"
+    said = f"{'Undone' if back else 'Redone'}: {entry}"
     changes.finish(desk, said)
     states = any(each.verb not in review.ASIDE or each.verb in results.SETTLES for each in lots)
     follows += turned.follows(len(keys) if states else 0, _stood(desk, keys), stood)
@@ -88,7 +88,7 @@ def _stood(desk: Desk, keys: Sequence[str]) -> turned.Stood:
     alone = keys[0] if len(keys) == 1 else ""
     line = desk.shelf.store.listing.line(alone) if alone else None
     return turned.Stood(
-        line.state if line else "dropped",
+        line.state if line else "removed",
         standing.get(alone),
         held_for(desk, keys),
         sum(desk.shelf.store.results.of(key) is not None for key in keys),

@@ -1,4 +1,4 @@
-"""What hangs on an issue that is in no catalogue, and what helps."""
+"""What hangs on an issue that is not in your catalogue, and what helps."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def unlisted(desk: Desk) -> Iterator[str]:
 
 def _sentence(desk: Desk, key: str, prices: int, lots: int) -> str:
     named = (count(number, what) for number, what in ((prices, "price"), (lots, "lot")) if number)
-    return f"{' and '.join(named)} of {key}, which is in no catalogue: {_cure(desk, key)}"
+    return f"{' and '.join(named)} of {key}, not in your catalogue: {_cure(desk, key)}"
 
 
 def _cure(desk: Desk, key: str) -> str:

@@ -36,5 +36,5 @@ def put_venue(desk: Desk, typed: Mapping[str, str], over: str = "", due: Due = M
 
 def drop_venue(desk: Desk, name: str, due: Due = MARKET) -> None:
     """Take a venue out."""
-    with entry(desk, f"venue {name} dropped", due=due) as change:
+    with entry(desk, f"venue {name} removed", due=due) as change:
         change.drop("venue", name)

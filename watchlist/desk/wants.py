@@ -92,5 +92,5 @@ def _series_known(desk: Desk, denomination: str) -> bool:
 def drop_want(desk: Desk, id: str) -> None:
     """Take a want out."""
     want = desk.wants.by_id.get(id)
-    with entry(desk, f"want {id} dropped{f' ({coin(want)})' if want else ''}", due=MARKS) as change:
+    with entry(desk, f"want {id} removed{f' ({coin(want)})' if want else ''}", due=MARKS) as change:
         change.drop("want", id)

@@ -35,7 +35,7 @@ def weigh(desk: Desk, sale: int, weight: Decimal, note: str) -> Weighed:
     if kept is None:
         raise DeskError(f"There is no sale {sale}; `watchlist price COIN` lists the sales with their numbers.")
     if not weight.is_finite() or not 0 <= weight <= 1:
-        raise DeskError(f"A weight lies between 0 and 1, not {weight}; 0 sets the sale aside. Nothing was changed.")
+        raise DeskError(f"A weight lies between 0 and 1, not {weight}; 0 excludes the sale. Nothing was changed.")
     line = Decision(0, batch_name(), desk.now, "weigh", "", target=str(sale), note=note, weight=weight)
     line = replace(line, weight_before=Decimal(str(kept.weight)))
     with store.together():
@@ -49,8 +49,8 @@ def weigh_back(desk: Desk, line: Decision, *, back: bool) -> tuple[str, Due]:
     weight = line.weight_before if back else line.weight
     kept = desk.shelf.store.prices.get(int(line.target))
     if weight is None or kept is None:
-        return f"Sale {line.target} is kept no more", NOTHING
-    return f"It counts {weight.normalize():f} again", _set_weight(desk, kept, float(weight))
+        return f"Sale {line.target} is no longer stored", NOTHING
+    return f"Its weight is {weight.normalize():f} again", _set_weight(desk, kept, float(weight))
 
 
 def notes(desk: Desk, sales: Iterable[PriceRealised]) -> dict[int, str]:

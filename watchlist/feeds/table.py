@@ -56,7 +56,7 @@ class _Told:
 
     def troubles(self) -> tuple[LineNote, ...]:
         """The notes, and how many more there are."""
-        rest = (LineNote(0, f"{self.more:,} more lines have troubles of these kinds"),) if self.more else ()
+        rest = (LineNote(0, f"{self.more:,} more lines have problems of these kinds"),) if self.more else ()
         return (*self.notes, *rest)
 
 

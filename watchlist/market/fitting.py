@@ -67,7 +67,7 @@ def fit(
 
     def tell(what: str, share: float) -> None:
         if progress and not progress(what, share):
-            raise Stopped("The fit was stopped; the last market state stays in use.")
+            raise Stopped("Stopped: the last bands stay in use.")
 
     def at(what: str, share: float) -> Tell:
         tell(what, share)

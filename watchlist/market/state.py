@@ -55,7 +55,7 @@ def header(model: Model, checked: Checked, share: float) -> dict[str, Any]:
 
 def _odd(model: Model) -> float:
     """How much more pieces with a problem differ in value than others do: by how much wider their prices lie, pulled to
-    the usual figure where there are few. Robust: a slip of the point counts as any far miss."""
+    the usual figure where there are few. Robust: a misplaced decimal point counts as any far miss."""
     rows = model.rows
     sale = (rows.sale >= 0) & (rows.step == 0)
     gap = np.abs(model.missed(model.post)[0])

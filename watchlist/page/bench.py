@@ -99,7 +99,7 @@ def _beside_expected(found: DensityVerdict) -> str:
         return "The metal of this issue is not known."
     expected = f"{found.expected.name} ({found.expected.density:.2f})"
     return {
-        "cannot tell": f"Too coarse to part {expected} from what copies are made of: use a finer balance.",
+        "cannot tell": f"Too coarse to part {expected} from what copies are made of: use a finer scale.",
         "agrees": f"It agrees with {expected}.",
     }.get(found.agreement, f"It is not that of {expected}. Could be: bubbles, a pore, a mount, another metal.")
 

@@ -156,4 +156,4 @@ def chart_sentence(rungs: Sequence[Rung], currency: str) -> str:
         return ""
     steps = [f"{grades(rung.grade, rung.grade)} {figure(rung.mid)}" for rung in rungs]
     sold = sum(rung.sales for rung in rungs)
-    return f"Middle prices in {currency} by grade: {', '.join(steps)}; {sold or 'no'} sales in these grades."
+    return f"Median prices in {currency} by grade: {', '.join(steps)}; {sold or 'no'} sales in these grades."

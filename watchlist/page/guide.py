@@ -27,7 +27,7 @@ CAUTION = (
     "you live."
 )
 MEANING = {
-    "hammer": "hammer prices, without fees",
+    "hammer": "hammer prices, fees not included",
     "before postage": "with the venue's fees, before postage",
     "all-in": "all in: with fees and postage",
 }

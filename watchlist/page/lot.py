@@ -20,14 +20,14 @@ COST_WORDS = {
     "internet_surcharge": "internet fee",
     "vat_on_fees": "VAT on fees",
     "vat_on_hammer": "VAT on the hammer",
-    "shipping": "post",
+    "shipping": "postage",
     "import_vat": "import VAT",
     "handling_fixed": "handling",
     "vat_on_imported": "VAT on imported lots",
     "card_fee": "card fee on the sum in home currency",
     "payment_fee": "fee for the payment",
-    "total_sale_currency": "sum",
-    "converted": "in home currency",
+    "total_sale_currency": "subtotal",
+    "converted": "subtotal at home",
 }
 """Lines of a cost that are not called as they are written."""
 
@@ -64,7 +64,7 @@ def reasons(found: Sequence[Reason], width: int, names: Mapping[str, str]) -> li
         named = ", ".join(filter(None, (reason.strength, names.get(reason.text))))
         tail = f" [{named}]" if named else ""
         if reason.dismissed is not None:
-            tail += f" Dismissed{': ' + reason.dismissed if reason.dismissed else ''}, so it counts for nothing."
+            tail += f" Dismissed{': ' + reason.dismissed if reason.dismissed else ''}, so it is not counted."
         elif reason.could_be:
             tail += f" Could be: {reason.could_be}."
         text += wrap(f"  - {reason.text}{tail}", width, indent="    ")
@@ -72,18 +72,18 @@ def reasons(found: Sequence[Reason], width: int, names: Mapping[str, str]) -> li
 
 
 def _rests(span: Span) -> str:
-    """`"VF" grade`, `"S" mint (column)`; of a field that the person set: `grade VF-30 (yours)`."""
+    """`grade "VF"`, `mint "S" (column)`; of a field that the person set: `grade VF-30 (yours)`."""
     name = span.field.replace("_", " ")
     if span.end <= span.start:
         return f"{name} {span.text or 'none'} (yours)"
     where = "" if span.place == TITLE else f" ({span.place})"
-    return f'"{clean(span.text, 60)}" {name}{where}'
+    return f'{name} "{clean(span.text, 60)}"{where}'
 
 
 def reading(read: Reading, width: int) -> list[str]:
     """The words each field rests on, and what is unsure."""
     parts = [_rests(span) for span in read.spans]
-    text = wrap(f"Read: {', '.join(parts) or 'nothing'}.", width, indent="  ")
+    text = wrap(f"Read as: {', '.join(parts) or 'nothing'}.", width, indent="  ")
     if read.unsure:
         text += wrap(f"Not sure: {', '.join(read.unsure)}.", width, indent="  ")
     if read.alternatives:
@@ -111,9 +111,9 @@ def wants(judged: Judgement, width: int) -> list[str]:
     """Which wants it answers and which nearly."""
     text: list[str] = []
     if judged.wants:
-        text += wrap(f"Answers {', '.join(judged.wants)}.", width)
+        text += wrap(f"Matches {', '.join(judged.wants)}.", width)
     for near in judged.near_wants[:4]:
-        text += wrap(f"Nearly answers {near.want}: {near.why}.", width, indent="  ")
+        text += wrap(f"Near miss for {near.want}: {near.why}.", width, indent="  ")
     return text
 
 
@@ -122,7 +122,7 @@ def history(prices: Sequence[tuple[datetime, Money | None]], zone: str) -> list[
     if len(prices) < 2:
         return []
     steps = [f"{wording.local(at, zone)} {wording.money(amount) if amount else 'no price'}" for at, amount in prices]
-    return [f"Price so far: {'; '.join(steps)}."]
+    return [f"Price history: {'; '.join(steps)}."]
 
 
 def plain_line(lot: Lot, judged: Judgement, now: datetime, zone: str, today: date, *, raw: bool) -> str:

@@ -100,12 +100,14 @@ def lot_lines(seen: Seen, now: datetime, width: int) -> list[str]:
 
 
 def short_reason(judged: Judgement) -> str:
-    """Why, in a few words: `26% below 420 (14 sales)`, or the strongest signs of a doubt."""
+    """Why, in a few words: `26% below median 420 (14 sales)`, or the strongest signs of a doubt."""
     parts: list[str] = []
     if judged.gap is not None and judged.value is not None:
         gap = int(abs(judged.gap * 100).to_integral_value())
         middle = figure(judged.value.mid) + (" before postage" if judged.value.kind == "before postage" else "")
-        parts.append(f"{gap}% {'below' if judged.gap < 0 else 'above'} {middle}" if gap else f"at the median, {middle}")
+        parts.append(
+            f"{gap}% {'below' if judged.gap < 0 else 'above'} median {middle}" if gap else f"at the median, {middle}"
+        )
     if judged.mark == "doubt":
         parts += [sign.text for sign in sorted(judged.doubt.signs, key=lambda s: -s.weight)[:2] if sign.weight > 0]
     elif judged.value is not None:
@@ -137,11 +139,11 @@ def part_lines(part: Part, now: datetime, width: int) -> list[str]:
     return [*lines, *wrap(f"{indent}{part.more}", width, indent=indent)] if part.more else lines
 
 
-ENDED = "Ended: say won or lost"
+ENDED = "Ended: record the result"
 HOW_ENDED = "`watchlist result KEY PRICE [--won]`; one that was never placed: `watchlist decide KEY clear`."
 
 
 def ended_bid(key: str, title: str, bid: object, stage: str, fell: object) -> str:
     """One bid whose sale is over: `H9: 5 kron 1890, placed 180 GBP, fell for 190 GBP`."""
-    told = f", fell for {fell}" if fell else ""
+    told = f", sold for {fell}" if fell else ""
     return f"{key}: {title}, {stage or 'planned'} {bid or 'without an amount'}{told}"

@@ -84,7 +84,7 @@ def _ended(turn: Turn, now: datetime) -> bool:
 
 def _end(turn: Turn) -> Iterable[str]:
     known = turn.lot.price_kind == "ended" and turn.lot.price is not None
-    yield f"ended, hammer {turn.lot.price}" if known else "ended, no hammer price told yet"
+    yield f"ended, hammer {turn.lot.price}" if known else "ended, no hammer price given yet"
 
 
 def _there(turn: Turn, zone: str, *, again: bool) -> Iterable[str]:
@@ -98,7 +98,7 @@ def _there(turn: Turn, zone: str, *, again: bool) -> Iterable[str]:
         before = f", before {local(was, zone)}" if was else ""
         yield f"closes {local(lot.closes, zone)}{before}"
     elif lot.closes != was:
-        yield "its closing time is not told any more"
+        yield "its closing time is no longer given"
 
 
 def _signs(turn: Turn) -> Iterable[str]:
@@ -114,7 +114,7 @@ def _price(turn: Turn) -> Iterable[str]:
     if price == was:
         return
     kind = {"so far": "current bid", "estimate": "estimate"}.get(turn.lot.price_kind or "", "price")
-    yield f"{kind} {price}{f', before {was}' if was else ''}" if price else "its price is not told any more"
+    yield f"{kind} {price}{f', before {was}' if was else ''}" if price else "its price is no longer given"
 
 
 def _band(turn: Turn) -> Iterable[str]:

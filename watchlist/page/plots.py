@@ -104,8 +104,8 @@ def budget_sentence(days: Sequence[SaleDay], budget: Decimal, currency: str) -> 
         before += day.worst
         parts.append(f"{day.day} {figure(before)}")
     if not parts:
-        return f"Nothing is bound of the budget of {figure(budget)} {currency}."
-    return f"Bound in {currency} by the end of each sale day, of {figure(budget)}: {', '.join(parts)}."
+        return f"Nothing is committed of the budget of {figure(budget)} {currency}."
+    return f"Committed in {currency} by the end of each sale day, of {figure(budget)}: {', '.join(parts)}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,10 +66,10 @@ def account(found: Explanation, width: int, *, older: bool, guided: bool) -> lis
     moved = "hardly moved" if abs(drift) < 1 else f"moved by {drift:+.0f}%"
     own = max(1.0 - found.similar - found.older, 0.0)
     rest = [name for name, there in (("its older sales", older), ("a price guide", guided)) if there]
-    parts = [f"{own:.0%} of the middle comes from the sales weighed here", f"{found.similar:.0%} from similar issues"]
+    parts = [f"{own:.0%} of the median rests on these sales", f"{found.similar:.0%} from similar issues"]
     if rest or abs(found.older) >= 0.005:
         parts.append(f"{found.older:.0%} from {' and '.join(rest) or 'older sales and guides'}")
-    guide = f"A price guide counts as {found.guide_worth:.1f} sales" + ("." if guided else "; none was imported.")
+    guide = f"A price guide has the weight of {found.guide_worth:.1f} sales." if guided else "No price guide."
     return wrap(
         f"{', '.join(parts)}. The market of this series {moved} over five years. The evidence is "
         f"{found.evidence_age:.1f} years old on average. {guide}",
@@ -101,10 +101,10 @@ class SaleLine:
 
 
 def cells_of(line: SaleLine) -> tuple[str, ...]:
-    """Day, grade, class, price as seen, price as today, weight, trust, and what else there is: own weight, problems,
+    """Day, grade, class, price as seen, price as today, weight, fit, and what else there is: own weight, problems,
     venue."""
     sale = line.sale
-    own = f"counts {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
+    own = f"weight {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
     last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), trait_words(sale.traits), sale.venue)))
     return (
         sale.sale_date.isoformat(),
@@ -112,8 +112,8 @@ def cells_of(line: SaleLine) -> tuple[str, ...]:
         "cert" if sale.certified else "raw",
         wording.money(sale.price),
         figure(line.adjusted) if line.adjusted is not None else "-",
-        f"{round(line.weight * 100)}%" if line.weight is not None else "older" if line.adjusted is not None else "-",
-        f"{line.trust:.2f}" if line.trust is not None else "-",
+        share(line.weight) if line.weight is not None else "older" if line.adjusted is not None else "-",
+        fit_words(line.trust) or "-",
         last,
     )
 
@@ -122,7 +122,7 @@ def sales_table(lines: Sequence[SaleLine], grade: int | None, width: int) -> lis
     """The newest sales as a table with their numbers; `grade` heads the column of adjusted prices."""
     if not lines:
         return ["No prices realised."]
-    head = ("sale", "day", "grade", "", "as seen", today_head(grade), "weight", "trust", "")
+    head = ("sale", "day", "grade", "", "price", today_head(grade), "weight", "fit", "")
     rows = [head, *((str(line.sale.id), *cells_of(line)) for line in lines[:SHOWN])]
     more = [f"and {wording.count(len(lines) - SHOWN, 'older sale')}"] if len(lines) > SHOWN else []
     listed = [cut(line, width) for line in table(rows, right=frozenset({0, 4, 5, 6, 7}))]
@@ -133,7 +133,7 @@ def _to_know(lines: Sequence[SaleLine], width: int) -> list[str]:
     """Why sales do not count, what to look at, and the person's notes; sales of one kind in one sentence."""
     told: dict[str, list[str]] = {}
     for line in lines:
-        why = f"not counted, {line.aside}" if line.aside else line.wild
+        why = f"excluded, {line.aside}" if line.aside else line.wild
         for words in filter(None, (why, f"note: {line.note}" if line.note else "")):
             told.setdefault(words, []).append(str(line.sale.id))
     said = (f"Sale {', '.join(sales)}: {words.rstrip('.')}." for words, sales in told.items())
@@ -175,9 +175,9 @@ def short_row(line: SaleLine, grade: int | None) -> str:
 
 
 def span(band: Band) -> str:
-    """`380 to 460, middle 420 EUR`."""
+    """`380 to 460, median 420 EUR`."""
     low, mid, high = (figure(edge) for edge in (band.low, band.mid, band.high))
-    return f"{low} to {high}, middle {mid} {band.currency}"
+    return f"{low} to {high}, median {mid} {band.currency}"
 
 
 def today_head(grade: int | None) -> str:
@@ -196,17 +196,33 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:
-        text += f" Does not count: {line.aside}."
+        text += f" Excluded: {line.aside}."
     elif line.adjusted is not None and grade is not None:
         text += f" As {asked(grade, raw=raw)} today {figure(line.adjusted)} {currency}; {_counts(line)}."
     if line.wild:
         text += f" It is {line.wild}."
     if 0 < sale.weight < 1:
-        text += f" You count it {sale.weight:.0%}."
+        text += f" Your weight: {sale.weight:.0%}."
     return f"{text} Note: {line.note}" if line.note else text
 
 
 def _counts(line: SaleLine) -> str:
     older = "one of the older sales that are weighed together"
-    share = older if line.weight is None else f"{round(line.weight * 100)}% of the middle"
-    return f"{share}, trust {line.trust:.2f}" if line.trust is not None else share
+    part = older if line.weight is None else f"{share(line.weight)} of the median"
+    return f"{part}, fit {fit}" if (fit := fit_words(line.trust)) else part
+
+
+def share(part: float) -> str:
+    """`12%`; a small or negative share is `<1%`."""
+    return f"{part:.0%}" if part >= 0.005 else "<1%"
+
+
+CLOSE, OFF = 0.6, 0.25
+"""From which trust on a sale lies close to the curve, and off it: about 2 and 4 times the usual swing of a sale."""
+
+
+def fit_words(trust: float | None) -> str:
+    """How near a sale lies to what the curve says: `close`, `off`, `far off`; empty where nothing is known."""
+    if trust is None:
+        return ""
+    return "close" if trust >= CLOSE else "off" if trust >= OFF else "far off"

@@ -9,7 +9,9 @@ from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement
 from watchlist.core.reading.record import Reading
 
-RETURN = "If a third-party grading service disputes it, may I send it back, and within how many days?"
+RETURN = (
+    "If a third-party grading service does not certify it as genuine, may I send it back, and within how many days?"
+)
 
 
 def questions(lot: Lot, reading: Reading, judged: Judgement | None, issue: Issue | None) -> list[str]:
@@ -21,7 +23,7 @@ def questions(lot: Lot, reading: Reading, judged: Judgement | None, issue: Issue
 
 def _what(reading: Reading, issue: Issue | None) -> Iterator[str]:
     if reading.multiple:
-        yield "Which pieces are in the lot, with year, mint mark and state of each?"
+        yield "Which pieces are in the lot, with year, mint mark and grade of each?"
     elif issue is None:
         yield "Which year and which mint mark does the piece bear?"
     elif unsure := [field for field in reading.unsure if field in ("year", "mint", "variety", "denomination")]:
@@ -41,7 +43,7 @@ def _piece(lot: Lot, reading: Reading, issue: Issue | None) -> Iterator[str]:
         return
     standard = f" The standard is {issue.weight_g:g} g." if issue and issue.weight_g else ""
     if lot.weight_g is None:
-        yield f"What does it weigh, to a tenth of a gram, and how wide is it?{standard}"
+        yield f"What does it weigh, to a tenth of a gram, and what is its diameter?{standard}"
     if issue and issue.copied:
         yield "Could you send a close picture of the date and of the mint mark, and one of the edge?"
     else:
@@ -54,14 +56,14 @@ def _doubt(judged: Judgement | None) -> Iterator[str]:
     if judged is None or judged.doubt.level in ("none", "query"):
         return
     if any(sign.group == "weight" for sign in judged.doubt.signs if sign.weight > 0):
-        yield "Could you weigh it once more, on another balance?"
+        yield "Could you weigh it once more, on another scale?"
     yield "Where does it come from, and since when have you had it?"
     yield RETURN
 
 
 def _price(lot: Lot) -> Iterator[str]:
     if lot.price is None:
-        yield "What does it cost, and what does the post cost?"
+        yield "What does it cost, and what is the postage?"
     if lot.closes is None and lot.price_kind != "fixed":
         yield "When does it close?"
 

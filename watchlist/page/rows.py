@@ -20,7 +20,7 @@ STATES = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "
 ROLES: dict[str, str] = {"bargain": "bargain", "doubt": "doubt", "over": "over", "copy": "doubt"}
 """Marks that colour repeats."""
 LEAST_TITLE = 24
-TAIL = (("all-in", 8), ("grade", 9), ("gap", 6), ("venue", 16))
+TAIL = (("all-in", 8), ("grade", 11), ("gap", 6), ("venue", 16))
 """Columns behind the title in the order in which they are kept as the row gets narrow."""
 ORDER = ("grade", "all-in", "gap", "venue")
 
@@ -130,11 +130,7 @@ def _cell(line: Line, name: str, wide: int) -> str:
 
 
 def short_grades(low: int | None, high: int | None) -> str:
-    """A grade or a range in nine cells: `VF-30`, `VF-20..35`, `-` without one."""
+    """A grade or a range in eleven cells: `VF-30`, `VF-20 to 40`, `-` without one. Two dots mean that text was cut."""
     if low is None or high is None:
         return "-"
-    if low == high:
-        return grade_word(low)
-    one, other = grade_word(low), grade_word(high)
-    same = one.partition("-")[0] == other.partition("-")[0]
-    return f"{one}..{other.partition('-')[2]}" if same else f"{low}..{high}"
+    return grade_word(low) if low == high else f"{grade_word(low)} to {high}"

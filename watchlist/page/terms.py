@@ -107,7 +107,7 @@ def _premium(terms: Terms) -> str:
 
 def _tiers(premium: Premium) -> str:
     parts = [f"{_short(pct)}% " + ("above" if upto is None else f"to {upto:,f}") for upto, pct in premium.tiers]
-    basis = "on each slice" if premium.kind == "tiers_marginal" else "on the whole price"
+    basis = "tiered" if premium.kind == "tiers_marginal" else "on the whole price"
     return f"{', '.join(parts)}, {basis}"
 
 

@@ -59,7 +59,7 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int, draw: Alphabet | N
     if facts.won:
         text += _ink(wrap(lot.won_words(*facts.won), width))
     if judged is None:
-        return [*text, *_ink(wrap("Not judged yet: r gathers and judges.", width))]
+        return [*text, *_ink(wrap("Not marked yet: press r to gather.", width))]
     text += _verdict(facts, judged, width)
     text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
@@ -88,7 +88,7 @@ def _tellings(facts: Facts) -> list[str]:
     where = ", ".join(filter(None, (facts.lot.venue or facts.lot.source, number)))
     judged = facts.judgement
     if judged is None:
-        return [f"{where}. Not judged yet.", "Not judged yet."]
+        return [f"{where}. Not marked yet.", "Not marked yet."]
     mark, sign = wording.mark_words(judged), _strongest(judged)
     because = f"{_over(judged)}{f' Sign: {sign}.' if sign else ''}"
     priced = f"{_first_up(wording.price_words(facts.lot, judged))}."
@@ -162,7 +162,7 @@ def head(facts: Facts, width: int) -> list[Line]:
     """Title, where it is sold, when it closes, how it stands with the person."""
     one = facts.lot
     where = ", ".join(filter(None, (one.venue or one.source, f"lot {one.id}" if one.id else "", _seller(one))))
-    state = {"bid": "on the bid list", "seen": ""}.get(facts.state, facts.state)
+    state = {"bid": "planned or placed", "seen": ""}.get(facts.state, facts.state)
     closing = wording.closing_words(one, facts.now, facts.zone)
     where = "; ".join(filter(None, (where, closing, state)))
     late = _late(one, facts.now)
@@ -178,7 +178,7 @@ def _seller(one: Lot) -> str:
 def _late(one: Lot, now: datetime) -> list[str]:
     if one.last_seen is None or (days := (now - one.last_seen).days) < 2:
         return []
-    return [f"From {days} days ago: its source has not listed it since."]
+    return [f"Not listed for {days} days, may be gone."]
 
 
 def _verdict(facts: Facts, judged: Judgement, width: int) -> list[Line]:
@@ -288,7 +288,7 @@ def _questions(facts: Facts, width: int) -> list[Line]:
 
 
 def _ends(facts: Facts, width: int) -> list[str]:
-    text = [f"Issue: {facts.issue}." if facts.issue else "Issue: not told."]
+    text = [f"Issue: {facts.issue}." if facts.issue else "Issue: not identified."]
     if facts.lot.description:
         text.append(f"Described: {cut(' '.join(facts.lot.description.split()), 400)}")
     text += [f"Key: {facts.lot.key}", *([f"Link: {facts.lot.link}"] if facts.lot.link else [])]

@@ -16,7 +16,7 @@ class Said(NamedTuple):
     do: str = ""
 
 
-KEPT = "what is kept stands"
+KEPT = "stored lots are unchanged"
 NOT_FETCHED = f"nothing was fetched, {KEPT}"
 NOT_FOLLOWED = f"it was not followed, {KEPT}"
 NOT_TAKEN = f"nothing was taken, {KEPT}"
@@ -26,22 +26,22 @@ PARTIAL = "{entries} entries could be told apart, the rest may be missing (parti
 WITHOUT = "the lot is kept without its {field}"
 
 SAID: Mapping[TroubleKind, Said] = {
-    "no address": Said("is no web address", NOT_FETCHED, "correct it"),
+    "no address": Said("is not a web address", NOT_FETCHED, "correct it"),
     "other scheme": Said("is not an http or https address", NOT_FETCHED, "correct it"),
     "unknown host": Said("is not known to the name service", KEPT, "check the address and the connection"),
     "no certificate": Said("has no certificate that can be trusted ({said})", KEPT, LATER),
-    "own certificates": Said("gives no certificates to trust others by ({said})", KEPT, "correct or unset it"),
+    "own certificates": Said("gives no certificates to check others by ({said})", KEPT, "correct or unset it"),
     "silent": Said("does not answer", KEPT, LATER),
     "passed over": Said("was silent once in this gather and was not asked again", KEPT, LATER),
     "odd answer": Said("does not answer as it should ({said})", KEPT, LATER),
     "late": Said("was not done within {seconds:g} s", KEPT, LATER),
     "many redirects": Said("redirects more than {times} times", KEPT, ADDRESS),
-    "odd redirect": Said("redirects to {to}, which is no web address", NOT_FOLLOWED, ADDRESS),
+    "odd redirect": Said("redirects to {to}, which is not a web address", NOT_FOLLOWED, ADDRESS),
     "inner redirect": Said(
         "a redirect leads to {to}, a private address ({number})", NOT_FOLLOWED, "check the source's address"
     ),
     "moved": Said("has moved for good to {to}", do="change the source's address"),
-    "gone": Said("says this feed is gone for good", "it is fetched no more, its lots stay", "drop the source"),
+    "gone": Said("says this feed is gone for good", "it is fetched no more, its lots stay", "remove the source"),
     "busy": Said("asks to wait ({status})", f"it is left alone until {{until:%d %b %H:%M}} UTC, {KEPT}"),
     "turned away": Said("answers {status}{meaning}", KEPT, "{cure}"),
     "nothing came": Said("broke off before anything came", KEPT, LATER),
@@ -86,16 +86,16 @@ SAID: Mapping[TroubleKind, Said] = {
     "line": Said("{note}"),
     "no entries": Said("holds no entries", KEPT),
     "time up": Said("{left} entries take too long to read now and are left for the next gather"),
-    "more": Said("and {more} more troubles like these"),
+    "more": Said("and {more} more problems like these"),
     "repeat": Said("repeats {earlier} and counts once"),
     "same id": Said("has the id of {earlier} and other content", "it is kept as {name}"),
-    "no object": Said("is no object with names and values and was set aside"),
-    "untitled object": Said("has neither title nor text and was set aside"),
-    "untitled item": Said("has neither title nor description and was set aside"),
-    "untitled row": Said("has no title and was set aside"),
-    "broken item": Said("is not well formed and was set aside", "the other entries stand"),
+    "no object": Said("is not an object with names and values and was rejected"),
+    "untitled object": Said("has neither title nor text and was rejected"),
+    "untitled item": Said("has neither title nor description and was rejected"),
+    "untitled row": Said("has no title and was rejected"),
+    "broken item": Said("is not well formed and was rejected", "the other entries stand"),
     "refused item": Said("was rejected: {why}", "the other entries stand"),
-    "no figure": Said("the {field} `{text}` is no figure", WITHOUT),
+    "no figure": Said("the {field} `{text}` is not a number", WITHOUT),
     "no amount": Said("{why}", WITHOUT),
     "no time": Said("the closing time `{text}` cannot be read ({why})", "the lot is kept without its closing time"),
 }

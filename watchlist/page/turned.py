@@ -92,6 +92,6 @@ def follows(lots: int, now: Stood, before: Stood) -> list[str]:
         its = "Its price is" if lots == 1 else "Their prices are"
         said.append(f"{its} {'out of' if now.prices < before.prices else 'in'} the archive")
     kept = now.wants & before.wants  # one that came or went with the entry is not filled, and does not ask again
-    said += [f"{want} asks again" for want in sorted(kept & (now.asking - before.asking))]
+    said += [f"{want} matches again" for want in sorted(kept & (now.asking - before.asking))]
     said += [f"{want} is filled" for want in sorted(kept & (before.asking - now.asking))]
     return said

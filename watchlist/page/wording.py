@@ -131,11 +131,12 @@ def doubt_words(doubt: Doubt) -> str:
 
 
 CAUTION_BIDS = (
-    "A bid binds, and the venue's own terms count. Terms and rates are as old as their date says. "
+    "A placed bid is binding, and the venue's own terms count. Watchlist places none. "
+    "Terms and rates are as old as their date says. "
     "A band is an estimate, not an appraisal."
 )
 CAUTION_DOUBTS = (
-    "Signs seen, not a verdict; few signs are no proof that a piece is right. Holders and numbers are copied too. "
-    "Before you return, resell or post a suspect piece ask the venue, a third-party grading service "
+    "Signs seen, not a verdict; few or no signs do not prove it genuine. Holders and numbers are copied too. "
+    "Before you return, resell or mail a suspect piece ask the venue, a third-party grading service "
     "or the police: local law differs."
 )

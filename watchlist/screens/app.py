@@ -199,7 +199,7 @@ class Screens(App[None], inherit_bindings=False):
         return self._exception
 
     def _fatal_error(self) -> None:
-        """A fault of ours: leave the terminal whole; the command line writes the log and says one sentence."""
+        """An internal error: leave the terminal whole; the command line writes the log and says one sentence."""
         self._close_messages_no_wait()
 
     def leave(self) -> None:
@@ -260,7 +260,7 @@ class Screens(App[None], inherit_bindings=False):
     def status(self) -> str:
         """What the status line shows."""
         work, gathers = self.program.work.tasks.line, self.program.gathering.running
-        holder = "the work going on" if work else "another watchlist that writes"
+        holder = "the work going on" if work else "another Watchlist process that writes"
         waits = waiting_words(self.program.writer.waiting, "the gather" if gathers else holder)
         return status_line(self.program.messages.newest, waits, work, self.size.width)
 

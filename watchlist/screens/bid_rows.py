@@ -20,7 +20,7 @@ from watchlist.shelf.store.rows import LotRow
 class BidRows:
     """The bid list in rows; before the bids to come those that have ended and wait for a word."""
 
-    none = "No bids yet. 1, then b on a lot, plans one; 6 plans the best set."
+    none = "No bids yet. Press 1, then b on a lot, to plan one; 6 plans the best set."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk

@@ -32,7 +32,7 @@ MOST_WHAT = 64
 class DateRows:
     """Dates in rows."""
 
-    none = "No dates yet. 1, then f on a lot follows it; a adds a date of your own."
+    none = "No dates yet. Press 1, then f on a lot, to follow it; a adds a date of your own."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk

@@ -31,7 +31,7 @@ class Shown:
 
     @property
     def band(self) -> str:
-        """`XF-40 raw 380 to 460, middle 420 EUR`, or that there is none."""
+        """`XF-40 raw 380 to 460, median 420 EUR`, or that there is none."""
         band = self.answer.band
         span = words.span(band) if band is not None else "no band"
         return f"{self.asked}: {span}"
@@ -91,7 +91,7 @@ class CoinMarket:
         """The band, both plots and the account, each with its sentence."""
         desk, answer = self._desk(), found.answer
         if not answer.curve:
-            why = answer.basis_note or "too little is known of this issue and its series"
+            why = answer.basis_note or "not enough sales of this issue and its series"
             return wrap(f"No band: {why}.", width)
         counted = [line for line in found.lines if not line.aside]
         steps = words.rungs(answer.curve, counted, around=answer.grade)

@@ -42,7 +42,7 @@ CAUTION = "Values are estimates from past sales, not an appraisal; for taxes ask
 class HeldRows:
     """Pieces in rows; those that went back or were sold are quiet."""
 
-    none = "No piece is held. 3, then w on a bid, says that a lot was won."
+    none = "No piece is held. Press 3, then w on a bid, to record a win."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk

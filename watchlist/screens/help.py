@@ -43,7 +43,7 @@ def help_for(program: Program, screen: str) -> TextScreen:
         sifts = f"{SIFTS}. Words begin words of the title; marks and states by letter or name."
         found += [*_head("Sift"), *_entry("", sifts, 0, width)]
         path = program.access.path
-        files = f"Everything is kept in {path}; settings.toml there takes [keys] by the names in docs/keys.md."
+        files = f"Everything is saved in {path}; settings.toml there takes [keys] by the names in docs/keys.md."
         return [*found, *_head("Files"), *_entry("", files, 0, width)]
 
     return TextScreen(program, "help", (f"Help: {screen.capitalize()}", "esc goes back"), lines)

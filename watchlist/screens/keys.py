@@ -121,5 +121,5 @@ def _library_name(key: str) -> str:
 
 def _unknown(id: str, known: Iterable[str]) -> str:
     near = difflib.get_close_matches(id, list(known), 1, 0.4)
-    hint = f"the nearest is `{near[0]}`" if near else "docs/keys.md lists them"
-    return f"settings: [keys] `{id}` is no action; {hint}. It was passed over."
+    hint = f" (did you mean `{near[0]}`?)" if near else "; docs/keys.md lists them"
+    return f"settings: [keys] `{id}` is not an action{hint}. It was passed over."

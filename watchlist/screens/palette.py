@@ -18,7 +18,7 @@ from watchlist.screens.parts.prompt import INPUT_CSS, line_input
 from watchlist.screens.parts.text_block import TextBlock
 from watchlist.screens.program import Program
 
-KEYS = ("Enter do it", "esc leave", "down, up choose")
+KEYS = ("Enter do it", "esc cancel", "down, up choose")
 
 
 class ActionRows:

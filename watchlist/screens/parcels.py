@@ -41,7 +41,7 @@ VENUE, SALE, NEXT = 1, 2, 7
 class ParcelRows:
     """Parcels in rows."""
 
-    none = "No parcels yet: a bid or a win makes one. 1, then b on a lot, plans a bid."
+    none = "No parcels yet: a bid or a win makes one. Press 1, then b on a lot, to plan a bid."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk

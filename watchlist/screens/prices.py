@@ -32,7 +32,7 @@ NEWEST = 5
 class CoinRows:
     """The coins of the catalogue in rows."""
 
-    none = "No coins yet. i reads a catalogue and prices realised, or `watchlist import catalogue FILE`."
+    none = "No coins yet. Press i to read a catalogue and prices realised, or `watchlist import catalogue FILE`."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk

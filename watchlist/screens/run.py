@@ -28,7 +28,7 @@ class Left(NamedTuple):
     unwritten: Sequence[str] = ()
     """Decisions that could not be written, a sentence each."""
     fault: BaseException | None = None
-    """The fault of ours that ended them, if one did."""
+    """The internal error that ended them, if one did."""
 
 
 def run_screens(args: argparse.Namespace) -> Left:

@@ -21,14 +21,14 @@ from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 
-DAY, GRADE, KIND, SEEN = Column("day", 10), Column("grade", 8), Column("", 4, rank=4), Column("as seen", 12, right=True)
-WEIGHT, TRUST, VENUE = Column("weight", 6, right=True), Column("trust", 5, right=True, rank=3), Column("venue", 12)
+DAY, GRADE, KIND, SEEN = Column("day", 10), Column("grade", 8), Column("", 4, rank=4), Column("price", 12, right=True)
+WEIGHT, TRUST, VENUE = Column("weight", 6, right=True), Column("fit", 7, right=True, rank=3), Column("venue", 12)
 
 
 class SaleRows:
     """The sales in rows, with the coin as it is looked at."""
 
-    none = "No prices realised of this coin. esc goes back; i reads a file of them."
+    none = "No prices realised of this coin. Press esc to go back, i to read a file of them."
 
     def __init__(self, market: Callable[[], CoinMarket]) -> None:
         self._market = market
@@ -176,11 +176,11 @@ class Sales(Frame):
         def done(text: str) -> None:
             self._weigh(line.sale, *weight_typed(text))
 
-        self.dialogue.ask("Counts 0 to 1, then a note:", done, value=value, check=weight_typed)
+        self.dialogue.ask("Weight 0 to 1, then a note:", done, value=value, check=weight_typed)
 
     def _weigh(self, sale: PriceRealised, weight: Decimal, note: str) -> None:
         """Write it; the coin's own band follows at once, the whole market in the background."""
-        said = f"Sale {sale.id} is set aside" if not weight else f"Sale {sale.id} counts {weight.normalize():f}"
+        said = f"Sale {sale.id} is excluded" if not weight else f"Sale {sale.id} has weight {weight.normalize():f}"
 
         def done(weighed: Weighed) -> None:
             self.program.changes.happened(all=True)
@@ -199,7 +199,9 @@ def weight_typed(text: str) -> tuple[Decimal, str]:
     except InvalidOperation:
         weight = Decimal("NaN")
     if not weight.is_finite():
-        raise DeskError(f"`{number}` is no weight; type 0 to 1 and a note: `0.5 a relisting`. Nothing was changed.")
+        raise DeskError(
+            f"`{number}` is not a valid weight; type 0 to 1 and a note: `0.5 a relisting`. Nothing was changed."
+        )
     if not 0 <= weight <= 1:
-        raise DeskError(f"A weight lies between 0 and 1, not {number}; 0 sets the sale aside. Nothing was changed.")
+        raise DeskError(f"A weight lies between 0 and 1, not {number}; 0 excludes the sale. Nothing was changed.")
     return weight, note.strip()

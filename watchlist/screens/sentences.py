@@ -19,7 +19,7 @@ def gather_words(found: Gathered) -> str:
     words = [f"Gathered: {sum(report.new for report in reports)} new lots"]
     words += [f"{report.name}: {report.failed}" for report in failed]
     words += aside[:1] + quiet[:1]
-    head = "Stopped; what came is kept." if found.stopped else ""
+    head = "Stopped; what came is saved." if found.stopped else ""
     tail = "5 shows them." if failed or aside or quiet else ""
     return " ".join(filter(None, (head, "; ".join(words).rstrip(".") + ".", found.due, tail)))
 
@@ -35,11 +35,11 @@ def refusal(words: str, error: Exception) -> str:
 
 
 def why_it_ended(error: Exception) -> str:
-    """One sentence on work that broke off: what can be done about it, that it was stopped, or a fault of ours."""
+    """One sentence on work that broke off: what can be done about it, that it was stopped, or an internal error."""
     # the market's own Stopped is known by its name: its module would load numpy
     if isinstance(error, PLAIN) or type(error).__name__ == "Stopped":
         return str(error)
-    return f"A fault of ours ({type(error).__name__}: {error}). What was kept before stays; the work broke off there."
+    return f"An internal error ({type(error).__name__}: {error}). Stored data is intact; the work broke off there."
 
 
 def named(title: str) -> str:

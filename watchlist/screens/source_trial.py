@@ -36,14 +36,14 @@ def try_out(program: Program, source: Source) -> None:
         def lines(width: int) -> Sequence[Paint]:
             return [[("ink", part)] for line in text for part in wrap(line, width, indent="  ")]
 
-        program.windows.open("detail", f"Tried {source.name}, nothing kept", lines)
+        program.windows.open("detail", f"Tested {source.name}, nothing saved", lines)
 
     program.work.look_up(f"Reading {source.name} once", partial(try_source, source=source), done)
 
 
 def tried(name: str, lots: Sequence[Lot], troubles: Sequence[str], columns: Sequence[str], zone: str) -> list[str]:
     """What one reading of a source gave, in lines."""
-    text = [f"{name}: {count(len(lots), 'lot')}, {len(troubles)} with trouble."]
+    text = [f"{name}: {count(len(lots), 'lot')}, {len(troubles)} failed."]
     text += [f"! {trouble}" for trouble in troubles[:10]]
     text += columns
     text += [offered(lot, zone) for lot in lots[:SHOWN]]

@@ -25,7 +25,7 @@ COLUMNS = (
     Column("name", 16),
     Column("venue", 20, rank=3),
     Column("kind", 5, rank=4),
-    Column("last ok", 16, rank=2),
+    Column("last fetched", 16, rank=2),
     Column("lots", 6, right=True),
     Column("trouble", 40, rank=1),
 )
@@ -34,7 +34,7 @@ COLUMNS = (
 class SourceRows:
     """The sources in rows, with what is known of each."""
 
-    none = "No sources yet. v adds a venue with its terms, a a source. Try the samples: `watchlist try`."
+    none = "No sources yet. Press v to add a venue with its terms, a to add a source. Try the samples: `watchlist try`."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk
@@ -120,7 +120,7 @@ class Sources(TableScreen[SourceRows, Source]):
         late, number = self.rows.troubled, len(self.table.all)
         parts = (
             count(number, "source"),
-            f"{number - late} ok {late} with trouble" if late else "",
+            f"{number - late} ok {late} failed" if late else "",
             count(len(self.program.access.desk.terms), "venue"),
         )
         return self.table.title(self.TITLE, parts, self.app.size.width)
@@ -134,7 +134,7 @@ class Sources(TableScreen[SourceRows, Source]):
         lots = f"{state.get('lots', 'no')} lots, {self.rows.last(source)}"
         text = f"{source.name}: {state.get('told') or lots}"
         rows = state.get("troubles") or ()
-        unread = f" {len(rows)} rows with trouble; Enter shows them." if rows else ""
+        unread = f" {len(rows)} rows failed; Enter shows them." if rows else ""
         return f"{text.rstrip('.')}. {shown(source.address)}.{unread}"
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
@@ -144,15 +144,15 @@ class Sources(TableScreen[SourceRows, Source]):
             return ()
         state = self.rows.state(source)
         where = "web" if is_web(source.address) else "file"
-        venue = source.venue or "none, so prices count as written"
+        venue = source.venue or "none, so fees are not included"
         text = [f"{source.name}, {where}: {shown(source.address)}", f"Venue: {venue}."]
         if state.get("told"):
-            text.append(f"Trouble: {state['told']}")
+            text.append(f"Problem: {state['told']}")
         text += [f"- {row}" for row in list(state.get("troubles") or ())[:10]]
         if state.get("columns"):
             text.append("Columns: " + "; ".join(f"{name}={heading}" for name, heading in state["columns"].items()))
         if state.get("unknown_columns"):
-            text.append(f"Not known and left alone: {', '.join(state['unknown_columns'])}")
+            text.append(f"Columns not known and unused: {', '.join(state['unknown_columns'])}")
         if state.get("learned"):
             learnt = (f"{name.replace('_', ' ')} {what}" for name, what in state["learned"].items())
             text.append(f"Learnt: {', '.join(learnt)}")
@@ -162,7 +162,7 @@ class Sources(TableScreen[SourceRows, Source]):
     def _described(self, source: Source) -> Sequence[str]:
         terms = self._terms()
         if terms is None:
-            return [f"{source.venue or 'It'} has no terms yet: v adds them."]
+            return [f"{source.venue or 'It'} has no terms yet: press v to add them."]
         return [f"Terms of {terms.venue}:", *describe(terms)]
 
     # --- what is done to sources ---
@@ -184,12 +184,12 @@ class Sources(TableScreen[SourceRows, Source]):
 
         def job(desk: Desk) -> str:
             drop_source(desk, source.name)
-            return f"Dropped {source.name}; its {lots} lots and your decisions stay."
+            return f"Removed {source.name}; its {lots} lots and your decisions stay."
 
         work = self.program.work
         self.dialogue.confirm(
-            f"Drop {source.name}? Its {lots} lots and your decisions stay.",
-            lambda: work.write(f"Dropping {source.name}", job),
+            f"Remove {source.name}? Its {lots} lots and your decisions stay.",
+            lambda: work.write(f"Removing {source.name}", job),
         )
 
 

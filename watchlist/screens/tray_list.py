@@ -102,13 +102,13 @@ class TrayList:
 
     def _ordered(self) -> str:
         self._view.keep(order=self.order, turned=self.turned)
-        return f"Ordered by {ORDER_WORDS[self.order]}{', turned round' if self.turned else ''}."
+        return f"Ordered by {ORDER_WORDS[self.order]}{', reversed' if self.turned else ''}."
 
     def match(self, at: int, way: int) -> int:
         """The next position from here with the words last sifted for. Raises DeskError where there is none."""
         words = self.asked.words or tuple(str(self._view.get("words") or "").split())
         if not words:
-            raise DeskError("Sift for words first: / and a word.")
+            raise DeskError("Filter for words first: press / and type a word.")
         self._view.keep(words=" ".join(words))
         while self.roll is not None and self.roll.reach(at + way) and (line := self.roll.line(at + way)) is not None:
             at += way
@@ -138,20 +138,20 @@ class TrayList:
             return f"Nothing matches `{self.text}`. {self._keys.first('back')} clears it."
         notebook = self._access.shelf.notebook
         if not notebook.sources.list():
-            first = "" if notebook.wants.list() else "No wants yet. 2, then a, adds one. "
-            return f"{first}No sources yet. 5, then a. Try the samples: `watchlist try`."
+            first = "" if notebook.wants.list() else "No wants yet. Press 2, then a, to add one. "
+            return f"{first}No sources yet. Press 5, then a. Try the samples: `watchlist try`."
         if not self._access.shelf.store.listing.count():
             return f"No lots yet. {self._keys.first('gather')} reads the sources."
-        return "Nothing is left to look at. / state:x shows what was skipped."
+        return "All lots reviewed. / state:x shows what was skipped."
 
     def title(self, name: str, counts: Counts, width: int) -> str:
         """The head line: lots, ticks, the sift, what is new, bargains, doubts, sources, the order."""
-        late = f" {counts.late} late" if counts.late else ""
+        late = f" {counts.late} failed" if counts.late else ""
         parts = (
             name,
             f"{self._known(counts)} of {counts.all:,} lots" if counts.all is not None else "",
             f"{len(self._ticks)} ticked" if self._ticks else "",
-            f"sifted: {self.text}" if self.text else "",
+            f"filter: {self.text}" if self.text else "",
             f"{counts.new:,} new" if counts.new else "",
             *(count(number, mark) if (number := counts.marks.get(mark)) else "" for mark in ("bargain", "doubt")),
             f"sources {counts.ok} ok{late}" if counts.sources else "",

@@ -10,4 +10,4 @@ def wants_changed(program: Program, said: str) -> None:
     """It is said, undo can take it back, and all open lots are judged anew in the background."""
     program.changes.happened(all=True)
     program.messages.say_undoable(said)
-    program.follow_ups.settle(MARKS, "Judging all lots anew")
+    program.follow_ups.settle(MARKS, "Marking all lots again")

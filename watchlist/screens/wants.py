@@ -26,7 +26,7 @@ COLUMNS = (
     Column("grade", 20, rank=3),
     Column("ceiling", 12, right=True, rank=1),
     Column("lots now", 8, right=True, rank=2),
-    Column("last sold", 22, rank=4),
+    Column("last sale", 22, rank=4),
     Column("filled", 11, rank=5),
     Column("note", 20, rank=6),
 )
@@ -36,7 +36,7 @@ NARROW = (COLUMNS[0], Column("grade", 16, rank=3), *COLUMNS[2:])
 class WantRows:
     """The want-list in rows; what is looked up for a row is kept until the list is read anew."""
 
-    none = "No wants yet. a adds one, or `watchlist want add`."
+    none = "No wants yet. Press a to add one, or use `watchlist want add`."
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk
@@ -133,9 +133,9 @@ class Wants(TableScreen[WantRows, Want]):
         coin = words.coin(want)
 
         def done(_: None) -> None:
-            wants_changed(self.program, f"Dropped: {coin}")
+            wants_changed(self.program, f"Removed: {coin}")
 
-        self.program.writer.write(f"Drop {coin}", lambda desk: drop_want(desk, want.id), done)
+        self.program.writer.write(f"Remove {coin}", lambda desk: drop_want(desk, want.id), done)
 
 
 def _columns(width: int) -> tuple[Column, ...]:
@@ -160,7 +160,7 @@ def _last_sold(desk: Desk, want: Want) -> str:
 def _band(desk: Desk, want: Want) -> str:
     key = _issue(desk, want)
     if key is None:
-        return "Its issue is in no catalogue."
+        return "Not in your catalogue."
     low = want.min_grade or 20
     traits = tuple(name for name in want.traits if not name.startswith("-"))
     answer = price(desk, key, (low, want.max_grade or low), raw=not want.certified, traits=traits)

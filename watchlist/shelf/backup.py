@@ -50,7 +50,7 @@ def backup(shelf: Path, target: Path, *, disk: Disk | None = None, pack: Pack | 
         private.refuse_link(target.parent)
     target = target.resolve()  # a link is followed, not replaced
     if target.exists() and not target.is_file():  # the last step would put a file in the place of a device or a pipe
-        raise ShelfRefused(f"{target} is no plain file. Nothing was written; name another.")
+        raise ShelfRefused(f"{target} is not a plain file. Nothing was written; name another.")
     try:
         target.parent.mkdir(mode=private.FOLDER if own else 0o777, parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=target.parent, prefix=".backup-") as folder:
@@ -135,7 +135,7 @@ def _unpack(source: Path, folder: Path) -> list[Path]:
     with reading(source) as file:
         names = [name for name in KEPT if name in file.namelist()]
         if STORE not in names:
-            raise ShelfTorn(f"{source} is no backup of a shelf. Nothing was changed.")
+            raise ShelfTorn(f"{source} is not a backup of a shelf. Nothing was changed.")
         if len(names) < len(file.namelist()):  # a name that is damaged would leave the notebook out
             raise ShelfTorn(f"{source} is damaged (a file in it has no name of a shelf). Nothing was changed.")
         found = [take_out(file, name, folder) for name in names]

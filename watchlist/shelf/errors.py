@@ -26,7 +26,7 @@ class ShelfLocked(ShelfError):
         parts = filter(None, (f"pid {pid}" if pid else "", who, f"since {since}" if since else ""))
         who = f" ({', '.join(parts)})" if pid else ""
         super().__init__(
-            f"Another watchlist is writing here{who}. Nothing was changed; try again when it has finished."
+            f"Another Watchlist process uses this shelf{who}. Nothing was changed; try again when it has finished."
         )
 
 

@@ -61,7 +61,7 @@ class WriterLock:
             return os.open(self.path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), FILE)
         except OSError as error:
             raise ShelfRefused(
-                f"{self.path} cannot be written ({error.strerror}). Nothing was changed; check the folder's rights."
+                f"{self.path} cannot be written ({error.strerror}). Nothing was changed; check the permissions."
             ) from error
 
     def _try(self, handle: int) -> bool:

@@ -120,7 +120,7 @@ def _told(table: Table, name: str, value: Any) -> Any:
 def _unpack(source: Path, folder: Path) -> list[Path]:
     with reading(source) as file:
         if ABOUT not in file.namelist():
-            raise ShelfTorn(f"{source} is no shelf in the open form. Nothing was changed.")
+            raise ShelfTorn(f"{source} is not a shelf in the open form. Nothing was changed.")
         try:
             with closing(Store(folder / STORE, write=True)) as store:
                 _fill(file, store)
@@ -162,12 +162,12 @@ def _look(file: zipfile.ZipFile, every: Mapping[str, Table], folder: Path) -> No
     names = file.namelist()
     known = {ABOUT, NOTEBOOK, SETTINGS, *every}
     if foreign := [name for name in names if name not in known or names.count(name) > 1]:
-        raise ValueError(f"{foreign[0]!r} in it is no file of a shelf, or stands there twice")
+        raise ValueError(f"{foreign[0]!r} in it is not a file of a shelf, or stands there twice")
     if file.getinfo(ABOUT).file_size > 1_000_000:
         raise ValueError(f"{ABOUT} in it is too long")
     size, free = sum(each.file_size for each in file.infolist()), room(folder)
     if size > free:
-        raise ValueError(f"it would be {size:,} bytes long unpacked, and the disk has room for {free:,}")
+        raise ValueError(f"it would be {size:,} bytes long unpacked, and the disk has space for {free:,}")
 
 
 def room(folder: Path) -> int:
@@ -200,7 +200,7 @@ def _object(text: bytes, place: str) -> dict[str, Any]:
     except (ValueError, RecursionError) as error:
         raise ValueError(f"{place} is not JSON ({error})") from error
     if not isinstance(found, dict):
-        raise ValueError(f"{place} is no object")
+        raise ValueError(f"{place} is not an object")
     return found
 
 

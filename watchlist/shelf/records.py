@@ -181,7 +181,7 @@ def _text(value: Any) -> str:
 
 def _figure(value: Any) -> float:
     if not math.isfinite(value):
-        raise ValueError(f"{value} is no figure")
+        raise ValueError(f"{value} is not a number")
     return float(value)
 
 
@@ -191,7 +191,7 @@ def _to_figure(data: Any) -> float:
 
 def _amount(value: Decimal) -> str:
     if not value.is_finite():
-        raise ValueError(f"{value} is no amount")
+        raise ValueError(f"{value} is not a valid amount")
     return str(value)
 
 
@@ -199,9 +199,9 @@ def _to_amount(data: Any) -> Decimal:
     try:
         amount = Decimal(_only(str, data))
     except InvalidOperation:
-        raise ValueError(f"`{data}` is no amount") from None
+        raise ValueError(f"`{data}` is not a valid amount") from None
     if not amount.is_finite():
-        raise ValueError(f"`{data}` is no amount")
+        raise ValueError(f"`{data}` is not a valid amount")
     return amount
 
 

@@ -93,7 +93,7 @@ class SafeStorage(Storage):
             return tables
         raise ShelfTorn(
             f"{self.path} cannot be read ({why}) and has no earlier copy. Nothing was changed. "
-            "Mend it by hand, or bring a backup back with `watchlist restore FILE`."
+            "Correct it by hand, or bring a backup back with `watchlist restore FILE`."
         )
 
     def _set_aside(self, torn: bytes, good: bytes) -> Path:
@@ -103,12 +103,12 @@ class SafeStorage(Storage):
             put_file(self._disk, self.path, good)
         except OSError as error:
             raise ShelfRefused(
-                f"{self.path} is torn and could not be set aside ({error.strerror or error}). Nothing was changed."
+                f"{self.path} is damaged and could not be moved aside ({error.strerror or error}). Nothing was changed."
             ) from error
         return kept
 
     def _tell(self, copy: Path, kept: Path | None, why: str) -> None:
-        where = f"the torn file is kept as {kept.name}" if kept else "the torn file was left as it is"
+        where = f"the damaged file is kept as {kept.name}" if kept else "the damaged file was left as it is"
         notice = f"{self.path.name} could not be read ({why}). The copy copies/{copy.name} was opened; {where}."
         if notice not in self.notices:
             self.notices.append(notice)

@@ -182,8 +182,8 @@ def _short(text: str) -> str:
 
 def _unknown(name: str, key: str, table: str, known: list[str]) -> str:
     near = difflib.get_close_matches(key[:SHOWN], known, n=1, cutoff=0.5) or _elsewhere(key[:SHOWN])
-    hint = f"the nearest is `{near[0]}`" if near else f"known are {', '.join(known)}"
-    return f"{name}: {table}`{_short(key)}` is not a setting; {hint}. It was passed over."
+    hint = f" (did you mean `{near[0]}`?)" if near else f"; known are {', '.join(known)}"
+    return f"{name}: {table}`{_short(key)}` is not a setting{hint}. It was passed over."
 
 
 def _elsewhere(key: str) -> list[str]:
@@ -217,7 +217,9 @@ def _currency(value: Any) -> str:
     codes = known_codes(words.load("money"))
     if code not in codes:
         near = nearest_code(code, codes)
-        raise _Wrong(f'the three letters of a currency, such as "{near or "EUR"}"{" (the nearest)" if near else ""}')
+        raise _Wrong(
+            f'the three letters of a currency, such as "{near or "EUR"}"{" (did you mean it?)" if near else ""}'
+        )
     return code
 
 

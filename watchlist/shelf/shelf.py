@@ -1,4 +1,4 @@
-"""The shelf: the folder where everything is kept, opened as a whole."""
+"""The shelf: the folder where everything is stored, opened as a whole."""
 
 from __future__ import annotations
 

@@ -135,7 +135,7 @@ def by_group(hit: Any, counts: Any) -> str:
 
 
 def falling_share(who: Any, issues: list[Issue], train: list[Sale], a: Any) -> Any:
-    """Share of issues whose middle falls as the grade rises (forest and cells: of ten issues)."""
+    """Share of issues whose median falls as the grade rises (forest and cells: of ten issues)."""
     some = issues[:: max(len(issues) // (10 if who in ("forest", "cells") else 40), 1)]
     if who == "ours":
         done = fit(issues, train, [], LONG)
@@ -211,7 +211,7 @@ def robust() -> None:
             ]
             moves.append(abs(np.log(float(pair[1] / pair[0]))))
     print(
-        f"\n5 per cent of prices 3 to 10 times off: the middle moves by {np.median(moves):.4f} (median issue), "
+        f"\n5 per cent of prices 3 to 10 times off: the median moves by {np.median(moves):.4f} (median issue), "
         f"{np.quantile(moves, 0.9):.4f} (ninth in ten)"
     )
 

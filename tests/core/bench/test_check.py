@@ -120,7 +120,7 @@ def test_a_bare_figure_that_means_grams_is_asked_about() -> None:
         ({"weight": "0"}, "Weight 0 is not above zero"),
         ({"wet": "22"}, "needs the weight in air"),
         ({"weight": "22", "wet": "24"}, "were the two exchanged"),
-        ({"weight": "25.1", "dry": "25.0", "wet": "22"}, "differ by more than the balance"),
+        ({"weight": "25.1", "dry": "25.0", "wet": "22"}, "differ by more than the scale"),
         ({"weight": "25", "wet": "22", "water": "hot"}, "not a temperature"),
         ({"weight": "25", "wet": "22", "water": "80"}, "not between 0 and 40"),
         ({"magnet": "perhaps"}, "Magnet is none, weak, strong"),

@@ -59,14 +59,14 @@ def test_a_venue_has_a_name_on_one_line(name: str) -> None:
 @pytest.mark.parametrize(
     ("said", "why"),
     [
-        ({"currency": "QQQ"}, "Vessick: QQQ is no currency"),
-        ({"kind": "shop"}, "is no kind of venue"),
-        ({"premium_pct": "abc"}, "under premium_pct is no number"),
+        ({"currency": "QQQ"}, "Vessick: QQQ is not a valid currency"),
+        ({"kind": "shop"}, "is not a valid kind of venue"),
+        ({"premium_pct": "abc"}, "under premium_pct is not a valid number"),
         ({"shipping": "1.250"}, "can be read two ways"),
         ({"duty_pct": "101"}, "is above 100 per cent"),
         ({"tax_on_shipping": "maybe"}, "is neither yes nor no"),
         ({"time_zone": "Mars"}, "the time zone 'Mars' is not known"),
-        ({"checked": "yesterday"}, "under checked is no day"),
+        ({"checked": "yesterday"}, "under checked is not a valid day"),
         ({"bid_steps": "x"}, "Vessick: "),
     ],
 )

@@ -65,8 +65,8 @@ def test_what_is_not_named_stays_and_what_is_empty_is_emptied() -> None:
         ({"priority": "high"}, "Priority is a whole number, not `high`"),
         ({"certified": "PVG"}, "Certified is yes, no or any, not `PVG`"),
         ({"upgrade": "any"}, "Upgrade is yes or no, not `any`"),
-        ({"grade": "fine-ish"}, "`fine-ish` is no grade: write 40-55, VF-30 or VF"),
-        ({"grade": "60-50"}, "`60-50` is no range of the 70-point scale"),
+        ({"grade": "fine-ish"}, "`fine-ish` is not a valid grade: write 40-55, VF-30 or VF"),
+        ({"grade": "60-50"}, "`60-50` is not a valid range of the 70-point scale"),
     ],
 )
 def test_what_no_want_can_be(said: dict[str, str], why: str) -> None:

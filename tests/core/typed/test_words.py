@@ -25,12 +25,12 @@ def test_a_range_of_grades(text: str, meant: tuple[int, int | None]) -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("55-40", "`55-40` is no range of the 70-point scale"),
-        ("0", "`0` is no range of the 70-point scale"),
-        ("71", "`71` is no range of the 70-point scale"),
-        ("9" * 5000, f"`{'9' * 5000}` is no grade: write 40-55, VF-30 or VF"),
-        ("fine-ish", "`fine-ish` is no grade: write 40-55, VF-30 or VF"),
-        ("-5", "`-5` is no grade: write 40-55, VF-30 or VF"),
+        ("55-40", "`55-40` is not a valid range of the 70-point scale"),
+        ("0", "`0` is not a valid range of the 70-point scale"),
+        ("71", "`71` is not a valid range of the 70-point scale"),
+        ("9" * 5000, f"`{'9' * 5000}` is not a valid grade: write 40-55, VF-30 or VF"),
+        ("fine-ish", "`fine-ish` is not a valid grade: write 40-55, VF-30 or VF"),
+        ("-5", "`-5` is not a valid grade: write 40-55, VF-30 or VF"),
     ],
 )
 def test_what_is_no_range_of_grades(text: str, why: str) -> None:

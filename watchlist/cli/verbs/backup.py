@@ -16,7 +16,7 @@ def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("file", metavar="FILE", nargs="?", default="", help="where to; else into the shelf's `backups`")
     parser.add_argument("--keep", type=int, default=0, metavar="N", help="of those in `backups` keep the N newest")
-    parser.add_argument("--replace", action="store_true", help="although there is such a file")
+    parser.add_argument("--replace", action="store_true", help="write over a file that exists")
 
 
 def run(args: Namespace) -> int:
@@ -24,7 +24,7 @@ def run(args: Namespace) -> int:
     shelf = session.shelf_path(args)
     target = Path(args.file).expanduser() if args.file else default_target(shelf, args.now.date())
     if target.is_file() and not args.replace:
-        raise DeskError(f"{target} is there already. Nothing was written; --replace writes over it.")
+        raise DeskError(f"{target} exists already. Nothing was written; --replace writes over it.")
     if args.keep < 0:
         raise DeskError(f"--keep is 1 or more, not {args.keep}. Nothing was written.")
     backup(shelf, target)

@@ -22,7 +22,7 @@ HELP = {
     "dry": "grams in air beside --wet; without it --weight is taken",
     "wet": "grams hung in water",
     "water": "the water's temperature, 20 C or 68 F (20 C)",
-    "readability": "the balance's smallest step in grams (0.01)",
+    "readability": "the scale's smallest step in grams (0.01)",
     "diameter": "millimetres, or `1.5 in`",
     "thickness": "millimetres at the rim",
     "magnet": "none, weak or strong",

@@ -40,7 +40,7 @@ FIELDS = {
 def options(parser: Parser) -> None:
     """What it takes."""
     add = parser.add_argument
-    add("--budget", metavar="N", default="", help="home currency; else the setting")
+    add("--budget", metavar="N", default="", help="another budget than the setting's, in home currency")
     add("--venue", metavar="V", default="", help="only bids at this venue")
     add("--day", metavar="DAY", default="", help="only bids that close on this day, as a plan of the day")
     add(

@@ -28,8 +28,8 @@ def run(args: Namespace) -> int:
             if args.json:
                 out.record({"what": finding.what, "ok": finding.ok, "text": finding.text})
             else:
-                line = f"{'ok  ' if finding.ok else 'look'}  {finding.what}: {finding.text}"
-                for part in wrap(line, session.width(), indent="      "):
+                line = f"{'ok    ' if finding.ok else 'failed'}  {finding.what}: {finding.text}"
+                for part in wrap(line, session.width(), indent="        "):
                     out.data(part)
     return out.DONE
 

@@ -20,20 +20,20 @@ ACTS = (
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("key", metavar="KEY")
+    parser.add_argument("key", metavar="KEY", help="the lot: its key or any unique end of it")
     parser.add_argument("what", metavar="WHAT", choices=ACTS, help=", ".join(ACTS))
     parser.add_argument(
         "amount",
         metavar="AMOUNT",
         nargs="?",
         default="",
-        help="of the bid, or the last one of a lot unsold",
+        help="of the bid, in the currency of the sale; or the last bid on an unsold lot",
     )
     on_day(parser)
     parser.add_argument(
         "--shared", action="store_true", help="a bid that counts on another lot of its parcel being won"
     )
-    parser.add_argument("--anyway", action="store_true", help="although it is over the ceiling or the budget")
+    parser.add_argument("--anyway", action="store_true", help="record it even over the ceiling or the budget")
 
 
 def run(args: Namespace) -> int:

@@ -30,7 +30,7 @@ FORMS: Mapping[str, Form] = {
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("file", metavar="FILE", nargs="?", default="", help="the file to write; its ending is the form")
+    parser.add_argument("file", metavar="FILE", nargs="?", default="", help="where to; the ending says the form")
     parser.add_argument("--as", dest="form", choices=tuple(FORMS), default="", help="the form, for stdout")
     parser.add_argument("--to", metavar="ADDRESS", default="", help="your own address, for a mail file")
     replace_option(parser)

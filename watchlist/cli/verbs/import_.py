@@ -38,7 +38,7 @@ def options(parser: Parser) -> None:
     add = parser.add_argument
     add("kind", choices=(*KINDS, SHELF), metavar="KIND", help=", ".join((*KINDS, SHELF)))
     add("file", metavar="FILE", help="a CSV file, or - for standard input; of a whole shelf what `export shelf` wrote")
-    add("--dry-run", action="store_true", help="say what would be read and change nothing")
+    add("--dry-run", action="store_true", help="say what would be read, change nothing")
     add("--encoding", default="", help="when it is not UTF-8, UTF-16 or cp1252")
     add("--column", action="append", default=[], metavar="FIELD=HEADING", help="say which heading holds a column")
     add("--as-written", action="store_true", help="names that are nearly your catalogue's are names of their own")
@@ -126,7 +126,7 @@ def tell(report: ImportReport) -> None:
     for aside in report.set_aside[:TOLD]:
         out.talk(f"{report.file}, {aside}")
     if len(report.set_aside) > TOLD:
-        out.talk(f"{report.file}: and {len(report.set_aside) - TOLD} more rows set aside")
+        out.talk(f"{report.file}: and {len(report.set_aside) - TOLD} more rows rejected")
     for like, rows in report.asked:
         out.talk(
             f"{report.file}: {count(rows, 'row')} rejected: {like}. If they are one: {like.command}, then import the "
@@ -134,19 +134,19 @@ def tell(report: ImportReport) -> None:
         )
     for note in report.notes:
         out.talk(f"{report.file}: {note}")
-    there = f", {report.repeated} there already" if report.repeated else ""
+    there = f", {count(report.repeated, 'duplicate')}" if report.repeated else ""
     what = "would be taken" if report.dry_run else "taken"
     out.talk(
         f"{report.kind}: {count(report.rows, 'row')} read, {report.taken} {what}{there}, "
-        f"{len(report.set_aside)} set aside{'; nothing was changed' if report.dry_run else ''}"
+        f"{len(report.set_aside)} rejected{'; nothing was changed' if report.dry_run else ''}"
     )
 
 
 def tell_fit(fit: Fit) -> None:
     """What a fit used, and the commonest reasons why sales were set aside."""
-    out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside):,} set aside")
+    out.talk(f"bands recalculated from {count(fit.sales, 'sale')}, {len(fit.set_aside):,} excluded")
     reasons = Counter(why.split(" near ")[0] for _, why in fit.set_aside)
     for why, times in reasons.most_common(4):
         out.talk(f"  {times:,}: {why}")
     for flag in fit.flagged[:4]:
-        out.talk(f"  look at {flag}")
+        out.talk(f"  check {flag}")

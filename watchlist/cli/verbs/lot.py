@@ -29,21 +29,26 @@ def options(parser: Parser) -> None:
     parser.add_argument("key", metavar="KEY", help="a lot's key or any unique end of it; or `add`")
     add = parser.add_argument
     add("--title", default="", metavar="TEXT", help="with add: what the catalogue or table says")
-    add("--venue", default="", metavar="V")
+    add("--venue", default="", metavar="V", help="with add: where it is sold")
     add("--id", default="", help="the lot number, when there is one")
-    add("--price", default="", metavar="120EUR")
-    add("--price-kind", default="", choices=["", "fixed", "so far", "estimate", "ended"])
+    add("--price", default="", metavar="120EUR", help="with its currency")
+    add(
+        "--price-kind",
+        default="",
+        choices=["", "fixed", "so far", "estimate", "ended"],
+        help="what the price is: `so far` is a current bid",
+    )
     add("--closes", default="", metavar="TIME", help="closing time, in the venue's zone")
     add("--sale", default="", metavar="NAME", help="the sale it is in: lots of one sale may share a parcel")
-    add("--seller", default="")
+    add("--seller", default="", metavar="NAME", help="who sells it")
     add("--ratings", default="", metavar="N", help="how many ratings the seller has")
-    add("--link", default="")
-    add("--description", default="", metavar="TEXT")
+    add("--link", default="", metavar="LINK", help="the page of the lot")
+    add("--description", default="", metavar="TEXT", help="what is said of it beyond the title")
     add(
         "--dismiss",
         default=None,
         metavar="SIGN",
-        help="set the sign of this name aside, or restore it; the lot is marked anew",
+        help="dismiss the sign of this name, or restore it; the lot is marked again",
     )
     add("--note", default="", metavar="TEXT", help="with --dismiss: why")
     add("--asked", default=None, metavar="TEXT", help="note that you asked the seller this; the morning reminds you")
@@ -96,7 +101,7 @@ def _dismiss(args: Namespace) -> int:
             )
         found = dismiss(desk, key, signs[args.dismiss].text, args.note)
         said = "Dismissed" if found.dismissed else "Restored"
-        out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` turns that round.")
+        out.talk(f"{said}: {found.sign}. Now {wording.mark_words(found.judgement)}. `watchlist undo` reverses that.")
         row = desk.shelf.store.lots.get(key)
         if args.json and row is not None:
             out.record(listing.to_json(row))
@@ -108,10 +113,10 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     judged, zone = row.judgement, desk.settings.home.time_zone
     text = lot.head(row.lot, desk.now, zone, wide)
     if judged is None:
-        return [*text, "Not judged yet: run `watchlist gather`."]
+        return [*text, "Not marked yet: run `watchlist gather`."]
     won = won_cost(desk, row) if row.state == "won" else None
     names = {sign.text: name for name, sign in names_of(judged).items()}
-    name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not told."
+    name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not identified."
     text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide, names)]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]

@@ -19,16 +19,22 @@ from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import csv_lines
 from watchlist.page.legend import whole
 from watchlist.page.records import told
+from watchlist.page.rows import short_grades
 from watchlist.shelf.store.rows import LotLine
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("sift", metavar="SIFT", nargs="*", help="`mark:b gap<-10 closes<2d venue:north not toned`")
+    parser.add_argument(
+        "sift",
+        metavar="FILTER",
+        nargs="*",
+        help="words of the title and fields, such as `mark:b gap<-10 closes<2d not toned`",
+    )
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--csv", action="store_true", help="a table for a spreadsheet")
-    form.add_argument("--plain", action="store_true", help="a sentence or two a lot, no columns")
-    parser.add_argument("--any", action="store_true", help="exit 5 when nothing matches")
+    form.add_argument("--plain", action="store_true", help="a sentence or two per lot, no columns")
+    parser.add_argument("--any", action="store_true", help="exit with code 5 when nothing matches")
     lot_options(parser)
 
 
@@ -84,7 +90,9 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
     for line in listing.lines(desk, wanted):
         if not args.plain:
             if not shown:
-                out.data(_columns(("", "", "closes", "coin", "grade", f"in {desk.home}", "gap", "title", "key"), wide))
+                out.data(
+                    _columns(("", "", "closes", "coin", "grade", f"all in {desk.home}", "gap", "title", "key"), wide)
+                )
             out.data(list_line(desk, line, wide))
         elif (row := desk.shelf.store.lots.get(line.key)) and row.judgement:
             zone = desk.settings.home.time_zone
@@ -105,7 +113,7 @@ def list_line(desk: Desk, line: LotLine, wide: int) -> str:
     left = wording.time_left(line.closes, desk.now) or ("fixed" if line.kind == "fixed" else "")
     cost = f"{line.all_in:,.0f}" if line.all_in is not None else ""
     gap = f"{line.gap:+.0%}" if line.gap is not None else ""
-    grade = wording.grades(line.grade_low, line.grade_high).replace(" to ", "..")
+    grade = short_grades(line.grade_low, line.grade_high)
     state = STATE_LETTERS.get(line.state, "")
     sign = SIGNS[line.mark] if line.mark else " "
     key = clean(key_end(line.key, wide))
@@ -135,8 +143,8 @@ def _key_room(wide: int) -> int:
 def _columns(cells: tuple[str, ...], wide: int) -> str:
     """The title gives way: the coin, its grade and its cost are whole."""
     mark, state, left, coin, grade, cost, gap, title, key = cells
-    line = f"{pad(mark, 1)}{pad(state, 1)} {pad(left, 7, right=True)}  {pad(coin, _coin_room(wide))}  {pad(grade, 12)}"
-    line += f" {pad(cost, 7, right=True)} {pad(gap, 6, right=True)}  "
+    line = f"{pad(mark, 1)}{pad(state, 1)} {pad(left, 7, right=True)}  {pad(coin, _coin_room(wide))}  {pad(grade, 11)}"
+    line += f" {pad(cost, 10, right=True)} {pad(gap, 6, right=True)}  "
     room = wide - len(line) - _key_room(wide) - 2
     return f"{line}{pad(title, room)}  {key}" if room >= LEAST else line + key
 

@@ -33,12 +33,13 @@ def options(parser: Parser) -> None:
     parser.add_argument("act", metavar="ACT", nargs="?", default="", choices=("", *ACTS), help=", ".join(ACTS))
     parser.add_argument("key", metavar="KEY|SUM", nargs="?", default="", help="the lot, or the sum; by-price, by-piece")
     for name in arrivals.STATED:
-        parser.add_argument(f"--{name}", default="", metavar="SUM", help=f"{name} as the invoice states it")
-    parser.add_argument("--number", default="", metavar="N", help="of the invoice")
+        what = arrivals.STATED_WORDS.get(name, name)
+        parser.add_argument(f"--{name}", default="", metavar="SUM", help=f"{what} as the invoice states it")
+    parser.add_argument("--number", default="", metavar="N", help="the number of the invoice")
     parser.add_argument("--due", default="", metavar="D", help="the last day to pay, as the invoice says")
     parser.add_argument("--settles", default="", metavar="SUM", help="how much of an invoice a payment settles")
     on_day(parser)
-    parser.add_argument("--anyway", action="store_true", help="although it was asked twice")
+    parser.add_argument("--anyway", action="store_true", help="record it in spite of the warning")
 
 
 def run(args: Namespace) -> int:

@@ -19,10 +19,10 @@ def options(parser: Parser) -> None:
         "amount", metavar="SUM|TEXT", nargs="?", default="", help="of a refund or a sale, home currency; else words"
     )
     parser.add_argument("--reason", default="", metavar="R", help="`not as described` takes its price out of the bands")
-    parser.add_argument("--postage", default="", metavar="SUM", help="of sending it back")
-    parser.add_argument("--fees", default="", metavar="SUM", help="of selling it, or of a grading service")
+    parser.add_argument("--postage", default="", metavar="SUM", help="what sending it back cost")
+    parser.add_argument("--fees", default="", metavar="SUM", help="what selling it cost, or a grading service")
     on_day(parser)
-    parser.add_argument("--anyway", action="store_true", help="although it was asked twice")
+    parser.add_argument("--anyway", action="store_true", help="record it in spite of the warning")
 
 
 def run(args: Namespace) -> int:

@@ -38,21 +38,21 @@ def options(parser: Parser) -> None:
     parser.add_argument("words", metavar="WORD", nargs="*", default=[], help="a name, then lots or an amount")
     mode = parser.add_mutually_exclusive_group()
     mode.add_argument(
-        "--standing", action="store_true", help="bids left before the sales; nobody attends (the default)"
+        "--standing", action="store_true", help="bids placed before the sales; nobody attends (the default)"
     )
     mode.add_argument("--attended", action="store_true", help="bids for one who attends, lower while later lots wait")
     parser.add_argument("--until", metavar="D", default="", help="lots that close by this day; or until when set aside")
     parser.add_argument("--what-if", action="store_true", help="also with budget and ceilings at -10 and +10 per cent")
     parser.add_argument("--shared", action="store_true", help="bids that count on another lot of the parcel being won")
     parser.add_argument(
-        "--take", action="store_true", help="write the bids of the plan, planned and not sent; one undo"
+        "--take", action="store_true", help="record the bids of the plan: planned, nothing is sent; one undo"
     )
-    parser.add_argument("--anyway", action="store_true", help="take it even if terms are old or assumed")
+    parser.add_argument("--anyway", action="store_true", help="record them even if terms are old or assumed")
     parser.add_argument("--need", metavar="N", nargs="+", default=["1"], help="how many lots of a group are needed")
     parser.add_argument("--from", dest="first", metavar="D", default="", help="first day of a budget")
     parser.add_argument("--to", dest="last", metavar="D", default="", help="last day of a budget")
     parser.add_argument("--for", dest="what", metavar="TEXT", default="", help="what a sum is set aside for")
-    parser.add_argument("--drop", action="store_true", help="drop the group, the budget or the sum set aside")
+    parser.add_argument("--drop", action="store_true", help="remove the group, the budget or the sum set aside")
 
 
 def run(args: Namespace) -> int:
@@ -106,7 +106,7 @@ def _changed(desk: Desk, args: Namespace) -> str:
     start, end = _day(args.first, "from"), _day(args.last, "to")
     if start is None or end is None or len(rest) != 1:
         raise DeskError(
-            "A budget is kept like this: `watchlist plan budget March 900 --from 2026-03-01 --to 2026-03-31`."
+            "A budget is saved like this: `watchlist plan budget March 900 --from 2026-03-01 --to 2026-03-31`."
         )
     return season.put_budget(desk, first, rest[0], start, end)
 

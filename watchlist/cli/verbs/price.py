@@ -34,17 +34,17 @@ def options(parser: Parser) -> None:
     parser.add_argument("coin", metavar="COIN", nargs="*", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
     parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the whole curve")
     kind = parser.add_mutually_exclusive_group()
-    kind.add_argument("--raw", action="store_true", help="as a piece no service holds")
-    kind.add_argument("--certified", action="store_true", help="as a piece that a service holds")
+    kind.add_argument("--raw", action="store_true", help="as an uncertified (raw) coin")
+    kind.add_argument("--certified", action="store_true", help="as a certified coin")
     parser.add_argument("--traits", default="", metavar="WORDS", help="beyond the grade: 'RD, sharp'")
-    parser.add_argument("--refit", action="store_true", help="fit the market again first")
+    parser.add_argument("--refit", action="store_true", help="recalculate all bands first")
     parser.add_argument("--kind", choices=KINDS, default="", help="with --refit: what bands mean from now on")
     parser.add_argument(
         "--weight",
         nargs=2,
         metavar=("SALE", "W"),
         default=None,
-        help="count a sale less, 0 sets it aside; `watchlist undo` turns it back",
+        help="lower the weight of a sale; 0 excludes it; `watchlist undo` reverses it",
     )
     parser.add_argument("--note", default="", help="with --weight: why")
     sale_options(parser)
@@ -77,11 +77,11 @@ def _refit(desk: Desk, kind: str) -> None:
     fit = fitting.refit(desk)
     settle(desk, MARKS)
     progress.end()
-    out.talk(f"market fitted from {count(fit.sales, 'sale')}, {len(fit.set_aside)} set aside")
+    out.talk(f"bands recalculated from {count(fit.sales, 'sale')}, {len(fit.set_aside)} excluded")
     for sale, why in fit.set_aside[:10]:
         out.talk(f"  sale {sale.id} ({sale.origin or sale.title or sale.issue}): {why}")
     for flag in fit.flagged[:10]:
-        out.talk(f"  look at {flag}")
+        out.talk(f"  check {flag}")
 
 
 def _weigh(desk: Desk, args: Namespace) -> None:
@@ -93,8 +93,8 @@ def _weigh(desk: Desk, args: Namespace) -> None:
     settle(desk, weighed.due)
     kept = weighed.sale
     out.talk(
-        f"sale {sale} of {naming.issue_name(desk.catalogue, kept.issue)} at {kept.price} now counts {weight}; "
-        "`watchlist undo` turns it back."
+        f"sale {sale} of {naming.issue_name(desk.catalogue, kept.issue)} at {kept.price} now has weight {weight}; "
+        "`watchlist undo` reverses it."
     )
 
 
@@ -151,7 +151,7 @@ def _lines(
     return text
 
 
-NOTHING = "too little is known of this issue and its series"
+NOTHING = "not enough sales of this issue and its series"
 
 
 def _json(found: PriceAnswer, lines: Sequence[SaleLine]) -> dict[str, object]:

@@ -28,14 +28,14 @@ def options(parser: Parser) -> None:
         metavar="FILE",
         nargs="?",
         default="-",
-        help="one title a line, or a CSV file of lots; - is standard input",
+        help="one title per line, or a CSV file of lots; - is standard input",
     )
     parser.add_argument(
         "--correct",
         nargs="+",
         metavar="WORDS",
         default=None,
-        help="KEY FIELD=VALUE mends a lot; WORDS FIELD=VALUE [source:NAME] teaches a word; list; drop ID",
+        help="KEY FIELD=VALUE corrects a lot; WORDS FIELD=VALUE [source:NAME] teaches a word; list; drop ID",
     )
 
 
@@ -45,7 +45,7 @@ def run(args: Namespace) -> int:
         return _correct(args)
     with session.desk(args, write=False) as desk:
         if args.file == "-" and sys.stdin.isatty():
-            out.talk("One title a line; ctrl+d ends.")
+            out.talk("One title per line; ctrl+d ends.")
         readings, troubles = read_titles(desk, read_bytes(args.file), Path(args.file).name)
         for trouble in troubles:
             out.talk(trouble_line(trouble))
@@ -76,7 +76,9 @@ def plain(reading: Reading) -> str:
         ("not sure", ", ".join(reading.unsure)),
     ]
     told = [f"{name} {value}{_resting(words.get(name, ''), str(value))}" for name, value in fields if value]
-    return f"{reading.title}\n  {'; '.join(told) or 'nothing could be told'}. Confidence {reading.confidence:.0%}."
+    return (
+        f"{reading.title}\n  {'; '.join(told) or 'nothing could be identified'}. Confidence {reading.confidence:.0%}."
+    )
 
 
 def _resting(words: str, value: str) -> str:
@@ -92,7 +94,7 @@ def _correct(args: Namespace) -> int:
         if len(words) == 2 and words[0] == "drop":
             correcting.drop(desk, words[1])
             settle(desk, TITLES)
-            out.talk(f"{words[1]}: dropped; open lots were read anew.")
+            out.talk(f"{words[1]}: removed; open lots were read again.")
         else:
             out.talk(_apply(desk, words))
     return out.DONE
@@ -104,7 +106,7 @@ def _apply(desk: Desk, words: list[str]) -> str:
     rest = [word for word in words if not word.startswith("source:")]
     if len(rest) != 2 or "=" not in rest[1]:
         raise DeskError(
-            "Write KEY FIELD=VALUE to mend a lot, or WORDS FIELD=VALUE to teach a word; "
+            "Write KEY FIELD=VALUE to correct a lot, or WORDS FIELD=VALUE to teach a word; "
             "`watchlist read --correct list` lists what was taught."
         )
     what, (field, _, value) = rest[0], rest[1].partition("=")
@@ -115,7 +117,7 @@ def _apply(desk: Desk, words: list[str]) -> str:
     id = correcting.teach(desk, what, field.strip(), value, source)
     settle(desk, TITLES)
     where = f" in {source}" if source else ""
-    return f'{id}: "{what}" means {field} {value}{where}; open lots were read anew.'
+    return f'{id}: "{what}" means {field} {value}{where}; open lots were read again.'
 
 
 def _list(args: Namespace) -> int:

@@ -12,10 +12,8 @@ from watchlist.shelf.backup import restore
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("file", metavar="FILE")
-    parser.add_argument(
-        "--replace", action="store_true", help="although this shelf holds something; that is kept beside"
-    )
+    parser.add_argument("file", metavar="FILE", help="the backup to unpack")
+    parser.add_argument("--replace", action="store_true", help="replace what this shelf holds; that is saved beside it")
 
 
 def run(args: Namespace) -> int:

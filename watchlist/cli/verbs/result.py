@@ -13,15 +13,15 @@ from watchlist.desk.recording import Decided
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("key", metavar="KEY")
+    parser.add_argument("key", metavar="KEY", help="the lot: its key or any unique end of it")
     parser.add_argument(
         "price",
         metavar="PRICE",
         nargs="?",
         default="",
-        help="the hammer price, the venue's currency unless it says another; left out: as the source says",
+        help="the hammer price, in the currency of the sale unless it names another; left out: as the source says",
     )
-    parser.add_argument("--won", action="store_true")
+    parser.add_argument("--won", action="store_true", help="you won it; else another bidder did")
     parser.add_argument("--provisional", action="store_true", help="won, but the seller may still refuse")
     on_day(parser)
 

@@ -1,4 +1,4 @@
-"""watchlist source add, test, list, drop."""
+"""watchlist source add, test, list, remove."""
 
 from __future__ import annotations
 
@@ -25,6 +25,7 @@ from watchlist.page.lists import columns_read
 from watchlist.page.lot import offered
 from watchlist.page.records import told
 from watchlist.page.troubles import trouble_line
+from watchlist.page.wording import count
 
 FIELDS = (
     "key",
@@ -46,13 +47,13 @@ HIDDEN = "..."
 """Stands for the value of a header of the person's own, which may be a key."""
 ACTS = {
     "add": "a new source",
-    "test": "read it once, store nothing",
+    "test": "read it once, save nothing",
     "list": "all sources",
     "map": "say which heading holds which field; all rows are read again",
     "find": "the feeds that a web page links to",
     "export": "the sources as a list (OPML) for other readers of feeds",
     "import": "add the feeds of such a list",
-    "drop": "forget a source; its lots stay",
+    "drop": "remove a source; its lots stay",
 }
 """The acts, each with its line of help."""
 
@@ -107,7 +108,7 @@ def _add(args: Namespace) -> int:
         if not is_web(made.address) and not Path(made.address).exists():
             out.talk(f"There is no file {made.address} yet.")
         if not made.venue:
-            out.talk("It has no venue, so its prices count without fees; --venue names one.")
+            out.talk("It has no venue, so fees are not included; --venue names one.")
         elif made.venue not in desk.terms:
             out.talk(f"{made.venue} has no terms yet: `watchlist venue add` or `watchlist import terms`.")
     return out.DONE
@@ -149,7 +150,7 @@ def _test(args: Namespace) -> int:
                 out.data(offered(lot, desk.settings.home.time_zone))
         for line in columns_read(read.columns, read.unknown_columns):
             out.talk(line)
-        out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} set aside")
+        out.talk(f"{source.name}: {len(lots)} lots, {len(aside)} rejected")
         return out.SOURCES_FAILED if read.failed else out.DONE
 
 
@@ -196,7 +197,7 @@ def _json(desk: Desk, source: Source) -> dict[str, object]:
 
 def _lines(desk: Desk, wide: int) -> Iterator[str]:
     """A table of the sources; below it what is wrong with some."""
-    rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last ok", "lots", "format")]
+    rows: list[tuple[str, ...]] = [("name", "venue", "kind", "last fetched", "lots", "format")]
     rows += [_row(desk, source) for source in desk.sources.values()]
     yield from table(rows, right=frozenset({4}), width=wide, give=(5, 1))
     for name, source in desk.sources.items():
@@ -219,7 +220,7 @@ def _row(desk: Desk, source: Source) -> tuple[str, ...]:
 
 def _trouble(desk: Desk, source: Source) -> str:
     state = desk.shelf.store.feeds.state(source.name)
-    quiet = "quiet: it gave lots before and gave none now" if state.get("quiet") else ""
+    quiet = "no lots now, some before: check the link" if state.get("quiet") else ""
     return str(source.disabled or state.get("trouble") or quiet)
 
 
@@ -265,7 +266,7 @@ def _drop(args: Namespace) -> int:
     with session.desk(args, write=True) as desk:
         source = naming.source(desk.sources, args.name)
         drop_source(desk, source.name)
-        out.talk(f"{source.name}: dropped; its lots and your decisions stay. Adding it again reads all its lots anew.")
+        out.talk(f"{source.name}: removed; its lots and your decisions stay. Adding it again reads all its lots again.")
     return out.DONE
 
 
@@ -298,8 +299,8 @@ def _import(args: Namespace) -> int:
         found = source_lists.add_listed(desk, bytes_of(path), path.name, venue)
     for source in found.added:
         out.talk(f"{source.name}: added, {shown(source.address)}")
-    rest = [f"{found.there} there already"] * bool(found.there) + [f"{found.strange} rejected: no web address"] * bool(
-        found.strange
-    )
+    rest = [count(found.there, "duplicate")] * bool(found.there) + [
+        f"{found.strange} rejected: not a web address"
+    ] * bool(found.strange)
     out.talk(f"{path.name}: {', '.join([f'{len(found.added)} sources added', *rest])}. `watchlist undo` takes it back.")
     return out.DONE

@@ -1,4 +1,4 @@
-"""watchlist venue add, list, edit, drop."""
+"""watchlist venue add, list, edit, remove."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ TERMS: dict[str, str] = {
     "currency": "ISO 4217",
     "premium": "tiers as JSON, in the shape docs/formats.md shows",
     "premium_pct": "buyer's premium, per cent",
-    "min_premium": "least premium a lot",
+    "min_premium": "minimum premium per lot",
     "internet_fee_pct": "per cent of the hammer",
     "vat_on_premium_pct": "VAT on fees, per cent",
     "vat_on_hammer_pct": "VAT on the hammer, per cent",
@@ -33,7 +33,7 @@ TERMS: dict[str, str] = {
     "vat_on_imported_pct": "VAT on the hammer of lots marked as imported, per cent",
     "sales_tax_pct": "per cent of hammer and premium",
     "sales_tax_from": "none up to this value of a parcel",
-    "tax_on_shipping": "yes: sales tax on the post too",
+    "tax_on_shipping": "yes: sales tax on the postage too",
     "duty_pct": "per cent of hammer and premium",
     "duty_from": "none up to this value of a parcel",
     "import_vat_pct": "per cent of the value as imported",
@@ -57,7 +57,7 @@ ACTS = {
     "add": "a new venue",
     "list": "all venues with their terms",
     "edit": "change some of a venue's terms",
-    "drop": "forget a venue",
+    "drop": "remove a venue",
 }
 """The acts, each with its line of help."""
 
@@ -98,8 +98,8 @@ def _drop(desk: Desk, args: Namespace) -> str:
     name = naming.venue(desk.terms, args.name)
     used = [source.name for source in desk.sources.values() if source.venue == name]
     drop_venue(desk, name, DUE)
-    tail = f" {', '.join(used)} now count without fees." if used else ""
-    return f"{name}: dropped.{tail}"
+    tail = f" {', '.join(used)} now have no fees included." if used else ""
+    return f"{name}: removed.{tail}"
 
 
 def _list(args: Namespace) -> int:

@@ -1,4 +1,4 @@
-"""watchlist want add, list, edit, drop."""
+"""watchlist want add, list, edit, remove."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from watchlist.page.wants import coin
 from watchlist.page.wording import grades, money
 from watchlist.shelf.records import to_data
 
-ACTS = {"add": "a new want", "list": "the want-list", "edit": "change a want", "drop": "forget a want"}
+ACTS = {"add": "a new want", "list": "the want-list", "edit": "change a want", "drop": "remove a want"}
 """The acts, each with its line of help."""
 
 
@@ -34,12 +34,12 @@ def options(parser: Parser) -> None:
         add("--coin", required=name == "add", metavar="COIN", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
         add("--grade", metavar="40-55", help="numbers or words, one or a range")
         add("--ceiling", metavar="300EUR", help="the most to pay, all-in")
-        add("--certified", choices=["any", "yes"], nargs="?", const="yes", help="only pieces a service holds")
+        add("--certified", choices=["any", "yes"], nargs="?", const="yes", help="only certified coins")
         add("--low", metavar="N", help="your own band, where sales are few")
         add("--high", metavar="N")
         add("--quantity", metavar="N")
         add("--filled", metavar="N", help="how many you have already")
-        add("--upgrade", choices=["yes", "no"], nargs="?", const="yes", help="keep asking although filled")
+        add("--upgrade", choices=["yes", "no"], nargs="?", const="yes", help="keep matching after it is filled")
         add("--priority", metavar="N")
         add("--note", metavar="TEXT")
         add("--problem", choices=["none", "any"], help="whether pieces with problems match; else as the note says")
@@ -60,14 +60,14 @@ def _edit(desk: Desk, args: Namespace) -> str:
 def _put(desk: Desk, args: Namespace, id: str = "") -> str:
     want, implied = put_want(desk, session.said(args), id)
     if implied is not None:
-        out.talk(f"{implied.name} is in no catalogue; the want counts as typed. Low and high give it a band.")
+        out.talk(f"{implied.name} is not in your catalogue; want saved as typed. Low and high give it a band.")
     return f"{want.id}: {line(want)}"
 
 
 def _drop(desk: Desk, args: Namespace) -> str:
     want = naming.want(desk.wants.by_id, args.id)
     drop_want(desk, want.id)
-    return f"{want.id}: dropped ({line(want)})"
+    return f"{want.id}: removed ({line(want)})"
 
 
 def line(want: Want) -> str:
@@ -79,7 +79,11 @@ def line(want: Want) -> str:
 def _grades(want: Want) -> str:
     if want.min_grade is None:
         return "any grade"
-    return grades(want.min_grade, want.max_grade) if want.max_grade else f"{grades(want.min_grade, want.min_grade)} up"
+    return (
+        grades(want.min_grade, want.max_grade)
+        if want.max_grade
+        else f"{grades(want.min_grade, want.min_grade)} or higher"
+    )
 
 
 def _list(args: Namespace) -> int:
@@ -108,7 +112,7 @@ def _list(args: Namespace) -> int:
 
 def _row(desk: Desk, want: Want) -> tuple[str, ...]:
     open_lots = desk.shelf.store.listing.count(Filter(wants=(want.id,), open_at=desk.now))
-    grade = _grades(want).replace(" to ", "..") + (" cert." if want.certified else "")
+    grade = _grades(want) + (" cert." if want.certified else "")
     return (
         want.id,
         coin(want),

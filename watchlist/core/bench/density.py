@@ -32,7 +32,7 @@ class Density:
 
 
 def density(dry: float, wet: float, celsius: float, readability: float) -> Density:
-    """Density from grams in air, grams hung in water, the water's temperature and the balance's smallest step.
+    """Density from grams in air, grams hung in water, the water's temperature and the scale's smallest step.
 
     A reading is unsure by its step as a rectangle, a weighing by two readings, zero and load: u = d / sqrt 6
     (JCGM 100:2008 F.2.2.1). Raises CannotWeigh.

@@ -110,7 +110,7 @@ def _agree(made: Measurements) -> None:
     both = made.weight is not None and made.dry is not None
     if both and made.weight and made.dry and abs(made.weight.value - made.dry) > made.readability * 1.001:
         step = f"{made.readability:g}"
-        text = f"weight {made.weight.value:g} g and dry {made.dry:g} g differ by more than the balance's {step} g"
+        text = f"weight {made.weight.value:g} g and dry {made.dry:g} g differ by more than the scale's {step} g"
         raise BenchError(_sentence(f"{text}; give the one that is right"))
 
 

@@ -37,7 +37,7 @@ def without_finish(variety: str, words: VarietyWords) -> str:
 
 
 def finish_of(issue: Issue, words: VarietyWords) -> str:
-    """The finish by which a catalogue parts an issue from the plain one; empty for the plain one."""
+    """The finish by which a catalogue parts an issue from the regular coin; empty for the regular coin."""
     return finish_named(issue.variety, words) or finish_named(issue.type, words)
 
 

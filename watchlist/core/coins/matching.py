@@ -186,7 +186,7 @@ def _without_mark(index: Index, reading: Reading, left: list[Issue], why: list[s
         plain = _by_variety(index, reading, [issue for issue in left if not issue.mint], why)
         return _silent(reading, plain, left)
     if len(marks) == 1 and "" not in marks:
-        why = [*why, f"The title names no mint; only {marks.pop()} struck it that year."]
+        why = [*why, f"The title names no mint; your catalogue lists only {marks.pop()} for that year."]
     return _by_variety(index, reading, left, why)
 
 
@@ -270,7 +270,7 @@ def _left_over(index: Index, reading: Reading, issues: list[Issue], denied: list
 
 
 def _not_listed(reading: Reading, plain: list[Issue]) -> str:
-    taken = "; taken as the plain issue" if plain else ""
+    taken = "; taken as the regular issue" if plain else ""
     return f"The catalogue does not list the variety {reading.variety}{taken}."
 
 

@@ -148,7 +148,7 @@ def _of_mint(index: Index, left: list[Issue], said: Found) -> tuple[list[Issue],
 def _none(index: Index, text: str, note: str, said: Found) -> Found:
     nearest = _nearest(index, text)
     if nearest:
-        note += f" Nearest: {', '.join(issue.name for issue in nearest)}."
+        note += f" Did you mean {' or '.join(issue.name for issue in nearest)}?"
     return replace(said, note=note, nearest=nearest)
 
 

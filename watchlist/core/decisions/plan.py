@@ -47,7 +47,7 @@ class BidRow:
     fell: Money | None = None
     """What an ended lot fell for, where its source says so; sale currency."""
     placed: Money | None = None
-    """A bid that is placed already and binds, where another amount is planned; sale currency."""
+    """A bid that is placed and committed, where another amount is planned; sale currency."""
     binding: bool = True
     """Whether the budget holds money for it: an outbid one frees it, and one that was never placed in time."""
 
@@ -106,15 +106,15 @@ def _row_warnings(row: BidRow, lot: Lot, terms: Terms | None) -> Iterable[str]:
     elif row.worst is None:
         yield "its cost is unknown: no exchange rate"
     elif row.ceiling is None:
-        yield "no ceiling: no want asks for this lot"
+        yield "no ceiling: no want matches this lot"
     elif row.worst.amount > row.ceiling.amount:
-        yield f"can cost {row.worst}, above the ceiling of {row.ceiling}"
+        yield f"could cost up to {row.worst}, above your ceiling of {row.ceiling}"
     if row.placed is not None:
-        yield f"a bid of {row.placed} is placed already and binds"
+        yield f"a bid of {row.placed} is placed and committed"
     if terms is None and row.bid is not None:
-        yield "without fees: no terms for its venue"
+        yield "fees not included: no terms for its venue"
     if lot.price_kind == "so far" and lot.price and row.bid and _above(lot.price, row.bid):
-        yield f"the bidding is above it already: {lot.price}"
+        yield f"the current bid is above yours: {lot.price}"
 
 
 def _above(price: Money, bid: Money) -> bool:

@@ -39,11 +39,11 @@ class Ladder:
     def __post_init__(self) -> None:
         starts = [start for start, _ in self.steps]
         if not starts or starts[0] != 0:
-            raise TermsError("The bid steps must begin at 0, like 0:5;100:10.")
+            raise TermsError("The increments must begin at 0, like 0:5;100:10.")
         if any(low >= high for low, high in pairwise(starts)):
-            raise TermsError("The prices in the bid steps must rise, like 0:5;100:10;500:25.")
+            raise TermsError("The prices in the increments must rise, like 0:5;100:10;500:25.")
         if not all(step > 0 and start % _CENT == 0 and step % _CENT == 0 for start, step in self.steps):
-            raise TermsError("Each bid step must be above 0 and in whole cents.")
+            raise TermsError("Each increment must be above 0 and in whole cents.")
 
     @classmethod
     def parse(cls, text: str) -> Ladder:
@@ -56,7 +56,7 @@ class Ladder:
             steps = tuple((_plain(start), _plain(step)) for start, step in pairs)
         except (ValueError, ArithmeticError):
             raise TermsError(
-                f"The bid steps {text.strip()[:60]!r} cannot be read: "
+                f"The increments {text.strip()[:60]!r} cannot be read: "
                 f"write them like 0:5;100:10;500:25, or one of {', '.join(USUAL)}."
             ) from None
         return cls(steps)

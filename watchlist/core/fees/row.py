@@ -85,7 +85,7 @@ def terms_from_row(row: Mapping[str, str], *, codes: Collection[str] | None = No
     if codes is not None and currency not in codes:
         raise TermsError(f"{venue}: {wrong_code(currency, codes)}.")
     if not _CODE.fullmatch(currency):
-        raise TermsError(f"{venue}: {currency or 'an empty cell'} is no currency code; write one like EUR.")
+        raise TermsError(f"{venue}: {currency or 'an empty cell'} is not a valid currency code; write one like EUR.")
     try:
         return _terms(venue, currency, cells)
     except TermsError as error:
@@ -157,7 +157,7 @@ def _figure(cells: Mapping[str, str], *columns: str) -> Decimal:
     if not share and _UNSURE.fullmatch(text):
         raise TermsError(f"{text!r} under {column} can be read two ways; write 1250 or 1.25.")
     if not _FIGURE.fullmatch(text):
-        raise TermsError(f"{text[:40]!r} under {column} is no number; write it like 12.50.")
+        raise TermsError(f"{text[:40]!r} under {column} is not a valid number; write it like 12.50.")
     value = Decimal(text.replace(",", "."))
     if share and value > 100:
         raise TermsError(f"{text} under {column} is above 100 per cent.")
@@ -186,4 +186,4 @@ def _day(text: str) -> date | None:
     try:
         return date.fromisoformat(text) if text else None
     except ValueError:
-        raise TermsError(f"{text[:40]!r} under checked is no day; write it like 2026-03-01.") from None
+        raise TermsError(f"{text[:40]!r} under checked is not a valid day; write it like 2026-03-01.") from None

@@ -48,7 +48,7 @@ class Terms:
     duty_pct: Decimal = NOUGHT
     """On hammer and premium."""
     import_vat_pct: Decimal = NOUGHT
-    """On hammer, premium, post and insurance."""
+    """On hammer, premium, postage and insurance."""
     duty_in_import_vat: bool = False
     """The import VAT is also on the duty; only where the terms say so."""
     handling: Decimal = NOUGHT
@@ -93,7 +93,9 @@ class Terms:
         shares = [getattr(self, f.name) for f in fields(self) if f.name.endswith("_pct")]
         no_negative(self.venue, (*shares, *(getattr(self, name) for name in AMOUNTS)))
         if self.kind not in KINDS:
-            raise TermsError(f"{self.venue}: {self.kind!r} is no kind of venue; it is one of {', '.join(KINDS)}.")
+            raise TermsError(
+                f"{self.venue}: {self.kind!r} is not a valid kind of venue: write one of {', '.join(KINDS)}."
+            )
         if self.time_zone and not known_zone(self.time_zone):
             raise TermsError(f"{self.venue}: the time zone {self.time_zone!r} is not known; write Europe/Berlin or so.")
         try:

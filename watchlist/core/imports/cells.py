@@ -77,8 +77,8 @@ def _currency(text: str, context: Context) -> str:
     if found := currency_of(text, context.words["money"], context.currency, context.home)[0]:
         return found
     near = nearest_code(text, known_codes(context.words["money"]))
-    hint = f"the nearest is {near}" if near else "write its ISO 4217 code"
-    raise CellError(f"{quoted(text)} is no currency known here; {hint}")
+    hint = f" (did you mean {near}?)" if near else "; write its ISO 4217 code"
+    raise CellError(f"{quoted(text)} is not a known currency{hint}")
 
 
 def money(text: str, column: str, mark: str | None, context: Context, *, kind: str = "", venue: str = "") -> Money:
@@ -113,7 +113,9 @@ def price(text: str, column: str, mark: str | None, context: Context, *, kind: s
         return read if read.sign or code else replace(read, currency=None)
     if column and not code:
         currency(column, context)  # it says what is near
-    raise CellError(f"{quoted(text)} is no amount ({read.note})" if read.note else f"{quoted(text)} is no amount")
+    raise CellError(
+        f"{quoted(text)} is not a valid amount ({read.note})" if read.note else f"{quoted(text)} is not a valid amount"
+    )
 
 
 def _code(column: str, venue: str, context: Context) -> str:
@@ -139,7 +141,7 @@ def count(text: str, context: Context, what: str = "number") -> int:
         return _whole(bare)
     if re.fullmatch(r"\d+[.,]0+", bare) and bare.isascii():  # 3.0 from a spreadsheet
         return _whole(re.split("[.,]", bare)[0])
-    raise CellError(f"{quoted(text)} is no {what}")
+    raise CellError(f"{quoted(text)} is not a valid {what}")
 
 
 def _whole(text: str) -> int:
@@ -154,7 +156,7 @@ def measure(text: str) -> float:
     found = MEASURE.fullmatch(text.strip())
     value = float(decimal(found[1])) if found and found[1].isascii() else 0.0
     if value <= 0:
-        raise CellError(f"{quoted(text)} is no measure")
+        raise CellError(f"{quoted(text)} is not a valid measure")
     return value
 
 
@@ -185,14 +187,14 @@ def year(text: str, words: Mapping[str, Any]) -> tuple[int, str]:
     bare, after = our_era.subn(" ", bare) if not before else (bare, 0)
     found = YEAR.fullmatch(bare.strip())
     if not found or not bare.isascii():
-        raise CellError(f"{quoted(text)} is no single year")
+        raise CellError(f"{quoted(text)} is not a single year")
     number, mint = int(found[1]), found[3] or ""
     if found[2] and len(found[2]) == 4 and found[2] != found[1]:
-        raise CellError(f"{quoted(text)} is no single year")
+        raise CellError(f"{quoted(text)} is not a single year")
     if 0 <= number < 100 and not before and not after:
         raise CellError(f"{quoted(text)} may be short for a year; write all four figures, or AD")
     if number == 0 or number > LAST_YEAR:
-        raise CellError(f"{quoted(text)} is no year")
+        raise CellError(f"{quoted(text)} is not a valid year")
     return (-abs(number) if before else number), mint
 
 

@@ -89,7 +89,7 @@ class Finder:
             raise CellError(f"{coin.name} can mean several issues of the catalogue: {names}")
         self._ask(coin)
         if series_known(catalogue, coin):
-            raise CellError(f"the catalogue knows the series and lists no {coin.name}")
+            raise CellError(f"the catalogue has this series but not {coin.name}")
         issue = implied_issue(coin.country, coin.denomination, coin.year, coin.mint, coin.variety)
         return self.implied.setdefault(issue.key, issue)
 

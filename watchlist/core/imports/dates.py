@@ -37,7 +37,7 @@ def _read(text: str, order: str | None, context: Context) -> date:
     try:
         made = _figures(text.strip(), order, context.today) or _words(text, order, context)
     except ValueError:
-        made = "is no day of the calendar"
+        made = "is not a day of the calendar"
     if isinstance(made, date) and made > context.today:
         made = "lies in the future"
     if isinstance(made, date) and made.year < EARLIEST:
@@ -73,10 +73,10 @@ def _words(text: str, order: str | None, context: Context) -> date | str:
     """A date with the month in words: `1 March 2024`, `1. März 2024`, `Mar 1, 2024`."""
     found = dates_in(folded(text), time_words(context.words["times"]))
     if len(found) != 1 or found[0].year is None or found[0].short:
-        return "is no date with day, month and year"
+        return "is not a date with day, month and year"
     days = [one for one in found[0].days if one[0] in ("", "ymd", order)]
     made = day_of(found[0].year, *days[0][1:]) if len(days) == 1 else None
-    return made or "is no date with day, month and year"
+    return made or "is not a date with day, month and year"
 
 
 def month(text: str, context: Context) -> str:
@@ -85,7 +85,7 @@ def month(text: str, context: Context) -> str:
         year, number = (found[1], found[2]) if found[1] else (found[4], found[3])
         if 1 <= int(number) <= 12 and int(year) >= EARLIEST:
             return f"{year}-{int(number):02d}"
-        raise CellError(f"{quoted(text)} is no month")
+        raise CellError(f"{quoted(text)} is not a valid month")
     try:
         return day(text, context.date_order or None, context).strftime("%Y-%m")
     except CellError as error:

@@ -55,7 +55,7 @@ class Taking(Generic[Record]):
             key = kind.same(record)
             if before := found.pop(key, None):  # popped, so that the later row takes the later place
                 if kind.again:
-                    why = f"{kind.again(record)} stands again at line {line}, which counts"
+                    why = f"{kind.again(record)} is a duplicate: line {line} is used"
                     self._aside.append(SetAside(before[0], why))
                 else:
                     self._context.note(kind.again_note)
@@ -84,7 +84,7 @@ def _taken(read: Callable[[Row], Record], row: Row, aside: list[SetAside]) -> Re
         return read(row)
     except ROW_ERRORS as error:
         why = error.clause if isinstance(error, TypedError) else str(error).rstrip(".")
-        aside.append(SetAside(row.line, f"{why}; the row is set aside"))
+        aside.append(SetAside(row.line, f"{why}; row rejected"))
         return None
 
 

@@ -35,7 +35,7 @@ def grade(text: str, country: str, denomination: str, context: Context) -> Grade
     found = context.once(key, text, lambda _: _grade(text.strip(), country, denomination, context))
     if found is None:
         why = "" if LOWEST <= _number(text) <= HIGHEST or not NATIONAL.fullmatch(text.strip()) else NATIONAL_ONLY
-        raise CellError(f"{quoted(text)} is no grade known here{why}")
+        raise CellError(f"{quoted(text)} is not a known grade{why}")
     return found
 
 

@@ -61,7 +61,7 @@ def _home(row: Row, column: str, when: date, file: File, *, top: bool = False) -
     if top and column == "value" and (high := price(text, code, file.mark, context, kind=column).high) is not None:
         read = Money(high, read.currency)
     if read.amount <= Decimal(0):
-        raise CellError(f"the {column} price {quoted(text)} is nothing")
+        raise CellError(f"the {column} price {quoted(text)} is zero")
     changed = _changed(read, when, context)
     if changed is None:
         raise CellError(f"there is no exchange rate of {read.currency} to {context.home} near {when:%Y-%m}")

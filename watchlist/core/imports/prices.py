@@ -65,7 +65,7 @@ def _amount(text: str, row: Row, column: str, file: File) -> Money:
     venue = file.context.venues.get(row.get("source"), "")
     read = money(text, row.get("currency"), file.mark, file.context, kind=column, venue=venue)
     if read.amount <= Decimal(0):
-        raise CellError(f"{quoted(text)} is nothing")
+        raise CellError(f"{quoted(text)} is zero")
     return read
 
 

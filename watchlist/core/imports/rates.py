@@ -96,11 +96,11 @@ def _units(text: str, mark: str) -> Decimal:
     try:
         units = Decimal(bare)
     except InvalidOperation:
-        raise CellError(f"{quoted(text)} is no number") from None
+        raise CellError(f"{quoted(text)} is not a valid number") from None
     if units.is_finite() and not -HIGHEST < units.adjusted() < HIGHEST:
         raise CellError(f"{quoted(text)} is too large or too small to be a rate")
     if not units.is_finite() or units <= 0:
-        raise CellError(f"{quoted(text)} is no rate above nothing")
+        raise CellError(f"{quoted(text)} is not a rate above zero")
     return units
 
 

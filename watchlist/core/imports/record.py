@@ -16,7 +16,7 @@ class ImportRefused(ValueError):
 
 
 class CellError(ValueError):
-    """A cell that cannot be read; the message completes `the price ...`: "`abc` is no amount"."""
+    """A cell that cannot be read; the message completes `the price ...`: "`abc` is not a valid amount"."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ class _WantRows:
         all. A row without an id may be a want of its coin and grade that no other row names."""
         context, id = self._file.context, row.get("want_id")
         if id and id in context.taken_ids - context.wants.keys():
-            raise CellError(f"the want {id} of the notebook cannot be read; mend or drop it there first")
+            raise CellError(f"the want {id} of the notebook cannot be read; correct or remove it there first")
         issue, mint, variety = _issue(row, self._file)
         said, cells = _said(row), _CellWords(row, self._file, issue)
         made = want_from(said, Want(id, issue.country, issue.denomination, issue.year, mint, variety), cells)
@@ -88,7 +88,7 @@ def _of_any_mint(row: Row, file: File) -> Issue:
     if found:
         return found[0]
     if series_known(file.context.catalogue, coin):
-        raise CellError(f"the catalogue knows the series and lists no {coin.name}")
+        raise CellError(f"the catalogue has this series but not {coin.name}")
     return file.finder.of_coin(coin)
 
 

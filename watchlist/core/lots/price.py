@@ -185,7 +185,7 @@ class _Offer:
     def one_price(self, name: str, read: PriceRead) -> PriceRead:
         """A labelled price, unknown where it is a range or its currency is open."""
         if read.high is not None and name != "estimate":
-            return unknown("a range, and not one price")
+            return unknown("a range, not one price")
         return settled(read, self.words["money"], self.home)
 
     def behind_title(self) -> tuple[str, PriceRead] | None:
@@ -207,7 +207,7 @@ class _Offer:
         if not read.currency:
             notes.append(f"no currency is given: {self.home}, the home currency, is taken")
         if name == "start_price":
-            notes.append("no bid yet is known: this is the start price")
+            notes.append("no bid seen: this is the start price")
         kind = self.kind(name)
         high = Money(read.high, currency) if read.high is not None and kind == "estimate" else None
         return Asking(price, kind, "; ".join(notes), high)

@@ -88,7 +88,7 @@ def not_yet(lot: Lot, now: datetime, every: timedelta, gathered: datetime | None
     if lot.price_kind in FINAL:
         return ""
     if lot.price_kind == "estimate":
-        return "An estimate is no price: bids will tell."
+        return "An estimate is not a price: bids will tell."
     if lot.closes is None:
         return "Too early to judge: the closing time is unknown, and bids will rise."
     if lot.closes < now:

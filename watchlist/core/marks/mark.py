@@ -183,7 +183,7 @@ def _reasons(case: Case, found: Call, limit: Money | None, context: Context) -> 
     least = context.signs["strength.moderate"] if case.doubt.level == "none" else 0.0
     signs = [*(sign for sign in case.doubt.signs if sign.weight >= least), *case.doubt.dismissed]
     told += [Reason(sign.text, sign.strength, sign.group, sign.could_be, sign.dismissed) for sign in signs]
-    return tuple(told) or (Reason("Nothing could be told about this lot."),)
+    return tuple(told) or (Reason("Nothing could be identified about this lot."),)
 
 
 def _figures(case: Case, context: Context) -> str:

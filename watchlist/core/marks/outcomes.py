@@ -78,7 +78,7 @@ class Known:
         parts += [f"{lower.count(1)} a step lower than stated"] if lower.count(1) else []
         parts += [f"{len(lower) - lower.count(1)} two steps or more lower"] if len(lower) > lower.count(1) else []
         problems, fakes = sum(problem for *_, problem in mine), sum(fake for _, fake, _, _ in mine)
-        parts += [f"{problems} with a problem not told"] if problems else []
+        parts += [f"{problems} with an undisclosed problem"] if problems else []
         parts += [f"{fakes} returned as not genuine"] if fakes else []
         return ", ".join(parts) if len(parts) > 1 else f"{parts[0]}, as stated"
 

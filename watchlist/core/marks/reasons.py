@@ -58,7 +58,7 @@ KINDS = {"all-in": "all in"}
 def rests_on(band: Band, today: date) -> str:
     """`14 sales of the issue in all grades, newest 3 weeks ago`; a guide, or similar issues."""
     if band.basis == "parent":
-        return "no sale of this variety; by those of the plain issue, wide"
+        return "no sale of this variety: estimate from the regular issue, wide"
     if band.basis == "similar" or not band.sales:
         return "by a price guide" if band.basis == "guide" else "no sales; estimate from similar issues"
     sales = "1 sale" if band.sales == 1 else f"{band.sales} sales in all grades"

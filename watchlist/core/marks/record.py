@@ -43,7 +43,7 @@ class Want:
     mint: str | None = None
     """Mint mark; empty is the main mint, None any mint."""
     variety: str | None = None
-    """None: any variety; empty: the plain one."""
+    """None: any variety; empty: the regular coin."""
     min_grade: int | None = None
     """Lowest number of the 70-point scale that the person takes."""
     max_grade: int | None = None

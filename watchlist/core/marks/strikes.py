@@ -1,4 +1,4 @@
-"""Strikes that are another issue than the plain coin of their date, and things that are no coin.
+"""Strikes that are another issue than the plain coin of their date, and things that are not coins.
 
 A restrike, a pattern or a mint's error is worth something else than the coin whose date it carries, more or less. Where
 the catalogue lists it, it is that issue; where not, it is priced as nothing. A small variety of the die (a wide date, a
@@ -54,7 +54,7 @@ def set_apart(reading: Reading, match: Match, catalogue: Catalogue) -> Match:
         return _one_of(own, said)
     if match.issue is None and not match.never_struck:
         return match
-    why = f"It is called {_named(said)}: another issue than the plain one, and the catalogue does not list it."
+    why = f"It is called {_named(said)}: not the regular coin, and the catalogue does not list it."
     return Match(None, known_series=match.known_series, why=why)
 
 

@@ -91,9 +91,9 @@ def why_not(want: Want, reading: Reading, issue: Issue, wants: WantIndex) -> lis
         faults.append(f"wrong mint: {_mint(issue.mint)}, you want {_mint(want.mint)}")
     finish = finish_of(issue, wants.tongues)
     if finish and finish_named(want.variety or "", wants.tongues) != finish:
-        faults.append(f"{finish}, you want {want.variety or 'the plain one'}")
+        faults.append(f"{finish}, you want {want.variety or 'the regular coin'}")
     elif want.variety is not None and not of_variety([issue], want.variety, wants.tongues):
-        faults.append(f"other variety: {issue.variety or 'plain'}, you want {want.variety or 'the plain one'}")
+        faults.append(f"other variety: {issue.variety or 'plain'}, you want {want.variety or 'the regular coin'}")
     faults += _grade_faults(want, reading)
     if want.certified and not reading.certified:
         faults.append("not certified")

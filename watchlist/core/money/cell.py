@@ -51,7 +51,7 @@ def read_cell(
     if read.amount is None:
         return read
     if read.high is not None and kind not in RANGES:
-        return unknown("a range, and not one price")
+        return unknown("a range, not one price")
     read = replace(read, sign="") if bare else read
     if code:
         return _beside(code, read)
@@ -63,7 +63,7 @@ def read_cell(
 def _beside(code: str, read: PriceRead) -> PriceRead:
     """A price whose column of currencies says `code`: what stands beside its figure must not say another."""
     if read.sign and read.currency is None:
-        return unknown(f"{read.sign} beside it is no {code}, which its column says")
+        return unknown(f"{read.sign} beside it is not {code}, which its column says")
     if read.currency != code:
         return unknown(f"{read.sign} beside it says {read.currency}, its column {code}")
     if read.sign:
@@ -112,7 +112,7 @@ def _no_price(text: str, kind: str, table: PriceWords) -> str:
     if SUM.fullmatch(small):
         return "a sum, and nothing says of what"
     if table.counted.search(small):
-        return "a count and a price, and not one price"
+        return "quantity x price, not one price"
     if kind in GROSS and table.taxed.search(small):
         return "tax comes on top of it"
     return _other_kind(small, kind, table)

@@ -33,10 +33,10 @@ def known_codes(words: Mapping[str, Any]) -> frozenset[str]:
 
 
 def wrong_code(written: str, codes: Collection[str]) -> str:
-    """A clause on a code that is none of those: `XUR is no currency; the nearest is EUR`."""
+    """A clause on a code that is none of those: `XUR is not a valid currency (did you mean EUR?)`."""
     near = nearest_code(written, codes)
-    hint = f"the nearest is {near}" if near else f"write a code of ISO 4217, such as {', '.join(USUAL[:3])}"
-    return f"{written.strip()[:40] or 'an empty cell'} is no currency; {hint}"
+    hint = f" (did you mean {near}?)" if near else f"; write a code of ISO 4217, such as {', '.join(USUAL[:3])}"
+    return f"{written.strip()[:40] or 'an empty cell'} is not a valid currency{hint}"
 
 
 def nearest_code(written: str, codes: Collection[str]) -> str:

@@ -47,7 +47,7 @@ def _with_decimals(written: str, whole: str, decimals: str) -> tuple[Decimal | N
 
 
 def _no_figure(written: str) -> tuple[None, str]:
-    return None, f"{written} is no figure known here"
+    return None, f"{written} is not a known number"
 
 
 def _both_marks(written: str, mark: str | None) -> tuple[Decimal | None, str]:

@@ -298,7 +298,7 @@ def _sign_between(text: str, found: Sequence[Found], table: PriceWords) -> str:
 
 
 def _below_nothing(text: str, found: Sequence[Found], table: PriceWords) -> str:
-    return "an amount in brackets, as accounts write one below nothing" if _IN_BRACKETS.fullmatch(text) else ""
+    return "an amount in brackets, as accounts write one below zero" if _IN_BRACKETS.fullmatch(text) else ""
 
 
 def _stray_blank(text: str, found: Sequence[Found], table: PriceWords) -> str:

@@ -42,7 +42,7 @@ class PriceRealised:
     origin: str = ""
     """Where it came from: file and line, or the lot key of a recorded result."""
     weight: float = 1.0
-    """The person's own weight, 0 to 1; 0 sets the sale aside."""
+    """The person's own weight, 0 to 1; 0 excludes the sale."""
     note: str = ""
     lot: str = ""
     """The lot's number at its venue, when it is given."""
@@ -68,7 +68,7 @@ class Sale:
     venue_kind: str = "auction"
     weight: float = 1.0
     note: str = ""
-    """What was assumed: `counts as written, hammer: no terms for Lindmoor Sales`."""
+    """What was assumed: `taken as given (hammer), fees not adjusted: no terms for Lindmoor Sales`."""
     span: tuple[int, int] | None = None
     """The ends of its grade, where that is a range."""
     traits: tuple[str, ...] = ()
@@ -144,7 +144,7 @@ def unfit(price: PriceRealised, today: date) -> str:
         (price.quantity > 1, f"{price.quantity} pieces in one lot"),
         (price.grade_low is None or price.grade_high is None, "no grade"),
         (price.price.amount <= 0, "the price is not above zero"),
-        (price.weight <= 0, "set aside by you"),
+        (price.weight <= 0, "excluded by you"),
         (price.sale_date > today, f"the sale day {price.sale_date} is still to come"),
     )
     return next((why for wrong, why in checks if wrong), "")
@@ -178,16 +178,19 @@ def in_kind(price: Priced, terms: Terms | None, factor: Decimal, *, home: str, k
         return written, ""
     venue = price.venue or "this venue"
     if terms is None:
-        return written, f"counts as written, {price.kind}: no terms for {venue}"
+        return written, f"taken as given ({price.kind}), fees not adjusted: no terms for {venue}"
     if terms.currency and terms.currency != price.price.currency:
-        return written, f"counts as written, {price.kind}: the terms of {venue} are in {terms.currency}"
+        return (
+            written,
+            f"taken as given ({price.kind}), fees not adjusted: the terms of {venue} are in {terms.currency}",
+        )
     if kind == "before postage":
         return _before(price, terms, factor, home)
     if kind == "all-in":
         return all_in_amount(terms, price.price.amount, home=home, fx=factor), ""
     hammer = hammer_of(terms, price.price.amount)
     if hammer is None:
-        return written, f"counts as written, all-in: no hammer price at {venue} costs {price.price.amount}"
+        return written, f"taken as given (all-in): no hammer price at {venue} costs {price.price.amount}"
     return hammer * factor, ""
 
 
@@ -255,7 +258,7 @@ def _repeats(price: PriceRealised, others: Sequence[PriceRealised]) -> str:
         if other.price.amount == price.price.amount:
             return f"an exact repeat of {other.origin or 'another row'}"
         if other.price.amount > 0 and SLIP[0] <= price.price.amount / other.price.amount <= SLIP[1]:
-            return f"ten times an otherwise equal row ({other.origin or other.price.amount}): a slip of the point"
+            return f"ten times an otherwise equal row ({other.origin or other.price.amount}): a misplaced decimal point"
     return ""
 
 
@@ -282,7 +285,7 @@ def far_off(price: Decimal, middle: Decimal) -> str:
     if Decimal(1) / FAR < ratio < FAR:
         return ""
     times = f"{ratio:,.0f} times" if ratio > 1 else f"one {1 / ratio:,.0f}th of"
-    return f"{times} the middle of its band: look whether the price, the issue and the currency are right"
+    return f"{times} the median of its band: check price, issue and currency"
 
 
 FAR = Decimal(8)

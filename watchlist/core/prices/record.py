@@ -26,7 +26,7 @@ class Band:
     """The newest of them."""
     basis: Basis = "sales"
     """`sales`: its own; `guide`: a price guide and similar issues; `similar`: these alone; `own`: the person's band;
-    `parent`: of a variety without sales those of the plain issue of its date and mint, and wide."""
+    `parent`: of a variety without sales those of the regular issue of its date and mint, and wide."""
 
     @property
     def ratio(self) -> float:

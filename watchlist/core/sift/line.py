@@ -213,7 +213,7 @@ def _named(name: str) -> str:
         return name.lower()
     if name.lower() in MEASURED:
         raise SiftError(f"`{name}` is compared with < or >, such as `{name.lower()}<{_example(name.lower())}`.")
-    raise SiftError(f'`{name}:` is no field{_nearest(name, NAMED)} Write a word with a colon in "quotes".')
+    raise SiftError(f'`{name}:` is not a field{_nearest(name, NAMED)} Write a word with a colon in "quotes".')
 
 
 def _example(name: str) -> str:
@@ -238,7 +238,7 @@ def _choice(field: str, item: str, known: dict[str, str]) -> str:
         if len(begins) == 1:
             return begins[0]
         letters = ", ".join(f"{letter} {word}" for letter, word in known.items() if letter.isalpha())
-        raise SiftError(f"`{item}` is no {field}{_nearest(name, words)} There are: {letters}.")
+        raise SiftError(f"`{item}` is not a {field}{_nearest(name, words)} There are: {letters}.")
     return found
 
 

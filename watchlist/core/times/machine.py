@@ -72,7 +72,7 @@ def _offset(mark: str | None) -> timedelta | None:
     digits = mark[1:].replace(":", "")
     offset = offset_of(mark[0], int(digits[:2]), int(digits[2:] or 0))
     if offset is None:
-        raise OffsetError(f"{mark} is no offset from UTC")
+        raise OffsetError(f"{mark} is not an offset from UTC")
     return offset
 
 

@@ -100,11 +100,11 @@ def clock_of(m: re.Match[str]) -> ClockFound:
     if half and 1 <= hour <= 12:
         hour = hour % 12 + (12 if half == "p" else 0)
     elif half == "p" or (m["h2"] and half):
-        trouble = f"{m[0].strip()} is no clock time"
+        trouble = f"{m[0].strip()} is not a clock time"
     elif m["h4"] and hour < 13:
         trouble = f"{m[0].strip()} does not say morning or evening"
     if hour > 24 or minute > 59 or second > 59 or (hour == 24 and (minute or second)):
-        trouble = f"{m[0].strip()} is no clock time"
+        trouble = f"{m[0].strip()} is not a clock time"
     return ClockFound(m.start(), m.end(), hour, minute, second, trouble, m["s1"] is not None)
 
 

@@ -107,7 +107,7 @@ def _read(text: str, s: Setting) -> TimeRead:
     dates = dates_in(small, s.words)
     ended = s.words.ended.search(small) is not None
     if bound := s.words.bound.search(small):
-        return unknown(f"{bound[0]!r} makes it a bound or leaves the time open")
+        return unknown(f"{bound[0]!r} makes it a limit or leaves the time open")
     span = span_in(small, s.words) if not dates else None
     if span and not ended and (read := _relative(small, span, s)):
         return read

@@ -150,7 +150,7 @@ def _is_offset(found: re.Match[str], seconds: bool) -> bool:
 def _from_offset(found: re.Match[str]) -> ZoneFound:
     offset = offset_of(found["sign"], int(found["h"]), int(found["m"] or 0))
     if offset is None:
-        return ZoneFound(None, found.end(), f"{found[0].strip()} is no offset from UTC")
+        return ZoneFound(None, found.end(), f"{found[0].strip()} is not an offset from UTC")
     name = f"UTC{found['sign']}{int(found['h']):02d}:{found['m'] or '00'}"
     return ZoneFound(Zone(name, timezone(offset)), found.end())
 
@@ -175,7 +175,7 @@ def _abbreviation(written: str, end: int, names: _Names, source: str) -> ZoneFou
         return ZoneFound(Zone(name, timezone(timedelta(minutes=minutes)), region), end)
     if name in names.shared:
         return ZoneFound(None, end, f"{name} names several zones: set the source's time zone")
-    return ZoneFound(None, end, f"{name} after the time is no zone known here")
+    return ZoneFound(None, end, f"{name} after the time is not a known zone")
 
 
 @lru_cache(maxsize=512)

@@ -20,7 +20,7 @@ from watchlist.core.typed.words import TypedError, one_of
 
 BY_HAND = "hand"
 """Name of the source of lots typed in."""
-CELLS = {"price": "price", "closes": "ends_at", "sale": "sale", "seller": "seller", "feedback": "feedback"}
+CELLS = {"price": "price", "closes": "ends_at", "sale": "sale", "seller": "seller", "ratings": "feedback"}
 """What is typed beside the title, under the name it has in an entry."""
 
 

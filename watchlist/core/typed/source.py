@@ -101,8 +101,8 @@ def _check_column(field: str, heading: str, tables: Mapping[str, Any]) -> None:
     known = {*tables["columns"]["kinds"]["lots"]["columns"], *tables["feeds"]["elements"]}
     if field not in known:
         near = difflib.get_close_matches(field.casefold(), sorted(known), 1, 0.5)
-        hint = f"the nearest is `{near[0]}`" if near else "such are title, price, ends_at, seller"
-        raise TypedError(f"Columns: `{field}` is no field of ours; {hint}")
+        hint = f" (did you mean `{near[0]}`?)" if near else "; such are title, price, ends_at, seller"
+        raise TypedError(f"Columns: `{field}` is not a field of Watchlist{hint}")
     if MORE_COLUMNS.search(heading):
         raise TypedError(
             f"Columns are parted by `;`, not by a comma as in `{field}={heading}`: write price=Ausruf; title=Los"
@@ -116,7 +116,7 @@ def column_map(pairs: Iterable[str]) -> dict[str, str]:
         name, _, heading = (part.strip() for part in pair.partition("="))
         if not name or not heading:
             raise TypedError(
-                "Columns are written price=Ausruf; title=Los: our name, then the heading in the file; not "
+                "Columns are written price=Ausruf; title=Los: the name here, then the heading in the file; not "
                 f"`{pair.strip()}`"
             )
         found[name] = heading

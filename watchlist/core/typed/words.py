@@ -66,7 +66,7 @@ def grade_range(text: str, tables: Mapping[str, Any]) -> tuple[int, int | None]:
     """`40-55`, `VF-30`, `VF`; one number is a floor without a top. Raises TypedError."""
     low, high = _figures(text) or _in_words(text, tables)
     if not 1 <= low <= (high or HIGHEST) <= HIGHEST:
-        raise TypedError(f"`{text}` is no range of the 70-point scale")
+        raise TypedError(f"`{text}` is not a valid range of the 70-point scale")
     return low, high
 
 
@@ -81,7 +81,7 @@ def _figures(text: str) -> tuple[int, int | None] | None:
 def _in_words(text: str, tables: Mapping[str, Any]) -> tuple[int, int | None]:
     found = whole_grade(text, tables)
     if found is None or found.low is None or found.high is None:
-        raise TypedError(f"`{text}` is no grade: write 40-55, VF-30 or VF")
+        raise TypedError(f"`{text}` is not a valid grade: write 40-55, VF-30 or VF")
     return found.low, found.high if found.high != found.low else None
 
 

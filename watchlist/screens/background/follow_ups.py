@@ -44,4 +44,4 @@ class FollowUps:
     def _fit(self) -> None:
         due, self._due = self._due, NOTHING
         if due:
-            self.settle(due, "Fitting the market")
+            self.settle(due, "Recalculating bands")

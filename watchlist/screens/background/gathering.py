@@ -36,10 +36,10 @@ class Gathering:
         from watchlist.desk.gathering import Gather  # fetching, reading and judging: the first text does without
 
         if self._task is not None:
-            self._messages.say("A gather is running; Esc stops it and keeps what came.")
+            self._messages.say("A gather is running; Esc stops it and saves what came.")
             return
         if not self._access.desk.sources:
-            self._messages.say("No sources yet. 5, then a, adds one.")
+            self._messages.say("No sources yet. Press 5, then a, to add one.")
             return
         gather = Gather(self._work.writing)
 

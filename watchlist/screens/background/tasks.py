@@ -35,7 +35,7 @@ class Task:
 
     @property
     def line(self) -> str:
-        """`Fitting the market: fitting the curves, 50%; Esc stops`."""
+        """`Recalculating bands: fitting the curves, 50%; Esc stops`."""
         if self.stopped:
             return f"Stopping: {self.label[:1].lower()}{self.label[1:]}"
         now = f"{self.label.partition(':')[0]}: {self.step}" if self.step else self.label

@@ -50,5 +50,5 @@ class Undo:
     def _turned(self, decided: Decided, *, back: bool) -> None:
         self._shown(decided.keys)
         other = self._keys.first("redo" if back else "undo")
-        self._messages.say(f"{decided.said}. {other} turns that round.")
+        self._messages.say(f"{decided.said}. {other} reverses that.")
         self._follow_ups.bands(decided.due)

@@ -97,7 +97,7 @@ class Work:
         def run() -> None:
             try:
                 found = work()
-            except Exception as error:  # a fault of ours must not take the screens down with it
+            except Exception as error:  # an internal error must not take the screens down with it
                 found = _Broken(why_it_ended(error))
             self.threads.back(lambda: self._over(task, over, found))
 

@@ -17,7 +17,7 @@ from watchlist.shelf.store.rows import LotRow
 
 
 class CorrectForm(Form):
-    """A reading mended field by field; the lot is judged anew, and the words that misled may be taught."""
+    """A reading mended field by field; the lot is marked again, and the words that misled may be taught."""
 
     TITLE = "Correct"
 
@@ -45,7 +45,7 @@ class CorrectForm(Form):
 
         def done(_: LotRow) -> None:
             self.close_form()
-            said = f"Corrected {', '.join(changes)}; the lot is judged anew."
+            said = f"Corrected {', '.join(changes)}; the lot is marked again."
             self.program.messages.say(f"{said} {OFFER if lessons else ''}")
             if lessons:
                 self.program.windows.open("teach form", row, lessons)
@@ -53,7 +53,7 @@ class CorrectForm(Form):
         self.program.work.write("Correcting", job, done)
 
 
-OFFER = "If words of the title misled, teach them here; esc leaves it at this lot."
+OFFER = "If words of the title misled, teach them here; esc cancels it at this lot."
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ class TeachForm(Form):
 
         def done(_: str) -> None:
             self.close_form()
-            self.program.follow_ups.settle(TITLES, "Reading open lots anew")
+            self.program.follow_ups.settle(TITLES, "Reading open lots again")
 
         self.program.work.write("Teaching", job, done)
 

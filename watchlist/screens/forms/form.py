@@ -24,7 +24,7 @@ from watchlist.screens.parts.prompt import INPUT_CSS, line_input
 from watchlist.screens.parts.text_block import TextBlock
 from watchlist.screens.program import Program
 
-FOOT = ("Enter keep", "esc leave", "Tab next", "shift+Tab before")
+FOOT = ("Enter save", "esc cancel", "Tab next", "shift+Tab previous")
 """What the keys of a form do, the weightiest first: as many are named as fit."""
 LONGEST = 4000
 """Characters kept of a field; an address may be long."""
@@ -228,7 +228,7 @@ class Form(Screen[None], inherit_bindings=False):
         self.close_form()
         if changed:
             self.program.drafts[self._draft] = changed
-            self.program.messages.say("Not kept; what you typed is back when you open this form again.")
+            self.program.messages.say("Not saved; your entries are back when you open this form again.")
 
     def close_form(self, *_: object) -> None:
         """Back to where one came from; no draft stays behind."""

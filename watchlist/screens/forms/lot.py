@@ -41,6 +41,6 @@ class LotForm(Form):
             self.program.changes.happened()
             self.program.windows.stand_on(row.lot.key)
             mark = f" {mark_words(row.judgement)}." if row.judgement else ""
-            self.program.messages.say(f"Kept: {named(row.lot.title)}.{mark}")
+            self.program.messages.say(f"Saved: {named(row.lot.title)}.{mark}")
 
         self.program.writer.write(f"Lot {typed.get('title', '')}", lambda desk: add_lot(desk, typed), done)

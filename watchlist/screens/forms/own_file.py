@@ -54,7 +54,7 @@ class OwnFile:
             raise DeskError(f"The kind is {', '.join(KINDS)}, not `{kind}`. Nothing was changed.")
         path = Path(typed.get("file", "")).expanduser()
         if path.exists() and not path.is_file():
-            raise DeskError(f"{path} is no file. Nothing was changed.")
+            raise DeskError(f"{path} is not a file. Nothing was changed.")
         with refusing():
             as_written = is_yes("as written", typed.get("as_written", ""))
             joins = tuple(column_map(typed.get("join", "").split(";")).items())
@@ -103,16 +103,16 @@ class ImportForm(Form):
         self.show_text(told(report))
         self.program.messages.say(
             f"{report.kind}: {report.rows} rows, {report.taken} {'would be ' if report.dry_run else ''}taken, "
-            f"{len(report.set_aside)} set aside.{' Enter takes them.' if report.dry_run else ''}"
+            f"{len(report.set_aside)} rejected.{' Enter takes them.' if report.dry_run else ''}"
         )
 
 
 def told(report: ImportReport) -> list[str]:
     """What an import read and what it set aside."""
-    there = f", {report.repeated} there already" if report.repeated else ""
+    there = f", {count(report.repeated, 'duplicate')}" if report.repeated else ""
     text = [
         f"{report.rows} rows read, {report.taken} {'would be ' if report.dry_run else ''}taken{there}, "
-        f"{len(report.set_aside)} set aside."
+        f"{len(report.set_aside)} rejected."
     ]
     if report.columns:
         text.append("Columns: " + "; ".join(f"{name}={heading}" for name, heading in report.columns.items()))
@@ -122,5 +122,5 @@ def told(report: ImportReport) -> list[str]:
         ]
     text += [f"{report.file}, {aside}" for aside in report.set_aside[:ASIDE]]
     if len(report.set_aside) > ASIDE:
-        text.append(f"and {len(report.set_aside) - ASIDE} more set aside")
+        text.append(f"and {len(report.set_aside) - ASIDE} more rejected")
     return [*text, *report.notes]

@@ -30,7 +30,7 @@ HINTS = {
 
 
 class SourceForm(Form):
-    """A source: Enter keeps it, then it is read once. `learned` are the columns it was read by."""
+    """A source: Enter saves it, then it is read once. `learned` are the columns it was read by."""
 
     TITLE = "Source"
 
@@ -53,7 +53,7 @@ class SourceForm(Form):
             self.program.changes.happened(all=True)
             self.close_form()
             gather = self.program.keys.first("gather")
-            self.program.messages.say(f"{source.name}: kept. {gather} gathers; first it is read once:")
+            self.program.messages.say(f"{source.name}: saved. Press {gather} to gather; first it is read once:")
             try_out(self.program, source)
 
         self.program.writer.write(f"Source {typed.get('name', '')}", job, done)

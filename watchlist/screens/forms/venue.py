@@ -15,7 +15,7 @@ HINTS = {
     "kind": "auction, marketplace, dealer or club",
     "currency": "EUR",
     "premium_pct": "20; tiers: 0:25; 5000:20 (whole 0:25; 1000:20: on the whole price)",
-    "min_premium": "least premium a lot",
+    "min_premium": "minimum premium per lot",
     "internet_fee_pct": "per cent of the hammer",
     "vat_on_premium_pct": "VAT on fees, per cent",
     "vat_on_hammer_pct": "per cent",
@@ -46,7 +46,7 @@ HINTS = {
 
 
 class VenueForm(Form):
-    """A venue: Enter keeps it, then prices and marks follow. Another name makes another venue."""
+    """A venue: Enter saves it, then prices and marks follow. Another name makes another venue."""
 
     TITLE = "Venue"
 
@@ -63,7 +63,7 @@ class VenueForm(Form):
             kept = terms.venue
             first = f"; {over} stays as it was" if over not in ("", kept) else ""
             self.program.follow_ups.settle(MARKET)
-            self.program.messages.say(f"{kept}: kept with its terms{first}. 5, then a, adds a source.")
+            self.program.messages.say(f"{kept}: saved with its terms{first}. Press 5, then a, to add a source.")
 
         self.program.writer.write(
             f"Venue {typed.get('venue', '')}", lambda desk: put_venue(desk, typed, over), done, long=True

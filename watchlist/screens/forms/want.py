@@ -21,7 +21,7 @@ HINTS = {
     "high": "",
     "quantity": "how many",
     "filled": "how many you have",
-    "upgrade": "yes: keep asking when filled",
+    "upgrade": "yes: keep matching after it is filled",
     "problem": "any: pieces with problems too",
     "traits": "beyond the grade: RD, sharp, not weak",
     "note": "",
@@ -29,7 +29,7 @@ HINTS = {
 
 
 class WantForm(Form):
-    """A want: Enter keeps it, then all open lots are judged anew."""
+    """A want: Enter saves it, then all open lots are judged anew."""
 
     TITLE = "Want"
 
@@ -48,4 +48,4 @@ class WantForm(Form):
             self.close_form()
             wants_changed(self.program, f"{want.id}: {line(want)}")
 
-        self.program.work.write("Keeping the want", job, done)
+        self.program.work.write("Saving the want", job, done)

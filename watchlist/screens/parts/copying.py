@@ -49,7 +49,7 @@ class Copying:
     def _copy_address(self) -> None:
         row = self._lot()
         if row is None or not row.lot.link:
-            self._messages.say("This lot has no address.")
+            self._messages.say("This lot has no link.")
         else:
             self._outside.copy(row.lot.link)
 

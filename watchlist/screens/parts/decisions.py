@@ -144,7 +144,7 @@ class Decisions:
         def failed(error: Exception) -> None:
             why = str(error).partition(". Nothing was written")[0]
             if isinstance(error, TooMuch) and self._dialogue.can_ask:
-                again = f"{why}. All the same?"
+                again = f"{why}. Record it anyway?"
                 self._dialogue.confirm(again, lambda: self.put(keys, verb, said, amount, anyway=True))
             else:
                 self._messages.say(f"{why}. Not written: {said}.")
@@ -186,4 +186,4 @@ class Decisions:
         told = f"{hammer.amount:f} {hammer.currency}" if hammer else ""
         enter = f" (Enter: {told}, as its source says)" if told else ""
         check = self._check(first_bid(self._desk(), row)[1], "price")
-        self._dialogue.ask(f"{'Won at' if won else 'It fell at'}{enter}", done, value="", check=check)
+        self._dialogue.ask(f"{'Won at' if won else 'Hammer price (not yours)'}{enter}", done, value="", check=check)

@@ -15,7 +15,7 @@ from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.program import Program
 
 Say = Callable[[Desk, bool], Decided]
-"""Writes it on a desk, the second time although it was asked twice."""
+"""Writes it on a desk, the second time even if it was asked twice."""
 
 
 class Saying:

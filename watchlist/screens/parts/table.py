@@ -92,7 +92,7 @@ class Table(Generic[T]):
     def title(self, name: str, parts: Sequence[str], width: int) -> Paint:
         """The head line of the screen: its name, counts, the sift; what does not fit is left out."""
         line = name
-        for part in (*parts, f"sifted: {self.text}" if self.text else ""):
+        for part in (*parts, f"filter: {self.text}" if self.text else ""):
             longer = f"{line}   {part}" if part else line
             line = longer if cells(longer) <= width else line
         return [("ink!", cut(line, width))]

@@ -22,8 +22,8 @@ class Outside:
     def open(self, link: str) -> None:
         """Open an address in the browser; from afar only show it."""
         if not link.startswith(("http://", "https://")):
-            self._messages.say("This lot has no address.")
+            self._messages.say("This lot has no link.")
         elif over_ssh() or not browse(link):
-            self._messages.say(f"Address: {link}")
+            self._messages.say(f"Link: {link}")
         else:
             self._messages.say(f"Opened {link}")

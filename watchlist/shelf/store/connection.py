@@ -139,7 +139,7 @@ class Connection:
         if code is not None and code & 0xFF == sqlite3.SQLITE_READONLY:
             return ShelfReading(f"{self.path} cannot be written to ({error}). Nothing was changed.")
         if code == sqlite3.SQLITE_INTERRUPT:
-            return ShelfError("A question to the store was broken off. Nothing was changed.")
+            return ShelfError("A query of the store was interrupted. Nothing was changed.")
         if code is not None and code & 0xFF in _REFUSED:
             return ShelfRefused(
                 f"{self.path.name} could not be written or read ({error}). "
@@ -191,7 +191,7 @@ def check_there(path: Path) -> None:
         return  # the last checkpoint may have been cut off: SQLite mends that from its log
     size = path.stat().st_size
     if size == 0 or size % _SECTOR:
-        raise torn(path, "it is no store, or its end is missing" if size else "it is empty")
+        raise torn(path, "it is not a store, or its end is missing" if size else "it is empty")
 
 
 def _wal(path: Path) -> Path:

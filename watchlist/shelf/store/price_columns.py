@@ -37,10 +37,10 @@ _BETWEEN = ","
 
 
 def cells_of(price: PriceRealised) -> Row:
-    """The cells of a price, in the order of COLUMNS. Raises RecordError for an amount or weight that is no figure."""
+    """The cells of a price, in the order of COLUMNS. Raises RecordError for an amount or weight that is none."""
     amount, weight = price.price.amount, price.weight
     if not amount.is_finite() or not isfinite(weight):
-        raise RecordError(f"This price cannot be kept: {amount} at the weight {weight} is no figure.")
+        raise RecordError(f"This price cannot be kept: {amount} at the weight {weight} is not a number.")
     return (
         plain(price.issue),
         price.sale_date.isoformat(),

@@ -1,4 +1,4 @@
-"""Words for problems, copies and things that are no coin: where they mean it, and where they do not."""
+"""Words for problems, copies and things that are not coins: where they mean it, and where they do not."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What kind of thing a piece is; things that are no coin, though one is named: paper money, an empty case, a book."""
+"""What kind of thing a piece is; things that are not coins, though one is named: paper money, an empty case, a book."""
 
 from __future__ import annotations
 
