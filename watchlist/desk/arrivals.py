@@ -47,8 +47,9 @@ class Said:
     settles: str = ""
 
 
-def say(desk: Desk, name: str, said: Said, *, anyway: bool = False) -> Decided:
-    """Write one event of a parcel. Raises DeskError, and TooMuch for what is asked twice unless `anyway`."""
+def say(desk: Desk, name: str, said: Said, *, anyway: bool = False, batch: str = "") -> Decided:
+    """Write one event of a parcel; `batch`: the stroke that it is a part of. Raises DeskError, and TooMuch for what is
+    asked twice unless `anyway`."""
     shown, course = _meant(desk, name)
     won = [lot.key for lot in shown.lots if lot.stage == "won"]
     if not won:
@@ -63,7 +64,8 @@ def say(desk: Desk, name: str, said: Said, *, anyway: bool = False) -> Decided:
     if asked and not anyway:
         raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
     verb, note = ACTS[said.act], said.value if said.act == "split" else ""
-    append(desk, [Decision(0, batch_name(), desk.now, verb, "", amount, shown.id, note, day=day, facts=facts)])
+    stroke = batch or batch_name()
+    append(desk, [Decision(0, stroke, desk.now, verb, "", amount, shown.id, note, day=day, facts=facts)])
     after = courses.told(desk).parcels[shown.id]
     return Decided(tuple(after.lots), _told(desk, shown, after, said), asked)
 

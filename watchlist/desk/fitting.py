@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
 from typing import TypeVar
@@ -101,7 +101,7 @@ def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale]
 
     The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
     store, sales = desk.shelf.store, list[Sale]()
-    bought = frozenset() if desk.settings.prices.own else store.results.prices(won=True)
+    bought = frozenset() if desk.settings.prices.own == 1 else store.results.prices(won=True)
     twice = set(store.prices.may_repeat())
     many = Many(desk.terms, desk.rates, home=desk.home, kind=desk.kind, today=desk.local_today())
     together, looked = store.prices.sold_together(), list[PriceRealised]()
@@ -125,10 +125,12 @@ def sales_of(
     once = count_once(_followed(prices, tell), results.prices())
     kept, aside = screen(once.kept)
     aside += once.aside
-    if not desk.settings.prices.own:
-        bought = results.prices(won=True)
+    own = desk.settings.prices.own
+    bought = results.prices(won=True) if own < 1 else frozenset()
+    if own == 0:
         aside += [SetAside(price, "your own purchase; [prices] own = false") for price in kept if price.id in bought]
         kept = [price for price in kept if price.id not in bought]
+    kept = [replace(price, weight=price.weight * own) if price.id in bought else price for price in kept]
     sales: list[Sale] = []
     today = desk.local_today()
     for price in _followed(kept, tell):

@@ -54,8 +54,9 @@ class Said:
     fees: str = ""
 
 
-def say(desk: Desk, key: str, said: Said, *, anyway: bool = False) -> Decided:
-    """Write one event of a piece. Raises DeskError, and TooMuch for what is asked twice unless `anyway`."""
+def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = "") -> Decided:
+    """Write one event of a piece; `batch`: the stroke that it is a part of. Raises DeskError, and TooMuch for what is
+    asked twice unless `anyway`."""
     piece = _meant(desk, key)
     if said.act in WORDS:
         return _describe(desk, piece, said, anyway=anyway)
@@ -76,7 +77,8 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False) -> Decided:
         raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
     verb, note = ACTS[said.act], clean(said.reason, 400)
     with desk.shelf.store.together():
-        append(desk, [Decision(0, batch_name(), desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
+        stroke = batch or batch_name()
+        append(desk, [Decision(0, stroke, desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
         due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
     return Decided((piece.key,), _told(desk, piece, said, amount), asked, due)
 

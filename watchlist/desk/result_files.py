@@ -11,7 +11,7 @@ from watchlist.core.imports.cells import quoted
 from watchlist.core.imports.context import LotMeant
 from watchlist.core.imports.record import CellError, Row
 from watchlist.core.imports.results import ResultRow
-from watchlist.desk import bidding, results
+from watchlist.desk import bidding, losses, results
 from watchlist.desk.changes import Change
 from watchlist.desk.desk import Desk
 from watchlist.desk.hands import sale_day
@@ -81,7 +81,7 @@ def keep_results(desk: Desk, change: Change, rows: Iterable[ResultRow]) -> tuple
         change.decided()
         record(desk, [line for row in new for line in _lines(desk, change, row)])
         results.follow(desk, [row.lot for row in new])
-    return len(given) - len(new), []
+    return len(given) - len(new), [*filter(None, (losses.hint(desk) if new else "",))]
 
 
 def _lines(desk: Desk, change: Change, row: ResultRow) -> Sequence[review.Decision]:

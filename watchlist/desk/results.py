@@ -16,7 +16,7 @@ from watchlist.core.marks.record import Judgement
 from watchlist.core.marks.valuation import Priced, price_at
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.traits import traits_from
-from watchlist.desk import bidding, courses, rebanding
+from watchlist.desk import bidding, courses, losses, rebanding
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
@@ -64,7 +64,8 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
             raise DeskError(f"The source of {lot} tells no hammer price: say what it was won at. Nothing was written.")
         record(desk, review.decide(verb, [lot], batch=batch_name(), at=desk.now, day=day))
         return Decided((lot,), f"{lot}: lost, at a price not known")
-    warnings = tuple(_odd(desk, row, desk.shelf.store.decisions.review().lots.get(lot), paid, won=won))
+    before = desk.shelf.store.decisions.review().lots.get(lot)
+    warnings = tuple(_odd(desk, row, before, paid, won=won))
     target = review.PROVISIONAL if provisional else ""
     made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid, target=target, day=day)
     with desk.shelf.store.together():
@@ -76,6 +77,8 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
     bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
     counts = "" if kept and kept.price.issue else "; issue not identified, used in no band"
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
+    if not won and (by := losses.beaten_by(before.placed if before else None, paid)):
+        cost, warnings = f", {by}", (*warnings, *filter(None, (losses.hint(desk),)))
     return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
 
 

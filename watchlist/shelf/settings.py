@@ -51,8 +51,8 @@ class Prices:
     """Least chance that a Bargain is genuine and worth that."""
     max_ratio: Decimal = Decimal(4)
     """High over low of a band; a wider one says few sales."""
-    own: bool = True
-    """What the person bought counts in the bands."""
+    own: float = 1.0
+    """How much what the person bought counts in the bands, 0 to 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +262,13 @@ def _yes(value: Any) -> bool:
     return value
 
 
+def _share(value: Any) -> float:
+    """True or false are all and nothing."""
+    if isinstance(value, bool):
+        return float(value)
+    return float(_number("true, false or a weight from 0 to 1", Decimal(0), Decimal(1))(value))
+
+
 def _services(value: Any) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(code, str) and code.strip() for code in value):
         raise _Wrong('a list of codes, such as ["QCG", "HNS"]')
@@ -279,7 +286,7 @@ _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
             "bargain_at": _number("a number above 0, up to 1", Decimal("0.01"), Decimal(1)),
             "bargain_chance": _number("a chance above 0 and below 1, such as 0.36", Decimal("0.01"), Decimal("0.99")),
             "max_ratio": _number("a number above 1", Decimal("1.01"), Decimal(1000)),
-            "own": _yes,
+            "own": _share,
         },
     ),
     "morning": (Morning, {"every": _span}),

@@ -8,6 +8,7 @@ from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.decide import carry_out, on_day
 from watchlist.desk import pieces
 from watchlist.desk.desk import Desk
+from watchlist.desk.exchange import exchange
 from watchlist.desk.recording import Decided
 
 
@@ -21,6 +22,7 @@ def options(parser: Parser) -> None:
     parser.add_argument("--reason", default="", metavar="R", help="`not as described` takes its price out of the bands")
     parser.add_argument("--postage", default="", metavar="SUM", help="what sending it back cost")
     parser.add_argument("--fees", default="", metavar="SUM", help="what selling it cost, or a grading service")
+    parser.add_argument("--into", default="", metavar="P12", help="with `sold`: in part exchange for this parcel")
     on_day(parser)
     parser.add_argument("--anyway", action="store_true", help="record it in spite of the warning")
 
@@ -32,4 +34,6 @@ def run(args: Namespace) -> int:
 
 def _say(desk: Desk, args: Namespace) -> Decided:
     said = pieces.Said(args.what, args.amount, args.on, args.reason, args.postage, args.fees)
+    if args.into:
+        return exchange(desk, args.key, said, args.into, anyway=args.anyway)
     return pieces.say(desk, args.key, said, anyway=args.anyway)
