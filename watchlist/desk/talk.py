@@ -16,10 +16,10 @@ def talk_sheet(desk: Desk, coin: str, width: int) -> list[talk.Section]:
     issue = answers[0].issue
     lines = pricing.sale_lines(desk, answers[0])
     counted = [line for line in lines if not line.aside]
-    markets = []
+    markets = {}
     for answer, kind in zip(answers, ("Uncertified (raw)", "Certified"), strict=True):
         sales = [line for line in counted if line.sale.certified != answer.raw]
-        markets.append(talk.Market(kind, tuple(prices.rungs(answer.curve, sales))))
+        markets[kind] = prices.rungs(answer.curve, sales)
     order = order_of(issue, None, metals_from(desk.words["alloys"]), desk.words["bench"])
     paper = talk.Drawing(desk.home, desk.drawing, width)
     return list(talk.talk_sheet(issue, order, markets, lines, desk.local_today(), paper))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from html import escape
@@ -19,15 +19,6 @@ from watchlist.page.prices import SaleLine
 
 PRINTED, PHONE = 100, 66
 """Columns of what is drawn: in print, and on a page that a telephone shows whole."""
-
-
-@dataclass(frozen=True, slots=True)
-class Market:
-    """What an issue brings, raw or certified."""
-
-    kind: str
-    """`Uncertified (raw)` or `Certified`."""
-    rungs: tuple[Rung, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,24 +43,24 @@ class Drawing:
 def talk_sheet(
     issue: Issue,
     order: Order,
-    markets: Sequence[Market],
+    markets: Mapping[str, Sequence[Rung]],
     lines: Sequence[SaleLine],
     today: date,
     paper: Drawing,
 ) -> Iterator[Section]:
-    """The parts of the sheet, that of the coin first."""
+    """The parts of the sheet, that of the coin first. `markets`: by `Uncertified (raw)` and `Certified`."""
     newest = lines[0].sale.sale_date if lines else None
     noted = (f"Your catalogue notes: {issue.note}.",) if issue.note else ()
     yield Section(issue.name, (prices.headline(issue, len(lines), newest, today), *noted))
     yield Section("How copies are made", (order.made,))
     checks = (f"{n}. {each.text} {each.tells}" for n, each in enumerate(order.steps, 1))
     yield Section("What to look for", tuple(checks))
-    for market in markets:
-        if market.rungs:
+    for kind, rungs in markets.items():
+        if rungs:
             draw, wide = paper.draw, paper.width
-            drawn = charts.grade_chart(market.rungs, price=None, grade=None, width=wide, draw=draw) if draw else []
-            sentence = charts.chart_sentence(market.rungs, paper.currency)
-            yield Section(f"{market.kind}, by grade", (sentence,), tuple(drawn))
+            drawn = charts.grade_chart(rungs, price=None, grade=None, width=wide, draw=draw) if draw else []
+            sentence = charts.chart_sentence(rungs, paper.currency)
+            yield Section(f"{kind}, by grade", (sentence,), tuple(drawn))
     if counted := [line for line in lines if not line.aside]:
         yield Section("Recent sales", (), tuple(prices.sales_table(counted, None, paper.width)))
     yield Section("Caution", (*order.avoid, CAUTION))

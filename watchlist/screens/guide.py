@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cached_property
 
 from watchlist.core.folding import folded
 from watchlist.core.guide import rounding
@@ -21,7 +22,6 @@ from watchlist.page.lists import Column, Fitted, fit, measured
 from watchlist.screens.coin_market import CoinMarket
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.program import Program
 from watchlist.screens.table_screen import TableScreen
 
 BY = Grade(40, raw=True)
@@ -31,7 +31,7 @@ BRIEFLY = (BY, Grade(63, raw=False))
 STYLE = page.Style(by=BY, rounding=rounding.steps(rounding.USUAL), parts=("struck", "seen", "sales", "rise", "record"))
 RANKS = (0, 11, 10, 3, 0, 9, 8, 1, 7, 2, 4, 5, 6, 12)
 """How long each column is kept in a narrow window: issue and XF-40 always; the record, which is wide, goes first."""
-MEANING = "medians; (..) from similar issues, - too few sales; seen: in feeds and sales"
+MEANING = "medians, {}; (..) similar issues, - too few sales; seen: by you"
 MAKING = "Calculating ..."
 
 
@@ -78,13 +78,17 @@ class GuideScreen(TableScreen[GuideRows, Entry]):
     ID = "guide"
     TITLE = "Guide"
     ROWS = GuideRows
+    _series = 0
+    """Which of the catalogue's series."""
 
-    def __init__(self, program: Program) -> None:
-        super().__init__(program)
-        self._series = 0
-        self._market = CoinMarket(
-            lambda: program.access.desk, lambda: self.table.item.issue.key if self.table.item else None
-        )
+    @cached_property
+    def _market(self) -> CoinMarket:
+        """What the highlighted issue brings."""
+
+        def key() -> str | None:
+            return self.table.item.issue.key if self.table.item else None
+
+        return CoinMarket(lambda: self.program.access.desk, key)
 
     def doing(self) -> Doing:
         """What is done with a guide."""
@@ -134,13 +138,15 @@ class GuideScreen(TableScreen[GuideRows, Entry]):
         if made is None:
             return self.table.title(self.TITLE, (), self.app.size.width)
         order = ORDERS[self.rows.style.order][1].format(grade=page.heading(BY))
-        shown = f"{len(self.table.shown)} of {len(self.table.all)} issues"
-        parts = (made.series, shown, order, f"{made.currency} {made.kind}")
+        number, all = len(self.table.shown), len(self.table.all)
+        shown = f"{all} issues" if number == all else f"{number} of {all} issues"
+        parts = (made.series, shown, order)
         return self.table.title(self.TITLE, parts, self.app.size.width)
 
     def legend(self, width: int) -> str:
         """What brackets and dashes mean."""
-        return MEANING
+        made = self.rows.made
+        return MEANING.format(f"{made.currency} {made.kind}") if made else ""
 
     def why(self, width: int, lines: int) -> str:
         """The issue in words."""
