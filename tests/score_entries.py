@@ -3,7 +3,8 @@
     python tests/score_entries.py [--show] [--unseen] [FILE...]
 
 Without files: tests/data/own_entries.jsonl. A line is `{"id", "lang", "columns" or "title", "expect"}`: one row of a
-table by heading and cell, or a title alone. What `expect` leaves out is not judged; null: nothing must be read.
+table by heading and cell, or a title alone; price and closing time may stand beside `expect`. What is left out is not
+judged; null: nothing must be read.
 `--show` prints every field that is read wrong; `--unseen` prints totals alone.
 """
 
@@ -12,7 +13,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import re
 import sys
 from collections import Counter
 from collections.abc import Iterator
@@ -25,15 +25,11 @@ from typing import Any
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from watchlist.core.folding import folded  # noqa: E402
+from tests.meaning import denomination, f1, land, problems, reader  # noqa: E402
 from watchlist.core.lots.lot import make_lot  # noqa: E402
 from watchlist.core.lots.record import Lot  # noqa: E402
 from watchlist.core.lots.source import Source  # noqa: E402
-from watchlist.core.reading.reader import Reader  # noqa: E402
 from watchlist.core.reading.record import Reading  # noqa: E402
-from watchlist.core.reading.vocabulary.catalogued import Catalogued  # noqa: E402
-from watchlist.core.reading.vocabulary.spellings import same_denomination  # noqa: E402
-from watchlist.core.reading.vocabulary.vocabulary import Vocabulary  # noqa: E402
 from watchlist.feeds.read import read_entries  # noqa: E402
 from watchlist.words import load  # noqa: E402
 
@@ -41,38 +37,11 @@ DEFAULT = ROOT / "tests" / "data" / "own_entries.jsonl"
 TABLES = ("money", "times", "columns", "lots")
 NOW = datetime.fromisoformat("2026-03-03T07:30:00+01:00")
 HOME, ZONE = "EUR", "Europe/Berlin"
-SERVICES = ("QCG", "HNS", "ORN")
-KNOWN = Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"])
-"""An invented country's coins, as a person's catalogue has them."""
-SAME_UNITS = {
-    "thaler": "taler", "rouble": "rubel", "ruble": "rubel", "franc": "frank", "franken": "frank",
-    "lire": "lira", "lire italiane": "lira", "ducat": "dukat", "dukaat": "dukat", "ducado": "dukat",
-    "denarius": "denar", "halerz": "haler", "haleru": "haler", "halere": "haler", "halfpenny": "half penny",
-    "ore": "ore", "oere": "ore", "grosz": "grosz", "grosze": "grosz", "groszy": "grosz", "zlotych": "zloty",
-    "zlote": "zloty", "dm": "mark", "deutsche mark": "mark", "kopeken": "kopek", "kopecks": "kopek",
-    "francos": "frank", "franco": "frank", "franchi": "frank", "frances": "frank", "francs": "frank",
-}  # fmt: skip
-"""Units that are one by the conventions of the entries."""
-
-
-def denomination(text: str | None, country: str | None) -> str | None:
-    """A denomination brought to one shape; a mixed set has none."""
-    if text in (None, "set"):
-        return None
-    plain = re.sub(r"\b(?:1/2|0[.,]5)\b", "half", folded(text).replace("\u00bd", "half").replace("\u00f8", "o"))
-    plain = re.sub(r"^(?:1|one) (?=\D)", "", same_denomination(plain))
-    number, _, unit = plain.rpartition(" ") if re.match(r"[\d/.]+ ", plain) else ("", "", plain)
-    first, rest = plain.split(" ", 1) if re.match(r"(?:[\d/.]+|half|quarter) ", plain) else ("", plain)
-    for form in (rest, rest.removesuffix("s"), rest.removesuffix("en"), rest.removesuffix("e")):
-        if form in SAME_UNITS:
-            return f"{first} {SAME_UNITS[form]}".strip()
-    del number, unit
-    return f"{first} {rest}".strip()
 
 
 def _fields(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[tuple[str, bool, Any, Any]]:
     """Each field judged: name, whether right, expected, read."""
-    want = row["expect"]
+    want = row["expect"] | {name: row[name] for name in ("price", "closes") if name in row}
     low = (reading.grade_low, reading.grade_high)
     for name, one in want.items():
         two: Any = getattr(reading, name, None)
@@ -85,12 +54,11 @@ def _fields(row: dict[str, Any], reading: Reading, lot: Lot | None) -> Iterator[
             country = want.get("country")
             right = denomination(one, country) == denomination(two, country)
         elif name == "problems":
-            finer = set(two) - ({"details"} if set(two) - {"details"} or set(one) - {"details"} else set())
-            right = finer == set(one) - ({"details"} if set(one) - {"details"} else set())
-        elif name == "designations":
+            right = problems(one) == problems(two)
+        elif name in ("designations", "years"):
             right = set(one) == set(two)
         elif name == "country":
-            right = _land(one) == _land(two)
+            right = land(one) == land(two)
         elif name in ("mint", "service", "cert_number"):
             right = (one or "").casefold() == (two or "").casefold()
         elif name == "price":
@@ -112,20 +80,6 @@ def _priced(price: Any) -> Any:
     return price and (Fraction(price["amount"]), price["currency"], price["kind"])
 
 
-def _land(text: str | None) -> str:
-    return _vocabulary().country_code(text or "") or (text or "")
-
-
-@cache
-def _vocabulary() -> Vocabulary:
-    return Vocabulary(load(), SERVICES, catalogued=KNOWN)
-
-
-@cache
-def _reader() -> Reader:
-    return Reader(_vocabulary())
-
-
 @cache
 def _words() -> dict[str, Any]:
     return {name: load(name) for name in TABLES}
@@ -134,7 +88,7 @@ def _words() -> dict[str, Any]:
 def read_row(row: dict[str, Any]) -> tuple[Reading, Lot | None, list[str]]:
     """The reading and the lot of one line, and the troubles that were told."""
     if "title" in row:
-        return _reader().read(row["title"]), None, []
+        return reader().read(row["title"]), None, []
     written = io.StringIO()
     csv.writer(written).writerows([list(row["columns"]), list(row["columns"].values())])
     source = Source("entries", "entries.csv", kind="csv")
@@ -143,7 +97,7 @@ def read_row(row: dict[str, Any]) -> tuple[Reading, Lot | None, list[str]]:
     if not read.entries:
         return Reading(""), None, troubles
     lot, more = make_lot(read.entries[0], source, words=_words(), now=NOW, home_currency=HOME, home_zone=ZONE)
-    reading = _reader().read(lot.title, lot.description, dict(lot.fields))
+    reading = reader().read(lot.title, lot.description, dict(lot.fields))
     return reading, lot, [*troubles, *(f"{each.kind} {dict(each.facts)}" for each in more)]
 
 
@@ -177,7 +131,7 @@ class Score:
     @property
     def f1(self) -> float:
         """Of the fields that a line states."""
-        return 2 * self.found / max(1, 2 * self.found + self.missed + self.invented)
+        return f1(self.found, self.missed, self.invented)
 
 
 def _notes(lot: Lot | None) -> list[str]:

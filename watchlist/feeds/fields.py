@@ -11,7 +11,7 @@ from watchlist.core.folding import any_of
 from watchlist.core.imports.headings import fold, looks_of, synonyms_of
 from watchlist.core.money.codes import known_codes
 from watchlist.feeds.amounts import plain_amounts
-from watchlist.feeds.names import bare, listed
+from watchlist.feeds.names import bare, labels_as_headings, listed
 from watchlist.words import load
 
 END = ("end=", "/")
@@ -64,7 +64,17 @@ def headed(name: str) -> tuple[str, ...]:
 
 @cache
 def _headings() -> Mapping[str, tuple[str, ...]]:
-    return synonyms_of(load("columns"), "lots")
+    return {**labels_as_headings(), **synonyms_of(load("columns"), "lots")}
+
+
+def heads_bids(heading: str) -> bool:
+    """Whether the prices of a column are bids, by its heading: they still rise."""
+    return field_of(heading) == "current_bid" or fold(heading) in _bids()
+
+
+@cache
+def _bids() -> frozenset[str]:
+    return frozenset(map(fold, load("money")["labels"]["current_bid"]))
 
 
 def _repeats(own: Mapping[str, str]) -> list[dict[str, str]]:

@@ -1,10 +1,13 @@
-"""How names of elements and attributes are compared, and the lists of them that words/feeds.toml holds."""
+"""How names of elements and attributes are compared, and the lists of them that words/feeds.toml holds; labels as
+headings."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Any
 
+from watchlist.core.imports.headings import fold
 from watchlist.words import load
 
 
@@ -26,3 +29,19 @@ def bare(name: str) -> str:
 def local(name: str) -> str:
     """A bare name without the prefix of its namespace."""
     return bare(name.rpartition(":")[2])
+
+
+@cache
+def labels_as_headings() -> Mapping[str, tuple[str, ...]]:
+    """What stands before a price or a closing time in running text heads a column as well: `Bid so far`, `Sluit op`."""
+    prices = ((label, kind) for kind, labels in load("money")["labels"].items() for label in labels if kind != "other")
+    closing = load("times")["closing"]
+    times = ((label, "ends_at") for label in (*closing["labels"], *closing["day_first"]))
+    return {fold(label): ("price" if kind == "current_bid" else kind,) for label, kind in (*prices, *times)}
+
+
+def date_order(heading: str) -> str:
+    """`dmy` where a heading is of a language that writes the day before the month; empty where either may be first."""
+    closing = load("times")["closing"]
+    day_first = frozenset(map(fold, closing["day_first"])) - frozenset(map(fold, closing["labels"]))
+    return "dmy" if fold(heading) in day_first else ""

@@ -11,10 +11,11 @@ from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.feeds.failures import Unlistable
-from watchlist.feeds.fields import field_of
+from watchlist.feeds.fields import heads_bids
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, digest, one_by_one, stable_id
 from watchlist.feeds.markup import words_of
+from watchlist.feeds.names import date_order
 from watchlist.feeds.table import read_table
 from watchlist.words import load
 
@@ -37,8 +38,9 @@ def list_rows(source: Source, body: bytes) -> Listing:
     long = len(cut) < len(body)
     cut_off = [Trouble("many lines", facts={"lines": LINES}, source=source.name)] if long else []
     told = (*cut_off, *_told(source, table))
+    stated = {"date_order": order} if (order := date_order(table.columns.get("ends_at", ""))) else {}
     meant = _as_bid if _are_bids(table) else lambda row: row
-    build = one_by_one(lambda n: _entry(source, items[n], meant(table.rows[n])))
+    build = one_by_one(lambda n: _entry(source, items[n], meant(table.rows[n]), stated))
     return Listing("csv", items, build, told, long, dict(table.columns), tuple(table.unknown))
 
 
@@ -72,7 +74,7 @@ def _item(row: Row) -> Item:
 
 def _are_bids(table: Table) -> bool:
     """Whether the column of prices is headed as one of bids: they still rise."""
-    return field_of(table.columns.get("price", "")) == "current_bid"
+    return heads_bids(table.columns.get("price", ""))
 
 
 def _as_bid(row: Row) -> Row:
@@ -87,11 +89,11 @@ def _title(row: Row) -> str:
     return " ".join(filter(None, (row.get(part) for part in TITLE_PARTS)))
 
 
-def _entry(source: Source, item: Item, row: Row) -> Outcome:
+def _entry(source: Source, item: Item, row: Row, stated: dict[str, str]) -> Outcome:
     description = words_of(row.get("description"))
     title = clean(words_of(row.get("title"))) or clean(_title(row)) or clean(description.partition("\n")[0], 200)
     if not title:
         return "untitled row"
-    fields = {name: clean(text, 1_000) for name, text in row.values.items() if name not in OWN_PLACES}
+    fields = {name: clean(text, 1_000) for name, text in row.values.items() if name not in OWN_PLACES} | stated
     extra = {clean(name, 100): clean(text, 1_000) for name, text in row.extra.items()}
     return Entry(source.name, item.place, item.id, title, description, web_link(row.get("url"), source), fields, extra)

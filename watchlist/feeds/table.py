@@ -13,6 +13,7 @@ from watchlist.core.imports.headings import Heading, assign, count_known, fold, 
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
+from watchlist.feeds.names import labels_as_headings
 from watchlist.feeds.packed import PackedRows
 from watchlist.feeds.separated import COLUMN_CAP, LOOK_FOR_HEADINGS, Record, find_separator, records
 from watchlist.feeds.widths import Widths
@@ -76,7 +77,8 @@ def read_table(
     told, given = _Told(), columns or {}
     if encoding and not known_encoding(encoding):
         told.note(0, f"the encoding `{encoding}` is unknown; the bytes decide instead")
-    known = synonyms_of(synonyms, kind) | {fold(heading): (name,) for name, heading in given.items()}
+    said = labels_as_headings() if kind == "lots" else {}
+    known = {**said, **synonyms_of(synonyms, kind)} | {fold(heading): (name,) for name, heading in given.items()}
     separator, lines = find_separator(decode(body, encoding), known)
     rows = records(lines, separator, told.bad_quote)
     first = list(islice((row for row in rows if any(map(str.strip, row[1]))), LOOK_FOR_HEADINGS))

@@ -3,8 +3,9 @@
     python -m watchlist.words.from_cldr
 
 Run it when a language was added, or when Babel brought a newer CLDR. It needs the test extra; the package itself does
-not. Taken are the names of months, weekdays, spans of time and main currencies, and the decimal mark. Babel does not
-carry CLDR's numbers in words, and CLDR knows no word of the trade: those stand in `languages/`, as do forms it lacks.
+not. Taken are the names of months, weekdays, spans of time, main currencies and lands, and the decimal mark. Babel
+does not carry CLDR's numbers in words, and CLDR knows no word of the trade: those stand in `languages/`, as do forms
+it lacks.
 """
 
 from __future__ import annotations
@@ -32,6 +33,16 @@ COUNTS = (1, 2, 5)
 LOCALES = {"no": "nb"}
 """Languages that CLDR knows by another code."""
 
+NO_LANDS = {
+    *("AC", "AQ", "AX", "BL", "BQ", "BV", "CC", "CP", "CQ", "CW", "CX", "DG", "DM", "EA", "EH", "EU", "EZ", "GD", "GE"),
+    *("GN", "GS", "HK", "HM", "IC", "IO", "LK", "MD", "MF", "MO", "PS", "QO", "SJ", "TA", "TF", "UM", "UN", "XA", "XB"),
+    "ZZ",
+}
+"""Territories without coins of their own, or named as another land, a state, a city, a coin or a person is."""
+NO_NAMES = frozenset(("Kina", "Kína", "Maurice", "Salvador"))
+"""Names that are a unit of money or a person's as well."""
+PLAIN_NAME = re.compile(r"[^\W\d_]+(?:[ .'-]{1,2}[^\W\d_]+){0,4}\.?")
+
 
 def main() -> None:
     """Write one file for every language there is."""
@@ -50,12 +61,13 @@ def made(language: str) -> str:
     head = (
         f"# {locale.english_name}, from CLDR {get_cldr_version()}; written by `python -m watchlist.words.from_cldr`.\n"
     )
-    tables: dict[str, Mapping[str, list[str] | str]] = {
+    tables: dict[str, Mapping[str, list[str] | str | dict[str, list[str]]]] = {
         "times.months": _months(locale, short=language in SHORT_TOO),
         "times.weekdays": {str(day): [name.lower()] for day, name in sorted(locale.days["format"]["wide"].items())},
         "times.units": _units(locale) if language in SHORT_TOO else {},
         "money.signs": _currencies(locale),
         "money.marks": {language: str(get_decimal_symbol(locale))},
+        "coinages.country": _lands(locale),
     }
     return head + "".join(_table(name, rows) for name, rows in tables.items() if rows)
 
@@ -83,15 +95,33 @@ def _currencies(locale: Locale) -> dict[str, str]:
     return {name: code for name, code in names if len(name) > len(code)}
 
 
+def _lands(locale: Locale) -> dict[str, dict[str, list[str]]]:
+    """`TR = { names = ["türkei"] }`: as a coinage's file has its country."""
+    names = (
+        (code, name.replace("\u2019", "'").replace(" & ", " and ")) for code, name in sorted(locale.territories.items())
+    )
+    return {
+        code: {"names": [name.lower()]}
+        for code, name in names
+        if len(code) == 2 and code not in NO_LANDS and name not in NO_NAMES and PLAIN_NAME.fullmatch(name)
+    }
+
+
 def _once(words: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(words))
 
 
-def _table(name: str, rows: Mapping[str, list[str] | str]) -> str:
-    """A table as TOML; texts and lists of texts are written as in JSON."""
-    keys = (key if re.fullmatch(r"[a-z0-9]+", key) else json.dumps(key, ensure_ascii=False) for key in rows)
-    lines = (f"{key} = {json.dumps(value, ensure_ascii=False)}" for key, value in zip(keys, rows.values(), strict=True))
+def _table(name: str, rows: Mapping[str, list[str] | str | dict[str, list[str]]]) -> str:
+    """A table as TOML; texts and lists of texts are written as in JSON, tables of lists in one line."""
+    keys = (key if re.fullmatch(r"[A-Za-z0-9]+", key) else json.dumps(key, ensure_ascii=False) for key in rows)
+    lines = (f"{key} = {_value(value)}" for key, value in zip(keys, rows.values(), strict=True))
     return "\n".join(("", f"[{name}]", *lines, ""))
+
+
+def _value(value: list[str] | str | dict[str, list[str]]) -> str:
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{key} = {_value(each)}" for key, each in value.items()) + " }"
+    return json.dumps(value, ensure_ascii=False)
 
 
 if __name__ == "__main__":

@@ -2,54 +2,31 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 from collections import Counter
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 
-from watchlist.core.reading.reader import Reader
-from watchlist.core.reading.vocabulary.catalogued import Catalogued
-from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
-from watchlist.words import load
+from tests import score_titles
+from tests.meaning import reader
 
 TESTS = Path(__file__).resolve().parent.parent.parent
-READER = Reader(
-    Vocabulary(
-        load(),
-        ["QCG", "HNS", "ORN"],
-        catalogued=Catalogued(denominations=["10 lind", "1 tor", "5 tor"], countries=["Orvany"], mints=["M", "V", "S"]),
-    )
-)
-
-
-def scorer() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("score_titles", TESTS / "score_titles.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-SCORER = scorer()
+READER = reader()
 
 
 def shares(name: str) -> tuple[float, float]:
     """Share of fields and of whole titles that are right."""
-    kinds = dict(load("problems")["kind"])
     right: Counter[str] = Counter()
     count: Counter[str] = Counter()
     whole: list[bool] = []
     for line in (TESTS / "data" / name).read_text("utf-8").splitlines():
         row = json.loads(line)
         good = True
-        for field, ok, _, _ in SCORER.compare(row, READER.read(row["title"]), kinds):
+        for field, ok, _, _ in score_titles.compare(row, READER.read(row["title"])):
             count[field] += 1
             right[field] += ok
-            good = good and (ok or field not in SCORER.WHOLE)
+            good = good and (ok or field not in score_titles.WHOLE)
         whole.append(good)
     return sum(right.values()) / sum(count.values()), sum(whole) / len(whole)
 

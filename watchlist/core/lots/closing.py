@@ -43,7 +43,7 @@ def closing(
     """The closing time of an entry: of its own field, else of its description, else of its title."""
     zone = _zone(entry, source, terms) or home_zone
     text = _stated(entry)
-    setting = Setting(words, now, zone, source.date_order or None, source.day_end)
+    setting = Setting(words, now, zone, source.date_order or entry.fields.get("date_order") or None, source.day_end)
     field = _field(text, entry.fields.get("time_zone", "").strip(), setting) if text else None
     if field and (field.when or field.ended):
         return Closing(field.when, text, field.note, field.ended)

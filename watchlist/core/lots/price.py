@@ -17,6 +17,7 @@ from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.alone import lone_price
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import read_cell, settled
+from watchlist.core.money.spoken import spoken_currency
 from watchlist.core.money.text import FREE, PriceRead, labelled_prices, read_price, tells_bids, unknown
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
@@ -61,6 +62,7 @@ def asking(
         mark=source.decimal_mark or None,
         currency=source.currency or (terms.currency if terms else "") or None,
         home=home,
+        local=spoken_currency(f"{entry.title}\n{entry.description}", words["money"]) or home,
         fixed=_is_fixed(entry, source, terms, words, timed=timed),
         over=over,
         unsold=over and is_unsold(entry.fields.get("status", ""), words),
@@ -92,6 +94,8 @@ class _Offer:
     currency: str | None
     """Of a price that names none."""
     home: str
+    local: str
+    """Of a mark that several currencies share: as its words speak, else the home currency."""
     fixed: bool
     """It is not bid for."""
     over: bool
@@ -130,7 +134,7 @@ class _Offer:
             column=self.entry.fields.get("currency", ""),
             decimal_mark=self.mark,
             currency=self.currency,
-            home=self.home,
+            home=self.local,
         )
         if read.amount is None and any(map(str.isalpha, text)):
             read = self.said(text).get(name, read)
@@ -174,7 +178,7 @@ class _Offer:
         if any(read.note != FREE for read in self.said(text).values()):
             return None
         found = lone_price(text, words, decimal_mark=self.mark, currency=self.currency)
-        return (found[0], settled(found[1], words, self.home)) if found else None
+        return (found[0], settled(found[1], words, self.local)) if found else None
 
     def by_trust(self) -> Iterator[str]:
         """Kinds of labelled prices, the surest first. While a sale is on, a hammer price is an older sale's."""
@@ -186,7 +190,7 @@ class _Offer:
         """A labelled price, unknown where it is a range or its currency is open."""
         if read.high is not None and name != "estimate":
             return unknown("a range, not one price")
-        return settled(read, self.words["money"], self.home)
+        return settled(read, self.words["money"], self.local)
 
     def behind_title(self) -> tuple[str, PriceRead] | None:
         """`1 tor 1893 VF - EUR 45,00`: a price with its currency and its cents behind the title; `5 EUR` is a coin."""
@@ -201,7 +205,7 @@ class _Offer:
         """A price as it counts: of a sale that is over without a buyer or a result it is none."""
         currency = read.currency or self.home
         price = Money(amount, currency)
-        if self.unsold or (self.over and name == "start_price"):
+        if (self.unsold and name != "estimate") or (self.over and name == "start_price"):
             return Asking(note=f"{'not sold' if self.unsold else 'the result is not given'}; it stood at {price}")
         notes = [read.note] if read.note else []
         if not read.currency:

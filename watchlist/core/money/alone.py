@@ -13,8 +13,8 @@ from watchlist.core.money.text import PriceRead, read_price
 
 LONGEST = 3_000
 """Characters that are looked at."""
-FEW = 2
-"""Words that may stand beside an amount in a sentence of its own: `only £45 posted`."""
+FEW = 3
+"""Words that may stand beside an amount in a sentence of its own: `only £45 posted`, `£28 for the pair`."""
 _ENDS = re.compile(r"[\n!?;|]|\.(?=\s|$)")
 _HUNDREDTHS = re.compile(r"[0-9][.,](?:[0-9]{2}|--?)(?![0-9])")
 _DIGIT = re.compile("[0-9]")

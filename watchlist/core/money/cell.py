@@ -9,7 +9,7 @@ from typing import Any
 
 from watchlist.core.folding import folded, plain
 from watchlist.core.money.figures import PriceWords, price_words
-from watchlist.core.money.text import PriceRead, read_price, unknown
+from watchlist.core.money.text import STROKE_RANGE, PriceRead, read_price, unknown
 
 BARE = re.compile(r"[\d.,'’\s]+")
 """A figure without a currency of its own."""
@@ -45,6 +45,7 @@ def read_cell(
     if not bare and (why := _no_price(text, kind, price_words(words))):
         return unknown(why)
     code, open_column = currency_of(column, words, currency or "", home)
+    text = STROKE_RANGE.sub(r"\1-\2", text) if kind == "estimate" else text
     read = read_price(
         f"{text} {code}" if code and bare else text, words, decimal_mark=decimal_mark, currency=code or currency
     )
@@ -75,13 +76,13 @@ ASSUMED = "the source's taken"
 
 
 def settled(read: PriceRead, words: Mapping[str, Any], home: str) -> PriceRead:
-    """A price beside whose figure stands a mark that may mean several currencies: the home currency where it is one
+    """A price beside whose figure stands a mark that may mean several currencies: the one at home there where it is one
     of them, else unknown. Any other price as it is."""
     if read.amount is None or read.currency or not read.sign:
         return read
     choices, _ = price_words(words).signs.get(read.sign, ((), False))
     if home in choices:
-        return replace(read, currency=home, note=f"{read.sign} taken as {home}, the home currency")
+        return replace(read, currency=home, note=f"{read.sign} taken as {home}")
     return unknown(read.note or f"{read.sign} is not a currency known here")
 
 

@@ -105,7 +105,7 @@ def learn_decimal_mark(texts: Iterable[str]) -> str | None:
 _NUMBER = re.compile(rf"(?<![\w.,/':]){DIGITS}")
 _SLASHED = re.compile(r"[0-9]\s?/\s?[0-9-]")
 _DASHED = re.compile(r"(?<![0-9.,])[0-9]{1,4}-[0-9]{1,2}-[0-9]{1,2}(?![0-9])")
-_ESTIMATE = re.compile(r"^((?:[A-Z]{3}|[€$£])?\s?[0-9][0-9.,' ]{0,9}[0-9]|[0-9])\s?/\s?((?:[€$£]\s?)?[0-9]{2})")
+STROKE_RANGE = re.compile(r"^((?:[A-Z]{3}|[€$£])?\s?[0-9][0-9.,' ]{0,9}[0-9]|[0-9])\s?/\s?((?:[€$£]\s?)?[0-9]{2})")
 """An estimate of French sale lists, `400/600 €`; no fraction and no date."""
 _INNER = re.compile(r"(?<![\w.,])([0-9]{1,6})€([0-9]{2})(?![\w.,])")
 """`12€50`, as French lists write it."""
@@ -240,7 +240,7 @@ class _Reader:
         """The price right behind the gap of a label; None when the next thing is none."""
         marked = any(c in ":=|\n" for c in gap[0])
         rest = self.without_former(text[gap.end() : end])
-        read = self.at_once(_ESTIMATE.sub(r"\1-\2", rest) if kind == "estimate" else rest, marked)
+        read = self.at_once(STROKE_RANGE.sub(r"\1-\2", rest) if kind == "estimate" else rest, marked)
         if read is not None and kind in ("price", "buy_now") and self.is_net(text, gap, end):
             return unknown("tax comes on top of it")
         return read

@@ -78,7 +78,7 @@ def _by_order(fitting: Sequence[tuple[str, date]], order: str | None) -> DayMean
     day = dict(fitting).get(order or "")
     if day is None:
         return _no_day("day and month can stand either way: set the source's date order")
-    return DayMeant(day, f"day and month by the source's setting ({order})", True)
+    return DayMeant(day, f"day and month taken as {order}", True)
 
 
 def _no_day(why: str) -> DayMeant:

@@ -64,10 +64,12 @@ class _Search:
             if machine := _MACHINE.match(self.shown, label.end()):
                 said.append(self.read(machine[1], setting))
                 continue
+            order = (setting or self.setting).order or ("dmy" if label[0] in self.setting.words.day_first else None)
+            here = replace(setting or self.setting, order=order)
             window = self.shown[label.start() : label.end() + 110]
             end = _extent(window, label.end() - label.start(), self.setting)
             if end:
-                said.append(self.read(window[:end], setting))
+                said.append(self.read(window[:end], here))
         return said
 
     def left(self, _: Sequence[Said]) -> list[Said]:

@@ -36,6 +36,8 @@ class TimeWords:
     left: re.Pattern[str]
     idle: re.Pattern[str]
     label: re.Pattern[str]
+    day_first: frozenset[str]
+    """Labels of languages that write the day before the month; in English either may come first."""
     mere_label: re.Pattern[str]
     """A label that says nothing of the time itself, with what parts it from one."""
     left_label: re.Pattern[str]
@@ -69,7 +71,7 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
     """Build the patterns from the table `times`."""
     months, units, weekdays, days = (_numbered(words[name]) for name in ("months", "units", "weekdays", "days"))
     said, clock = words["said"], words["clock"]
-    labels, left = words["closing"]["labels"], words["closing"]["left_labels"]
+    labels, left = [*words["closing"]["labels"], *words["closing"]["day_first"]], words["closing"]["left_labels"]
     events = words["closing"]["event_labels"]
     telling = _words([*said["bound"], *said["from"], *said["ended"], *said["left"], *weekdays, *days, *months])
     mere = [label for label in labels if not telling.search(folded(label))]
@@ -99,6 +101,8 @@ def time_words(words: Mapping[str, Any]) -> TimeWords:
         left=_words(said["left"]),
         idle=re.compile(rf"(?<![a-z0-9])(?:{any_of([*said['filler'], *labels, *left, *events])})(?![a-z])"),
         label=re.compile(rf"(?<![\w-])(?:{any_of(labels)})(?![\w-])"),
+        day_first=frozenset(map(folded, words["closing"]["day_first"]))
+        - frozenset(map(folded, words["closing"]["labels"])),
         mere_label=re.compile(rf"(?:{any_of(mere)})(?![\w-])[\s:,]*"),
         left_label=re.compile(rf"(?<![\w-])(?:{any_of(left)})(?![\w-])"),
         event_label=re.compile(rf"(?<![\w-])(?:{any_of(events)})(?![\w-])"),
@@ -166,6 +170,6 @@ def _clock_pattern(clock: Mapping[str, list[str]]) -> re.Pattern[str]:
     )
     meridian = r"(?P<h2>\d{1,2})\s?(?P<ap2>[ap]\.?m(?![a-z])\.?)"
     after = rf"(?P<h3>\d{{1,2}})\s?(?:{hours})(?![a-z0-9])"
-    before = rf"(?:{any_of(clock['before'])})\s(?P<h4>\d{{1,2}})(?![\w:.]|\s?(?:[ap]\.?m|{hours})(?![a-z]))"
+    before = rf"(?:{any_of(clock['before'])})\s(?P<h4>\d{{1,2}})(?!\w|[:.]\d|\s?(?:[ap]\.?m|{hours})(?![a-z]))"
     noon = rf"(?P<noon>{any_of(clock['noon'])})(?![a-z])"
     return re.compile(rf"(?<![\w.,:/])(?:{full}|{meridian}|{after}|{before}|{noon})", re.ASCII)

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from watchlist.core.reading.choice.assembly import begin, finish
 from watchlist.core.reading.choice.draft import Draft
+from watchlist.core.reading.fields.grouplots import count_told
 from watchlist.core.reading.fields.kinds import other_thing
 from watchlist.core.reading.fields.namedmints import mint_told
 from watchlist.core.reading.fields.problems import canonical_problems, find_problems
@@ -68,6 +69,7 @@ def _described(draft: Draft, title: Reading) -> Reading:
         date_state=date_state,
         problems=canonical_problems([finer for finer, _, _ in problems], scan.lex.problem_kinds, details=False),
         problem_words=tuple(finer for finer, _, _ in problems),
+        quantity=count_told(scan) if title.multiple else None,
         replica=is_replica(scan),
         spans=tuple(scan.spans),
     )

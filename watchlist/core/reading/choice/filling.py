@@ -25,6 +25,8 @@ LONGEST_MARK = 5
 """Letters of a mint mark, at most; more are a mint's name."""
 TOLD = ("denomination", "year", "mint")
 """What a description may tell of a coin whose title is silent."""
+COUNTED = ("quantity", "years")
+"""... and of a lot of several."""
 
 
 def talk(description: str, fields: Mapping[str, str], vocabulary: Vocabulary) -> list[Scan]:
@@ -182,6 +184,8 @@ def _described(reading: Reading, other: Reading) -> dict[str, Any]:
         new["unsure"] = tuple(dict.fromkeys((*reading.unsure, "grade")))
     if reading.kind == "coin" and not reading.years and not reading.denied_mints:
         new |= {name: getattr(other, name) for name in TOLD if getattr(reading, name) is None}
+    if reading.multiple:
+        new |= {name: getattr(other, name) for name in COUNTED if not getattr(reading, name)}
     if reading.year is not None and other.year not in (None, reading.year):
         new.pop("mint", None)  # the mark of another date
     return new | _said_to_be(reading, other)

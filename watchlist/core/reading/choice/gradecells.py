@@ -50,7 +50,8 @@ def in_coinage(vocabulary: Vocabulary, lot: Reading, text: str, heard: Counter[s
     if coin not in known:
         if len(known) >= REMEMBERED:
             known.clear()
-        known[coin] = graded(lambda title: read(title, vocabulary, heard=heard), *coin[:3])
+        land = vocabulary.lex.lands.get(lot.country or "", lot.country)  # `BE` is a proof, Belgium is none
+        known[coin] = graded(lambda title: read(title, vocabulary, heard=heard), land, lot.denomination, text)
     if (made := known[coin]) is None:
         return cell
     unsure = (*(name for name in cell.unsure if name != "grade"), *(name for name in made.unsure if name == "grade"))

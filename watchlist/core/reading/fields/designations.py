@@ -48,7 +48,7 @@ def _is_near(scan: Scan, mark: Mark, after_grade: int) -> bool:
 def _is_free(scan: Scan, mark: Mark) -> bool:
     """Not denied, and no other field's; `proof` may be the grade's own word too."""
     taken = scan.used[mark.start] and mark.value != "PROOF"
-    return not taken and not scan.negated(mark.start, mark.end)
+    return not taken and not scan.negated(mark.start, mark.end) and not scan.answered_no(mark.end)
 
 
 def _believed(scan: Scan, mark: Mark, near: bool, graded: bool, copper: bool) -> bool:
@@ -84,6 +84,9 @@ def _is_proof(scan: Scan, mark: Mark) -> bool:
     word = scan.them[mark.start]
     if len(word.low) == 2 and mark.end - mark.start == 1:
         alien = word.low in scan.lex.sets["proof_letters"] and scan.votes[mark.lang] < 2
+        if any(unit.value in scan.lex.sets["assayed"] for unit in scan.by.get("unit", ())):
+            return False  # `8 reales 1799 Potosí PP`: the assayers
         return word.text in PROOF_LETTERS and not alien
-    after = scan.tok(mark.end + (scan.tok(mark.end).low == "-"))
-    return after.low not in scan.lex.sets["no_proof_before"]
+    sets, after = scan.lex.sets, scan.tok(mark.end + (scan.tok(mark.end).low == "-"))
+    said = {scan.tok(at).low for at in (*range(mark.start - NEAR, mark.start), mark.end, mark.end + 1)}
+    return after.low not in sets["no_proof_before"] and said.isdisjoint(sets["exists"])  # `proof exists`

@@ -17,6 +17,11 @@ LETTERS = 2
 """Words up to this long need a place where a grade may stand."""
 QUOTED = 0.3
 """Score of letters between quotation marks, and of initials."""
+HEARSAY = 0.45
+"""Score of a grade that somebody else gave."""
+FAR = 7
+"""Words before a grade among which somebody is named who gave it."""
+STOPS = frozenset(".!?;")
 WORDED = 0.9
 """Score of a grade in words, before anything else is known."""
 TALK = 0.6
@@ -60,11 +65,23 @@ def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
     """How much a phrase looks like this piece's grade; nothing or less: it is none."""
     if is_quoted(scan, grade) or (not grade.numbered and _is_code(scan, grade)):
         return QUOTED
+    if scan.quiet and _is_hearsay(scan, grade.start):
+        return HEARSAY
     if grade.numbered:
         return 0.75 if grade.bare else 0.98
     if grade.scale == OWN:
         return 0.97
     return 0 if _is_none(scan, grade, order) else _worded(scan, grade, order)
+
+
+def _is_hearsay(scan: Scan, at: int) -> bool:
+    """`I was told it is MS64`, `a dealer called it EF`: somebody else's grade, or one of another day."""
+    for here in range(at - 1, max(at - FAR, 0) - 1, -1):
+        if scan.tok(here).low in STOPS:
+            return False
+        if scan.tok(here).low in scan.lex.sets["hearsay"]:
+            return True
+    return False
 
 
 def is_quoted(scan: Scan, grade: Grade) -> bool:
@@ -74,8 +91,9 @@ def is_quoted(scan: Scan, grade: Grade) -> bool:
 
 def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
     """Words of a scale that are no grade in this title: denied, or letters and common words of another language."""
-    first = scan.them[grade.start].low
+    first, last = scan.them[grade.start].low, scan.them[grade.end - 1].low
     denied = grade.scale not in ("es", "fr") and scan.negated(grade.start, grade.end, 0)
+    denied = denied or scan.answered_no(grade.end - (last == "?")) or scan.answered_no(grade.end)
     letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
     fine = first == "fine" and _is_fineness(scan, grade.start - 1)
     return denied or letter or fine or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
@@ -142,8 +160,14 @@ def _common_word(scan: Scan, grade: Grade) -> float:
     if before == ":":
         return 0.05
     if scan.quiet:
-        return TALK  # `fair eye appeal`
+        return 0.1 if _opens(scan, grade) else TALK  # `fair eye appeal`
     return 0.2 if before in AHEAD or before == "(" else 0.35
+
+
+def _opens(scan: Scan, grade: Grade) -> bool:
+    """`Fine for wear, tooled`, `Prachtig met kleine randtik`: it opens a sentence and says what else there is."""
+    sets, before, after = scan.lex.sets, scan.tok(grade.start - 1).low, scan.tok(grade.end).low
+    return before in ("", ".", "!", ";") and (after in sets["goes_on"] or scan.tok(grade.end + 1).low in sets["wear"])
 
 
 def _figures(scan: Scan, grammar: GradeGrammar, order: Sequence[str]) -> list[tuple[float, Grade]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from watchlist.core.reading.fields.facevalues import SIGNS, is_grade_figure
+from watchlist.core.reading.fields.facevalues import ROUND, SIGNS, is_grade_figure
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import FRACTION, NUMBER, WORD, YEARS
 
@@ -62,10 +62,19 @@ def find_many(scan: Scan) -> Many:
     return out
 
 
+def count_told(scan: Scan) -> int | None:
+    """How many pieces a description counts: `Six coins`, `12 Stück`."""
+    out = Many()
+    _counts(scan, out)
+    _worded_counts(scan, out)
+    return out.quantity
+
+
 def _worded_counts(scan: Scan, out: Many) -> None:
     """`four pieces`, `zwei Stück`, `ten coins`."""
     for mark in scan.by.get("number", ()):
-        count, counted = float(mark.value), scan.has(mark.end, "multiple.counted") or _coins(scan, mark.end)
+        behind = mark.end + (mark.start == 0 and scan.tok(mark.end).number in YEARS)  # `Two 1964 Kennedy halves`
+        count, counted = float(mark.value), scan.has(behind, "multiple.counted") or _coins(scan, behind)
         whole = count >= 2 and count.is_integer() and not scan.has(mark.start, "unit")
         if out.quantity is None and counted and whole:
             out.multiple, out.quantity = True, int(count)
@@ -79,8 +88,10 @@ def _by_face_or_weight(scan: Scan, out: Many) -> None:
             out.multiple, out.face = True, float(figure.low)
     bulk = scan.lex.sets["bulk"]
     for at, token in enumerate(scan.them if not scan.lows.isdisjoint(bulk) else ()):
-        dated = token.text.isupper() and scan.tok(at - 1).number in YEARS  # `1935 LB`: a mint master, no pounds
-        out.multiple |= token.low in bulk and scan.tok(at - 1).kind in (NUMBER, FRACTION) and not dated
+        if token.low in bulk and scan.tok(at - 1).kind in (NUMBER, FRACTION):
+            dated = token.text.isupper() and scan.tok(at - 1).number in YEARS  # `1935 LB`: a mint master, no pounds
+            year = any(other.number in YEARS for other in scan.them) and not scan.by.get("coin")
+            out.multiple |= not (dated or (year and scan.has(at, "unit")))  # `5 Pounds 1997`
 
 
 def _not_its_number(scan: Scan, mark: Mark) -> bool:
@@ -151,8 +162,15 @@ def _of(scan: Scan, at: int, out: Many) -> None:
     if 1 < token.number < YEARS.start and not scan.used[at] and not _is_value(scan, at):
         out.quantity = token.number
         scan.take(at, at + 1)
-    elif (mark := scan.has(at, "number")) and float(mark.value) > 1 and not scan.has(mark.end, "unit"):
+    elif (mark := scan.has(at, "number")) and float(mark.value) > 1 and not _is_worded_value(scan, mark):
         out.quantity = int(float(mark.value))
+        scan.take(at, mark.end)
+
+
+def _is_worded_value(scan: Scan, mark: Mark) -> bool:
+    """`lot of five francs` may be pieces of five; of `quatre écus` there are four, for no piece is of so many."""
+    unit = scan.has(mark.end, "unit")
+    return unit is not None and (float(mark.value) in ROUND or not scan.lex.units[unit.value].alone)
 
 
 def _is_value(scan: Scan, at: int) -> bool:

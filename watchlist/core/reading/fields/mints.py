@@ -24,8 +24,6 @@ LONGEST = 4
 """Letters of a mark that may be written in another case than on the piece."""
 VOWELS = frozenset("aeioulyst")
 """Small letters that are words or grades of some language."""
-ASSAYED = frozenset(("real", "escudo"))
-"""Units whose pieces carry the letter of an assayer, which stands alone as often as a mint's."""
 LOWER = frozenset("dso") | {"cc"}
 """Written small and apart they still are mint marks, on pieces of the United States."""
 FAR = 7
@@ -74,7 +72,7 @@ def find_mint(
     for by_word in (_behind_word, _before_word):
         if out.mint is None:
             by_word(scan, out, allowed)
-    apart = (_before_year,) if unit in ASSAYED else (_before_year, _alone)
+    apart = (_before_year,) if unit in scan.lex.sets["assayed"] else (_before_year, _alone)
     for by_year in apart if years and country is not None else ():
         if out.mint is None:
             by_year(scan, years[0], out, allowed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import chain
 
 from watchlist.core.reading.scanning.scan import Mark, Scan
@@ -14,10 +15,16 @@ def is_replica(scan: Scan) -> bool:
     """Whether a word of copying stands that is not denied; restrikes of a state are none."""
     denied = (m for m in scan.by.get("replica.denied", ()) if not scan.used[m.start] and not _of_belongings(scan, m))
     copies = (mark for mark in scan.told("replica.words") if not _of_papers(scan, mark))
-    found = next(chain(denied, copies), None)
+    found = next(chain(denied, copies, _new_made(scan)), None)
     if found:
         scan.rest("replica", found.start, found.end, 0.95)
     return found is not None
+
+
+def _new_made(scan: Scan) -> Iterator[Mark]:
+    """`Nachprägung in Feinsilber`, `restrike, .999 silver`: no state struck an old coin anew in such a metal."""
+    fine = not scan.lows.isdisjoint(scan.lex.sets["fine_metal"])
+    return (mark for mark in scan.by.get("variety", ()) if fine and mark.value == "restrike")
 
 
 def _of_papers(scan: Scan, mark: Mark) -> bool:

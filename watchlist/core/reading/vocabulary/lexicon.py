@@ -28,6 +28,8 @@ class Unit:
     """Comes from the person's own catalogue."""
 
 
+CONTRACTORS = ("A", "H", "KN")
+"""Marks of Paris, Heaton and King's Norton, which struck for lands without a mint of their own."""
 RUN_TOGETHER = frozenset(("coin", "country", "type"))
 """Kinds of phrases that are also met without their blanks."""
 SHORTEST_JOINED = 8
@@ -66,6 +68,8 @@ class Lexicon:
         self.units: dict[str, Unit] = {}
         self.dollars: dict[str, float] = {}
         """Units worth a fixed number of dollars: dime, nickel, eagle."""
+        self.lands: dict[str, str] = {}
+        """A name of each country, by its code."""
         self.mints: dict[str, frozenset[str]] = {}
         """Mint letters of each country, by its code."""
         self.services = frozenset(service.casefold() for service in services)
@@ -163,7 +167,8 @@ class Lexicon:
     def _coinages(self, table: Mapping[str, Any]) -> None:
         for code, row in table.get("country", {}).items():
             self.add("country", code, row.get("names", ()))
-            self.mints[code] = frozenset(row.get("mints", ()))
+            self.mints[code] = frozenset(row.get("mints", CONTRACTORS))
+            self.lands[code] = next(iter(row.get("names", ())), code)
         for name, row in table.get("unit", {}).items():
             self._unit(name, row)
         for name, row in table.get("coin", {}).items():
