@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import shlex
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from watchlist.cli.parser import Parser, build
@@ -33,17 +33,25 @@ def _places(at: str, parser: Parser) -> Iterator[Place]:
     parser.filled()
     parts = [action for action in parser._actions if isinstance(action, argparse._SubParsersAction)]
     plain = [action for action in parser._actions if action not in parts]
-    words = {choice.dest: choice.help or "" for part in parts for choice in part._choices_actions}
-    words |= {
-        str(choice): "" for action in plain if not action.option_strings for choice in action.choices or () if choice
-    }
     named = [(name, action) for action in plain for name in action.option_strings if name.startswith("--")]
     options = {name: (action.help or "").replace("%%", "%") for name, action in named}
     values = {name: tuple(map(str, action.choices or ())) for name, action in named if action.nargs != 0}
-    yield Place(at, words, options, values)
+    yield Place(at, dict([*_acts(parts), *_choices(plain)]), options, values)
     for part in parts:
         for name, below in part.choices.items():
             yield from _places(f"{at} {name}".strip(), below)
+
+
+def _acts(parts: Iterable[argparse._SubParsersAction[Parser]]) -> Iterator[tuple[str, str]]:
+    for part in parts:
+        yield from ((choice.dest, choice.help or "") for choice in part._choices_actions)
+
+
+def _choices(plain: Iterable[argparse.Action]) -> Iterator[tuple[str, str]]:
+    """Words that may stand where no option names them."""
+    for action in plain:
+        if not action.option_strings:
+            yield from ((str(choice), "") for choice in action.choices or () if choice)
 
 
 def script(shell: str) -> str:

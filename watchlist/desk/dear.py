@@ -47,11 +47,12 @@ def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator
     if ceiling is None or sent is None:
         return
     cost = lot_costs(sent.terms, worst_hammer(sent.terms, hammered(desk, row.lot, bid)), sent.money)
-    if cost.alone <= ceiling.amount or (sent.open and cost.shared <= ceiling.amount):
+    shared_fits = cost.shared <= ceiling.amount
+    if cost.alone <= ceiling.amount or (sent.open and shared_fits):
         return
-    others = [key for key, name in found.of.items() if name == parcel and key != row.lot.key and key in found.lots]
+    others = found.beside(row.lot.key)
     alone = Money(cost.alone, desk.home)
-    if others and cost.shared <= ceiling.amount:
+    if others and shared_fits:
         lost = all_of([short_key(desk.shelf.store, key) for key in others])
         over = Money(cost.alone - ceiling.amount, desk.home)
         verb = "is" if len(others) == 1 else "are"

@@ -65,6 +65,10 @@ class Hands:
     known: Courses
     """What was said of the parcels since the hammer."""
 
+    def beside(self, lot: str) -> list[str]:
+        """The other lots in hand that are costed in the parcel of this one."""
+        return [key for key, name in self.of.items() if name == self.of[lot] and key != lot and key in self.lots]
+
 
 def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
     """The lots in hand; `more` are lots that are thought about, at no price yet."""

@@ -77,7 +77,7 @@ def purchases(desk: Desk, pieces: Iterable[Held]) -> tuple[tuple[str, ...], list
 
 
 def _purchase(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Row:
-    won, course, parcel, price = each.won, each.course, each.parcel, each.hammer
+    won, parcel, price = each.won, each.parcel, each.hammer
     rate = desk.rates.to_home_factor(price.currency, won.day) if price else None
     return {
         **_coin(each),
@@ -90,14 +90,26 @@ def _purchase(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Row:
         "lot_no": "" if each.own else won.lot.id,
         "invoice_no": parcel.number if parcel else "",
         "currency": desk.home,
-        **{
-            name: _sum(sum((lines.get(line, NOUGHT) for line in of), NOUGHT) if lines else None)
-            for name, of in COSTS.items()
-        },
+        **_lines(lines),
         "cost": _sum(None if each.cost is None else each.share),
         "rate": f"{rate:.6f}" if rate is not None else "",
         "cost_basis": each.cost_basis,
         "state": each.state,
+        **_leaving(each),
+    }
+
+
+def _lines(lines: Mapping[str, Decimal]) -> dict[str, str]:
+    """The lines of its cost, some of them together; empty where no line is known."""
+    if not lines:
+        return dict.fromkeys(COSTS, "")
+    return {name: _sum(sum((lines.get(line, NOUGHT) for line in of), NOUGHT)) for name, of in COSTS.items()}
+
+
+def _leaving(each: Held) -> dict[str, str]:
+    """Of a piece that went back or was sold."""
+    course = each.course
+    return {
         "returned_on": _day(course.returned),
         "refund": f"{course.refunded:.2f}" if course.refunded else "",
         "loss_on_return": f"{each.lost:.2f}" if course.returned else "",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, time
 from pathlib import Path
@@ -24,18 +24,26 @@ NOON = time(12, tzinfo=UTC)
 
 def keep_pieces(desk: Desk, change: Change, pieces: Iterable[OwnPiece]) -> tuple[int, list[str]]:
     """Keep the pieces of one file, and fill the wants that it says they fill; how many were there just so."""
-    store, judge = desk.shelf.store, Judge(desk)
+    judge = Judge(desk)
     given = [(piece, _row(desk, judge, piece)) for piece in pieces]
-    here = {line.lot: line for line in store.decisions.in_force("won") if line.target == OWN}
+    here = {line.lot: line for line in desk.shelf.store.decisions.in_force("won") if line.target == OWN}
     new = [(piece, row) for piece, row in given if not _stands(desk, here.get(row.lot.key), piece, row)]
     if new:
-        change.touch("lot", [row.lot.key for _, row in new])
-        store.lots.save([row for _, row in new])
-        record(desk, [line for piece, row in new for line in _lines(desk, change, piece, row.lot.key)])
-        filled = Counter(piece.want for piece, row in new if piece.want and row.lot.key not in here)
-        wants = [replace(desk.wants.by_id[id], filled=desk.wants.by_id[id].filled + n) for id, n in filled.items()]
-        change.put("want", *(as_kept(desk, want) for want in wants))
+        _keep(desk, change, new)
+        _fill(desk, change, Counter(piece.want for piece, row in new if piece.want and row.lot.key not in here))
     return len(given) - len(new), list(_missing(pieces=[piece for piece, _ in new]))
+
+
+def _keep(desk: Desk, change: Change, new: Sequence[tuple[OwnPiece, LotRow]]) -> None:
+    change.touch("lot", [row.lot.key for _, row in new])
+    desk.shelf.store.lots.save([row for _, row in new])
+    record(desk, [line for piece, row in new for line in _lines(desk, change, piece, row.lot.key)])
+
+
+def _fill(desk: Desk, change: Change, filled: Mapping[str, int]) -> None:
+    """Wants that some pieces more fill."""
+    wants = (replace(desk.wants.by_id[id], filled=desk.wants.by_id[id].filled + n) for id, n in filled.items())
+    change.put("want", *(as_kept(desk, want) for want in wants))
 
 
 def _row(desk: Desk, judge: Judge, piece: OwnPiece) -> LotRow:

@@ -94,15 +94,19 @@ def _list(desk: Desk, here: Sequence[Held], words: frozenset[str], *, as_json: b
         for each in here:
             out.record(_record(desk, each))
     elif len(here) == 1 and here[0].stock_no.casefold() in words:
-        each, every = here[0], held(desk)
-        for line in whole(desk, each, cost_lines(desk, every).get(each.key, {}), every):
-            for part in wrap(line, session.width()) if not line.startswith("  ") else [line]:
-                out.data(part)
+        _whole(desk, here[0])
     elif here:
         for line in _lines(desk, here, session.width()):
             out.data(line)
     else:
         out.talk("No piece is held: `watchlist result KEY PRICE --won` says that a lot was won.")
+
+
+def _whole(desk: Desk, each: Held) -> None:
+    every = held(desk)
+    for line in whole(desk, each, cost_lines(desk, every).get(each.key, {}), every):
+        for part in [line] if line.startswith("  ") else wrap(line, session.width()):
+            out.data(part)
 
 
 def _matches(each: Held, words: Sequence[str]) -> bool:
