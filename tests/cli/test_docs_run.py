@@ -1,7 +1,7 @@
 """Every command in a shell block of docs/*.md is run, word for word and in its order, on the sample's season.
 
 A page has a shelf of its own. A comment `# ends with 3` says which code a command ends with, else it is 0; `> FILE`
-takes what it prints. The README has a test of its own, beside the screens."""
+takes what it prints. The tour of the README has a test of its own, test_readme.py."""
 
 from __future__ import annotations
 
@@ -98,3 +98,11 @@ def test_the_commands_of_a_page_run(
     said = worked(run, page)
     if page.name in PROMISED:
         PROMISED[page.name](run, said, tmp_path)
+
+
+def test_the_readme_gives_no_command_that_nothing_runs() -> None:
+    """Beside the tour it makes an environment and runs the program in it: .ci/run and .ci/noxfile.py do both."""
+    text = (DOCS.parent / "README.md").read_text("utf-8")
+    tour = text.partition("## Ten minutes")[2].partition("\n## ")[0]
+    lines = "".join(re.findall(r"^```sh\n(.*?)^```", text.replace(tour, ""), re.S | re.M)).splitlines()
+    assert [line for line in lines if not line.startswith("python3 -m venv .venv")] == []

@@ -73,7 +73,7 @@ def test_the_feed_keeps_its_ids_and_is_dated_by_what_moved(offered: Desk) -> Non
     assert all(
         re.fullmatch(r"urn:uuid:[0-9a-f-]{36}", each) for each in [first.feed.id, *(e.id for e in first.entries)]
     )
-    wanted = entries["Bargain (so far): Orvany 5 tor 1893-V, VF-30"]
+    wanted = entries["Bargain (so far): Orvany 5 tor 1893-V, VF-30, 180 EUR all in"]
     assert SHOWN in wanted.content[0].value
     assert wanted.content[0].type == "text/plain"
     offered.now += timedelta(hours=1)

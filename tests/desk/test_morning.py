@@ -229,3 +229,12 @@ def test_a_clock_far_from_the_last_one_seen_is_said(desk: Desk, days: int, side:
         said = [each for each in stale(desk) if each.startswith("the clock says")]
         assert [f"far {side} the last gather on 2026-11-25" in each for each in said] == [True] * bool(side)
         gather_begins(desk.shelf.store, desk.now)
+
+
+@pytest.mark.parametrize(("hours", "old"), [(0, False), (35, False), (36, True), (9000, False)])
+def test_a_gather_that_was_left_out_is_said(desk: Desk, hours: int, old: bool) -> None:
+    """The usual one is daily; of a clock that is years off something else is said."""
+    gather_begins(desk.shelf.store, NOW)
+    desk.now = NOW + timedelta(hours=hours)
+    said = [each for each in stale(desk) if each.startswith("the last gather was Wed 25 Nov 10:00; since then")]
+    assert bool(said) is old

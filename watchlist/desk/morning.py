@@ -17,6 +17,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_before, last_gather
 from watchlist.desk.overnight import Changed, overnight
 from watchlist.desk.source_health import trouble
+from watchlist.page.wording import local
 from watchlist.shelf.store.rows import LotLine, LotRow
 
 
@@ -195,9 +196,17 @@ def odd_clock(desk: Desk) -> Iterable[str]:
         )
 
 
+def old_lots(desk: Desk) -> Iterable[str]:
+    """A gather was left out: prices and closings are as they were."""
+    seen, usual = last_gather(desk.shelf.store), desk.settings.morning.every
+    if seen is not None and 1.5 * usual <= desk.now - seen <= AHEAD:
+        yield f"the last gather was {local(seen, desk.settings.home.time_zone)}; since then bids may have risen: gather"
+
+
 def stale(desk: Desk) -> Iterable[str]:
     """What the figures lean on and is missing or old."""
     yield from odd_clock(desk)
+    yield from old_lots(desk)
     today = desk.local_today()
     abroad = {terms.currency for terms in desk.terms.values()} - {desk.home}
     missing = sorted(code for code in abroad if desk.rates.to_home_factor(code, today) is None)

@@ -12,7 +12,7 @@ from watchlist.core.clean import clean
 from watchlist.page.columns import cut
 from watchlist.page.morning import Paper, sentences
 from watchlist.page.morning_html import safe_link
-from watchlist.page.wording import mark_words
+from watchlist.page.wording import about, mark_words
 
 ATOM = "http://www.w3.org/2005/Atom"
 TITLE = 100
@@ -51,7 +51,8 @@ def feed(paper: Paper, shelf: str) -> str:
 def _entries(paper: Paper) -> Iterator[_Entry]:
     for part in paper.parts:
         for seen in part.seen:
-            title = f"{mark_words(seen.judgement)}: {seen.piece}"
+            cost = f", {about(seen.judgement.all_in)} all in" if seen.judgement.all_in else ""
+            title = f"{mark_words(seen.judgement)}: {seen.piece}{cost}"
             text, link = sentences(seen, paper), safe_link(seen.lot)
             yield _Entry(f"lot:{seen.lot.key}", title, text, part.title, seen.since, link)
         for said in part.said:
