@@ -17,7 +17,7 @@ from tests.cli.conftest import Run, _runner
             ("export", "lots", "lots.xls"),
             "a table is written as .csv or .jsonl, not as `lots.xls`; nothing was written",
         ),
-        (("export", "coins", "lots.csv"), "`coins` is not known here"),
+        (("export", "coins", "lots.csv"), "`coins` is not valid"),
         (("export", "lots", "there.csv"), "exists already. Nothing was written; --replace writes over it."),
         (("export", "shelf", "there.csv"), "exists already. Nothing was written; --replace writes over it."),
         (("import", "shelf", "there.csv"), "there.csv is damaged (File is not a zip file). Nothing was changed."),

@@ -162,7 +162,7 @@ def test_a_shelf_that_is_well_says_so(fitted: Desk) -> None:
     come(fitted, row("1"))
     settling.settle(fitted, settling.outstanding(fitted))
     found = looked(fitted)
-    assert found["market"] == (True, "fitted 2026-11-25, bands are before postage in EUR")
+    assert found["market"] == (True, "calculated 2026-11-25, bands are before postage in EUR")
     assert found["prices"] == (True, "10 prices realised, newest 5 days ago")
     assert found["lots"] == (True, "1 lot")
     assert found["wants"] == (True, "1 want")
