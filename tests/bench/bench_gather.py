@@ -16,6 +16,7 @@ from xml.parsers import expat
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.bench.filling import hammered
 from watchlist.core.coins.issue import Issue
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
@@ -72,7 +73,7 @@ def fill(shelf: Path, prices: int, rng: random.Random) -> list[Issue]:
         rows = []
         for number in range(prices):
             issue, grade = rng.choice(known), rng.choice(GRADES)
-            amount = Decimal(f"{value(issue, grade) * rng.lognormvariate(0, 0.2):.2f}")
+            amount = Decimal(hammered(value(issue, grade) * rng.lognormvariate(0, 0.2)))
             day = date(2026, 3, 1) - timedelta(days=rng.randrange(2_000))
             rows.append(
                 PriceRealised(

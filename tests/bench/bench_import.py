@@ -22,6 +22,7 @@ from typing import TypeVar
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
+from tests.bench.filling import hammered
 from watchlist.core.lots.record import Lot
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
@@ -52,7 +53,7 @@ def lines(number: int) -> Iterator[str]:
         value = VALUES[coin] * rare * 1.045**grade * chance.lognormvariate(0, 0.2)
         day = NOW.date() - timedelta(days=chance.randrange(1, 2200))
         cert = f"QCG,Q{i // 10_000}-{i % 10_000:04}" if held else ","
-        sale = f"{value:.2f},EUR,{chance.choice(VENUES)},{i % 997}"
+        sale = f"{hammered(value)},EUR,{chance.choice(VENUES)},{i % 997}"
         yield f"{day},Orvany,{coin},{year},{mint},{grade},{sale},{cert},no {i}"
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from itertools import pairwise
+
 import numpy as np
 
 from watchlist.market.columns import Columns
 from watchlist.market.rows import Floats, Ints, Rows
 
-CHUNK = 512
-"""Issues added up at a time."""
+ISSUES, SALES = 512, 8_192
+"""Added up at a time, unless one issue alone has more."""
 
 
 class Adder:
@@ -20,6 +23,16 @@ class Adder:
         self.place: Ints = np.concatenate([np.tile([0, 1], (len(y), 1)), columns.place + 2], axis=1)
         self.value: Floats = np.concatenate([y[:, None], rows.age[:, None], columns.value], axis=1)
         self.starts: Ints = np.searchsorted(rows.issue, np.arange(issues + 1))
+        self.cuts = list(pairwise(self._cuts()))
+
+    def _cuts(self) -> Iterator[int]:
+        """The first issue of each part, and the end of the last."""
+        first = 0
+        while first < self.issues:
+            yield first
+            full = int(np.searchsorted(self.starts, self.starts[first] + SALES, "right")) - 1
+            first = min(max(full, first + 1), first + ISSUES, self.issues)
+        yield first
 
     def see(self, y: Floats) -> None:
         """Other values of y."""
@@ -31,8 +44,7 @@ class Adder:
         a = np.empty((self.issues, self.nodes, self.nodes))
         b = np.empty((self.issues, self.nodes, self.width + spare))
         cross = np.zeros((self.width, self.width))
-        for first in range(0, self.issues, CHUNK):
-            last = min(first + CHUNK, self.issues)
+        for first, last in self.cuts:
             part = slice(self.starts[first], self.starts[last])
             a[first:last], b[first:last] = self._bins(part, p[part], first, last - first, spare)
             columns = self.dense(part)

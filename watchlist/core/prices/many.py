@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import NamedTuple
 
 from watchlist.core.fees.terms import Terms
@@ -44,6 +45,10 @@ class Cells(NamedTuple):
     """With commas between."""
 
 
+PRICES = 20_000
+"""Amounts remembered with what they count: hammer prices stand on a venue's increments, a few hundred of them."""
+
+
 class _Asked(NamedTuple):
     """What `in_kind` asks of a price."""
 
@@ -61,6 +66,7 @@ class Many:
         self._days: dict[str, date] = {}
         self._factors: dict[tuple[str, str], Decimal | None] = {}
         self._problems: dict[str, str] = {"": ""}
+        self._in_kind = lru_cache(PRICES)(self._counted)
 
     def sale(self, cells: Cells) -> Sale | None:
         """The price as the model takes it; None for one that has to be looked at: it may not count."""
@@ -69,20 +75,18 @@ class Many:
         if not plain or cells.replica or low is None or high is None or cells.sale_date > self._last:
             return None
         day = self._day(cells.sale_date)
-        terms, factor, price = self._terms.get(cells.venue), self._factor(cells.currency, day), Decimal(cells.amount)
-        if factor is None or price <= 0:
-            return None
-        asked = _Asked(Money(price, cells.currency), cells.kind, cells.venue)
-        amount, note = in_kind(asked, terms, factor, home=self._home, kind=self._kind)
+        factor = self._factor(cells.currency, day)
+        amount, note = self._in_kind(cells.amount, cells.currency, cells.kind, cells.venue, factor)
         if amount <= 0:
             return None
+        terms = self._terms.get(cells.venue)
         house = (terms.kind if terms is not None else "") or "auction"
         problem, raw = self._problem(cells.problems), not cells.certified
         return Sale(
             cells.id,
             cells.issue,
             (low + high) / 2,
-            float(amount),
+            amount,
             day,
             raw,
             problem,
@@ -92,6 +96,15 @@ class Many:
             (low, high) if low != high else None,
             tuple(cells.traits.split(",")) if cells.traits else (),
         )
+
+    def _counted(self, amount: str, currency: str, kind: str, venue: str, factor: Decimal | None) -> tuple[float, str]:
+        """What a price counts, with a note where it counts as written; 0 where it may not count."""
+        price = Decimal(amount)
+        if factor is None or price <= 0:
+            return 0.0, ""
+        asked = _Asked(Money(price, currency), kind, venue)
+        counts, note = in_kind(asked, self._terms.get(venue), factor, home=self._home, kind=self._kind)
+        return float(counts), note
 
     def _day(self, text: str) -> date:
         if text not in self._days:
