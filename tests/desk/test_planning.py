@@ -19,10 +19,10 @@ from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.plan.budgets import Budget
 from watchlist.core.sift.line import parse
-from watchlist.desk import bidding, committed, listing, parcels, season, undoing
+from watchlist.desk import bid_list, bidding, committed, listing, parcels, season, undoing
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.errors import DeskError, Stopped, TooMuch
 from watchlist.desk.judging import judge_again
 from watchlist.desk.plan import plan, take
 from watchlist.desk.results import result
@@ -395,3 +395,70 @@ def test_a_budget_with_dates_is_asked_about(market: Desk) -> None:
     decide(market, [first], "bid", "2", anyway=True)
     with pytest.raises(TooMuch, match=r"all bids together could cost up to .* above the budget Week 48 of 40 EUR"):
         decide(market, [second], "bid", "40")
+
+
+@pytest.fixture
+def two(desk: Desk) -> Desk:
+    """Two wants with bands of one's own: the lot that closes first saves little, the one of a week later much."""
+    wants = [
+        Want("w1", "Orvany", "5 tor", 1893, "V", min_grade=20, ceiling=eur(260), low=eur(180), high=eur(300)),
+        Want("w2", "Orvany", "1 tor", 1889, min_grade=20, ceiling=eur(280), low=eur(90), high=eur(180)),
+    ]
+    desk.shelf.notebook.wants.put(*wants)
+    desk.forget()
+    later = (row(id, "Orvany 1 tor 1889 VF-30", "20", hours=24 * 8) for id in ("2", "3"))
+    come(desk, row("1", price="20", hours=30), *later)
+    return desk
+
+
+def test_budgets_in_one_another_are_planned_for_together(two: Desk) -> None:
+    """Soonest first, the lot of this week would take the money of the season that the later one saves more with."""
+    season.put_budget(two, "Season", "300", date(2026, 11, 1), date(2026, 12, 31))
+    season.put_budget(two, "Week", "290", date(2026, 11, 23), date(2026, 11, 29))
+    assert [bid.number for bid in plan(two).bids] == ["2"]
+    season.put_budget(two, "Season", "500", date(2026, 11, 1), date(2026, 12, 31))
+    season.put_budget(two, "Week", "100", date(2026, 11, 23), date(2026, 11, 29))
+    shown = plan(two)
+    assert [bid.number for bid in shown.bids] == ["2"], "no bid on the first is worth leaving at 100"
+    assert shown.bids[0].left.amount == 500 - shown.worst.amount
+    season.put_budget(two, "Week", "290", date(2026, 11, 23), date(2026, 11, 29))
+    assert [bid.number for bid in plan(two).bids] == ["1", "2"]
+
+
+def test_planning_is_told_how_far_it_is_and_can_be_stopped(two: Desk) -> None:
+    told: list[float] = []
+
+    def going(words: str, share: float) -> bool:
+        told.append(share)
+        return len(told) < 3
+
+    two.go_on = going
+    with pytest.raises(Stopped, match="Planning was stopped"):
+        plan(two)
+    assert told == sorted(told)
+
+
+def test_either_or_bids_of_one_sale_go_on_the_sheet_together(two: Desk) -> None:
+    two.shelf.notebook.venues.put(replace(two.terms["Lindmoor Sales"], or_bids=True, ships_together="sale"))
+    two.forget()
+    season.put_group(two, "a", 1, ["2", "3"])
+    shown = plan(two)
+    chosen = next(bid for bid in shown.bids if bid.group == "a")
+    (other,) = [bid for bid in shown.waiting if bid.group == "a"]
+    assert other.notes == (f"either-or with {chosen.number} on one sheet",)
+    assert other.worst.amount <= chosen.worst.amount, "the dearest outcome stays that of the plan"
+    done = take(two, shown, anyway=True)
+    assert ", 1 more either-or with them on their sheet: up to" in done.said
+    assert {lot(two, key).state for key in ("north:2", "north:3")} == {"bid"}
+    assert season.budgets(two)[0].planned == shown.worst
+    assert {line.stage for line in bid_list.bids(two).lines} == {"planned"}, "none waits for a loss"
+    assert not plan(two).drops
+
+
+def test_a_budget_that_is_overdrawn_gives_the_others_nothing_back(two: Desk) -> None:
+    season.put_budget(two, "Season", "300", date(2026, 11, 1), date(2026, 12, 31))
+    season.put_budget(two, "Week", "100", date(2026, 11, 23), date(2026, 11, 29))
+    decide(two, ["north:1"], "placed", "150", anyway=True)
+    shown = plan(two)
+    assert shown.amount == eur(120)
+    assert shown.worst.amount <= 120

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,11 @@ from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, lot, seen, settled, shelf
 from watchlist.desk import deciding, noting, results
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import Stopped
+from watchlist.desk.plan import Mode, PlanShown
 from watchlist.page.columns import cells
 from watchlist.screens import actions
+from watchlist.screens import plan as screen
 from watchlist.shelf.shelf import Shelf
 
 SIZES = ((60, 16), (80, 24), (160, 50))
@@ -141,3 +145,25 @@ async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back
         await pilot.press("u", "u", "R", "enter")
         await settled(pilot)
         assert any("returned" in line for line in seen(app))
+
+
+async def test_a_plan_is_made_beside_the_screen_and_esc_stops_it(
+    season: Path, open_on: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = threading.Event()
+
+    def slow(desk: Desk, mode: Mode, **_: object) -> PlanShown:
+        held.wait(20)
+        assert not desk.go_on("weighing bids", 0.5)
+        raise Stopped("Planning was stopped. Nothing was changed.")
+
+    monkeypatch.setattr(screen, "plan", slow)
+    app = open_on(season)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("6")
+        assert any("Planning ..." in line for line in seen(app))
+        assert any("Planning; Esc stops" in line for line in seen(app))
+        await pilot.press("escape")
+        held.set()
+        await settled(pilot)
+        assert any("Planning was stopped. Nothing was changed." in line for line in seen(app))

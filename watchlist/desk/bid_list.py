@@ -164,14 +164,18 @@ def _waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str,
     """Planned bids on lots of a group that has all the bids it needs: they wait for a loss. On a sheet that takes
     either-or bids none waits."""
     room = dict(needs(desk, found))
-    waits = set()
+    waits, full = set(), {}
     for key in keys:
         each, group = found.lots[key], groups.get(key, "")
         terms = desk.terms.get(each.row.lot.venue)
-        if not group or each.stands != "planned" or (terms is not None and terms.or_bids):
+        sheet = terms is not None and terms.or_bids and each.stands in ("planned", "placed")
+        if not group or not (sheet or each.stands == "planned"):
             continue
-        room[group] -= 1
-        if room[group] < 0:
+        place = (group, each.row.lot.venue, each.row.lot.sale, each.day) if sheet else (group, key)
+        if place not in full:
+            room[group] -= 1
+            full[place] = room[group] < 0
+        if full[place] and each.stands == "planned":
             waits.add(key)
     return waits
 

@@ -21,9 +21,10 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.naming import piece_of, short_key
 from watchlist.desk.others import bids_of_others
-from watchlist.desk.planning import Made, attended_bids, exact_worst, standing_bids
+from watchlist.desk.planning import Bid, Made, attended_bids, exact_worst, of_budget, standing_bids
 from watchlist.desk.prospects import Field, Prospect, field, rungs
 from watchlist.desk.recording import Decided, record
+from watchlist.page.wording import all_of, count
 
 Mode = Literal["standing", "attended"]
 STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
@@ -56,6 +57,8 @@ class PlannedBid:
     left: Money
     """Of the budget, when this bid and all above it win at their worst."""
     notes: tuple[str, ...] = ()
+    on_sheet: bool = False
+    """Either-or with a bid of the plan, on one sheet for the venue: it is written with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +113,7 @@ def plan(
     budgets = season(desk, without=frozenset(each.key for each in choice.prospects))
     make = standing_bids if mode == "standing" else attended_bids
     made = make(desk, choice, budgets)
-    shown = _shown(desk, mode, until, choice, made)
+    shown = _shown(desk, mode, until, choice, made, budgets)
     if not what_if:
         return shown
     return replace(shown, what_if=tuple(_what_if(desk, until, budgets, make, shared=shared)))
@@ -130,22 +133,26 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
         raise TooMuch(f"{'; '.join(old)}. Nothing was written; --anyway writes it even so.")
     batch = batch_name()
     made: list[Decision] = []
-    for bid in shown.bids:
+    either = [bid for bid in shown.waiting if bid.on_sheet]
+    for bid in (*shown.bids, *either):
         made += review.decide("bid", [bid.key], batch=batch, at=desk.now, amount=bid.bid)
     made += review.decide("follow", shown.drops, batch=batch, at=desk.now)
     keys = tuple(each.lot for each in made)
     record(desk, made)
     dropped = f"; {len(shown.drops)} planned before and left out: followed" if shown.drops else ""
-    count = "1 bid" if len(shown.bids) == 1 else f"{len(shown.bids)} bids"
-    return Decided(keys, f"{count} planned, not sent: up to {shown.worst} all in if all win{dropped}", tuple(old))
+    sheet = f", {len(either)} more either-or with them on their sheet" if either else ""
+    planned = f"{count(len(shown.bids), 'bid')} planned, not sent{sheet}: up to {shown.worst} all in if all win"
+    shared = [note for bid in shown.bids for note in bid.notes]
+    return Decided(keys, f"{planned}{dropped}", (*old, *shared))
 
 
 # --- shown ----------------------------------------------------------------------------------------------------------
 
 
-def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made) -> PlanShown:
+def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made, budgets: Sequence[Held]) -> PlanShown:
     bids = sorted(made.bids, key=lambda pair: (pair[0].closes, pair[0].key))
-    chosen = {each.key for each, _ in bids}
+    waiting = tuple(_waiting(desk, choice, bids)) if mode == "standing" else ()
+    chosen = {*(each.key for each, _ in bids), *(each.key for each in waiting if each.on_sheet)}
     worst = exact_worst(desk, choice, bids)
     drops = tuple(
         key for key, each in choice.hands.lots.items()
@@ -158,8 +165,8 @@ def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made
         ", ".join(made.names) or "running",
         Money(made.left, home),
         Money(made.left - (worst if mode == "standing" else _money(made.spending, home).amount), home),
-        tuple(_listed(desk, choice, bids, made.left)),
-        tuple(_waiting(desk, choice, bids)) if mode == "standing" else (),
+        tuple(_listed(desk, choice, bids, budgets)),
+        waiting,
         tuple((each.row.lot.key, piece_of(desk.catalogue, each.row), each.why) for each in choice.passed),
         Money(worst, home),
         made.pieces,
@@ -171,10 +178,11 @@ def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made
     )
 
 
-def _listed(desk: Desk, choice: Field, bids: Sequence[tuple[Prospect, Option]], left: Decimal) -> Iterator[PlannedBid]:
+def _listed(desk: Desk, choice: Field, bids: Sequence[Bid], budgets: Sequence[Held]) -> Iterator[PlannedBid]:
     for n, (each, option) in enumerate(bids):
-        after = left - exact_worst(desk, choice, bids[: n + 1])
-        yield _bid(desk, each, option, after, _over_ceiling(desk, each, option))
+        so_far = bids[: n + 1]
+        lefts = [h.left - exact_worst(desk, choice, of_budget(h, so_far)) for h in budgets if h.covers(each.day)]
+        yield _bid(desk, each, option, min(lefts), _over_ceiling(desk, each, option))
 
 
 def _bid(desk: Desk, each: Prospect, option: Option, left: Decimal, notes: tuple[str, ...]) -> PlannedBid:
@@ -211,28 +219,31 @@ def _over_ceiling(desk: Desk, each: Prospect, option: Option) -> tuple[str, ...]
     )
 
 
-def _waiting(desk: Desk, choice: Field, bids: Sequence[tuple[Prospect, Option]]) -> Iterator[PlannedBid]:
-    """Lots of groups that have all the bids they need."""
-    chosen: dict[str, list[Prospect]] = defaultdict(list)
-    for each, _ in bids:
-        chosen[each.group].append(each)
-    taken = {each.key for each, _ in bids}
+def _waiting(desk: Desk, choice: Field, bids: Sequence[Bid]) -> Iterator[PlannedBid]:
+    """Lots of groups that have all the bids they need. Where the venue takes either-or bids, one of the same sale goes
+    on the sheet with them, at no more than the dearest of them costs."""
+    chosen: dict[str, list[Bid]] = defaultdict(list)
+    for bid in bids:
+        chosen[bid[0].group].append(bid)
+    taken, groups = {each.key for each, _ in bids}, {group.id for group in desk.shelf.notebook.groups.list()}
     for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
-        if each.key in taken or not each.group or not chosen[each.group]:
+        others = chosen[each.group]
+        if each.key in taken or not each.group or not others:
             continue
-        offers = options_of(rungs(desk, each), float(each.ceiling))
+        names = all_of([short_key(desk.shelf.store, other.key) for other, _ in others])
+        sheet = each.sent.terms.or_bids and each.group in groups and all(_same_sale(each, other) for other, _ in others)
+        most = max(option.worst for _, option in others)
+        offers = [e for e in options_of(rungs(desk, each), float(each.ceiling)) if not sheet or e.worst <= most]
         if offers:
-            names = ", ".join(short_key(desk.shelf.store, other.key) for other in chosen[each.group])
-            sheet = each.sent.terms.or_bids and all(_same_sale(each, other) for other in chosen[each.group])
             note = f"either-or with {names} on one sheet" if sheet else f"waits until {names} is lost"
-            yield _bid(desk, each, offers[-1], Decimal(0), (note,))
+            yield replace(_bid(desk, each, offers[-1], Decimal(0), (note,)), on_sheet=sheet)
 
 
 def _same_sale(one: Prospect, other: Prospect) -> bool:
     return (one.row.lot.venue, one.row.lot.sale, one.day) == (other.row.lot.venue, other.row.lot.sale, other.day)
 
 
-def _fixed(choice: Field, bids: Sequence[tuple[Prospect, Option]]) -> Iterator[tuple[str, Decimal]]:
+def _fixed(choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str, Decimal]]:
     for name in dict.fromkeys(each.parcel for each, _ in bids):
         lots = [each for each, _ in bids if each.parcel == name]
         label = name if not name.startswith("new ") else lots[0].row.lot.venue

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
@@ -13,11 +13,14 @@ from watchlist.core.parcels.outcomes import Exposed, worst_case
 from watchlist.core.plan.attended import Outlook, Sale, Season, Want, ahead
 from watchlist.core.plan.budgets import Held
 from watchlist.core.plan.offers import LEAST_CHANCE, Option, Rung, options_of
-from watchlist.core.plan.standing import Candidate, Once, Plan, Task, standing
+from watchlist.core.plan.standing import Candidate, Once, Pot, Task, standing
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import Stopped
 from watchlist.desk.hands import hammered
 from watchlist.desk.prospects import Field, Prospect, rungs
 
+Bid = tuple[Prospect, Option]
+CENT = Decimal("0.01")
 TRIES = 4
 """Plans made anew with a little less, until the exact cost is inside the budget."""
 
@@ -56,7 +59,7 @@ def _at_hand(pools: Iterable[tuple[Held, ...]]) -> Decimal:
         if pool:
             widest = max(pool, key=lambda held: (_days(held), held.name))
             outer[widest.name] = widest
-            through[widest.name] += min(held.left for held in pool)
+            through[widest.name] += max(min(held.left for held in pool), Decimal(0))
     return sum((min(held.left, through[name]) for name, held in outer.items()), Decimal(0))
 
 
@@ -64,72 +67,45 @@ def _days(held: Held) -> int:
     return (held.last - held.first).days if held.first and held.last else 0
 
 
-def _over_pools(choice: Field, budgets: Sequence[Held], make: Making) -> Made:
-    """Plan pool by pool; what one takes, the next has less of every budget that both count in."""
-    taken: dict[str, Decimal] = defaultdict(Decimal)
-    takes, made = dict(choice.takes), []
-    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
-    for held, lots in pools:
-        found = make(lots, min(each.left - taken[each.name] for each in held), takes)
-        made.append(found)
-        for each in held:
-            taken[each.name] += found.worst
-        for bid, _ in found.bids:
-            takes[bid.group] = takes.get(bid.group, 1) - 1
-    names = tuple(dict.fromkeys(each.name for held, _ in pools for each in held))
-    return _together(made, _at_hand(held for held, _ in pools), names)
-
-
-def _together(made: Sequence[Made], left: Decimal, names: tuple[str, ...]) -> Made:
-    """The plans of all pools as one."""
-    return Made(
-        tuple(bid for each in made for bid in each.bids),
-        sum(each.saving for each in made),
-        sum(each.spending for each in made),
-        sum(each.pieces for each in made),
-        sum((each.worst for each in made), Decimal(0)),
-        left,
-        names,
-        max((each.squeeze for each in made), default=1.0),
-    )
-
-
-Making = Callable[[list[Prospect], Decimal, Mapping[str, int]], Made]
-"""How the bids on some lots are made, from what is left for them and how many of each group are needed."""
-
-
 def standing_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
-    """Bids left before the sales; never more than the budgets hold when every one wins."""
-    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in choice.prospects}
-    return _over_pools(choice, budgets, _Standing(desk, choice, offers).make)
+    """Bids left before the sales; never more than any of the budgets holds when every one of its bids wins.
+
+    The task counts a parcel's cost from its parts, which is off by cents; where an exact sum is above what is left, it
+    is made anew with that much less."""
+    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
+    names = tuple(dict.fromkeys(each.name for held, _ in pools for each in held))
+    lots = [each for _, some in pools for each in some]
+    holds = [held for held in budgets if held.name in names]
+    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in lots}
+    once = {each.parcel: _once(choice, each.parcel) for each in lots}
+    candidates = tuple(Candidate(each.key, each.parcel, each.group, offers[each.key]) for each in lots)
+    hand, less = _at_hand(held for held, _ in pools), dict.fromkeys(names, Decimal(0))
+    for _ in range(TRIES):
+        pots = tuple(_pot(held, lots, less[held.name]) for held in holds)
+        whole = max(int((hand - max(less.values(), default=Decimal(0))) * 100), 0)
+        task = Task(candidates, once, choice.takes, whole, pots if len(pots) > 1 else ())
+        found = standing(task, partial(_going, desk))
+        bids = tuple((each, offers[each.key][found.bids[each.key]]) for each in lots if each.key in found.bids)
+        over = {held.name: exact_worst(desk, choice, of_budget(held, bids)) - held.left for held in holds}
+        if not bids or all(more <= 0 for more in over.values()):
+            worst = exact_worst(desk, choice, bids)
+            return Made(bids, found.saving, found.spending, found.pieces, worst, hand, names)
+        less = {name: less[name] + (max(more, Decimal(0)) + CENT if more > 0 else 0) for name, more in over.items()}
+    return Made((), 0.0, 0.0, 0.0, Decimal(0), hand, names)
 
 
-@dataclass(frozen=True, slots=True)
-class _Standing:
-    """What standing bids are made of."""
+def _going(desk: Desk, share: float) -> None:
+    if not desk.go_on("weighing bids", share):
+        raise Stopped("Planning was stopped. Nothing was changed.")
 
-    desk: Desk
-    choice: Field
-    offers: Mapping[str, tuple[Option, ...]]
 
-    def make(self, lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> Made:
-        """The best bids on lots inside what is left. The task counts a parcel's cost from its parts, which is off by
-        cents; where the exact sum is above what is left, it is made anew with that much less."""
-        once = {each.parcel: _once(self.choice, each.parcel) for each in lots}
-        candidates = tuple(Candidate(each.key, each.parcel, each.group, self.offers[each.key]) for each in lots)
-        budget = max(int(left * 100), 0)
-        for _ in range(TRIES):
-            found = standing(Task(candidates, once, takes, budget))
-            bids = self._bids(lots, found)
-            worst = exact_worst(self.desk, self.choice, bids)
-            if worst <= left or not bids:
-                return Made(bids, found.saving, found.spending, found.pieces, worst)
-            budget -= int((worst - left) * 100) + 1
-        return Made((), 0.0, 0.0, 0.0, Decimal(0))
+def of_budget(held: Held, bids: Iterable[Bid]) -> list[Bid]:
+    """The bids that a budget holds."""
+    return [bid for bid in bids if held.covers(bid[0].day)]
 
-    def _bids(self, lots: Iterable[Prospect], found: Plan) -> tuple[tuple[Prospect, Option], ...]:
-        chosen = (each for each in lots if each.key in found.bids)
-        return tuple((each, self.offers[each.key][found.bids[each.key]]) for each in chosen)
+
+def _pot(held: Held, lots: Iterable[Prospect], less: Decimal) -> Pot:
+    return Pot(max(int((held.left - less) * 100), 0), frozenset(each.key for each in lots if held.covers(each.day)))
 
 
 def _once(choice: Field, parcel: str) -> Once:
@@ -154,9 +130,29 @@ def exact_worst(desk: Desk, choice: Field, bids: Iterable[tuple[Prospect, Option
 
 
 def attended_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
-    """Bids for one who attends, as things stand now; what is expected to be spent is inside the budgets."""
+    """Bids for one who attends, as things stand now; what is expected to be spent is inside the budgets. Lots of the
+    same budgets are planned together, the soonest first: what they are expected to take, the next have less of."""
     own = {each.key: tuple(rungs(desk, each)) for each in choice.prospects}
-    return _over_pools(choice, budgets, partial(_attend, own))
+    taken: dict[str, Decimal] = defaultdict(Decimal)
+    takes, made = dict(choice.takes), []
+    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
+    for held, lots in pools:
+        found = _attend(own, lots, min(each.left - taken[each.name] for each in held), takes)
+        made.append(found)
+        for each in held:
+            taken[each.name] += found.worst
+        for bid, _ in found.bids:
+            takes[bid.group] = takes.get(bid.group, 1) - 1
+    return Made(
+        tuple(bid for each in made for bid in each.bids),
+        sum(each.saving for each in made),
+        sum(each.spending for each in made),
+        sum(each.pieces for each in made),
+        sum((each.worst for each in made), Decimal(0)),
+        _at_hand(held for held, _ in pools),
+        tuple(dict.fromkeys(each.name for held, _ in pools for each in held)),
+        max((each.squeeze for each in made), default=1.0),
+    )
 
 
 def _attend(own: Mapping[str, tuple[Rung, ...]], lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> Made:

@@ -39,6 +39,11 @@ COLUMNS = (
     Column("left", 5, right=True, rank=4),
 )
 LOT, COIN = 2, 3
+PLANNING = "Planning ..."
+
+
+Found = tuple[PlanShown | str, Sequence[BudgetLine]]
+"""A plan, or why there is none; and the budgets."""
 
 
 class PlanRows:
@@ -49,23 +54,21 @@ class PlanRows:
         self.mode: Mode = "standing"
         self.shown: PlanShown | None = None
         self.budgets: Sequence[BudgetLine] = ()
-        self.none = ""
+        self.none = PLANNING
         self._columns: Sequence[Column] = COLUMNS
         self._cells: dict[str, tuple[str, ...]] = {}
+
+    def found(self, shown: PlanShown | str, budgets: Sequence[BudgetLine]) -> None:
+        """What came of planning: a plan, or why there is none."""
+        self.budgets = budgets
+        self.shown = None if isinstance(shown, str) else shown
+        self.none = shown if isinstance(shown, str) else "; ".join(shown.notes) or "No bid fits the budget."
 
     def items(self) -> Sequence[PlannedBid]:
         """The bids, closing soonest first, then those that wait."""
         desk = self._desk()
-        self.shown, self._cells = None, {}
-        self.budgets = budgets(desk)
-        try:
-            self.shown = plan(desk, self.mode)
-        except PLAIN as error:
-            self.none = str(error)
-            return ()
-        self.none = "; ".join(self.shown.notes) or "No bid fits the budget."
-        found = (*self.shown.bids, *self.shown.waiting)
-        waits = {bid.key for bid in self.shown.waiting}
+        found = (*self.shown.bids, *self.shown.waiting) if self.shown else ()
+        waits = {bid.key for bid in self.shown.waiting} if self.shown else set()
         self._cells = {bid.key: _cells(desk, bid, waits=bid.key in waits) for bid in found}
         self._columns = measured(COLUMNS, list(self._cells.values()))
         return found
@@ -182,25 +185,49 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
 
     # --- what is done ---
 
+    def load(self) -> None:
+        """Plan anew beside the screen; until then the plan before is shown, of the same kind."""
+        mode = self.rows.mode
+
+        def job(desk: Desk) -> Found:
+            try:
+                return plan(desk, mode), budgets(desk)
+            except PLAIN as error:
+                return str(error), budgets(desk)
+
+        def done(found: Found) -> None:
+            if mode == self.rows.mode:
+                self.rows.found(*found)
+                super(PlanScreen, self).load()
+                self.redraw()
+
+        self.program.work.look_up("Planning", job, done, stoppable=True)
+
     def _turn_mode(self) -> None:
         self.rows.mode = "attended" if self.rows.mode == "standing" else "standing"
+        self.rows.found(PLANNING, self.rows.budgets)
+        super().load()
         self.reload()
         self.redraw()
 
     def _what_if(self) -> None:
-        shown = plan(self.program.access.desk, self.rows.mode, what_if=True)
-        rows = [("what if", "bids", "up to", "pieces", "spending", "saving")]
-        for each in shown.what_if:
-            sums = (money(each.worst), f"{each.pieces:.1f}", money(each.spending), money(each.saving))
-            rows.append((each.label, str(each.bids), *sums))
-        text = in_columns(rows, right=frozenset({1, 2, 3, 4, 5}))
-        self.program.windows.open("detail", "What if", lambda width: [[("ink", line)] for line in text])
+        mode = self.rows.mode
+
+        def show(shown: PlanShown) -> None:
+            rows = [("what if", "bids", "up to", "pieces", "spending", "saving")]
+            for each in shown.what_if:
+                sums = (money(each.worst), f"{each.pieces:.1f}", money(each.spending), money(each.saving))
+                rows.append((each.label, str(each.bids), *sums))
+            text = in_columns(rows, right=frozenset({1, 2, 3, 4, 5}))
+            self.program.windows.open("detail", "What if", lambda width: [[("ink", line)] for line in text])
+
+        self.program.work.look_up("Planning what if", lambda desk: plan(desk, mode, what_if=True), show, stoppable=True)
 
     def _take(self, *, anyway: bool = False) -> None:
         """Write the bids; what speaks against them is asked first."""
         shown = self.rows.shown
         if shown is None or not shown.bids:
-            self.program.messages.say("The plan has no bid.")
+            self.program.messages.say("The plan has no bid." if shown else self.rows.none)
             return
 
         def done(decided: Decided) -> None:

@@ -4,13 +4,16 @@ What a parcel costs once is paid only where one of its bids wins, so that the su
 savings less, for each parcel, its fixed cost by the chance that any of its bids wins. That sum is not linear. A tangent
 to it is never above it, and makes a round that `knapsack` solves exactly; the next tangent touches at the choice found,
 so that no round is worse than the one before. Five starts; then single changes and swaps while they gain.
+
+Budgets of which each holds some of the lots only have no such round: a plan for all the money is cut down to them, and
+the lots of each are planned by themselves, one budget after the other; the changes then look at all of them at once.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from math import log, prod
 
 from watchlist.core.plan.knapsack import Item, Offer, Opening, Round, solve
@@ -46,6 +49,15 @@ class Once:
 
 
 @dataclass(frozen=True, slots=True)
+class Pot:
+    """A budget that holds some of the lots: their bids, with the parcels that these use, stay inside it."""
+
+    budget: int
+    """Cents."""
+    lots: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
 class Task:
     """What is to be planned."""
 
@@ -54,7 +66,9 @@ class Task:
     takes: Mapping[str, int]
     """How many lots of a group are needed; 1 where it is not named."""
     budget: int
-    """Cents."""
+    """Cents, for all of them together."""
+    pots: tuple[Pot, ...] = ()
+    """Further budgets, each for some of the lots."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +90,20 @@ class Plan:
         return round(self.saving, 7), -self.worst
 
 
-def standing(task: Task) -> Plan:
-    """The best plan found. Never one that can cost more than the budget; without a bid that fits an empty one."""
+def standing(task: Task, going: Callable[[float], None] = lambda share: None) -> Plan:
+    """The best plan found. Never one that can cost more than the budget; without a bid that fits an empty one.
+
+    `going` is told how far it is, and may break it off by raising."""
     lots = tuple(sorted((each for each in task.lots if each.options), key=lambda each: each.lot))
-    clean = Task(lots, task.parcels, task.takes, task.budget)
+    clean = replace(task, lots=lots)
     met: dict[tuple[float, ...], Mapping[str, int]] = {}
     best = told(clean, {})
     for start in STARTS:
+        going(start)
         for chosen in _rounds(clean, _at_most(clean, start), met):
-            made = told(clean, chosen)
-            best = max(best, made, key=lambda plan: plan.better)
+            best = max(best, told(clean, _cut_down(clean, chosen)), key=lambda plan: plan.better)
+    for last_first in (False, True) if task.pots else ():
+        best = max(best, told(clean, _in_turn(clean, last_first=last_first)), key=lambda plan: plan.better)
     return told(clean, _polished(clean, dict(best.bids)))
 
 
@@ -159,6 +177,46 @@ def _offers(each: Candidate, slope: float) -> Iterator[Offer]:
         yield Offer(option.worst, option.saving + (slope * log(1 - option.chance) if slope else 0.0))
 
 
+# --- several budgets ---
+
+
+def spent(task: Task, chosen: Mapping[str, int], pot: Pot) -> int:
+    """What the bids of a budget cost if all win, cents, their parcels included."""
+    taken = [each for each in task.lots if each.lot in chosen and each.lot in pot.lots]
+    once = sum(_once(task, name).budget for name in {each.parcel for each in taken})
+    return once + sum(each.options[chosen[each.lot]].worst for each in taken)
+
+
+def _cut_down(task: Task, chosen: Mapping[str, int]) -> Mapping[str, int]:
+    """The choice without the bids that save least for their money, until each budget holds its own."""
+    of, kept = {each.lot: each for each in task.lots}, dict(chosen)
+    for pot in task.pots:
+        while spent(task, kept, pot) > pot.budget and (mine := [lot for lot in kept if lot in pot.lots]):
+            worth = {lot: of[lot].options[kept[lot]] for lot in mine}
+            del kept[min(mine, key=lambda lot: (worth[lot].saving / max(worth[lot].worst, 1), lot))]
+    return kept
+
+
+def _in_turn(task: Task, *, last_first: bool) -> Mapping[str, int]:
+    """The lots of the same budgets planned by themselves, one after the other; each leaves the next what it can."""
+    pools: dict[tuple[int, ...], list[Candidate]] = defaultdict(list)
+    for each in task.lots:
+        pools[tuple(n for n, pot in enumerate(task.pots) if each.lot in pot.lots)].append(each)
+    left, whole, takes = [pot.budget for pot in task.pots], task.budget, dict(task.takes)
+    chosen: dict[str, int] = {}
+    for names, lots in sorted(pools.items(), reverse=last_first):
+        budget = max(min([whole, *(left[n] for n in names)]), 0)
+        found = standing(Task(tuple(lots), task.parcels, takes, budget))
+        chosen |= found.bids
+        whole -= found.worst
+        for n in names:
+            left[n] -= found.worst
+        for each in lots:
+            if each.group and each.lot in found.bids:
+                takes[each.group] = takes.get(each.group, 1) - 1
+    return chosen
+
+
 # --- single changes -------------------------------------------------------------------------------------------------
 
 
@@ -169,6 +227,8 @@ class _Change:
         self.task, self.best = task, best
         self._of = {each.lot: each for each in task.lots}
         self._chosen = {lot: self._of[lot].options[at] for lot, at in best.bids.items()}
+        self._pots = (Pot(task.budget, frozenset(self._of)), *task.pots)
+        self._spent = [spent(task, best.bids, pot) for pot in self._pots]
         self._held: dict[str, list[str]] = defaultdict(list)
         for lot in best.bids:
             self._held[self._of[lot].parcel].append(lot)
@@ -176,25 +236,40 @@ class _Change:
 
     def gain(self, change: Mapping[str, int | None]) -> float | None:
         """What a change gains; None where it costs more than the budget or a group would have too many lots."""
-        gain, worst, counts = 0.0, self.best.worst, Counter[str]()
+        gain, counts = 0.0, Counter[str]()
         for lot, at in change.items():
             old, new = self._chosen.get(lot), None if at is None else self._of[lot].options[at]
             counts[self._of[lot].group] += (new is not None) - (old is not None)
             gain += (new.saving if new else 0.0) - (old.saving if old else 0.0)
-            worst += (new.worst if new else 0) - (old.worst if old else 0)
         for parcel in {self._of[lot].parcel for lot in change}:
-            before, after = self._none(parcel, {}), self._none(parcel, change)
-            once = _once(self.task, parcel)
-            gain += once.value * ((after or 1.0) - (before or 1.0))
-            worst += once.budget * ((after is not None) - (before is not None))
-        return gain if worst <= self.task.budget and self._few(counts) else None
+            gain += _once(self.task, parcel).value * (self._none(parcel, change) - self._none(parcel, {}))
+        return gain if self._few(counts) and not self._over(change) else None
 
-    def _none(self, parcel: str, change: Mapping[str, int | None]) -> float | None:
-        """The chance that none of a parcel's bids wins; None where it has none."""
+    def _over(self, change: Mapping[str, int | None]) -> bool:
+        """Some budget would hold more than there is in it."""
+        return any(
+            before + self._more(change, pot) > pot.budget for before, pot in zip(self._spent, self._pots, strict=True)
+        )
+
+    def _more(self, change: Mapping[str, int | None], pot: Pot) -> int:
+        """What a change adds to what a budget holds, cents."""
+        more, mine = 0, {lot: at for lot, at in change.items() if lot in pot.lots}
+        for lot, at in mine.items():
+            old = self._chosen.get(lot)
+            more += (self._of[lot].options[at].worst if at is not None else 0) - (old.worst if old else 0)
+        for parcel in {self._of[lot].parcel for lot in mine}:
+            held = [lot for lot in self._held[parcel] if lot in pot.lots]
+            new = any(at is not None and self._of[lot].parcel == parcel for lot, at in mine.items())
+            after = new or any(lot not in change for lot in held)
+            more += _once(self.task, parcel).budget * (after - bool(held))
+        return more
+
+    def _none(self, parcel: str, change: Mapping[str, int | None]) -> float:
+        """The chance that none of a parcel's bids wins."""
         left = [self._chosen[lot].chance for lot in self._held[parcel] if lot not in change]
         new = [(self._of[lot], at) for lot, at in change.items() if at is not None]
         left += [each.options[at].chance for each, at in new if each.parcel == parcel]
-        return prod(1 - chance for chance in left) if left else None
+        return prod(1 - chance for chance in left)
 
     def _few(self, counts: Mapping[str, int]) -> bool:
         return all(

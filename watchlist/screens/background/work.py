@@ -62,14 +62,20 @@ class Work:
 
         self._start(Task(label, stoppable), self.writing, job, over)
 
-    def look_up(self, label: str, job: Job, done: Callable[[Any], None]) -> None:
-        """Do something long that only reads."""
+    def look_up(self, label: str, job: Job, done: Callable[[Any], None], *, stoppable: bool = False) -> None:
+        """Do something long that only reads; where it is stoppable, the desk's `go_on` says so as for writing."""
 
         def over(found: Any) -> None:
             if not isinstance(found, _Broken):
                 done(found)
 
-        self._start(Task(label), self._reading, job, over)
+        self._start(Task(label, stoppable), self._looking, job, over)
+
+    @contextmanager
+    def _looking(self) -> Iterator[Desk]:
+        with self._reading() as desk:
+            desk.go_on = self._step
+            yield desk
 
     @contextmanager
     def writing(self) -> Iterator[Desk]:
@@ -81,6 +87,9 @@ class Work:
     def going(self, words: str, share: float) -> bool:
         """For a job in the background: show its step and let decisions be written; False: Esc was pressed, so end."""
         self._pen.give_way()
+        return self._step(words, share)
+
+    def _step(self, words: str, share: float) -> bool:
         task = self.tasks.mine
         if task is None:
             return True

@@ -56,6 +56,8 @@ class Table(Generic[T]):
         self.all: Sequence[T] = ()
         self.shown: Sequence[T] = ()
         self.text = ""
+        self._laid: dict[tuple[int, int], Sequence[Paint]] = {}
+        """The lines of tall rows: where a row stands rests on how tall those before it are."""
 
     @property
     def item(self) -> T | None:
@@ -77,6 +79,7 @@ class Table(Generic[T]):
     def _show(self) -> None:
         words = self.text.split()
         self.shown = [item for item in self.all if all(holds(word, self._kind.text_of(item)) for word in words)]
+        self._laid.clear()
         at = min(self.listing.at, max(len(self.shown) - 1, 0))
         self.listing.show_rows(Held(len(self.shown)), at, min(at, max(self.listing.at - self.listing.top, 0)))
 
@@ -110,7 +113,11 @@ class Table(Generic[T]):
     def lines(self, at: int, width: int) -> Sequence[Paint]:
         """All lines of one row."""
         item = self.shown[at]
-        return self._kind.lines(item, width) if isinstance(self._kind, Tall) else (self._kind.row(item, width),)
+        if not isinstance(self._kind, Tall):
+            return (self._kind.row(item, width),)
+        if (at, width) not in self._laid:
+            self._laid[at, width] = self._kind.lines(item, width)
+        return self._laid[at, width]
 
     def empty(self) -> str:
         """What to press."""
