@@ -28,7 +28,8 @@ OWED_DAYS = 7
 """A win counts as owed for so long; what was won before counts as paid on its day."""
 KEPT_DAYS = 60
 """A win that nothing was said of since is looked for among parcels for so many days."""
-BIDS = frozenset({"bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled"})
+NAMES = frozenset({"bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled", "won"})
+"""Decisions of which the first on any of its lots gives a parcel its number."""
 PLANNED = frozenset({"planned", "buy", "offer"})
 
 
@@ -190,7 +191,7 @@ def _named(desk: Desk, parcels: Iterable[Parcel]) -> dict[str, Parcel]:
     """Parcels by number: that of the first decision on any of their lots, so that a later bid does not change it."""
     first: dict[str, int] = {}
     for line in desk.shelf.store.decisions.all():
-        if line.verb in BIDS:
+        if line.verb in NAMES:
             first.setdefault(line.lot, line.seq)
     made = {}
     for parcel in parcels:

@@ -11,13 +11,15 @@ from typing import Any
 
 import watchlist
 from watchlist.core.lots.source import Source
-from watchlist.desk import deciding, importing, naming, noting
+from watchlist.desk import arrivals, deciding, importing, naming, noting, pieces, results
 from watchlist.desk import season as season_of
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
 from watchlist.desk.gathering import gather
 from watchlist.desk.intake import SourceReport
+from watchlist.desk.lots_by_hand import add_lot
+from watchlist.desk.parcels import parcels
 from watchlist.desk.settling import settle
 from watchlist.desk.venues import put_venue
 from watchlist.desk.wants import as_kept
@@ -84,9 +86,9 @@ def _import(desk: Desk, sample: Sample) -> None:
     for step in sample.table["imports"]:
         body = (sample.folder / step["file"]).read_bytes()
         due |= importing.import_file(desk, step["kind"], body, step["file"]).due
-    for id, pieces in sample.table.get("filled", {}).items():
+    for id, number in sample.table.get("filled", {}).items():
         want = naming.want(desk.wants.by_id, id)
-        desk.shelf.notebook.wants.put(as_kept(desk, replace(want, filled=pieces)))
+        desk.shelf.notebook.wants.put(as_kept(desk, replace(want, filled=number)))
     desk.forget()
     settle(desk, due)
 
@@ -104,10 +106,36 @@ def _season(desk: Desk, told: Mapping[str, Any]) -> None:
         season_of.put_group(desk, name, int(need), lots)
     for lot, verb, amount in told["bids"]:
         deciding.decide(desk, [lot], verb, amount, anyway=True)
+    _past(desk, told)
     for lot, text in told["questions"]:
         noting.ask(desk, lot, text)
     for text, day in told["dates"]:
         noting.remind(desk, text, day)
+
+
+def _past(desk: Desk, told: Mapping[str, Any]) -> None:
+    """What came of sales before: lots won and lost, an invoice that waits for its payment, a piece sent back."""
+    for id, title, venue, closes in told["past"]:
+        add_lot(desk, {"id": id, "title": title, "venue": venue, "closes": closes})
+    for what, lot, word, text, day in told["after"]:
+        AFTER[what](desk, lot, word, text, day)
+
+
+def _of_parcel(desk: Desk, lot: str, word: str, text: str, day: str) -> None:
+    shown = next(each for each in parcels(desk) if any(one.key == lot for one in each.lots))
+    arrivals.say(desk, shown.id, arrivals.Said(word, text, day))
+
+
+def _of_piece(desk: Desk, lot: str, word: str, text: str, day: str) -> None:
+    pieces.say(desk, lot, pieces.Said(word, on=day, reason=text))
+
+
+AFTER: Mapping[str, Callable[[Desk, str, str, str, str], object]] = {
+    "bid": lambda desk, lot, word, text, day: deciding.decide(desk, [lot], word, text, anyway=True, on=day),  # type: ignore[arg-type]
+    "result": lambda desk, lot, word, text, day: results.result(desk, lot, text, won=word == "won", on=day),
+    "parcel": _of_parcel,
+    "piece": _of_piece,
+}
 
 
 def _gather_from(desk: Desk, sample: Sample, folder: Path) -> list[SourceReport]:
