@@ -38,6 +38,19 @@ def keys(rows: Any) -> list[str]:
     return [row.lot.key for row in rows]
 
 
+def test_the_first_morning_of_a_month_says_how_marks_came_out(fitted: Desk) -> None:
+    come(fitted, row("1", price="160", hours=5))
+    fitted.now += timedelta(hours=8)
+    come(fitted, row("1", price="", hammer="200", hours=-3))
+    said = lambda: " ".join(" ".join(morning_text.lines(fitted, 100)).split())  # noqa: E731 - asked twice
+    assert "Marks checked" not in said()
+    gather_begins(fitted.shelf.store, NOW)
+    fitted.now = NOW.replace(month=NOW.month % 12 + 1, day=1)
+    gather_begins(fitted.shelf.store, fitted.now)
+    assert "Marks checked: " in said()
+    assert "1 marked Bargain were sold" in said()
+
+
 def test_a_morning_tells_what_is_new_wanted_cheap_and_closing(fitted: Desk) -> None:
     cert: dict[str, Any] = {"cert_number": "Q418-2907", "service": "QCG"}
     come(
