@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -15,6 +16,7 @@ from watchlist.desk.judging import outcomes as kept
 from watchlist.desk.results import result
 from watchlist.desk.sellers import seller
 from watchlist.desk.undoing import undo
+from watchlist.page.sellers import lines
 
 
 def test_an_outcome_is_kept_once_the_lot_was_bought_and_undone_like_anything(desk: Desk) -> None:
@@ -93,5 +95,9 @@ def test_a_seller_has_a_page(desk: Desk) -> None:
     come(desk, row("1", seller="Anna"), row("2", seller="Anna"), row("3", seller="Annabel"))
     found = seller(desk, "anna")
     assert (found.name, found.seen, found.bought) == ("Anna", 2, 0)
+    text = " ".join(lines(replace(found, name="Anna & Co", short=(0.4, 0.4, 0.2), odds=0.7)))
+    assert 'Its lots: sift `seller:"Anna & Co"`.' in text
+    assert "a step or more below the stated grade in about 6 of 10" in text
+    assert "raise the odds of a doubt by a factor of 2.0" in text
     with pytest.raises(DeskError, match="No lot names the seller"):
         seller(desk, "bert")

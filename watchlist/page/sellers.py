@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from math import exp
 
+from watchlist.core.sift.line import Sift
 from watchlist.page.wording import MARK_WORDS, count
 
 
@@ -42,7 +43,7 @@ def lines(of: Seller) -> list[str]:
     if of.odds:
         way = "raise" if of.odds > 0 else "lower"
         text.append(f"These outcomes {way} the odds of a doubt by a factor of {exp(abs(of.odds)):.1f}.")
-    return text
+    return [*text, f"Its lots: sift `{Sift(sellers=(of.name,))}`."]
 
 
 NOTHING = "No outcome recorded: `watchlist outcome KEY genuine|not-genuine|problem|lower`."
