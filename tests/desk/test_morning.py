@@ -34,6 +34,11 @@ def fitted(desk: Desk) -> Desk:
     return desk
 
 
+def in_print(desk: Desk) -> str:
+    """The morning as one line of text."""
+    return " ".join(" ".join(morning_text.lines(desk, 100)).split())
+
+
 def keys(rows: Any) -> list[str]:
     return [row.lot.key for row in rows]
 
@@ -42,13 +47,12 @@ def test_the_first_morning_of_a_month_says_how_marks_came_out(fitted: Desk) -> N
     come(fitted, row("1", price="160", hours=5))
     fitted.now += timedelta(hours=8)
     come(fitted, row("1", price="", hammer="200", hours=-3))
-    said = lambda: " ".join(" ".join(morning_text.lines(fitted, 100)).split())  # noqa: E731 - asked twice
-    assert "Marks checked" not in said()
+    assert "Marks checked" not in in_print(fitted)
     gather_begins(fitted.shelf.store, NOW)
     fitted.now = NOW.replace(month=NOW.month % 12 + 1, day=1)
     gather_begins(fitted.shelf.store, fitted.now)
-    assert "Marks checked: " in said()
-    assert "1 marked Bargain were sold" in said()
+    assert "Marks checked: " in in_print(fitted)
+    assert "1 marked Bargain were sold" in in_print(fitted)
 
 
 def test_a_morning_tells_what_is_new_wanted_cheap_and_closing(fitted: Desk) -> None:
@@ -83,7 +87,7 @@ def test_a_bid_to_place_is_loud_a_day_before_it_is_due(fitted: Desk) -> None:
         decide(fitted, [key], "bid", "200")
     today = morning(fitted).today
     assert ([each.lot for each in today.to_place], today.to_place_later) == (["north:2"], 1)
-    text = " ".join(" ".join(morning_text.lines(fitted, 100)).split())
+    text = in_print(fitted)
     assert "bid 200 EUR hammer, closes Fri 27 Nov 09:00, bids by Thu 26 Nov 09:00" in text
     assert "1 more bid to place later" in text
 
