@@ -129,6 +129,8 @@ def test_purchases_and_findings(store: Store) -> None:
     (bench,) = store.findings.of("bench")
     assert (bench.data, bench.at) == ({"weight_g": 25.8}, NOW)
     assert store.findings.of("other") == []
+    assert store.findings.lots("bench", ["north:1", "north:2"]) == {"north:1"}
+    assert store.findings.lots("other", ["north:1"]) == set()
 
 
 def test_what_each_feed_has_shown(store: Store) -> None:

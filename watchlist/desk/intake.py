@@ -301,14 +301,15 @@ def _keep(desk: Desk, source: Source, read: Read, found: Found, again: Again | N
 
 def _note_calls(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Lots marked Bargain for the first time, with cost and value, so that the call can be checked later."""
-    marked = [
-        row for row in rows if row.judgement and row.judgement.mark == "bargain" and row.lot.price_kind != "ended"
-    ]
-    known = {each.lot for each in desk.shelf.store.findings.of(CALLED)} if marked else set()
-    for row in marked:
-        if row.lot.key not in known and row.judgement and row.judgement.value and row.judgement.all_in:
-            said = {"mid": str(row.judgement.value.mid), "cost": str(row.judgement.all_in.amount)}
-            desk.shelf.store.findings.add(CALLED, row.lot.key, desk.now, said)
+    store, called = desk.shelf.store, dict[str, dict[str, str]]()
+    for row in rows:
+        mark = row.judgement
+        if mark and mark.mark == "bargain" and mark.value and mark.all_in and row.lot.price_kind != "ended":
+            called[row.lot.key] = {"mid": str(mark.value.mid), "cost": str(mark.all_in.amount)}
+    if new := called.keys() - store.findings.lots(CALLED, list(called)):
+        with store.together():
+            for key in (key for key in called if key in new):
+                store.findings.add(CALLED, key, desk.now, called[key])
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -37,6 +37,11 @@ class Findings:
                 "INSERT INTO findings(kind, lot, at, data) VALUES (?, ?, ?, ?)",
                 (kind, lot, epoch(at), json.dumps(dict(data))),
             )
+
+    def lots(self, kind: str, keys: Sequence[str]) -> set[str]:
+        """Those of a few lots that have a finding of this kind."""
+        sql = f"SELECT lot FROM findings WHERE kind = ? AND lot IN ({','.join('?' * len(keys))})"
+        return {lot for (lot,) in self._db.rows(sql, (kind, *keys))}
 
     def newest(self) -> int:
         """The highest number of a finding that was ever given; 0 without one."""
