@@ -21,7 +21,9 @@ from watchlist.core.marks.mark import judge
 from watchlist.core.marks.record import SIGNS, Judgement
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
+from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.record import Reading
+from watchlist.words import load
 
 
 def marked(of: Lot | None = None, said: dict[str, Any] | None = None, **more: Any) -> Judgement:
@@ -395,3 +397,9 @@ def test_before_postage_the_value_is_held_against_the_cost_without_it() -> None:
     assert (shared.mark, shared.also) == ("low", ("shared",))
     assert "Cheap only with shared postage: 300.00 before postage, median 420.00, alone 430.00 EUR." in words(shared)
     assert marked(lot(300), terms=dear).mark == "in range"  # all in
+
+
+def test_the_sentence_names_the_piece_with_its_faults_and_what_moves_its_value() -> None:
+    weak = traits_from(load("traits"))
+    found = marked(said={"problems": ("rim_damage",), "strike": "weak"}, traits=weak)
+    assert "VF-30 raw, rim damage, strike weak: worth " in words(found)

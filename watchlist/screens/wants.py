@@ -166,5 +166,5 @@ def _band(desk: Desk, want: Want) -> str:
     answer = price(desk, key, (low, want.max_grade or low), raw=not want.certified, traits=traits)
     if answer.value is None:
         return answer.basis_note.capitalize() + "." if answer.basis_note else "No band: too few sales."
-    piece = piece_words(low, want.max_grade or low, raw=answer.raw, traits=traits)
+    piece = piece_words(low, want.max_grade or low, raw=answer.raw, beyond=traits)
     return value_sentence(answer.value, answer.band, piece, desk.local_today())

@@ -132,7 +132,7 @@ def _lines(
         return [*text, *wrap(f"No band: {found.basis_note or NOTHING}.", wide), *listed]
     for each in (found, *others):
         if each.value is not None:
-            piece = piece_words(*grade, raw=each.raw, traits=each.traits)
+            piece = piece_words(*grade, raw=each.raw, beyond=each.traits)
             text += wrap(value_sentence(each.value, each.band, piece, desk.local_today()), wide)
     if beyond := prices.beyond_grade(found.effects):
         text += wrap(beyond, wide)

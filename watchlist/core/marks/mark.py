@@ -200,7 +200,8 @@ def _figures(case: Case, context: Context) -> str:
         reading = case.reading
         traits = context.traits.of(reading) if context.traits is not None else ()
         low, high, raw = reading.grade_low, reading.grade_high, not reading.certified
-        piece = reasons.piece_words(low, high, raw=raw, traits=traits)
+        beyond = (*map(reasons.problem_words, reading.problems), *traits)
+        piece = reasons.piece_words(low, high, raw=raw, beyond=beyond)
         said.append(reasons.value_sentence(case.value, case.worth.band, piece, context.now.date()))
     held = compared(case.priced, case.worth)
     if (stands := gap(held, case.value)) is not None:

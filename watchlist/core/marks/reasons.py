@@ -31,13 +31,12 @@ def cost_sentence(all_in: Money, *, so_far: bool, estimate: bool, note: str) -> 
     return f"{said} ({note})." if note else f"{said}."
 
 
-def piece_words(low: int | None, high: int | None, *, raw: bool, traits: Sequence[str] = ()) -> str:
-    """`VF-30 raw, strike weak`, `MS-63 certified`; `this issue` without a grade."""
+def piece_words(low: int | None, high: int | None, *, raw: bool, beyond: Sequence[str] = ()) -> str:
+    """`VF-30 raw, strike weak`, `MS-63 certified`; `this issue` without a grade. `beyond`: traits, and faults in words."""
     if low is None or high is None:
         return grade_words(low, high)
-    return ", ".join(
-        (f"{grade_words(low, high)} {'raw' if raw else 'certified'}", *([trait_words(traits)] if traits else []))
-    )
+    said = f"{grade_words(low, high)} {'raw' if raw else 'certified'}"
+    return f"{said}, {trait_words(beyond)}" if beyond else said
 
 
 def value_sentence(value: Band, price: Band | None, piece: str, today: date) -> str:
