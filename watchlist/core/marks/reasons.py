@@ -32,7 +32,7 @@ def cost_sentence(all_in: Money, *, so_far: bool, estimate: bool, note: str) -> 
 
 
 def piece_words(low: int | None, high: int | None, *, raw: bool, beyond: Sequence[str] = ()) -> str:
-    """`VF-30 raw, strike weak`, `MS-63 certified`; `this issue` without a grade. `beyond`: traits, and faults in words."""
+    """`VF-30 raw, strike weak`, `MS-63 certified`; `this issue` without a grade. `beyond`: faults and traits."""
     if low is None or high is None:
         return grade_words(low, high)
     said = f"{grade_words(low, high)} {'raw' if raw else 'certified'}"
