@@ -65,7 +65,7 @@ def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
     """How much a phrase looks like this piece's grade; nothing or less: it is none."""
     if is_quoted(scan, grade) or (not grade.numbered and _is_code(scan, grade)):
         return QUOTED
-    if scan.quiet and _is_hearsay(scan, grade.start):
+    if scan.quiet and scan.says("hearsay") and _is_hearsay(scan, grade.start):
         return HEARSAY
     if grade.numbered:
         return 0.75 if grade.bare else 0.98
@@ -92,11 +92,13 @@ def is_quoted(scan: Scan, grade: Grade) -> bool:
 def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
     """Words of a scale that are no grade in this title: denied, or letters and common words of another language."""
     first, last = scan.them[grade.start].low, scan.them[grade.end - 1].low
-    denied = grade.scale not in ("es", "fr") and scan.negated(grade.start, grade.end, 0)
-    denied = denied or scan.answered_no(grade.end - (last == "?")) or scan.answered_no(grade.end)
+    denied = grade.scale not in ("es", "fr") and scan.denied(grade.start, 0)  # `UNC as issued`
+    if not denied and "?" in scan.lows:
+        denied = scan.answered_no(grade.end - (last == "?")) or scan.answered_no(grade.end)
     letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
     fine = first == "fine" and _is_fineness(scan, grade.start - 1)
-    return denied or letter or fine or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
+    legend = first == "fr" and grade.scale == "us" and scan.votes["fr"] > 0  # `Léopold II FR`, no FR-2
+    return denied or letter or fine or legend or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
 
 
 def _is_fineness(scan: Scan, at: int) -> bool:
@@ -144,7 +146,8 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
     if scan.them[grade.start].glued and before.kind == NUMBER:
         return 1.0  # `1940s`, `1893s`
     if count == LETTERS:
-        return 0.0 if clear or early else 0.12
+        priced = scan.them[grade.start].low == "fr" and after.low == "." and scan.tok(grade.end + 1).kind == NUMBER
+        return 1.0 if priced else 0.0 if clear or early else 0.12
     initial = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued
     if initial or scan.has(grade.end, "unit") or after.low == "'" or is_lettering(scan, grade.end - 1):
         return 1.0

@@ -7,6 +7,8 @@ from itertools import chain
 
 from watchlist.core.reading.scanning.scan import Mark, Scan
 
+KNOWN_WITHIN = 3
+"""Words behind `copies` within which they are said to exist."""
 PAPERS_WITHIN = 4
 """Words behind `copy` among which papers are what it is a copy of."""
 
@@ -14,11 +16,16 @@ PAPERS_WITHIN = 4
 def is_replica(scan: Scan) -> bool:
     """Whether a word of copying stands that is not denied; restrikes of a state are none."""
     denied = (m for m in scan.by.get("replica.denied", ()) if not scan.used[m.start] and not _of_belongings(scan, m))
-    copies = (mark for mark in scan.told("replica.words") if not _of_papers(scan, mark))
+    copies = (m for m in scan.told("replica.words") if not (_of_papers(scan, m) or _are_known(scan, m)))
     found = next(chain(denied, copies, _new_made(scan)), None)
     if found:
         scan.rest("replica", found.start, found.end, 0.95)
     return found is not None
+
+
+def _are_known(scan: Scan, mark: Mark) -> bool:
+    """`Fälschungen sind bekannt`, `copies exist`: of the kind of piece, and said of few false ones."""
+    return not {scan.tok(mark.end + step).low for step in range(KNOWN_WITHIN)}.isdisjoint(scan.lex.sets["exists"])
 
 
 def _new_made(scan: Scan) -> Iterator[Mark]:

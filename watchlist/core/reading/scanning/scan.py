@@ -149,11 +149,17 @@ class Scan:
             found.sort()
         return iter(found)
 
+    def denied(self, start: int, reach: int) -> bool:
+        """A negation stands up to `reach` words before, in the same breath; the answer to a query is none."""
+        for mark in self.by.get("negation.before", ()):
+            if start - reach <= mark.end <= start and not self._break(mark.end, start):
+                return self.tok(mark.start - 1).low != "?"
+        return False
+
     def negated(self, start: int, end: int, reach: int = 3) -> bool:
         """A negation stands up to `reach` words before, in the same breath, or a `free` behind."""
-        for mark in self.by.get("negation.before", ()):
-            if start - reach - 1 <= mark.end - 1 < start and not self._break(mark.end, start):
-                return True
+        if self.denied(start, reach):
+            return True
         step = end + (self.tok(end).low in ("-", ",", "("))
         return "negation.after" in self.by and self.has(step, "negation.after") is not None
 
