@@ -124,11 +124,7 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
     followed only. Raises DeskError without a bid, TooMuch where terms are old or assumed and it is not `anyway`."""
     if not shown.bids:
         raise DeskError("The plan has no bid. Nothing was written.")
-    old = [why for venue in dict.fromkeys(bid.venue for bid in shown.bids) if (why := doubtful_terms(desk, venue))]
-    if shown.worst > shown.amount:
-        old.append(f"if all win they cost up to {shown.worst}, and {shown.amount} is left of the budget")
-    rows = desk.shelf.store.lots.by_key(bid.key for bid in shown.bids)
-    old += bids_of_others(desk, list(rows.values()))
+    old = tuple(_asked_twice(desk, shown))
     if old and not anyway:
         raise TooMuch(f"{'; '.join(old)}. Nothing was written; --anyway writes it even so.")
     batch = batch_name()
@@ -144,6 +140,16 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
     planned = f"{count(len(shown.bids), 'bid')} planned, not sent{sheet}: up to {shown.worst} all in if all win"
     shared = [note for bid in shown.bids for note in bid.notes]
     return Decided(keys, f"{planned}{dropped}", (*old, *shared))
+
+
+def _asked_twice(desk: Desk, shown: PlanShown) -> Iterator[str]:
+    """What speaks against writing the plan: terms that are old or assumed, the budget, bids of the other buyer."""
+    for venue in dict.fromkeys(bid.venue for bid in shown.bids):
+        if why := doubtful_terms(desk, venue):
+            yield why
+    if shown.worst > shown.amount:
+        yield f"if all win they cost up to {shown.worst}, and {shown.amount} is left of the budget"
+    yield from bids_of_others(desk, list(desk.shelf.store.lots.by_key(bid.key for bid in shown.bids).values()))
 
 
 # --- shown ----------------------------------------------------------------------------------------------------------
