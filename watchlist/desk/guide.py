@@ -164,12 +164,15 @@ class _Apart:
         return replace(entry, rarities=found, populations=self._populations[key])
 
 
-def scarcity(desk: Desk, issue: Issue) -> list[str]:
-    """How often one issue was certified, and whether it stands apart from its series, in sentences."""
+def scarcity(desk: Desk, issue: Issue) -> Mapping[str, list[str]]:
+    """Of each issue of a series how often it was certified, and whether it stands apart from the others: sentences."""
     issues = [each for each in desk.catalogue.by_key.values() if _series_of(each) == _series_of(issue)]
     prices = [price for each in issues for price in desk.shelf.store.prices.of(each.key)]
-    entry = _Apart(desk, _pieces(desk, issues, prices)).told(Entry(issue, {}))
-    return [*map(population_sentence, entry.populations), *rarity_sentences(entry)]
+    apart = _Apart(desk, _pieces(desk, issues, prices))
+    entries = [apart.told(Entry(each, {})) for each in issues]
+    return {
+        entry.issue.key: [*map(population_sentence, entry.populations), *rarity_sentences(entry)] for entry in entries
+    }
 
 
 def _series_of(issue: Issue) -> tuple[str, str]:

@@ -108,7 +108,7 @@ class CoinMarket:
         return [*lines, "", *pricing.account(desk, answer, width), *([""] if scarce else []), *scarce]
 
     def _scarcity(self, issue: Issue) -> list[str]:
-        """It counts the pieces of a whole series, so each coin's is kept until prices change."""
+        """All pieces of its series are counted for it, so that of the whole series is kept until prices change."""
         if issue.key not in self._scarce:
-            self._scarce[issue.key] = scarcity(self._desk(), issue)
+            self._scarce |= scarcity(self._desk(), issue)
         return self._scarce[issue.key]

@@ -142,7 +142,7 @@ def _lines(
     if draw:
         text += ["", *charts.grade_chart(steps, price=None, grade=found.grade, width=width, draw=draw)]
         text += ["", *charts.price_curve(steps, price=None, grade=None, width=width, height=16, draw=draw)]
-    if scarce := guide.scarcity(desk, found.issue):
+    if scarce := guide.scarcity(desk, found.issue).get(found.issue.key):
         text += ["", *(line for each in scarce for line in wrap(each, wide))]
     asked, today = prices.asked(found.grade, raw=found.raw, traits=found.traits), desk.local_today()
     text += ["", *prices.course(sales, found.band, asked, today, width, draw)]
