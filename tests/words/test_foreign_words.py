@@ -37,7 +37,7 @@ ALLOWED = {
     "shelf/store/price_columns.py": {"alter"},  # a statement of SQL
 }
 """Coincidences, and what is still to be moved."""
-NAMES = {"circular", "com", "fast", "voice", "lira", "gulden", "rdf", "scand", "week"}
+NAMES = {"com", "fast", "voice", "lira", "gulden", "rdf", "scand", "week"}
 NAMES |= {"krona", "krone", "kroner", "kronor", "riksdaler"}
 """Names of units of money as the readings give them, of scales and of formats, and words that are English as well."""
 
