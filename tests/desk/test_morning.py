@@ -255,3 +255,18 @@ def test_a_gather_that_was_left_out_is_said(desk: Desk, hours: int, old: bool) -
     desk.now = NOW + timedelta(hours=hours)
     said = [each for each in stale(desk) if each.startswith("the last gather was Wed 25 Nov 10:00; since then")]
     assert bool(said) is old
+
+
+def test_parcels_of_several_lots_stand_in_the_morning(fitted: Desk) -> None:
+    fitted.shelf.notebook.venues.put(
+        replace(fitted.terms["Lindmoor Sales"], ships_together="sale", shipping=Decimal(9))
+    )
+    fitted.forget()
+    come(fitted, row("1"), row("2"), row("3", hours=99))
+    for key in ("1", "2", "3"):
+        decide(fitted, [f"north:{key}"], "bid", "100", anyway=True)
+    told = "\n".join(morning_text.lines(fitted, 100)).partition("Parcels\n")[2].splitlines()
+    assert told[0].endswith(
+        "Lindmoor Sales, 2026-11-27: 249 EUR all in if all win, 9 EUR less than each alone (planned)"
+    )
+    assert told[1] == "", "one that travels alone is a bid, and no parcel to speak of"

@@ -462,3 +462,50 @@ def test_a_budget_that_is_overdrawn_gives_the_others_nothing_back(two: Desk) -> 
     shown = plan(two)
     assert shown.amount == eur(120)
     assert shown.worst.amount <= 120
+
+
+def test_one_too_many_of_a_group_is_asked_about(market: Desk) -> None:
+    first, second = (f"north:{id}" for id in two_of(market))
+    season.put_group(market, "a", 1, [first, second])
+    decide(market, [first], "placed", "2", anyway=True)
+    short = second.partition(":")[2]
+    with pytest.raises(TooMuch, match=f"{short} is one too many of group a: 1 needed, and as many placed or won"):
+        decide(market, [second], "placed", "2")
+    decide(market, [first], "outbid")
+    decide(market, [second], "placed", "2")
+
+
+# --- what cannot be costed, of section by section the sentence; the rest stands
+
+
+def test_lots_that_cannot_be_costed_together_say_so(market: Desk) -> None:
+    come(
+        market,
+        row("b1", "Orvany 5 tor 1880 VF-30, toned", "3"),
+        row("b2", "Orvany 5 tor 1881 VF-30, toned", "3", hours=None),
+        row("b3", "Orvany 5 tor 1882 VF-30, toned", "3", currency="GBP"),
+    )
+    for key in ("b1", "b2", "b3"):
+        decide(market, [f"north:{key}"], "bid", "5 GBP" if key == "b3" else "5", anyway=True)
+    notes = {lot.number: each.notes for each in parcels.parcels(market) for lot in each.lots}
+    assert notes == {
+        "b1": (),
+        "b2": ("b2 has no closing day: costed alone, in no calendar",),
+        "b3": ("b3 is in GBP, its venue in EUR: costed alone",),
+    }
+    assert [len(each.lots) for each in parcels.parcels(market)] == [1, 1, 1]
+
+
+def test_a_lot_without_a_rate_is_in_no_sum(market: Desk) -> None:
+    decide(market, ["wexby:w1"], "bid", "20", anyway=True)
+    decide(market, ["north:n1"], "bid", "12", anyway=True)
+    market.shelf.store.catalogue.put_rates({("SEK", "2026-11"): Decimal(11)})
+    market.shelf.store.db.run("DELETE FROM rates WHERE currency = 'GBP'")
+    market.forget()
+    shown = next(each for each in parcels.parcels(market) if each.venue == "Wexby Sales")
+    assert shown.notes == ("w1: no rate GBP to EUR near 25 Nov, so in no sum: import rates",)
+    assert (shown.calculated, shown.lots[0].alone) == (None, None)
+    found = bid_list.bids(market)
+    assert found.total == eur("24.66"), "the other bid stands"
+    assert "1 of unknown cost not counted" in found.warnings
+    assert any(why == "no rate GBP to EUR: import rates" for _, _, why in plan(market).passed)

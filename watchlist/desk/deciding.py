@@ -10,9 +10,12 @@ from watchlist.core.money.amount import Money
 from watchlist.desk import bidding, results
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
+from watchlist.desk.committed import needs
 from watchlist.desk.dear import too_dear
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.hands import hands
+from watchlist.desk.naming import short_key
 from watchlist.desk.others import bids_of_others
 from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.shelf.store.rows import LotRow
@@ -105,11 +108,24 @@ def _warned(
     dear = tuple(too_dear(desk, rows, paid, listed))
     terms = _doubtful_terms(desk, rows) if verb == "bid" else ()
     terms += tuple(bids_of_others(desk, rows))
+    terms += tuple(_one_too_many(desk, rows)) if verb == "placed" else ()
     asked = bool(terms) or not all(each.alone for each in dear)
     said = (*(each.why for each in dear), *terms)
     if said and not anyway and (asked or not shared):
         raise TooMuch(f"{'; '.join(said)}. Nothing was written; --{'anyway' if asked else 'shared'} writes it even so.")
     return (*said, *bidding.odd(rows, verb, paid, listed))
+
+
+def _one_too_many(desk: Desk, rows: Sequence[LotRow]) -> Iterator[str]:
+    """Lots of an either-or group that has all it needs placed or won: this one could win besides."""
+    found = hands(desk)
+    room = needs(desk, found)
+    for row in rows:
+        for group in desk.shelf.notebook.groups.list():
+            each = found.lots.get(row.lot.key)
+            if row.lot.key in group.lots and room[group.id] < 1 and (each is None or each.stands == "planned"):
+                short = short_key(desk.shelf.store, row.lot.key)
+                yield f"{short} is one too many of group {group.id}: {group.need} needed, and as many placed or won"
 
 
 def _doubtful_terms(desk: Desk, rows: Sequence[LotRow]) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.morning import Group, Morning, Today, morning
 from watchlist.desk.naming import issue_name, piece_of, short_key
 from watchlist.desk.overnight import Changed
+from watchlist.desk.parcels import parcels, summary
 from watchlist.page.columns import cut
 from watchlist.page.dates import day_words
 from watchlist.page.legend import whole
@@ -55,10 +56,18 @@ def _parts(desk: Desk, found: Morning) -> Iterator[Part]:
     if found.above:
         yield Part("", more=f"{found.above} wanted above the band or your ceiling: `watchlist lots wanted mark:a,o`")
     yield _lots(desk, found.bargains)
+    yield _parcels(desk)
     yield Part("Return windows", said=_days(found.windows))
     yield from _checked(desk, found)
     yield Part("Sources", said=[Said(f"source:{each.name}", f"{each.name}: {each.what}") for each in found.troubles])
     yield Part("Needs attention", said=[Said(f"attention:{each}", each) for each in found.stale])
+
+
+def _parcels(desk: Desk) -> Part:
+    """Parcels of several lots, and those with something won: what each costs."""
+    told = [each for each in parcels(desk) if len(each.lots) > 1 or each.state != "planned"]
+    more = f"and {len(told) - MOST} more: `watchlist parcel`" if len(told) > MOST else ""
+    return Part("Parcels", said=[Said(f"parcel:{each.id}", summary(each)) for each in told[:MOST]], more=more)
 
 
 def _checked(desk: Desk, found: Morning) -> Iterator[Part]:

@@ -18,6 +18,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day, sent_by
 from watchlist.desk.naming import lot_key, piece_of, short_key
+from watchlist.page.wording import all_of
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -68,6 +69,16 @@ def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
     """All parcels with a bid or a win that counts, soonest first."""
     found = hands(desk)
     return tuple(_shown(desk, found, name, parcel) for name, parcel in found.parcels.items())
+
+
+def summary(each: ParcelShown) -> str:
+    """`P12 Wexby Sales: 412.30 EUR all in if all win, 9 EUR less than each alone (planned)`."""
+    bids = any(lot.stage != "won" for lot in each.lots)
+    cost = f"{each.calculated} all in{' if all win' if bids else ''}" if each.calculated else "cost unknown"
+    saves = each.saved and each.saved.amount > 0 and not each.assumed
+    saved = f", {each.saved} less than each alone" if saves else ""
+    sale = f", {each.sale}" if each.sale else ""
+    return f"{each.id} {each.venue}{sale}: {cost}{saved} ({each.state})"
 
 
 def parcel(desk: Desk, name: str) -> ParcelShown:
@@ -167,7 +178,9 @@ def _notes(desk: Desk, parcel: Parcel, held: list[InHand], sent: Sent | None) ->
     """What is assumed, what is missing and what was left out of a sum."""
     terms = desk.terms.get(parcel.venue)
     if sent is None:
-        yield f"no rate {parcel.lots[0].currency} to {desk.home}, so in no sum: import rates"
+        names = all_of([short_key(desk.shelf.store, each.key) for each in held])
+        near = f"{desk.now.day} {desk.now:%b}"
+        yield f"{names}: no rate {parcel.lots[0].currency} to {desk.home} near {near}, so in no sum: import rates"
     if terms is None:
         yield f"fees not included: no terms for {parcel.venue or 'its venue'}"
     if parcel.assumed:

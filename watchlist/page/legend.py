@@ -10,7 +10,7 @@ from watchlist.page.columns import cells
 WORDS: Mapping[str, str] = {"in range": "in range or early", "few sales": "few sales"}
 """Marks that a legend calls something else."""
 STATES = "* new, f followed, x skipped, b bid, w won, l lost, e ended"
-PRICES = "Prices all in; so far: current bid, may rise; gap: against the median."
+PRICES = "Prices all in; so far: current bid, may rise; gap: against the median, as a rule both before postage."
 
 
 def marks() -> str:

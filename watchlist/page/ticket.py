@@ -128,9 +128,10 @@ def _behind(facts: Facts, judged: Judgement, *, brief: bool) -> str:
         return first.removesuffix(".") + "." if first else ""
     value = judged.value
     if brief:
-        return f"{_first_up(_stands(judged))} of {figure(value.mid)}, {wording.count(value.sales, 'sale')}."
+        before = " before postage" if value.kind == "before postage" else ""
+        return f"{_first_up(_stands(judged))} of {figure(value.mid)}{before}, {wording.count(value.sales, 'sale')}."
     said = _worth(facts, replace(judged, value=replace(value, newest_sale=None), band=None))
-    return f"{said} {gap_sentence(judged.gap)}"
+    return f"{said} {wording.gap_words(judged)}"
 
 
 def _worth(facts: Facts, judged: Judgement) -> str:
@@ -147,7 +148,7 @@ def _verdict_of(facts: Facts, judged: Judgement) -> str:
     parts = [f"{wording.mark_words(judged)}.", f"{_first_up(wording.price_words(facts.lot, judged))}."]
     parts.append(_worth(facts, judged))
     if judged.gap is not None:
-        parts.append(gap_sentence(judged.gap))
+        parts.append(wording.gap_words(judged))
     parts.append(_over(judged).strip())
     if judged.gap is None and judged.value is None:
         parts += [reason.text for reason in judged.reasons[:2] if not reason.strength]

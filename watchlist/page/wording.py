@@ -113,10 +113,18 @@ def verdict(lot: Lot, judgement: Judgement, today: date, *, raw: bool = True) ->
     parts = [f"{mark_words(judgement)}.", f"{sentence(price_words(lot, judgement))}"]
     parts += [worth] if (worth := worth_words(judgement, today, raw=raw)) else []
     if judgement.gap is not None:
-        parts.append(gap_sentence(judgement.gap))
+        parts.append(gap_words(judgement))
     if judgement.doubt.level != "none" and (signs := doubt_words(judgement.doubt)):
         parts.append(f"Signs: {signs}.")
     return " ".join(parts)
+
+
+def gap_words(judgement: Judgement) -> str:
+    """How a lot stands to the median; where that is not by the cost beside it, both are said to be before postage."""
+    if judgement.gap is None:
+        return ""
+    before = judgement.value is not None and judgement.value.kind == "before postage"
+    return gap_sentence(judgement.gap).removesuffix(".") + (", both before postage." if before else ".")
 
 
 def sentence(text: str) -> str:

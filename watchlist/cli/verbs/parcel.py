@@ -120,7 +120,7 @@ def _course(desk: Desk, each: ParcelShown) -> dict[str, Any]:
 
 def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iterator[str]:
     for each in shown:
-        yield from wrap(_head(each), wide, indent="    ")
+        yield from wrap(parcels.summary(each), wide, indent="    ")
         heads = ("  lot", "price", "alone", "shared", "before postage", "stage")
         rows = [heads, *(_row(desk, lot) for lot in each.lots)]
         yield from table(rows, right=frozenset({1, 2, 3, 4}), width=wide, give=(0,))
@@ -133,16 +133,6 @@ def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iter
         for note in each.notes:
             yield from wrap(f"  {note[:1].upper()}{note[1:]}.", wide, indent="    ")
         yield ""
-
-
-def _head(each: ParcelShown) -> str:
-    """`P12  Wexby Sales: 412.30 EUR all in if all win, 9.00 EUR less than each alone (planned)`."""
-    bids = any(lot.stage != "won" for lot in each.lots)
-    cost = f"{each.calculated} all in{' if all win' if bids else ''}" if each.calculated else "cost unknown"
-    saves = each.saved and each.saved.amount > 0 and not each.assumed
-    saved = f", {each.saved} less than each alone" if saves else ""
-    sale = f", {each.sale}" if each.sale else ""
-    return f"{each.id}  {each.venue}{sale}: {cost}{saved} ({each.state})"
 
 
 def _row(desk: Desk, lot: ParcelLot) -> tuple[str, ...]:
