@@ -100,12 +100,17 @@ class SaleLine:
         return ((self.sale.grade_low or 0) + (self.sale.grade_high or 0)) / 2
 
 
+def _beyond(sale: PriceRealised) -> str:
+    """The traits of a sale in words; its service is told with its class."""
+    return trait_words(trait for trait in sale.traits if kind_of(trait) != SERVICE)
+
+
 def cells_of(line: SaleLine) -> tuple[str, ...]:
     """Day, grade, class, price as seen, price as today, weight, fit, and what else there is: own weight, problems,
     venue."""
     sale = line.sale
     own = f"weight {sale.weight:.0%}" if 0 < sale.weight < 1 else ""
-    last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), trait_words(sale.traits), sale.venue)))
+    last = ", ".join(filter(None, (own, *map(problem_words, sale.problems), _beyond(sale), sale.venue)))
     return (
         sale.sale_date.isoformat(),
         wording.grades(sale.grade_low, sale.grade_high) or "-",
@@ -191,8 +196,7 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     where = f" at {sale.venue}" if sale.venue else ""
     graded = wording.grades(sale.grade_low, sale.grade_high)
     held = "raw" if not sale.certified else f"certified by {sale.service}" if sale.service else "certified"
-    beyond = trait_words(trait for trait in sale.traits if kind_of(trait) != SERVICE)
-    piece = " ".join(filter(None, (graded, held, *map(problem_words, sale.problems), beyond)))
+    piece = " ".join(filter(None, (graded, held, *map(problem_words, sale.problems), _beyond(sale))))
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:
