@@ -46,7 +46,7 @@ def test_what_stands_apart_by_the_counts_is_said_with_its_interval(desk: Desk) -
     counted(desk, "2026-09-01", (COIN.key, 40, 300), (COIN.key, 63, 3), (SISTER.key, 40, 100), (SISTER.key, 63, 200))
     told = " ".join(guide.scarcity(desk, COIN)[COIN.key])
     assert "Quill Grading, 2026-09-01: 303 certified, 3 in MS-60 or better, the finest in MS-63 (3)." in told
-    assert "3 of 303 pieces that Quill Grading, 2026-09-01 counts were in mint state (0% to 4%, 99 times" in told
+    assert "3 of 303 pieces in the counts of Quill Grading, 2026-09-01, were in mint state (0% to 4%, 99 times" in told
     assert "67% in the rest of the series" in told
     made = guide.guide(desk, guide.series(desk, "Orvany 5 tor"), USUAL)
     assert [entry.populations[0].total for entry in made.entries] == [303, 300]

@@ -205,7 +205,7 @@ def rarity_sentences(entry: Entry) -> list[str]:
 
 def _apart(name: str, found: Rarity) -> str:
     what = "common in mint state, scarce worn" if found.common_fine else "scarce in mint state for its series"
-    counted = f"pieces that {found.source} counts" if found.source else "pieces seen"
+    counted = f"pieces in the counts of {found.source}," if found.source else "pieces seen"
     return (
         f"{name} is {what}: {found.fine:,} of {found.seen:,} {counted} were in mint state "
         f"({found.low:.0%} to {found.high:.0%}, 99 times in 100), {found.series:.0%} in the rest of the series."
