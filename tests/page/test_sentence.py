@@ -34,7 +34,7 @@ def test_the_strongest_sign_is_named_beside_a_doubt() -> None:
 
 def test_with_room_all_is_said() -> None:
     assert sentence(facts(lot(0)), 200, 2) == (
-        "Lindmoor Sales, lot 0. Bargain. Now 290 EUR, 310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, "
+        "Lindmoor Sales, lot 0. Bargain. Now 290 EUR hammer, 310 EUR all in. VF-30 raw: worth 380 to 460 EUR all in, "
         "median 420 (14 sales in all grades, newest 3 weeks ago); a single sale may bring 380 to 460. "
         "This lot is 26% below the median."
     )

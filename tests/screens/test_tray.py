@@ -254,7 +254,7 @@ async def test_copy_copies_one_plain_line_and_shows_it(app: Screens) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         await pilot.press("y")
-        assert app.clipboard.startswith("5 tor 1893 V, toned. Bargain. Now 290 EUR, 310 EUR all in.")
+        assert app.clipboard.startswith("5 tor 1893 V, toned. Bargain. Now 290 EUR hammer, 310 EUR all in.")
         assert "Copied: 5 tor 1893 V" in " ".join(seen(app))
         await pilot.press("Y")
         assert app.clipboard == "https://north.example/lot/0"

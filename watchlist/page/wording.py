@@ -90,13 +90,12 @@ def worth_words(judgement: Judgement, today: date, *, raw: bool) -> str:
 
 
 def price_words(lot: Lot, judgement: Judgement) -> str:
-    """The price and what it comes to: `now 120 GBP, 171 EUR all in`."""
+    """The price and what it comes to: `now 120 GBP hammer, 171 EUR all in`."""
     if lot.price is None:
         return f"no price: {lot.price_note}" if lot.price_note else "no price given"
     kind = {"so far": "now ", "estimate": "estimate ", "ended": "sold at ", "fixed": ""}[lot.price_kind or "fixed"]
-    if judgement.all_in is None:
-        return kind + money(lot.price)
-    return f"{kind}{money(lot.price)}, {about(judgement.all_in)} all in"
+    price = f"{kind}{money(lot.price)}{' hammer' if kind else ''}"
+    return f"{price}, {about(judgement.all_in)} all in" if judgement.all_in else price
 
 
 def closing_words(lot: Lot, now: datetime, zone: str) -> str:
