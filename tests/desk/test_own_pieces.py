@@ -123,6 +123,30 @@ def test_a_piece_from_before_lives_on_as_any_other(desk: Desk, tmp_path: Path) -
     assert (piece(desk, "D-1").gain, piece(desk, "D-1").state) == (Decimal(70), "sold")
 
 
+def test_a_piece_comes_back_from_a_service_with_grade_and_number(desk: Desk) -> None:
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    desk.forget()
+    bring(desk, f"E-1,{COIN},VF-30,,2019-05-04,,180 EUR,,,")
+    before = piece(desk, "E-1")
+    with pytest.raises(DeskError, match="told with `from-service`"):
+        pieces.say(desk, "E-1", pieces.Said("kept", grade="XF-40"))
+    with pytest.raises(DeskError, match="`shiny` is not a valid grade"):
+        pieces.say(desk, "E-1", pieces.Said("from-service", grade="shiny"))
+    pieces.say(desk, "E-1", pieces.Said("to-service", fees="25"))
+    assert piece(desk, "E-1").state == "at service"
+    back = pieces.Said("from-service", fees="8", grade="XF-40", service="QCG", cert="Q418-2907")
+    pieces.say(desk, "E-1", back)
+    after = piece(desk, "E-1")
+    assert (after.coin, after.state, after.basis) == ("5 tor 1893-V, XF-40", "kept", Decimal(213))
+    assert (after.reading.certified, after.reading.cert_number) == (True, "Q418-2907")
+    assert after.today is not None
+    assert before.today is not None
+    assert after.today > before.today
+    undoing.undo(desk)
+    assert piece(desk, "E-1").coin == "5 tor 1893-V, VF-30"
+
+
 def test_the_value_of_a_piece_counts_its_traits_as_a_mark_does(desk: Desk) -> None:
     """The value in Held is the one that its Ticket shows."""
     desk.shelf.store.prices.add(sales())

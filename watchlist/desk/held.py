@@ -52,6 +52,8 @@ class Held:
     """What such a piece is worth today."""
     duplicates: int
     """How many more pieces of its issue are held."""
+    reading: Reading
+    """What it is, as a grading service gave it back where it was sent to one."""
 
     @property
     def key(self) -> str:
@@ -129,12 +131,12 @@ def _held(
     worth: _Worth,
 ) -> Held:
     share, basis = part
-    cost, issue = piece_cost(share, course), _issue(won)
+    cost, issue, reading = piece_cost(share, course), _issue(won), reading_of(won, course)
     others = here[issue] - (not course.gone) if issue else 0
     return Held(
         won,
         won.stock_no,
-        _coin(desk, won),
+        _coin(desk, won, reading),
         issue,
         course,
         parcel,
@@ -142,19 +144,32 @@ def _held(
         cost.basis,
         cost.lost,
         basis,
-        worth.of(won),
+        worth.of(won, reading),
         others,
+        reading,
     )
+
+
+def reading_of(won: Won, course: PieceCourse) -> Reading:
+    """What the piece is: as its lot was read, in the grade it was judged by, and as a grading service gave it back."""
+    told, judged, service = won.row.reading if won.row else Reading(won.lot.title), won.judged, course.certified
+    if judged is not None:
+        told = replace(told, grade_low=judged.grade_low, grade_high=judged.grade_high or judged.grade_low)
+    if service is None:
+        return told
+    if service.low is not None:
+        told = replace(told, grade_low=service.low, grade_high=service.high)
+    told = replace(told, certified=True, service=service.service or told.service)
+    return replace(told, cert_number=service.number or told.cert_number)
 
 
 def _issue(won: Won) -> str:
     return (won.judged.issue or "") if won.judged else ""
 
 
-def _coin(desk: Desk, won: Won) -> str:
-    judged = won.judged
-    low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
-    return piece_words(desk.catalogue.by_key.get(_issue(won)), won.lot.title, low, high)
+def _coin(desk: Desk, won: Won, reading: Reading) -> str:
+    issue = desk.catalogue.by_key.get(_issue(won))
+    return piece_words(issue, won.lot.title, reading.grade_low, reading.grade_high)
 
 
 class _Worth:
@@ -163,13 +178,9 @@ class _Worth:
     def __init__(self, desk: Desk) -> None:
         self._desk, self._context = desk, Judge(desk).context
 
-    def of(self, won: Won) -> Band | None:
-        judged, issue = won.judged, self._desk.catalogue.by_key.get(_issue(won))
-        if judged is None or issue is None:
-            return None
-        reading = won.row.reading if won.row else Reading(won.lot.title)
-        told = replace(reading, grade_low=judged.grade_low, grade_high=judged.grade_high or judged.grade_low)
-        asked = piece_of(won.lot, told, issue, self._context)
+    def of(self, won: Won, reading: Reading) -> Band | None:
+        issue = self._desk.catalogue.by_key.get(_issue(won))
+        asked = piece_of(won.lot, reading, issue, self._context)
         return self._desk.market.value(asked) if asked else None
 
 
@@ -268,8 +279,8 @@ def notes(desk: Desk, pieces: Iterable[Held]) -> Iterator[str]:
     """What is odd about pieces, a sentence each: one certificate number twice, no value, no rate."""
     certified: dict[tuple[str, str], list[str]] = {}
     for each in pieces:
-        reading, price = each.won.row.reading if each.won.row else None, each.won.line.amount
-        if reading is not None and reading.cert_number and not each.course.gone:
+        reading, price = each.reading, each.won.line.amount
+        if reading.cert_number and not each.course.gone:
             certified.setdefault((reading.service or "", reading.cert_number), []).append(each.stock_no)
         if price is not None and desk.rates.to_home_factor(price.currency, each.bought or desk.now.date()) is None:
             rate = f"no rate {price.currency} to {desk.home} near {each.bought or desk.now.date()}"

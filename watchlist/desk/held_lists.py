@@ -53,11 +53,10 @@ def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) ->
 
 def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
     worth = each.value
-    reading = each.won.row.reading if each.won.row else None
     again = worth.high + sending if worth else each.cost
     return {
         **_coin(each),
-        "service": (reading.service or "") if reading else "",
+        "service": each.reading.service or "",
         "acquired": _day(each.bought),
         "replacement_value": _sum(again),
         "market_value": _sum(worth.mid if worth else each.cost),
@@ -121,13 +120,12 @@ def _leaving(each: Held) -> dict[str, str]:
 
 
 def _coin(each: Held) -> dict[str, str]:
-    judged = each.won.judged
-    reading = each.won.row.reading if each.won.row else None
+    grade = grades(each.reading.grade_low, each.reading.grade_high)
     return {
         "stock_no": each.stock_no,
-        "coin": each.coin.partition(",")[0],
-        "grade": grades(judged.grade_low, judged.grade_high) if judged else "",
-        "cert_number": (reading.cert_number or "") if reading else "",
+        "coin": each.coin.removesuffix(f", {grade}"),
+        "grade": grade,
+        "cert_number": each.reading.cert_number or "",
     }
 
 

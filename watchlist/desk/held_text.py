@@ -38,8 +38,8 @@ def told(each: Held) -> str:
 def whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterable[Held]) -> Iterator[str]:
     """All of it, a sentence or a line of the cost each. `others`: all pieces, for those of the same issue."""
     yield f"{each.stock_no}: {told(each)}."
-    reading = each.won.row.reading if each.won.row else None
-    if reading is not None and reading.certified:
+    reading = each.reading
+    if reading.certified:
         number = f", number {reading.cert_number}" if reading.cert_number else ""
         yield f"Certified (as stated): {reading.service or 'a service'}{number}."
     yield from _cost(desk, each, lines)

@@ -13,11 +13,12 @@ from watchlist.core.decisions.review import Decision, PieceVerb
 from watchlist.core.held.course import NOT_AS_DESCRIBED
 from watchlist.core.held.deadlines import deadlines
 from watchlist.core.money.amount import Money
+from watchlist.core.typed.words import grade_range
 from watchlist.desk import results
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.errors import DeskError, TooMuch, refusing
 from watchlist.desk.held import Held, held
 from watchlist.desk.naming import lot_key, short_key
 from watchlist.desk.recording import Decided
@@ -52,6 +53,10 @@ class Said:
     """Of a return or a dispute; else a note."""
     postage: str = ""
     fees: str = ""
+    grade: str = ""
+    """As a grading service gave it, with its code and the number of its certificate."""
+    service: str = ""
+    cert: str = ""
 
 
 def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = "") -> Decided:
@@ -71,6 +76,7 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = 
         for name, text in (("postage", said.postage), ("fees", said.fees))
         if text
     }
+    facts |= _certified(desk, said)
     _in_turn(piece, said.act)
     asked = tuple(_asked_twice(desk, piece, said, day or desk.local_today(), amount))
     if asked and not anyway:
@@ -81,6 +87,18 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = 
         append(desk, [Decision(0, stroke, desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
         due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
     return Decided((piece.key,), _told(desk, piece, said, amount), asked, due)
+
+
+def _certified(desk: Desk, said: Said) -> dict[str, str]:
+    """Grade and number with which a piece came back from a service. Raises DeskError for any other event."""
+    told = {name: clean(text, 40) for name, text in (("service", said.service), ("cert", said.cert)) if text}
+    if said.grade:
+        with refusing("Nothing was written."):
+            low, high = grade_range(said.grade, desk.words["grades"])
+        told |= {"grade_low": str(low), "grade_high": str(high or low)}
+    if told and said.act != "from-service":
+        raise DeskError("A grade, a service and a certificate are told with `from-service`. Nothing was written.")
+    return told
 
 
 def _describe(desk: Desk, piece: Held, said: Said, *, anyway: bool) -> Decided:

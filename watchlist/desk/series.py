@@ -81,7 +81,7 @@ def _finest(desk: Desk) -> dict[str, int]:
         issue = desk.catalogue.by_key.get(each.issue)
         if issue is None or each.course.gone:
             continue
-        grade = (each.won.judged.grade_low if each.won.judged else None) or 1
+        grade = each.reading.grade_low or 1
         for key in filter(None, (issue.key, desk.catalogue.parent(issue))):
             found[key] = max(found[key], grade)
     return dict(found)

@@ -140,7 +140,7 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
         "today": {"amount": f"{worth.mid:.2f}", "currency": worth.currency} if worth else None,
         "gain": f"{gain:.2f}" if gain is not None else None,
         "duplicates": each.duplicates,
-        "cert_number": (each.won.row.reading.cert_number if each.won.row else None) or None,
+        "cert_number": each.reading.cert_number or None,
         "note": each.course.note or None,
         "pictures": list(each.course.pictures),
         "provenance": [{"what": link.what, "when": link.when or None} for link in each.course.chain],

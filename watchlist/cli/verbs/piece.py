@@ -23,6 +23,9 @@ def options(parser: Parser) -> None:
     parser.add_argument("--postage", default="", metavar="SUM", help="what sending it back cost")
     parser.add_argument("--fees", default="", metavar="SUM", help="what selling it cost, or a grading service")
     parser.add_argument("--into", default="", metavar="P12", help="with `sold`: in part exchange for this parcel")
+    parser.add_argument("--grade", default="", metavar="G", help="with `from-service`: the grade it gave")
+    parser.add_argument("--service", default="", metavar="CODE", help="with `from-service`: its code")
+    parser.add_argument("--cert", default="", metavar="N", help="with `from-service`: the number of its certificate")
     on_day(parser)
     parser.add_argument("--anyway", action="store_true", help="record it in spite of the warning")
 
@@ -33,7 +36,8 @@ def run(args: Namespace) -> int:
 
 
 def _say(desk: Desk, args: Namespace) -> Decided:
-    said = pieces.Said(args.what, args.amount, args.on, args.reason, args.postage, args.fees)
+    back = (args.grade, args.service, args.cert)
+    said = pieces.Said(args.what, args.amount, args.on, args.reason, args.postage, args.fees, *back)
     if args.into:
         return exchange(desk, args.key, said, args.into, anyway=args.anyway)
     return pieces.say(desk, args.key, said, anyway=args.anyway)

@@ -103,6 +103,16 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Certified:
+    """What a grading service made of a piece that was sent to it."""
+
+    low: int | None
+    high: int | None
+    service: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True)
 class PieceCourse:
     """What became of one piece after it was won."""
 
@@ -127,6 +137,8 @@ class PieceCourse:
     note: str = ""
     pictures: tuple[str, ...] = ()
     """Paths, as they were told; never opened."""
+    certified: Certified | None = None
+    """As it came back from a service; None where nothing was said of that."""
     chain: tuple[Link, ...] = ()
     """Where it was before, in the order in which it was told."""
 
@@ -270,7 +282,12 @@ def _sent(was: PieceCourse, line: Decision) -> PieceCourse:
 
 
 def _back(was: PieceCourse, line: Decision) -> PieceCourse:
-    return replace(was, state="kept", spent=was.spent + _sum(line, "fees"), note=line.note or was.note)
+    facts = line.facts
+    low, high = (int(facts[name]) if facts.get(name) else None for name in ("grade_low", "grade_high"))
+    told = Certified(low, high, facts.get("service", ""), facts.get("cert", ""))
+    certified = told if facts.keys() & {"grade_low", "service", "cert"} else was.certified
+    spent = was.spent + _sum(line, "fees")
+    return replace(was, state="kept", spent=spent, note=line.note or was.note, certified=certified)
 
 
 def _consigned(was: PieceCourse, line: Decision) -> PieceCourse:
