@@ -136,7 +136,7 @@ ENDS = {
     "make room and do this step again.": False,
     "written there when the shelf is next opened to write, once there is room; do not do it again.": True,
     "is kept: do not do it again. What follows from it, prices and marks, comes at the next gather": True,
-    "w3: dropped": True,
+    "w3: removed": True,
 }
 """How a message ends, and whether the thing is done."""
 

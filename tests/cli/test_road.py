@@ -120,7 +120,7 @@ def test_a_dearer_bid_later_is_seen_and_the_history_kept(shelf: Run, web: Site) 
     shelf("gather", now="2026-03-03T11:00:00+01:00")
     lot = next(row for row in shelf("lots", "--json").rows if row["id"] == "q2")
     assert lot["price"]["amount"] == "340.00"
-    assert "Price so far" in shelf("lot", "q2").out
+    assert "Price history" in shelf("lot", "q2").out
 
 
 def test_a_relisted_lot_keeps_its_key(shelf: Run, web: Site) -> None:

@@ -96,7 +96,7 @@ def test_a_seller_has_a_page(desk: Desk) -> None:
     found = seller(desk, "anna")
     assert (found.name, found.seen, found.bought) == ("Anna", 2, 0)
     text = " ".join(lines(replace(found, name="Anna & Co", short=(0.4, 0.4, 0.2), odds=0.7)))
-    assert 'Its lots: sift `seller:"Anna & Co"`.' in text
+    assert 'Its lots: filter `seller:"Anna & Co"`.' in text
     assert "a step or more below the stated grade in about 6 of 10" in text
     assert "raise the odds of a doubt by a factor of 2.0" in text
     with pytest.raises(DeskError, match="No lot names the seller"):

@@ -111,7 +111,7 @@ def test_a_day_to_come_is_set_aside(run: Own) -> None:
 
 def test_two_million_among_twenties_is_pointed_out_and_hardly_counts(run: Own) -> None:
     said = run.imported([*(row(20 + n % 3, days=n + 1) for n in range(20)), row('"2,000,000"', days=3)])
-    assert "look at sale 21 of Orvany 5 tor 1893" in said
+    assert "check sale 21 of Orvany 5 tor 1893" in said
     assert "are price, coin and currency right?" in said
     assert 18 < band(run)["mid"] < 24
     assert "times the middle of its band" in run("price", COIN)[1]

@@ -363,7 +363,7 @@ def test_a_sift_of_another_program_is_let_go(house: House) -> None:
 def test_the_next_match_is_found_both_ways(house: House) -> None:
     made = lots(house)
     made.restart().reach(100)
-    with pytest.raises(DeskError, match="Sift for words first"):
+    with pytest.raises(DeskError, match="Filter for words first"):
         made.match(0, 1)
     made.sift("medal")
     made.asked, words = type(made.asked)(), made.asked.words

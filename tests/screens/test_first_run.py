@@ -59,7 +59,7 @@ async def test_from_an_empty_shelf_to_a_valued_lot(tmp_path: Path, open_on: Open
         await pilot.press("5", "v")
         await settled(pilot)
         await typed(pilot, "Lindmoor Sales", "auction", "EUR", "20")
-        assert "Lindmoor Sales: kept" in said(app)
+        assert "Lindmoor Sales: saved" in said(app)
         await read_in(app, pilot, "prices", tmp_path / "prices.csv")
         await pilot.press("2", "a")
         await settled(pilot)
@@ -91,7 +91,7 @@ async def test_a_lot_by_hand_is_read_and_judged(app: Screens) -> None:
         await pilot.press("enter")
         assert "A lot needs a title: its denomination, year, mint and grade. Nothing was saved." in said(app)
         await typed(pilot, "5 tor 1894 VF from the fair", "", "", "120 EUR", "fixed")
-        assert "Kept: 5 tor 1894 VF from the fair." in said(app)
+        assert "Saved: 5 tor 1894 VF from the fair." in said(app)
 
 
 async def test_a_source_in_trouble_is_named_and_the_rest_is_kept(tmp_path: Path, open_on: Open) -> None:
@@ -111,7 +111,7 @@ async def test_a_source_in_trouble_is_named_and_the_rest_is_kept(tmp_path: Path,
         assert "gone:" in app.program.messages.kept[-1]
         await pilot.press("escape", "5", "x")
         await settled(pilot)
-        assert "Drop north? Its 3 lots and your decisions stay. y/n" in said(app)
+        assert "Remove north? Its 3 lots and your decisions stay. y/n" in said(app)
         await pilot.press("enter")
         assert "Left as it was." in said(app)
         await pilot.press("x", "y")

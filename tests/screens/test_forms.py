@@ -86,7 +86,7 @@ async def test_a_new_name_makes_a_venue_of_what_the_form_shows(path: Path, open_
         await press(pilot, "5", "v")
         await fill(pilot, venue="Ostrell Coins")
         await press(pilot, "enter")
-        assert "Vessick stays as it was" in await heard(app, "Ostrell Coins: kept")
+        assert "Vessick stays as it was" in await heard(app, "Ostrell Coins: saved")
         await settled(pilot)
         terms = app.program.access.desk.terms
         assert terms["Vessick"] == VESSICK
@@ -101,7 +101,7 @@ async def test_what_a_form_does_not_show_stays_with_its_own_venue(path: Path, op
         await press(pilot, "5", "v")
         await fill(pilot, premium_pct="18")
         await press(pilot, "enter")
-        assert "stays as it was" not in await heard(app, "Vessick: kept")
+        assert "stays as it was" not in await heard(app, "Vessick: saved")
         await settled(pilot)
         assert app.program.access.desk.terms["Vessick"] == replace(VESSICK, premium=Premium("flat", Decimal(18)))
 
@@ -117,7 +117,7 @@ async def test_a_blank_venue_can_be_added_beside_sources(path: Path, open_on: Op
         await heard(app, "There is a venue Vessick already")
         await fill(pilot, venue="Wexby Coin Market", currency="EUR")
         await press(pilot, "enter")
-        await heard(app, "Wexby Coin Market: kept")
+        await heard(app, "Wexby Coin Market: saved")
         await settled(pilot)
         assert list(app.program.access.desk.terms) == ["Vessick", "Brannental Auctions", "Wexby Coin Market"]
 
@@ -408,7 +408,7 @@ async def test_a_new_lot_that_was_left_comes_back_until_it_is_kept(path: Path, o
         await press(pilot, "escape", "a")
         assert value_of(app, "title") == "5 tor 1894 VF"
         await press(pilot, "enter")
-        await heard(app, "Kept: 5 tor 1894 VF")
+        await heard(app, "Saved: 5 tor 1894 VF")
         await press(pilot, "a")
         assert value_of(app, "title") == ""
 
@@ -449,7 +449,7 @@ async def test_undo_takes_back_the_terms_of_a_venue(path: Path, open_on: Open) -
         assert "'yesterday' under checked is not a valid day" in said(app)
         await fill(pilot, checked="2026-11-24")
         await press(pilot, "enter")
-        await heard(app, "Lantern Row: kept with its terms")
+        await heard(app, "Lantern Row: saved with its terms")
         await settled(pilot)
         assert str(app.program.access.desk.terms["Lantern Row"].checked) == "2026-11-24"
         await press(pilot, "u")

@@ -286,7 +286,7 @@ async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens) -> Non
         await settled(pilot)
         assert "dismissed: known to me" in " ".join(seen(app))
         await pilot.press("d")
-        await heard(app, "Redone: ")
+        await heard(app, "Restored: ")
         await settled(pilot)
         assert "could be: a new seller" in " ".join(seen(app))
 
@@ -372,7 +372,7 @@ async def test_wide_letters_keep_the_columns_straight(tmp_path: Path, open_on: O
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
         for line in seen(app)[2:5]:
-            assert cells(line[: line.rindex("VF-30")] if "VF-30" in line else line[: line.rindex("- ")]) == 53
+            assert cells(line[: line.rindex("VF-30")] if "VF-30" in line else line[: line.rindex("- ")]) == 51
 
 
 async def test_empty_states_say_what_to_press(tmp_path: Path, open_on: Open) -> None:
@@ -388,7 +388,12 @@ async def test_empty_states_say_what_to_press(tmp_path: Path, open_on: Open) -> 
             + ".."
             or "No wants yet" in seen(app)[2]
         )
-        for key, words in (("2", "a adds one"), ("3", "b on a lot"), ("4", "i reads a catalogue"), ("5", "a a source")):
+        for key, words in (
+            ("2", "a to add one"),
+            ("3", "b on a lot"),
+            ("4", "i to read a catalogue"),
+            ("5", "a to add a source"),
+        ):
             await pilot.press(key)
             await settled(pilot)
             assert words in " ".join(seen(app)), key

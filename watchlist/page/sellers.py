@@ -43,7 +43,7 @@ def lines(of: Seller) -> list[str]:
     if of.odds:
         way = "raise" if of.odds > 0 else "lower"
         text.append(f"These outcomes {way} the odds of a doubt by a factor of {exp(abs(of.odds)):.1f}.")
-    return [*text, f"Its lots: sift `{Sift(sellers=(of.name,))}`."]
+    return [*text, f"Its lots: filter `{Sift(sellers=(of.name,))}`."]
 
 
 NOTHING = "No outcome recorded: `watchlist outcome KEY genuine|not-genuine|problem|lower`."

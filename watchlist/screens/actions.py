@@ -188,7 +188,7 @@ ACTIONS: tuple[Action, ...] = (
         7,
     ),
     Action("edit", ("e",), "Edit", "change the row", ("wants", "sources"), 8, needs="row"),
-    Action("drop", ("x",), "Drop", "take the row out", ("wants", "sources"), 9, needs="row"),
+    Action("drop", ("x",), "Remove", "remove the row", ("wants", "sources"), 9, needs="row"),
     Action("try", ("t",), "Test", "read this source once, save nothing", ("sources",), 10, needs="source"),
     Action("map", ("m",), "Columns", "say which heading holds which column", ("sources",), 11, needs="source"),
     Action("venue", ("v",), "Venue", "the terms of the source's venue", ("sources",), 12),

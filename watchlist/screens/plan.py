@@ -165,7 +165,7 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
             limit = f", bid limit {money(bid.limit)}" if bid.limit else ""
             said = (
                 f"{bid.title}: bid {money(bid.bid)} hammer{limit}, could cost up to {money(bid.alone)} all in; "
-                f"{bid.chance:.0%} chance, likely {money(bid.likely)}."
+                f"{bid.chance:.0%} to win at this bid, likely {money(bid.likely)}."
             )
             said += "".join(f" {note[:1].upper()}{note[1:]}." for note in bid.notes)
         return " ".join(filter(None, (said, "T writes these bids: planned, not sent.", CAUTION_BIDS)))

@@ -27,7 +27,7 @@ COLUMNS = (
     Column("kind", 5, rank=4),
     Column("last fetched", 16, rank=2),
     Column("lots", 6, right=True),
-    Column("trouble", 40, rank=1),
+    Column("problem", 40, rank=1),
 )
 
 
@@ -195,4 +195,4 @@ class Sources(TableScreen[SourceRows, Source]):
 
 def _columns(width: int) -> tuple[Column, ...]:
     spare = width - 16 - 22 - 7 - 18 - 8 - 2
-    return (*COLUMNS[:-1], Column("trouble", min(max(spare, 30), 60), rank=1))
+    return (*COLUMNS[:-1], Column("problem", min(max(spare, 30), 60), rank=1))
