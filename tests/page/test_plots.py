@@ -10,6 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.screens import pieces
+from watchlist.core.bench.check import Bounds
+from watchlist.page.bench_bars import bound_bar
 from watchlist.page.columns import cells
 from watchlist.page.drawing import ASCII, DRAWN, Alphabet
 from watchlist.page.lists import Column, fit
@@ -100,3 +102,14 @@ def test_questions_ask_what_the_lot_leaves_open() -> None:
     assert any("another scale" in each for each in asked)
     assert asked[-1].startswith("If a third-party grading service does not certify it")
     assert letter(row.lot, asked).startswith("About 5 tor 1893 M, uncleaned, lot 1:\n- ")
+
+
+@pytest.mark.parametrize("draw", [ASCII, DRAWN])
+def test_a_piece_on_its_limits_stands_where_the_ends_of_its_bar_say(draw: Alphabet) -> None:
+    bound = Bounds("weight", 24.90, 24.92, 25.08, "under", "by law", "g")
+    bar, key = bound_bar(bound, draw)
+    left, cells_, right = bar.strip().partition(" ")[0], bar[8:52], bar.split()[-1]
+    for value, sign in ((24.90, draw.lot), (24.92, draw.low), (25.08, draw.high)):
+        share = (value - float(left)) / (float(right) - float(left))
+        assert abs(cells_.index(sign) - share * 43) <= 2.5, "the ends are printed to a hundredth"
+    assert key.strip().startswith(f"{draw.lot} this piece")

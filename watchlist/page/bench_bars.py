@@ -34,8 +34,8 @@ def bound_bar(bound: Bounds, draw: Alphabet = ASCII) -> list[str]:
     rule = Rule(min(bound.low, bound.value), max(bound.high, bound.value))
     low, high, piece = (rule.cell(value) for value in (bound.low, bound.high, bound.value))
     ends = ((low, high, draw.fill), (low, low, draw.low), (high, high, draw.high), (piece, piece, draw.lot))
-    key = draw.key(lot="this piece", low="least", high="most")
-    return [f"{bound.low:>7.2f} {''.join(bar(RULER, ends))} {bound.high:.2f}", f"{'':7} {key}"]
+    key = draw.key(lot="this piece", low="least allowed", high="most")
+    return [f"{rule.low:>7.2f} {''.join(bar(RULER, ends))} {rule.high:.2f}", f"{'':7} {key}"]
 
 
 def density_bar(found: DensityVerdict, draw: Alphabet = ASCII) -> list[str]:
