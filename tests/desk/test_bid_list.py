@@ -14,7 +14,7 @@ from tests.desk.pieces import NOW, come, eur, lot, row
 from tests.desk.test_planning import ROWS, WEXBY
 from watchlist.core.fees.row import terms_from_row
 from watchlist.core.money.amount import Money
-from watchlist.desk import season
+from watchlist.desk import correcting, season
 from watchlist.desk.bid_list import bids, held_for
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
@@ -183,6 +183,26 @@ def test_an_hour_that_is_only_the_sale_s_is_marked(desk: Desk) -> None:
     (line,) = bids(desk).lines
     (cells,) = lines_in_cells([line], "EUR", desk.settings.home.zone, desk.local_today())
     assert cells[CELL["closes"]].endswith("~")
+
+
+def test_either_or_bids_of_one_sale_wait_for_no_loss_where_the_venue_takes_them_on_one_sheet(parcel: Desk) -> None:
+    """Though the sale goes on for two days; a lot of the group at another venue waits."""
+    parcel.shelf.notebook.venues.put(replace(parcel.terms["Lindmoor Sales"], or_bids=True))
+    parcel.forget()
+    come(parcel, *(row(f"n{n}", price="10", hours=30 + 24 * n) for n in range(2)))
+    correcting.mend_all(parcel, ["n0", "n1"], {"sale": "Sale 41"})
+    for key in ("north:n0", "north:n1", "wexby:w0"):
+        bid(parcel, key, "40")
+    season.put_group(parcel, "a", 1, ["n0", "n1", "w0"])
+    stages = {line.number: line.stage for line in bids(parcel).lines}
+    assert stages == {"n0": "planned", "n1": "planned", "w0": "waits"}
+
+
+def test_what_is_overdrawn_is_a_whole_figure_too(parcel: Desk) -> None:
+    bid(parcel, "north:n0", "120")
+    (line,) = bids(parcel, Decimal(30)).lines
+    (cells,) = lines_in_cells([line], "EUR", parcel.settings.home.zone, parcel.local_today())
+    assert (str(line.left), cells[CELL["left"]]) == ("-128.36 EUR", "-128")
 
 
 def test_amounts_in_another_currency_say_so(parcel: Desk) -> None:

@@ -17,7 +17,7 @@ from watchlist.desk import bidding
 from watchlist.desk.committed import added, bound, costed, needs, season
 from watchlist.desk.dates import bids_by
 from watchlist.desk.desk import Desk
-from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day, sent_by
+from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day, sale_of, sent_by
 from watchlist.desk.naming import piece_of
 from watchlist.desk.prospects import likely_price
 from watchlist.page.bids import BidLine
@@ -171,7 +171,7 @@ def _waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str,
         sheet = terms is not None and terms.or_bids and each.stands in ("planned", "placed")
         if not group or not (sheet or each.stands == "planned"):
             continue
-        place = (group, each.row.lot.venue, each.row.lot.sale, each.day) if sheet else (group, key)
+        place = (group, *sale_of(desk, each.row.lot)) if sheet else (group, key)
         if place not in full:
             room[group] -= 1
             full[place] = room[group] < 0

@@ -12,6 +12,7 @@ from watchlist.desk.bidding import sale_currency
 from watchlist.desk.dates import bids_by
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.hands import sale_day, sale_of
 from watchlist.desk.naming import piece_of
 from watchlist.desk.season import groups
 from watchlist.page import sheets
@@ -22,24 +23,20 @@ from watchlist.shelf.store.rows import LotRow
 STAND = frozenset({"planned", "placed", "acknowledged"})
 """Stages of bids that go on a sheet: a new one takes the place of the one before."""
 
-Sale = tuple[str, date | None]
-"""Venue, and the day there."""
-
 
 def sheet(desk: Desk, rows: Sequence[BidRow]) -> list[str]:
     """The sheet of these bids. Raises DeskError unless they are all of one sale."""
-    found: dict[Sale, list[LotRow]] = {}
+    found: dict[tuple[str, str], list[LotRow]] = {}
     bids = {row.lot: row for row in rows if row.stage in STAND}
     for lot in _lots(desk, bids):
-        day = lot.lot.closes.astimezone(_zone(desk, lot.lot.venue)).date() if lot.lot.closes else None
-        found.setdefault((lot.lot.venue, day), []).append(lot)
+        found.setdefault(sale_of(desk, lot.lot), []).append(lot)
     if not found:
         raise DeskError("No bid to come goes on a sheet. Nothing was written; `watchlist bids` lists what stands.")
     if len(found) > 1:
         sales = "; ".join(f"{venue or 'no venue'} {day or 'without a day'}" for venue, day in found)
         raise DeskError(f"A sheet is for one sale, and these are several: {sales}. Name one by --venue and --day.")
-    ((venue, day), lots) = next(iter(found.items()))
-    zone, first = _zone(desk, venue), lots[0].lot.closes
+    ((venue, _), lots) = next(iter(found.items()))
+    zone, first, day = _zone(desk, venue), lots[0].lot.closes, sale_day(desk, lots[0].lot)
     by = (first - bids_by(desk, venue)).astimezone(zone) if first else None
     either = _either(desk, lots)
     made = [replace(_sheet_bid(desk, lot, bids[lot.lot.key]), note=either.get(lot.lot.key, "")) for lot in lots]

@@ -117,6 +117,12 @@ def sale_day(desk: Desk, lot: Lot) -> date | None:
     return lot.closes.astimezone(zone.tz if zone else desk.settings.home.zone).date()
 
 
+def sale_of(desk: Desk, lot: Lot) -> tuple[str, str]:
+    """The sale that a lot is in: its venue, and the sale's name, else the day there."""
+    day = sale_day(desk, lot)
+    return lot.venue, lot.sale or (str(day) if day else "")
+
+
 def sent_by(desk: Desk, venue: str, currency: str) -> Sent | None:
     """How a lot of a venue is costed; without terms as written, without a rate not at all."""
     terms = desk.terms.get(venue) or Terms(venue or "no venue", currency)

@@ -19,6 +19,7 @@ from watchlist.desk.changes import batch_name
 from watchlist.desk.committed import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.hands import sale_of
 from watchlist.desk.naming import piece_of, short_key
 from watchlist.desk.others import bids_of_others
 from watchlist.desk.planning import Bid, Made, attended_bids, exact_worst, of_budget, standing_bids
@@ -237,16 +238,16 @@ def _waiting(desk: Desk, choice: Field, bids: Sequence[Bid]) -> Iterator[Planned
         if each.key in taken or not each.group or not others:
             continue
         names = all_of([short_key(desk.shelf.store, other.key) for other, _ in others])
-        sheet = each.sent.terms.or_bids and each.group in groups and all(_same_sale(each, other) for other, _ in others)
+        sheet = (
+            each.sent.terms.or_bids
+            and each.group in groups
+            and all(sale_of(desk, each.row.lot) == sale_of(desk, other.row.lot) for other, _ in others)
+        )
         most = max(option.worst for _, option in others)
         offers = [e for e in options_of(rungs(desk, each), float(each.ceiling)) if not sheet or e.worst <= most]
         if offers:
             note = f"either-or with {names} on one sheet" if sheet else f"waits until {names} is lost"
             yield replace(_bid(desk, each, offers[-1], Decimal(0), (note,)), on_sheet=sheet)
-
-
-def _same_sale(one: Prospect, other: Prospect) -> bool:
-    return (one.row.lot.venue, one.row.lot.sale, one.day) == (other.row.lot.venue, other.row.lot.sale, other.day)
 
 
 def _fixed(choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str, Decimal]]:

@@ -164,4 +164,4 @@ def _money(amount: Money | None, home: str) -> str:
 
 
 def _figure(amount: Money | None) -> str:
-    return figure(amount.amount) if amount else ""
+    return f"{'-' if amount.amount < 0 else ''}{figure(abs(amount.amount))}" if amount else ""
