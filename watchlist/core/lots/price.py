@@ -153,7 +153,8 @@ class _Offer:
             for name in filter(found.__contains__, self.by_trust()):
                 read = self.one_price(name, found[name])
                 if read.amount:
-                    return self.priced(name, read.amount, read)
+                    rising = name == "price" and "start_price" in found  # `Start price $20. Current price $46`
+                    return self.priced("current_bid" if rising else name, read.amount, read)
                 why = why or (read.note if read.amount is None else "")
         for name, read in filter(None, (self.behind_title(), self.alone())):
             if read.amount:

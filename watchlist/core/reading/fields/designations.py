@@ -55,6 +55,8 @@ def _believed(scan: Scan, mark: Mark, near: bool, graded: bool, copper: bool) ->
     """Whether a designation word is one here: letters by a grade, colours on copper, proof not of something."""
     word = scan.them[mark.start]
     short = mark.end - mark.start == 1 and len(word.low) <= SHORT
+    if short and len(word.low) == 2 and any(unit.value in scan.lex.sets["assayed"] for unit in scan.by.get("unit", ())):
+        return False  # `8 reales 1799 Potosí PP`: the assayers
     if mark.value == "PROOF":
         return _is_proof(scan, mark)
     if mark.value in COLOURS and scan.tok(mark.end).low in scan.lex.sets["toned"]:
@@ -84,8 +86,6 @@ def _is_proof(scan: Scan, mark: Mark) -> bool:
     word = scan.them[mark.start]
     if len(word.low) == 2 and mark.end - mark.start == 1:
         alien = word.low in scan.lex.sets["proof_letters"] and scan.votes[mark.lang] < 2
-        if any(unit.value in scan.lex.sets["assayed"] for unit in scan.by.get("unit", ())):
-            return False  # `8 reales 1799 Potosí PP`: the assayers
         return word.text in PROOF_LETTERS and not alien
     sets, after = scan.lex.sets, scan.tok(mark.end + (scan.tok(mark.end).low == "-"))
     said = {scan.tok(at).low for at in (*range(mark.start - NEAR, mark.start), mark.end, mark.end + 1)}

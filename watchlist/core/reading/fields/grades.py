@@ -98,7 +98,21 @@ def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
     letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
     fine = first == "fine" and _is_fineness(scan, grade.start - 1)
     legend = first == "fr" and grade.scale == "us" and scan.votes["fr"] > 0  # `Léopold II FR`, no FR-2
-    return denied or letter or fine or legend or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
+    return (
+        denied
+        or letter
+        or fine
+        or legend
+        or _is_assayer(scan, grade)
+        or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
+    )
+
+
+def _is_assayer(scan: Scan, grade: Grade) -> bool:
+    """`8 reales 1820 Ga FS`: capitals of an assayer, on pieces that carry them."""
+    sets, word = scan.lex.sets, scan.them[grade.start]
+    lettered = word.low in sets["assayers"] and word.text.isupper() and grade.end - grade.start == 1
+    return lettered and any(unit.value in sets["assayed"] for unit in scan.by.get("unit", ()))
 
 
 def _is_fineness(scan: Scan, at: int) -> bool:

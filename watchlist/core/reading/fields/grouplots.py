@@ -244,6 +244,13 @@ def _few_words_on(scan: Scan, at: int) -> Mark | None:
             return None
         if found := scan.has(here, "multiple.counted") or _coins(scan, here):
             return found
+        if (
+            (unit := scan.has(here, "unit"))
+            and here > at + 1
+            and scan.lex.units[unit.value].alone
+            and plural(scan, unit)
+        ):
+            return unit  # `6 Maria Theresa thalers`
         if any(scan.has(here, kind) for kind in ("unit", "coin", "number")):
             return None
     return None

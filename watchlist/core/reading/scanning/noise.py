@@ -201,5 +201,9 @@ def _counts(scan: Scan, at: int) -> bool:
 
 def _coins_behind(scan: Scan, at: int) -> bool:
     """`lot: 12 silver kwartjes`: the number counts what is named in the plural a word or two on."""
-    near = (scan.has(here, "coin") for here in (at + 1, at + 2) if scan.tok(at + 1).kind == WORD)
+    near = (
+        scan.has(here, kind)
+        for here, kind in ((at + 1, "coin"), (at + 2, "coin"), (at + 2, "unit"), (at + 3, "unit"))
+        if scan.tok(at + 1).kind == WORD
+    )
     return any(mark is not None and scan.them[mark.end - 1].low.endswith("s") for mark in near)
