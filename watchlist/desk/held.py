@@ -96,8 +96,8 @@ class Held:
 
     @property
     def today(self) -> Decimal | None:
-        """The median of its value."""
-        return self.value.mid if self.value else None
+        """The median of its value; None for one that is gone."""
+        return self.value.mid if self.value and not self.course.gone else None
 
     @property
     def gain(self) -> Decimal | None:
@@ -106,7 +106,9 @@ class Held:
             return None
         if self.course.sold is not None:
             return self.course.sold.amount - self.course.fees - self.cost
-        return None if self.today is None or self.course.gone else self.today - self.cost
+        if self.course.returned is not None:
+            return -self.lost
+        return None if self.today is None else self.today - self.cost
 
 
 def held(desk: Desk) -> tuple[Held, ...]:

@@ -55,7 +55,10 @@ def _cost(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Iterator[str]
     if each.cost is None:
         yield "Its cost is not known."
         return
-    yield f"Cost {each.cost:,.2f} {desk.home}, {RESTS[each.cost_basis]}"
+    if each.course.returned is not None:
+        yield f"Went back on {each.course.returned}; lost so far: {each.lost:,.2f} {desk.home}, what it cost:"
+    else:
+        yield f"Cost {each.cost:,.2f} {desk.home}, {RESTS[each.cost_basis]}"
     for name, amount in lines.items():
         if amount:
             yield f"  {cost_word(name):<30}{amount:>10,.2f}"

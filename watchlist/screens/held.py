@@ -21,8 +21,7 @@ from watchlist.page.series import lines as series_lines
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.saying import Say, saying
-from watchlist.screens.program import Program
+from watchlist.screens.parts.saying import Say
 from watchlist.screens.table_screen import TableScreen
 from watchlist.shelf.store.rows import LotRow
 
@@ -95,10 +94,6 @@ class HeldScreen(TableScreen[HeldRows, Held]):
     ID = "held"
     TITLE = "Held"
     ROWS = HeldRows
-
-    def __init__(self, program: Program) -> None:
-        super().__init__(program)
-        self._saying = saying(program, self.dialogue)
 
     def doing(self) -> Doing:
         """What is said of a piece."""

@@ -21,8 +21,7 @@ from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.dispatch import Doing, Has
-from watchlist.screens.parts.saying import Say, saying
-from watchlist.screens.program import Program
+from watchlist.screens.parts.saying import Say
 from watchlist.screens.table_screen import TableOverPane
 
 COLUMNS = (
@@ -96,10 +95,6 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
     ID = "parcels"
     TITLE = "Parcels"
     ROWS = ParcelRows
-
-    def __init__(self, program: Program) -> None:
-        super().__init__(program)
-        self._saying = saying(program, self.dialogue)
 
     def doing(self) -> Doing:
         """What is said of a parcel."""

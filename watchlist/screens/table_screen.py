@@ -7,6 +7,7 @@ from typing import Any, ClassVar, Generic, TypeVar
 
 from watchlist.desk.desk import Desk
 from watchlist.screens.frame import Frame
+from watchlist.screens.parts.saying import saying
 from watchlist.screens.parts.table import Kind, Table, Tall
 from watchlist.screens.program import Program
 
@@ -24,6 +25,7 @@ class TableScreen(Frame, Generic[Rows, Item]):
         self.rows = self.ROWS(lambda: program.access.desk)
         self.table: Table[Item] = Table(self.rows, program.brush, self.redraw_row)
         super().__init__(program, table=self.table)
+        self._saying = saying(program, self.dialogue)
 
 
 class TableOverPane(TableScreen[Rows, Item]):
