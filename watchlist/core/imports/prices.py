@@ -98,7 +98,9 @@ def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context:
     if made.title and reading is None and (made.grade_low is None or _names_traits(made.title, context)):
         reading = context.reader.read(made.title, "", row.values)
     if reading is None:
-        return replace(made, traits=_traits(made, (), context))
+        held = f"traits of {made.service if made.certified else ''} {made.certified}"
+        traits = context.once(held, made.grade_text, lambda _: _traits(made, (), context))
+        return replace(made, traits=traits) if traits else made
     graded = made.grade_low is not None
     return replace(
         made,
@@ -117,8 +119,8 @@ def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context:
 
 def _names_traits(title: str, context: Context) -> bool:
     """Whether a title may say what moves a value beyond the grade, so that it is worth reading."""
-    said = context.words["traits"].get("hints", ())
-    return any(hint in title.casefold() for hint in said)
+    folded = title.casefold()
+    return any(hint in folded for hint in context.words["traits"].get("hints", ()))
 
 
 def _traits(made: PriceRealised, readings: Sequence[Reading], context: Context) -> tuple[str, ...]:
