@@ -70,6 +70,13 @@ def asking(
     ).asking()
 
 
+def _rising(found: Mapping[str, PriceRead]) -> Mapping[str, PriceRead]:
+    """`Start price $20. Current price $46`: a price beside the one it began with still rises."""
+    if "start_price" not in found:
+        return found
+    return {"current_bid" if name == "price" else name: read for name, read in found.items()}
+
+
 def _is_fixed(entry: Entry, source: Source, terms: Terms | None, words: Mapping[str, Any], *, timed: bool) -> bool:
     """A price that is asked, not bid: by the source, by bids or a start price, by the venue, by a closing time.
 
@@ -149,12 +156,11 @@ class _Offer:
         """From labels in the description, then in the title, else behind the title; or why there is none."""
         why = ""
         for text in (self.entry.description, self.entry.title):
-            found = self.said(text)
+            found = _rising(self.said(text))
             for name in filter(found.__contains__, self.by_trust()):
                 read = self.one_price(name, found[name])
                 if read.amount:
-                    rising = name == "price" and "start_price" in found  # `Start price $20. Current price $46`
-                    return self.priced("current_bid" if rising else name, read.amount, read)
+                    return self.priced(name, read.amount, read)
                 why = why or (read.note if read.amount is None else "")
         for name, read in filter(None, (self.behind_title(), self.alone())):
             if read.amount:

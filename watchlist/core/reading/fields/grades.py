@@ -97,7 +97,7 @@ def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
         denied = scan.answered_no(grade.end - (last == "?")) or scan.answered_no(grade.end)
     letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
     fine = first == "fine" and _is_fineness(scan, grade.start - 1)
-    legend = first == "fr" and grade.scale == "us" and scan.votes["fr"] > 0  # `Léopold II FR`, no FR-2
+    legend = first == "fr" and _is_no_fair(scan, grade)
     return (
         denied
         or letter
@@ -106,6 +106,12 @@ def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
         or _is_assayer(scan, grade)
         or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
     )
+
+
+def _is_no_fair(scan: Scan, grade: Grade) -> bool:
+    """`Léopold II FR`: French letters; `Fr. 95.-`: francs."""
+    priced = scan.tok(grade.end).low == "." and scan.tok(grade.end + 1).kind == NUMBER
+    return priced or (grade.scale == "us" and scan.votes["fr"] > 0)
 
 
 def _is_assayer(scan: Scan, grade: Grade) -> bool:
@@ -160,8 +166,7 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
     if scan.them[grade.start].glued and before.kind == NUMBER:
         return 1.0  # `1940s`, `1893s`
     if count == LETTERS:
-        priced = scan.them[grade.start].low == "fr" and after.low == "." and scan.tok(grade.end + 1).kind == NUMBER
-        return 1.0 if priced else 0.0 if clear or early else 0.12
+        return 0.0 if clear or early else 0.12
     initial = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued
     if initial or scan.has(grade.end, "unit") or after.low == "'" or is_lettering(scan, grade.end - 1):
         return 1.0
