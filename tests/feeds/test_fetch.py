@@ -28,7 +28,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import TroubleKind
 from watchlist.feeds.answers import Ask, Fetched, Limits, retry_at
 from watchlist.feeds.failures import FetchError
-from watchlist.feeds.fetch import AGENT, fetch
+from watchlist.feeds.fetch import AGENT, _certificates, fetch
 from watchlist.feeds.files import read_file
 from watchlist.feeds.gather import gather_bodies
 from watchlist.feeds.inflate import STEP, Inflater
@@ -611,6 +611,13 @@ async def test_a_name_that_cannot_be_a_host_is_named() -> None:
 
 async def test_a_host_without_a_certificate(web: Site) -> None:
     with refused("no certificate", words="has no certificate that can be trusted"):
+        await get(web.address.replace("http://", "https://") + "/feed")
+
+
+async def test_a_file_of_certificates_that_is_not_there_is_named(web: Site, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SSL_CERT_FILE", "/nowhere.pem")
+    monkeypatch.setattr("watchlist.feeds.fetch._certificates", _certificates.__wrapped__)  # not what was read before
+    with refused("own certificates", words="SSL_CERT_FILE=/nowhere.pem gives no certificates"):
         await get(web.address.replace("http://", "https://") + "/feed")
 
 

@@ -333,6 +333,12 @@ def test_a_newer_notebook_is_read_only(tmp_path: Path) -> None:
     assert path.read_bytes() == newer
 
 
+def test_a_folder_in_the_place_of_the_notebook_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "notebook.json").mkdir()
+    with pytest.raises(ShelfRefused, match=r"notebook\.json cannot be read .*it must be a file\. Nothing was changed"):
+        opened(tmp_path)
+
+
 def test_an_older_notebook_is_kept_and_brought_up(tmp_path: Path) -> None:
     opened(tmp_path).wants.put(want(1))
     before = (tmp_path / "notebook.json").read_bytes()
