@@ -116,10 +116,12 @@ class _Drawn:
 
 def held_for(desk: Desk, keys: Iterable[str]) -> Money:
     """What the budget holds for these lots beside the others of their parcels and groups, home currency."""
-    found = hands(desk)
-    mine = {key for key in keys if key in found.lots}
-    if not mine:
+    standing = desk.shelf.store.decisions.review().lots
+    bound_by = {key for key in keys if key in standing and standing[key].state in ("bid", "won")}
+    if not bound_by:  # followed or skipped: parcels need not be worked out at a key
         return Money(Decimal(0), desk.home)
+    found = hands(desk)
+    mine = {key for key in bound_by if key in found.lots}
     groups = [group.lots for group in desk.shelf.notebook.groups.list() if not mine.isdisjoint(group.lots)]
     parcels = {found.of[key] for key in (*mine, *(lot for lots in groups for lot in lots)) if key in found.of}
     near = {key: each for key, each in found.lots.items() if found.of[key] in parcels}
