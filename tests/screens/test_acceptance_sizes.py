@@ -150,7 +150,7 @@ async def test_under_20_by_5_one_line_says_what_is_needed(app: Screens, name: st
         assert app.screen.focused is focused
 
 
-@pytest.mark.parametrize("name", ["venue form", "palette", "confirm"])
+@pytest.mark.parametrize("name", ["lot form", "palette", "confirm"])
 async def test_a_resize_cuts_head_labels_hint_and_foot_anew(shelf: Path, open_on: Open, name: str) -> None:
     async def lines(first: tuple[int, int], then: tuple[int, int]) -> list[str]:
         app = open_on(shelf)
