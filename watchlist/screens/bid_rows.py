@@ -11,9 +11,9 @@ from watchlist.desk.bid_list import BidList, bids
 from watchlist.desk.desk import Desk
 from watchlist.page import plots
 from watchlist.page.bids import COIN, COLUMNS, LOT, STAGES, BidLine, fitted, lines_in_cells, share, signs_of
-from watchlist.page.lists import Column, Fitted, measured
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
+from watchlist.screens.parts.cells import Cells
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -25,8 +25,7 @@ class BidRows:
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk
         self.list: BidList | None = None
-        self._cells: dict[str, tuple[str, ...]] = {}
-        self._columns: Sequence[Column] = COLUMNS
+        self._cells = Cells(fitted, COLUMNS)
         self._lots: dict[str, LotRow | None] = {}
 
     def items(self) -> Sequence[BidLine]:
@@ -36,8 +35,7 @@ class BidRows:
         self.list = bids(desk)
         found = (*self.list.ended, *self.list.lines)
         cells = lines_in_cells(found, desk.home, desk.settings.home.zone, desk.local_today())
-        self._cells = {line.row.lot: each for line, each in zip(found, cells, strict=True)}
-        self._columns = measured(COLUMNS, list(self._cells.values()))
+        self._cells.put({line.row.lot: each for line, each in zip(found, cells, strict=True)})
         return found
 
     @property
@@ -56,17 +54,14 @@ class BidRows:
             self._lots[key] = self._desk().shelf.store.lots.get(key)
         return self._lots[key]
 
-    def _fitted(self, width: int) -> Fitted:
-        return fitted(self._columns, width)
-
     def head(self, width: int) -> str:
         """The columns."""
-        return self._fitted(width).head()
+        return self._cells.head(width)
 
     def lines(self, item: BidLine, width: int) -> Sequence[Paint]:
         """One bid; its coin and lot number are never cut."""
         role = "ink!" if item.row.warnings or item.row.ended else "ink"
-        return [[(role, line)] for line in self._fitted(width).wrapped(self._cells[item.row.lot], (LOT, COIN))]
+        return [[(role, line)] for line in self._cells.wrapped(item.row.lot, width, (LOT, COIN))]
 
     def told(self, item: BidLine) -> str:
         """A bid in words, also what a narrow list has no room for."""

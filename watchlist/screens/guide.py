@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
 
 from watchlist.core.folding import folded
 from watchlist.core.guide import rounding
@@ -18,9 +18,10 @@ from watchlist.desk.files import FileThere
 from watchlist.page import guide as page
 from watchlist.page.columns import wrap
 from watchlist.page.guide_forms import ENDINGS
-from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.lists import Column, fit
 from watchlist.screens.coin_market import CoinMarket
 from watchlist.screens.looks import Paint
+from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.table_screen import TableScreen
 
@@ -43,33 +44,28 @@ class GuideRows:
         self.style = STYLE
         self.made: Guide | None = None
         self.none = MAKING
-        self._cells: dict[str, tuple[str, ...]] = {}
-        self._columns: Sequence[Column] = ()
+        self._cells = Cells(partial(fit, least=10))
 
     def items(self) -> Sequence[Entry]:
         """The issues in the order that was chosen."""
         if self.made is None:
             return ()
         laid = page.sheet(self.made, self.style)
-        self._cells = {entry.issue.key: row for entry, row in zip(laid.entries, laid.rows, strict=True)}
         heads = [Column(head, 0, place > 0, RANKS[place]) for place, head in enumerate(laid.head)]
-        self._columns = measured(heads, laid.rows)
+        self._cells.put({entry.issue.key: row for entry, row in zip(laid.entries, laid.rows, strict=True)}, heads)
         return laid.entries
 
     def text_of(self, item: Entry) -> str:
         """What a sift looks in."""
         return f"{item.issue.name} {' '.join(self._cells[item.issue.key])}"
 
-    def _fitted(self, width: int) -> Fitted:
-        return fit(self._columns, width, least=10)
-
     def head(self, width: int) -> str:
         """The columns."""
-        return self._fitted(width).head() if self._columns else ""
+        return self._cells.head(width)
 
     def row(self, item: Entry, width: int) -> Paint:
         """One issue."""
-        return [("ink" if item.sales else "quiet", self._fitted(width).row(self._cells[item.issue.key]))]
+        return [("ink" if item.sales else "quiet", self._cells.row(item.issue.key, width))]
 
 
 class GuideScreen(TableScreen[GuideRows, Entry]):

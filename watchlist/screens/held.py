@@ -15,11 +15,12 @@ from watchlist.desk.held_text import told, whole
 from watchlist.desk.recording import Decided
 from watchlist.desk.series import complete
 from watchlist.page.columns import wrap
-from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.lists import Column, Fitted, fit
 from watchlist.page.series import head as series_head
 from watchlist.page.series import lines as series_lines
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.benching import open_bench
+from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say
 from watchlist.screens.table_screen import TableScreen
@@ -45,8 +46,7 @@ class HeldRows:
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk
-        self._cells: dict[str, tuple[str, ...]] = {}
-        self._columns: Sequence[Column] = COLUMNS
+        self._cells = Cells(_fit, COLUMNS)
         self.costs: Mapping[str, Mapping[str, Decimal]] = {}
         """By lot: what its share of the cost holds, line by line."""
 
@@ -55,24 +55,24 @@ class HeldRows:
         desk = self._desk()
         found = sorted(held(desk), key=lambda each: each.course.gone)
         self.costs = cost_lines(desk, found)
-        self._cells = {each.key: _cells(each) for each in found}
-        self._columns = measured(COLUMNS, list(self._cells.values()))
+        self._cells.put({each.key: _cells(each) for each in found})
         return found
 
     def text_of(self, item: Held) -> str:
         """What a sift looks in."""
         return f"{item.stock_no} {item.coin} {item.won.lot.venue} {item.state}"
 
-    def _fitted(self, width: int) -> Fitted:
-        return fit(self._columns, width, flexible=COIN, least=min(self._columns[COIN].wide, 34))
-
     def head(self, width: int) -> str:
         """The columns."""
-        return self._fitted(width).head()
+        return self._cells.head(width)
 
     def row(self, item: Held, width: int) -> Paint:
         """One piece."""
-        return [("quiet" if item.course.gone else "ink", self._fitted(width).row(self._cells[item.key]))]
+        return [("quiet" if item.course.gone else "ink", self._cells.row(item.key, width))]
+
+
+def _fit(columns: Sequence[Column], width: int) -> Fitted:
+    return fit(columns, width, flexible=COIN, least=min(columns[COIN].wide, 34))
 
 
 def _cells(each: Held) -> tuple[str, ...]:

@@ -16,10 +16,11 @@ from watchlist.page.bids import short_venue
 from watchlist.page.columns import wrap
 from watchlist.page.dates import day_words
 from watchlist.page.deadlines import in_short, last_day
-from watchlist.page.lists import Column, Fitted, fit, measured
+from watchlist.page.lists import Column, fit
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
+from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say
 from watchlist.screens.table_screen import TableOverPane
@@ -44,32 +45,27 @@ class ParcelRows:
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk
-        self._cells: dict[str, tuple[str, ...]] = {}
-        self._columns: Sequence[Column] = COLUMNS
+        self._cells = Cells(partial(fit, flexible=VENUE, least=12), COLUMNS)
 
     def items(self) -> Sequence[ParcelShown]:
         """All of them, soonest first."""
         desk = self._desk()
         found = parcels(desk)
-        self._cells = {each.id: _cells(desk, each) for each in found}
-        self._columns = measured(COLUMNS, list(self._cells.values()))
+        self._cells.put({each.id: _cells(desk, each) for each in found})
         return found
 
     def text_of(self, item: ParcelShown) -> str:
         """What a sift looks in."""
         return f"{item.id} {item.venue} {item.sale} {item.state} {' '.join(lot.title for lot in item.lots)}"
 
-    def _fitted(self, width: int) -> Fitted:
-        return fit(self._columns, width, flexible=VENUE, least=12)
-
     def head(self, width: int) -> str:
         """The columns."""
-        return self._fitted(width).head()
+        return self._cells.head(width)
 
     def lines(self, item: ParcelShown, width: int) -> Sequence[Paint]:
         """One parcel, its venue, sale and last day never cut."""
         role = "ink!" if item.course and item.course.owed else "ink"
-        return [[(role, line)] for line in self._fitted(width).wrapped(self._cells[item.id], (VENUE, SALE, NEXT))]
+        return [[(role, line)] for line in self._cells.wrapped(item.id, width, (VENUE, SALE, NEXT))]
 
 
 def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
+from functools import partial
 
 from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
@@ -16,9 +17,10 @@ from watchlist.page import plots
 from watchlist.page.bids import fitted, share, short_venue
 from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
-from watchlist.page.lists import Column, Fitted, measured
+from watchlist.page.lists import Column
 from watchlist.page.wording import CAUTION_BIDS, money
 from watchlist.screens.looks import Paint
+from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
 from watchlist.screens.program import Program
@@ -55,8 +57,7 @@ class PlanRows:
         self.shown: PlanShown | None = None
         self.budgets: Sequence[BudgetLine] = ()
         self.none = PLANNING
-        self._columns: Sequence[Column] = COLUMNS
-        self._cells: dict[str, tuple[str, ...]] = {}
+        self._cells = Cells(partial(fitted, coin=COIN), COLUMNS)
 
     def found(self, shown: PlanShown | str, budgets: Sequence[BudgetLine]) -> None:
         """What came of planning: a plan, or why there is none."""
@@ -69,25 +70,21 @@ class PlanRows:
         desk = self._desk()
         found = (*self.shown.bids, *self.shown.waiting) if self.shown else ()
         waits = {bid.key for bid in self.shown.waiting} if self.shown else set()
-        self._cells = {bid.key: _cells(desk, bid, waits=bid.key in waits) for bid in found}
-        self._columns = measured(COLUMNS, list(self._cells.values()))
+        self._cells.put({bid.key: _cells(desk, bid, waits=bid.key in waits) for bid in found})
         return found
 
     def text_of(self, item: PlannedBid) -> str:
         """What a sift looks in."""
         return f"{item.title} {item.venue} {' '.join(self._cells[item.key])}"
 
-    def _fitted(self, width: int) -> Fitted:
-        return fitted(self._columns, width, COIN)
-
     def head(self, width: int) -> str:
         """The columns."""
-        return self._fitted(width).head()
+        return self._cells.head(width)
 
     def lines(self, item: PlannedBid, width: int) -> Sequence[Paint]:
         """One bid, its coin and lot number never cut; one that waits is quiet."""
         role = "quiet" if self.shown is not None and item in self.shown.waiting else "ink"
-        return [[(role, line)] for line in self._fitted(width).wrapped(self._cells[item.key], (LOT, COIN))]
+        return [[(role, line)] for line in self._cells.wrapped(item.key, width, (LOT, COIN))]
 
 
 def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
