@@ -114,7 +114,7 @@ def test_a_weight_is_a_decision_that_undo_and_redo_turn(on_sample: Run) -> None:
     said = on_sample("undo", now=NEXT_DAY)
     assert f"sale {sale}, said Tue 3 Mar 07:30. Its weight is 1 again" in said.err
     assert {row["sale"] for row in sales(on_sample)} == {row["sale"] for row in before}
-    assert "It counts 0 again" in on_sample("redo").err
+    assert "Its weight is 0 again" in on_sample("redo").err
     assert sales(on_sample) == after
     on_sample("undo")
     assert "follow on LM-101" in on_sample("undo").err, "the decision before the weight comes next"
