@@ -229,9 +229,10 @@ def frozen(path: Path) -> Path:
     return path
 
 
-def test_before_a_new_schema_the_whole_shelf_is_backed_up_once(tmp_path: Path) -> None:
+@pytest.mark.parametrize("write", [True, False])
+def test_before_a_new_schema_the_whole_shelf_is_backed_up_once(tmp_path: Path, write: bool) -> None:
     notebook = (frozen(tmp_path / "shelf") / "notebook.json").read_bytes()
-    with Shelf.open(tmp_path / "shelf", write=True, today=lambda: TODAY) as shelf:
+    with Shelf.open(tmp_path / "shelf", write=write, today=lambda: TODAY) as shelf:
         kept = "the whole shelf as it was is kept in backups/before-new-schema-2026-06-01.zip."
         assert [notice.endswith(kept) for notice in shelf.notices] == [True, True], "one backup for both files"
         decisions = shelf.store.decisions.all()

@@ -149,7 +149,8 @@ class Notebook:
     ) -> None:
         self._storage: Together = Together(SafeStorage)(path, write=write, today=today, disk=disk)
         schema = Schema(self._storage)
-        self._brought = migration.fit(schema, steps, write=write, keep=keep)
+        self.brought = migration.fit(schema, steps, write=write, keep=keep)
+        """A sentence where it was brought to a new schema, or is of a newer one."""
         self.older = not write and 0 < schema.schema() <= len(steps)
         """It is of an earlier schema, and a reader leaves it so."""
         self.wants = Drawer(self._storage, "wants", Want, "id")
@@ -173,7 +174,7 @@ class Notebook:
         drawers += [self.groups, self.budgets, self.asides, self.joins]
         for drawer in drawers:
             drawer.list()
-        return [*self._storage.notices, *self._brought, *(line for drawer in drawers for line in drawer.notices)]
+        return [*self._storage.notices, *self.brought, *(line for drawer in drawers for line in drawer.notices)]
 
     def take(self, written: Iterable[Written]) -> None:
         """Put records there as they are to be, in one write. The same again changes nothing."""

@@ -61,17 +61,25 @@ class Shelf:
         if read.home.shared:
             share(path)
         _refuse_half(path)
+        brought: list[str] = []
         if not write and (not (path / NOTEBOOK).exists() or needs_a_writer(path / STORE)):
-            cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
+            brought += cls._brought(path, read, today, wait)
         opened = cls._open(path, write, read, today, wait)
         if not write and opened.notebook.older:
             opened.close()
-            cls._open(path, True, read, today, max(wait, _FIRST_WAIT)).close()
-            return cls._open(path, write, read, today, wait)
+            brought += cls._brought(path, read, today, wait)
+            opened = cls._open(path, write, read, today, wait)
+        opened.store.notices += brought
         if not write and opened.store.changes.pending():
             with suppress(ShelfError):  # another one writes it just now, or nobody can: what there is can be read
                 cls._open(path, True, read, today, 0.0).close()
         return opened
+
+    @classmethod
+    def _brought(cls, path: Path, read: Settings, today: Callable[[], date], wait: float) -> list[str]:
+        """Make or renew what a reader cannot; the sentences on new schemas."""
+        with cls._open(path, True, read, today, max(wait, _FIRST_WAIT)) as writer:
+            return [*writer.store.notices, *writer.notebook.brought]
 
     @classmethod
     def _open(cls, path: Path, write: bool, read: Settings, today: Callable[[], date], wait: float) -> Shelf:
