@@ -158,19 +158,26 @@ def _is_code(scan: Scan, grade: Grade) -> bool:
 
 def _letters(scan: Scan, grade: Grade, count: int) -> float:
     """What a short word alone loses: `F`, `s`, `B`, `G` count where a grade stands: at the end, by a comma."""
-    before, after = scan.tok(grade.start - 1), scan.tok(grade.end)
     if count > LETTERS:
         return 0.0
-    clear = after.low in BEHIND or scan.has(grade.end, "problem") is not None
-    early = before.low in AHEAD or before.low in ("(", ")", "/")
+    before, after = scan.tok(grade.start - 1), scan.tok(grade.end)
     if scan.them[grade.start].glued and before.kind == NUMBER:
         return 1.0  # `1940s`, `1893s`
+    clear = after.low in BEHIND or scan.has(grade.end, "problem") is not None
+    early = before.low in AHEAD or before.low in ("(", ")", "/")
     if count == LETTERS:
         return 0.0 if clear or early else 0.12
-    initial = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued
-    if initial or scan.has(grade.end, "unit") or after.low == "'" or is_lettering(scan, grade.end - 1):
+    if _is_initial(scan, grade):
         return 1.0
     return 0.15 if clear else 0.3 if early else 0.55
+
+
+def _is_initial(scan: Scan, grade: Grade) -> bool:
+    """`F.D.C.`, `F mark`, `s'Hertogenbosch`, a letter of the coin: no grade of one letter."""
+    after = scan.tok(grade.end)
+    dotted = after.low == "." and scan.tok(grade.end + 1).low != "" and scan.tok(grade.end + 1).glued
+    marked = scan.has(grade.end, "unit") is not None or after.low == "'"
+    return dotted or marked or is_lettering(scan, grade.end - 1)
 
 
 def _common_word(scan: Scan, grade: Grade) -> float:
