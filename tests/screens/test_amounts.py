@@ -117,7 +117,7 @@ async def test_the_form_of_a_venue_shows_its_tiers_and_refuses_what_is_no_rate(p
         value = {field.name: field.value for field in app.screen.fields}  # type: ignore[attr-defined]
         assert (value["premium_pct"], value["min_premium"]) == ("0:25; 5000:20", "8")
         await pilot.press("enter")
-        await heard(app, "kept")
+        await heard(app, "saved")
         await settled(pilot)
         assert app.program.access.desk.terms[venue].premium == TIERS
         for field, wrong in (("premium_pct", "x"), ("currency", "x")):  # the others: tests/core/typed/test_venue.py

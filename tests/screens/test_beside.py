@@ -98,7 +98,7 @@ async def test_the_form_of_a_want_closes_at_once_and_esc_stops_the_judging(
         assert "Marking all lots again" in app.status()
         await pilot.press("escape")
         gate.set()
-        await heard(app, "Judging was stopped")
+        await heard(app, "Marking was stopped")
         await settled(pilot)
         assert [want.id for want in app.program.access.shelf.notebook.wants.list()] == ["w1"]
         assert judging.is_due(app.program.access.desk)

@@ -111,7 +111,7 @@ class Bids(TableOverPane[BidRows, BidLine]):
         fell = f" at {money(bid.fell)}" if bid.fell else ""
         keys = self.program.keys
         return (
-            f"Ended{fell}: say won or lost ({keys.first('won')}, {keys.first('lost')} or "
+            f"Ended{fell}: record the result ({keys.first('won')}, {keys.first('lost')} or "
             f"`watchlist result KEY PRICE [--won]`); {keys.first('take-off')} takes it off."
         )
 
