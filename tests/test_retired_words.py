@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parent.parent
 RETIRED = {
     r"\b(premium|object|title|lines?|sentence or two) a (lot|line)\b": "per lot, per line",
     r"fell to another|lost at": "sold to another bidder",
-    r"say won or lost": "record the result",
+    r"ended.{0,8}: say won or lost": "record the result",
     r"\bfell for\b|\bfell at\b": "sold for",
     r"\bbinds\b|\bbound\b(?! by)": "committed; a placed bid is binding",
     r"no service holds|a service holds|raw or not": "uncertified (raw); certified",

@@ -42,7 +42,7 @@ async def test_an_ended_bid_stands_apart_and_is_asked_for(tmp_path: Path, open_o
             text.split()
         )
         await pilot.press("+")
-        assert "say won or lost" in app.program.messages.kept[-1]
+        assert "record the result" in app.program.messages.kept[-1]
         await pilot.press("l")
         assert any("Hammer price (not yours)" in line for line in seen(app)), "empty: an estimate is no result"
         await pilot.press("2", "9", "0", "enter")
