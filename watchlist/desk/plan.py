@@ -235,19 +235,23 @@ def _waiting(desk: Desk, choice: Field, bids: Sequence[Bid]) -> Iterator[Planned
     taken, groups = {each.key for each, _ in bids}, {group.id for group in desk.shelf.notebook.groups.list()}
     for each in sorted(choice.prospects, key=lambda each: (each.closes, each.key)):
         others = chosen[each.group]
-        if each.key in taken or not each.group or not others:
-            continue
-        names = all_of([short_key(desk.shelf.store, other.key) for other, _ in others])
-        sheet = (
-            each.sent.terms.or_bids
-            and each.group in groups
-            and all(sale_of(desk, each.row.lot) == sale_of(desk, other.row.lot) for other, _ in others)
-        )
-        most = max(option.worst for _, option in others)
-        offers = [e for e in options_of(rungs(desk, each), float(each.ceiling)) if not sheet or e.worst <= most]
-        if offers:
-            note = f"either-or with {names} on one sheet" if sheet else f"waits until {names} is lost"
-            yield replace(_bid(desk, each, offers[-1], Decimal(0), (note,)), on_sheet=sheet)
+        if each.group and others and each.key not in taken:
+            yield from _beside(desk, each, others, sheet=each.group in groups and _one_sheet(desk, each, others))
+
+
+def _one_sheet(desk: Desk, each: Prospect, others: Sequence[Bid]) -> bool:
+    """Its venue takes either-or bids, and all of them are of one sale."""
+    sale = sale_of(desk, each.row.lot)
+    return each.sent.terms.or_bids and all(sale_of(desk, other.row.lot) == sale for other, _ in others)
+
+
+def _beside(desk: Desk, each: Prospect, others: Sequence[Bid], *, sheet: bool) -> Iterator[PlannedBid]:
+    names = all_of([short_key(desk.shelf.store, other.key) for other, _ in others])
+    most = max(option.worst for _, option in others)
+    offers = [e for e in options_of(rungs(desk, each), float(each.ceiling)) if not sheet or e.worst <= most]
+    if offers:
+        note = f"either-or with {names} on one sheet" if sheet else f"waits until {names} is lost"
+        yield replace(_bid(desk, each, offers[-1], Decimal(0), (note,)), on_sheet=sheet)
 
 
 def _fixed(choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str, Decimal]]:

@@ -41,6 +41,17 @@ class Made:
     squeeze: float = 1.0
 
 
+@dataclass(frozen=True, slots=True)
+class Pool:
+    """Lots that are planned together, and the budgets that hold them."""
+
+    lots: tuple[Prospect, ...]
+    holds: tuple[Held, ...]
+    names: tuple[str, ...]
+    """Of these budgets, in the order in which lots meet them."""
+    left: Decimal
+
+
 def _pools(choice: Field, budgets: Sequence[Held]) -> Iterator[tuple[tuple[Held, ...], list[Prospect]]]:
     """Lots by the budgets that they count in, soonest first."""
     pools: dict[tuple[str, ...], list[Prospect]] = defaultdict(list)
@@ -72,26 +83,36 @@ def standing_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
 
     The task counts a parcel's cost from its parts, which is off by cents; where an exact sum is above what is left, it
     is made anew with that much less."""
-    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
-    names = tuple(dict.fromkeys(each.name for held, _ in pools for each in held))
-    lots = [each for _, some in pools for each in some]
-    holds = [held for held in budgets if held.name in names]
-    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in lots}
-    once = {each.parcel: _once(choice, each.parcel) for each in lots}
-    candidates = tuple(Candidate(each.key, each.parcel, each.group, offers[each.key]) for each in lots)
-    hand, less = _at_hand(held for held, _ in pools), dict.fromkeys(names, Decimal(0))
+    pool = _pool(choice, budgets)
+    offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in pool.lots}
+    once = {each.parcel: _once(choice, each.parcel) for each in pool.lots}
+    candidates = tuple(Candidate(each.key, each.parcel, each.group, offers[each.key]) for each in pool.lots)
+    less = dict.fromkeys(pool.names, Decimal(0))
     for _ in range(TRIES):
-        pots = tuple(_pot(held, lots, less[held.name]) for held in holds)
-        whole = max(int((hand - max(less.values(), default=Decimal(0))) * 100), 0)
-        task = Task(candidates, once, choice.takes, whole, pots if len(pots) > 1 else ())
+        task = Task(candidates, once, choice.takes, *_room(pool, less))
         found = standing(task, partial(_going, desk))
-        bids = tuple((each, offers[each.key][found.bids[each.key]]) for each in lots if each.key in found.bids)
-        over = {held.name: exact_worst(desk, choice, of_budget(held, bids)) - held.left for held in holds}
+        bids = tuple((each, offers[each.key][found.bids[each.key]]) for each in pool.lots if each.key in found.bids)
+        over = {held.name: exact_worst(desk, choice, of_budget(held, bids)) - held.left for held in pool.holds}
         if not bids or all(more <= 0 for more in over.values()):
             worst = exact_worst(desk, choice, bids)
-            return Made(bids, found.saving, found.spending, found.pieces, worst, hand, names)
-        less = {name: less[name] + (max(more, Decimal(0)) + CENT if more > 0 else 0) for name, more in over.items()}
-    return Made((), 0.0, 0.0, 0.0, Decimal(0), hand, names)
+            return Made(bids, found.saving, found.spending, found.pieces, worst, pool.left, pool.names)
+        less = {name: less[name] + (more + CENT if more > 0 else 0) for name, more in over.items()}
+    return Made((), 0.0, 0.0, 0.0, Decimal(0), pool.left, pool.names)
+
+
+def _pool(choice: Field, budgets: Sequence[Held]) -> Pool:
+    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
+    names = tuple(dict.fromkeys(each.name for held, _ in pools for each in held))
+    lots = tuple(each for _, some in pools for each in some)
+    holds = tuple(held for held in budgets if held.name in names)
+    return Pool(lots, holds, names, _at_hand(held for held, _ in pools))
+
+
+def _room(pool: Pool, less: Mapping[str, Decimal]) -> tuple[int, tuple[Pot, ...]]:
+    """What a task may spend in all and of each budget, in cents, each with so much less than it has left."""
+    whole = max(int((pool.left - max(less.values(), default=Decimal(0))) * 100), 0)
+    pots = tuple(_pot(held, pool.lots, less[held.name]) for held in pool.holds)
+    return whole, pots if len(pots) > 1 else ()
 
 
 def _going(desk: Desk, share: float) -> None:
@@ -135,22 +156,27 @@ def attended_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
     own = {each.key: tuple(rungs(desk, each)) for each in choice.prospects}
     taken: dict[str, Decimal] = defaultdict(Decimal)
     takes, made = dict(choice.takes), []
-    pools = [(held, lots) for held, lots in _pools(choice, budgets) if held]
-    for held, lots in pools:
-        found = _attend(own, lots, min(each.left - taken[each.name] for each in held), takes)
-        made.append(found)
-        for each in held:
-            taken[each.name] += found.worst
-        for bid, _ in found.bids:
-            takes[bid.group] = takes.get(bid.group, 1) - 1
+    for held, lots in _pools(choice, budgets):
+        if held:
+            found = _attend(own, lots, min(each.left - taken[each.name] for each in held), takes)
+            made.append(found)
+            for each in held:
+                taken[each.name] += found.worst
+            for bid, _ in found.bids:
+                takes[bid.group] = takes.get(bid.group, 1) - 1
+    return _all(made, _pool(choice, budgets))
+
+
+def _all(made: Sequence[Made], pool: Pool) -> Made:
+    """Plans one after the other as one."""
     return Made(
         tuple(bid for each in made for bid in each.bids),
         sum(each.saving for each in made),
         sum(each.spending for each in made),
         sum(each.pieces for each in made),
         sum((each.worst for each in made), Decimal(0)),
-        _at_hand(held for held, _ in pools),
-        tuple(dict.fromkeys(each.name for held, _ in pools for each in held)),
+        pool.left,
+        pool.names,
         max((each.squeeze for each in made), default=1.0),
     )
 
