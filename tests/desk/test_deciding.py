@@ -41,7 +41,8 @@ def test_a_decision_gives_its_lot_a_state(desk: Desk, verb: Verb, amount: str, s
     come(desk, row("1"))
     done = decide(desk, ["north:1"], verb, amount)
     assert done.keys == ("north:1",)
-    assert done.said == f"north:1: {verb}" + (" 100 EUR" if amount else "")
+    sent = ", planned, not sent" if verb == "bid" else ""
+    assert done.said == f"north:1: {verb}{' 100 EUR' if amount else ''}{sent}"
     assert not done.due
     assert states(desk, "1") == [state]
 

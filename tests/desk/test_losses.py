@@ -28,7 +28,7 @@ def ended(desk: Desk, id: str, bid: str, price: str, *, won: bool = False) -> st
 
 
 def test_what_was_lost_by_how_much_is_said_at_once(desk: Desk) -> None:
-    assert "lost at 119 EUR, 19 EUR (19%) above your bid" in ended(desk, "1", "100", "119")
+    assert "not won: sold for 119 EUR hammer, 19 EUR (19%) above your bid" in ended(desk, "1", "100", "119")
     assert "above your bid" not in ended(desk, "2", "100", "90", won=True)
 
 

@@ -34,7 +34,7 @@ def kept(desk: Desk) -> list[tuple[str, str, date]]:
 def test_a_lot_won_is_a_purchase_a_price_and_a_filled_want(desk: Desk) -> None:
     come(desk, row("1"))
     done = result(desk, "north:1", "250", won=True)
-    assert done.said == "north:1: won at 250 EUR, 300 EUR all in"
+    assert done.said == "north:1: won at 250 EUR hammer, 300 EUR all in"
     assert done.due == FOLLOWS
     assert desk.owed.all() & FOLLOWS == FOLLOWS
     (bought,) = desk.shelf.store.purchases.all()
@@ -58,7 +58,7 @@ def test_undo_leaves_no_trace_of_it_and_redo_brings_it_back(desk: Desk) -> None:
 def test_a_second_result_takes_the_place_of_the_first_until_it_is_undone(desk: Desk) -> None:
     come(desk, row("1"))
     result(desk, "north:1", "250", won=True)
-    assert result(desk, "north:1", "260", won=False).said == "north:1: lost at 260 EUR"
+    assert result(desk, "north:1", "260", won=False).said == "north:1: not won: sold for 260 EUR hammer"
     assert (desk.shelf.store.purchases.all(), filled(desk)) == ([], 0)
     undoing.undo(desk)
     assert [str(each.paid) for each in desk.shelf.store.purchases.all()] == ["300 EUR"]

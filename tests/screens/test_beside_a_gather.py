@@ -380,7 +380,7 @@ async def test_a_result_in_the_middle_of_a_fit_makes_another_due(fitted: Path, o
         app.program.work.write("Recalculating bands", lambda desk: fitting.refit(desk, search=False), stoppable=True)
         await fit.inside()
         await pilot.press("l", *"290", "enter")
-        await heard(app, "lost at 290 EUR")
+        await heard(app, "sold for 290 EUR hammer")
         assert "Esc stops" in said(app)
         fit.open.set()
         await settled(pilot)

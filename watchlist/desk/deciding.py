@@ -62,7 +62,8 @@ def decide(
         record(desk, made)
         due = results.follow(desk, lots if verb in results.SETTLES else ()).due
     more = f" and {len(lots) - TOLD} more" if len(lots) > TOLD else ""
-    said = f"{', '.join(lots[:TOLD])}{more}: {f'{verb} {paid}' if paid else verb}"
+    sent = ", planned, not sent" if verb == "bid" else ""
+    said = f"{', '.join(lots[:TOLD])}{more}: {f'{verb} {paid}' if paid else verb}{sent}"
     return Decided(lots, said, warnings, due)
 
 

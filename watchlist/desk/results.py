@@ -79,7 +79,9 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
     cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
     if not won and (by := losses.beaten_by(before.placed if before else None, paid)):
         cost, warnings = f", {by}", (*warnings, *filter(None, (losses.hint(desk),)))
-    return Decided((lot,), f"{lot}: {verb} at {paid}{cost}{counts}", warnings, followed.due)
+    return Decided(
+        (lot,), f"{lot}: {'won at' if won else 'not won: sold for'} {paid} hammer{cost}{counts}", warnings, followed.due
+    )
 
 
 def hammer_of(row: LotRow) -> Money | None:
