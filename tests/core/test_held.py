@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -20,8 +21,8 @@ from watchlist.core.decisions.review import Decision, ParcelVerb, PieceVerb, Ver
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
-from watchlist.core.held.account import cost_lines, net_spent, piece_cost, shares
-from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCourse, courses
+from watchlist.core.held.account import cost_lines, piece_cost, shares
+from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCourse, PieceCourse, courses
 from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange
@@ -76,6 +77,11 @@ def test_a_parcel_is_paid_in_parts() -> None:
     course = courses([said("arrived"), invoice]).parcels["P12"]
     assert course.state == "arrived"  # any step may be skipped
     assert course.owed == eur("612.40")
+
+
+def net_spent(course: ParcelCourse, pieces: Sequence[PieceCourse]) -> Decimal:
+    """What a parcel took from the purse: paid, sent back, graded; less every refund."""
+    return course.paid + sum(each.postage + each.spent - each.refunded for each in pieces)
 
 
 def test_the_worked_return() -> None:

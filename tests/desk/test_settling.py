@@ -13,7 +13,7 @@ from watchlist.core.marks.record import Want
 from watchlist.desk import correcting, fitting, judging, rereading, undoing
 from watchlist.desk.deciding import decide
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import MARKET, MARKS, NOTHING, TITLES, Due
+from watchlist.desk.due import MARKET, MARKS, TITLES, Due
 from watchlist.desk.errors import Stopped
 from watchlist.desk.settling import end_lots, outstanding, settle
 from watchlist.shelf.store.rows import LotRow
@@ -39,8 +39,9 @@ def start_again(desk: Desk) -> Desk:
 
 def cheaper(desk: Desk) -> None:
     """The want takes less from now on."""
-    with desk.changing(MARKS):
-        desk.shelf.notebook.wants.put(Want("w1", "Orvany", "5 tor", 1893, "V", ceiling=eur(10)))
+    desk.owed.add(MARKS)
+    desk.shelf.notebook.wants.put(Want("w1", "Orvany", "5 tor", 1893, "V", ceiling=eur(10)))
+    desk.forget()
 
 
 def ceiling(desk: Desk, key: str) -> Decimal | None:
@@ -204,10 +205,10 @@ def test_all_marks_take_the_single_ones_with_them(desk: Desk) -> None:
 
 def test_single_titles_are_read_anew(desk: Desk) -> None:
     come(desk, row("1", "Orvany 5 tor 1893-V schnieke"), row("2", "Orvany 5 tor 1893-V schnieke"))
-    with desk.changing(NOTHING):
-        desk.shelf.notebook.corrections.put(
-            {"id": "c1", "kind": "word", "words": "schnieke", "field": "grade", "value": "40", "source": ""}
-        )
+    desk.shelf.notebook.corrections.put(
+        {"id": "c1", "kind": "word", "words": "schnieke", "field": "grade", "value": "40", "source": ""}
+    )
+    desk.forget()
     due = Due(titles_of=frozenset({"north:1"}))
     desk.owed.add(due)
     settle(desk, due)

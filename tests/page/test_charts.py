@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from watchlist.page.charts import Rule, Rung, chart_sentence, grade_chart, price_curve, rule_for
 from watchlist.page.columns import cells
-from watchlist.page.drawing import ASCII, BLANK, DRAWN, Alphabet, Paper, alphabet_for
+from watchlist.page.drawing import ASCII, BLANK, DRAWN, Alphabet, Canvas, alphabet_for
 
 GRADES = (1, 4, 8, 12, 20, 30, 40, 45, 50, 58, 60, 63, 65, 67, 70)
 prices = st.floats(0.01, 1e7, allow_nan=False)
@@ -89,8 +89,8 @@ def test_the_price_curve_fits_and_has_its_legend(
     assert all(cells(line) <= width for line in lines)
     assert draw is DRAWN or all(line.isascii() for line in lines)
     if lines and cost is not None and grade is not None:
-        paper = [line.split(draw.up, 1)[-1] for line in lines[:-2]]
-        assert sum(line.count(draw.lot) for line in paper) == 1, "the lot is on the paper, once"
+        canvas = [line.split(draw.up, 1)[-1] for line in lines[:-2]]
+        assert sum(line.count(draw.lot) for line in canvas) == 1, "the lot is on the canvas, once"
     assert not lines or width < 60 or f"{draw.line} median" in lines[-1]
 
 
@@ -135,9 +135,9 @@ def test_no_two_signs_of_a_chart_are_one(draw: Alphabet) -> None:
 def test_a_dot_stands_in_its_eighth_of_a_cell() -> None:
     """Dots 1 to 8 are bits 0 to 7: left from above 1 2 3 7, right 4 5 6 8 (Unicode Standard, section 21.1)."""
     for x, y, dot in ((0, 3, 1), (0, 2, 2), (0, 1, 3), (0, 0, 7), (1, 3, 4), (1, 2, 5), (1, 1, 6), (1, 0, 8)):
-        paper = Paper(1, 1, DRAWN)
-        paper.point(x, y, DRAWN.line)
-        assert paper.lines() == [chr(0x2800 + (1 << (dot - 1)))]
+        canvas = Canvas(1, 1, DRAWN)
+        canvas.point(x, y, DRAWN.line)
+        assert canvas.lines() == [chr(0x2800 + (1 << (dot - 1)))]
 
 
 @given(ladders())

@@ -6,6 +6,7 @@ import argparse
 import shlex
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from watchlist.cli.parser import Parser, build
 
@@ -64,29 +65,24 @@ def script(shell: str) -> str:
         taking=shape.between.join(taking),
         paths=shape.between.join(map(shape.quote, paths)),
         places="\n".join(line for each in every for line in shape.place(each)),
-        values="\n".join(line for each in every for line in shape.value(each)),
     )
 
 
-def _bash_place(place: Place) -> Iterator[str]:
-    yield f"    {shlex.quote(place.at)}) words={shlex.quote(' '.join([*place.words, *place.options]))} ;;"
+def _bash_words(words: Mapping[str, str]) -> str:
+    return f"words={shlex.quote(' '.join(words))}"
 
 
-def _zsh_place(place: Place) -> Iterator[str]:
-    told = (f"{word}:{words}" for word, words in {**place.words, **place.options}.items())
-    yield f"    {shlex.quote(place.at)}) found=({' '.join(map(shlex.quote, told))}) ;;"
+def _zsh_words(words: Mapping[str, str]) -> str:
+    told = (f"{word}:{help}" if help else word for word, help in words.items())
+    return f"found=({' '.join(map(shlex.quote, told))})"
 
 
-def _bash_value(place: Place) -> Iterator[str]:
+def _cases(say: Callable[[Mapping[str, str]], str], place: Place) -> Iterator[str]:
+    """Of a `case` of the shell: what stands at a place, and behind each option there."""
+    yield f"    {shlex.quote(place.at)}) {say({**place.words, **place.options})} ;;"
     for name, chosen in place.values.items():
         if chosen:
-            yield f"    {shlex.quote(f'{place.at} {name}')}) words={shlex.quote(' '.join(chosen))} ;;"
-
-
-def _zsh_value(place: Place) -> Iterator[str]:
-    for name, chosen in place.values.items():
-        if chosen:
-            yield f"    {shlex.quote(f'{place.at} {name}')}) found=({' '.join(map(shlex.quote, chosen))}) ;;"
+            yield f"    {shlex.quote(f'{place.at} {name}')}) {say(dict.fromkeys(chosen, ''))} ;;"
 
 
 def _fish_place(place: Place) -> Iterator[str]:
@@ -103,35 +99,7 @@ def _fish(text: str) -> str:
     return "'" + text.replace("\\", "\\\\").replace("'", "\\'") + "'"
 
 
-BASH = """\
-# watchlist completion bash > ~/.local/share/bash-completion/completions/watchlist
-_watchlist() {{
-    local at= option= word words=
-    for word in "${{COMP_WORDS[@]:1:COMP_CWORD-1}}"; do
-        if [[ $option && $word != --* ]]; then option=; continue; fi
-        option=
-        case $word in
-        {taking}) option=$word ;;
-        esac
-        case "$at $word" in
-        {paths}) at="${{at:+$at }}$word" ;;
-        esac
-    done
-    case "$at${{option:+ $option}}" in
-{places}
-{values}
-    esac
-    COMPREPLY=($(compgen -W "$words" -- "${{COMP_WORDS[COMP_CWORD]}}"))
-}}
-complete -o bashdefault -o default -F _watchlist watchlist
-"""
-ZSH = """\
-#compdef watchlist
-# watchlist completion zsh > _watchlist, in a folder of $fpath
-_watchlist() {{
-    local at= option= word
-    local -a found
-    for word in "${{(@)words[2,CURRENT-1]}}"; do
+WALK = """\
         if [[ -n $option && $word != --* ]]; then option=; continue; fi
         option=
         case $word in
@@ -143,12 +111,39 @@ _watchlist() {{
     done
     case "$at${{option:+ $option}}" in
 {places}
-{values}
     esac
+"""
+"""For bash and zsh alike: on along the words to the place where one stands, then what may stand there."""
+BASH = (
+    """\
+# watchlist completion bash > ~/.local/share/bash-completion/completions/watchlist
+_watchlist() {{
+    local at= option= word words=
+    for word in "${{COMP_WORDS[@]:1:COMP_CWORD-1}}"; do
+"""
+    + WALK
+    + """\
+    COMPREPLY=($(compgen -W "$words" -- "${{COMP_WORDS[COMP_CWORD]}}"))
+}}
+complete -o bashdefault -o default -F _watchlist watchlist
+"""
+)
+ZSH = (
+    """\
+#compdef watchlist
+# watchlist completion zsh > _watchlist, in a folder of $fpath
+_watchlist() {{
+    local at= option= word
+    local -a found
+    for word in "${{(@)words[2,CURRENT-1]}}"; do
+"""
+    + WALK
+    + """\
     _describe word found || _files
 }}
 if [[ $funcstack[1] == _watchlist ]]; then _watchlist "$@"; else compdef _watchlist watchlist; fi
 """
+)
 FISH = """\
 # watchlist completion fish > ~/.config/fish/completions/watchlist.fish
 function __watchlist_at
@@ -182,12 +177,11 @@ class Shape:
     between: str
     quote: Callable[[str], str]
     place: Callable[[Place], Iterator[str]]
-    value: Callable[[Place], Iterator[str]]
 
 
 SHAPES: Mapping[str, Shape] = {
-    "bash": Shape(BASH, "|", shlex.quote, _bash_place, _bash_value),
-    "zsh": Shape(ZSH, "|", shlex.quote, _zsh_place, _zsh_value),
-    "fish": Shape(FISH, " ", _fish, _fish_place, lambda _: iter(())),
+    "bash": Shape(BASH, "|", shlex.quote, partial(_cases, _bash_words)),
+    "zsh": Shape(ZSH, "|", shlex.quote, partial(_cases, _zsh_words)),
+    "fish": Shape(FISH, " ", _fish, _fish_place),
 }
 """By the name of the shell."""

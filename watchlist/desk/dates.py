@@ -14,7 +14,7 @@ from watchlist.core.decisions.plan import has_ended
 from watchlist.core.fees.terms import USUAL_HOURS
 from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import Deadline, deadlines
-from watchlist.core.lots.address import without_secrets
+from watchlist.core.lots.address import safe_link
 from watchlist.core.times.zones import clock_change, source_zone
 from watchlist.desk import courses
 from watchlist.desk.desk import Desk
@@ -151,7 +151,7 @@ def _closing(desk: Desk, row: LotRow) -> _When | None:
 
 
 def _of_lot(row: LotRow, kind: str, what: str, when: _When) -> Dated:
-    link = row.lot.link if row.lot.link == without_secrets(row.lot.link) else ""
+    link = safe_link(row.lot.link)
     rings = when.at is not None or not when.note
     return replace(Dated("close", row.lot.key, what, when.day, when.at, rings, when.note, link), kind=kind)  # type: ignore[arg-type]
 

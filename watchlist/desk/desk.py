@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from functools import cached_property
 from typing import Any, Final
@@ -27,7 +26,7 @@ from watchlist.core.money.codes import known_codes
 from watchlist.core.prices.bands import VERSION, MarketState
 from watchlist.core.prices.traits import traits_from
 from watchlist.core.reading.reader import Reader
-from watchlist.desk.due import Due, Owed
+from watchlist.desk.due import Owed
 from watchlist.desk.errors import DeskError
 from watchlist.desk.reader import build_reader, joined_words
 from watchlist.page.drawing import ASCII, Alphabet, alphabet_for
@@ -200,13 +199,6 @@ class Desk:
         """Drop what was made of the shelf, or only what is named: it has changed."""
         for name in names or MADE:
             self.__dict__.pop(name, None)
-
-    @contextmanager
-    def changing(self, due: Due) -> Iterator[None]:
-        """A change of the shelf. What has to follow is kept first, so that no change is ever without it."""
-        self.owed.add(due)
-        yield
-        self.forget()
 
     def local_today(self) -> date:
         """The day on the person's own calendar."""

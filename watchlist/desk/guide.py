@@ -52,15 +52,16 @@ class Seen:
 def series(desk: Desk, words: str) -> tuple[Issue, ...]:
     """The issues of the one series that is meant, by country, denomination and perhaps type. Raises DeskError."""
     asked = bare_words(words).split()
-    found: dict[tuple[str, str], list[Issue]] = defaultdict(list)
-    for issue in desk.catalogue.by_key.values():
+
+    def named(issue: Issue) -> bool:
         name = f"{issue.country} {desk.reader.canonical_denomination(issue.denomination) or issue.denomination}"
-        if set(asked) <= set(bare_words(f"{name} {issue.denomination} {issue.type}").split()):
-            found[_series_of(issue)].append(issue)
+        return set(asked) <= set(bare_words(f"{name} {issue.denomination} {issue.type}").split())
+
+    every = desk.catalogue.by_key.values()
+    found = _by_series(filter(named, every))
     if len(found) == 1 and asked:
-        return tuple(next(iter(found.values())))
-    known = {_series_of(issue) for issue in desk.catalogue.by_key.values()}
-    names = sorted(" ".join(each) for each in (found or known))
+        return tuple(*found.values())
+    names = sorted(" ".join(each) for each in (found or _by_series(every)))
     listed = ", ".join(names[:NAMED]) or "none yet: `watchlist import catalogue FILE` reads one"
     problem = f"`{words}` can mean several series" if found and asked else f"No series `{words}` is in your catalogue"
     raise DeskError(f"{problem}. Name one of: {listed}. Nothing was written.")
@@ -68,9 +69,7 @@ def series(desk: Desk, words: str) -> tuple[Issue, ...]:
 
 def all_series(desk: Desk) -> tuple[tuple[Issue, ...], ...]:
     """Every series of the catalogue, that with the most prices realised first."""
-    found: dict[tuple[str, str], list[Issue]] = defaultdict(list)
-    for issue in desk.catalogue.by_key.values():
-        found[_series_of(issue)].append(issue)
+    found = _by_series(desk.catalogue.by_key.values())
     known = desk.shelf.store.prices.by_issue()
     busiest = sorted(found.values(), key=lambda issues: -sum(known.get(each.key, (0,))[0] for each in issues))
     return tuple(map(tuple, busiest))
@@ -83,7 +82,7 @@ def guide(desk: Desk, issues: Sequence[Issue], columns: Sequence[Column], curren
     ready, aside = sales_of(desk, sorted(prices, key=lambda price: price.id))
     if not ready:
         raise DeskError(f"No price realised of {series_name(issues)} counts, so there is nothing to print.")
-    by_issue: Mapping[str, list[Sale]] = _grouped(ready)
+    by_issue = _grouped(ready)
     seen = _pieces(desk, issues, prices)
     maker = _Maker(desk, tuple(columns), {price.id: price for price in prices}, fx)
     apart = _Apart(desk, seen)
@@ -166,7 +165,7 @@ class _Apart:
 
 def scarcity(desk: Desk, issue: Issue) -> Mapping[str, list[str]]:
     """Of each issue of a series how often it was certified, and whether it stands apart from the others: sentences."""
-    issues = [each for each in desk.catalogue.by_key.values() if _series_of(each) == _series_of(issue)]
+    issues = _by_series(desk.catalogue.by_key.values())[issue.country, issue.denomination]
     prices = [price for each in issues for price in desk.shelf.store.prices.of(each.key)]
     apart = _Apart(desk, _pieces(desk, issues, prices))
     entries = [apart.told(Entry(each, {})) for each in issues]
@@ -175,8 +174,11 @@ def scarcity(desk: Desk, issue: Issue) -> Mapping[str, list[str]]:
     }
 
 
-def _series_of(issue: Issue) -> tuple[str, str]:
-    return issue.country, issue.denomination
+def _by_series(issues: Iterable[Issue]) -> dict[tuple[str, str], list[Issue]]:
+    found: dict[tuple[str, str], list[Issue]] = defaultdict(list)
+    for issue in issues:
+        found[issue.country, issue.denomination].append(issue)
+    return found
 
 
 class _Maker:

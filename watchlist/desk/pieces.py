@@ -86,7 +86,7 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = 
         stroke = batch or batch_name()
         append(desk, [Decision(0, stroke, desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
         due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
-    return Decided((piece.key,), _told(desk, piece, said, amount), asked, due)
+    return Decided((piece.key,), _told(desk, piece, said, amount, Decimal(facts.get("fees", 0))), asked, due)
 
 
 def _certified(desk: Desk, said: Said) -> dict[str, str]:
@@ -162,7 +162,7 @@ def return_by(desk: Desk, piece: Held) -> date | None:
     return next((each.day for each in found if each.kind == "return"), None)
 
 
-def _told(desk: Desk, piece: Held, said: Said, amount: Money | None) -> str:
+def _told(desk: Desk, piece: Held, said: Said, amount: Money | None, fees: Decimal) -> str:
     """What was written, and what turned with it."""
     text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
     if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:
@@ -170,7 +170,6 @@ def _told(desk: Desk, piece: Held, said: Said, amount: Money | None) -> str:
     if said.act == "returned":
         return f"{text}; its want matches again"
     if said.act == "sold" and amount is not None:
-        fees = Decimal(said.fees or 0) if said.fees.replace(".", "", 1).isdigit() else Decimal(0)
         gain = amount.amount - fees - piece.basis
         return f"{text}; {abs(gain)} {desk.home} {'more' if gain >= 0 else 'less'} than it cost"
     if said.act == "disputed":

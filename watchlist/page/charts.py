@@ -10,7 +10,7 @@ from decimal import Decimal
 from watchlist.core.marks.reasons import figure
 from watchlist.core.prices.bandmath import place
 from watchlist.page.columns import cut, pad
-from watchlist.page.drawing import ASCII, Alphabet, Paper, bar
+from watchlist.page.drawing import ASCII, Alphabet, Canvas, bar
 from watchlist.page.wording import grades
 
 
@@ -90,28 +90,28 @@ def price_curve(
     """Price by grade as a curve, grades in equal steps: the band, a grade with sales, the lot; the legend last."""
     if len(rungs) < 2 or height < 5 or width < 24:
         return []
-    paper = Paper(width - 10, height - 3, draw)
-    rule = rule_for(rungs, price, paper.high)
-    for x in range(paper.wide):
-        _draw_column(paper, rule, rungs, x, draw)
+    canvas = Canvas(width - 10, height - 3, draw)
+    rule = rule_for(rungs, price, canvas.high)
+    for x in range(canvas.wide):
+        _draw_column(canvas, rule, rungs, x, draw)
     for step, rung in enumerate(rungs):
         if rung.sales:
-            paper.put(_across(step, rungs, paper.wide), rule.cell(float(rung.mid)), draw.sale)
+            canvas.put(_across(step, rungs, canvas.wide), rule.cell(float(rung.mid)), draw.sale)
     spot, lot = _spot(rungs, grade), {}
     if price is not None and spot is not None:
-        paper.put(_across(spot, rungs, paper.wide), rule.cell(float(price)), draw.lot)
+        canvas.put(_across(spot, rungs, canvas.wide), rule.cell(float(price)), draw.lot)
         lot = {"lot": "this lot"}
-    named = {0, *range(paper.rows - 1, -1, -3)}
+    named = {0, *range(canvas.rows - 1, -1, -3)}
     key = draw.key(line="median", edge="low and high", sale="a grade with sales", **lot)
-    return [*with_axes(paper, rule, named, _foot(rungs, paper.across), draw), cut(f"{' ' * 9}{key}", width)]
+    return [*with_axes(canvas, rule, named, _foot(rungs, canvas.across), draw), cut(f"{' ' * 9}{key}", width)]
 
 
 def _across(step: float, rungs: Sequence[Rung], across: int) -> int:
     return round(step / (len(rungs) - 1) * (across - 1))
 
 
-def _draw_column(paper: Paper, rule: Rule, rungs: Sequence[Rung], x: int, draw: Alphabet) -> None:
-    at = x / (paper.wide - 1) * (len(rungs) - 1)
+def _draw_column(canvas: Canvas, rule: Rule, rungs: Sequence[Rung], x: int, draw: Alphabet) -> None:
+    at = x / (canvas.wide - 1) * (len(rungs) - 1)
     left = min(int(at), len(rungs) - 2)
     share = at - left
 
@@ -119,9 +119,9 @@ def _draw_column(paper: Paper, rule: Rule, rungs: Sequence[Rung], x: int, draw: 
         return math.exp((1 - share) * math.log(max(float(one), 0.01)) + share * math.log(max(float(two), 0.01)))
 
     one, two = rungs[left], rungs[left + 1]
-    paper.point(x, rule.cell(between(one.low, two.low)), draw.edge)
-    paper.point(x, rule.cell(between(one.high, two.high)), draw.edge)
-    paper.point(x, rule.cell(between(one.mid, two.mid)), draw.line)
+    canvas.point(x, rule.cell(between(one.low, two.low)), draw.edge)
+    canvas.point(x, rule.cell(between(one.high, two.high)), draw.edge)
+    canvas.point(x, rule.cell(between(one.mid, two.mid)), draw.line)
 
 
 def _spot(rungs: Sequence[Rung], grade: int | None) -> float | None:
@@ -129,13 +129,13 @@ def _spot(rungs: Sequence[Rung], grade: int | None) -> float | None:
     return None if grade is None else sum(place([rung.grade for rung in rungs], grade))
 
 
-def with_axes(paper: Paper, rule: Rule, named: Collection[int], foot: str, draw: Alphabet) -> list[str]:
+def with_axes(canvas: Canvas, rule: Rule, named: Collection[int], foot: str, draw: Alphabet) -> list[str]:
     """What is drawn, its dearest line first, with the prices of some lines before them and a foot under all."""
-    rows = range(paper.rows - 1, -1, -1)
-    labels = [figure(Decimal(round(rule.price(paper.middle(row))))) if row in named else "" for row in rows]
-    drawn = zip(labels, paper.lines(), strict=True)
+    rows = range(canvas.rows - 1, -1, -1)
+    labels = [figure(Decimal(round(rule.price(canvas.middle(row))))) if row in named else "" for row in rows]
+    drawn = zip(labels, canvas.lines(), strict=True)
     lines = [f"{pad(label, 7, right=True)} {draw.up}{row}".rstrip() for label, row in drawn]
-    return [*lines, f"{' ' * 8}{draw.corner}{draw.across * paper.across}", foot]
+    return [*lines, f"{' ' * 8}{draw.corner}{draw.across * canvas.across}", foot]
 
 
 def _foot(rungs: Sequence[Rung], across: int) -> str:

@@ -61,7 +61,7 @@ def alphabet_for(encoding: str) -> Alphabet:
     return DRAWN
 
 
-class Paper:
+class Canvas:
     """Cells to draw on, measured in points of the alphabet; the lowest row is the first."""
 
     def __init__(self, across: int, rows: int, draw: Alphabet) -> None:

@@ -9,9 +9,9 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 from xml.etree import ElementTree
 
 from watchlist.core.clean import clean
+from watchlist.core.lots.address import safe_link
 from watchlist.page.columns import cut
 from watchlist.page.morning import Paper, sentences
-from watchlist.page.morning_html import safe_link
 from watchlist.page.wording import about, mark_words
 
 ATOM = "http://www.w3.org/2005/Atom"
@@ -53,7 +53,7 @@ def _entries(paper: Paper) -> Iterator[_Entry]:
         for seen in part.seen:
             cost = f", {about(seen.judgement.all_in)} all in" if seen.judgement.all_in else ""
             title = f"{mark_words(seen.judgement)}: {seen.piece}{cost}"
-            text, link = sentences(seen, paper), safe_link(seen.lot)
+            text, link = sentences(seen, paper), safe_link(seen.lot.link)
             yield _Entry(f"lot:{seen.lot.key}", title, text, part.title, seen.since, link)
         for said in part.said:
             yield _Entry(said.about, said.text, said.text, part.title, paper.made)

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from html import escape
 
 from watchlist.core.clean import clean
-from watchlist.core.lots.address import without_secrets
-from watchlist.core.lots.record import Lot
+from watchlist.core.lots.address import safe_link
 from watchlist.page.html import document, paragraph
 from watchlist.page.morning import Paper, Part, sentences
 
@@ -35,7 +34,7 @@ def _lots(part: Part, paper: Paper, told: set[str]) -> Iterator[str]:
     """A line a lot; one that stands under several headings is told in full once."""
     for seen in part.seen:
         piece = f"<strong>{escape(clean(seen.piece))}</strong>"
-        link = f' <a href="{escape(to)}">At the venue</a>' if (to := safe_link(seen.lot)) else ""
+        link = f' <a href="{escape(to)}">At the venue</a>' if (to := safe_link(seen.lot.link)) else ""
         whole = f"<br>{escape(sentences(seen, paper))}{link}"
         yield f"<li>{piece}{', as above' if seen.lot.key in told else whole}</li>"
         told.add(seen.lot.key)
@@ -43,9 +42,3 @@ def _lots(part: Part, paper: Paper, told: set[str]) -> Iterator[str]:
 
 def _line(text: str) -> str:
     return f"<li>{escape(clean(text, len(text)))}</li>"
-
-
-def safe_link(lot: Lot) -> str:
-    """The lot's page where its address may be handed on: of the web, and nothing in it that may be a key."""
-    fit = lot.link.startswith(("http://", "https://")) and lot.link == without_secrets(lot.link)
-    return lot.link if fit else ""

@@ -11,7 +11,7 @@ from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
 from watchlist.page.charts import rule_over, with_axes
 from watchlist.page.columns import cut, pad
-from watchlist.page.drawing import ASCII, Alphabet, Paper, bar
+from watchlist.page.drawing import ASCII, Alphabet, Canvas, bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,19 +40,19 @@ def price_over_time(
     """Sales from the oldest to today, the band's low, median and high, on a log scale of price; the legend last."""
     if not sold or width < 24 or height < 5:
         return []
-    paper = Paper(width - 10, height - 3, draw)
-    rule = rule_over([*(sale.price for sale in sold), *(band or ())], paper.high)
+    canvas = Canvas(width - 10, height - 3, draw)
+    rule = rule_over([*(sale.price for sale in sold), *(band or ())], canvas.high)
     for sign, edge in zip((draw.edge, draw.line, draw.edge), band or (), strict=False):
-        for x in range(paper.wide):
-            paper.point(x, rule.cell(float(edge)), sign)
+        for x in range(canvas.wide):
+            canvas.point(x, rule.cell(float(edge)), sign)
     first = min(sale.day for sale in sold)
     for sale in sold:
-        x = place(sale.day, first, max(today, first), paper.wide)
-        paper.put(x, rule.cell(float(sale.price)), draw.sale)
-    ends = first.isoformat() + pad("today", paper.across - 10, right=True)
+        x = place(sale.day, first, max(today, first), canvas.wide)
+        canvas.put(x, rule.cell(float(sale.price)), draw.sale)
+    ends = first.isoformat() + pad("today", canvas.across - 10, right=True)
     key = draw.key(sale="a sale", **({"line": "median", "edge": "low and high"} if band else {}))
-    named = (0, paper.rows // 2, paper.rows - 1)
-    return [*with_axes(paper, rule, named, " " * 9 + ends, draw), cut(f"{' ' * 9}{key}", width)]
+    named = (0, canvas.rows // 2, canvas.rows - 1)
+    return [*with_axes(canvas, rule, named, " " * 9 + ends, draw), cut(f"{' ' * 9}{key}", width)]
 
 
 def time_sentence(sold: Sequence[Sold], today: date, currency: str) -> str:

@@ -13,8 +13,6 @@ LOTS = ("tray", "ticket", "bids", "plan")
 """Screens that stand on a lot."""
 ONE = ("tray", "ticket")
 """Those on which the lot itself is looked at."""
-ADDING = ("tray", "wants", "sources", "calendar")
-"""Lists that take a row by hand."""
 COINS = ("prices", "sales")
 """Screens that stand on a coin's market."""
 ALL = (*LISTS, "sales", "ticket", "detail", "help", "messages")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Sequence
+from functools import partial
 
 from watchlist.cli import out, session
 from watchlist.cli.files import replace_option, write_file
@@ -115,14 +116,14 @@ def _matches(each: Held, words: Sequence[str]) -> bool:
 
 
 def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
-    lists = [
-        (args.insurance, held_lists.insurance(desk, pieces, with_cost=args.with_cost) if args.insurance else None),
-        (args.purchases, held_lists.purchases(desk, pieces) if args.purchases else None),
-    ]
-    for name, made in lists:
-        if made is not None:
-            path = write_file(name, csv_lines(*made), replace=args.replace)
-            out.talk(f"{path}: {count(len(made[1]), 'piece')}.")
+    for name, made in (
+        (args.insurance, partial(held_lists.insurance, with_cost=args.with_cost)),
+        (args.purchases, held_lists.purchases),
+    ):
+        if name:
+            columns, rows = made(desk, pieces)
+            path = write_file(name, csv_lines(columns, rows), replace=args.replace)
+            out.talk(f"{path}: {count(len(rows), 'piece')}.")
     out.talk(CAUTION)
 
 

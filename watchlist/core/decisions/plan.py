@@ -39,8 +39,6 @@ class BidRow:
     worst: Money | None
     """The largest cost of winning at the bid or below it."""
     ceiling: Money | None
-    left: Money | None = None
-    """Of the budget, when this bid and all above it in the list win at their worst."""
     warnings: tuple[str, ...] = ()
     ended: bool = False
     """Its sale is over, and nobody said yet whether it was won."""
@@ -121,14 +119,14 @@ def _above(price: Money, bid: Money) -> bool:
     return price.currency == bid.currency and price.amount > bid.amount
 
 
-def moment(row: BidRow) -> float:
+def _moment(row: BidRow) -> float:
     """When its lot closes; one without a day comes last."""
     return row.closes.timestamp() if row.closes else float("inf")
 
 
 def close_together(rows: Sequence[BidRow]) -> list[BidRow]:
     """Rows that close within 10 minutes of another one."""
-    timed = sorted((row for row in rows if row.closes), key=moment)
+    timed = sorted((row for row in rows if row.closes), key=_moment)
     found: dict[str, BidRow] = {}
     for one, other in pairwise(timed):
         if one.closes and other.closes and other.closes - one.closes <= CLASH:

@@ -77,9 +77,3 @@ def piece_cost(share: Decimal, piece: PieceCourse) -> PieceCost:
     if piece.returned is not None:
         return PieceCost(share, Decimal(0), share + piece.postage + piece.spent - piece.refunded)
     return PieceCost(share, share - piece.refunded + piece.spent, Decimal(0))
-
-
-def net_spent(course: ParcelCourse, pieces: Sequence[PieceCourse]) -> Decimal:
-    """What a parcel took from the purse: paid, sent back, graded; less every refund."""
-    own = sum((each.postage + each.spent - each.refunded for each in pieces), Decimal(0))
-    return course.paid + own

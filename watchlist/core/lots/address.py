@@ -33,3 +33,8 @@ def bare(address: str) -> str:
 def without_secrets(text: str) -> str:
     """A text in which every address is one that may be shown."""
     return _IN_TEXT.sub(lambda found: bare(found[0]), text) if "://" in text else text
+
+
+def safe_link(address: str) -> str:
+    """An address that may be handed on, else empty: of the web, and nothing in it that may be a key."""
+    return address if address.startswith(("http://", "https://")) and address == without_secrets(address) else ""
