@@ -14,7 +14,7 @@ from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.budgets import Held
 from watchlist.core.times.zones import source_zone
 from watchlist.desk import bidding
-from watchlist.desk.committed import added, bound, costed, needs, season
+from watchlist.desk.committed import added, bound, costed, either_or, needs, season
 from watchlist.desk.dates import bids_by
 from watchlist.desk.desk import Desk
 from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day, sale_of, sent_by
@@ -184,7 +184,7 @@ def _waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str,
 
 def _lines(desk: Desk, found: Hands, rows: Sequence[BidRow], mine: Sequence[str]) -> Iterator[BidLine]:
     places = {lot.key: name for name, parcel in found.parcels.items() for lot in parcel.lots}
-    groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
+    groups = either_or(desk)
     waits, seen = _waiting(desk, found, mine, groups), set()
     for row in rows:
         name, each = places.get(row.lot, ""), found.lots.get(row.lot)

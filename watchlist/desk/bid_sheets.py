@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, tzinfo
 
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.plan import BidRow, moment
 from watchlist.core.times.zones import source_zone
 from watchlist.desk.bidding import sale_currency
 from watchlist.desk.dates import bids_by
@@ -80,11 +80,7 @@ def _others(numbers: Mapping[str, str], key: str) -> str:
 def _lots(desk: Desk, keys: Iterable[str]) -> Iterator[LotRow]:
     """The lots of bids, closing soonest first."""
     rows = desk.shelf.store.lots.by_key(keys).values()
-    return iter(sorted(rows, key=lambda row: (_moment(row.lot.closes), row.lot.id)))
-
-
-def _moment(closes: datetime | None) -> float:
-    return closes.timestamp() if closes else float("inf")
+    return iter(sorted(rows, key=lambda row: (moment(row.lot.closes), row.lot.id)))
 
 
 def _zone(desk: Desk, venue: str) -> tzinfo:

@@ -33,7 +33,7 @@ def rows(desk: Desk) -> list[BidRow]:
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
             made = plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
             found.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
-    return sorted(found, key=lambda row: (plan.moment(row), row.lot))
+    return sorted(found, key=lambda row: (plan.moment(row.closes), row.lot))
 
 
 def sale_currency(desk: Desk, row: LotRow) -> str:

@@ -58,20 +58,25 @@ def added(desk: Desk, found: Hands, lots: Iterable[Sequence[InHand]]) -> Iterato
     """What some lots add to the worst case of those before them, some after some. Parcels that an either-or group
     links are costed as one; any other parcel stands for itself."""
     takes = needs(desk, found)
-    groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
+    groups = either_or(desk)
     linked = {found.of[lot] for lot in groups if lot in found.of}
     piles: dict[str, list[Exposed]] = defaultdict(list)
     costs: dict[str, Decimal] = defaultdict(Decimal)
     for some in lots:
         before, touched = sum(costs.values(), Decimal(0)), set()
         for each in some:
-            group = groups.get(each.key, "") if each.stands == "planned" or _one_sheet(desk, each, groups) else ""
+            group = groups.get(each.key, "") if each.stands == "planned" or _one_sheet(desk, each) else ""
             parcel = found.of[each.key]
             touched.add(pile := "" if parcel in linked else parcel)
             piles[pile].append(Exposed(each.key, parcel, hammered(desk, each.row.lot, each.price), group))
         for pile in touched:
             costs[pile] = worst_case(piles[pile], found.sent, takes)
         yield sum(costs.values(), Decimal(0)) - before
+
+
+def either_or(desk: Desk) -> Mapping[str, str]:
+    """By lot the either-or group that it is in."""
+    return {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
 
 
 def _is_told(course: ParcelCourse) -> bool:
@@ -98,17 +103,15 @@ def needs(desk: Desk, found: Hands) -> Mapping[str, int]:
         group.id
         for group in groups
         for lot in group.lots
-        if (each := found.lots.get(lot)) is not None
-        and each.stands != "planned"
-        and not _one_sheet(desk, each, {lot: ""})
+        if (each := found.lots.get(lot)) is not None and each.stands != "planned" and not _one_sheet(desk, each)
     )
     return {group.id: max(group.need - taken[group.id], 0) for group in groups}
 
 
-def _one_sheet(desk: Desk, each: InHand, groups: Mapping[str, str]) -> bool:
-    """A placed bid on a sheet of either-or bids: the venue lets only so many of them win."""
+def _one_sheet(desk: Desk, each: InHand) -> bool:
+    """A placed bid that may stand on a sheet of either-or bids: the venue lets only so many of them win."""
     terms = desk.terms.get(each.row.lot.venue)
-    return each.stands == "placed" and each.key in groups and terms is not None and terms.or_bids
+    return each.stands == "placed" and terms is not None and terms.or_bids
 
 
 def _by_day(lots: Iterable[InHand]) -> Iterator[tuple[Stand, date | None, list[InHand]]]:

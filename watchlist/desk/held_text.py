@@ -75,11 +75,9 @@ def _worth(desk: Desk, each: Held, others: Iterable[Held]) -> Iterator[str]:
     if each.course.sold is not None:
         gain = f"; gain {each.gain:+,.2f}" if each.gain is not None else ""
         yield f"Sold for {each.course.sold}, fees {each.course.fees:,.2f}{gain}."
-    alike = (
-        [o for o in others if o.issue == each.issue and o.key != each.key and not o.course.gone] if each.issue else []
-    )
-    if alike:
-        yield f"Also held of its issue: {', '.join(f'{o.stock_no} ({o.coin})' for o in alike)}."
+    same = (other for other in others if each.issue and other.issue == each.issue and other.key != each.key)
+    if alike := [other for other in same if not other.course.gone]:
+        yield f"Also held of its issue: {', '.join(f'{other.stock_no} ({other.coin})' for other in alike)}."
 
 
 def _chain(each: Held) -> Iterator[str]:

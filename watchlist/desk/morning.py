@@ -17,6 +17,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_before, last_gather
 from watchlist.desk.overnight import Changed, overnight
 from watchlist.desk.source_health import trouble
+from watchlist.page.morning import MOST
 from watchlist.page.wording import local
 from watchlist.shelf.store.rows import LotLine, LotRow
 
@@ -59,7 +60,7 @@ class Today:
 
 @dataclass(frozen=True, slots=True)
 class Morning:
-    """The facts of one morning; `page.morning` puts them in words."""
+    """The facts of one morning; `desk.morning_text` puts them in words."""
 
     since: datetime | None
     """The gather before; None on the first one."""
@@ -87,8 +88,6 @@ class Morning:
     """Rates, prices or terms that are too old to lean on, or missing."""
 
 
-MOST = 12
-"""Lots of a group that are told one by one."""
 NEAR = timedelta(days=3)
 """A day to pay, to return, to report is told from so far on."""
 TO_DO = frozenset({"pay", "return", "report"})

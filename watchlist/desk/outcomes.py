@@ -59,9 +59,8 @@ def say(desk: Desk, key: str, word: str, steps: str = "1") -> str:
     }
     what = f"lower by {lower}" if lower else said
     with entry(desk, f"outcome of {lot.key} recorded: {what}", due=MARKS) as change:
-        before = store.findings.newest()
-        store.findings.add(OUTCOME, lot.key, desk.now, data)
-        change.added("finding", before + 1, store.findings.newest())
+        number = store.findings.add(OUTCOME, lot.key, desk.now, data)
+        change.added("finding", number, number)
     return f"{lot.key}: {what}; lots of this seller and issue are marked again with it"
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from watchlist.core.decisions.plan import moment
 from watchlist.core.fees.costs import bid_limit
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import as_shared, fixed_cost, parcel_amount
@@ -15,7 +16,7 @@ from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.hammers import likely
 from watchlist.core.plan.offers import Likely, Rung, rungs_of
 from watchlist.core.sift.filter import Filter
-from watchlist.desk.committed import needs
+from watchlist.desk.committed import either_or, needs
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.hands import Hands, hammered, hands, sale_day, sent_by
@@ -57,8 +58,8 @@ class Prospect:
 
     @property
     def closes(self) -> float:
-        """When it closes, for an order; one without a time comes last."""
-        return self.row.lot.closes.timestamp() if self.row.lot.closes else float("inf")
+        """When it closes, for an order."""
+        return moment(self.row.lot.closes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ def field_of(desk: Desk, rows: Sequence[LotRow], *, shared: bool = False, squeez
     """The same over lots that are named; of those with one `ceiling_want` that is no want one is needed."""
     found = hands(desk, rows)
     fixed = frozenset(name for name, each in found.lots.items() if each.stands != "planned")
-    groups = {lot: group.id for group in desk.shelf.notebook.groups.list() for lot in group.lots}
+    groups = either_or(desk)
     crowd = Counter(found.of[key] for key in {*found.lots, *(row.lot.key for row in rows)})
     looked = [
         _prospect(desk, row, _Case(found, _group(row, groups), crowd, shared, squeeze))

@@ -8,6 +8,7 @@ from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.page import prices, talk
+from watchlist.page.columns import PRINTED
 
 
 def talk_sheet(desk: Desk, coin: str, width: int) -> list[talk.Section]:
@@ -30,5 +31,5 @@ def as_file(name: str, sheet: list[talk.Section]) -> str:
     if name.casefold().endswith(".html"):
         return talk.page(sheet)
     if name.casefold().endswith(".txt"):
-        return "\n".join(talk.text(sheet, talk.PRINTED)) + "\n"
+        return "\n".join(talk.text(sheet, PRINTED)) + "\n"
     raise DeskError(f"{name}: a talk sheet is written as .html or .txt. Nothing was written.")

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 WIDE = frozenset("WF")
 ZERO = frozenset(("Mn", "Me", "Cf"))
+PRINTED = 100
+"""Cells of a line in a text file."""
 
 
 def cell(letter: str) -> int:

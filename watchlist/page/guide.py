@@ -79,7 +79,11 @@ def sheet(guide: Guide, style: Style, last: date | None = None, moved: Sequence[
     parts, ask = [PARTS[name] for name in style.parts], _Ask(by, style)
     head = ("issue", *(heading(column) for column in guide.columns), *(part.head(by) for part in parts))
     rows = [
-        (_name(each), *_figures(each, guide.columns, style), *(part.cell(each, ask) for part in parts))
+        (
+            _name(each),
+            *(figure(each, column, style) for column in guide.columns),
+            *(part.cell(each, ask) for part in parts),
+        )
         for each in entries
     ]
     title = style.title or f"{guide.series}: a guide of {guide.made:%Y-%m-%d}"
@@ -88,10 +92,6 @@ def sheet(guide: Guide, style: Style, last: date | None = None, moved: Sequence[
     apart = [sentence for entry in entries for sentence in rarity_sentences(entry)]
     under = (*apart, *_edition(guide, last, moved, style), *style.errata, *method(guide, style), CAUTION)
     return Sheet(title, tuple(filter(None, (style.note, told))), head, tuple(rows), under, entries)
-
-
-def _figures(entry: Entry, columns: Sequence[Column], style: Style) -> list[str]:
-    return [figure(entry, column, style) for column in columns]
 
 
 def heading(column: Column) -> str:

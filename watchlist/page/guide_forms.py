@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator, Sequence
 
 from watchlist.core.guide.record import Guide
-from watchlist.page.columns import cells, pad, wrap
-from watchlist.page.export import safe_cell
+from watchlist.page.columns import PRINTED, cells, pad, wrap
+from watchlist.page.export import csv_lines
 from watchlist.page.guide import Sheet
 from watchlist.page.guide_html import page
 
 ENDINGS = (".md", ".csv", ".html", ".txt")
 """Of files that a guide can be written to."""
-PRINTED = 100
-"""Columns of a text file."""
 
 
 def as_file(ending: str, guide: Guide, laid: Sheet) -> str:
@@ -71,8 +67,5 @@ def _md(cell: str) -> str:
 
 def to_csv(laid: Sheet) -> str:
     """The table alone, for a spreadsheet; no cell is taken for a formula."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    for row in (laid.head, *laid.rows):
-        writer.writerow(["" if cell == "-" else safe_cell(cell) for cell in row])
-    return out.getvalue()
+    known = [["" if cell == "-" else cell for cell in row] for row in laid.rows]
+    return "\n".join(csv_lines(laid.head, [dict(zip(laid.head, row, strict=True)) for row in known])) + "\n"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from watchlist.core.clean import without_controls
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import figure
 from watchlist.core.marks.record import SIGNS, Judgement
@@ -122,6 +123,11 @@ def text(paper: Paper, width: int) -> list[str]:
         lines += ["", *part_lines(part, paper.made, width)]
     notes = filter(None, (paper.legend, *paper.cautions))
     return [*lines, *(line for note in notes for line in ["", *wrap(note, width)])]
+
+
+def plain(paper: Paper, width: int) -> str:
+    """The morning for a file: nothing in it steers a terminal or a reader."""
+    return without_controls("\n".join(text(paper, width)) + "\n")
 
 
 def sentences(seen: Seen, paper: Paper) -> str:

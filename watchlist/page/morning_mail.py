@@ -7,8 +7,7 @@ from email.headerregistry import Address
 from email.message import EmailMessage
 from uuid import NAMESPACE_URL, uuid5
 
-from watchlist.core.clean import without_controls
-from watchlist.page.morning import Paper, text
+from watchlist.page.morning import Paper, plain
 from watchlist.page.morning_html import page
 
 WIDE = 76
@@ -18,9 +17,9 @@ SENDER = Address("Watchlist", "watchlist", "localhost")
 
 def letter(paper: Paper, to: Address | None = None) -> str:
     """The letter, from the person to themselves. The same morning gives the same bytes."""
-    plain = without_controls("\n".join(text(paper, WIDE)) + "\n")
+    words = plain(paper, WIDE)
     made = EmailMessage(policy.SMTP)
-    name = uuid5(NAMESPACE_URL, f"{to}{paper.made}{plain}").hex
+    name = uuid5(NAMESPACE_URL, f"{to}{paper.made}{words}").hex
     made["From"] = to or SENDER
     if to:
         made["To"] = to
@@ -28,7 +27,7 @@ def letter(paper: Paper, to: Address | None = None) -> str:
     made["Subject"] = paper.title
     made["Message-ID"] = f"<{name}@watchlist.localhost>"
     made["Auto-Submitted"] = "auto-generated"  # RFC 3834: no holiday notice answers it
-    made.set_content(plain, cte="quoted-printable")
+    made.set_content(words, cte="quoted-printable")
     made.add_alternative(page(paper), subtype="html", cte="quoted-printable")
     made.set_boundary(f"=_{name}")  # one that quoted-printable cannot hold (RFC 2045, 6.7)
     return made.as_bytes().decode("ascii")

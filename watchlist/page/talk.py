@@ -17,8 +17,8 @@ from watchlist.page.guide import CAUTION
 from watchlist.page.html import document, paragraph
 from watchlist.page.prices import SaleLine
 
-PRINTED, PHONE = 100, 66
-"""Columns of what is drawn: in print, and on a page that a telephone shows whole."""
+PHONE = 66
+"""Cells of what is drawn on a page that a telephone shows whole."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,16 +11,14 @@ from pathlib import Path
 from watchlist.cli import out, session
 from watchlist.cli.files import replace_option, write_file
 from watchlist.cli.parser import Parser, WrongUse
-from watchlist.core.clean import without_controls
 from watchlist.desk.morning_text import paper
 from watchlist.page import morning_atom, morning_html, morning_mail
-from watchlist.page.morning import Paper, sentences, text
+from watchlist.page.columns import PRINTED
+from watchlist.page.morning import Paper, plain, sentences
 
-WIDE = 100
-"""Cells of a line in a text file."""
 Form = Callable[[Paper, Namespace], str]
 FORMS: Mapping[str, Form] = {
-    "txt": lambda paper, args: without_controls("\n".join(text(paper, WIDE if args.file else session.width())) + "\n"),
+    "txt": lambda paper, args: plain(paper, PRINTED if args.file else session.width()),
     "html": lambda paper, args: morning_html.page(paper),
     "atom": lambda paper, args: morning_atom.feed(paper, str(session.shelf_path(args).resolve())),
     "eml": lambda paper, args: morning_mail.letter(paper, _address(args.to)),

@@ -22,7 +22,8 @@ from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.talk import as_file, talk_sheet
 from watchlist.page import guide as page
 from watchlist.page import guide_forms
-from watchlist.page.talk import PHONE, PRINTED, text
+from watchlist.page.columns import PRINTED
+from watchlist.page.talk import PHONE, text
 
 RAW, CERTIFIED = (",".join(grade_word(column.grade) for column in USUAL if column.raw is raw) for raw in (True, False))
 """Grades of a guide where none are chosen."""

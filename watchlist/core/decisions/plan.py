@@ -119,14 +119,14 @@ def _above(price: Money, bid: Money) -> bool:
     return price.currency == bid.currency and price.amount > bid.amount
 
 
-def _moment(row: BidRow) -> float:
-    """When its lot closes; one without a day comes last."""
-    return row.closes.timestamp() if row.closes else float("inf")
+def moment(closes: datetime | None) -> float:
+    """When a lot closes, for an order; one without a time comes last."""
+    return closes.timestamp() if closes else float("inf")
 
 
 def close_together(rows: Sequence[BidRow]) -> list[BidRow]:
     """Rows that close within 10 minutes of another one."""
-    timed = sorted((row for row in rows if row.closes), key=_moment)
+    timed = sorted((row for row in rows if row.closes), key=lambda row: moment(row.closes))
     found: dict[str, BidRow] = {}
     for one, other in pairwise(timed):
         if one.closes and other.closes and other.closes - one.closes <= CLASH:
