@@ -141,7 +141,7 @@ def _tests_the_platform(test: ast.expr) -> bool:
 
 
 def _unguarded(node: ast.AST, *, guarded: bool) -> Iterator[str]:
-    if isinstance(node, ast.If) and _tests_the_platform(node.test):
+    if isinstance(node, ast.If | ast.IfExp) and _tests_the_platform(node.test):
         guarded = True
     if isinstance(node, ast.Import | ast.ImportFrom) and not guarded:
         names = {alias.name for alias in node.names} | {getattr(node, "module", None) or ""}

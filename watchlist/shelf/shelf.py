@@ -153,8 +153,8 @@ def _who(read: Settings) -> str:
 
     try:
         return getuser()
-    except (KeyError, OSError):  # an account without a name, as a container may have
-        return f"account {os.getuid()}"
+    except (ImportError, KeyError, OSError):  # an account without a name, as a container may have
+        return f"account {os.getuid()}" if hasattr(os, "getuid") else "account without a name"
 
 
 def _refuse_half(path: Path) -> None:
