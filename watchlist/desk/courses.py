@@ -59,7 +59,7 @@ def wins(desk: Desk) -> Iterator[Won]:
         lot = then.lot or (row.lot if row else None)
         if lot is not None:
             judged = then.judgement or (row.judgement if row else None)
-            yield Won(line, lot, row, judged, _day(desk, lot, line), first[line.lot])
+            yield Won(line, lot, row, judged, day_of(desk, lot, line), first[line.lot])
 
 
 def numbered(desk: Desk, text: str) -> Won | None:
@@ -71,7 +71,8 @@ def _won(standing: Standing | None) -> bool:
     return standing is not None and standing.state == "won" and standing.stage != PROVISIONAL
 
 
-def _day(desk: Desk, lot: Lot, line: Decision) -> date:
+def day_of(desk: Desk, lot: Lot, line: Decision) -> date:
+    """The day of a result: as it was said, else that of the closing, or of the decision if it came first."""
     zone = desk.settings.home.zone
     return line.day or min((lot.closes or line.at).astimezone(zone).date(), line.at.astimezone(zone).date())
 

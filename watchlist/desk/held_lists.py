@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
 from decimal import Decimal
 from statistics import median
 
@@ -57,11 +56,11 @@ def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
     return {
         **_coin(each),
         "service": each.reading.service or "",
-        "acquired": _day(each.bought),
+        "acquired": each.bought,
         "replacement_value": _sum(again),
         "market_value": _sum(worth.mid if worth else each.cost),
         "currency": desk.home,
-        "valued_on": desk.local_today().isoformat(),
+        "valued_on": desk.local_today(),
         "basis": f"{worth.sales} past sales" if worth else "no value known: what it cost",
         "pictures": pictures,
         "note": each.course.note,
@@ -80,10 +79,10 @@ def _purchase(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Row:
     rate = desk.rates.to_home_factor(price.currency, won.day) if price else None
     return {
         **_coin(each),
-        "bought_on": _day(each.bought),
-        "invoiced_on": _day(parcel.invoiced_on if parcel else None),
-        "paid_on": _day(parcel.paid_on if parcel else None),
-        "arrived_on": _day(parcel.arrived if parcel else None),
+        "bought_on": each.bought,
+        "invoiced_on": parcel.invoiced_on if parcel else None,
+        "paid_on": parcel.paid_on if parcel else None,
+        "arrived_on": parcel.arrived if parcel else None,
         "venue": won.lot.venue,
         "sale": won.lot.sale,
         "lot_no": "" if each.own else won.lot.id,
@@ -105,14 +104,14 @@ def _lines(lines: Mapping[str, Decimal]) -> dict[str, str]:
     return {name: _sum(sum((lines.get(line, NOUGHT) for line in of), NOUGHT)) for name, of in COSTS.items()}
 
 
-def _leaving(each: Held) -> dict[str, str]:
+def _leaving(each: Held) -> Row:
     """Of a piece that went back or was sold."""
     course = each.course
     return {
-        "returned_on": _day(course.returned),
+        "returned_on": course.returned,
         "refund": f"{course.refunded:.2f}" if course.refunded else "",
         "loss_on_return": f"{each.lost:.2f}" if course.returned else "",
-        "sold_on": _day(course.sold_on),
+        "sold_on": course.sold_on,
         "proceeds": _sum(course.sold.amount if course.sold else None),
         "selling_fees": f"{course.fees:.2f}" if course.sold else "",
         "gain": _sum(each.gain) if course.sold else "",
@@ -147,10 +146,6 @@ def _pictures(desk: Desk) -> dict[str, str]:
 
 def _all_pictures(each: Held, checked: str) -> str:
     return "; ".join(dict.fromkeys(filter(None, (*each.course.pictures, checked))))
-
-
-def _day(day: date | None) -> str:
-    return day.isoformat() if day else ""
 
 
 def _sum(amount: Decimal | None) -> str:

@@ -11,6 +11,7 @@ from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.held import Held
 from watchlist.desk.parcels import ParcelShown
+from watchlist.page.columns import cut, wrap
 from watchlist.page.deadlines import last_day
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
@@ -35,8 +36,27 @@ def told(each: Held) -> str:
     return f"{each.coin}, {bought}{day}{parcel}, {each.state}"
 
 
-def whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterable[Held]) -> Iterator[str]:
-    """All of it, a sentence or a line of the cost each. `others`: all pieces, for those of the same issue."""
+def cells(each: Held, coin: int = 200) -> tuple[str, ...]:
+    """Number, coin cut to so many cells with its duplicates, day, cost (`~`: calculated), today, gain, state."""
+    cost = f"{each.cost:,.2f}" if each.cost is not None else "-"
+    return (
+        each.stock_no,
+        cut(each.coin, coin) + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
+        each.bought.isoformat() if each.bought else "-",
+        f"{'~' if each.cost_basis == 'calculated' else ''}{cost}",
+        f"{each.today:,.0f}" if each.today is not None else "-",
+        f"{each.gain:+,.0f}" if each.gain is not None else "-",
+        each.state,
+    )
+
+
+def whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterable[Held], width: int) -> Iterator[str]:
+    """All of it, sentences and the lines of its cost. `others`: all pieces, for those of the same issue."""
+    for line in _whole(desk, each, lines, others):
+        yield from [line] if line.startswith("  ") else wrap(line, width)
+
+
+def _whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterable[Held]) -> Iterator[str]:
     yield f"{each.stock_no}: {told(each)}."
     reading = each.reading
     if reading.certified:

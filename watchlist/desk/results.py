@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
 
 from watchlist.core.decisions import results, review
 from watchlist.core.decisions.review import Decision, Verb
@@ -135,7 +134,7 @@ def won_cost(desk: Desk, row: LotRow) -> tuple[Money, Priced] | None:
     standing = desk.shelf.store.decisions.review().lots.get(row.lot.key) if said else None
     if standing is None or standing.state != "won" or standing.amount is None or standing.stage == review.OWN:
         return None
-    day = standing.day or _day(desk, row.lot, said[-1])
+    day = standing.day or courses.day_of(desk, row.lot, said[-1])
     return standing.amount, price_at(standing.amount, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, day)
 
 
@@ -202,7 +201,7 @@ def _record(desk: Desk, decision: Decision) -> tuple[str, results.Purchase | Non
     assert decision.amount is not None
     if judgement.issue:  # its key may be another one since
         judgement = replace(judgement, issue=desk.current(judgement.issue))
-    won, day, price = decision.verb == "won", _day(desk, lot, decision), decision.amount
+    won, day, price = decision.verb == "won", courses.day_of(desk, lot, decision), decision.amount
     after = courses.told(desk).piece(lot.key)
     traits = traits_from(desk.words["traits"]).of(row.reading)
     made = results.to_price(lot, row.reading, judgement.issue, price, day, traits)
@@ -228,11 +227,3 @@ def _then(desk: Desk, decision: Decision) -> tuple[Lot, LotRow]:
     assert lot is not None, "a decision holds its lot"
     judgement: Judgement | None = snapshot.judgement or (row.judgement if row else None)
     return lot, LotRow(lot, row.reading if row else read_lot(desk, lot), judgement)
-
-
-def _day(desk: Desk, lot: Lot, decision: Decision) -> date:
-    """The day it fell: as it was said, else that of the closing, or of the decision if it came first."""
-    if decision.day is not None:
-        return decision.day
-    zone = desk.settings.home.zone
-    return min((lot.closes or decision.at).astimezone(zone).date(), decision.at.astimezone(zone).date())

@@ -11,7 +11,7 @@ from watchlist.desk import outcomes, pieces
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.held import Held, cost_lines, held, sums
-from watchlist.desk.held_text import told, whole
+from watchlist.desk.held_text import cells, told, whole
 from watchlist.desk.recording import Decided
 from watchlist.desk.series import complete
 from watchlist.page.columns import wrap
@@ -55,7 +55,7 @@ class HeldRows:
         desk = self._desk()
         found = sorted(held(desk), key=lambda each: each.course.gone)
         self.costs = cost_lines(desk, found)
-        self._cells.put({each.key: _cells(each) for each in found})
+        self._cells.put({each.key: cells(each) for each in found})
         return found
 
     def text_of(self, item: Held) -> str:
@@ -73,19 +73,6 @@ class HeldRows:
 
 def _fit(columns: Sequence[Column], width: int) -> Fitted:
     return fit(columns, width, flexible=COIN, least=min(columns[COIN].wide, 34))
-
-
-def _cells(each: Held) -> tuple[str, ...]:
-    cost = f"{each.cost:,.2f}" if each.cost is not None else "-"
-    return (
-        each.stock_no,
-        each.coin + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
-        each.bought.isoformat() if each.bought else "-",
-        f"{'~' if each.cost_basis == 'calculated' else ''}{cost}",
-        f"{each.today:,.0f}" if each.today is not None else "-",
-        f"{each.gain:+,.0f}" if each.gain is not None else "-",
-        each.state,
-    )
 
 
 class HeldScreen(TableScreen[HeldRows, Held]):
@@ -134,8 +121,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         each, desk, every = self.table.item, self.program.access.desk, self.table.all
         if each is None:
             return ()
-        lines = whole(desk, each, self.rows.costs.get(each.key, {}), every)
-        text = [part for line in lines for part in (wrap(line, width) if not line.startswith("  ") else [line])]
+        text = whole(desk, each, self.rows.costs.get(each.key, {}), every, width)
         return [[("ink", line)] for line in [*text, "", *wrap(CAUTION, width)]]
 
     def step_from(self, key: str, by: int) -> LotRow | None:

@@ -14,10 +14,10 @@ from watchlist.core.money.amount import Money
 from watchlist.desk import held_lists
 from watchlist.desk.desk import Desk
 from watchlist.desk.held import Held, cost_lines, held, notes, sums
-from watchlist.desk.held_text import whole
+from watchlist.desk.held_text import cells, whole
 from watchlist.desk.series import complete
 from watchlist.page import series
-from watchlist.page.columns import cut, table, wrap
+from watchlist.page.columns import table, wrap
 from watchlist.page.export import csv_lines
 from watchlist.page.wording import count
 
@@ -26,6 +26,8 @@ CAUTION = (
     "piece. For taxes ask a licensed adviser."
 )
 
+COIN = 44
+"""Cells of a coin."""
 TOLD = 12
 """Notes on pieces that are printed one by one."""
 
@@ -105,9 +107,8 @@ def _list(desk: Desk, here: Sequence[Held], words: frozenset[str], *, as_json: b
 
 def _whole(desk: Desk, each: Held) -> None:
     every = held(desk)
-    for line in whole(desk, each, cost_lines(desk, every).get(each.key, {}), every):
-        for part in [line] if line.startswith("  ") else wrap(line, session.width()):
-            out.data(part)
+    for line in whole(desk, each, cost_lines(desk, every).get(each.key, {}), every, session.width()):
+        out.data(line)
 
 
 def _matches(each: Held, words: Sequence[str]) -> bool:
@@ -152,7 +153,7 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
 
 def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
     heads = ("no", "coin", "bought", "cost", "today", "gain", "state")
-    rows = [heads, *(_row(each) for each in here)]
+    rows = [heads, *(cells(each, COIN) for each in here)]
     text = table(rows, right=frozenset({3, 4, 5}), width=wide, give=(1,))
     cost, worth = sums(here, desk.home)
     unknown = sum(each.cost is None for each in here if not each.course.gone)
@@ -166,17 +167,3 @@ def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
         *odd,
         *wrap(f"{count(len(here), 'piece')}: cost {cost} all in{but or ','} worth {worth} today. {CAUTION}", wide),
     ]
-
-
-def _row(each: Held) -> tuple[str, ...]:
-    cost = f"{each.cost:,.2f}" if each.cost is not None else "-"
-    mark = "~" if each.cost_basis == "calculated" else ""
-    return (
-        each.stock_no,
-        cut(each.coin, 44) + (f" (+{each.duplicates})" if each.duplicates and not each.course.gone else ""),
-        each.bought.isoformat() if each.bought else "-",
-        f"{mark}{cost}",
-        f"{each.today:,.0f}" if each.today is not None else "-",
-        f"{each.gain:+,.0f}" if each.gain is not None else "-",
-        each.state,
-    )

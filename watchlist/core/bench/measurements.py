@@ -42,7 +42,7 @@ class Measurements:
     water: float = USUAL_WATER
     """Degrees Celsius."""
     readability: float = USUAL_STEP
-    """Smallest step of the balance, grams."""
+    """Smallest step of the scale, grams."""
     diameter: Measured | None = None
     """Millimetres."""
     thickness: Measured | None = None
