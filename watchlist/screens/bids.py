@@ -17,7 +17,7 @@ from watchlist.page.columns import wrap
 from watchlist.page.wording import CAUTION_BIDS, money
 from watchlist.screens.bid_rows import BidRows
 from watchlist.screens.layout import keys_line
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
 from watchlist.screens.program import Program
@@ -122,10 +122,10 @@ class Bids(TableOverPane[BidRows, BidLine]):
         for held in found.budgets if found else ():
             days, currency = self.rows.days(held), found.total.currency if found else ""
             lines += [[("ink!", f"Budget {held.name if held.first else ''} by sale day".replace("  ", " "))]]
-            lines += [[("ink", line)] for line in wrap(plots.budget_sentence(days, held.amount, currency), width)]
+            lines += ink(wrap(plots.budget_sentence(days, held.amount, currency), width))
             drawn = plots.budget_days(days, held.amount, width=width, draw=draw) if draw else []
-            lines += [*([("ink", line)] for line in drawn), [("ink", "")]]
-        return [*lines, *([("ink", line)] for line in wrap(self.why(width, 0), width))]
+            lines += [*ink(drawn), [("ink", "")]]
+        return [*lines, *ink(wrap(self.why(width, 0), width))]
 
     # --- what is done to bids ---
 

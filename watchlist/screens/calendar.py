@@ -12,7 +12,7 @@ from watchlist.desk.recording import Decided
 from watchlist.page.columns import cells, wrap
 from watchlist.page.dates import KINDS, day_words, hour_words, in_days
 from watchlist.page.lists import Column, Fitted, fit
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.table_screen import TableScreen
 from watchlist.shelf.store.rows import LotRow
@@ -106,7 +106,7 @@ class CalendarScreen(TableScreen[DateRows, Dated]):
         text = wrap(self.why(width, 0), width)
         for each in self.rows.found.left_out:
             text += ["", *wrap(each, width)]
-        return [[("ink", line)] for line in text]
+        return ink(text)
 
     def step_from(self, key: str, by: int) -> LotRow | None:
         """The next date that is of a lot, for the Ticket over it."""

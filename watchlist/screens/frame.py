@@ -19,7 +19,7 @@ from textual.widgets import Input
 from watchlist.page.columns import fitting
 from watchlist.screens import actions
 from watchlist.screens.layout import PANE, SHAPES, Shape, has_room, shape, too_small
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.parts.dispatch import Dispatch, Doing, Has
 from watchlist.screens.parts.listing import Listing
@@ -289,7 +289,7 @@ class Frame(Screen[None], inherit_bindings=False):
         width = self.app.size.width
         if self.shape in ("short", "normal") and self.WHY:
             most = 1 if self.shape == "short" else self.WHY
-            self._why.show([[("ink", line)] for line in fitting(self.why(width, most), width, most)])
+            self._why.show(ink(fitting(self.why(width, most), width, most)))
         if self.shape in ("wide", "rich") or not self.listing:
             self._redraw_pane(width)
 

@@ -20,7 +20,7 @@ from watchlist.page.columns import wrap
 from watchlist.page.guide_forms import ENDINGS
 from watchlist.page.lists import Column, fit
 from watchlist.screens.coin_market import CoinMarket
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.table_screen import TableScreen
@@ -154,7 +154,7 @@ class GuideScreen(TableScreen[GuideRows, Entry]):
         if self.table.item is None or found is None:
             return ()
         text = [*wrap(self._told(self.table.item), width), "", *self._market.lines(found, width)]
-        return [[("ink", line)] for line in [*text, "", *wrap(page.CAUTION, width)]]
+        return ink([*text, "", *wrap(page.CAUTION, width)])
 
     def _told(self, entry: Entry, grades: Sequence[Grade] = USUAL) -> str:
         made = self.rows.made

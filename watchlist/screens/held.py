@@ -18,7 +18,7 @@ from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit
 from watchlist.page.series import head as series_head
 from watchlist.page.series import lines as series_lines
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.benching import open_bench
 from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -122,7 +122,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         if each is None:
             return ()
         text = whole(desk, each, self.rows.costs.get(each.key, {}), every, width)
-        return [[("ink", line)] for line in [*text, "", *wrap(CAUTION, width)]]
+        return ink([*text, "", *wrap(CAUTION, width)])
 
     def step_from(self, key: str, by: int) -> LotRow | None:
         """The lot of the piece before or behind this one, for the Ticket over it."""
@@ -138,8 +138,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         words, reading = f"{issue.country} {issue.denomination} {issue.type}".strip(), f"Series of {each.stock_no}"
 
         def show(found: Complete) -> None:
-            lines = lambda width: [[("ink", line)] for line in series_lines(found, width)]  # noqa: E731 - one use
-            self.program.windows.open("detail", series_head(found), lines)
+            self.program.windows.open("detail", series_head(found), lambda width: ink(series_lines(found, width)))
 
         self.program.work.look_up(reading, lambda desk: complete(desk, words), show)
 

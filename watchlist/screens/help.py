@@ -9,7 +9,7 @@ from watchlist.page.columns import wrap
 from watchlist.page.rows import STATES
 from watchlist.page.wording import MARK_WORDS
 from watchlist.screens import actions
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.program import Program
 from watchlist.screens.text_screen import TextScreen
 
@@ -55,7 +55,7 @@ def _head(name: str) -> list[Paint]:
 
 def _entry(label: str, text: str, wide: int, width: int) -> list[Paint]:
     if width < 2 * wide:
-        return [[("ink", part)] for part in wrap(f"{label}  {text}", max(width, 8), indent="  ")]
+        return ink(wrap(f"{label}  {text}", max(width, 8), indent="  "))
     room = max(width - wide - 1, 8)
     parts = wrap(text, room)
     first = label.ljust(wide)

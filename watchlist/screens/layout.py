@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Literal, get_args
 
 from watchlist.page.columns import cells, wrap
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 
 Shape = Literal["none", "short", "normal", "wide", "rich"]
 SHAPES: tuple[Shape, ...] = get_args(Shape)
@@ -36,7 +36,7 @@ def has_room(shape: Shape, height: int) -> bool:
 
 def too_small(width: int, height: int) -> Sequence[Paint]:
     """What a window says that shows nothing else."""
-    return [[("ink", line)] for line in wrap(f"Needs 20x5, has {width}x{height}", max(width, 1))]
+    return ink(wrap(f"Needs 20x5, has {width}x{height}", max(width, 1)))
 
 
 def keys_line(parts: Sequence[str], width: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rich.segment import Segment
@@ -14,6 +14,11 @@ from watchlist.page.columns import cells, cut
 
 Paint = Sequence[tuple[str, str]]
 """One line as (role, text) pieces. Roles: ink, quiet, bargain, doubt, over, head, new, and with `!` at the end bold."""
+
+
+def ink(lines: Iterable[str]) -> list[Paint]:
+    """Lines of plain text."""
+    return [[("ink", line)] for line in lines]
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from watchlist.page.rows import head_line
 from watchlist.screens import actions
 from watchlist.screens.keys import Keys
 from watchlist.screens.layout import keys_line, shape, too_small
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.listing import Held, Listing
 from watchlist.screens.parts.prompt import INPUT_CSS, line_input
 from watchlist.screens.parts.text_block import TextBlock
@@ -121,7 +121,7 @@ class Palette(ModalScreen[str], inherit_bindings=False):
         if self.stands:
             width = self.app.size.width
             lines = fitting(self._rows.words(self._listing.at), max(width, 1), 1 if self.has_class("-short") else 2)
-            self._why.show([[("ink", line)] for line in lines])
+            self._why.show(ink(lines))
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Sift."""

@@ -19,7 +19,7 @@ from watchlist.page.deadlines import in_short, last_day
 from watchlist.page.lists import Column, fit
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.saying import Say
@@ -125,12 +125,11 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """Its lots, its cost line by line, what is to be done."""
         each = self.table.item
-        return [[("ink", line)] for line in _whole(self.program.access.desk, each, width)] if each else ()
+        return ink(_whole(self.program.access.desk, each, width)) if each else ()
 
     def _open(self, each: ParcelShown) -> None:
         desk = self.program.access.desk
-        lines = lambda width: [[("ink", line)] for line in _whole(desk, each, width)]  # noqa: E731 - one use
-        self.program.windows.open("detail", _head(each), lines)
+        self.program.windows.open("detail", _head(each), lambda width: ink(_whole(desk, each, width)))
 
     def _paid(self, each: ParcelShown) -> None:
         owed = each.course.owed if each.course else None

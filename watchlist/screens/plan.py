@@ -19,7 +19,7 @@ from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column
 from watchlist.page.wording import CAUTION_BIDS, money
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.on_lots import lot_actions
@@ -174,11 +174,11 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
         if shown is not None and shown.bids:
             bars = [plots.Chance(f"{bid.number}", bid.chance, bid.saving.amount) for bid in shown.bids]
             lines += [[("ink!", "Chance and expected saving of each bid")]]
-            lines += [[("ink", line)] for line in wrap(plots.chance_sentence(bars, shown.saving), width)]
-            lines += [[("ink", line)] for line in (plots.chances(bars, width=width, draw=draw) if draw else [])]
+            lines += ink(wrap(plots.chance_sentence(bars, shown.saving), width))
+            lines += ink(plots.chances(bars, width=width, draw=draw) if draw else [])
         lines += [[("ink", "")], [("ink!", "Budgets")]]
-        lines += [[("ink", line)] for line in _season(self.rows.budgets, width)]
-        return [*lines, [("ink", "")], *([("ink", line)] for line in wrap(self.why(width, 0), width))]
+        lines += ink(_season(self.rows.budgets, width))
+        return [*lines, [("ink", "")], *ink(wrap(self.why(width, 0), width))]
 
     # --- what is done ---
 
@@ -216,7 +216,7 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
                 sums = (money(each.worst), f"{each.pieces:.1f}", money(each.spending), money(each.saving))
                 rows.append((each.label, str(each.bids), *sums))
             text = in_columns(rows, right=frozenset({1, 2, 3, 4, 5}))
-            self.program.windows.open("detail", "What if", lambda width: [[("ink", line)] for line in text])
+            self.program.windows.open("detail", "What if", lambda width: ink(text))
 
         self.program.work.look_up("Planning what if", lambda desk: plan(desk, mode, what_if=True), show, stoppable=True)
 

@@ -14,7 +14,7 @@ from watchlist.page.lists import columns_read
 from watchlist.page.lot import offered
 from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import count
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.program import Program
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def try_out(program: Program, source: Source) -> None:
         text = tried(source.name, lots, troubled, columns_read(read.columns, read.unknown_columns), zone)
 
         def lines(width: int) -> Sequence[Paint]:
-            return [[("ink", part)] for line in text for part in wrap(line, width, indent="  ")]
+            return ink(part for line in text for part in wrap(line, width, indent="  "))
 
         program.windows.open("detail", f"Tested {source.name}, nothing saved", lines)
 

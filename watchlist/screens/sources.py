@@ -16,7 +16,7 @@ from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.terms import describe
 from watchlist.page.wording import count, local
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.source_trial import try_out
 from watchlist.screens.table_screen import TableScreen
@@ -157,7 +157,7 @@ class Sources(TableScreen[SourceRows, Source]):
             learnt = (f"{name.replace('_', ' ')} {what}" for name, what in state["learned"].items())
             text.append(f"Learnt: {', '.join(learnt)}")
         text += ["", *self._described(source)]
-        return [[("ink", part)] for line in text for part in (wrap(line, width, indent="  ") if line else [""])]
+        return ink(part for line in text for part in (wrap(line, width, indent="  ") if line else [""]))
 
     def _described(self, source: Source) -> Sequence[str]:
         terms = self._terms()

@@ -8,7 +8,7 @@ from watchlist.desk import morning_text
 from watchlist.page.columns import wrap
 from watchlist.page.rows import head_line
 from watchlist.screens.frame import Frame
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dispatch import Doing
 from watchlist.screens.program import Program
 
@@ -51,7 +51,7 @@ def messages(program: Program) -> TextScreen:
 
     def lines(width: int) -> Sequence[Paint]:
         kept = reversed(program.messages.kept)
-        found: list[Paint] = [[("ink", part)] for each in kept for part in wrap(each, width, indent=" " * 7)]
+        found: list[Paint] = ink(part for each in kept for part in wrap(each, width, indent=" " * 7))
         return found or [[("quiet", "No messages yet.")]]
 
     return TextScreen(program, "messages", ("Messages",), lines)
@@ -63,7 +63,7 @@ def morning(program: Program) -> TextScreen:
 
     def lines(width: int) -> Sequence[Paint]:
         if width not in made:
-            made[width] = [[("ink", line)] for line in morning_text.lines(program.access.desk, width)]
+            made[width] = ink(morning_text.lines(program.access.desk, width))
         return made[width]
 
     return TextScreen(program, "detail", ("Morning", "esc goes back"), lines)

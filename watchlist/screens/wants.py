@@ -16,7 +16,7 @@ from watchlist.page import wants as words
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.wording import money, time_left
-from watchlist.screens.looks import Paint
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dispatch import Doing
 from watchlist.screens.table_screen import TableScreen
 from watchlist.screens.want_changes import wants_changed
@@ -120,7 +120,7 @@ class Wants(TableScreen[WantRows, Want]):
             return ()
         desk = self.program.access.desk
         lines: list[Paint] = [[("ink!", part)] for part in wrap(words.line(want), width)]
-        lines += [[("ink", part)] for part in wrap(_band(desk, want), width)]
+        lines += ink(wrap(_band(desk, want), width))
         lots = desk.shelf.store.listing.lines(Filter(wants=(want.id,), open_at=desk.now), limit=20)
         lines += [[("ink", "")], [("head", "Lots now" if lots else "No lots now")]]
         for lot in lots:

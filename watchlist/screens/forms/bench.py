@@ -12,6 +12,7 @@ from watchlist.desk.outcomes import question
 from watchlist.page.columns import wrap
 from watchlist.page.drawing import ASCII, Alphabet
 from watchlist.screens.forms.form import Form, fields
+from watchlist.screens.looks import ink
 from watchlist.screens.text_screen import Lines
 
 HINTS = {
@@ -99,7 +100,7 @@ class BenchForm(Form):
 
     def _report(self, found: Check) -> Lines:
         """The whole report, made for the window's width."""
-        return lambda width: [[("ink", line)] for line in self._bench.report(found, width, self._draw)]
+        return lambda width: ink(self._bench.report(found, width, self._draw))
 
     @staticmethod
     def _measured(typed: Mapping[str, str]) -> dict[str, str]:

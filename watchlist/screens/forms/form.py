@@ -20,6 +20,7 @@ from watchlist.page.rows import head_line
 from watchlist.screens import actions
 from watchlist.screens.keys import library_key
 from watchlist.screens.layout import keys_line, shape, too_small
+from watchlist.screens.looks import ink
 from watchlist.screens.parts.prompt import INPUT_CSS, line_input
 from watchlist.screens.parts.text_block import TextBlock
 from watchlist.screens.program import Program
@@ -246,7 +247,7 @@ class Form(Screen[None], inherit_bindings=False):
         status = self.query_one("#status", TextBlock)
         self.set_class(bool(text) or not self.has_class("-short"), "-said")
         status.styles.height = max(len(lines), 1)
-        status.show([[("ink", line)] for line in lines])
+        status.show(ink(lines))
         others = 2 + (not self.has_class("-short")) + (max(len(lines), 1) if self.has_class("-said") else 0)
         self._share(max(height - others, 1))
 
@@ -263,7 +264,7 @@ class Form(Screen[None], inherit_bindings=False):
             return
         width = max(self.app.size.width, 10)
         shown = [part for line in lines for part in _fitted(line, width)]
-        self.query_one("#text", TextBlock).show([[("ink", part)] for part in shown], from_top=True)
+        self.query_one("#text", TextBlock).show(ink(shown), from_top=True)
         self.redraw_status()
 
 

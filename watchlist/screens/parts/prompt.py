@@ -14,7 +14,7 @@ from watchlist.core.clean import clean
 from watchlist.desk.errors import PLAIN
 from watchlist.page.columns import cells, wrap
 from watchlist.screens.background.messages import Messages
-from watchlist.screens.looks import Brush
+from watchlist.screens.looks import Brush, ink
 from watchlist.screens.parts.text_block import TextBlock
 
 INPUT_CSS = """
@@ -121,7 +121,7 @@ class Prompt(Vertical):
         lines = wrap(self._error, max(self.app.size.width, 1))
         self.set_class(bool(self._error), "-wrong")
         self._wrong.styles.height = len(lines)
-        self._wrong.show([[("ink", line)] for line in lines])
+        self._wrong.show(ink(lines))
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Live answers."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from watchlist.desk.sellers import seller
 from watchlist.page.columns import wrap
 from watchlist.page.sellers import Seller, lines
+from watchlist.screens.looks import Paint, ink
 from watchlist.screens.program import Program
 from watchlist.shelf.store.rows import LotRow
 
@@ -17,8 +18,8 @@ def open_seller(program: Program, row: LotRow | None) -> None:
         return
 
     def show(found: Seller) -> None:
-        def text(width: int) -> list[list[tuple[str, str]]]:
-            return [[("ink", part)] for line in lines(found) for part in wrap(line, width, indent="  ")]
+        def text(width: int) -> list[Paint]:
+            return ink(part for line in lines(found) for part in wrap(line, width, indent="  "))
 
         program.windows.open("detail", f"Seller {found.name}", text)
 
