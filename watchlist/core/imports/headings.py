@@ -25,6 +25,8 @@ CODES = frozenset(
     )
 )
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
+EUROS = ("euro", "euros")
+"""At the end of a heading, in any language: `Preis in Euro`, `Prix (euros)`."""
 ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
 OWN_CODE = re.compile(r"[\s_(\[-]([A-Za-z]{3})[\])]?$")
 """A code by itself at the end of a heading; `valeur` ends in none."""
@@ -158,8 +160,9 @@ def _without_tail(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> tuple[s
     word = found[1]
     if word.casefold() in UNITS or synonyms.get(fold(word)) == ():
         return bare[: found.start()], ""
-    if word.upper() in CODES:
-        return re.sub(r"(?i)\s(?:in|en)$", "", bare[: found.start()].rstrip("( [")), word.upper()
+    code = "EUR" if word.casefold() in EUROS else word.upper()
+    if code in CODES:
+        return re.sub(r"(?i)\s(?:in|en|em)$", "", bare[: found.start()].rstrip("( [")), code
     return bare.split("(")[0] or bare, ""
 
 

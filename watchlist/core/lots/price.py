@@ -18,7 +18,7 @@ from watchlist.core.money.alone import lone_price
 from watchlist.core.money.amount import Money
 from watchlist.core.money.cell import read_cell, settled
 from watchlist.core.money.spoken import spoken_currency
-from watchlist.core.money.text import FREE, PriceRead, labelled_prices, read_price, tells_bids, unknown
+from watchlist.core.money.text import PriceRead, labelled_prices, read_price, tells_bids, unknown
 
 KINDS: Mapping[str, PriceKind] = {"fixed": "fixed", "so far": "so far", "estimate": "estimate", "ended": "ended"}
 FIXED_VENUES = ("marketplace", "dealer")
@@ -182,7 +182,7 @@ class _Offer:
         text, words = self.entry.description, self.words["money"]
         if self.over or not text or any(self.entry.fields.get(name) for name in FIELDS):
             return None
-        if any(read.note != FREE for read in self.said(text).values()):
+        if self.said(text).keys() - {"shipping"}:
             return None
         found = lone_price(text, words, decimal_mark=self.mark, currency=self.currency)
         return (found[0], settled(found[1], words, self.local)) if found else None

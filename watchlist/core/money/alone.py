@@ -8,11 +8,15 @@ from itertools import islice
 from typing import Any
 
 from watchlist.core.folding import folded, plain
-from watchlist.core.money.figures import figures, price_words
+from watchlist.core.money.figures import PriceWords, figures, price_words
 from watchlist.core.money.text import PriceRead, read_price
 
 LONGEST = 3_000
 """Characters that are looked at."""
+MOST = 40
+"""Figures that are looked at."""
+REACH = 40
+"""Characters beside an amount in which a word says that it is the post's."""
 FEW = 3
 """Words that may stand beside an amount in a sentence of its own: `only £45 posted`, `£28 for the pair`."""
 _ENDS = re.compile(r"[\n!?;|]|\.(?=\s|$)")
@@ -28,7 +32,8 @@ def lone_price(
     there is none, another one, or where it may be a face value: it must stand in a sentence of its own, behind a
     `for`, or have its hundredths. Never raises."""
     said, table = plain(text[:LONGEST]), price_words(words)
-    amounts = [found for found in islice(figures(said, table), 40) if found.sign]
+    said = _without_post(said, table)
+    amounts = [found for found in islice(figures(said, table), MOST) if found.sign]
     if len({(found.number, found.sign) for found in amounts}) != 1:
         return None
     first = amounts[0]
@@ -43,3 +48,12 @@ def lone_price(
         return None
     kind = "current_bid" if table.bids.match(folded(said), first.end) else "price"
     return kind, read_price(figure, words, decimal_mark=decimal_mark, currency=currency)
+
+
+def _without_post(said: str, table: PriceWords) -> str:
+    """A text without the amounts of the post and of prices that were: `postage £3`, `post (£1.55 each)`, `was £60`."""
+    for found in reversed([each for each in islice(figures(said, table), MOST) if each.sign]):
+        before = folded(said[max(0, found.start - REACH) : found.start]).rstrip("( ")
+        if table.aside_before.search(before) or table.aside_after.match(folded(said[found.end : found.end + REACH])):
+            said = said[: found.start] + said[found.end :]
+    return said

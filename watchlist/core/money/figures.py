@@ -80,6 +80,8 @@ class PriceWords:
     """At the end of what stands before a lone amount: `for`, `nur`."""
     parted: re.Pattern[str]
     """A figure with a blank beside its decimal mark, `64, 50 EUR`, and with nothing behind that it could belong to."""
+    spoken: re.Pattern[str]
+    """An amount as it is spoken, `7 pounds 50`, with nothing behind that the hundredths could count."""
 
 
 @once
@@ -137,7 +139,16 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         no_asking=re.compile(rf"(?<!\w)(?:{said['no_asking']})(?!\w)"),
         goes_for=re.compile(rf"(?<!\w)(?:{said['for']})\s*$"),
         parted=_parted(sign),
+        spoken=re.compile(
+            rf"(?<![\w.,/-])(?P<whole>[0-9]{{1,6}})\s(?P<unit>{any_of(filter(_is_name, signs))})\s(?P<part>[0-9]{{2}})"
+            r"(?=\s*(?:$|[;)|\n]|[.,!?](?:\s|$)))"
+        ),
     )
+
+
+def _is_name(sign: str) -> bool:
+    """`pounds`, `Euro`: a whole word."""
+    return sign.isalpha() and len(sign) > len("Rs.")
 
 
 def _parted(sign: str) -> re.Pattern[str]:

@@ -105,8 +105,11 @@ def learn_decimal_mark(texts: Iterable[str]) -> str | None:
 _NUMBER = re.compile(rf"(?<![\w.,/':]){DIGITS}")
 _SLASHED = re.compile(r"[0-9]\s?/\s?[0-9-]")
 _DASHED = re.compile(r"(?<![0-9.,])[0-9]{1,4}-[0-9]{1,2}-[0-9]{1,2}(?![0-9])")
-STROKE_RANGE = re.compile(r"^((?:[A-Z]{3}|[€$£])?\s?[0-9][0-9.,' ]{0,9}[0-9]|[0-9])\s?/\s?((?:[€$£]\s?)?[0-9]{2})")
-"""An estimate of French sale lists, `400/600 €`; no fraction and no date."""
+STROKE_RANGE = re.compile(
+    r"^(?![0-9]\s?/\s?[0-9][ .,'])((?:[A-Z]{3}|[€$£])?\s?[0-9][0-9.,' ]{0,9}[0-9]|[0-9])"
+    r"\s?/\s?((?:[€$£]\s?)?[0-9](?:[0-9]|[ .,'][0-9]{3}(?![0-9])))"
+)
+"""An estimate of French sale lists, `400/600 €`, `1 800 / 2 200 €`; no fraction and no date."""
 _INNER = re.compile(r"(?<![\w.,])([0-9]{1,6})€([0-9]{2})(?![\w.,])")
 """`12€50`, as French lists write it."""
 _IN_BRACKETS = re.compile(r"[^\d(]*\(\s*[0-9][0-9.,' ]*\)[^\d]*")
@@ -275,7 +278,8 @@ class _Reader:
 
 
 def whole_figure(text: str, table: PriceWords) -> str:
-    """A text with its first figure made whole: `64, 50` without the blank, `.40` with its nought."""
+    """A text with its first figure made whole: `64, 50` without the blank, `.40` with its nought, `7 pounds 50`."""
+    text = table.spoken.sub(r"\g<whole>.\g<part> \g<unit>", text, count=1)
     joined = table.parted.sub(lambda m: f"{m['head']}{m['mark'] or m['late']}{m['cents']}", text, count=1)
     return _NO_WHOLE.sub(r"0\g<0>", joined, count=1)
 
