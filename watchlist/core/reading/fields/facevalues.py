@@ -13,7 +13,7 @@ from watchlist.core.reading.vocabulary.tokens import FRACTION, FRACTIONS, NUMBER
 DRAWN = {"dollar": "US", "pound": "GB", "euro": "EU"}
 """Units whose sign stands before the number, and the country whose own pieces are so written."""
 SIGNS = frozenset("$£€")
-COUNTED = frozenset(("lira", "franc", "peseta"))
+COUNTED = frozenset(("lira", "franc", "peseta", "centesimo", "soldo", "grana", "scudo", "mark", "gulden", "real"))
 """Units that old lists write before their number: `Lire 20`."""
 ROUND = frozenset((1, 2, 2.5, 5, 10, 20, 25, 40, 50, 80, 100, 200, 500, 1000))
 FRANCS, CENTS = frozenset((1, 2, 5, 10, 20, 50, 100)), frozenset((1, 2, 3, 5, 10, 20, 25, 50))

@@ -104,8 +104,21 @@ def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
         or fine
         or legend
         or _is_assayer(scan, grade)
+        or _is_saint(scan, grade)
+        or _is_likened(scan, grade)
         or (first in scan.lex.sets["only_own_scale"] and grade.scale not in order)
     )
+
+
+def _is_saint(scan: Scan, grade: Grade) -> bool:
+    """`St. Petersburg`, `St Gallen`: a name behind it; `St. Kratzer` is uncirculated with a scratch."""
+    at = grade.start + 1 + (scan.tok(grade.start + 1).low == ".")
+    return scan.them[grade.start].text == "St" and scan.tok(at).text.istitle() and not scan.has(at, "problem")
+
+
+def _is_likened(scan: Scan, grade: Grade) -> bool:
+    """`MS-like eagle`: as if it were one."""
+    return scan.tok(grade.end).low == "-" and scan.tok(grade.end + 1).low in scan.lex.sets["likened"]
 
 
 def _is_no_fair(scan: Scan, grade: Grade) -> bool:

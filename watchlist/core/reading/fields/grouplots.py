@@ -73,7 +73,8 @@ def count_told(scan: Scan) -> int | None:
 def _worded_counts(scan: Scan, out: Many) -> None:
     """`four pieces`, `zwei Stück`, `ten coins`."""
     for mark in scan.by.get("number", ()):
-        behind = mark.end + (mark.start == 0 and scan.tok(mark.end).number in YEARS)  # `Two 1964 Kennedy halves`
+        year = mark.start == 0 and scan.tok(mark.end).number in YEARS  # `Two 1964 Kennedy halves`
+        behind = mark.end + (year or scan.tok(mark.end).low == "-")  # `two-piece lot`
         count, counted = float(mark.value), scan.has(behind, "multiple.counted") or _coins(scan, behind)
         whole = count >= 2 and count.is_integer() and not scan.has(mark.start, "unit")
         if out.quantity is None and counted and whole:
@@ -90,7 +91,9 @@ def _by_face_or_weight(scan: Scan, out: Many) -> None:
     for at, token in enumerate(scan.them if not scan.lows.isdisjoint(bulk) else ()):
         if token.low in bulk and scan.tok(at - 1).kind in (NUMBER, FRACTION):
             dated = token.text.isupper() and scan.tok(at - 1).number in YEARS  # `1935 LB`: a mint master, no pounds
-            year = any(other.number in YEARS for other in scan.them) and not scan.by.get("coin")
+            year = scan.tok(at + 1).number in YEARS or (
+                any(other.number in YEARS for other in scan.them) and not scan.by.get("coin")
+            )
             out.multiple |= not (dated or (year and scan.has(at, "unit")))  # `5 Pounds 1997`
 
 
@@ -177,7 +180,8 @@ def _is_value(scan: Scan, at: int) -> bool:
     """`roll 5 cents`, `lot 10c`, `set 40%`: the number says what a piece is worth and not how many there are."""
     after = scan.tok(at + 1)
     lettered = after.glued and after.kind == WORD and len(after.low) <= 2 and after.low not in TIMES
-    return lettered or after.low in ("/", "½", "¢", "$", "%") or scan.has(at + 1, "unit") is not None
+    tied = after.low == "-" and after.glued  # `collection 5-DM-Gedenkmünzen`
+    return lettered or after.low in ("/", "½", "¢", "$", "%") or scan.has(at + 1 + tied, "unit") is not None
 
 
 def _counts(scan: Scan, out: Many) -> None:

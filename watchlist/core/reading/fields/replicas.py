@@ -24,8 +24,10 @@ def is_replica(scan: Scan) -> bool:
 
 
 def _are_known(scan: Scan, mark: Mark) -> bool:
-    """`Fälschungen sind bekannt`, `copies exist`: of the kind of piece, and said of few false ones."""
-    return not {scan.tok(mark.end + step).low for step in range(KNOWN_WITHIN)}.isdisjoint(scan.lex.sets["exists"])
+    """`Fälschungen sind bekannt`, `copies exist`, `esistono falsi`: of the kind of piece, said of few false ones."""
+    exist = scan.lex.sets["exists"]
+    behind = {scan.tok(mark.end + step).low for step in range(KNOWN_WITHIN)}
+    return not {*behind, scan.tok(mark.start - 1).low, scan.tok(mark.start - 2).low}.isdisjoint(exist)
 
 
 def _new_made(scan: Scan) -> Iterator[Mark]:
