@@ -6,7 +6,7 @@ from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from watchlist.core.decisions.plan import BidRow, close_together, same_want
+from watchlist.core.decisions.bids import BidRow, close_together, same_want
 from watchlist.core.fees.costs import bid_limit
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import as_shared, lot_costs, worst_hammer

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, tzinfo
 
-from watchlist.core.decisions.plan import BidRow, moment
+from watchlist.core.decisions.bids import BidRow, moment
 from watchlist.core.times.zones import source_zone
 from watchlist.desk.bidding import sale_currency
 from watchlist.desk.dates import bids_by

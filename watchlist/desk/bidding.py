@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from watchlist.core.decisions import plan
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow, bid_row, moment, worst_case
 from watchlist.core.decisions.review import PROVISIONAL, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import relisting
@@ -31,9 +30,9 @@ def rows(desk: Desk) -> list[BidRow]:
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
             stands = replace(stands, stage="planned", placed=None) if key in anew else stands
-            made = plan.bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
+            made = bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
             found.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
-    return sorted(found, key=lambda row: (plan.moment(row.closes), row.lot))
+    return sorted(found, key=lambda row: (moment(row.closes), row.lot))
 
 
 def sale_currency(desk: Desk, row: LotRow) -> str:
@@ -72,7 +71,7 @@ def doubtful_terms(desk: Desk, venue: str, *, steps: bool = True) -> str:
 def new_bid(desk: Desk, row: LotRow, amount: Money | None, listed: Sequence[BidRow]) -> Money | None:
     """What is newly promised by a bid on a lot; None where as much was promised before, or its cost is not known."""
     stands, bid = _standing(row, listed), _bid(row, amount, listed)
-    worst = plan.worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
+    worst = worst_case(bid, row.lot.venue, desk.terms.get(row.lot.venue), desk.rates, desk.now.date())
     return None if worst is None or _binds_already(stands, worst) else bid
 
 

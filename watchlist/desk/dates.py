@@ -10,7 +10,7 @@ from watchlist.core.calendar.days import ends
 from watchlist.core.calendar.entries import is_over
 from watchlist.core.calendar.record import Dated
 from watchlist.core.clean import clean
-from watchlist.core.decisions.plan import has_ended
+from watchlist.core.decisions.bids import has_ended
 from watchlist.core.fees.terms import USUAL_HOURS
 from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import Deadline, deadlines

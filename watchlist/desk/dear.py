@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import lot_costs, worst_hammer
 from watchlist.core.plan.budgets import Held

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from watchlist.core.decisions import life, plan, review
+from watchlist.core.decisions import life, review
+from watchlist.core.decisions.bids import has_ended
 from watchlist.core.decisions.review import PLANS, Verb
 from watchlist.core.money.amount import Money
 from watchlist.desk import bidding, results
@@ -88,7 +89,7 @@ def _still_open(desk: Desk, rows: Sequence[LotRow], verb: Verb) -> None:
             continue
         if row.state in ("won", "lost"):
             raise DeskError(f"{row.lot.key} is {row.state}; `clear` takes that back. Nothing was written.")
-        if plan.has_ended(row.lot, desk.now):
+        if has_ended(row.lot, desk.now):
             raise DeskError(
                 f"{row.lot.key} has ended: record its hammer price (`watchlist result`). Nothing was written."
             )

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import life
-from watchlist.core.decisions.plan import has_ended
+from watchlist.core.decisions.bids import has_ended
 from watchlist.core.decisions.review import OWN, Standing
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered

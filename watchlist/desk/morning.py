@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 from watchlist.core.calendar.record import Dated
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow
 from watchlist.core.sift.filter import Filter
 from watchlist.core.sift.line import WAITING
 from watchlist.desk import bidding

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from watchlist.core.calendar.record import Dated
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow
 from watchlist.core.marks.record import Judgement
 from watchlist.desk.asked import Question
 from watchlist.desk.called import calls

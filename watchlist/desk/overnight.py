@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow
 from watchlist.core.decisions.review import Standing
 from watchlist.desk.desk import Desk
 from watchlist.page.overnight import Turn, changes, only_price

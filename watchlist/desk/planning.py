@@ -29,7 +29,7 @@ TRIES = 4
 class Made:
     """The bids of one plan, before they are shown."""
 
-    bids: tuple[tuple[Prospect, Option], ...]
+    bids: tuple[Bid, ...]
     saving: float
     spending: float
     pieces: float
@@ -134,7 +134,7 @@ def _once(choice: Field, parcel: str) -> Once:
     return Once(int(cost * 100), float(cost))
 
 
-def exact_worst(desk: Desk, choice: Field, bids: Iterable[tuple[Prospect, Option]]) -> Decimal:
+def exact_worst(desk: Desk, choice: Field, bids: Iterable[Bid]) -> Decimal:
     """What bids add to what is in hand when all win at their worst, from the terms, to the cent; home currency."""
     new = [
         Exposed(each.key, each.parcel, hammered(desk, each.row.lot, Money(option.bid, each.limit.currency)))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from watchlist.core.decisions.plan import moment
+from watchlist.core.decisions.bids import moment
 from watchlist.core.fees.costs import bid_limit
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import as_shared, fixed_cost, parcel_amount

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from watchlist.core.coins.issue import bare_words
-from watchlist.core.decisions import plan, review
+from watchlist.core.decisions import review
+from watchlist.core.decisions.bids import has_ended
 from watchlist.core.decisions.life import WITH_THE_VENUE
 from watchlist.core.decisions.review import State
 from watchlist.core.lots.record import Lot
@@ -25,7 +26,7 @@ def returned(store: Store, rows: Iterable[LotRow], now: datetime) -> list[tuple[
 
 
 def _is_open(lot: Lot, now: datetime) -> bool:
-    return not plan.has_ended(lot, now) and (lot.closes is not None or lot.price_kind == "fixed")
+    return not has_ended(lot, now) and (lot.closes is not None or lot.price_kind == "fixed")
 
 
 def _was_over(line: LotLine | None, now: datetime) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 
 from watchlist.core.decisions import review
-from watchlist.core.decisions.plan import has_ended
+from watchlist.core.decisions.bids import has_ended
 from watchlist.core.imports.cells import quoted
 from watchlist.core.imports.context import LotMeant
 from watchlist.core.imports.record import CellError, Row

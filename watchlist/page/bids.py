@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow
 from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
 from watchlist.page.lists import Column, Fitted, fit

@@ -7,7 +7,7 @@ from decimal import Decimal
 from functools import partial
 from typing import cast
 
-from watchlist.core.decisions.plan import BidRow
+from watchlist.core.decisions.bids import BidRow
 from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.ladders import Ladder
 from watchlist.core.money.amount import Money

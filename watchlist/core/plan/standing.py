@@ -292,9 +292,9 @@ def _polished(task: Task, chosen: Mapping[str, int]) -> dict[str, int]:
 def _best_change(
     task: Task, best: Plan, changes: Iterable[Mapping[str, int | None]]
 ) -> Mapping[str, int | None] | None:
-    desk, found, most = _Change(task, best), None, GAIN
+    tried, found, most = _Change(task, best), None, GAIN
     for change in changes:
-        gain = desk.gain(change)
+        gain = tried.gain(change)
         if gain is not None and gain > most:
             most, found = gain, change
     return found

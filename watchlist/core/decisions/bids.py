@@ -1,4 +1,4 @@
-"""Bids of the list: what each may cost, and what to look out for."""
+"""A bid of the list: what it may cost, and what to look out for."""
 
 from __future__ import annotations
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from tests.core.orvany import LINDMOOR, NOW, RATES, context, eur, later, lot, reading, want
-from watchlist.core.decisions.plan import BidRow, bid_row, worst_case
+from watchlist.core.decisions.bids import BidRow, bid_row, worst_case
 from watchlist.core.decisions.results import fill, held, own_number, to_price, to_purchase
 from watchlist.core.decisions.review import Standing
 from watchlist.core.fees.premiums import Premium
