@@ -116,3 +116,8 @@ def acts(parser: Parser, words: Mapping[str, str]) -> dict[str, Parser]:
     """The acts of a verb, each with its line of help."""
     made = parser.add_subparsers(dest="act", metavar="ACT", required=True, parser_class=Parser)
     return {name: made.add_parser(name, parents=[shared()], help=each) for name, each in words.items()}
+
+
+def replace_option(parser: Parser) -> None:
+    """`--replace`, for verbs that write a file."""
+    parser.add_argument("--replace", action="store_true", help="write over a file that exists")

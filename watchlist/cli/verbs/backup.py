@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.cli.parser import Parser
+from watchlist.cli.parser import Parser, replace_option
 from watchlist.desk.errors import DeskError
+from watchlist.desk.files import check_free
 from watchlist.page.wording import count
 from watchlist.shelf.backup import backup, default_target, keep_newest
 
@@ -16,15 +16,13 @@ def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("file", metavar="FILE", nargs="?", default="", help="where to; else into the shelf's `backups`")
     parser.add_argument("--keep", type=int, default=0, metavar="N", help="of those in `backups` keep the N newest")
-    parser.add_argument("--replace", action="store_true", help="write over a file that exists")
+    replace_option(parser)
 
 
 def run(args: Namespace) -> int:
     """Pack the shelf."""
     shelf = session.shelf_path(args)
-    target = Path(args.file).expanduser() if args.file else default_target(shelf, args.now.date())
-    if target.is_file() and not args.replace:
-        raise DeskError(f"{target} exists already. Nothing was written; --replace writes over it.")
+    target = check_free(args.file, replace=args.replace) if args.file else default_target(shelf, args.now.date())
     if args.keep < 0:
         raise DeskError(f"--keep is 1 or more, not {args.keep}. Nothing was written.")
     backup(shelf, target)

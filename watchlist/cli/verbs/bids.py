@@ -9,13 +9,13 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from watchlist.cli import out, session
-from watchlist.cli.files import replace_option, write_file
-from watchlist.cli.parser import Parser
+from watchlist.cli.parser import Parser, replace_option
 from watchlist.core.typed.day import day_typed
 from watchlist.desk import bid_sheets, naming
 from watchlist.desk.bid_list import BidList, bids
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.files import write_file
 from watchlist.desk.morning_text import ended_bids
 from watchlist.desk.naming import short_key
 from watchlist.page.bids import COIN, COLUMNS, LOT, BidLine, fitted, lines_in_cells, signs_of

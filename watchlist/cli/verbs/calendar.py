@@ -7,12 +7,12 @@ from datetime import timedelta
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.cli.files import replace_option, write_file
-from watchlist.cli.parser import Parser, WrongUse
+from watchlist.cli.parser import Parser, WrongUse, replace_option
 from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.calendar.record import Dated
 from watchlist.desk import noting
 from watchlist.desk.dates import dates
+from watchlist.desk.files import write_file
 from watchlist.page.columns import wrap
 from watchlist.page.dates import lines
 

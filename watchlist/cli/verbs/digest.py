@@ -9,8 +9,8 @@ from email.headerregistry import Address
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.cli.files import replace_option, write_file
-from watchlist.cli.parser import Parser, WrongUse
+from watchlist.cli.parser import Parser, WrongUse, replace_option
+from watchlist.desk.files import write_file
 from watchlist.desk.morning_text import paper
 from watchlist.page import morning_atom, morning_html, morning_mail
 from watchlist.page.columns import PRINTED

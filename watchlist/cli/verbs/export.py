@@ -6,9 +6,9 @@ from argparse import Namespace
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.cli.files import check_free, replace_option, write_file
-from watchlist.cli.parser import Parser, WrongUse
+from watchlist.cli.parser import Parser, WrongUse, replace_option
 from watchlist.desk.exports import KINDS
+from watchlist.desk.files import check_free, write_file
 from watchlist.page.export import csv_lines, json_lines
 from watchlist.shelf import open_form
 

@@ -6,8 +6,7 @@ from argparse import Namespace
 from collections.abc import Iterator
 
 from watchlist.cli import out, session
-from watchlist.cli.files import replace_option, write_file
-from watchlist.cli.parser import Parser
+from watchlist.cli.parser import Parser, replace_option
 from watchlist.core.clean import clean
 from watchlist.core.coins.scale import grade_word
 from watchlist.core.guide import rounding
@@ -19,6 +18,7 @@ from watchlist.core.typed.words import grade_range
 from watchlist.desk import guide as guides
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.files import write_file
 from watchlist.desk.talk import as_file, talk_sheet
 from watchlist.page import guide as page
 from watchlist.page import guide_forms

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from functools import partial
 
 from watchlist.cli import out, session
-from watchlist.cli.files import replace_option, write_file
-from watchlist.cli.parser import Parser
+from watchlist.cli.parser import Parser, replace_option
 from watchlist.core.held.series import Complete
 from watchlist.core.money.amount import Money
 from watchlist.desk import held_lists
 from watchlist.desk.desk import Desk
+from watchlist.desk.files import write_file
 from watchlist.desk.held import Held, cost_lines, held, notes, sums
 from watchlist.desk.held_text import cells, whole
 from watchlist.desk.series import complete

@@ -10,9 +10,9 @@ from collections import Counter
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.cli.files import check_free, replace_option, write_file
-from watchlist.cli.parser import Parser, WrongUse
+from watchlist.cli.parser import Parser, WrongUse, replace_option
 from watchlist.core.imports.kinds import KINDS
+from watchlist.desk.files import check_free, write_file
 from watchlist.desk.fitting import Fit
 from watchlist.desk.importing import (
     MOST_BYTES,

@@ -8,14 +8,14 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 from watchlist.cli import out, session
-from watchlist.cli.files import replace_option, write_file
-from watchlist.cli.parser import Parser, acts
+from watchlist.cli.parser import Parser, acts, replace_option
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.core.reading.asjson import to_json
 from watchlist.desk import naming, source_lists
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.files import write_file
 from watchlist.desk.importing import bytes_of
 from watchlist.desk.intake import try_source
 from watchlist.desk.rereading import read_lot

@@ -12,7 +12,7 @@ from watchlist.core.reading.vocabulary.gradescales import NUMBERS
 from watchlist.core.reading.vocabulary.tokens import SIGN
 
 LEAST = 0.4
-"""A grade phrase under this score is not a valid grade."""
+"""A grade phrase under this score is not a grade."""
 CLOSE = 0.12
 """Two readings nearer than this both survive."""
 SURE = 0.7
@@ -73,7 +73,7 @@ def _is_grade_number(scan: Scan, at: int, word: int) -> bool:
 
 
 def _quoted(scan: Scan, scored: list[tuple[float, Grade]]) -> str | None:
-    """`slab "MS70"`: a grade in quotation marks by a look-alike holder is not a valid grade."""
+    """`slab "MS70"`: a grade in quotation marks by a look-alike holder is not a grade."""
     alike = scan.by.get("raw.home_made") or scan.by.get("raw.no_service")
     if not alike or not scored or not is_quoted(scan, scored[0][1]):
         return None
@@ -132,7 +132,7 @@ def is_proof_word(grade: Grade | None, scan: Scan) -> bool:
 def grade_band(
     grade: Grade | None, designations: list[tuple[str, bool]], replica: bool
 ) -> tuple[int | None, int | None]:
-    """The band of the grade. A worded proof spans 60 to 70; a copy's proof is not a valid grade at all."""
+    """The band of the grade. A worded proof spans 60 to 70; a copy's proof is not a grade at all."""
     if grade is None:
         return None, None
     if any(name == "PROOF" for name, _ in designations) and not grade.numbered and grade.low >= 60:

@@ -11,7 +11,7 @@ from watchlist.core.reading.fields.mints import APART, Mints, find_mint, is_lett
 from watchlist.core.reading.fields.namedmints import NAMED, named_mint
 
 TIED = 0.95
-"""How sure a mark is that is tied to the year; such a one is not a valid grade."""
+"""How sure a mark is that is tied to the year; such a one is not a grade."""
 SURE_COUNTRY = 0.8
 """Of a surer country only its own mint letters are looked for."""
 
@@ -42,7 +42,7 @@ def _by_name(draft: Draft, unit: str) -> None:
 def no_mint_of_it(draft: Draft) -> Mints | None:
     """Give a lone letter free that the catalogue lists no mint for, of this coin and year: `1790 F` may be Fine.
 
-    Returns the mint that was read, so that it stands again where the letter is not a valid grade either."""
+    Returns the mint that was read, so that it stands again where the letter is not a grade either."""
     mint, scan, vocabulary = draft.mint, draft.scan, draft.vocabulary
     if not vocabulary.struck or mint.mint is None or not _is_loose_letter(mint):
         return None
