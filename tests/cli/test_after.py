@@ -89,6 +89,9 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     assert won("piece", "vessick:1", "kept", now=on("22")).code == 0
     assert won("piece", "vessick:1", "sold", "40", "--fees", "2.50", now=on("25")).code == 0
     files = tmp_path / "insurance.csv", tmp_path / "purchases.csv"
+    none = won("held", "no-such", now=on("28"))
+    assert "No piece held matches `no-such`." in none.err
+    assert [each["key"] for each in won("held", "vessick:2", "--all", "--json", now=on("28")).rows] == ["vessick:2"]
     assert won("held", "--insurance", str(files[0]), "--purchases", str(files[1]), now=on("28")).code == 0
     insured, bought = (list(csv.DictReader(path.read_text("utf-8").splitlines())) for path in files)
     assert [row["coin"] for row in insured] == ["5 kron 1892"]

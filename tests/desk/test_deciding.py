@@ -41,8 +41,8 @@ def test_a_decision_gives_its_lot_a_state(desk: Desk, verb: Verb, amount: str, s
     come(desk, row("1"))
     done = decide(desk, ["north:1"], verb, amount)
     assert done.keys == ("north:1",)
-    sent = ", planned, not sent" if verb == "bid" else ""
-    assert done.said == f"north:1: {verb}{' 100 EUR' if amount else ''}{sent}"
+    planned = {"bid": " hammer, planned, not sent", "offer": ", planned, not sent"}.get(verb, "")
+    assert done.said == f"north:1: {verb}" + (" 100 EUR" if amount else "") + planned
     assert not done.due
     assert states(desk, "1") == [state]
 

@@ -125,15 +125,15 @@ LONG_AGO = (NOW - timedelta(days=3)).isoformat()
     [
         (NORTH, {}, ""),
         (NORTH, {"last_ok": NOW.isoformat()}, ""),
-        (NORTH, {"last_ok": LONG_AGO}, "failed, last fetched 2026-11-22 09:00"),
+        (NORTH, {"last_ok": LONG_AGO}, "not fetched since 2026-11-22 10:00"),
         (NORTH, {"quiet": True, "last_ok": LONG_AGO}, "gave no lots now, some before: check the link"),
         (NORTH, {"trouble": "It is down."}, "It is down."),
-        (NORTH, {"trouble": "Down", "last_ok": LONG_AGO}, "Down; its lots are as of 2026-11-22 09:00"),
+        (NORTH, {"trouble": "Down", "last_ok": LONG_AGO}, "Down; its lots are as of 2026-11-22 10:00"),
         (replace(NORTH, disabled="gone"), {"trouble": "x"}, "is no longer fetched: gone"),
     ],
 )
 def test_how_a_source_stands(desk: Desk, source: Source, state: dict[str, Any], said: str) -> None:
-    assert source_health.trouble(source, state, NOW) == said
+    assert source_health.trouble(source, state, NOW.astimezone(desk.settings.home.zone)) == said
     desk.shelf.notebook.sources.put(source)
     desk.shelf.store.feeds.put_state("north", state)
     assert [each.what for each in source_troubles(desk)] == ([said] if said else [])

@@ -148,6 +148,16 @@ def test_one_bid_a_want_and_the_others_wait(market: Desk) -> None:
     assert all("waits until" in bid.notes[0] for bid in shown.waiting)
 
 
+def test_the_costs_of_a_plan_add_up_to_what_it_can_cost(market: Desk) -> None:
+    shown = plan(market)
+    parts = [*(bid.worst.amount for bid in shown.bids), *(cost.amount for _, cost in shown.fixed)]
+    assert sum(parts) == shown.worst.amount
+
+
+def test_a_plan_without_a_lot_to_bid_for_says_so(desk: Desk) -> None:
+    assert plan(desk).notes == ("No lot that matches a want is left to bid for",)
+
+
 def test_a_plan_is_taken_and_undone_in_one_stroke(market: Desk) -> None:
     shown = plan(market)
     done = take(market, shown)
@@ -157,7 +167,7 @@ def test_a_plan_is_taken_and_undone_in_one_stroke(market: Desk) -> None:
     assert line.planned == shown.worst
     again = plan(market)
     assert [bid.key for bid in again.bids] == [bid.key for bid in shown.bids]
-    undoing.undo(market)
+    assert undoing.undo(market).said.startswith(f"Undone: bid on {len(shown.bids)} lots (")
     assert season.budgets(market)[0].planned == eur(0)
 
 

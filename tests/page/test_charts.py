@@ -151,6 +151,11 @@ def test_the_sentence_names_every_grade_of_the_plot(rungs: list[Rung]) -> None:
         assert f"{grades(rung.grade, rung.grade)} {figure(rung.mid)}" in sentence
 
 
+@pytest.mark.parametrize(("sales", "said"), [(0, "no sales"), (1, "1 sale"), (2, "2 sales")])
+def test_the_sentence_counts_the_sales(sales: int, said: str) -> None:
+    assert chart_sentence([Rung(30, *map(Decimal, (10, 12, 15)), sales)], "EUR").endswith(f"; {said} in these grades.")
+
+
 def test_the_lot_and_its_grade_are_marked() -> None:
     rungs = [
         Rung(30, Decimal(80), Decimal(100), Decimal(120), 3),

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.screens.pieces import NOW, lot
+from watchlist.core.marks.record import Reason
+from watchlist.core.reading.record import Reading, Span
 from watchlist.page.columns import wrap
+from watchlist.page.lot import reading
 from watchlist.page.ticket import Facts, sentence
 from watchlist.shelf.store.rows import LotRow
 
@@ -30,6 +35,19 @@ def test_the_strongest_sign_is_named_beside_a_doubt() -> None:
     row = lot(1)
     assert "weight given 25.8 g, standard 27.2 g" in sentence(facts(row), 80, 2)
     assert sentence(facts(row)).endswith("Sign: weight given 25.8 g, standard 27.2 g.")
+
+
+def test_the_cost_of_a_lot_without_a_band_is_told_once() -> None:
+    row = lot(0)
+    assert row.judgement
+    bare = replace(row.judgement, value=None, gap=None, reasons=(Reason("310 EUR all in at the current bid."),))
+    text = sentence(facts(replace(row, judgement=bare)))
+    assert (text.count("310 EUR all in"), "Now 290 EUR hammer, 310 EUR all in." in text) == (1, True)
+
+
+def test_words_that_two_rules_rest_on_are_told_once() -> None:
+    span = Span("multiple", 0, 4, "pair", 0.9)
+    assert reading(Reading("pair", spans=(span, span)), 80) == ['Read as: multiple "pair".']
 
 
 def test_with_room_all_is_said() -> None:

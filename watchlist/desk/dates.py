@@ -56,7 +56,7 @@ def places(desk: Desk) -> Iterator[Dated]:
     for row in _in_hand(desk):
         if standing[row.lot.key].stage == "planned" and row.lot.closes is not None:
             by = row.lot.closes - bids_by(desk, row.lot.venue)
-            yield _of_lot(row, "place", f"Place your bid by now: {_named(desk, row)}", _When(_day(desk, by), by))
+            yield _of_lot(row, "place", f"Place your bid by this hour: {_named(desk, row)}", _When(_day(desk, by), by))
 
 
 def reminders(desk: Desk) -> Iterator[Dated]:

@@ -63,9 +63,18 @@ def decide(
         record(desk, made)
         due = results.follow(desk, lots if verb in results.SETTLES else ()).due
     more = f" and {len(lots) - TOLD} more" if len(lots) > TOLD else ""
-    sent = ", planned, not sent" if verb == "bid" else ""
-    said = f"{', '.join(lots[:TOLD])}{more}: {f'{verb} {paid}' if paid else verb}{sent}"
+    said = f"{', '.join(lots[:TOLD])}{more}: {_told(desk, lots, verb, paid)}"
     return Decided(lots, said, warnings, due)
+
+
+def _told(desk: Desk, lots: Sequence[str], verb: Verb, paid: Money | None) -> str:
+    """The verb with its amount. Of a plan: the amount that stands where none was typed, and that nothing is sent."""
+    if verb not in PLANS:
+        return f"{verb} {paid}" if paid else verb
+    if paid is None and len(lots) == 1:
+        paid = next((each.bid for each in bidding.rows(desk) if each.lot == lots[0]), None)
+    amount = f" {paid}{' hammer' if verb == 'bid' else ''}" if paid else ""
+    return f"{verb}{amount}, planned, not sent"
 
 
 def _out_of_turn(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None) -> Iterator[str]:

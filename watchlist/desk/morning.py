@@ -172,8 +172,9 @@ def _closing_today(desk: Desk) -> list[LotLine]:
 
 def source_troubles(desk: Desk) -> Iterable[SourceTrouble]:
     """Sources that failed, went quiet, are late or are not asked any more."""
+    here = desk.now.astimezone(desk.settings.home.zone)
     for name, source in desk.sources.items():
-        if what := trouble(source, desk.shelf.store.feeds.state(name), desk.now):
+        if what := trouble(source, desk.shelf.store.feeds.state(name), here):
             yield SourceTrouble(name, what)
 
 

@@ -74,7 +74,9 @@ def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
 def summary(each: ParcelShown) -> str:
     """`P12 Wexby Sales: 412.30 EUR all in if all win, 9 EUR less than each alone (planned)`."""
     bids = any(lot.stage != "won" for lot in each.lots)
-    cost = f"{each.calculated} all in{' if all win' if bids else ''}" if each.calculated else "cost unknown"
+    stated = each.course is not None and (each.course.invoiced or each.course.payments)
+    known = " as calculated" if stated else " if all win" if bids else ""
+    cost = f"{each.calculated} all in{known}" if each.calculated else "cost unknown"
     saves = each.saved and each.saved.amount > 0 and not each.assumed
     saved = f", {each.saved} less than each alone" if saves else ""
     sale = f", {each.sale}" if each.sale else ""

@@ -99,7 +99,7 @@ class PlanShown:
     spending: Money
     saving: Money
     fixed: tuple[tuple[str, Money], ...]
-    """What each parcel of the plan costs once."""
+    """What each parcel of the plan costs once, above its bids."""
     what_if: tuple[WhatIf, ...] = ()
     notes: tuple[str, ...] = ()
     drops: tuple[str, ...] = ()
@@ -179,7 +179,7 @@ def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made
         made.pieces,
         _money(made.spending, home),
         _money(made.saving, home),
-        tuple((name, Money(cost, home)) for name, cost in _fixed(choice, bids)),
+        tuple((name, Money(cost, home)) for name, cost in _fixed(desk, choice, bids)),
         notes=tuple(_notes(desk, choice, made)),
         drops=drops,
     )
@@ -254,16 +254,20 @@ def _beside(desk: Desk, each: Prospect, others: Sequence[Bid], *, sheet: bool) -
         yield replace(_bid(desk, each, offers[-1], Decimal(0), (note,)), on_sheet=sheet)
 
 
-def _fixed(choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str, Decimal]]:
+def _fixed(desk: Desk, choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str, Decimal]]:
+    """What each parcel costs above its bids as they are listed."""
     for name in dict.fromkeys(each.parcel for each, _ in bids):
-        lots = [each for each, _ in bids if each.parcel == name]
-        label = name if not name.startswith("new ") else lots[0].row.lot.venue
-        if choice.once[name]:
-            yield label, choice.once[name]
+        lots = [bid for bid in bids if bid[0].parcel == name]
+        label = name if not name.startswith("new ") else lots[0][0].row.lot.venue
+        once = exact_worst(desk, choice, lots) - sum(Decimal(option.worst) / 100 for _, option in lots)
+        if choice.once[name] and once > 0:
+            yield label, once
 
 
 def _notes(desk: Desk, choice: Field, made: Made) -> Iterator[str]:
-    if not made.bids and choice.prospects:
+    if not choice.prospects:
+        yield "No lot that matches a want is left to bid for"
+    elif not made.bids:
         yield _nothing_fits(desk, choice, made)
     if made.squeeze > 1:
         yield f"Ceilings are lowered by {1 - 1 / made.squeeze:.0%}, so that the budget is expected to last"

@@ -16,9 +16,11 @@ LATE = timedelta(days=2)
 
 
 def trouble(source: Source, state: Mapping[str, Any], now: datetime) -> str:
-    """What is the matter with a source, by what was noted of it; empty when it is well."""
+    """What is the matter with a source, by what was noted of it; empty when it is well.
+
+    Times are told by the clock of `now`."""
     last = state.get("last_ok") or ""
-    since = last[:16].replace("T", " ")
+    since = f"{datetime.fromisoformat(last).astimezone(now.tzinfo):%Y-%m-%d %H:%M}" if last else ""
     if source.disabled:
         return f"is no longer fetched: {source.disabled}"
     if state.get("trouble"):
@@ -26,7 +28,7 @@ def trouble(source: Source, state: Mapping[str, Any], now: datetime) -> str:
     if state.get("quiet"):
         return "gave no lots now, some before: check the link"
     if last and now - datetime.fromisoformat(last) > LATE:
-        return f"failed, last fetched {since}"
+        return f"not fetched since {since}"
     return ""
 
 

@@ -67,6 +67,8 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
 def _entry(desk: Desk, decisions: Sequence[Decision], keys: Sequence[str]) -> str:
     """The stroke in words."""
     store, line = desk.shelf.store, decisions[-1]
+    if any(each.amount != line.amount for each in decisions):
+        line = replace(line, amount=None)  # each lot its own, as those of a plan
     rows = {key: store.lots.get(key) for key in keys}
     lots = [(short_key(store, key), _coin(desk, row) if row else "") for key, row in rows.items()]
     sale = f"sale {line.target}" if line.verb == "weigh" else ""

@@ -11,7 +11,7 @@ from watchlist.core.marks.reasons import figure
 from watchlist.core.prices.bandmath import place
 from watchlist.page.columns import cut, pad
 from watchlist.page.drawing import ASCII, Alphabet, Canvas, bar
-from watchlist.page.wording import grades
+from watchlist.page.wording import count, grades
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,4 +156,4 @@ def chart_sentence(rungs: Sequence[Rung], currency: str) -> str:
         return ""
     steps = [f"{grades(rung.grade, rung.grade)} {figure(rung.mid)}" for rung in rungs]
     sold = sum(rung.sales for rung in rungs)
-    return f"Median prices in {currency} by grade: {', '.join(steps)}; {sold or 'no'} sales in these grades."
+    return f"Median prices in {currency} by grade: {', '.join(steps)}; {count(sold, 'sale')} in these grades."

@@ -24,7 +24,7 @@ COST_WORDS = {
     "import_vat": "import VAT",
     "handling_fixed": "handling",
     "vat_on_imported": "VAT on imported lots",
-    "card_fee": "card fee on the sum in home currency",
+    "card_fee": "card fee",
     "payment_fee": "fee for the payment",
     "total_sale_currency": "subtotal",
     "converted": "subtotal at home",
@@ -82,7 +82,7 @@ def _rests(span: Span) -> str:
 
 def reading(read: Reading, width: int) -> list[str]:
     """The words each field rests on, and what is unsure."""
-    parts = [_rests(span) for span in read.spans]
+    parts = dict.fromkeys(_rests(span) for span in read.spans)  # two rules may rest on the same words
     text = wrap(f"Read as: {', '.join(parts) or 'nothing'}.", width, indent="  ")
     if read.unsure:
         text += wrap(f"Not sure: {', '.join(read.unsure)}.", width, indent="  ")

@@ -151,8 +151,14 @@ def _verdict_of(facts: Facts, judged: Judgement) -> str:
         parts.append(wording.gap_words(judged))
     parts.append(_over(judged).strip())
     if judged.gap is None and judged.value is None:
-        parts += [reason.text for reason in judged.reasons[:2] if not reason.strength]
+        plain = [reason.text for reason in judged.reasons[:2] if not reason.strength]
+        parts += [text for text in plain if not _stands_in(" ".join(parts), text)]
     return " ".join(filter(None, parts))
+
+
+def _stands_in(said: str, text: str) -> bool:
+    """A sentence holds this reason already; of one that opens with the cost all in, the cost."""
+    return text.partition(" all in")[0] in said
 
 
 def _first_up(text: str) -> str:
@@ -206,9 +212,10 @@ def _reasons(judged: Judgement, facts: Facts, width: int) -> list[Line]:
 
 def _said(text: str, facts: Facts, judged: Judgement) -> bool:
     """The sentence holds this reason already: its own words, or the band and the gap."""
-    if text in _verdict_of(facts, judged) or judged.value is None:
-        return text in _verdict_of(facts, judged)
-    return _worth(facts, judged) in text
+    said = _verdict_of(facts, judged)
+    if judged.value is None:
+        return _stands_in(said, text)
+    return text in said or _worth(facts, judged) in text
 
 
 def _reason(number: str, reason: Reason, wide: int, width: int, note: str | None) -> list[str]:

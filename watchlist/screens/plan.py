@@ -165,7 +165,8 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
                 f"{bid.chance:.0%} to win at this bid, likely {money(bid.likely)}."
             )
             said += "".join(f" {note[:1].upper()}{note[1:]}." for note in bid.notes)
-        return " ".join(filter(None, (said, "T writes these bids: planned, not sent.", CAUTION_BIDS)))
+        written = "T writes these bids: planned, not sent." if self.rows.shown and self.rows.shown.bids else ""
+        return " ".join(filter(None, (said, written, CAUTION_BIDS)))
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """What each bid is likely to bring, the budgets, and the bid's own sentence."""
@@ -249,6 +250,8 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
 
 
 def _sums(shown: PlanShown) -> tuple[str, ...]:
+    if not shown.bids:
+        return ("no bids",)
     count = f"{len(shown.bids)} bid{'' if len(shown.bids) == 1 else 's'}"
     return (
         f"{count}, up to {figure(shown.worst.amount)} of {figure(shown.amount.amount)} {shown.amount.currency}",

@@ -134,7 +134,7 @@ class Sources(TableScreen[SourceRows, Source]):
         lots = f"{state.get('lots', 'no')} lots, {self.rows.last(source)}"
         text = f"{source.name}: {state.get('told') or lots}"
         rows = state.get("troubles") or ()
-        unread = f" {len(rows)} rows failed; Enter shows them." if rows else ""
+        unread = f" {count(len(rows), 'problem')}: press Enter." if rows else ""
         return f"{text.rstrip('.')}. {shown(source.address)}.{unread}"
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:

@@ -101,6 +101,8 @@ def _list(desk: Desk, here: Sequence[Held], words: frozenset[str], *, as_json: b
     elif here:
         for line in _lines(desk, here, session.width()):
             out.data(line)
+    elif words:
+        out.talk(f"No piece held matches `{' '.join(sorted(words))}`. `watchlist held --all` lists all.")
     else:
         out.talk("No piece is held: `watchlist result KEY PRICE --won` says that a lot was won.")
 
@@ -112,7 +114,7 @@ def _whole(desk: Desk, each: Held) -> None:
 
 
 def _matches(each: Held, words: Sequence[str]) -> bool:
-    text = f"{each.stock_no} {each.coin} {each.won.lot.venue} {each.state} {each.won.lot.title}".casefold()
+    text = f"{each.stock_no} {each.key} {each.coin} {each.won.lot.venue} {each.state} {each.won.lot.title}".casefold()
     return all(word.casefold() in text for word in words)
 
 

@@ -187,7 +187,7 @@ def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
     yield ""
     yield from wrap(_foot(shown), wide)
     for name, cost in shown.fixed:
-        yield from wrap(f"  {name}: {cost} once, for the first of its lots that is won.", wide, indent="    ")
+        yield from wrap(f"  {name}: {cost} more, once, for the first of its lots that is won.", wide, indent="    ")
     for note in shown.notes:
         yield from wrap(f"{note[:1].upper()}{note[1:]}.", wide)
     if shown.what_if:
@@ -206,12 +206,10 @@ def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
 
 
 def _foot(shown: PlanShown) -> str:
+    if not shown.bids:
+        return "No bid to leave."
     count = "1 bid" if len(shown.bids) == 1 else f"{len(shown.bids)} bids"
-    expected = (
-        f"expected: {shown.pieces:.1f} pieces for {shown.spending}, {shown.saving} under your ceilings, all in"
-        if shown.bids
-        else "nothing to leave"
-    )
+    expected = f"expected: {shown.pieces:.1f} pieces for {shown.spending}, {shown.saving} under your ceilings, all in"
     if shown.mode == "attended":
         return f"{count} as things stand, {shown.amount} left; {expected}. Plan again after each result."
     return f"{count}, up to {shown.worst} of {shown.amount} all in if all win; {expected}."

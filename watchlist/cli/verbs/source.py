@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
+from datetime import datetime
 from pathlib import Path
 
 from watchlist.cli import out, session
@@ -207,12 +208,13 @@ def _lines(desk: Desk, wide: int) -> Iterator[str]:
 
 def _row(desk: Desk, source: Source) -> tuple[str, ...]:
     state = desk.shelf.store.feeds.state(source.name)
-    last = state.get("last_ok", "")[:16].replace("T", " ")
+    last = state.get("last_ok")
+    here = datetime.fromisoformat(last).astimezone(desk.settings.home.zone) if last else None
     return (
         source.name,
         source.venue,
         source.kind or state.get("kind", ""),
-        last,
+        f"{here:%Y-%m-%d %H:%M}" if here else "",
         str(state.get("lots", "")),
         _format(source, state.get("learned", {})),
     )
