@@ -153,7 +153,9 @@ def test_the_sentence_names_every_grade_of_the_plot(rungs: list[Rung]) -> None:
 
 @pytest.mark.parametrize(("sales", "said"), [(0, "no sales"), (1, "1 sale"), (2, "2 sales")])
 def test_the_sentence_counts_the_sales(sales: int, said: str) -> None:
-    assert chart_sentence([Rung(30, *map(Decimal, (10, 12, 15)), sales)], "EUR").endswith(f"; {said} in these grades.")
+    assert chart_sentence([Rung(30, Decimal(10), Decimal(12), Decimal(15), sales)], "EUR").endswith(
+        f"; {said} in these grades."
+    )
 
 
 def test_the_lot_and_its_grade_are_marked() -> None:

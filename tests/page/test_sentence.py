@@ -12,6 +12,7 @@ from watchlist.core.reading.record import Reading, Span
 from watchlist.page.columns import wrap
 from watchlist.page.lot import reading
 from watchlist.page.ticket import Facts, sentence
+from watchlist.page.wording import gap_cell
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -43,6 +44,11 @@ def test_the_cost_of_a_lot_without_a_band_is_told_once() -> None:
     bare = replace(row.judgement, value=None, gap=None, reasons=(Reason("310 EUR all in at the current bid."),))
     text = sentence(facts(replace(row, judgement=bare)))
     assert (text.count("310 EUR all in"), "Now 290 EUR hammer, 310 EUR all in." in text) == (1, True)
+
+
+@pytest.mark.parametrize(("gap", "said"), [(None, ""), (-0.001, "+0%"), (-0.26, "-26%"), (0.26, "+26%")])
+def test_a_gap_in_a_table(gap: float | None, said: str) -> None:
+    assert gap_cell(gap) == said
 
 
 def test_words_that_two_rules_rest_on_are_told_once() -> None:

@@ -200,7 +200,7 @@ def sale_sentence(line: SaleLine, grade: int | None, *, raw: bool, currency: str
     kind = "all in" if sale.kind == "all-in" else sale.kind
     text = f"Sale {sale.id}, {sale.sale_date.isoformat()}{where}: {piece}, {wording.money(sale.price)} {kind}."
     if line.aside:
-        text += f" Excluded: {line.aside}."
+        text += f" Excluded: {line.aside.removeprefix('excluded ')}."
     elif line.adjusted is not None and grade is not None:
         text += f" As {asked(grade, raw=raw)} today {figure(line.adjusted)} {currency}; {_counts(line)}."
     if line.wild:

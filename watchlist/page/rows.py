@@ -13,7 +13,7 @@ from watchlist.core.coins.scale import grade_word
 from watchlist.core.marks.record import SIGNS
 from watchlist.core.sift.filter import Row
 from watchlist.page.columns import beginning, cells, cut, pad
-from watchlist.page.wording import time_left
+from watchlist.page.wording import gap_cell, time_left
 
 STATES = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "lost": "l", "ended": "e"}
 """Letters of the states; a seen lot has none."""
@@ -123,7 +123,7 @@ def _cell(line: Line, name: str, wide: int) -> str:
     if name == "all-in":
         return pad(f"{line.all_in:,.0f}" if line.all_in is not None else "-", wide, right=True)
     if name == "gap":
-        return pad(f"{line.gap:+.0%}" if line.gap is not None else "", wide, right=True)
+        return pad(gap_cell(line.gap), wide, right=True)
     if name == "venue":
         return pad(line.venue, wide)
     return pad(short_grades(line.grade_low, line.grade_high), wide)

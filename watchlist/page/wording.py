@@ -118,6 +118,11 @@ def verdict(lot: Lot, judgement: Judgement, today: date, *, raw: bool = True) ->
     return " ".join(parts)
 
 
+def gap_cell(gap: float | None) -> str:
+    """The gap as a table has it: `-26%`, `+0%` for less than half a per cent either way."""
+    return f"{gap:+z.0%}" if gap is not None else ""
+
+
 def gap_words(judgement: Judgement) -> str:
     """How a lot stands to the median; where that is not by the cost beside it, both are said to be before postage."""
     if judgement.gap is None:

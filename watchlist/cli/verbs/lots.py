@@ -112,7 +112,7 @@ def list_line(desk: Desk, line: LotLine, wide: int) -> str:
     """One line of the list: mark, state, time left, the coin as it was read, grade, cost, gap, title, key."""
     left = wording.time_left(line.closes, desk.now) or ("fixed" if line.kind == "fixed" else "")
     cost = f"{line.all_in:,.0f}" if line.all_in is not None else ""
-    gap = f"{line.gap:+.0%}" if line.gap is not None else ""
+    gap = wording.gap_cell(line.gap)
     grade = short_grades(line.grade_low, line.grade_high)
     state = STATE_LETTERS.get(line.state, "")
     sign = SIGNS[line.mark] if line.mark else " "
