@@ -119,6 +119,9 @@ _NO_WHOLE = re.compile(r"(?<![\w.,-])[.,](?=[0-9]{2}(?![0-9.,]))")
 """`.40`."""
 _CENTS = re.compile(r"[0-9]+[.,][0-9]{2}")
 _SENTENCE = re.compile(r"[\n!?;|]|\.\s")
+_SAID = re.compile(r"\s*(?:$|[.,;!?)|\n](?!\d))")
+TRAILING = ("hammer", "start_price", "buy_now", "estimate")
+"""Kinds of price whose label may stand behind the figure."""
 _REACH = 80
 """Letters behind a label in which its price begins."""
 
@@ -207,18 +210,17 @@ class _Reader:
         return choices[0], "" if len(choices) == 1 else f"{sign} taken as {choices[0]}"
 
     def labelled(self, text: str) -> Iterator[tuple[str, PriceRead]]:
-        """Each label of a plain text that has a price behind it, as its kind, with that price."""
+        """Each label of a plain text that has a price behind it, or right before it, as its kind, with that price."""
         small = folded(text)
         labels = list(self.labels(text, small))
         ends = [*(label.start() for label, _ in labels[1:]), len(text)]
+        since, taken = 0, 0
         for (label, gap), end in zip(labels, ends, strict=False):
             kind = self.table.kinds[label[0]]
             if kind == "hammer" and self.of_another(small, label):
                 continue
-            end = min(end, label.end() + _REACH)
-            read = self.behind(kind, text, gap, end)
-            if read is None and kind == "shipping" and self.table.free.match(small, gap.end(), end):
-                read = PriceRead(Decimal("0.00"), self.currency, None, FREE)
+            read = self.behind(kind, text, gap, min(end, label.end() + _REACH))
+            read, since, taken = read or self.ahead(kind, text, label, since, taken), gap.end(), _figures_of(read)
             if kind == "price" and self.with_bids(text[gap.end() : gap.end() + _REACH]):
                 kind = "current_bid"
             if read is not None:
@@ -244,9 +246,22 @@ class _Reader:
         marked = any(c in ":=|\n" for c in gap[0])
         rest = self.without_former(text[gap.end() : end])
         read = self.at_once(STROKE_RANGE.sub(r"\1-\2", rest) if kind == "estimate" else rest, marked)
+        if read is None and kind == "shipping" and self.table.free.match(folded(text[gap.end() : end])):
+            return PriceRead(Decimal("0.00"), self.currency, None, FREE)
         if read is not None and kind in ("price", "buy_now") and self.is_net(text, gap, end):
             return unknown("tax comes on top of it")
         return read
+
+    def ahead(self, kind: str, text: str, label: re.Match[str], since: int, taken: int) -> PriceRead | None:
+        """`£12 start.`, `45 € Festpreis`, `for $385 hammer`: the price right before a label that ends what is said.
+
+        `since`: where the words of the label before it end; `taken`: how many figures from there on are that one's."""
+        if kind not in TRAILING or not _SAID.match(text, label.end()):
+            return None
+        found = list(figures(text[since : label.start()], self.table))[taken:]
+        if not found or not found[-1].sign or text[since + found[-1].end : label.start()].strip():
+            return None
+        return self.single(found[-1])
 
     def with_bids(self, rest: str) -> bool:
         """`100 EUR, 3 bids`: what is bid so far, whatever its label says."""
@@ -313,6 +328,11 @@ def _stray_blank(text: str, found: Sequence[Found], table: PriceWords) -> str:
 
 _NO_PRICE = (_strokes, _nothing, _sign_between, _below_nothing, _stray_blank)
 """Why a text is no price, whichever of its figures counts."""
+
+
+def _figures_of(read: PriceRead | None) -> int:
+    """How many figures a price is made of."""
+    return 0 if read is None else 1 if read.high is None else 2
 
 
 def _estimate_like(pair: Sequence[Found]) -> bool:
