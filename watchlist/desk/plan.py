@@ -25,9 +25,10 @@ from watchlist.desk.others import bids_of_others
 from watchlist.desk.planning import Bid, Made, attended_bids, exact_worst, of_budget, standing_bids
 from watchlist.desk.prospects import Field, Prospect, field, rungs
 from watchlist.desk.recording import Decided, record
-from watchlist.page.wording import all_of, count
+from watchlist.page.wording import all_of, count, money
 
 Mode = Literal["standing", "attended"]
+WHAT_IF = ("what if", "bids", "up to", "pieces", "spending", "saving")
 STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
 
 
@@ -72,6 +73,12 @@ class WhatIf:
     pieces: float
     spending: Money
     saving: Money
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """A line of the table under `WHAT_IF`."""
+        sums = (money(self.worst), f"{self.pieces:.1f}", money(self.spending), money(self.saving))
+        return self.label, str(self.bids), *sums
 
 
 @dataclass(frozen=True, slots=True)

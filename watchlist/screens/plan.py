@@ -6,12 +6,12 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from functools import partial
 
+from watchlist.core.decisions.review import State
 from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
-from watchlist.desk.errors import PLAIN, TooMuch
-from watchlist.desk.plan import Mode, PlannedBid, PlanShown, plan, take
-from watchlist.desk.recording import Decided
+from watchlist.desk.errors import PLAIN
+from watchlist.desk.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
 from watchlist.desk.season import BudgetLine, budgets
 from watchlist.page import plots
 from watchlist.page.bids import fitted, share, short_venue
@@ -212,41 +212,19 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
         mode = self.rows.mode
 
         def show(shown: PlanShown) -> None:
-            rows = [("what if", "bids", "up to", "pieces", "spending", "saving")]
-            for each in shown.what_if:
-                sums = (money(each.worst), f"{each.pieces:.1f}", money(each.spending), money(each.saving))
-                rows.append((each.label, str(each.bids), *sums))
-            text = in_columns(rows, right=frozenset({1, 2, 3, 4, 5}))
+            text = in_columns([WHAT_IF, *(each.cells for each in shown.what_if)], right=frozenset({1, 2, 3, 4, 5}))
             self.program.windows.open("detail", "What if", lambda width: ink(text))
 
         self.program.work.look_up("Planning what if", lambda desk: plan(desk, mode, what_if=True), show, stoppable=True)
 
-    def _take(self, *, anyway: bool = False) -> None:
+    def _take(self) -> None:
         """Write the bids; what speaks against them is asked first."""
         shown = self.rows.shown
         if shown is None or not shown.bids:
             self.program.messages.say("The plan has no bid." if shown else self.rows.none)
             return
-
-        def done(decided: Decided) -> None:
-            self.program.changes.happened(all=True)
-            self.program.messages.say_undoable(decided.said)
-
-        def failed(error: Exception) -> None:
-            why = str(error).partition(". Nothing was written")[0]
-            if isinstance(error, TooMuch) and self.dialogue.can_ask:
-                self.dialogue.confirm(f"{why}. Record it anyway?", lambda: self._take(anyway=True))
-            else:
-                self.program.messages.say(f"{why}. Nothing was written.")
-
-        lots = dict.fromkeys((bid.key for bid in shown.bids), "bid")
-        self.program.writer.write(
-            "Take the plan",
-            lambda desk: take(desk, shown, anyway=anyway),
-            done,
-            failed,
-            lots=lots,  # type: ignore[arg-type]
-        )
+        lots: dict[str, State] = {bid.key: "bid" for bid in shown.bids}
+        self._saying.write("Take the plan", lambda desk, anyway: take(desk, shown, anyway=anyway), lots=lots)
 
 
 def _sums(shown: PlanShown) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from watchlist.desk import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
-from watchlist.desk.plan import Mode, PlannedBid, PlanShown, plan, take
+from watchlist.desk.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
 from watchlist.desk.season import BudgetLine
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.records import told
@@ -192,11 +192,7 @@ def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
         yield from wrap(f"{note[:1].upper()}{note[1:]}.", wide)
     if shown.what_if:
         yield ""
-        rows = [("what if", "bids", "up to", "pieces", "spending", "saving")]
-        rows += [
-            (e.label, str(e.bids), money(e.worst), f"{e.pieces:.1f}", money(e.spending), money(e.saving))
-            for e in shown.what_if
-        ]
+        rows = [WHAT_IF, *(each.cells for each in shown.what_if)]
         yield from table(rows, right=frozenset({1, 2, 3, 4, 5}), width=wide, give=(0,))
     if shown.passed:
         yield from wrap(f"{len(shown.passed)} wanted lots passed over:", wide)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 
+from watchlist.core.decisions.review import State
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import TooMuch
 from watchlist.desk.recording import Decided
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
-from watchlist.screens.background.writer import Writer
+from watchlist.screens.background.writer import NO_LOTS, Writer
 from watchlist.screens.parts.dialogue import Dialogue
 from watchlist.screens.program import Program
 
@@ -43,8 +44,8 @@ class Saying:
 
         self._dialogue.ask(label, done, value=value)
 
-    def write(self, what: str, say: Say, *, anyway: bool = False) -> None:
-        """Write it; what is asked twice is asked."""
+    def write(self, what: str, say: Say, *, anyway: bool = False, lots: Mapping[str, State] = NO_LOTS) -> None:
+        """Write it; what is asked twice is asked. `lots`: those that are shown in another state at once."""
 
         def done(decided: Decided) -> None:
             self._happened()
@@ -55,11 +56,13 @@ class Saying:
         def failed(error: Exception) -> None:
             why = str(error).partition(". Nothing was written")[0]
             if isinstance(error, TooMuch) and self._dialogue.can_ask:
-                self._dialogue.confirm(f"{why}. Record it anyway?", lambda: self.write(what, say, anyway=True))
+                self._dialogue.confirm(
+                    f"{why}. Record it anyway?", lambda: self.write(what, say, anyway=True, lots=lots)
+                )
             else:
                 self._messages.say(f"{why}. Nothing was written.")
 
-        self._writer.write(what, lambda desk: say(desk, anyway), done, failed)
+        self._writer.write(what, lambda desk: say(desk, anyway), done, failed, lots=lots)
 
 
 def saying(program: Program, dialogue: Dialogue) -> Saying:
