@@ -64,7 +64,7 @@ def test_what_was_won_of_late_is_spent(on_sample: Run) -> None:
     assert on_sample("decide", "2023", "bid", "120").code == 0
     left = on_sample("bids", "--json").rows[0]["left"]["amount"]
     won = on_sample("result", "LM-101", "95", "--won")
-    cost = float(won.err.partition("GBP, ")[2].split()[0])
+    cost = float(won.err.partition("hammer, ")[2].split()[0])
     assert f"{cost:,.0f} of it spent" in on_sample("bids").out
     assert float(left) - float(on_sample("bids", "--json").rows[0]["left"]["amount"]) == float(cost)
     refused = on_sample("decide", "2008", "bid", "1000")

@@ -21,6 +21,7 @@ from watchlist.desk.hands import Hands, InHand, hammered, hands, sale_day, sale_
 from watchlist.desk.naming import piece_of
 from watchlist.desk.prospects import likely_price
 from watchlist.page.bids import BidLine
+from watchlist.page.wording import count
 from watchlist.shelf.store.rows import LotRow
 
 MAY_RUN_ON = "may close later"
@@ -50,8 +51,7 @@ class BidList:
     @property
     def parts(self) -> tuple[str, ...]:
         """The same piece by piece, the weightiest first."""
-        number = sum(line.row.binding for line in (*self.lines, *self.ended))
-        bids = "1 bid" if number == 1 else f"{number} bids"
+        bids = count(sum(line.row.binding for line in (*self.lines, *self.ended)), "bid")
         ended = f"{_number(len(self.ended))} ended: record the result" if self.ended else ""
         home = self.total.currency
         known = f"{bids}, up to {self.total.amount:,.0f} {home} committed if all win"

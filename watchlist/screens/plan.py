@@ -18,7 +18,7 @@ from watchlist.page.bids import fitted, share, short_venue
 from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column
-from watchlist.page.wording import CAUTION_BIDS, money
+from watchlist.page.wording import CAUTION_BIDS, count, money
 from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -230,9 +230,9 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
 def _sums(shown: PlanShown) -> tuple[str, ...]:
     if not shown.bids:
         return ("no bids",)
-    count = f"{len(shown.bids)} bid{'' if len(shown.bids) == 1 else 's'}"
+    bids, of = count(len(shown.bids), "bid"), f"{figure(shown.amount.amount)} {shown.amount.currency}"
     return (
-        f"{count}, up to {figure(shown.worst.amount)} of {figure(shown.amount.amount)} {shown.amount.currency}",
+        f"{bids}, up to {figure(shown.worst.amount)} of {of}",
         f"saves {figure(shown.saving.amount)}",
         f"{shown.pieces:.1f} pieces expected",
     )

@@ -17,7 +17,7 @@ from watchlist.desk.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
 from watchlist.desk.season import BudgetLine
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.records import told
-from watchlist.page.wording import CAUTION_BIDS, money, time_left
+from watchlist.page.wording import CAUTION_BIDS, count, money, time_left
 
 ACTS = ("group", "budget", "set-aside")
 BID = {
@@ -94,8 +94,8 @@ def _changed(desk: Desk, args: Namespace) -> str:
     if args.drop:
         return season.drop(desk, args.act, first)
     if args.act == "group":
-        count, *more = args.need  # lots may stand behind the number, too
-        return season.put_group(desk, first, _count(count), [*rest, *more])
+        number, *more = args.need  # lots may stand behind the number, too
+        return season.put_group(desk, first, _count(number), [*rest, *more])
     if args.act == "set-aside":
         until = _day(args.until, "until")
         if until is None or not args.what or rest:
@@ -204,11 +204,11 @@ def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
 def _foot(shown: PlanShown) -> str:
     if not shown.bids:
         return "No bid to leave."
-    count = "1 bid" if len(shown.bids) == 1 else f"{len(shown.bids)} bids"
+    bids = count(len(shown.bids), "bid")
     expected = f"expected: {shown.pieces:.1f} pieces for {shown.spending}, {shown.saving} under your ceilings, all in"
     if shown.mode == "attended":
-        return f"{count} as things stand, {shown.amount} left; {expected}. Plan again after each result."
-    return f"{count}, up to {shown.worst} of {shown.amount} all in if all win; {expected}."
+        return f"{bids} as things stand, {shown.amount} left; {expected}. Plan again after each result."
+    return f"{bids}, up to {shown.worst} of {shown.amount} all in if all win; {expected}."
 
 
 def _row(desk: Desk, bid: PlannedBid) -> tuple[str, ...]:
