@@ -177,7 +177,7 @@ def _letters(scan: Scan, grade: Grade, count: int) -> float:
     if scan.them[grade.start].glued and before.kind == NUMBER:
         return 1.0  # `1940s`, `1893s`
     clear = after.low in BEHIND or scan.has(grade.end, "problem") is not None
-    early = before.low in AHEAD or before.low in ("(", ")", "/")
+    early = before.low in AHEAD or before.low in ("(", ")", "/") or before.low in scan.lex.sets["otherwise"]
     if count == LETTERS:
         return 0.0 if clear or early else 0.12
     if _is_initial(scan, grade):
