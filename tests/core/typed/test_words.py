@@ -8,7 +8,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from watchlist.core.typed.words import TypedError, grade_range, is_yes, one_of, whole
+from watchlist.core.typed.words import TypedError, grade_range, is_yes, one_of, wanted_range, whole
 from watchlist.words import load
 
 TABLES = load()
@@ -20,6 +20,15 @@ TABLES = load()
 )
 def test_a_range_of_grades(text: str, meant: tuple[int, int | None]) -> None:
     assert grade_range(text, TABLES) == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [("40-55", (40, 55)), ("VF-30", (30, None)), ("VF", (20, 35)), ("VF-XF", (20, 45)), ("VF to XF", (20, 45)),
+     ("VF-30 - XF", (30, 45)), ("VF-20 to XF-40", (20, 40))],
+)  # fmt: skip
+def test_a_want_takes_all_from_one_grade_to_the_other(text: str, meant: tuple[int, int | None]) -> None:
+    assert wanted_range(text, TABLES) == meant
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from watchlist.desk.dates import dates
 from watchlist.desk.files import write_file
 from watchlist.page.columns import wrap
 from watchlist.page.dates import lines
+from watchlist.page.wording import count
 
 DAYS = 60
 LONGEST = 730
@@ -79,7 +80,9 @@ def _hand_out(args: Namespace) -> int:
         made = hand_out(desk, path, args.days, replace=args.replace)
         write_file(args.words[0], made.text, replace=True)
         gone = f", {made.cancelled} cancelled" if made.cancelled else ""
-        out.talk(f"{path}: {made.dates} dates{gone}. Import it again after a change: what is there is updated.")
+        out.talk(
+            f"{path}: {count(made.dates, 'date')}{gone}. Import it again after a change: what is there is updated."
+        )
         _say_left_out(made.found.left_out)
     return out.DONE
 

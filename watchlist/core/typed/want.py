@@ -10,7 +10,7 @@ from watchlist.core.clean import clean
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.traits import Traits, traits_from
-from watchlist.core.typed.words import TypedError, grade_range, is_yes, whole
+from watchlist.core.typed.words import TypedError, is_yes, wanted_range, whole
 
 LONGEST = 4000
 """Characters kept of a note."""
@@ -57,7 +57,7 @@ class TypedWords:
     def grades(self, said: Mapping[str, str]) -> tuple[int | None, int | None]:
         """`40-55`, `VF`, in one field."""
         text = said.get("grade", "")
-        return grade_range(text, self.tables) if text else (None, None)
+        return wanted_range(text, self.tables) if text else (None, None)
 
     def amount(self, name: str, text: str, currency: str) -> Money:
         """`300 EUR`; raises MoneyError."""

@@ -14,6 +14,8 @@ WHOLE = re.compile(r"-?\d{1,9}", re.ASCII)
 FIGURE = re.compile(r"\d{1,9}", re.ASCII)
 AROUND = " .,;()[]`'\""
 """May stand around a grade without being a part of it."""
+BETWEEN = re.compile(r"\s*-\s*(?=[^\W\d])|\s+to\s+", re.IGNORECASE)
+"""Between two grades in words; the dash of `VF-30` is none."""
 HIGHEST = 70
 
 
@@ -68,6 +70,17 @@ def grade_range(text: str, tables: Mapping[str, Any]) -> tuple[int, int | None]:
     if not 1 <= low <= (high or HIGHEST) <= HIGHEST:
         raise TypedError(f"`{text}` is not a valid range of the 70-point scale")
     return low, high
+
+
+def wanted_range(text: str, tables: Mapping[str, Any]) -> tuple[int, int | None]:
+    """The same, and `VF-XF` or `VF to XF`: of a want all from the one to the other, where a title means between them.
+
+    Raises TypedError."""
+    match [whole_grade(word, tables) for word in BETWEEN.split(text.strip())]:
+        case [GradeRead(low=int(low)), GradeRead(high=int(high))]:
+            return grade_range(f"{low}-{high}", tables)
+        case _:
+            return grade_range(text, tables)
 
 
 def _figures(text: str) -> tuple[int, int | None] | None:
