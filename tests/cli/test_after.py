@@ -88,6 +88,10 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     assert won("piece", "vessick:3", "refunded", "371.40", now=on("22")).code == 0
     assert won("piece", "vessick:1", "kept", now=on("22")).code == 0
     assert won("piece", "vessick:1", "sold", "40", "--fees", "2.50", now=on("25")).code == 0
+    assert parcel(won, "25")["return_by"] == "2026-03-26", "one piece of three may still go back"
+    assert won("piece", "vessick:2", "kept", now=on("25")).code == 0
+    assert parcel(won, "25")["return_by"] is None
+    assert "Return what" not in won("parcel", now=on("25")).out
     files = tmp_path / "insurance.csv", tmp_path / "purchases.csv"
     none = won("held", "no-such", now=on("28"))
     assert "No piece held matches `no-such`." in none.err

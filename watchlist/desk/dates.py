@@ -13,7 +13,7 @@ from watchlist.core.clean import clean
 from watchlist.core.decisions.bids import has_ended
 from watchlist.core.fees.terms import USUAL_HOURS
 from watchlist.core.held.course import ParcelCourse
-from watchlist.core.held.deadlines import Deadline, deadlines
+from watchlist.core.held.deadlines import UNDECIDED, Deadline, deadlines
 from watchlist.core.lots.address import safe_link
 from watchlist.core.times.zones import clock_change, source_zone
 from watchlist.desk import courses
@@ -86,11 +86,10 @@ def parcel_days(desk: Desk) -> Iterator[Dated]:
 def _last_days(desk: Desk, course: ParcelCourse, venue: str, *, waits: bool) -> Iterator[Dated]:
     """Those of one parcel. `waits`: a piece of it may still go back."""
     today = desk.local_today()
-    for last in deadlines(course, desk.terms.get(venue)):
+    for last in deadlines(course, desk.terms.get(venue), waits=waits):
         late = last.day < today and last.kind in ("pay", "arrive")
-        if waits or last.kind not in ("return", "report"):
-            what = f"{last_day(last, today)}{_over_first(desk, last, venue)}: {course.id}, {clean(venue)}"
-            yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
+        what = f"{last_day(last, today)}{_over_first(desk, last, venue)}: {course.id}, {clean(venue)}"
+        yield Dated(last.kind, course.id, what, today if late else last.day, rings=not late)
 
 
 def back_by(desk: Desk, lot: str) -> tuple[str, ...]:
@@ -119,8 +118,6 @@ def _over_first(desk: Desk, last: Deadline, venue: str) -> str:
     return "" if over == ends(last.day, home) else f", until {over:%H:%M} here"
 
 
-UNDECIDED = frozenset({"won", "checked", "disputed"})
-"""What a piece is while it may still go back."""
 PROVIDERS: tuple[Callable[[Desk], Iterable[Dated]], ...] = (closings, places, reminders, parcel_days)
 """A line for each kind of date."""
 

@@ -120,5 +120,5 @@ def since(desk: Desk, each: ParcelShown) -> Iterator[str]:
         left = f", {course.owed} owed" if course.owed else ""
         yield f"Paid {Money(course.paid, desk.home)}{left}"
     today = desk.local_today()
-    for last in deadlines(course, desk.terms.get(each.venue)):
+    for last in deadlines(course, desk.terms.get(each.venue), waits=each.waits):
         yield last_day(last, today)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from watchlist.core.held.course import ParcelCourse
+from watchlist.core.held.deadlines import UNDECIDED
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import LotCosts, lot_costs, parcel_cost
 from watchlist.core.parcels.grouping import Parcel, may_join
@@ -63,6 +64,8 @@ class ParcelShown:
     notes: tuple[str, ...]
     course: ParcelCourse | None = None
     """What was said of it since the hammer."""
+    waits: bool = True
+    """A piece of it may still go back."""
 
 
 def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
@@ -161,6 +164,7 @@ def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
         parcel.assumed,
         tuple(_notes(desk, parcel, held, sent)),
         found.known.parcels.get(name),
+        any(found.known.piece(each.key).state in UNDECIDED for each in lots),
     )
 
 

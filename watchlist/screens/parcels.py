@@ -77,7 +77,7 @@ def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:
 def _next(desk: Desk, each: ParcelShown, say: Callable[[Deadline, date], str] = last_day) -> str:
     """What comes next of it, and by when."""
     if each.course is not None:
-        for last in deadlines(each.course, desk.terms.get(each.venue)):
+        for last in deadlines(each.course, desk.terms.get(each.venue), waits=each.waits):
             return say(last, desk.local_today())
     if each.closes is None:
         return ""

@@ -105,7 +105,8 @@ def _record(desk: Desk, each: ParcelShown) -> dict[str, Any]:
 def _course(desk: Desk, each: ParcelShown) -> dict[str, Any]:
     """What is known of a parcel since its invoice."""
     course = each.course or ParcelCourse(each.id)
-    days = {each.kind: each.day.isoformat() for each in deadlines(course, desk.terms.get(each.venue))}
+    found = deadlines(course, desk.terms.get(each.venue), waits=each.waits)
+    days = {last.kind: last.day.isoformat() for last in found}
     parts = {piece.key: f"{piece.share:.2f}" for piece in held(desk) if piece.key in course.lots}
     return {
         "invoiced": course.invoiced.json() if course.invoiced else None,

@@ -13,6 +13,8 @@ from watchlist.core.held.course import ParcelCourse
 
 EXPECTED = 21
 """Days after the payment in which a parcel usually comes, where the person names none (common practice)."""
+UNDECIDED = frozenset({"won", "checked", "disputed"})
+"""What a piece is while it may still go back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +30,15 @@ class Deadline:
         return (self.day - today).days
 
 
-def deadlines(course: ParcelCourse, terms: Terms | None, *, expected: int = EXPECTED) -> Iterator[Deadline]:
-    """The days that still matter of a parcel: a step that is done has none."""
+def deadlines(
+    course: ParcelCourse, terms: Terms | None, *, expected: int = EXPECTED, waits: bool = True
+) -> Iterator[Deadline]:
+    """The days that still matter of a parcel: a step that is done has none. `waits`: a piece may still go back."""
     if course.owed is not None and (due := pay_by(course, terms)) is not None:
         yield Deadline("pay", course.id, due)
     if course.arrived is None and course.paid_on is not None and course.owed is None:
         yield Deadline("arrive", course.id, course.paid_on + timedelta(days=expected))
-    if course.arrived is not None and terms is not None:
+    if course.arrived is not None and terms is not None and waits:
         if terms.return_days is not None:
             yield Deadline("return", course.id, last_day(course.arrived, terms.return_days))
         if terms.guarantee_days is not None:
