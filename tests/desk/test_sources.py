@@ -31,7 +31,7 @@ def test_a_source_as_it_is_typed(desk: Desk) -> None:
         ({"name": ""}, r"^A source needs a name\. Nothing was changed\.$"),
         ({"address": ""}, r"^A source needs an address or a file\. Nothing was changed\.$"),
         ({"address": "vessick.example/feed"}, "an address begins with http:// or https://"),
-        ({"venue": "Lindmor"}, "There is no venue `Lindmor` (did you mean `Lindmoor Sales`?)"),
+        ({"venue": "Lindmor"}, r"^There is no venue `Lindmor` \(did you mean `Lindmoor Sales`\?\)\.$"),
         (
             {"currency": "EUROS"},
             r"^Currency: EUROS is not a valid currency \(did you mean EUR\?\)\. Nothing was changed\.$",
