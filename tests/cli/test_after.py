@@ -96,6 +96,9 @@ def _goes_back(won: Run, tmp_path: Path) -> None:
     none = won("held", "no-such", now=on("28"))
     assert "No piece held matches `no-such`." in none.err
     assert [each["key"] for each in won("held", "vessick:2", "--all", "--json", now=on("28")).rows] == ["vessick:2"]
+    assert "1 piece held: " in " ".join(won("held", "--all", now=on("28")).out.split()), (
+        "the two that went are not counted"
+    )
     assert won("held", "--insurance", str(files[0]), "--purchases", str(files[1]), now=on("28")).code == 0
     insured, bought = (list(csv.DictReader(path.read_text("utf-8").splitlines())) for path in files)
     assert [row["coin"] for row in insured] == ["5 kron 1892"]

@@ -5,7 +5,7 @@ A file offers `options(parser)` and `run(args) -> exit code`; it is loaded only 
 
 VERBS: dict[str, str] = {
     "try": "the sample shelf in a temporary folder; without a terminal it prints the morning",
-    "import": "read a file of your own: catalogue, prices, wants, guide, terms or rates; or a whole shelf",
+    "import": "read a file of your own: catalogue, prices, wants, terms, results and more; or a whole shelf",
     "catalogue": "join other spellings of a country, denomination or mint to the catalogue's",
     "venue": "venues and their terms: add, list, edit, remove",
     "source": "the sources of lots: add, test, list, remove",

@@ -163,9 +163,13 @@ def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
     told = list(notes(desk, here))
     more = [f"And {len(told) - TOLD} more such notes"] if len(told) > TOLD else []
     odd = [line for note in (*told[:TOLD], *more) for line in wrap(f"{note}.", wide, indent="    ")]
+    number = count(sum(not each.course.gone for each in here), "piece")
     return [
         *text,
         "",
         *odd,
-        *wrap(f"{count(len(here), 'piece')}: cost {cost} all in{but or ','} worth {worth} today. {CAUTION}", wide),
+        *wrap(
+            f"{number[:1].upper()}{number[1:]} held: cost {cost} all in{but or ','} worth {worth} today. {CAUTION}",
+            wide,
+        ),
     ]
