@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
+
+for _name in ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "OMP_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")  # as the program has it; here another library may wake numpy first
 
 import pytest
 
