@@ -9,9 +9,9 @@ from pathlib import Path
 for _name in ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "OMP_NUM_THREADS"):
     os.environ.setdefault(_name, "1")  # as the program has it; here another library may wake numpy first
 
-import pytest
+import pytest  # noqa: E402
 
-from watchlist.desk import sample
+from watchlist.desk import sample  # noqa: E402
 
 
 @pytest.fixture(scope="session")
