@@ -39,7 +39,7 @@ def test_the_last_of_two_rows_that_are_one_counts() -> None:
     [
         ("t2,,63,5,2026-02-01", "the grading service is missing"),
         ("t2,Quill Grading,VF,5,2026-02-01", "the grade `VF` is a range"),
-        ("t2,Quill Grading,63,many,2026-02-01", "the population `many` is no number"),
+        ("t2,Quill Grading,63,many,2026-02-01", "the population `many` is not a valid number"),
         ("t2,Quill Grading,63,5,soon", "the date `soon`"),
         ("t9,Quill Grading,63,5,2026-02-01", "the issue `t9` is not in the catalogue"),
         ("t2,Quill Grading,splendid,5,2026-02-01", "the grade `splendid`"),

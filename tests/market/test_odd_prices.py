@@ -114,7 +114,7 @@ def test_two_million_among_twenties_is_pointed_out_and_hardly_counts(run: Own) -
     assert "check sale 21 of Orvany 5 tor 1893" in said
     assert "are price, coin and currency right?" in said
     assert 18 < band(run)["mid"] < 24
-    assert "times the middle of its band" in run("price", COIN)[1]
+    assert "times the median of its band" in run("price", COIN)[1]
 
 
 def test_very_old_sales_are_told(run: Own) -> None:

@@ -86,7 +86,7 @@ def test_a_crash_leaves_the_terminal_whole_a_log_and_exit_code_1(start: Start, s
     assert_whole(terminal.sent)
     assert modes(terminal) == before
     said = " ".join(terminal.text().split())
-    assert "a internal error (RuntimeError); stored data is intact. The details are in" in said
+    assert "an internal error (RuntimeError); stored data is intact. The details are in" in said
     assert "Traceback" not in said
     logs = [path for path in tmp_path.rglob("*") if path.is_file() and b"made by a test" in path.read_bytes()]
     assert logs, "no log was written"

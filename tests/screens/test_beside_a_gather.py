@@ -348,7 +348,7 @@ async def test_esc_stops_the_fit_at_the_end_of_a_gather_and_what_came_is_kept(
         await pilot.press("r")
         await fit.inside()
         await pilot.press("escape")
-        await heard(app, "the fit is due")
+        await heard(app, "recalculated next gather")
     assert state(fitted, "east:7") == "ended"
     assert fit_due(fitted)
     store = Store(fitted / "shelf.db", write=False)
@@ -401,7 +401,7 @@ async def test_a_result_is_written_before_its_fit_which_esc_stops(fitted: Path, 
         await pilot.pause()
         assert "Recalculating bands: fitting the curves, 50%; Esc stops" in said(app)
         await pilot.press("escape")
-        await heard(app, "The fit was stopped")
+        await heard(app, "Stopped: bands stay as they were")
     assert fit_due(fitted)
 
 

@@ -186,7 +186,7 @@ def test_a_backup_with_an_unsound_store_is_refused(shelf: Path, tmp_path: Path) 
 def test_a_pipe_or_a_device_is_not_put_aside(shelf: Path, tmp_path: Path) -> None:
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
-    with pytest.raises(ShelfRefused, match="no plain file") as refused:
+    with pytest.raises(ShelfRefused, match="not a plain file") as refused:
         backup(shelf, pipe)
     is_a_sentence(refused.value)
     assert pipe.is_fifo()
