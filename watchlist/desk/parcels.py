@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -160,12 +160,17 @@ def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
         whole.lines if whole else (),
         whole.all_in if whole else None,
         Money(sum(alone) - whole.all_in.amount, desk.home) if whole and alone else None,
-        min((e.row.lot.closes for e in held if e.row.lot.closes and e.row.lot.closes > desk.now), default=None),
+        _next_closing(desk, held),
         parcel.assumed,
         tuple(_notes(desk, parcel, held, sent)),
         found.known.parcels.get(name),
         any(found.known.piece(each.key).state in UNDECIDED for each in lots),
     )
+
+
+def _next_closing(desk: Desk, held: Iterable[InHand]) -> datetime | None:
+    known = (each.row.lot.closes for each in held)
+    return min((closes for closes in known if closes and closes > desk.now), default=None)
 
 
 def _state(parcel: Parcel, course: ParcelCourse | None) -> str:
