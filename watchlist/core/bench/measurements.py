@@ -133,4 +133,5 @@ def _axis(text: str) -> int:
 
 
 def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}. Nothing was stored."
+    stop = "" if text.endswith("?") else "."
+    return f"{text[:1].upper()}{text[1:]}{stop} Nothing was stored."
