@@ -105,7 +105,7 @@ def _cells(line: BidLine, home: str, closes: str) -> tuple[str, ...]:
         f"{line.closes_there:%H:%M}" if line.closes_there else "",
         short_venue(row.venue),
         line.sale,
-        line.number,
+        short_number(line.number),
         line.coin,
         line.group,
         _money(line.now, home),
@@ -151,6 +151,11 @@ def short_venue(name: str) -> str:
     """A venue by its first word, or by two where that is short: `Lindmoor`, `Brannental`."""
     first, *rest = name.split() or [""]
     return f"{first} {rest[0]}" if rest and len(first) < SHORT else first
+
+
+def short_number(id: str) -> str:
+    """A lot's number as its venue shows it: of a tag (RFC 4151, `tag:who,day:number`) what stands behind the day."""
+    return id.rpartition(":")[2] if id.startswith("tag:") else id
 
 
 def share(chance: float | None) -> str:

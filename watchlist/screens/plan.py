@@ -14,7 +14,7 @@ from watchlist.desk.errors import PLAIN
 from watchlist.desk.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
 from watchlist.desk.season import BudgetLine, budgets
 from watchlist.page import plots
-from watchlist.page.bids import fitted, share, short_venue
+from watchlist.page.bids import fitted, share, short_number, short_venue
 from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column
@@ -94,7 +94,7 @@ def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
     return (
         f"{day} {here:%H:%M}" if here else "no day",
         short_venue(bid.venue),
-        bid.number,
+        short_number(bid.number),
         bid.title,
         bid.group,
         "waits" if waits else _money(bid.bid, desk.home),
@@ -173,7 +173,7 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
         shown, draw = self.rows.shown, self.program.access.desk.drawing
         lines: list[Paint] = []
         if shown is not None and shown.bids:
-            bars = [plots.Chance(f"{bid.number}", bid.chance, bid.saving.amount) for bid in shown.bids]
+            bars = [plots.Chance(short_number(bid.number), bid.chance, bid.saving.amount) for bid in shown.bids]
             lines += [[("ink!", "Chance and expected saving of each bid")]]
             lines += ink(wrap(plots.chance_sentence(bars, shown.saving), width))
             lines += ink(plots.chances(bars, width=width, draw=draw) if draw else [])
