@@ -120,7 +120,7 @@ class Sources(TableScreen[SourceRows, Source]):
         late, number = self.rows.troubled, len(self.table.all)
         parts = (
             count(number, "source"),
-            f"{number - late} ok {late} failed" if late else "",
+            f"{number - late} ok {late} to check" if late else "",
             count(len(self.program.access.desk.terms), "venue"),
         )
         return self.table.title(self.TITLE, parts, self.app.size.width)

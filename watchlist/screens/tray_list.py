@@ -146,7 +146,7 @@ class TrayList:
 
     def title(self, name: str, counts: Counts, width: int) -> str:
         """The head line: lots, ticks, the sift, what is new, bargains, doubts, sources, the order."""
-        late = f" {counts.late} failed" if counts.late else ""
+        late = f" {counts.late} to check" if counts.late else ""
         parts = (
             name,
             f"{self._known(counts)} of {counts.all:,} lots" if counts.all is not None else "",
