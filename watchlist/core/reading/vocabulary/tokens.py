@@ -72,10 +72,10 @@ SOFT = frozenset("-.'")
 
 
 @cache
-def spellings(text: str) -> frozenset[tuple[str, ...]]:
-    """A phrase with its umlauts written both ways: `schön` is `schon` and `schoen`. The words of the lists, which each
-    vocabulary of a process asks for again."""
+def spellings(text: str) -> tuple[tuple[str, ...], ...]:
+    """A phrase with its umlauts written both ways, in one order at every start: `schön` is `schon` and `schoen`. The
+    words of the lists, which each vocabulary of a process asks for again."""
     wide = text
     for letter, pair in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ø", "o"), ("æ", "ae"), ("å", "aa"), ("ß", "ss")):
         wide = wide.replace(letter, pair)
-    return frozenset((phrase(text), phrase(wide)) if wide != text else (phrase(text),))
+    return tuple(dict.fromkeys((phrase(text), phrase(wide)))) if wide != text else (phrase(text),)
