@@ -23,9 +23,9 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import fitting
 from watchlist.desk.desk import Desk
-from watchlist.desk.gathering import gather
+from watchlist.desk.gather.gathering import gather
+from watchlist.desk.prices import fitting
 from watchlist.shelf.shelf import Shelf
 
 FEEDS, EACH, WANTS = 20, 250, 2_000

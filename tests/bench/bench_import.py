@@ -26,9 +26,10 @@ from tests.bench.filling import hammered
 from watchlist.core.lots.record import Lot
 from watchlist.core.money.amount import Money
 from watchlist.core.reading.record import Reading
-from watchlist.desk import fitting, results
 from watchlist.desk.desk import Desk
-from watchlist.desk.importing import import_file
+from watchlist.desk.own_files.importing import import_file
+from watchlist.desk.prices import fitting
+from watchlist.desk.results import results
 from watchlist.desk.settling import settle
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store.rows import LotRow

@@ -19,9 +19,12 @@ from typing import Any
 
 from tests.desk.pieces import NOW, come, furnish, row
 from watchlist.core.decisions.review import Decision
-from watchlist.desk import deciding, pieces, results, undoing
+from watchlist.desk import undoing
+from watchlist.desk.decisions import deciding
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.held import pieces
+from watchlist.desk.results import results
 from watchlist.shelf.shelf import Shelf
 
 LOTS = 40

@@ -11,8 +11,9 @@ from tests.cli.conftest import NOW, Run
 from watchlist.cli import session
 from watchlist.cli.verbs import lots
 from watchlist.core.sift.line import parse
-from watchlist.desk import listing, morning_text
 from watchlist.desk.desk import Desk
+from watchlist.desk.lists import listing
+from watchlist.desk.morning import morning_text
 from watchlist.page.columns import cells
 from watchlist.shelf.shelf import Shelf
 

@@ -59,7 +59,7 @@ def test_an_output_that_is_full_is_said_in_one_sentence(sample_shelf: Path) -> N
 def test_a_signal_in_an_import_leaves_the_stores_whole(
     on_sample: Run, monkeypatch: pytest.MonkeyPatch, number: signal.Signals, code: int, tmp_path: Path
 ) -> None:
-    from watchlist.desk import fitting
+    from watchlist.desk.prices import fitting
 
     before = on_sample("lots", "--json").out
     path = tmp_path / "more.csv"

@@ -11,7 +11,7 @@ from watchlist.core.imports.driver import take
 from watchlist.core.imports.kinds import KINDS
 from watchlist.core.money.number import number_of
 from watchlist.desk.errors import DeskError
-from watchlist.desk.mending import grades
+from watchlist.desk.titles.mending import grades
 
 ODD = ["²", "189³", "①⑨", "⓪", "12.⁵", "20①5", "4²-5⁰", "0000"]
 """Signs that count as digits and are none of a number, and a year that never was."""

@@ -22,7 +22,7 @@ from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk.desk import Desk
-from watchlist.desk.intake import Found, SourceReport, read_body, take
+from watchlist.desk.gather.intake import Found, SourceReport, read_body, take
 from watchlist.feeds.answers import Fetched
 from watchlist.shelf import store as shelf_store
 from watchlist.shelf.disk import RealDisk

@@ -8,10 +8,11 @@ from datetime import timedelta
 import pytest
 
 from tests.desk.pieces import COIN, come, row
-from watchlist.desk import arrivals, bench, courses, pieces
 from watchlist.desk.desk import Desk
-from watchlist.desk.parcels import parcels
-from watchlist.desk.results import result
+from watchlist.desk.held import arrivals, bench, pieces
+from watchlist.desk.held.parcels import parcels
+from watchlist.desk.in_hand import courses
+from watchlist.desk.results.results import result
 
 
 def arrived(desk: Desk, *, days: int | None = None, guarantee: int | None = None) -> str:

@@ -14,11 +14,12 @@ from tests.desk.pieces import NOW, come, eur, lot, row
 from tests.desk.test_planning import ROWS, WEXBY
 from watchlist.core.fees.row import terms_from_row
 from watchlist.core.money.amount import Money
-from watchlist.desk import correcting, season
-from watchlist.desk.bid_list import bids, held_for
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions import correcting
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
-from watchlist.desk.results import result
+from watchlist.desk.plan import season
+from watchlist.desk.plan.bid_list import bids, held_for
+from watchlist.desk.results.results import result
 from watchlist.page.bids import COLUMNS, lines_in_cells
 
 CELL = {column.name: at for at, column in enumerate(COLUMNS)}

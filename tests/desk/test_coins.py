@@ -10,8 +10,8 @@ import pytest
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.record import Want
-from watchlist.desk.coins import priced
 from watchlist.desk.desk import Desk
+from watchlist.desk.prices.coins import priced
 from watchlist.shelf.shelf import Shelf
 
 ISSUES = (

@@ -8,17 +8,17 @@ import pytest
 
 from tests.desk.pieces import TITLE, come, lot, row
 from watchlist.core.reading.record import Reading
-from watchlist.desk import correcting
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions import correcting
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
-from watchlist.desk.lots_by_hand import add_lot
-from watchlist.desk.mending import mended
-from watchlist.desk.parcels import parcels
+from watchlist.desk.held.parcels import parcels
 from watchlist.desk.reader import taught
-from watchlist.desk.rereading import read_lot
 from watchlist.desk.settling import settle
+from watchlist.desk.titles.mending import mended
+from watchlist.desk.titles.rereading import read_lot
+from watchlist.desk.typed.lots_by_hand import add_lot
 from watchlist.desk.undoing import undo
 
 

@@ -11,13 +11,14 @@ import pytest
 from tests.desk.pieces import NOW, come, eur, lot, row
 from watchlist.core.decisions.review import Verb
 from watchlist.core.money.amount import MoneyError
-from watchlist.desk import bidding, undoing
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.gather_times import gather_begins
+from watchlist.desk.in_hand import bidding
 from watchlist.desk.recording import lot_of
-from watchlist.desk.results import result
+from watchlist.desk.results.results import result
 from watchlist.shelf.store.rows import LotRow
 
 

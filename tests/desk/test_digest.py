@@ -17,11 +17,11 @@ import html5lib
 import pytest
 
 from tests.desk.pieces import NOW, come, lot, row, sales
-from watchlist.desk import fitting
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.gather_times import gather_begins
-from watchlist.desk.morning_text import paper
+from watchlist.desk.morning.morning_text import paper
+from watchlist.desk.prices import fitting
 from watchlist.page.morning import text
 from watchlist.page.morning_atom import feed
 from watchlist.page.morning_html import page

@@ -9,10 +9,11 @@ import pytest
 from tests.desk.pieces import come, lot, row
 from watchlist.core.marks.record import Sign
 from watchlist.core.marks.signnames import signs_of
-from watchlist.desk import judging, undoing
+from watchlist.desk import undoing
+from watchlist.desk.decisions.dismissing import dismiss
 from watchlist.desk.desk import Desk
-from watchlist.desk.dismissing import dismiss
 from watchlist.desk.errors import DeskError
+from watchlist.desk.judging import judging
 from watchlist.desk.settling import outstanding, settle
 from watchlist.shelf.store.rows import LotRow
 

@@ -12,12 +12,13 @@ import pytest
 
 from tests.desk.pieces import COIN, come, eur, row, sale, sales
 from watchlist.core.marks.record import Want
-from watchlist.desk import fitting, undoing
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
-from watchlist.desk.exports import KINDS
-from watchlist.desk.importing import import_file
-from watchlist.desk.results import result
+from watchlist.desk.own_files.exports import KINDS
+from watchlist.desk.own_files.importing import import_file
+from watchlist.desk.prices import fitting
+from watchlist.desk.results.results import result
 from watchlist.page.export import csv_lines, json_lines
 
 TYPED = Want(

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tests.desk.pieces import NOW
-from watchlist.desk.fetching import Fetching
+from watchlist.desk.gather.fetching import Fetching
 from watchlist.feeds import gather as network
 from watchlist.feeds.answers import Ask, Fetched
 

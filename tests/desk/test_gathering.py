@@ -14,12 +14,15 @@ import pytest
 
 from tests.desk.pieces import NORTH, NOW, feed, lot, row, sales
 from watchlist.core.lots.source import Source
-from watchlist.desk import fitting, intake, judging, settling
+from watchlist.desk import settling
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS, Due
 from watchlist.desk.errors import DeskError
+from watchlist.desk.gather import intake
+from watchlist.desk.gather.gathering import Gather, Gathered, Progress, ask, gather, waiting
 from watchlist.desk.gather_times import gather_before, last_gather
-from watchlist.desk.gathering import Gather, Gathered, Progress, ask, gather, waiting
+from watchlist.desk.judging import judging
+from watchlist.desk.prices import fitting
 from watchlist.desk.settling import outstanding
 from watchlist.feeds.answers import Fetched
 

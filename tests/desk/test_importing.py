@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 from watchlist.core.imports import ImportRefused
-from watchlist.desk import importing, keeping
 from watchlist.desk.changes import Change
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS, NOTHING, TITLES, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import import_file
+from watchlist.desk.own_files import importing, keeping
+from watchlist.desk.own_files.importing import import_file
 from watchlist.shelf.shelf import Shelf
 
 HEAD = b"sale_date,denomination,year,mint,country,grade,hammer,currency\n"

@@ -13,11 +13,11 @@ import pytest
 from tests.desk.pieces import COIN, NORTH, NOW, come, feed, lot, row
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
-from watchlist.desk import intake
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.intake import Found, SourceReport, has_body, take, try_source
+from watchlist.desk.gather import intake
+from watchlist.desk.gather.intake import Found, SourceReport, has_body, take, try_source
 from watchlist.feeds.answers import Fetched
 from watchlist.feeds.failures import FetchError
 from watchlist.feeds.read import read_entries

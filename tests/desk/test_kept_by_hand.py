@@ -10,14 +10,14 @@ import pytest
 from tests.desk.pieces import COIN, NORTH, come, eur, lot, row
 from watchlist.core.lots.source import Source
 from watchlist.desk import undoing
-from watchlist.desk.correcting import mend
+from watchlist.desk.decisions.correcting import mend
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.lots_by_hand import add_lot
-from watchlist.desk.sources import drop_source, put_source, typed_source
-from watchlist.desk.venues import drop_venue, put_venue
-from watchlist.desk.wants import drop_want, put_want
+from watchlist.desk.typed.lots_by_hand import add_lot
+from watchlist.desk.typed.sources import drop_source, put_source, typed_source
+from watchlist.desk.typed.venues import drop_venue, put_venue
+from watchlist.desk.typed.wants import drop_want, put_want
 
 
 def sources(desk: Desk) -> list[str]:

@@ -7,15 +7,18 @@ from dataclasses import replace
 import pytest
 
 from tests.desk.pieces import come, row, sales
-from watchlist.desk import arrivals, fitting, losses, pieces, undoing
-from watchlist.desk.courses import told
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.exchange import exchange
-from watchlist.desk.held import held
-from watchlist.desk.parcels import parcels
-from watchlist.desk.results import result
+from watchlist.desk.held import arrivals, pieces
+from watchlist.desk.held.exchange import exchange
+from watchlist.desk.held.held import held
+from watchlist.desk.held.parcels import parcels
+from watchlist.desk.in_hand import losses
+from watchlist.desk.in_hand.courses import told
+from watchlist.desk.prices import fitting
+from watchlist.desk.results.results import result
 from watchlist.shelf.settings import Prices, parse
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.lots_by_hand import add_lot
+from watchlist.desk.typed.lots_by_hand import add_lot
 
 TITLE = "Orvany 5 tor 1893-V VF-30"
 

@@ -10,15 +10,16 @@ import pytest
 from tests.desk.pieces import COIN, OTHER, sale, sales
 from watchlist.core.guide.record import USUAL
 from watchlist.core.prices.realised import GuideRow
-from watchlist.desk import fitting, pricing, undoing, weighing
-from watchlist.desk.coins import priced
+from watchlist.desk import undoing
 from watchlist.desk.desk import FIRST_KIND, Desk
 from watchlist.desk.due import MARKET, NOTHING
 from watchlist.desk.errors import DeskError
-from watchlist.desk.guide import guide
-from watchlist.desk.pricing import account, price, sale_lines, usual_grade
+from watchlist.desk.guide.guide import guide
+from watchlist.desk.prices import fitting, pricing, weighing
+from watchlist.desk.prices.coins import priced
+from watchlist.desk.prices.pricing import account, price, sale_lines, usual_grade
+from watchlist.desk.prices.weighing import weigh
 from watchlist.desk.settling import settle
-from watchlist.desk.weighing import weigh
 from watchlist.page.guide import Style, method
 from watchlist.page.prices import beyond_grade, cells_of, sale_sentence
 

@@ -9,7 +9,7 @@ import pytest
 from watchlist import words
 from watchlist.core.reading.record import Reading, Span
 from watchlist.desk.errors import DeskError
-from watchlist.desk.mending import check_field, grades, mended
+from watchlist.desk.titles.mending import check_field, grades, mended
 
 TABLES = words.load()
 READ = Reading(

@@ -13,14 +13,17 @@ import pytest
 from tests.desk.pieces import COIN, NORTH, NOW, come, lot, row, sale, sales
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.desk import fitting, morning_text, settling, source_health
+from watchlist.desk import settling
 from watchlist.desk.checking import check
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
+from watchlist.desk.gather import source_health
 from watchlist.desk.gather_times import gather_begins
-from watchlist.desk.morning import Morning, morning, source_troubles, stale
-from watchlist.desk.ticket import facts, with_market
+from watchlist.desk.lists.ticket import facts, with_market
+from watchlist.desk.morning import morning_text
+from watchlist.desk.morning.morning import Morning, morning, source_troubles, stale
+from watchlist.desk.prices import fitting
 from watchlist.shelf.shelf import Shelf
 
 

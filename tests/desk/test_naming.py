@@ -8,11 +8,12 @@ import pytest
 
 from tests.desk.pieces import COIN, NORTH, come, row
 from watchlist.core.sift import line as sift
-from watchlist.desk import listing, naming
+from watchlist.desk import naming
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.neighbours import Neighbours
+from watchlist.desk.judging.neighbours import Neighbours
+from watchlist.desk.lists import listing
 from watchlist.desk.recording import lot_of
 from watchlist.desk.screen_state import load, save
 from watchlist.shelf.shelf import Shelf

@@ -17,20 +17,21 @@ import pytest
 from tests.desk.pieces import COIN, NORTH, NOW, come, eur, furnish, row, sale, sales
 from watchlist.core.coins.issue import Issue
 from watchlist.core.prices.realised import GuideRow
-from watchlist.desk import results, undoing
-from watchlist.desk.bid_list import held_for
+from watchlist.desk import undoing
 from watchlist.desk.changes import entry
 from watchlist.desk.checking import check
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
 from watchlist.desk.gather_times import gather_begins
-from watchlist.desk.lots_by_hand import add_lot
-from watchlist.desk.results import result
-from watchlist.desk.sources import drop_source
-from watchlist.desk.venues import put_venue
-from watchlist.desk.wants import drop_want, put_want
-from watchlist.desk.weighing import weigh
+from watchlist.desk.plan.bid_list import held_for
+from watchlist.desk.prices.weighing import weigh
+from watchlist.desk.results import results
+from watchlist.desk.results.results import result
+from watchlist.desk.typed.lots_by_hand import add_lot
+from watchlist.desk.typed.sources import drop_source
+from watchlist.desk.typed.venues import put_venue
+from watchlist.desk.typed.wants import drop_want, put_want
 from watchlist.shelf.disk import RealDisk
 from watchlist.shelf.errors import ShelfRefused
 from watchlist.shelf.shelf import Shelf

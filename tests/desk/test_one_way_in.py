@@ -13,9 +13,9 @@ from watchlist.cli import main
 from watchlist.core.fees.terms import Terms
 from watchlist.core.marks.record import Want
 from watchlist.desk.desk import Desk
-from watchlist.desk.importing import import_file
-from watchlist.desk.venues import put_venue
-from watchlist.desk.wants import put_want
+from watchlist.desk.own_files.importing import import_file
+from watchlist.desk.typed.venues import put_venue
+from watchlist.desk.typed.wants import put_want
 from watchlist.screens.forms.venue import HINTS as TERMS_ASKED
 from watchlist.screens.forms.want import HINTS as WANT_ASKED
 from watchlist.shelf.shelf import Shelf

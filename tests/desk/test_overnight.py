@@ -9,14 +9,19 @@ import pytest
 
 from tests.desk.pieces import NOW, come, row, sales
 from watchlist.core.sift.line import SiftError, parse
-from watchlist.desk import bidding, fitting, listing, morning_text, noting, undoing
-from watchlist.desk.asked import said_of, unanswered
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions import noting
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.gathering import begin
-from watchlist.desk.overnight import overnight
+from watchlist.desk.gather.gathering import begin
+from watchlist.desk.in_hand import bidding
+from watchlist.desk.in_hand.asked import said_of, unanswered
+from watchlist.desk.lists import listing
+from watchlist.desk.morning import morning_text
+from watchlist.desk.morning.overnight import overnight
+from watchlist.desk.prices import fitting
 from watchlist.desk.settling import settle
 
 

@@ -8,12 +8,15 @@ from pathlib import Path
 import pytest
 
 from tests.desk.pieces import come, lot, row, sales
-from watchlist.desk import fitting, pieces, results, undoing
+from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.hands import hands
-from watchlist.desk.held import Held, held, notes, sums
-from watchlist.desk.importing import ImportReport, import_file
+from watchlist.desk.held import pieces
+from watchlist.desk.held.held import Held, held, notes, sums
+from watchlist.desk.in_hand.hands import hands
+from watchlist.desk.own_files.importing import ImportReport, import_file
+from watchlist.desk.prices import fitting
+from watchlist.desk.results import results
 
 HEAD = "stock no,country,denomination,year,mint,grade,cert no,bought on,from,cost,note,pictures,fills want"
 COIN = "Orvany,5 tor,1893,V"

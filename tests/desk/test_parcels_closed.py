@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from tests.desk.pieces import come, row
-from watchlist.desk import arrivals, parcels
-from watchlist.desk.arrivals import Said
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.results import result
+from watchlist.desk.held import arrivals, parcels
+from watchlist.desk.held.arrivals import Said
+from watchlist.desk.results.results import result
 
 
 @pytest.fixture

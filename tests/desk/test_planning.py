@@ -19,15 +19,19 @@ from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.plan.budgets import Budget
 from watchlist.core.sift.line import parse
-from watchlist.desk import bid_list, bidding, committed, listing, parcels, season, undoing
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, Stopped, TooMuch
-from watchlist.desk.judging import judge_again
-from watchlist.desk.plan import plan, take
-from watchlist.desk.results import result
-from watchlist.desk.roll import Roll
-from watchlist.desk.sifting import lots_in
+from watchlist.desk.held import parcels
+from watchlist.desk.in_hand import bidding, committed
+from watchlist.desk.judging.judging import judge_again
+from watchlist.desk.lists import listing
+from watchlist.desk.lists.roll import Roll
+from watchlist.desk.lists.sifting import lots_in
+from watchlist.desk.plan import bid_list, season
+from watchlist.desk.plan.plan import plan, take
+from watchlist.desk.results.results import result
 
 ROWS = {
     "Lindmoor Sales": {

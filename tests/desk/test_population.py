@@ -7,10 +7,13 @@ from datetime import date
 
 from tests.desk.pieces import COIN, OTHER, come, row, sale
 from watchlist.core.guide.record import USUAL, Entry
-from watchlist.desk import fitting, guide, pieces, results
 from watchlist.desk.desk import Desk
-from watchlist.desk.importing import import_file
-from watchlist.desk.population import populations
+from watchlist.desk.guide import guide
+from watchlist.desk.held import pieces
+from watchlist.desk.own_files.importing import import_file
+from watchlist.desk.prices import fitting
+from watchlist.desk.prices.population import populations
+from watchlist.desk.results import results
 from watchlist.desk.undoing import undo
 
 SISTER = replace(COIN, key="orvany-5t-1894v", year=1894)

@@ -8,10 +8,11 @@ from decimal import Decimal
 import pytest
 
 from tests.desk.pieces import COIN, OTHER, come, row, sale, sales
-from watchlist.desk import fitting, rebanding, undoing
+from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
-from watchlist.desk.results import result
+from watchlist.desk.prices import fitting, rebanding
+from watchlist.desk.results.results import result
 from watchlist.desk.settling import settle
 
 ISSUE = Due(issues=frozenset({COIN.key}))

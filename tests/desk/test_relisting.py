@@ -9,7 +9,7 @@ import pytest
 
 from watchlist.core.lots.source import Source
 from watchlist.desk.desk import Desk
-from watchlist.desk.intake import Found, read_body, take
+from watchlist.desk.gather.intake import Found, read_body, take
 from watchlist.feeds.answers import Fetched
 from watchlist.shelf.shelf import Shelf
 

@@ -9,10 +9,10 @@ import pytest
 from tests.desk.pieces import NORTH as SOURCE
 from tests.desk.pieces import come, lot, row
 from watchlist.desk import undoing
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.importing import How, ImportReport, import_file
+from watchlist.desk.own_files.importing import How, ImportReport, import_file
 
 OF_NORTH = How(venue="lindmoor sales")
 

@@ -9,13 +9,15 @@ from typing import Any
 import pytest
 
 from tests.desk.pieces import COIN, come, lot, row, sales
-from watchlist.desk import fitting, results, undoing
-from watchlist.desk.bid_list import held_for
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
-from watchlist.desk.results import result
+from watchlist.desk.plan.bid_list import held_for
+from watchlist.desk.prices import fitting
+from watchlist.desk.results import results
+from watchlist.desk.results.results import result
 from watchlist.desk.settling import settle
 
 FOLLOWS = Due(market=True, issues=frozenset({COIN.key}))

@@ -12,8 +12,8 @@ from tests.screens import pieces
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.filter import Filter
 from watchlist.core.sift.line import WAITING
-from watchlist.desk import roll as rolls
-from watchlist.desk.roll import Roll
+from watchlist.desk.lists import roll as rolls
+from watchlist.desk.lists.roll import Roll
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store, search
 from watchlist.shelf.store.filters import Order, Place

@@ -10,11 +10,13 @@ import pytest
 from tests.desk.pieces import NORTH, TITLE, come, row, sale, sales
 from watchlist.core.coins.issue import Issue
 from watchlist.core.held.series import Complete
-from watchlist.desk import fitting, pieces, results
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.series import complete
+from watchlist.desk.held import pieces
+from watchlist.desk.held.series import complete
+from watchlist.desk.prices import fitting
+from watchlist.desk.results import results
 from watchlist.page.series import head, lines
 
 YEARS = (1890, 1891, 1892, 1893)

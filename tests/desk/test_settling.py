@@ -10,12 +10,16 @@ import pytest
 
 from tests.desk.pieces import COIN, NOW, OTHER, come, eur, lot, mark, row, sale, sales
 from watchlist.core.marks.record import Want
-from watchlist.desk import correcting, fitting, judging, rereading, undoing
-from watchlist.desk.deciding import decide
+from watchlist.desk import undoing
+from watchlist.desk.decisions import correcting
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, TITLES, Due
 from watchlist.desk.errors import Stopped
+from watchlist.desk.judging import judging
+from watchlist.desk.prices import fitting
 from watchlist.desk.settling import end_lots, outstanding, settle
+from watchlist.desk.titles import rereading
 from watchlist.shelf.store.rows import LotRow
 
 

@@ -11,7 +11,7 @@ from watchlist.core.lots.source import Source
 from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.sources import drop_source, put_source, typed_source
+from watchlist.desk.typed.sources import drop_source, put_source, typed_source
 
 VESSICK = {"name": "vessick", "address": "https://vessick.example/feed"}
 

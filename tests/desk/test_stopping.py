@@ -13,11 +13,14 @@ from tests.screens.pieces import NOW, eur
 from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import fitting, gathering, intake, judging, rereading
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, MARKS, TITLES
 from watchlist.desk.errors import Stopped
+from watchlist.desk.gather import gathering, intake
+from watchlist.desk.judging import judging
+from watchlist.desk.prices import fitting
 from watchlist.desk.settling import outstanding, settle
+from watchlist.desk.titles import rereading
 from watchlist.shelf.shelf import Shelf
 
 FEED = "id,title,price,currency,ends_at\n" + "".join(

@@ -8,13 +8,16 @@ from datetime import timedelta
 import pytest
 
 from tests.desk.pieces import come, row, sales
-from watchlist.desk import bench, courses, fitting, outcomes, trying
-from watchlist.desk.called import calls
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.judging import outcomes as kept
-from watchlist.desk.results import result
-from watchlist.desk.sellers import seller
+from watchlist.desk.held import bench, outcomes
+from watchlist.desk.in_hand import courses
+from watchlist.desk.judging import trying
+from watchlist.desk.judging.called import calls
+from watchlist.desk.judging.judging import outcomes as kept
+from watchlist.desk.judging.sellers import seller
+from watchlist.desk.prices import fitting
+from watchlist.desk.results.results import result
 from watchlist.desk.undoing import undo
 from watchlist.page.sellers import lines
 

@@ -6,7 +6,7 @@ import pytest
 
 from tests.desk.pieces import come, row
 from watchlist.desk import undoing
-from watchlist.desk.deciding import decide
+from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import TooMuch
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from watchlist.desk import fitting, results
 from watchlist.desk.desk import Desk
+from watchlist.desk.prices import fitting
+from watchlist.desk.results import results
 from watchlist.shelf.shelf import Shelf
 
 NOW = datetime(2026, 3, 3, 6, 30, tzinfo=UTC)

@@ -12,7 +12,7 @@ from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
 from watchlist.desk.errors import DeskError
-from watchlist.desk.venues import drop_venue, put_venue
+from watchlist.desk.typed.venues import drop_venue, put_venue
 
 NORTH = "Lindmoor Sales"
 

@@ -11,8 +11,8 @@ from watchlist import words
 from watchlist.core.typed.words import whole_grade
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.sources import address_of
-from watchlist.desk.wants import put_want
+from watchlist.desk.typed.sources import address_of
+from watchlist.desk.typed.wants import put_want
 from watchlist.shelf.shelf import Shelf
 
 TYPED = {"coin": "Orvany 5 tor 1893-V", "ceiling": "300 EUR"}

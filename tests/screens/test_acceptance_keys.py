@@ -164,7 +164,8 @@ async def test_more_lots_than_one_key_ticks_are_told(
 
 
 async def test_two_hundred_decisions_are_undone_and_redone_across_a_restart(tmp_path: Path, open_on: Open) -> None:
-    from watchlist.desk import deciding, undoing
+    from watchlist.desk import undoing
+    from watchlist.desk.decisions import deciding
 
     path = pieces.shelf(tmp_path / "long", 210)
     with Shelf.open(path, write=True, today=NOW.date) as opened:

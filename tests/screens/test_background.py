@@ -11,11 +11,11 @@ import pytest
 
 from tests.screens import pieces
 from tests.screens.pieces import NOW
-from watchlist.desk import deciding
+from watchlist.desk.decisions import deciding
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.wants import put_want
+from watchlist.desk.typed.wants import put_want
 from watchlist.screens.background.changes import Changes
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.gathering import Gathering

@@ -8,7 +8,7 @@ from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.coins.issue import Issue
-from watchlist.desk.bench import kept
+from watchlist.desk.held.bench import kept
 from watchlist.shelf.shelf import Shelf
 
 

@@ -15,8 +15,9 @@ from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, PATIENCE, heard, seen, settled
 from watchlist.core.lots.source import Source
-from watchlist.desk import importing, judging
-from watchlist.desk.judging import Judge
+from watchlist.desk.judging import judging
+from watchlist.desk.judging.judging import Judge
+from watchlist.desk.own_files import importing
 from watchlist.screens.app import Screens
 from watchlist.screens.background.shelf_access import ShelfAccess
 from watchlist.shelf.shelf import Shelf

@@ -22,11 +22,12 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk import fitting, intake
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due, Owed
-from watchlist.desk.gathering import Gather
-from watchlist.desk.judging import Judge
+from watchlist.desk.gather import intake
+from watchlist.desk.gather.gathering import Gather
+from watchlist.desk.judging.judging import Judge
+from watchlist.desk.prices import fitting
 from watchlist.screens.app import Screens
 from watchlist.screens.background.pen import Errand
 from watchlist.shelf.shelf import Shelf

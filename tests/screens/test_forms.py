@@ -15,7 +15,7 @@ from tests.screens.pieces import NOW, heard, seen, settled
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.source import Source
-from watchlist.desk import judging
+from watchlist.desk.judging import judging
 from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
 

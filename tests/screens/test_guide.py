@@ -15,7 +15,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk.desk import Desk
-from watchlist.desk.fitting import refit
+from watchlist.desk.prices.fitting import refit
 from watchlist.page.columns import cells
 from watchlist.shelf.shelf import Shelf
 

@@ -10,7 +10,7 @@ from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, press, settled
 from watchlist.core.coins.issue import Issue
 from watchlist.desk.desk import Desk
-from watchlist.desk.importing import import_file
+from watchlist.desk.own_files.importing import import_file
 from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
 

@@ -17,10 +17,10 @@ from tests.screens.pieces import NOW, eur, seen, settled
 from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import fold
 from watchlist.core.prices.realised import GuideRow, PriceRealised
-from watchlist.desk import fitting, pricing, weighing
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
 from watchlist.desk.errors import Stopped
+from watchlist.desk.prices import fitting, pricing, weighing
 from watchlist.screens.app import Screens
 from watchlist.screens.sales import Sales
 from watchlist.shelf.shelf import Shelf

@@ -9,10 +9,11 @@ import pytest
 
 from tests.screens.conftest import Open
 from tests.screens.pieces import NOW, heard, lot, seen, settled, shelf
-from watchlist.desk import deciding, noting, results
+from watchlist.desk.decisions import deciding, noting
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
-from watchlist.desk.plan import Mode, PlanShown
+from watchlist.desk.plan.plan import Mode, PlanShown
+from watchlist.desk.results import results
 from watchlist.page.columns import cells
 from watchlist.screens import actions
 from watchlist.screens import plan as screen

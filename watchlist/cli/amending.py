@@ -7,10 +7,11 @@ from collections.abc import Sequence
 
 from watchlist.cli import out
 from watchlist.cli.parser import Parser, WrongUse
-from watchlist.desk import amending, lots_amended
-from watchlist.desk.correcting import mend_all
+from watchlist.desk.decisions.correcting import mend_all
 from watchlist.desk.desk import Desk
+from watchlist.desk.prices import amending
 from watchlist.desk.settling import settle
+from watchlist.desk.typed import lots_amended
 
 BACK = "; `watchlist undo` takes it back"
 

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 from watchlist.core.lots.source import is_web
 from watchlist.core.marks.reasons import ago
 from watchlist.core.marks.valuation import SavedMarket
-from watchlist.desk import fitting, judging, morning, results
 from watchlist.desk.desk import Desk
-from watchlist.desk.unlisted import unlisted
+from watchlist.desk.judging import judging
+from watchlist.desk.morning import morning
+from watchlist.desk.prices import fitting
+from watchlist.desk.prices.unlisted import unlisted
+from watchlist.desk.results import results
 from watchlist.page.wording import count
 from watchlist.shelf.proof import faults_of
 

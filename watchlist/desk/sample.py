@@ -11,18 +11,22 @@ from typing import Any
 
 import watchlist
 from watchlist.core.lots.source import Source
-from watchlist.desk import arrivals, deciding, importing, naming, noting, pieces, results
-from watchlist.desk import season as season_of
+from watchlist.desk import naming
+from watchlist.desk.decisions import deciding, noting
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError
-from watchlist.desk.gathering import gather
-from watchlist.desk.intake import SourceReport
-from watchlist.desk.lots_by_hand import add_lot
-from watchlist.desk.parcels import parcels
+from watchlist.desk.gather.gathering import gather
+from watchlist.desk.gather.intake import SourceReport
+from watchlist.desk.held import arrivals, pieces
+from watchlist.desk.held.parcels import parcels
+from watchlist.desk.own_files import importing
+from watchlist.desk.plan import season as season_of
+from watchlist.desk.results import results
 from watchlist.desk.settling import settle
-from watchlist.desk.venues import put_venue
-from watchlist.desk.wants import as_kept
+from watchlist.desk.typed.lots_by_hand import add_lot
+from watchlist.desk.typed.venues import put_venue
+from watchlist.desk.typed.wants import as_kept
 from watchlist.shelf.shelf import Shelf
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from watchlist.core.decisions.review import State, state_of
 from watchlist.core.sift.filter import Filter
-from watchlist.desk import fitting, judging, rereading
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
-from watchlist.desk.fitting import Fit
+from watchlist.desk.judging import judging
+from watchlist.desk.prices import fitting
+from watchlist.desk.prices.fitting import Fit
+from watchlist.desk.titles import rereading
 from watchlist.shelf.errors import ShelfRefused
 
 AFTER_GATHER = Due(closing=True, ended=True)

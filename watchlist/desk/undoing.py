@@ -8,14 +8,17 @@ from dataclasses import replace
 from watchlist.core.decisions import review
 from watchlist.core.decisions.results import fill
 from watchlist.core.decisions.review import Decision, Review
-from watchlist.desk import changes, dismissing, results, weighing
-from watchlist.desk.bid_list import held_for
+from watchlist.desk import changes
 from watchlist.desk.changes import batch_name
+from watchlist.desk.decisions import dismissing
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
+from watchlist.desk.plan.bid_list import held_for
+from watchlist.desk.prices import weighing
 from watchlist.desk.recording import Decided, set_states
+from watchlist.desk.results import results
 from watchlist.page import turned
 from watchlist.page.piece import piece
 from watchlist.shelf.store.rows import LotRow

@@ -7,8 +7,8 @@ from dataclasses import replace
 from decimal import Decimal
 
 from watchlist.core.plan.budgets import Held
-from watchlist.desk.bid_list import BidList, bids
 from watchlist.desk.desk import Desk
+from watchlist.desk.plan.bid_list import BidList, bids
 from watchlist.page import plots
 from watchlist.page.bids import COIN, COLUMNS, LOT, STAGES, BidLine, fitted, lines_in_cells, share, signs_of
 from watchlist.page.wording import money

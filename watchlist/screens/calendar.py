@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from watchlist.core.calendar.record import Dated
-from watchlist.desk import noting
-from watchlist.desk.dates import Dates, dates
+from watchlist.desk.decisions import noting
 from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand.dates import Dates, dates
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import cells, wrap
 from watchlist.page.dates import KINDS, day_words, hour_words, in_days

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from watchlist.core.coins.issue import Issue
 from watchlist.core.marks.reasons import piece_words, value_sentence
 from watchlist.core.prices.truegrades import IN_USE
-from watchlist.desk import pricing
 from watchlist.desk.desk import Desk
-from watchlist.desk.guide import scarcity
-from watchlist.desk.pricing import PriceAnswer
+from watchlist.desk.guide.guide import scarcity
+from watchlist.desk.prices import pricing
+from watchlist.desk.prices.pricing import PriceAnswer
 from watchlist.page import charts
 from watchlist.page import prices as words
 from watchlist.page.columns import wrap

@@ -11,10 +11,10 @@ from watchlist.core.guide import rounding
 from watchlist.core.guide.order import ORDERS
 from watchlist.core.guide.record import USUAL, Entry, Guide
 from watchlist.core.guide.record import Column as Grade
-from watchlist.desk import guide as guides
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.files import FileThere
+from watchlist.desk.guide import guide as guides
 from watchlist.page import guide as page
 from watchlist.page.columns import wrap
 from watchlist.page.guide_forms import ENDINGS

@@ -7,13 +7,13 @@ from decimal import Decimal
 from functools import partial
 
 from watchlist.core.held.series import Complete
-from watchlist.desk import outcomes, pieces
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
-from watchlist.desk.held import Held, cost_lines, held, sums
-from watchlist.desk.held_text import cells, told, whole
+from watchlist.desk.held import outcomes, pieces
+from watchlist.desk.held.held import Held, cost_lines, held, sums
+from watchlist.desk.held.held_text import cells, told, whole
+from watchlist.desk.held.series import complete
 from watchlist.desk.recording import Decided
-from watchlist.desk.series import complete
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, Fitted, fit
 from watchlist.page.series import head as series_head

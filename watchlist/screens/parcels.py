@@ -8,10 +8,10 @@ from functools import partial
 
 from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.marks.reasons import figure
-from watchlist.desk import arrivals
 from watchlist.desk.desk import Desk
-from watchlist.desk.held_text import since
-from watchlist.desk.parcels import ParcelShown, parcels
+from watchlist.desk.held import arrivals
+from watchlist.desk.held.held_text import since
+from watchlist.desk.held.parcels import ParcelShown, parcels
 from watchlist.page.bids import short_venue
 from watchlist.page.columns import wrap
 from watchlist.page.dates import day_words

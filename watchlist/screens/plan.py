@@ -11,8 +11,8 @@ from watchlist.core.marks.reasons import figure
 from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import PLAIN
-from watchlist.desk.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
-from watchlist.desk.season import BudgetLine, budgets
+from watchlist.desk.plan.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
+from watchlist.desk.plan.season import BudgetLine, budgets
 from watchlist.page import plots
 from watchlist.page.bids import fitted, share, short_number, short_venue
 from watchlist.page.columns import table as in_columns

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from watchlist.core.marks.reasons import ago
-from watchlist.desk.coins import Priced, priced
 from watchlist.desk.desk import Desk
+from watchlist.desk.prices.coins import Priced, priced
 from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit

@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal, InvalidOperation
 
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.desk.amending import DUE, Amended, correct, delete, move
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.weighing import Weighed, weigh
+from watchlist.desk.prices.amending import DUE, Amended, correct, delete, move
+from watchlist.desk.prices.weighing import Weighed, weigh
 from watchlist.page import prices as words
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lists import Column, fit

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from watchlist.desk.errors import PLAIN, DeskError
 
 if TYPE_CHECKING:
-    from watchlist.desk.gathering import Gathered
+    from watchlist.desk.gather.gathering import Gathered
 
 
 def gather_words(found: Gathered) -> str:

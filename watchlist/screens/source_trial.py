@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from watchlist.core.lots.record import Lot
 from watchlist.core.lots.source import Source
-from watchlist.desk.intake import try_source
+from watchlist.desk.gather.intake import try_source
 from watchlist.page.columns import wrap
 from watchlist.page.lists import columns_read
 from watchlist.page.lot import offered

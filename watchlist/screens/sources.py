@@ -10,8 +10,8 @@ from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web
 from watchlist.desk.desk import Desk
-from watchlist.desk.morning import source_troubles
-from watchlist.desk.sources import drop_source
+from watchlist.desk.morning.morning import source_troubles
+from watchlist.desk.typed.sources import drop_source
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit
 from watchlist.page.terms import describe

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from watchlist.desk import morning_text
+from watchlist.desk.morning import morning_text
 from watchlist.page.columns import wrap
 from watchlist.page.rows import head_line
 from watchlist.screens.frame import Frame

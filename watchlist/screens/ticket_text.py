@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from watchlist.desk.desk import Desk
-from watchlist.desk.ticket import facts, with_market
+from watchlist.desk.lists.ticket import facts, with_market
 from watchlist.page.ticket import Plot, ticket
 from watchlist.screens.looks import Paint
 from watchlist.shelf.store.rows import LotRow

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from watchlist.core.sift import line as sift
 from watchlist.core.sift.line import SiftError
-from watchlist.desk.lots_amended import delete
+from watchlist.desk.typed.lots_amended import delete
 from watchlist.page import legend
 from watchlist.page.ticket import Plot, sentence
 from watchlist.screens import actions

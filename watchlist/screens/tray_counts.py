@@ -10,8 +10,8 @@ from textual.timer import Timer
 
 from watchlist.core.sift.filter import Filter
 from watchlist.core.sift.line import WAITING
-from watchlist.desk.roll import Moved, Roll
-from watchlist.desk.source_health import standing
+from watchlist.desk.gather.source_health import standing
+from watchlist.desk.lists.roll import Moved, Roll
 from watchlist.screens.background.shelf_access import ShelfAccess
 from watchlist.screens.background.work import Threads
 from watchlist.shelf.errors import ShelfError

@@ -10,8 +10,8 @@ from watchlist.core.sift import line as sift
 from watchlist.core.sift.filter import holds
 from watchlist.core.sift.line import Sift, SiftError
 from watchlist.desk.errors import DeskError
-from watchlist.desk.roll import Roll
-from watchlist.desk.sifting import lots_in
+from watchlist.desk.lists.roll import Roll
+from watchlist.desk.lists.sifting import lots_in
 from watchlist.page import rows
 from watchlist.page.wording import count
 from watchlist.screens.background.shelf_access import ShelfAccess

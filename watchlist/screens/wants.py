@@ -10,8 +10,8 @@ from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import coin
-from watchlist.desk.pricing import price
-from watchlist.desk.wants import drop_want
+from watchlist.desk.prices.pricing import price
+from watchlist.desk.typed.wants import drop_want
 from watchlist.page import wants as words
 from watchlist.page.columns import wrap
 from watchlist.page.lists import Column, fit

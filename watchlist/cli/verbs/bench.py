@@ -9,11 +9,11 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, replace_option
 from watchlist.core.bench.measurements import FIELDS
 from watchlist.core.typed.words import grade_range
-from watchlist.desk import bench, outcomes
-from watchlist.desk.bench import Subject
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.files import write_file
+from watchlist.desk.held import bench, outcomes
+from watchlist.desk.held.bench import Subject
 from watchlist.page import bench as page
 from watchlist.page.drawing import ASCII
 

@@ -11,13 +11,14 @@ from decimal import Decimal, InvalidOperation
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, replace_option
 from watchlist.core.typed.day import day_typed
-from watchlist.desk import bid_sheets, naming
-from watchlist.desk.bid_list import BidList, bids
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.files import write_file
-from watchlist.desk.morning_text import ended_bids
+from watchlist.desk.morning.morning_text import ended_bids
 from watchlist.desk.naming import short_key
+from watchlist.desk.plan import bid_sheets
+from watchlist.desk.plan.bid_list import BidList, bids
 from watchlist.page.bids import COIN, COLUMNS, LOT, BidLine, fitted, lines_in_cells, signs_of
 from watchlist.page.columns import wrap
 from watchlist.page.lists import measured

@@ -10,9 +10,9 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse, replace_option
 from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.calendar.record import Dated
-from watchlist.desk import noting
-from watchlist.desk.dates import dates
+from watchlist.desk.decisions import noting
 from watchlist.desk.files import write_file
+from watchlist.desk.in_hand.dates import dates
 from watchlist.page.columns import wrap
 from watchlist.page.dates import lines
 from watchlist.page.wording import count
@@ -73,7 +73,7 @@ def _told(date: Dated) -> dict[str, object]:
 
 
 def _hand_out(args: Namespace) -> int:
-    from watchlist.desk.calendar import hand_out  # only those who write a file load its library
+    from watchlist.desk.morning.calendar import hand_out  # only those who write a file load its library
 
     path = Path(args.words[0]).expanduser()
     with session.desk(args, write=True) as desk:

@@ -8,8 +8,8 @@ from watchlist.cli import out, session
 from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser, acts
 from watchlist.core.imports.spelling import Joins
-from watchlist.desk import joining
 from watchlist.desk.desk import Desk
+from watchlist.desk.prices import joining
 from watchlist.page.columns import table
 from watchlist.page.wording import count
 

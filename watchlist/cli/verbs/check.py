@@ -7,9 +7,9 @@ from collections.abc import Iterator
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
-from watchlist.desk.called import calls
 from watchlist.desk.checking import Finding, check
 from watchlist.desk.desk import Desk
+from watchlist.desk.judging.called import calls
 from watchlist.page.columns import table, wrap
 from watchlist.screens.keys import Keys
 

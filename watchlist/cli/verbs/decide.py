@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
-from watchlist.desk import deciding
+from watchlist.desk.decisions import deciding
 from watchlist.desk.desk import Desk
 from watchlist.desk.recording import Decided
 from watchlist.desk.settling import settle

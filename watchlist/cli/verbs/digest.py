@@ -11,7 +11,7 @@ from pathlib import Path
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse, replace_option
 from watchlist.desk.files import write_file
-from watchlist.desk.morning_text import paper
+from watchlist.desk.morning.morning_text import paper
 from watchlist.page import morning_atom, morning_html, morning_mail
 from watchlist.page.columns import PRINTED
 from watchlist.page.morning import Paper, plain, sentences

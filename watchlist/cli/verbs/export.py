@@ -7,8 +7,8 @@ from pathlib import Path
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse, replace_option
-from watchlist.desk.exports import KINDS
 from watchlist.desk.files import check_free, write_file
+from watchlist.desk.own_files.exports import KINDS
 from watchlist.page.export import csv_lines, json_lines
 from watchlist.shelf import open_form
 

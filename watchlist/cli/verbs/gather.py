@@ -7,11 +7,11 @@ from argparse import Namespace
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.core.sift.filter import Filter
-from watchlist.desk import listing
 from watchlist.desk.desk import Desk
-from watchlist.desk.gathering import gather
-from watchlist.desk.intake import SourceReport
-from watchlist.desk.morning_text import lines
+from watchlist.desk.gather.gathering import gather
+from watchlist.desk.gather.intake import SourceReport
+from watchlist.desk.lists import listing
+from watchlist.desk.morning.morning_text import lines
 
 
 def options(parser: Parser) -> None:

@@ -15,11 +15,11 @@ from watchlist.core.guide.order import ORDERS
 from watchlist.core.guide.record import USUAL, Column, Entry, Figure, Guide
 from watchlist.core.prices.population import Population
 from watchlist.core.typed.words import grade_range
-from watchlist.desk import guide as guides
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
 from watchlist.desk.files import write_file
-from watchlist.desk.talk import as_file, talk_sheet
+from watchlist.desk.guide import guide as guides
+from watchlist.desk.guide.talk import as_file, talk_sheet
 from watchlist.page import guide as page
 from watchlist.page import guide_forms
 from watchlist.page.columns import PRINTED

@@ -10,12 +10,12 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, replace_option
 from watchlist.core.held.series import Complete
 from watchlist.core.money.amount import Money
-from watchlist.desk import held_lists
 from watchlist.desk.desk import Desk
 from watchlist.desk.files import write_file
-from watchlist.desk.held import Held, cost_lines, held, notes, sums
-from watchlist.desk.held_text import cells, whole
-from watchlist.desk.series import complete
+from watchlist.desk.held import held_lists
+from watchlist.desk.held.held import Held, cost_lines, held, notes, sums
+from watchlist.desk.held.held_text import cells, whole
+from watchlist.desk.held.series import complete
 from watchlist.page import series
 from watchlist.page.columns import table, wrap
 from watchlist.page.export import csv_lines

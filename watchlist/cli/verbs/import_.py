@@ -13,8 +13,7 @@ from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, WrongUse, replace_option
 from watchlist.core.imports.kinds import KINDS
 from watchlist.desk.files import check_free, write_file
-from watchlist.desk.fitting import Fit
-from watchlist.desk.importing import (
+from watchlist.desk.own_files.importing import (
     MOST_BYTES,
     How,
     ImportReport,
@@ -23,6 +22,7 @@ from watchlist.desk.importing import (
     rejected_rows,
     typed_columns,
 )
+from watchlist.desk.prices.fitting import Fit
 from watchlist.desk.settling import settle
 from watchlist.page.export import safe_cell
 from watchlist.page.wording import count

@@ -10,14 +10,15 @@ from watchlist.cli.verbs.decide import carry_out
 from watchlist.core.marks.record import Judgement
 from watchlist.core.marks.signnames import names_of
 from watchlist.core.prices.traits import traits_from
-from watchlist.desk import listing, noting
-from watchlist.desk.asked import said_of
+from watchlist.desk.decisions import noting
+from watchlist.desk.decisions.dismissing import dismiss
 from watchlist.desk.desk import Desk
-from watchlist.desk.dismissing import dismiss
-from watchlist.desk.lots_by_hand import add_lot
+from watchlist.desk.in_hand.asked import said_of
+from watchlist.desk.lists import listing
 from watchlist.desk.naming import issue_name, lot_key
-from watchlist.desk.pricing import price
-from watchlist.desk.results import won_cost
+from watchlist.desk.prices.pricing import price
+from watchlist.desk.results.results import won_cost
+from watchlist.desk.typed.lots_by_hand import add_lot
 from watchlist.page import charts, lot, wording
 from watchlist.page.columns import wrap
 from watchlist.page.prices import rungs

@@ -10,9 +10,9 @@ from watchlist.cli.parser import Parser, WrongUse
 from watchlist.core.clean import clean
 from watchlist.core.marks.record import SIGNS
 from watchlist.core.sift.line import Sift, parse
-from watchlist.desk import listing
 from watchlist.desk.desk import Desk
-from watchlist.desk.exports import LOTS
+from watchlist.desk.lists import listing
+from watchlist.desk.own_files.exports import LOTS
 from watchlist.page import lot, wording
 from watchlist.page.coins import coin_cell
 from watchlist.page.columns import cells, pad, wrap

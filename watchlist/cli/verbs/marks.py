@@ -9,10 +9,10 @@ from pathlib import Path
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.core.clean import clean
-from watchlist.desk import trying
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.errors import DeskError
+from watchlist.desk.judging import trying
 from watchlist.desk.settling import settle
 from watchlist.page.columns import cut, table
 from watchlist.page.wording import MARK_WORDS

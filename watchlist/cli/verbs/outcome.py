@@ -8,7 +8,7 @@ from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
-from watchlist.desk.outcomes import WORDS, say
+from watchlist.desk.held.outcomes import WORDS, say
 
 
 def options(parser: Parser) -> None:

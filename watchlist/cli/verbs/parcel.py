@@ -12,13 +12,13 @@ from watchlist.cli.verbs.decide import carry_out, on_day
 from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import deadlines
 from watchlist.core.money.amount import Money
-from watchlist.desk import arrivals, parcels
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.held import held
-from watchlist.desk.held_text import since
+from watchlist.desk.held import arrivals, parcels
+from watchlist.desk.held.held import held
+from watchlist.desk.held.held_text import since
+from watchlist.desk.held.parcels import ParcelLot, ParcelShown
 from watchlist.desk.naming import short_key
-from watchlist.desk.parcels import ParcelLot, ParcelShown
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.lot import cost_word

@@ -6,9 +6,9 @@ from argparse import Namespace
 
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.decide import carry_out, on_day
-from watchlist.desk import pieces
 from watchlist.desk.desk import Desk
-from watchlist.desk.exchange import exchange
+from watchlist.desk.held import pieces
+from watchlist.desk.held.exchange import exchange
 from watchlist.desk.recording import Decided
 
 

@@ -9,12 +9,12 @@ from datetime import date
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
 from watchlist.core.money.amount import Money
-from watchlist.desk import season
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
-from watchlist.desk.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
-from watchlist.desk.season import BudgetLine
+from watchlist.desk.plan import season
+from watchlist.desk.plan.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
+from watchlist.desk.plan.season import BudgetLine
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.records import told
 from watchlist.page.wording import CAUTION_BIDS, count, money, time_left

@@ -14,11 +14,13 @@ from watchlist.core.prices.explain import Explanation
 from watchlist.core.prices.traits import traits_from
 from watchlist.core.typed.want import traits_typed
 from watchlist.core.typed.words import grade_range
-from watchlist.desk import fitting, guide, naming, pricing, weighing
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.errors import DeskError, refusing
-from watchlist.desk.pricing import PriceAnswer
+from watchlist.desk.guide import guide
+from watchlist.desk.prices import fitting, pricing, weighing
+from watchlist.desk.prices.pricing import PriceAnswer
 from watchlist.desk.settling import settle
 from watchlist.page import charts, prices
 from watchlist.page.columns import wrap

@@ -11,12 +11,12 @@ from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.import_ import read_bytes
 from watchlist.core.reading.asjson import to_json
 from watchlist.core.reading.record import Reading
-from watchlist.desk import correcting
+from watchlist.desk.decisions import correcting
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError
 from watchlist.desk.settling import settle
-from watchlist.desk.titles import read_titles
+from watchlist.desk.titles.titles import read_titles
 from watchlist.page.troubles import trouble_line
 from watchlist.page.wording import grades
 

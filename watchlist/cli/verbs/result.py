@@ -6,9 +6,9 @@ from argparse import Namespace
 
 from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.decide import carry_out, on_day
-from watchlist.desk import results
 from watchlist.desk.desk import Desk
 from watchlist.desk.recording import Decided
+from watchlist.desk.results import results
 
 
 def options(parser: Parser) -> None:

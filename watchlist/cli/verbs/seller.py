@@ -6,7 +6,7 @@ from argparse import Namespace
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser
-from watchlist.desk.sellers import seller
+from watchlist.desk.judging.sellers import seller
 from watchlist.page.columns import wrap
 from watchlist.page.sellers import lines
 

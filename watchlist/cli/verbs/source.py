@@ -13,14 +13,15 @@ from watchlist.cli.parser import Parser, acts, replace_option
 from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source, is_web, source_to_json
 from watchlist.core.reading.asjson import to_json
-from watchlist.desk import naming, source_lists
+from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.files import write_file
-from watchlist.desk.importing import bytes_of
-from watchlist.desk.intake import try_source
-from watchlist.desk.rereading import read_lot
-from watchlist.desk.sources import drop_source, map_columns, put_source, typed_source
+from watchlist.desk.gather.intake import try_source
+from watchlist.desk.own_files.importing import bytes_of
+from watchlist.desk.titles.rereading import read_lot
+from watchlist.desk.typed import source_lists
+from watchlist.desk.typed.sources import drop_source, map_columns, put_source, typed_source
 from watchlist.page.columns import table, wrap
 from watchlist.page.lists import columns_read
 from watchlist.page.lot import offered

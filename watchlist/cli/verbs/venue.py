@@ -11,7 +11,7 @@ from watchlist.core.fees.terms import terms_to_json
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET, Due
-from watchlist.desk.venues import drop_venue, put_venue
+from watchlist.desk.typed.venues import drop_venue, put_venue
 from watchlist.page.terms import describe
 
 DUE = MARKET | Due(scales=True)

@@ -14,7 +14,7 @@ from watchlist.core.sift.filter import Filter
 from watchlist.desk import naming
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
-from watchlist.desk.wants import drop_want, put_want
+from watchlist.desk.typed.wants import drop_want, put_want
 from watchlist.page.columns import table, wrap
 from watchlist.page.wants import coin
 from watchlist.page.wording import grades, money

@@ -13,7 +13,7 @@ from watchlist.screens.background.work import Work
 from watchlist.screens.sentences import gather_words
 
 if TYPE_CHECKING:
-    from watchlist.desk.gathering import Progress
+    from watchlist.desk.gather.gathering import Progress
 
 
 class Gathering:
@@ -33,7 +33,7 @@ class Gathering:
 
     def start(self) -> None:
         """Read all sources."""
-        from watchlist.desk.gathering import Gather  # fetching, reading and judging: the first text does without
+        from watchlist.desk.gather.gathering import Gather  # fetching, reading and judging: the first text does without
 
         if self._task is not None:
             self._messages.say("A gather is running; Esc stops it and saves what came.")

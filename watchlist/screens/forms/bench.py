@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from watchlist.core.bench.check import Check
-from watchlist.desk.bench import Bench, keep
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.outcomes import question
+from watchlist.desk.held.bench import Bench, keep
+from watchlist.desk.held.outcomes import question
 from watchlist.page.columns import wrap
 from watchlist.page.drawing import ASCII, Alphabet
 from watchlist.screens.forms.form import Form, fields

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from watchlist.core.reading.record import TITLE, Reading
 from watchlist.core.reading.vocabulary.corrections import TEACHABLE
-from watchlist.desk.correcting import mend, teach
+from watchlist.desk.decisions.correcting import mend, teach
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import TITLES
 from watchlist.desk.errors import DeskError

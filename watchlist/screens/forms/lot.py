@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from watchlist.desk.lots_by_hand import add_lot
+from watchlist.desk.typed.lots_by_hand import add_lot
 from watchlist.page.wording import mark_words
 from watchlist.screens.forms.form import Form, fields
 from watchlist.screens.sentences import named

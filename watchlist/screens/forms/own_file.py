@@ -14,9 +14,9 @@ from watchlist.core.typed.words import is_yes
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING
 from watchlist.desk.errors import DeskError, refusing
-from watchlist.desk.importing import How, ImportReport, bytes_of, import_file, typed_columns
-from watchlist.desk.joining import DUE as JOINED
-from watchlist.desk.joining import join
+from watchlist.desk.own_files.importing import How, ImportReport, bytes_of, import_file, typed_columns
+from watchlist.desk.prices.joining import DUE as JOINED
+from watchlist.desk.prices.joining import join
 from watchlist.page.wording import count
 from watchlist.screens.forms.form import Form, fields
 

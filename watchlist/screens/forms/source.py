@@ -10,7 +10,7 @@ from watchlist.core.lots.address import shown
 from watchlist.core.lots.source import Source
 from watchlist.core.typed.source import words_of
 from watchlist.desk.desk import Desk
-from watchlist.desk.sources import put_source, typed_source
+from watchlist.desk.typed.sources import put_source, typed_source
 from watchlist.screens.forms.form import LONGEST, Form, fields
 from watchlist.screens.source_trial import try_out
 

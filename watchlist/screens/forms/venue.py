@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from watchlist.core.fees.terms import Terms
 from watchlist.core.typed.venue import words_of
 from watchlist.desk.due import MARKET
-from watchlist.desk.venues import put_venue
+from watchlist.desk.typed.venues import put_venue
 from watchlist.screens.forms.form import Form, fields
 
 HINTS = {

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from watchlist.core.marks.record import Want
 from watchlist.core.typed.want import words_of
 from watchlist.desk.desk import Desk
-from watchlist.desk.wants import put_want
+from watchlist.desk.typed.wants import put_want
 from watchlist.page.wants import coin, line
 from watchlist.screens.forms.form import Form, fields
 from watchlist.screens.want_changes import wants_changed

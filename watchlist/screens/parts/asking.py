@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from watchlist.desk import noting
-from watchlist.desk.asked import unanswered
+from watchlist.desk.decisions import noting
 from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand.asked import unanswered
+from watchlist.desk.lists.ticket import facts
 from watchlist.desk.recording import Decided
-from watchlist.desk.ticket import facts
 from watchlist.screens.background.changes import Changes
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer

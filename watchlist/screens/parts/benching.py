@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from watchlist.desk.bench import Bench, subject
 from watchlist.desk.errors import DeskError
+from watchlist.desk.held.bench import Bench, subject
 from watchlist.screens.program import Program
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from watchlist.desk.desk import Desk
-from watchlist.desk.ticket import facts
+from watchlist.desk.lists.ticket import facts
 from watchlist.page.lot import plain_line
 from watchlist.page.questions import letter
 from watchlist.page.wording import count

@@ -6,12 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Protocol
 
 from watchlist.core.decisions.review import STATES, State, Verb
-from watchlist.desk import deciding, results
 from watchlist.desk.amounts import above_zero
-from watchlist.desk.bidding import first_bid
+from watchlist.desk.decisions import deciding
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import TooMuch
+from watchlist.desk.in_hand.bidding import first_bid
 from watchlist.desk.recording import Decided
+from watchlist.desk.results import results
 from watchlist.screens.background.follow_ups import FollowUps
 from watchlist.screens.background.messages import Messages
 from watchlist.screens.background.writer import Writer

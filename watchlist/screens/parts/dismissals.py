@@ -7,8 +7,8 @@ from functools import partial
 
 from watchlist.core.marks.record import Sign
 from watchlist.core.marks.signnames import signs_of
-from watchlist.desk import dismissing
-from watchlist.desk.dismissing import Dismissal
+from watchlist.desk.decisions import dismissing
+from watchlist.desk.decisions.dismissing import Dismissal
 from watchlist.desk.errors import DeskError
 from watchlist.page.wording import mark_words
 from watchlist.screens.background.changes import Changes

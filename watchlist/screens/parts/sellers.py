@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from watchlist.desk.sellers import seller
+from watchlist.desk.judging.sellers import seller
 from watchlist.page.columns import wrap
 from watchlist.page.sellers import Seller, lines
 from watchlist.screens.looks import Paint, ink

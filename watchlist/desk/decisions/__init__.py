@@ -1,0 +1,1 @@
+"""Decisions on lots, one entry of the list each."""

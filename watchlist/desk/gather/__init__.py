@@ -1,0 +1,1 @@
+"""Every source asked, and what came taken in."""

@@ -1,0 +1,1 @@
+"""A guide to a series, and the talk sheet of an issue."""

@@ -1,0 +1,302 @@
+"""The pieces that a person holds or held: what each cost, what it is worth today, where it came from."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from watchlist.core.decisions.review import OWN
+from watchlist.core.fees.terms import Terms
+from watchlist.core.held.account import cost_lines as account_lines
+from watchlist.core.held.account import piece_cost, shares
+from watchlist.core.held.course import ParcelCourse, PieceCourse
+from watchlist.core.marks.mark import piece_of
+from watchlist.core.marks.valuation import price_at
+from watchlist.core.money.amount import Money
+from watchlist.core.parcels.costs import parcel_amount
+from watchlist.core.prices.record import Band
+from watchlist.core.reading.record import Reading
+from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand import courses
+from watchlist.desk.in_hand.courses import Won
+from watchlist.desk.in_hand.hands import hammered, hands, sent_by
+from watchlist.desk.judging.judging import Judge
+from watchlist.page.piece import piece as piece_words
+
+Basis = str
+"""What a cost rests on: `paid`, `invoiced`, `calculated`, `stated` (of a piece from before), `not known`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One piece. Amounts are in home currency."""
+
+    won: Won
+    stock_no: str
+    coin: str
+    """As it was read, with its grade."""
+    issue: str
+    course: PieceCourse
+    parcel: ParcelCourse | None
+    share: Decimal
+    """Of what was paid for its parcel, or of what it is calculated to cost."""
+    basis: Decimal
+    """What it cost, with what was spent on it since."""
+    lost: Decimal
+    """On a piece that went back."""
+    cost_basis: Basis
+    value: Band | None
+    """What such a piece is worth today."""
+    duplicates: int
+    """How many more pieces of its issue are held."""
+    reading: Reading
+    """What it is, as a grading service gave it back where it was sent to one."""
+
+    @property
+    def key(self) -> str:
+        """The lot it was bought as."""
+        return self.won.key
+
+    @property
+    def own(self) -> bool:
+        """The person has it from before."""
+        return self.won.line.target == OWN
+
+    @property
+    def bought(self) -> date | None:
+        """The day; None where it is not known."""
+        return self.won.line.day if self.own else self.won.day
+
+    @property
+    def hammer(self) -> Money | None:
+        """The price it was won at, sale currency; None for a piece from before."""
+        return None if self.own else self.won.line.amount
+
+    @property
+    def state(self) -> str:
+        """What became of it, or how far its parcel is."""
+        if self.own and self.course.state == "won":
+            return "kept"
+        if self.course.state != "won" or self.parcel is None:
+            return self.course.state
+        return self.parcel.state if self.parcel.state != "open" else "won"
+
+    @property
+    def doubtful(self) -> bool:
+        """It was bought in spite of a doubt."""
+        return self.won.judged is not None and self.won.judged.mark == "doubt"
+
+    @property
+    def cost(self) -> Decimal | None:
+        """What it cost, with what was spent on it since; None where that is not known."""
+        return None if self.cost_basis == "not known" else self.basis
+
+    @property
+    def today(self) -> Decimal | None:
+        """The median of its value; None for one that is gone."""
+        return self.value.mid if self.value and not self.course.gone else None
+
+    @property
+    def gain(self) -> Decimal | None:
+        """Over its cost: of what it sold for less fees, else of its value today."""
+        if self.cost is None:
+            return None
+        if self.course.sold is not None:
+            return self.course.sold.amount - self.course.fees - self.cost
+        if self.course.returned is not None:
+            return -self.lost
+        return None if self.today is None else self.today - self.cost
+
+
+def held(desk: Desk) -> tuple[Held, ...]:
+    """All pieces won or had from before, in the order in which they were; those that went back or were sold too."""
+    known, won = courses.told(desk), list(courses.wins(desk))
+    parcels = courses.closed(known)
+    parts = _shares(desk, won, parcels)
+    here = Counter(_issue(each) for each in won if not known.piece(each.key).gone)
+    worth = _Worth(desk)
+    return tuple(
+        _held(desk, each, known.piece(each.key), parcels.get(each.key), parts[each.key], here, worth) for each in won
+    )
+
+
+def _held(
+    desk: Desk,
+    won: Won,
+    course: PieceCourse,
+    parcel: ParcelCourse | None,
+    part: tuple[Decimal, Basis],
+    here: Mapping[str, int],
+    worth: _Worth,
+) -> Held:
+    share, basis = part
+    cost, issue, reading = piece_cost(share, course), _issue(won), reading_of(won, course)
+    others = here[issue] - (not course.gone) if issue else 0
+    return Held(
+        won,
+        won.stock_no,
+        _coin(desk, won, reading),
+        issue,
+        course,
+        parcel,
+        share,
+        cost.basis,
+        cost.lost,
+        basis,
+        worth.of(won, reading),
+        others,
+        reading,
+    )
+
+
+def reading_of(won: Won, course: PieceCourse) -> Reading:
+    """What the piece is: as its lot was read, in the grade it was judged by, and as a grading service gave it back."""
+    told, judged, service = won.row.reading if won.row else Reading(won.lot.title), won.judged, course.certified
+    if judged is not None:
+        told = replace(told, grade_low=judged.grade_low, grade_high=judged.grade_high or judged.grade_low)
+    if service is None:
+        return told
+    if service.low is not None:
+        told = replace(told, grade_low=service.low, grade_high=service.high)
+    told = replace(told, certified=True, service=service.service or told.service)
+    return replace(told, cert_number=service.number or told.cert_number)
+
+
+def _issue(won: Won) -> str:
+    return (won.judged.issue or "") if won.judged else ""
+
+
+def _coin(desk: Desk, won: Won, reading: Reading) -> str:
+    issue = desk.catalogue.by_key.get(_issue(won))
+    return piece_words(issue, won.lot.title, reading.grade_low, reading.grade_high)
+
+
+class _Worth:
+    """What pieces are worth today: as marks ask the market, with problems, traits and the kind of the venue."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk, self._context = desk, Judge(desk).context
+
+    def of(self, won: Won, reading: Reading) -> Band | None:
+        issue = self._desk.catalogue.by_key.get(_issue(won))
+        asked = piece_of(won.lot, reading, issue, self._context)
+        return self._desk.market.value(asked) if asked else None
+
+
+def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse]) -> dict[str, tuple[Decimal, Basis]]:
+    """Each piece's part of what was paid for its parcel, before that of its invoice; else what it was calculated at."""
+    bought = {
+        each.lot: each.paid.amount for each in desk.shelf.store.purchases.all() if each.paid.currency == desk.home
+    }
+    found = {each.key: _single(desk, each, bought.get(each.key)) for each in won}
+    for course in {course.id: course for course in parcels.values()}.values():
+        pieces = [each for each in won if each.key in course.lots and each.line.amount is not None]
+        whole = _whole(desk, course)
+        if pieces and whole is not None:
+            found |= _told(desk, course, pieces, *whole)
+    return found | _open_parcels(desk, won, found)
+
+
+def _open_parcels(
+    desk: Desk, won: Sequence[Won], found: Mapping[str, tuple[Decimal, Basis]]
+) -> dict[str, tuple[Decimal, Basis]]:
+    """Pieces won that will come together and have no invoice yet: their parts of what the parcel is calculated at."""
+    of, made = {each.key: each for each in won}, dict[str, tuple[Decimal, Basis]]()
+    for parcel in hands(desk).parcels.values():
+        pieces = [of[lot.key] for lot in parcel.lots if lot.won and lot.key in of]
+        if len(pieces) < 2 or parcel.assumed or any(found[each.key][1] != "calculated" for each in pieces):
+            continue
+        sent = sent_by(desk, parcel.venue, parcel.lots[0].currency)
+        if sent is not None:
+            lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
+            whole = parcel_amount(sent.terms, lots, sent.money)
+            made |= _told(desk, ParcelCourse(""), pieces, whole, "calculated")
+    return made
+
+
+def _single(desk: Desk, won: Won, bought: Decimal | None) -> tuple[Decimal, Basis]:
+    """What a piece cost by itself: as calculated when it was won, or as stated of one from before."""
+    price, day = won.line.amount, won.line.day or desk.local_today()
+    if bought is not None or price is None:
+        return (Decimal(0), "not known") if bought is None else (bought, "calculated")
+    own = won.line.target == OWN
+    cost = (
+        desk.rates.convert(price, day)
+        if own
+        else price_at(price, won.lot.venue, desk.terms.get(won.lot.venue), desk.rates, won.day).all_in
+    )
+    if cost is None:
+        return Decimal(0), "not known"
+    return cost.amount, "stated" if own else "calculated"
+
+
+def _whole(desk: Desk, course: ParcelCourse) -> tuple[Decimal, Basis] | None:
+    """What a parcel cost: what was paid, and what is still owed of its invoice at today's rate."""
+    owed = course.owed
+    if owed is None:
+        return (course.paid, "paid") if course.payments else None
+    fx = desk.rates.to_home_factor(owed.currency, desk.now.date())
+    return None if fx is None else (course.paid + round(owed.amount * fx, 2), "invoiced")
+
+
+def _told(
+    desk: Desk, course: ParcelCourse, pieces: Sequence[Won], whole: Decimal, basis: Basis
+) -> dict[str, tuple[Decimal, Basis]]:
+    first = pieces[0].line.amount
+    sent = sent_by(desk, pieces[0].lot.venue, first.currency) if first else None
+    if sent is None:
+        return {}
+    lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
+    parts = shares(course, sent.terms, lots, sent.money, max(whole, Decimal(0)))
+    return {each.key: (part, basis) for each, part in zip(pieces, parts, strict=True)}
+
+
+def cost_lines(desk: Desk, pieces: Sequence[Held]) -> dict[str, dict[str, Decimal]]:
+    """By lot: what its share of the cost holds, line by line at the rate of the day it was won; pieces from before, and
+    those of unknown cost, have no lines. `pieces`: all, for a parcel is told to all its pieces."""
+    parcels: dict[str, list[Held]] = {}
+    for each in pieces:
+        if each.hammer is not None and each.cost is not None:
+            parcels.setdefault(each.parcel.id if each.parcel else each.key, []).append(each)
+    return {key: lines for together in parcels.values() for key, lines in _lines_of(desk, together)}
+
+
+def _lines_of(desk: Desk, together: Sequence[Held]) -> Iterator[tuple[str, dict[str, Decimal]]]:
+    first = together[0]
+    assert first.hammer is not None, "only pieces won by a bid have lines"
+    terms = desk.terms.get(first.won.lot.venue) or Terms(first.won.lot.venue or "no venue", first.hammer.currency)
+    factor = desk.rates.to_home_factor(terms.currency, first.won.day)
+    if factor is None:
+        return
+    lots = [hammered(desk, each.won.lot, each.hammer) for each in together if each.hammer]
+    course = first.parcel or ParcelCourse("")
+    found = account_lines(course, terms, lots, factor, [each.share for each in together])
+    yield from zip((each.key for each in together), found, strict=True)
+
+
+def notes(desk: Desk, pieces: Iterable[Held]) -> Iterator[str]:
+    """What is odd about pieces, a sentence each: one certificate number twice, no value, no rate."""
+    certified: dict[tuple[str, str], list[str]] = {}
+    for each in pieces:
+        reading, price = each.reading, each.won.line.amount
+        if reading.cert_number and not each.course.gone:
+            certified.setdefault((reading.service or "", reading.cert_number), []).append(each.stock_no)
+        if price is not None and desk.rates.to_home_factor(price.currency, each.bought or desk.now.date()) is None:
+            rate = f"no rate {price.currency} to {desk.home} near {each.bought or desk.now.date()}"
+            yield f"{each.stock_no}: {rate}, so in no sum: import rates"
+        elif each.today is None and not each.course.gone and each.cost_basis != "not known":
+            yield f"{each.stock_no} has no band: its cost, {each.basis:,.2f}, stands for its value"
+    for numbers in certified.values():
+        if len(numbers) > 1:
+            yield f"{' and '.join(numbers)} carry one certificate number"
+
+
+def sums(pieces: Iterable[Held], home: str) -> tuple[Money, Money]:
+    """What the pieces held cost, and what they are worth today; those without a band at their cost."""
+    here = [each for each in pieces if not each.course.gone]
+    cost = sum((each.basis for each in here), Decimal(0))
+    worth = sum((each.today if each.today is not None else each.basis for each in here), Decimal(0))
+    return Money(cost, home), Money(worth, home)

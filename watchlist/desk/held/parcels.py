@@ -1,0 +1,206 @@
+"""Parcels as they stand: what is in each, what it costs, and what each lot costs alone, shared and before postage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from watchlist.core.held.course import ParcelCourse
+from watchlist.core.held.deadlines import UNDECIDED
+from watchlist.core.money.amount import Money
+from watchlist.core.parcels.costs import LotCosts, lot_costs, parcel_cost
+from watchlist.core.parcels.grouping import Parcel, may_join
+from watchlist.core.parcels.outcomes import Sent
+from watchlist.core.plan.budgets import Joined
+from watchlist.desk.changes import entry
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
+from watchlist.desk.in_hand import courses
+from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands, sale_day, sent_by
+from watchlist.desk.naming import lot_key, piece_of, short_key
+from watchlist.page.wording import all_of
+from watchlist.shelf.store.rows import LotRow
+
+
+@dataclass(frozen=True, slots=True)
+class ParcelLot:
+    """One lot of a parcel. What it costs is in home currency; None without a rate."""
+
+    key: str
+    number: str
+    """At its venue."""
+    title: str
+    """The coin as it was read."""
+    stage: str
+    price: Money
+    """The bid, or the price it was won at; sale currency."""
+    alone: Money | None
+    shared: Money | None
+    before: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class ParcelShown:
+    """One parcel, ready to be shown."""
+
+    id: str
+    venue: str
+    sale: str
+    """Its name, or the day on which it closes there."""
+    currency: str
+    lots: tuple[ParcelLot, ...]
+    state: str
+    """`planned`: no piece of it is won; `open`: it will come."""
+    lines: tuple[tuple[str, Money], ...]
+    """What it costs when all its bids win, line by line."""
+    calculated: Money | None
+    saved: Money | None
+    """Against as many parcels of one lot."""
+    closes: datetime | None
+    """The soonest of its lots still to come."""
+    assumed: bool
+    """Its venue does not say that lots travel together: shown, and counted one by one."""
+    notes: tuple[str, ...]
+    course: ParcelCourse | None = None
+    """What was said of it since the hammer."""
+    waits: bool = True
+    """A piece of it may still go back."""
+
+
+def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
+    """All parcels with a bid or a win that counts, soonest first."""
+    found = hands(desk)
+    return tuple(_shown(desk, found, name, parcel) for name, parcel in found.parcels.items())
+
+
+def summary(each: ParcelShown) -> str:
+    """`P12 Wexby Sales: 412.30 EUR all in if all win, 9 EUR less than each alone (planned)`."""
+    bids = any(lot.stage != "won" for lot in each.lots)
+    stated = each.course is not None and (each.course.invoiced or each.course.payments)
+    known = " as calculated" if stated else " if all win" if bids else ""
+    cost = f"{each.calculated} all in{known}" if each.calculated else "cost unknown"
+    saves = each.saved and each.saved.amount > 0 and not each.assumed
+    saved = f", {each.saved} less than each alone" if saves else ""
+    sale = f", {each.sale}" if each.sale else ""
+    return f"{each.id} {each.venue}{sale}: {cost}{saved} ({each.state})"
+
+
+def parcel(desk: Desk, name: str) -> ParcelShown:
+    """The parcel with this id. Raises DeskError."""
+    shown = next((each for each in parcels(desk) if each.id.casefold() == name.casefold()), None)
+    if shown is None:
+        raise DeskError(f"There is no parcel {name}. `watchlist parcel` lists them. Nothing was changed.")
+    return shown
+
+
+def costs(desk: Desk, row: LotRow, price: Money) -> LotCosts | None:
+    """The three costs of a lot at a price, home currency; None without a rate."""
+    sent = sent_by(desk, row.lot.venue, price.currency)
+    return None if sent is None else lot_costs(sent.terms, hammered(desk, row.lot, price), sent.money)
+
+
+def join(desk: Desk, name: str, lot: str) -> str:
+    """Put a lot into a parcel whatever the venue's rule; a sentence on it. Raises DeskError."""
+    key, shown = lot_key(desk.shelf.store, lot), parcel(desk, name)
+    found = hands(desk)
+    anchor = found.parcels[shown.id].lots[0]
+    here = next((each for parcel in found.parcels.values() for each in parcel.lots if each.key == key), None)
+    short = short_key(desk.shelf.store, key)
+    if here is None:
+        raise DeskError(f"{short} has no bid and is not won, so it is in no parcel. Nothing was changed.")
+    if not may_join(here, anchor):
+        raise DeskError("Lots of two venues share no parcel. Nothing was changed.")
+    if (course := courses.closed(found.known).get(key)) is not None:
+        raise DeskError(
+            f"{course.id} is {course.state}: undo that before {short} is parted from it. Nothing was changed."
+        )
+    if here in found.parcels[shown.id].lots:
+        return f"{short} is in {shown.id} already"
+    return _keep(desk, Joined(key, anchor.key), f"{short} goes with {shown.id}")
+
+
+def part(desk: Desk, lot: str, name: str = "") -> str:
+    """Take a lot out of its parcel: it travels alone; a sentence on it. Raises DeskError.
+
+    `name`: the parcel that it must be in."""
+    key = lot_key(desk.shelf.store, lot)
+    short = short_key(desk.shelf.store, key)
+    if name and not any(each.key == key for each in parcel(desk, name).lots):
+        raise DeskError(f"{short} is not in {name}. Nothing was changed.")
+    if (course := courses.told(desk).parcel_of(key)) is not None:
+        raise DeskError(
+            f"{course.id} is {course.state}: undo that before {short} is parted from it. Nothing was changed."
+        )
+    return _keep(desk, Joined(key), f"{short} travels alone")
+
+
+def _keep(desk: Desk, joined: Joined, said: str) -> str:
+    with entry(desk, said) as change:
+        change.put("join", joined)
+    return said
+
+
+def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
+    held = [found.lots[lot.key] for lot in parcel.lots]
+    first = parcel.lots[0]
+    sent = sent_by(desk, first.venue, first.currency)
+    told = [hammered(desk, each.row.lot, each.price) for each in held]
+    whole = parcel_cost(sent.terms, told, sent.money) if sent else None
+    lots = tuple(_lot(desk, each, sent) for each in held)
+    alone = [each.alone.amount for each in lots if each.alone]
+    day = sale_day(desk, held[0].row.lot)
+    return ParcelShown(
+        name,
+        first.venue,
+        first.sale or (str(day) if day else ""),
+        sent.terms.currency if sent else first.currency,
+        lots,
+        _state(parcel, found.known.parcels.get(name)),
+        whole.lines if whole else (),
+        whole.all_in if whole else None,
+        Money(sum(alone) - whole.all_in.amount, desk.home) if whole and alone else None,
+        _next_closing(desk, held),
+        parcel.assumed,
+        tuple(_notes(desk, parcel, held, sent)),
+        found.known.parcels.get(name),
+        any(found.known.piece(each.key).state in UNDECIDED for each in lots),
+    )
+
+
+def _next_closing(desk: Desk, held: Iterable[InHand]) -> datetime | None:
+    known = (each.row.lot.closes for each in held)
+    return min((closes for closes in known if closes and closes > desk.now), default=None)
+
+
+def _state(parcel: Parcel, course: ParcelCourse | None) -> str:
+    """`planned` while nothing of it is won, then as far as its course goes."""
+    return course.state if course is not None else "open" if parcel.won else "planned"
+
+
+def _lot(desk: Desk, each: InHand, sent: Sent | None) -> ParcelLot:
+    found = lot_costs(sent.terms, hammered(desk, each.row.lot, each.price), sent.money) if sent else None
+    three = [Money(amount, desk.home) for amount in (found.alone, found.shared, found.before)] if found else [None] * 3
+    coin = piece_of(desk.catalogue, each.row)
+    return ParcelLot(each.key, each.row.lot.id, coin, each.stage, each.price, *three)
+
+
+def _notes(desk: Desk, parcel: Parcel, held: list[InHand], sent: Sent | None) -> Iterator[str]:
+    """What is assumed, what is missing and what was left out of a sum."""
+    terms = desk.terms.get(parcel.venue)
+    if sent is None:
+        names = all_of([short_key(desk.shelf.store, each.key) for each in held])
+        near = f"{desk.now.day} {desk.now:%b}"
+        yield f"{names}: no rate {parcel.lots[0].currency} to {desk.home} near {near}, so in no sum: import rates"
+    if terms is None:
+        yield f"fees not included: no terms for {parcel.venue or 'its venue'}"
+    if parcel.assumed:
+        yield f"{parcel.venue} does not state that lots travel together: each is counted alone"
+    for each in held:
+        short = short_key(desk.shelf.store, each.key)
+        if each.day is None and each.row.lot.price_kind != "fixed":
+            yield f"{short} has no closing day: costed alone, in no calendar"
+        if terms is not None and each.price.currency != terms.currency:
+            yield f"{short} is in {each.price.currency}, its venue in {terms.currency}: costed alone"
+        if terms is not None and terms.post_steps and terms.post_steps.by == "weight" and not each.row.lot.weight_g:
+            yield f"{short} states no weight: its postage counts the lowest step"

@@ -1,0 +1,177 @@
+"""What is said of a piece after it was won: checked, kept, returned, refunded, disputed, settled, sold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from watchlist.core.clean import clean
+from watchlist.core.decisions.review import Decision, PieceVerb
+from watchlist.core.held.course import NOT_AS_DESCRIBED
+from watchlist.core.held.deadlines import deadlines
+from watchlist.core.money.amount import Money
+from watchlist.core.typed.words import grade_range
+from watchlist.desk.amounts import above_zero, day_of
+from watchlist.desk.changes import append, batch_name
+from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError, TooMuch, refusing
+from watchlist.desk.held.held import Held, held
+from watchlist.desk.naming import lot_key, short_key
+from watchlist.desk.recording import Decided
+from watchlist.desk.results import results
+
+ACTS: Mapping[str, PieceVerb] = {
+    "checked": "checked", "kept": "kept", "returned": "returned", "refunded": "refunded", "disputed": "disputed",
+    "settled": "settled", "sold": "sold", "to-service": "graded out", "from-service": "graded back",
+    "consigned": "consigned", "not-sold": "consigned back",
+    "noted": "noted", "pictured": "pictured", "came-from": "came from",
+}  # fmt: skip
+"""The words of the command line."""
+SUMS = frozenset({"refunded", "sold"})
+WORDS: Mapping[str, str] = {
+    "noted": "the note",
+    "pictured": "a path",
+    "came-from": "a sale, a collection or a catalogue",
+}
+"""What is told in words, wherever the piece is."""
+TURNS_PRICE = frozenset({"returned", "refunded", "disputed", "settled"})
+"""After these the archive and the want say something else of the piece."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a person says of a piece, as typed."""
+
+    act: str
+    amount: str = ""
+    """The sum; of a note, a picture and a link of the provenance the words."""
+    on: str = ""
+    reason: str = ""
+    """Of a return or a dispute; else a note."""
+    postage: str = ""
+    fees: str = ""
+    grade: str = ""
+    """As a grading service gave it, with its code and the number of its certificate."""
+    service: str = ""
+    cert: str = ""
+
+
+def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = "") -> Decided:
+    """Write one event of a piece; `batch`: the stroke that it is a part of. Raises DeskError, and TooMuch for what is
+    asked twice unless `anyway`."""
+    piece = _meant(desk, key)
+    if said.act in WORDS:
+        return _describe(desk, piece, said, anyway=anyway)
+    if (said.act in SUMS) != bool(said.amount):
+        raise DeskError(f"`{said.act}` takes {'a sum' if said.act in SUMS else 'no sum'}. Nothing was written.")
+    day = day_of(desk, said.on)
+    amount = above_zero(desk, said.amount, desk.home, "sum") if said.amount else None
+    if amount is not None and amount.currency != desk.home:
+        raise DeskError(f"The sum is in {desk.home}. Nothing was written.")
+    facts = {
+        name: f"{above_zero(desk, text, desk.home, name).amount}"
+        for name, text in (("postage", said.postage), ("fees", said.fees))
+        if text
+    }
+    facts |= _certified(desk, said)
+    _in_turn(piece, said.act)
+    asked = tuple(_asked_twice(desk, piece, said, day or desk.local_today(), amount))
+    if asked and not anyway:
+        raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
+    verb, note = ACTS[said.act], clean(said.reason, 400)
+    with desk.shelf.store.together():
+        stroke = batch or batch_name()
+        append(desk, [Decision(0, stroke, desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
+        due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
+    return Decided((piece.key,), _told(desk, piece, said, amount, Decimal(facts.get("fees", 0))), asked, due)
+
+
+def _certified(desk: Desk, said: Said) -> dict[str, str]:
+    """Grade and number with which a piece came back from a service. Raises DeskError for any other event."""
+    told = {name: clean(text, 40) for name, text in (("service", said.service), ("cert", said.cert)) if text}
+    if said.grade:
+        with refusing("Nothing was written."):
+            low, high = grade_range(said.grade, desk.words["grades"])
+        told |= {"grade_low": str(low), "grade_high": str(high or low)}
+    if told and said.act != "from-service":
+        raise DeskError("A grade, a service and a certificate are told with `from-service`. Nothing was written.")
+    return told
+
+
+def _describe(desk: Desk, piece: Held, said: Said, *, anyway: bool) -> Decided:
+    """A note, the path of a picture, which is looked for and never opened, or a link of the provenance."""
+    words, when = clean(said.amount, 400), clean(said.on, 40)
+    if not words:
+        raise DeskError(f"`{said.act}` takes {WORDS[said.act]}. Nothing was written.")
+    missing = said.act == "pictured" and not Path(words).expanduser().is_file()
+    asked = (f"there is no file {words}",) if missing else ()
+    if asked and not anyway:
+        raise TooMuch(f"{asked[0]}. Nothing was written; --anyway writes it even so.")
+    facts = {"when": when} if when else {}
+    append(desk, [Decision(0, batch_name(), desk.now, ACTS[said.act], piece.key, note=words, facts=facts)])
+    return Decided(
+        (piece.key,), f"{piece.stock_no} ({piece.coin}): {said.act} {words}{f', {when}' if when else ''}", asked
+    )
+
+
+def _meant(desk: Desk, key: str) -> Held:
+    """The piece of a lot's key or of a stock number. Raises DeskError."""
+    pieces = held(desk)
+    found = next((each for each in pieces if each.stock_no.casefold() == key.casefold()), None)
+    if found is None:
+        lot = lot_key(desk.shelf.store, key)
+        found = next((each for each in pieces if each.key == lot), None)
+        if found is None:
+            raise DeskError(
+                f"{short_key(desk.shelf.store, lot)} is not won, so there is no piece. Nothing was written."
+            )
+    return found
+
+
+def _in_turn(piece: Held, act: str) -> None:
+    """Raises DeskError for a word that cannot follow what was said."""
+    course = piece.course
+    if act == "refunded" and course.returned is None and course.disputed is None:
+        raise DeskError(f"{piece.stock_no} was neither returned nor disputed: nothing to refund. Nothing was written.")
+    if act == "settled" and course.disputed is None:
+        raise DeskError(f"{piece.stock_no} is not disputed: nothing to settle. Nothing was written.")
+    if course.gone and act in ("kept", "sold", "checked", "to-service", "consigned"):
+        raise DeskError(f"{piece.stock_no} is {course.state} already: undo that first. Nothing was written.")
+
+
+def _asked_twice(desk: Desk, piece: Held, said: Said, day: date, amount: Money | None) -> Iterator[str]:
+    if said.act == "returned" and (last := return_by(desk, piece)) is not None and day > last:
+        yield f"return was due {last:%-d %b}: the venue may refuse"
+    if said.act == "kept" and piece.doubtful and piece.course.checked is None:
+        yield f"{piece.stock_no} is marked Doubt and was not checked: `watchlist bench` says what to check"
+    if said.act == "refunded" and amount is not None:
+        whole = piece.share + piece.course.postage
+        if piece.course.refunded + amount.amount > whole:
+            sent = f" and {piece.course.postage} return postage" if piece.course.postage else ""
+            yield f"refund {amount} is above the {piece.share} {desk.home} paid for it{sent}"
+
+
+def return_by(desk: Desk, piece: Held) -> date | None:
+    """The last day to return a piece, where its parcel has arrived and its venue says how long."""
+    if piece.parcel is None:
+        return None
+    found = deadlines(piece.parcel, desk.terms.get(piece.won.lot.venue))
+    return next((each.day for each in found if each.kind == "return"), None)
+
+
+def _told(desk: Desk, piece: Held, said: Said, amount: Money | None, fees: Decimal) -> str:
+    """What was written, and what turned with it."""
+    text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
+    if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:
+        return f"{text}; its price is excluded, and its want matches again"
+    if said.act == "returned":
+        return f"{text}; its want matches again"
+    if said.act == "sold" and amount is not None:
+        gain = amount.amount - fees - piece.basis
+        return f"{text}; {abs(gain)} {desk.home} {'more' if gain >= 0 else 'less'} than it cost"
+    if said.act == "disputed":
+        return f"{text}; its price is excluded until it is settled"
+    return text

@@ -1,0 +1,1 @@
+"""What stands now: bids and wins, the money that they hold, dates to keep."""

@@ -1,0 +1,1 @@
+"""Lots against everything known, and how such judgements came out."""

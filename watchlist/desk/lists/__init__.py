@@ -1,0 +1,1 @@
+"""Lots in lists, page by page, and all of one lot."""

@@ -1,0 +1,1 @@
+"""What a collector reads first, and the calendar that is handed out."""

@@ -1,0 +1,1 @@
+"""Which bids to leave, inside each budget."""

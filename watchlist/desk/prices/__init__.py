@@ -1,0 +1,1 @@
+"""The market as one's own sales tell it: fitted, asked, weighed and mended."""

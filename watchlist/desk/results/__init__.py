@@ -1,0 +1,1 @@
+"""What lots fell for, and the purchases that follow."""

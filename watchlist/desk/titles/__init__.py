@@ -1,0 +1,1 @@
+"""Titles read as this shelf reads them, and what the person has mended of them."""

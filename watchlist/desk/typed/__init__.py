@@ -1,0 +1,1 @@
+"""What a person types in: wants, venues, sources, lots by hand."""
