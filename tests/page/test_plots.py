@@ -18,6 +18,7 @@ from watchlist.page.lists import Column, fit
 from watchlist.page.plots import SaleDay, Sold, budget_days, budget_sentence, place, price_over_time, time_sentence
 from watchlist.page.questions import letter, questions
 from watchlist.page.rows import clip, columns_for, head, short_grades
+from watchlist.page.wording import grades
 
 TODAY = date(2026, 11, 25)
 prices = st.decimals(1, 9_000, places=2)
@@ -93,6 +94,12 @@ def test_a_list_fits_its_window(width: int) -> None:
 def test_grades_in_nine_cells() -> None:
     found = (short_grades(30, 30), short_grades(20, 35), short_grades(20, 40), short_grades(None, None))
     assert found == ("VF-30", "VF-20 to 35", "VF-20 to 40", "-")
+
+
+def test_a_details_grade_says_so() -> None:
+    assert short_grades(40, 45, details=True) == grades(40, 45, details=True) == "XF details"
+    assert (short_grades(20, 45, details=True), grades(20, 45, details=True)) == ("VF details", "VF to XF details")
+    assert short_grades(None, None, details=True) == "details"
 
 
 def test_questions_ask_what_the_lot_leaves_open() -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -100,6 +101,24 @@ def test_marks_of_an_older_store_are_numbered_anew(store: Store) -> None:
     schema.STEPS[4](store.db)
     assert {line.key: line.mark for line in store.listing.lines()} == {row(n).lot.key: m for n, m in enumerate(before)}
     assert "".join(SIGNS[line.mark] for line in store.listing.lines(order="mark") if line.mark) == "C!?-BLOAI"
+
+
+FAULTS: dict[int, tuple[dict[str, Any], bool]] = {
+    1: ({"certified": True, "problems": ("cleaned",)}, True),
+    2: ({"problems": ("cleaned", "details")}, True),
+    3: ({"problems": ("cleaned",)}, False),
+    4: ({"certified": True}, False),
+}
+"""What a title says, and whether its grade is a details grade."""
+
+
+def test_a_list_knows_details_grades_of_new_and_of_older_stores(store: Store) -> None:
+    store.lots.save(row(n, reading=Reading("a coin", **said)) for n, (said, _) in FAULTS.items())
+    expected = {row(n).lot.key: details for n, (_, details) in FAULTS.items()}
+    assert {line.key: line.details for line in store.listing.lines()} == expected
+    store.db.run("UPDATE lots SET details = 0")
+    store.db.run(schema.DETAILS[1])
+    assert {line.key: line.details for line in store.listing.lines()} == expected
 
 
 def some_judgement(n: int, mark: str | None) -> Judgement | None:

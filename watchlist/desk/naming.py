@@ -53,7 +53,7 @@ def piece_of(catalogue: Catalogue, row: LotRow) -> str:
     judged = row.judgement
     issue = catalogue.by_key.get(judged.issue) if judged and judged.issue else None
     low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
-    return piece(issue, row.lot.title, low, high)
+    return piece(issue, row.lot.title, low, high, details=row.reading.details)
 
 
 def named(desk: Desk, row: LotRow) -> str:

@@ -83,7 +83,7 @@ def _coin(desk: Desk, row: LotRow) -> str:
     judged = row.judgement
     issue = desk.shelf.store.catalogue.issue(judged.issue) if judged and judged.issue else None
     low, high = (judged.grade_low, judged.grade_high) if judged else (None, None)
-    return piece(issue, row.lot.title, low, high)
+    return piece(issue, row.lot.title, low, high, details=row.reading.details)
 
 
 def _stood(desk: Desk, keys: Sequence[str]) -> turned.Stood:

@@ -11,6 +11,7 @@ from watchlist.core.clean import without_controls
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import figure
 from watchlist.core.marks.record import SIGNS, Judgement
+from watchlist.core.reading.record import Reading
 from watchlist.page import wording
 from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.lot import plain_line
@@ -29,15 +30,14 @@ class Seen:
     """What the piece is: the issue in words, else its title."""
     key: str
     """The shortest end of its key that means this lot alone."""
-    raw: bool
-    """No service is said to hold it."""
+    reading: Reading
     since: datetime
     """When it was first seen, or its price last moved."""
 
     @property
     def piece(self) -> str:
         """What it is, with its grade: `Orvany 5 tor 1891-M, MS-60`."""
-        grade = wording.grades(self.judgement.grade_low, self.judgement.grade_high)
+        grade = wording.grades(self.judgement.grade_low, self.judgement.grade_high, details=self.reading.details)
         return f"{self.name}{', ' + grade if grade else ''}"
 
 
@@ -133,7 +133,7 @@ def plain(paper: Paper, width: int) -> str:
 def sentences(seen: Seen, paper: Paper) -> str:
     """A lot in whole sentences, for where there is no legend."""
     today = paper.made.astimezone(ZoneInfo(paper.zone)).date()
-    return plain_line(seen.lot, seen.judgement, paper.made, paper.zone, today, raw=seen.raw)
+    return plain_line(seen.lot, seen.judgement, paper.made, paper.zone, today, raw=not seen.reading.certified)
 
 
 def part_lines(part: Part, now: datetime, width: int) -> list[str]:

@@ -15,9 +15,9 @@ def coin(issue: Issue | None, title: str) -> str:
     return f"{named}, {issue.variety}" if issue.variety else named
 
 
-def piece(issue: Issue | None, title: str, low: int | None, high: int | None) -> str:
+def piece(issue: Issue | None, title: str, low: int | None, high: int | None, *, details: bool) -> str:
     """The same with its grade: `5 tor 1891-M, MS-60`."""
-    grade = grades(low, high) if issue else ""
+    grade = grades(low, high, details=details) if issue else ""
     return f"{coin(issue, title)}, {grade}" if grade else coin(issue, title)
 
 

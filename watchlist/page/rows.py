@@ -32,6 +32,8 @@ class Line(Row, Protocol):
     def grade_low(self) -> int | None: ...  # noqa: D102
     @property
     def grade_high(self) -> int | None: ...  # noqa: D102
+    @property
+    def details(self) -> bool: ...  # noqa: D102
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,11 +128,14 @@ def _cell(line: Line, name: str, wide: int) -> str:
         return pad(gap_cell(line.gap), wide, right=True)
     if name == "venue":
         return pad(line.venue, wide)
-    return pad(short_grades(line.grade_low, line.grade_high), wide)
+    return pad(short_grades(line.grade_low, line.grade_high, details=line.details), wide)
 
 
-def short_grades(low: int | None, high: int | None) -> str:
-    """A grade or a range in eleven cells: `VF-30`, `VF-20 to 40`, `-` without one. Two dots mean that text was cut."""
+def short_grades(low: int | None, high: int | None, *, details: bool = False) -> str:
+    """A grade or a range in eleven cells: `VF-30`, `VF-20 to 40`, `XF details` (of a range the lowest), `-` without
+    one. Two dots mean that text was cut."""
     if low is None or high is None:
-        return "-"
+        return "details" if details else "-"
+    if details:
+        return f"{grade_word(low).partition('-')[0]} details"
     return grade_word(low) if low == high else f"{grade_word(low)} to {high}"

@@ -26,10 +26,13 @@ def about(value: Money) -> str:
     return f"{figure(value.amount)} {value.currency}"
 
 
-def grades(low: int | None, high: int | None) -> str:
-    """One grade or a range in the usual short form: `VF-30`, `VF-20 to VF-35`, empty without one."""
+def grades(low: int | None, high: int | None, *, details: bool = False) -> str:
+    """One grade or a range in the usual short form: `VF-30`, `VF-20 to VF-35`, `XF details`, empty without one."""
     if low is None or high is None:
         return ""
+    if details:
+        letters = dict.fromkeys(grade_word(grade).partition("-")[0] for grade in (low, high))
+        return f"{' to '.join(letters)} details"
     return grade_word(low) if low == high else f"{grade_word(low)} to {grade_word(high)}"
 
 

@@ -113,7 +113,7 @@ def list_line(desk: Desk, line: LotLine, wide: int) -> str:
     left = wording.time_left(line.closes, desk.now) or ("fixed" if line.kind == "fixed" else "")
     cost = f"{line.all_in:,.0f}" if line.all_in is not None else ""
     gap = wording.gap_cell(line.gap)
-    grade = short_grades(line.grade_low, line.grade_high)
+    grade = short_grades(line.grade_low, line.grade_high, details=line.details)
     state = STATE_LETTERS.get(line.state, "")
     sign = SIGNS[line.mark] if line.mark else " "
     key = clean(key_end(line.key, wide))

@@ -65,3 +65,8 @@ class Reading:
     spans: tuple[Span, ...] = ()
     issue: str = ""
     """Key of the issue that the person bound the lot to; empty: told from the fields."""
+
+    @property
+    def details(self) -> bool:
+        """A details grade: said to be one, or certified with a fault. Such a grade speaks of the wear alone."""
+        return "details" in self.problems or (self.certified and bool(self.problems))

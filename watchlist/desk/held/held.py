@@ -171,7 +171,7 @@ def _issue(won: Won) -> str:
 
 def _coin(desk: Desk, won: Won, reading: Reading) -> str:
     issue = desk.catalogue.by_key.get(_issue(won))
-    return piece_words(issue, won.lot.title, reading.grade_low, reading.grade_high)
+    return piece_words(issue, won.lot.title, reading.grade_low, reading.grade_high, details=reading.details)
 
 
 class _Worth:

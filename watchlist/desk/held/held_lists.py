@@ -119,7 +119,7 @@ def _leaving(each: Held) -> Row:
 
 
 def _coin(each: Held) -> dict[str, str]:
-    grade = grades(each.reading.grade_low, each.reading.grade_high)
+    grade = grades(each.reading.grade_low, each.reading.grade_high, details=each.reading.details)
     return {
         "stock_no": each.stock_no,
         "coin": each.coin.removesuffix(f", {grade}"),

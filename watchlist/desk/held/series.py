@@ -184,6 +184,6 @@ def _bid(desk: Desk, each: Prospect, option: Option) -> Way:
 
 def _way(desk: Desk, row: LotRow, act: Act, price: Money, worst: Money, chance: float) -> Way:
     judged = row.judgement
-    grade = grades(judged.grade_low, judged.grade_high) if judged else ""
+    grade = grades(judged.grade_low, judged.grade_high, details=row.reading.details) if judged else ""
     lot = short_key(desk.shelf.store, row.lot.key)
     return Way(lot, row.lot.venue, grade, act, price, worst, chance, judged.value if judged else None)

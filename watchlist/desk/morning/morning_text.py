@@ -167,7 +167,7 @@ def _seen(desk: Desk, row: LotRow, judged: Judgement) -> Seen:
     lot, store = row.lot, desk.shelf.store
     moved = [when for when, _ in store.lots.history(lot.key)]
     since = moved[-1] if moved else lot.first_seen or desk.now
-    return Seen(lot, judged, _name(desk, row), _key(desk, lot.key), not row.reading.certified, since)
+    return Seen(lot, judged, _name(desk, row), _key(desk, lot.key), row.reading, since)
 
 
 def _name(desk: Desk, row: LotRow) -> str:

@@ -51,6 +51,8 @@ class LotLine:
     issue: str
     grade_low: int | None
     grade_high: int | None
+    details: bool
+    """A details grade."""
     first_seen: datetime | None
     last_seen: datetime | None
     place: Place
@@ -60,11 +62,11 @@ class LotLine:
 PLACE = "due, title, gap, all_in, mark, id"
 LINE = (
     "key, source, venue, seller, title, closes, kind, price, currency, all_in, gap, mark, also, doubt, state, issue, "
-    f"grade_low, grade_high, first_seen, last_seen, {PLACE}"
+    f"grade_low, grade_high, details, first_seen, last_seen, {PLACE}"
 )
 LOT_COLUMNS = (
     *("key", "source", "own_id", "venue", "seller", "title", "closes", "due", "kind", "price", "currency"),
-    *("first_seen", "last_seen", "fingerprint", "service", "cert"),
+    *("first_seen", "last_seen", "fingerprint", "service", "cert", "details"),
 )
 JUDGED_COLUMNS = ("all_in", "gap", "mark", "also", "doubt", "issue", "grade_low", "grade_high")
 
@@ -91,6 +93,7 @@ def lot_values(row: LotRow) -> Row:
         row.fingerprint,
         plain(row.reading.service or ""),
         plain(row.reading.cert_number or ""),
+        int(row.reading.details),
     )
 
 
@@ -128,7 +131,7 @@ def lot_row(row: Row) -> LotRow:
 def lot_line(row: Row) -> LotLine:
     """From the cells of LINE."""
     key, source, venue, seller, title, closes, kind, price, currency, all_in, gap = row[:11]
-    mark, also, doubt, state, issue, low, high, first, last, *place, number = row[11:]
+    mark, also, doubt, state, issue, low, high, details, first, last, *place, number = row[11:]
     return LotLine(
         key,
         source,
@@ -147,6 +150,7 @@ def lot_line(row: Row) -> LotLine:
         issue,
         low,
         high,
+        bool(details),
         instant(first or None),
         instant(last or None),
         Place(tuple(place), number),

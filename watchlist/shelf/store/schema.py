@@ -37,8 +37,17 @@ _NEW_NUMBERS = " ".join(f"WHEN {old} THEN {new}" for old, new in enumerate((4, 1
 MARKS_IN_ORDER = f"UPDATE lots SET mark = CASE mark {_NEW_NUMBERS} END WHERE mark IS NOT NULL"
 """Marks were numbered as they were thought of; now as they outrank each other."""
 
+DETAILS = (
+    "ALTER TABLE lots ADD COLUMN details INT NOT NULL DEFAULT 0",
+    """UPDATE lots SET details = 1 WHERE id IN (SELECT id FROM texts
+        WHERE (json_extract(reading, '$.certified') AND json_array_length(reading, '$.problems') > 0)
+        OR EXISTS (SELECT 1 FROM json_each(reading, '$.problems') WHERE value = 'details'))""",
+)
+"""Which lots have a details grade, as `Reading.details` has it: lists say so."""
+
 STEPS: tuple[Step, ...] = (
     step_of(*CHANGES), step_of(changed.TABLE), into_columns, with_traits, step_of(MARKS_IN_ORDER),
+    step_of(*DETAILS),
 )  # fmt: skip
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
@@ -67,7 +76,8 @@ TABLES = (
         venue TEXT NOT NULL, seller TEXT NOT NULL, title TEXT NOT NULL, closes INT, due INT NOT NULL, kind TEXT,
         price TEXT, currency TEXT, all_in REAL, gap REAL, mark INT, also TEXT NOT NULL, doubt INT NOT NULL,
         state TEXT NOT NULL, issue TEXT NOT NULL, grade_low INT, grade_high INT, first_seen INT NOT NULL,
-        last_seen INT NOT NULL, fingerprint TEXT NOT NULL, service TEXT NOT NULL, cert TEXT NOT NULL)""",
+        last_seen INT NOT NULL, fingerprint TEXT NOT NULL, service TEXT NOT NULL, cert TEXT NOT NULL,
+        details INT NOT NULL DEFAULT 0)""",
     "CREATE TABLE texts(id INTEGER PRIMARY KEY, lot TEXT NOT NULL, reading TEXT NOT NULL, judgement TEXT)",
     "CREATE TABLE lot_wants(want TEXT, lot INT, PRIMARY KEY(want, lot)) WITHOUT ROWID",
     "CREATE INDEX lot_wants_lot ON lot_wants(lot)",
