@@ -17,7 +17,7 @@ from watchlist.core.marks.record import SIGNS, Doubt, Judgement
 from watchlist.core.reading.record import Reading
 from watchlist.core.sift.filter import Filter
 from watchlist.shelf.errors import ShelfReading
-from watchlist.shelf.store import Store, schema
+from watchlist.shelf.store import Store, schema, steps
 from watchlist.shelf.store.filters import COLUMNS, MARKS, Order, quoted
 from watchlist.shelf.store.rows import LotLine
 
@@ -117,7 +117,7 @@ def test_a_list_knows_details_grades_of_new_and_of_older_stores(store: Store) ->
     expected = {row(n).lot.key: details for n, (_, details) in FAULTS.items()}
     assert {line.key: line.details for line in store.listing.lines()} == expected
     store.db.run("UPDATE lots SET details = 0")
-    store.db.run(schema.DETAILS[1])
+    store.db.run(steps.DETAILS)
     assert {line.key: line.details for line in store.listing.lines()} == expected
 
 

@@ -25,6 +25,7 @@ from watchlist.shelf.store.prices import Prices
 from watchlist.shelf.store.purchases import Purchases
 from watchlist.shelf.store.results import Results
 from watchlist.shelf.store.sightings import Sightings
+from watchlist.shelf.store.steps import Step
 
 
 class Store:
@@ -37,7 +38,7 @@ class Store:
         path: Path,
         *,
         write: bool,
-        steps: Sequence[schema.Step] = schema.STEPS,
+        steps: Sequence[Step] = schema.STEPS,
         keep: migration.Keep = migration.not_kept,
     ) -> None:
         check_there(path)
@@ -84,7 +85,7 @@ class Store:
         self.db.close()
 
 
-def needs_a_writer(path: Path, steps: Sequence[schema.Step] = schema.STEPS) -> bool:
+def needs_a_writer(path: Path, steps: Sequence[Step] = schema.STEPS) -> bool:
     """The store is absent, or older than this program: a reader has to let a writer go first."""
     if not path.exists():
         return True

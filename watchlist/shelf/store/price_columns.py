@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-from collections import Counter
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from math import isfinite
@@ -12,8 +11,7 @@ from watchlist.core.money.amount import Money
 from watchlist.core.prices.many import Cells
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.errors import RecordError
-from watchlist.shelf.records import loads
-from watchlist.shelf.store.connection import Connection, Row, plain
+from watchlist.shelf.store.connection import Row, plain
 
 PRICES = """CREATE TABLE prices(
     id INTEGER PRIMARY KEY AUTOINCREMENT, issue TEXT NOT NULL, sale_date TEXT NOT NULL, amount TEXT NOT NULL,
@@ -89,38 +87,3 @@ def digest(content: bytes, ordinal: int) -> bytes:
 def content_of(cells: Row) -> bytes:
     """What a price's cells say of the sale, as bytes that are equal for equal sales."""
     return "\0".join(map(str, cells[SALE])).encode()
-
-
-def into_columns(db: Connection) -> None:
-    """The step from prices kept as JSON: every price keeps its number and becomes cells."""
-    db.run(PRICES.replace("TABLE prices(", "TABLE prices_in_columns("))
-    results = {number for (number,) in db.rows("SELECT price FROM results")}
-    met: Counter[bytes] = Counter()
-    blanks = ", ".join("?" * (len(COLUMNS) + 2))
-    sql = f"INSERT INTO prices_in_columns(id, {', '.join(COLUMNS)}, digest) VALUES ({blanks})"
-
-    def moved(number: int, data: str, before: bytes) -> Row:
-        cells = cells_of(loads(PriceRealised, data, id=number))
-        if number in results:  # a result is told by its lot, not by its content
-            return number, *cells, before
-        content = content_of(cells)
-        met[content] += 1
-        return number, *cells, digest(content, met[content])
-
-    last = 0
-    while some := db.rows("SELECT id, data, digest FROM prices WHERE id > ? ORDER BY id LIMIT 5000", (last,)):
-        db.many(sql, (moved(*row) for row in some))
-        last = some[-1][0]
-    given = db.row("SELECT seq FROM sqlite_sequence WHERE name = 'prices'") or (0,)
-    db.run("DROP TABLE prices")
-    db.run("ALTER TABLE prices_in_columns RENAME TO prices")
-    db.run("DELETE FROM sqlite_sequence WHERE name = 'prices'")
-    db.run("INSERT INTO sqlite_sequence VALUES ('prices', ?)", given)  # a number once given is never given again
-    db.run("CREATE INDEX prices_issue ON prices(issue)")
-    db.run("CREATE INDEX prices_cert ON prices(cert) WHERE cert <> ''")
-
-
-def with_traits(db: Connection) -> None:
-    """The step that gives prices in columns one more, for what moves their value beyond the grade."""
-    if "traits" not in {name for _, name, *_ in db.rows("PRAGMA table_info(prices)")}:
-        db.run("ALTER TABLE prices ADD COLUMN traits TEXT NOT NULL DEFAULT ''")

@@ -1,18 +1,18 @@
-"""The tables of shelf.db, their indexes, and the steps from one schema to the next."""
+"""The tables of shelf.db, their indexes, and the list of steps from one schema to the next."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from watchlist.shelf.store import changed
 from watchlist.shelf.store.connection import Connection, torn
 from watchlist.shelf.store.filters import ODD
-from watchlist.shelf.store.price_columns import PRICES, into_columns, with_traits
+from watchlist.shelf.store.price_columns import PRICES
+from watchlist.shelf.store.steps import DETAILS, MARKS_IN_ORDER, Step, column, into_columns, step_of
 
 APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
 
-Step = Callable[[Connection], None]
 CHANGES = (
     "CREATE TABLE entries(batch TEXT PRIMARY KEY, back TEXT NOT NULL, pending TEXT)",
     """CREATE TABLE changes(id INTEGER PRIMARY KEY, batch TEXT NOT NULL, place TEXT NOT NULL, key TEXT NOT NULL,
@@ -22,32 +22,10 @@ CHANGES = (
 )
 """The records that changes of a person's own data replaced."""
 
-
-def step_of(*statements: str) -> Step:
-    """A step that only runs statements, such as those that make new tables."""
-
-    def step(db: Connection) -> None:
-        for statement in statements:
-            db.run(statement)
-
-    return step
-
-
-_NEW_NUMBERS = " ".join(f"WHEN {old} THEN {new}" for old, new in enumerate((4, 1, 8, 3, 2, 6, 0, 5, 7)))
-MARKS_IN_ORDER = f"UPDATE lots SET mark = CASE mark {_NEW_NUMBERS} END WHERE mark IS NOT NULL"
-"""Marks were numbered as they were thought of; now as they outrank each other."""
-
-DETAILS = (
-    "ALTER TABLE lots ADD COLUMN details INT NOT NULL DEFAULT 0",
-    """UPDATE lots SET details = 1 WHERE id IN (SELECT id FROM texts
-        WHERE (json_extract(reading, '$.certified') AND json_array_length(reading, '$.problems') > 0)
-        OR EXISTS (SELECT 1 FROM json_each(reading, '$.problems') WHERE value = 'details'))""",
-)
-"""Which lots have a details grade, as `Reading.details` has it: lists say so."""
-
 STEPS: tuple[Step, ...] = (
-    step_of(*CHANGES), step_of(changed.TABLE), into_columns, with_traits, step_of(MARKS_IN_ORDER),
-    step_of(*DETAILS),
+    step_of(*CHANGES), step_of(changed.TABLE), into_columns,
+    column("prices", "traits", "TEXT NOT NULL DEFAULT ''"), step_of(MARKS_IN_ORDER),
+    column("lots", "details", "INT NOT NULL DEFAULT 0"), step_of(DETAILS),
 )  # fmt: skip
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 
