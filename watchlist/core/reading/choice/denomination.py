@@ -25,7 +25,7 @@ def take_values(draft: Draft) -> None:
     scan = draft.scan
     values = [value for value in draft.values if scan.free(value.start, value.end)]
     if values:
-        best = max(values, key=lambda value: (_rank(value), -value.start))
+        best = max(values, key=lambda value: (_rank(value), -value.start)) if len(values) > 1 else values[0]
         values.remove(best)
         scan.take(best.start, best.end)
         for value in values:

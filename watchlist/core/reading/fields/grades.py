@@ -40,14 +40,14 @@ def find_grades(
 ) -> list[tuple[float, Grade]]:
     """Every grade phrase with its score, best first. `ancient`: a slash may part the two sides of the piece."""
     out: list[tuple[float, Grade]] = []
-    at, root, moves, count = 0, grammar.scales.phrases.root, grammar.scales.moves, len(scan.them)
+    at, root, moves, them, used = 0, grammar.scales.phrases.root, grammar.scales.moves, scan.them, scan.used
     nothing = {mark.start: mark.end for mark in scan.by.get("nothing.words", ())}
-    while at < count:
-        low = scan.them[at].low
-        if scan.used[at] or at in nothing or (low not in root and low not in moves):
+    while at < len(them):
+        low = them[at].low
+        if used[at] or at in nothing or (low not in root and low not in moves):
             at = nothing.get(at, at + 1)
             continue
-        grade = grammar.at(scan.them, at, order, many, ancient)
+        grade = grammar.at(them, at, order, many, ancient)
         if grade is None or not scan.free(at, grade.end) or (score := _score(scan, grade, order)) <= 0:
             at += 1
             continue
@@ -142,7 +142,7 @@ def _is_fineness(scan: Scan, at: int) -> bool:
 
 
 def _worded(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
-    first, last = scan.them[grade.start], scan.them[grade.end - 1]
+    first = scan.them[grade.start]
     score = WORDED
     if len(first.low) == LETTERS and grade.bare and grade.scale not in (*order, "us"):
         score -= 0.25
@@ -154,7 +154,7 @@ def _worded(scan: Scan, grade: Grade, order: Sequence[str]) -> float:
         score += 0.05
     if first.low in scan.lex.sets["common_grades"] or first.low in scan.lex.sets["praise"]:
         score -= _common_word(scan, grade)
-    return score + 0.03 if last.end - first.start > LONG else score
+    return score + 0.03 if scan.end(grade.end - 1) - scan.begin(grade.start) > LONG else score
 
 
 def _has_word(scan: Scan, grade: Grade) -> bool:

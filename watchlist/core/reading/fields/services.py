@@ -29,7 +29,10 @@ LEFT_WITHIN = 5
 
 def find_service(scan: Scan, services: frozenset[str]) -> Holder:
     """A configured service named as holding the piece now."""
-    out, loose = Holder(), _is_loose(scan)
+    out = Holder()
+    if services.isdisjoint(scan.lows):
+        return out
+    loose = _is_loose(scan)
     for at, token in enumerate(scan.them):
         if token.low not in services or token.kind != WORD:
             continue

@@ -24,7 +24,7 @@ class Breaths:
         for at, token in enumerate(them):
             if token.low in BREAKS and (token.low != "." or _is_full(scan, at)):
                 edges += (at, at + 1)
-            elif lines and at and "\n" in scan.text[them[at - 1].end : token.start]:
+            elif lines and at and "\n" in scan.text[scan.end(at - 1) : scan.begin(at)]:
                 edges.append(at)
         edges.append(len(them))
 

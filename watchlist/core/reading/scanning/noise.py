@@ -157,7 +157,7 @@ def _is_code(scan: Scan, at: int) -> bool:
 
 def lot_number(scan: Scan) -> None:
     """`LOT 412:`, `Los-Nr. 45`: the number of the lot, no count and no year."""
-    for mark in scan.kinds("multiple.number"):
+    for mark in scan.by.get("multiple.number", ()):
         at = scan.past(mark.end, scan.lex.sets["number_signs"])
         if scan.tok(at).number >= 0 and not scan.used[mark.start] and _is_lot_number(scan, mark, at):
             scan.take(mark.start, at + 1)
@@ -170,14 +170,14 @@ def leading_number(scan: Scan, own: str) -> None:
     first, sign, behind = scan.tok(0), scan.tok(1), scan.tok(2)
     if first.kind != NUMBER or not first.low.isdecimal() or scan.used[0]:
         return
-    if first.number in YEARS and not any(token.number in YEARS and len(token.low) == 4 for token in scan.them[1:]):
-        return
     parted = sign.low in (":", ")") or (sign.low == "." and sign.glued and not behind.glued)
     dashed = sign.low in ("-", "|") and not sign.glued and behind.kind == WORD
     listed = (parted or dashed) and not scan.has(2, "unit") and len(first.low) <= LOT_MOST
     if listed and first.number in YEARS and dashed and scan.has(2, "coin") is None and not scan.has(2, "country"):
         listed = False  # `1899 - nice crown of 1899`
-    if listed or (own and first.low == own and first.number not in SMALL):
+    if not (listed or (own and first.low == own and first.number not in SMALL)):
+        return
+    if first.number not in YEARS or any(token.number in YEARS and len(token.low) == 4 for token in scan.them[1:]):
         scan.take(0, 1)
 
 

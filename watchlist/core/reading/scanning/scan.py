@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Container, Iterator, Sequence
 from typing import NamedTuple
@@ -30,12 +31,12 @@ LONGEST = 3000
 """Characters of one text looked at."""
 CAP = 400
 """Tokens of one text looked at; a title has twenty."""
-
-
+WORD_BY_WORD = re.compile(r"\S+")
+KEPT, KEPT_LETTERS = 20_000, 40
+"""Words that are kept cut up, and the letters of one, at most: sellers use the same ones again and again."""
 BEYOND = [END] * 16
 """Stands behind the last token and, by negative places, before the first: nothing looks further back."""
-
-
+TAKEN = b"\x01"
 SILENT: Counter[str] = Counter()
 """No language; never added to."""
 
@@ -45,6 +46,7 @@ class Scan:
 
     __slots__ = (
         "by", "heard", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes",
+        "words_at",
     )  # fmt: skip
 
     def __init__(
@@ -57,7 +59,10 @@ class Scan:
         self.heard = heard
         self.text = text
         self.lex = lex
-        self.them = parted(tokens(text[:LONGEST])[:CAP], lex)
+        self.them: list[Token] = []
+        self.words_at: list[int] = []
+        """Where in the text the word begins that each token is of."""
+        self._cut(text[:LONGEST])
         self.used = bytearray(len(self.them) + 2)
         self.by: dict[str, list[Mark]] = defaultdict(list)
         self.marks_at: dict[int, list[Mark]] = {}
@@ -67,27 +72,42 @@ class Scan:
         self.lows = {token.low for token in self.them}
         self._mark()
 
+    def _cut(self, text: str) -> None:
+        """A word between blanks is cut up alike wherever it stands."""
+        for found in WORD_BY_WORD.finditer(text):
+            word = found[0]
+            parts = self.lex.cut.get(word) or _parts(word, self.lex)
+            self.them += parts
+            self.words_at += [found.start()] * len(parts)
+            if len(self.them) > CAP:
+                del self.them[CAP:]
+                return
+
     def _mark(self) -> None:
         at, them, lex = 0, self.them, self.lex
         longest, root, strange, count = lex.phrases.longest, lex.phrases.root, lex.strange.senses, len(them)
         while at < count:
             token, end = them[at], at + 1
-            if token.low in root:
+            low = token.low
+            if low in root:
                 if found := longest(them, at):
                     end, senses = found
-                    self._put(at, end, senses, senses if token.low not in lex.mute else ())
-            elif token.kind == WORD and (odd := strange[token.low]):
+                    self._put(at, end, senses, senses if low not in lex.mute else ())
+            elif token.kind == WORD and (odd := strange[low]):
                 self._put(at, end, odd, odd[:1] if odd[0].kind == "unit" else ())
             at = end
 
     def _put(self, start: int, end: int, senses: Sequence[Sense], heard: Sequence[Sense]) -> None:
         """The senses of some tokens, as marks; those heard speak for their language."""
-        self.marks_at[start] = marks = [_new(Mark, (start, end, *sense)) for sense in senses]
-        for mark in marks:
-            self.by[mark.kind].append(mark)
+        self.marks_at[start] = marks = []
+        for kind, value, lang in senses:
+            mark = _new(Mark, (start, end, kind, value, lang))
+            marks.append(mark)
+            self.by[kind].append(mark)
+        votes = self.votes
         for sense in heard:
-            if sense.lang:
-                self.votes[sense.lang] += 1
+            if lang := sense.lang:
+                votes[lang] = votes.get(lang, 0) + 1
 
     def tok(self, at: int) -> Token:
         """A token, or the empty one past either end."""
@@ -125,29 +145,37 @@ class Scan:
 
     def free(self, start: int, end: int) -> bool:
         """Whether no field rests on these tokens yet."""
-        return not any(self.used[start:end])
+        return 1 not in self.used[start:end]
 
     def take(self, start: int, end: int) -> None:
         """These tokens are spoken for."""
-        for at in range(max(start, 0), min(end, len(self.them))):
-            self.used[at] = 1
+        start, end = max(start, 0), min(end, len(self.them))
+        if start < end:
+            self.used[start:end] = TAKEN * (end - start)
 
     def rest(self, field: str, start: int, end: int, confidence: float) -> None:
         """A field rests on these tokens."""
         if start < end <= len(self.them):
-            begin, stop = self.them[start].start, self.them[end - 1].end
+            begin, stop = self.begin(start), self.end(end - 1)
             self.spans.append(Span(field, begin, stop, self.text[begin:stop], confidence, self.place))
+
+    def begin(self, at: int) -> int:
+        """Where a token begins in the text."""
+        return self.words_at[at] + self.them[at].start
+
+    def end(self, at: int) -> int:
+        """Where it ends."""
+        return self.words_at[at] + self.them[at].end
 
     def words(self, start: int, end: int) -> str:
         """The text of some tokens as written."""
-        return self.text[self.them[start].start : self.them[end - 1].end] if start < end else ""
+        return self.text[self.begin(start) : self.end(end - 1)] if start < end else ""
 
-    def kinds(self, *names: str) -> Iterator[Mark]:
+    def kinds(self, *names: str) -> Sequence[Mark]:
         """Marks of several kinds, in the order of the title."""
-        found = [mark for name in names if name in self.by for mark in self.by[name]]
-        if len(found) > 1:
-            found.sort()
-        return iter(found)
+        if self.by.keys().isdisjoint(names):
+            return ()
+        return sorted(mark for name in names for mark in self.by.get(name, ()))
 
     def denied(self, start: int, reach: int) -> bool:
         """A negation stands up to `reach` words before, in the same breath; the answer to a query is none."""
@@ -177,3 +205,13 @@ class Scan:
         """A sign that ends a breath; the stop of an abbreviation does not."""
         low = self.them[at].low
         return low in BREAKS or (low == "." and len(self.tok(at - 1).low) > ABBREVIATION)
+
+
+def _parts(word: str, lex: Lexicon) -> list[Token]:
+    """The tokens of one word."""
+    them = parted(tokens(word)[:CAP], lex)
+    if len(word) <= KEPT_LETTERS:
+        if len(lex.cut) >= KEPT:
+            lex.cut.clear()
+        lex.cut[word] = them
+    return them

@@ -10,7 +10,7 @@ from typing import Any
 from watchlist.core.folding import folded
 from watchlist.core.reading.vocabulary.phrases import Phrases
 from watchlist.core.reading.vocabulary.strangewords import Sense, StrangeWords
-from watchlist.core.reading.vocabulary.tokens import spellings
+from watchlist.core.reading.vocabulary.tokens import Token, spellings
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +98,8 @@ class Lexicon:
         """Numbers that a language writes in one word with the unit: `Doppeltaler`."""
         self._ends: dict[str, Sense] = {}
         self.strange = StrangeWords(self.phrases, self._ends, self.grade_words | self.sets["no_slip"])
+        self.cut: dict[str, list[Token]] = {}
+        """Words as they are cut up with these lists, kept by whoever does."""
         for code, table in tables.get("titles", {}).items():
             self._language(code, table)
         self._coinages(coinages)
@@ -105,7 +107,7 @@ class Lexicon:
 
     def add(self, kind: str, value: str, words: Iterable[str], lang: str = "") -> None:
         """Add phrases with one meaning."""
-        self.strange.forget()
+        self._changed()
         sense = Sense(kind, value, lang)
         for spelt in (spelt for text in words for spelt in spellings(text)):
             if spelt:
@@ -120,9 +122,13 @@ class Lexicon:
 
     def forget(self, words: str) -> None:
         """These words keep none of their meanings but the language they speak for."""
-        self.strange.forget()
+        self._changed()
         for spelt in spellings(words):
             self.phrases.drop(spelt, lambda sense: sense.kind == "vote")
+
+    def _changed(self) -> None:
+        self.strange.forget()
+        self.cut.clear()
 
     def add_unit(self, name: str) -> None:
         """A unit of the person's own catalogue that no table knows."""

@@ -27,6 +27,7 @@ class Token(NamedTuple):
     low: str
     """Folded: lower case, no accents."""
     start: int
+    """Within the text that was cut, which in a scanned one is the word between blanks."""
     end: int
     kind: str
     glued: bool
