@@ -144,7 +144,7 @@ def _record(best: Best, *, venues: bool) -> str:
 
 
 def _rise(found: Rise | None) -> str:
-    return f"{found.share:+.0%} ({found.low:+.0%} to {found.high:+.0%})" if found else "-"
+    return f"{found.share:+z.0%} ({found.low:+z.0%} to {found.high:+z.0%})" if found else "-"
 
 
 def _struck(entry: Entry) -> str:
@@ -189,7 +189,7 @@ def told(entry: Entry, columns: Sequence[Column], currency: str) -> str:
     ]
     parts = [f"{', '.join(figures)} {currency}" if figures else FEW]
     if entry.best:
-        parts.append(f"record {_record(entry.best, venues=True)}")
+        parts.append(f"record {_record(entry.best, venues=True)} in {currency}")
     if entry.rise:
         parts.append(f"prices {_rise(entry.rise)} over these years")
     if entry.issue.copied:
@@ -247,7 +247,10 @@ def _lists(guide: Guide) -> list[str]:
 
 CERTIFIED = "Certified: as grading services count them ({}); a piece that was sent in twice counts twice."
 EXPLAINED = {
-    "record": "Record: the highest price of these years, certified or raw, with its grade and month.",
+    "record": (
+        "Record: the highest price of these years, certified or raw, with its grade and month; currency and fees as "
+        "the figures have them."
+    ),
     "rise": (
         "Rise: the newer half of these years against the older, sales made equal in grade; in brackets what nine in "
         "ten such counts would hold. From six sales in each half on."

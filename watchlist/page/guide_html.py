@@ -12,6 +12,8 @@ from watchlist.page.html import document, paragraph
 
 WIDE, HIGH, MARGIN = 120, 32, 4
 """A curve's size and the room at its edges, in its own units."""
+SAID = frozenset(("record", "note"))
+"""Columns of words: they may wrap, where figures stand in one line."""
 
 
 def page(guide: Guide, laid: Sheet) -> str:
@@ -23,16 +25,31 @@ def _body(guide: Guide, laid: Sheet) -> Iterator[str]:
     yield f"<h1>{escape(laid.title)}</h1>"
     yield from map(paragraph, laid.over)
     drawn = _curved(guide)
-    heads = (laid.head[0], *([f"{'raw' if drawn[0].raw else 'certified'} curve"] if drawn else []), *laid.head[1:])
+    shape = f'<th scope="col">{"raw" if drawn[0].raw else "certified"} curve</th>' if drawn else ""
     yield '<div class="scroll"><table><thead><tr>'
-    yield "".join(f'<th scope="col">{escape(cell)}</th>' for cell in heads)
+    yield f'<th scope="col">{escape(laid.head[0])}</th>{shape}'
+    yield "".join(f'<th scope="col"{_kind(head)}>{_head(head)}</th>' for head in laid.head[1:])
     yield "</tr></thead><tbody>"
     for entry, row in zip(laid.entries, laid.rows, strict=True):
-        shape = f"<td>{curve(entry, drawn, row[0])}</td>" if drawn else ""
-        cells = "".join(f"<td>{escape(cell)}</td>" for cell in row[1:])
+        shape = f'<td class="shape">{curve(entry, drawn, row[0])}</td>' if drawn else ""
+        cells = "".join(map(_cell, laid.head[1:], row[1:]))
         yield f'<tr><th scope="row">{escape(row[0])}</th>{shape}{cells}</tr>'
     yield "</tbody></table></div>"
     yield from map(paragraph, laid.under)
+
+
+def _kind(head: str) -> str:
+    return ' class="said"' if head in SAID else ""
+
+
+def _head(head: str) -> str:
+    """A head may wrap between its words, never inside a grade."""
+    return " ".join(f"<span>{escape(word)}</span>" for word in head.split())
+
+
+def _cell(head: str, text: str) -> str:
+    """On a phone, where a row becomes a block, the head of its column stands before each cell."""
+    return f'<td{_kind(head)} data-head="{escape(head)}">{escape(text)}</td>'
 
 
 def _curved(guide: Guide) -> tuple[Column, ...]:

@@ -8,8 +8,9 @@ STYLE = """
 :root { color-scheme: light dark }
 body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; padding: 1rem;
   color: #1d1f21; background: #f7f4ec }
-body.wide { max-width: 96rem } .wide th, .wide td { padding: .2rem .45rem; font-size: .9rem }
-
+body.wide { max-width: 96rem } .wide th, .wide td { padding: .2rem .4rem; font-size: .9rem }
+.wide thead th { white-space: normal; vertical-align: bottom } .wide thead span { white-space: nowrap }
+.wide td.said, .wide th.said { white-space: normal; text-align: left; min-width: 10rem; font-size: .85rem }
 h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
 .scroll { overflow-x: auto } pre { font: min(.8rem, 2.2vw)/1.3 ui-monospace, monospace }
 table { border-collapse: collapse; font-variant-numeric: tabular-nums }
@@ -25,11 +26,22 @@ svg text { font: 16px system-ui, sans-serif; fill: currentColor }
   th:first-child, td:first-child { background: #14171a }
   .quiet { color: #a8a69e }
 }
-@page wide { size: landscape }
+@media screen and (max-width: 40rem) {
+  .wide thead { display: none } .wide table, .wide tbody { display: block }
+  .wide tr { display: grid; grid-template-columns: repeat(4, 1fr); border-bottom: 1px solid; padding: .4rem 0 }
+  .wide tr > * { border: 0; padding: .1rem 0; text-align: left; position: static; min-width: 0 }
+  .wide tr > th { grid-column: span 2; font-size: 1rem } .wide td.shape { grid-column: span 2 }
+  .wide td.said { grid-column: span 4; font-size: .9rem } .wide td:empty { display: none }
+  .wide td[data-head]::before { content: attr(data-head); display: block; font-size: .75rem }
+  .wide td.said::before { display: inline; margin-right: .5rem }
+}
+@page wide { size: landscape; margin: 12mm }
 @media print {
   body, body.wide { background: none; color: #000; max-width: none; padding: 0 } body.wide { page: wide }
   section { break-inside: avoid } .scroll { overflow: visible }
-  .wide th, .wide td { white-space: normal; padding: .1rem .25rem; font-size: 7pt; background: none }
+  .wide tr { break-inside: avoid } .wide svg.curve { width: 4rem }
+  .wide tr > th, .wide tr > td { padding: .1rem .25rem; font-size: 7pt; background: none; min-width: 0 }
+  .wide tr > .said { font-size: 7pt; min-width: 7rem }
 }
 """
 
