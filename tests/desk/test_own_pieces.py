@@ -11,12 +11,13 @@ from tests.desk.pieces import come, lot, row, sales
 from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.held import pieces
+from watchlist.desk.held import held_lists, pieces
 from watchlist.desk.held.held import Held, held, notes, sums
 from watchlist.desk.in_hand.hands import hands
 from watchlist.desk.own_files.importing import ImportReport, import_file
 from watchlist.desk.prices import fitting
 from watchlist.desk.results import results
+from watchlist.page.export import csv_lines
 
 HEAD = "stock no,country,denomination,year,mint,grade,cert no,bought on,from,cost,note,pictures,fills want"
 COIN = "Orvany,5 tor,1893,V"
@@ -119,6 +120,14 @@ def test_a_piece_from_before_lives_on_as_any_other(desk: Desk, tmp_path: Path) -
         ("Sale of a schoolmaster, Brundal, lot 88", "1931"), ("Collection of an engineer", ""),
     ]  # fmt: skip
     assert (course.note, course.pictures) == ("edge nick at 4 o'clock", (str(tmp_path / "b.jpg"),))
+    say("stored-in", "bank box 3")
+    assert piece(desk, "D-1").course.place == "bank box 3"
+    told = [held_lists.insurance(desk, held(desk), with_place=asked) for asked in (False, True)]
+    assert [("place" in columns, rows[0]["place"]) for columns, rows in told] == [
+        (False, "bank box 3"), (True, "bank box 3"),
+    ]  # fmt: skip
+    assert "bank box 3" not in "".join(csv_lines(*told[0]))
+    assert undoing.undo(desk).said.startswith("Undone: place on own-D-1")
     with pytest.raises(DeskError, match="`noted` takes the note"):
         say("noted")
     assert undoing.undo(desk).said.startswith("Undone: picture on own-D-1")

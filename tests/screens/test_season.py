@@ -148,6 +148,31 @@ async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back
         assert any("returned" in line for line in seen(app))
 
 
+async def test_a_lot_leaves_and_joins_a_parcel_and_money_comes_back(season: Path, open_on: Open) -> None:
+    with Shelf.open(season, write=True, today=NOW.date) as opened:
+        results.result(Desk(opened, NOW), "north:90", "100", won=True)
+    app = open_on(season)
+    async with app.run_test(size=(120, 30)) as pilot:
+        await pilot.press("7", "G")
+        await settled(pilot)
+        row = next(at for at, line in enumerate(seen(app)) if " open" in line)
+        await pilot.press("g", *["j"] * (row - 2), "X", *"north:90", "enter")
+        assert "90 travels alone" in await heard(app, "travels alone")
+        await settled(pilot)
+        await pilot.press("J", *"no-such", "enter")
+        assert (await heard(app, "no-such")).count("Nothing was") == 1
+        await pilot.press("S", "enter")
+        await heard(app, "split by-piece")
+        await settled(pilot)
+        await pilot.press("F", *"5", "enter")
+        await heard(app, "refunded 5")
+        await settled(pilot)
+        await pilot.press("8", "S", *"bank box 3", "enter")
+        await heard(app, "stored-in bank box 3")
+        await pilot.press("F", *"5", "enter")
+        await heard(app, "neither returned nor disputed")
+
+
 async def test_a_plan_is_made_beside_the_screen_and_esc_stops_it(
     season: Path, open_on: Open, monkeypatch: pytest.MonkeyPatch
 ) -> None:

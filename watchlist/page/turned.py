@@ -15,6 +15,7 @@ WORDS: Mapping[Verb, str] = {
     "placed": "bid placed", "acknowledged": "bid acknowledged", "cancelled": "bid cancelled by the venue",
     "bench": "check", "dismiss": "sign dismissed", "restore": "sign restored", "ask": "question", "answered": "answer",
     "remind": "date", "noted": "note", "pictured": "picture", "came from": "provenance",
+    "stored": "place",
 }  # fmt: skip
 """What an entry of the list is called, where that is not the verb."""
 

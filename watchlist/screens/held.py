@@ -96,8 +96,10 @@ class HeldScreen(TableScreen[HeldRows, Held]):
             "noted": on(lambda each: self._told_of(each, "noted", "note", each.course.note)),
             "pictured": on(lambda each: self._told_of(each, "pictured", "path of a picture")),
             "came-from": on(lambda each: self._told_of(each, "came-from", "it was in")),
+            "stored-in": on(lambda each: self._told_of(each, "stored-in", "it is stored in", each.course.place)),
             "returned": on(self._returned),
-            "sold": on(self._sold),
+            "refunded": on(lambda each: self._sum(each, "refunded", "refunded")),
+            "sold": on(lambda each: self._sum(each, "sold", "sold for")),
         }
 
     def has(self) -> Has:
@@ -150,10 +152,10 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
         self._saying.ask(f"{each.stock_no}, {what}:", f"{each.stock_no} {act}", say, value=value)
 
-    def _sold(self, each: Held) -> None:
-        say = lambda text: _event(each.key, pieces.Said("sold", text))  # noqa: E731 - one use
+    def _sum(self, each: Held, act: str, words: str) -> None:
+        say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
         home = self.program.access.desk.home
-        self._saying.ask(f"{each.stock_no} sold for, {home}:", f"{each.stock_no} sold", say)
+        self._saying.ask(f"{each.stock_no} {words}, {home}:", f"{each.stock_no} {act}", say)
 
     def _outcome(self, each: Held) -> None:
         known = ", ".join((*outcomes.WORDS, "or its true grade"))

@@ -11,7 +11,8 @@ from watchlist.core.marks.reasons import figure
 from watchlist.desk.desk import Desk
 from watchlist.desk.held import arrivals
 from watchlist.desk.held.held_text import since
-from watchlist.desk.held.parcels import ParcelShown, parcels
+from watchlist.desk.held.parcels import ParcelShown, join, parcels, part
+from watchlist.desk.recording import Decided
 from watchlist.page.bids import short_venue
 from watchlist.page.columns import wrap
 from watchlist.page.dates import day_words
@@ -36,6 +37,8 @@ COLUMNS = (
     Column("next", 4, rank=2),
 )
 VENUE, SALE, NEXT = 1, 2, 7
+Move = Callable[[Desk, str, str], str]
+"""Puts a lot, named last, into a parcel or out of it, and says so."""
 
 
 class ParcelRows:
@@ -102,6 +105,10 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
             "paid": on(self._paid),
             "dispatched": on(lambda each: self._say(each, "dispatched", "")),
             "arrived": on(lambda each: self._say(each, "arrived", "")),
+            "refunded": on(lambda each: self._sum(each, "refunded", f"Refunded of {each.id}, {self._home}:")),
+            "split": on(self._split),
+            "join-lot": on(lambda each: self._moved(each, f"Lot that joins {each.id}:", join)),
+            "part-lot": on(lambda each: self._moved(each, f"Lot that leaves {each.id}:", _part)),
         }
 
     def has(self) -> Has:
@@ -133,9 +140,21 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
 
     def _paid(self, each: ParcelShown) -> None:
         owed = each.course.owed if each.course else None
-        home = self.program.access.desk.home
-        value = f"{owed.amount:f}" if owed and owed.currency == home else ""
-        self._sum(each, "paid", f"Paid for {each.id}, {home}:", value)
+        value = f"{owed.amount:f}" if owed and owed.currency == self._home else ""
+        self._sum(each, "paid", f"Paid for {each.id}, {self._home}:", value)
+
+    def _split(self, each: ParcelShown) -> None:
+        other = "by-price" if each.course and each.course.split == "by-piece" else "by-piece"
+        self._sum(each, "split", f"Cost of {each.id} split (by-price, by-piece):", other)
+
+    def _moved(self, each: ParcelShown, label: str, move: Move) -> None:
+        """A lot put into the parcel or taken out of it, whatever the venue's rule."""
+        say = lambda lot: lambda desk, _: Decided((), move(desk, each.id, lot))  # noqa: E731 - one use
+        self._saying.ask(label, f"{each.id} changed", say)
+
+    @property
+    def _home(self) -> str:
+        return self.program.access.desk.home
 
     def _sum(self, each: ParcelShown, act: str, label: str, value: str = "") -> None:
         self._saying.ask(label, f"{each.id} {act}", partial(_event, each.id, act), value=value)
@@ -146,6 +165,10 @@ class ParcelsScreen(TableOverPane[ParcelRows, ParcelShown]):
 
 def _event(name: str, act: str, value: str) -> Say:
     return lambda desk, anyway: arrivals.say(desk, name, arrivals.Said(act, value), anyway=anyway)
+
+
+def _part(desk: Desk, name: str, lot: str) -> str:
+    return part(desk, lot, name)
 
 
 def _head(each: ParcelShown) -> str:

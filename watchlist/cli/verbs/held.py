@@ -39,6 +39,7 @@ def options(parser: Parser) -> None:
     parser.add_argument("--duplicates", action="store_true", help="only issues of which more than one piece is held")
     parser.add_argument("--insurance", default="", metavar="FILE.csv", help="a list for an insurer, without costs")
     parser.add_argument("--with-cost", action="store_true", help="with --insurance: what each piece cost too")
+    parser.add_argument("--with-place", action="store_true", help="with --insurance: where each piece is stored too")
     parser.add_argument("--purchases", default="", metavar="FILE.csv", help="purchases and sales for a tax file")
     parser.add_argument(
         "--series", default="", metavar="WORDS", help="how complete a series is, and what would fill it"
@@ -120,7 +121,7 @@ def _matches(each: Held, words: Sequence[str]) -> bool:
 
 def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
     for name, made in (
-        (args.insurance, partial(held_lists.insurance, with_cost=args.with_cost)),
+        (args.insurance, partial(held_lists.insurance, with_cost=args.with_cost, with_place=args.with_place)),
         (args.purchases, held_lists.purchases),
     ):
         if name:
@@ -146,6 +147,7 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
         "duplicates": each.duplicates,
         "cert_number": each.reading.cert_number or None,
         "note": each.course.note or None,
+        "place": each.course.place or None,
         "pictures": list(each.course.pictures),
         "provenance": [{"what": link.what, "when": link.when or None} for link in each.course.chain],
         "bought_on": each.bought.isoformat() if each.bought else None,

@@ -16,7 +16,7 @@ AsideVerb = Literal["weigh", "dismiss", "restore", "bench", "ask", "answered", "
 ParcelVerb = Literal["invoiced", "paid", "parcel refunded", "dispatched", "arrived", "split"]
 PieceVerb = Literal[
     "checked", "kept", "returned", "refunded", "disputed", "settled", "sold",
-    "graded out", "graded back", "consigned", "consigned back", "noted", "pictured", "came from",
+    "graded out", "graded back", "consigned", "consigned back", "noted", "pictured", "came from", "stored",
 ]  # fmt: skip
 Verb = Literal[LotVerb, BidVerb, AsideVerb, ParcelVerb, PieceVerb, "undo", "redo"]
 State = Literal["new", "seen", "followed", "skipped", "bid", "won", "lost", "ended"]

@@ -137,6 +137,8 @@ class PieceCourse:
     note: str = ""
     pictures: tuple[str, ...] = ()
     """Paths, as they were told; never opened."""
+    place: str = ""
+    """Where it is stored, in the person's words."""
     certified: Certified | None = None
     """As it came back from a service; None where nothing was said of that."""
     chain: tuple[Link, ...] = ()
@@ -302,6 +304,10 @@ def _pictured(was: PieceCourse, line: Decision) -> PieceCourse:
     return replace(was, pictures=tuple(dict.fromkeys((*was.pictures, line.note))))
 
 
+def _stored(was: PieceCourse, line: Decision) -> PieceCourse:
+    return replace(was, place=line.note)
+
+
 def _came_from(was: PieceCourse, line: Decision) -> PieceCourse:
     return replace(was, chain=(*was.chain, Link(line.note, line.facts.get("when", ""))))
 
@@ -321,5 +327,6 @@ PIECE: Mapping[str, Callable[[PieceCourse, Decision], PieceCourse]] = {
     "noted": _noted,
     "pictured": _pictured,
     "came from": _came_from,
+    "stored": _stored,
 }
 """What each word does to a piece; those of grading and consigning may add to what was spent on it."""

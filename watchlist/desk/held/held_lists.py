@@ -40,11 +40,13 @@ PURCHASES = (
 )  # fmt: skip
 
 
-def insurance(desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False) -> tuple[tuple[str, ...], list[Row]]:
+def insurance(
+    desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False, with_place: bool = False
+) -> tuple[tuple[str, ...], list[Row]]:
     """Columns and rows for an insurer: what it takes to buy each piece again, apart from what it would sell for.
 
     Replacement is the high of its value and what sending one usually costs; without a value it is the piece's cost."""
-    columns = (*INSURANCE, "cost") if with_cost else INSURANCE
+    columns = (*INSURANCE, *("cost",) * with_cost, *("place",) * with_place)
     sending, pictures = _sending(desk), _pictures(desk)
     here = [each for each in pieces if not each.course.gone]
     return columns, [_insured(desk, each, sending, _all_pictures(each, pictures.get(each.key, ""))) for each in here]
@@ -65,6 +67,7 @@ def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
         "pictures": pictures,
         "note": each.course.note,
         "cost": _sum(each.cost),
+        "place": each.course.place,
     }
 
 

@@ -67,6 +67,8 @@ def _whole(desk: Desk, each: Held, lines: Mapping[str, Decimal], others: Iterabl
     yield from _chain(each)
     if each.course.note:
         yield f"Note: {each.course.note}."
+    if each.course.place:
+        yield f"Stored in: {each.course.place}."
     for path in each.course.pictures:
         yield f"Picture: {path}{'' if Path(path).expanduser().is_file() else ' (not there)'}"
 

@@ -28,6 +28,7 @@ ACTS: Mapping[str, PieceVerb] = {
     "settled": "settled", "sold": "sold", "to-service": "graded out", "from-service": "graded back",
     "consigned": "consigned", "not-sold": "consigned back",
     "noted": "noted", "pictured": "pictured", "came-from": "came from",
+    "stored-in": "stored",
 }  # fmt: skip
 """The words of the command line."""
 SUMS = frozenset({"refunded", "sold"})
@@ -35,6 +36,7 @@ WORDS: Mapping[str, str] = {
     "noted": "the note",
     "pictured": "a path",
     "came-from": "a sale, a collection or a catalogue",
+    "stored-in": "a place",
 }
 """What is told in words, wherever the piece is."""
 TURNS_PRICE = frozenset({"returned", "refunded", "disputed", "settled"})

@@ -1,37 +1,24 @@
-"""How complete a series is, what is missing at which grade, and the cheapest way to fill it from lots open now."""
+"""How complete a series is, against the pieces held, and what is missing at which grade."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
-from decimal import Decimal
+from collections.abc import Sequence
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.held.series import Act, Complete, Missing, Way
+from watchlist.core.held.series import Complete, Missing
 from watchlist.core.marks.valuation import Piece
 from watchlist.core.money.amount import Money
-from watchlist.core.plan.budgets import running
-from watchlist.core.plan.offers import Option
-from watchlist.core.prices.record import Band
-from watchlist.core.sift.filter import Filter
 from watchlist.core.typed.words import grade_range
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import refusing
 from watchlist.desk.guide.guide import series, series_name
+from watchlist.desk.held.filling import ways
 from watchlist.desk.held.held import held
-from watchlist.desk.held.parcels import costs as lot_costs
-from watchlist.desk.naming import short_key
-from watchlist.desk.plan.planning import exact_worst, standing_bids
-from watchlist.desk.plan.prospects import Field, Prospect, field_of
 from watchlist.page.piece import coin
-from watchlist.page.wording import grades
-from watchlist.shelf.store.rows import LotRow
 
 USUAL = 20
 """The grade asked where neither the person nor a want names one: VF-20."""
-NOT_MEANT = {"copy": "marked Copy", "doubt": "marked Doubt"}
-"""Marks of lots that are no way to fill a series."""
 
 
 def complete(desk: Desk, words: str, grade: str = "") -> Complete:
@@ -42,13 +29,13 @@ def complete(desk: Desk, words: str, grade: str = "") -> Complete:
     finest = _finest(desk)
     lacks = [issue for issue in issues if finest.get(issue.key, 0) < asked]
     values = {issue.key: desk.market.value(Piece(issue, asked, asked, raw=True)) for issue in lacks}
-    ways, why, spending, worst = _ways(desk, _open_lots(desk, lacks, asked), values)
+    found, why, spending, worst = ways(desk, lacks, asked, values)
     missing = tuple(
         Missing(
             coin(issue, ""),
             finest.get(issue.key),
-            ways.get(issue.key),
-            "" if issue.key in ways else why.get(issue.key, ""),
+            found.get(issue.key),
+            "" if issue.key in found else why.get(issue.key, ""),
             values[issue.key],
         )
         for issue in lacks
@@ -85,105 +72,3 @@ def _finest(desk: Desk) -> dict[str, int]:
         for key in filter(None, (issue.key, desk.catalogue.parent(issue))):
             found[key] = max(found[key], grade)
     return dict(found)
-
-
-def _open_lots(desk: Desk, lacks: Sequence[Issue], grade: int) -> list[LotRow]:
-    """Lots of missing issues that can be had now, in the grade or finer."""
-    if not lacks:
-        return []
-    store = desk.shelf.store
-    wanted = Filter(open_at=desk.now, issues=tuple(issue.key for issue in lacks))
-    lines = [line for line in store.listing.each(wanted) if line.state != "skipped" and (line.grade_low or 0) >= grade]
-    return [row for row in store.lots.by_key(line.key for line in lines).values() if row.judgement is not None]
-
-
-Ways = tuple[dict[str, Way], dict[str, str], Decimal, Decimal]
-"""By issue the way and why there is none, what they are expected to cost, and at worst."""
-
-
-def _ways(desk: Desk, rows: Sequence[LotRow], values: Mapping[str, Band | None]) -> Ways:
-    """The plan over these lots, one of each issue, without a budget."""
-    buys, most = _buys(desk, rows), _most(rows, values)
-    choice = field_of(desk, [_asked(desk, row, most) for row in rows if row.lot.price_kind != "fixed"])
-    plan = standing_bids(desk, choice, [running(_enough(choice), (), (), desk.local_today())])
-    ways = dict(_placed(desk, choice, rows))
-    for each, option in plan.bids:
-        ways.setdefault(_issue(each.row), _bid(desk, each, option))
-    bought = {issue: way for issue, way in buys.items() if issue not in ways}
-    paid = sum((way.worst.amount for way in bought.values()), Decimal(0))
-    why = {_issue(each.row): _why(each.why) for each in choice.passed}
-    why |= {_issue(row): mark for row in rows if (mark := NOT_MEANT.get(row.judgement.mark if row.judgement else ""))}
-    return ways | bought, why, round(Decimal(plan.spending), 2) + paid, exact_worst(desk, choice, plan.bids) + paid
-
-
-def _why(passed: str) -> str:
-    """In a word why no bid is thought of."""
-    return "bids too high" if "bid" in passed else passed
-
-
-def _most(rows: Iterable[LotRow], values: Mapping[str, Band | None]) -> dict[str, Decimal]:
-    """By issue the most that is paid for it: the ceiling of its want, else what its cheapest lot costs at a fixed price
-    or is worth at its high. One for all lots of an issue, so that the plan takes the cheapest, not the finest."""
-    found: dict[str, Decimal] = {}
-    for row in rows:
-        judged, issue = row.judgement, _issue(row)
-        value = (judged.value if judged else None) or values.get(issue)
-        if judged is None or judged.mark in NOT_MEANT or (value is None and judged.ceiling is None):
-            continue
-        fixed = judged.all_in if row.lot.price_kind == "fixed" else None
-        most = judged.ceiling or fixed
-        amount = most.amount if most else value.high if value else Decimal(0)
-        found[issue] = min(amount, found.get(issue, amount))
-    return found
-
-
-def _issue(row: LotRow) -> str:
-    return (row.judgement.issue or "") if row.judgement else ""
-
-
-def _buys(desk: Desk, rows: Iterable[LotRow]) -> dict[str, Way]:
-    """The cheapest piece of each issue that is offered at a fixed price."""
-    found: dict[str, Way] = {}
-    for row in rows:
-        judged, price = row.judgement, row.lot.price
-        if row.lot.price_kind != "fixed" or judged is None or judged.all_in is None or price is None:
-            continue
-        way = _way(desk, row, "buy", price, judged.all_in, 1.0)
-        known = found.get(_issue(row))
-        if judged.mark not in NOT_MEANT and (known is None or way.worst.amount < known.worst.amount):
-            found[_issue(row)] = way
-    return found
-
-
-def _asked(desk: Desk, row: LotRow, most: Mapping[str, Decimal]) -> LotRow:
-    """An auction lot as if its issue were wanted."""
-    assert row.judgement is not None
-    issue = _issue(row)
-    ceiling = Money(most[issue], desk.home) if issue in most else None
-    return replace(row, judgement=replace(row.judgement, ceiling=ceiling, ceiling_want=issue))
-
-
-def _enough(choice: Field) -> Decimal:
-    """More than all bids can cost."""
-    return sum((each.ceiling for each in choice.prospects), Decimal(1)) + sum(choice.once.values(), Decimal(0))
-
-
-def _placed(desk: Desk, choice: Field, rows: Iterable[LotRow]) -> Iterator[tuple[str, Way]]:
-    """Lots with a bid that their venue has."""
-    for row in rows:
-        hand = choice.hands.lots.get(row.lot.key)
-        costs = lot_costs(desk, row, hand.price) if hand and hand.stands != "planned" else None
-        if hand and costs:
-            yield _issue(row), _way(desk, row, "placed", hand.price, Money(costs.alone, desk.home), 0.0)
-
-
-def _bid(desk: Desk, each: Prospect, option: Option) -> Way:
-    price, worst = Money(option.bid, each.limit.currency), Money(Decimal(option.alone) / 100, desk.home)
-    return _way(desk, each.row, "bid", price, worst, option.chance)
-
-
-def _way(desk: Desk, row: LotRow, act: Act, price: Money, worst: Money, chance: float) -> Way:
-    judged = row.judgement
-    grade = grades(judged.grade_low, judged.grade_high, details=row.reading.details) if judged else ""
-    lot = short_key(desk.shelf.store, row.lot.key)
-    return Way(lot, row.lot.venue, grade, act, price, worst, chance, judged.value if judged else None)

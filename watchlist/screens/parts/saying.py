@@ -54,7 +54,7 @@ class Saying:
             self._follow_ups.bands(decided.due)
 
         def failed(error: Exception) -> None:
-            why = str(error).partition(". Nothing was written")[0]
+            why = str(error).partition(". Nothing was")[0]
             if isinstance(error, TooMuch) and self._dialogue.can_ask:
                 self._dialogue.confirm(
                     f"{why}. Record it anyway?", lambda: self.write(what, say, anyway=True, lots=lots)
