@@ -298,3 +298,14 @@ def test_hundredths() -> None:
     ]
     assert without_cents("price") == ""
     assert [whole_units(text) for text in ("12550", "5", "45.50", "12550.0")] == ["125.50", "0.05", "45.50", "125.50"]
+
+
+@pytest.mark.parametrize(
+    ("cell", "kind"), [("Auction", "so far"), ("Auktion (läuft)", "so far"), ("Festpreis", "fixed")]
+)
+def test_a_cell_says_how_a_lot_is_sold(cell: str, kind: str) -> None:
+    """A marketplace sells at fixed prices and holds auctions too."""
+    fields = {"price": "40 EUR", "ends_at": "2026-03-14T20:00:00+01:00"}
+    entry = Entry("north", "entry 1", "1", "Orvany 5 tor 1893-V VF", "", "", fields, {"Format": cell})
+    terms, source = Terms("Wexby Market", "EUR", "marketplace"), Source("north", "lots.csv", "Wexby Market")
+    assert make_lot(entry, source, terms, words=WORDS, now=NOW, home_currency="EUR")[0].price_kind == kind

@@ -67,14 +67,20 @@ def _headings() -> Mapping[str, tuple[str, ...]]:
     return {**labels_as_headings(), **synonyms_of(load("columns"), "lots")}
 
 
-def heads_bids(heading: str) -> bool:
-    """Whether the prices of a column are bids, by its heading: they still rise."""
-    return field_of(heading) == "current_bid" or fold(heading) in _bids()
+def heads_bids(heading: str, *, timed: bool = False) -> bool:
+    """Whether the prices of a column are bids, by its heading: they still rise. `timed`: the lots have a closing time,
+    so that a `Current price` is one of bids too."""
+    return field_of(heading) == "current_bid" or fold(heading) in _bids() or (timed and fold(heading) in _rising())
 
 
 @cache
 def _bids() -> frozenset[str]:
     return frozenset(map(fold, load("money")["labels"]["current_bid"]))
+
+
+@cache
+def _rising() -> frozenset[str]:
+    return frozenset(map(fold, load("money")["around"]["rising"]))
 
 
 def _repeats(own: Mapping[str, str]) -> list[dict[str, str]]:

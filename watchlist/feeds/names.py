@@ -3,12 +3,14 @@ headings."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
+from itertools import chain
 from typing import Any
 
 from watchlist.core.imports.headings import fold
-from watchlist.words import load
+from watchlist.words import load, spoken
 
 
 @cache
@@ -37,7 +39,26 @@ def labels_as_headings() -> Mapping[str, tuple[str, ...]]:
     prices = ((label, kind) for kind, labels in load("money")["labels"].items() for label in labels if kind != "other")
     closing = load("times")["closing"]
     times = ((label, "ends_at") for label in (*closing["labels"], *closing["day_first"]))
-    return {fold(label): ("price" if kind == "current_bid" else kind,) for label, kind in (*prices, *times)}
+    return {fold(label): (kind,) for label, kind in (*prices, *times)}
+
+
+def language(headings: Iterable[str]) -> str:
+    """The code of the language that most headings of a table are of; empty where two share them, or for English, in
+    which the tables of every country are headed."""
+    speaking = _speaking()
+    said = Counter(code for heading in headings for code in speaking.get(fold(heading.partition("(")[0]), ()))
+    first, second = [*said.most_common(2), ("", 0), ("", 0)][:2]
+    return first[0] if first[1] > second[1] and first[0] != "en" else ""
+
+
+@cache
+def _speaking() -> Mapping[str, set[str]]:
+    """The languages in which a folded heading stands over a column."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for code, table in spoken("columns").items():
+        for heading in chain.from_iterable(table.get("headings", {}).values()):
+            found[fold(heading)].add(code)
+    return found
 
 
 def date_order(heading: str) -> str:

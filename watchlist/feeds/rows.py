@@ -15,7 +15,7 @@ from watchlist.feeds.fields import heads_bids
 from watchlist.feeds.links import web_link
 from watchlist.feeds.listing import Item, Listing, Outcome, digest, one_by_one, stable_id
 from watchlist.feeds.markup import words_of
-from watchlist.feeds.names import date_order
+from watchlist.feeds.names import date_order, language
 from watchlist.feeds.table import read_table
 from watchlist.words import load
 
@@ -38,7 +38,8 @@ def list_rows(source: Source, body: bytes) -> Listing:
     long = len(cut) < len(body)
     cut_off = [Trouble("many lines", facts={"lines": LINES}, source=source.name)] if long else []
     told = (*cut_off, *_told(source, table))
-    stated = {"date_order": order} if (order := date_order(table.columns.get("ends_at", ""))) else {}
+    said = {"date_order": date_order(table.columns.get("ends_at", "")), "language": language(table.headings)}
+    stated = {name: text for name, text in said.items() if text}
     meant = _as_bid if _are_bids(table) else lambda row: row
     build = one_by_one(lambda n: _entry(source, items[n], meant(table.rows[n]), stated))
     return Listing("csv", items, build, told, long, dict(table.columns), tuple(table.unknown))
@@ -74,7 +75,7 @@ def _item(row: Row) -> Item:
 
 def _are_bids(table: Table) -> bool:
     """Whether the column of prices is headed as one of bids: they still rise."""
-    return heads_bids(table.columns.get("price", ""))
+    return heads_bids(table.columns.get("price", ""), timed="ends_at" in table.columns)
 
 
 def _as_bid(row: Row) -> Row:

@@ -40,6 +40,12 @@ def load(name: str = "") -> Table:
     return _HERE.table(name) if name else {each: load(each) for each in _HERE.names()}
 
 
+@cache
+def spoken(name: str) -> dict[str, Table]:
+    """Each language's own section of a table, by the language's code. Treat what comes back as read-only."""
+    return _HERE.spoken(name)
+
+
 class Words:
     """The word tables of one folder. Of a language's file only the sections that are asked for are parsed."""
 
@@ -49,15 +55,24 @@ class Words:
 
     def table(self, name: str) -> Table:
         """The table of a name, made anew. Raises FileNotFoundError where nothing holds a part of it."""
-        spoken = [(code, tomllib.loads(parts[name])[name]) for code, parts in self._languages() if name in parts]
         if name == APART:
-            return dict(spoken)
+            return dict(self._spoken(name))
         table: Table = {}
-        for part in (*self._shared(name), *(section for _, section in spoken)):
+        for part in (*self._shared(name), *(section for _, section in self._spoken(name))):
             _join(table, part)
         if not table:
             raise FileNotFoundError(f"There is no word table {name}.")
         return table
+
+    def spoken(self, name: str) -> dict[str, Table]:
+        """Each language's own section of a table, made anew."""
+        sections: dict[str, Table] = {}
+        for code, section in self._spoken(name):
+            _join(sections.setdefault(code, {}), section)
+        return sections
+
+    def _spoken(self, name: str) -> Iterator[tuple[str, Table]]:
+        return ((code, tomllib.loads(parts[name])[name]) for code, parts in self._languages() if name in parts)
 
     def names(self) -> list[str]:
         """The names of all tables."""

@@ -23,7 +23,7 @@ from watchlist.core.lots.trouble import Trouble
 
 READING_FIELDS = (
     "country", "denomination", "year", "mint", "variety", "grade", "service", "cert_number", "problem", "metal",
-    "diameter", "quantity", "remark",
+    "diameter", "quantity", "remark", "language",
 )  # fmt: skip
 """Fields of an entry that bear on the reading."""
 LONGEST_SALE = 80

@@ -9,9 +9,10 @@ from decimal import Decimal
 from typing import Any
 
 from watchlist.core.fees.terms import Terms
+from watchlist.core.folding import folded
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.record import PriceKind
-from watchlist.core.lots.sold import is_unsold
+from watchlist.core.lots.sold import auction_words, is_unsold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.alone import lone_price
@@ -28,6 +29,8 @@ FIXED_FIRST = ("hammer", "current_bid", "buy_now", "price", "start_price", "esti
 """The same for a piece that is not bid for."""
 UNDER_A_RESULT = ("start_price", "estimate")
 """Fields that a result told in the description beats."""
+LONGEST_CELL = 40
+"""Letters of a cell that only says how a lot is sold."""
 BEHIND = re.compile(r"\s[-–|•:]\s|[\[(]")
 HUNDREDTHS = re.compile(r"\d[.,](?:\d\d|-{1,2})(?!\d)")
 
@@ -85,9 +88,16 @@ def _is_fixed(entry: Entry, source: Source, terms: Terms | None, words: Mapping[
         return source.price_kind == "fixed"
     if any(entry.fields.get(name) for name in ("bids", "start_price", "current_bid")):
         return False
-    if timed and tells_bids(f"{entry.title}\n{entry.description}", words["money"]):
+    if timed and (tells_bids(f"{entry.title}\n{entry.description}", words["money"]) or _is_auction(entry, words)):
         return False
     return terms.kind in FIXED_VENUES if terms else not timed
+
+
+def _is_auction(entry: Entry, words: Mapping[str, Any]) -> bool:
+    """A cell says how it is sold: `Format: Auction`."""
+    cells = (*entry.extra.values(), entry.fields.get("status", ""), entry.fields.get("category", ""))
+    said = auction_words(words["columns"])
+    return any(said.match(folded(cell)) for cell in cells if 0 < len(cell) <= LONGEST_CELL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

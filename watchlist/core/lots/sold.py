@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from watchlist.core.folding import any_of
+from watchlist.core.folding import any_of, folded
 from watchlist.core.money.text import labelled_prices, tells_result
 from watchlist.core.tables import once
 
@@ -41,6 +41,12 @@ _SENTENCES = re.compile(r"\n|[!?;|]\s*|\.\s+")
 @once
 def _sold_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
     return re.compile(rf"[\s*\[(-]*(?:{any_of(columns['cells']['sold'])})(?!\w)", re.IGNORECASE)
+
+
+@once
+def auction_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
+    """At the head of a folded cell: the lot is sold by auction."""
+    return re.compile(rf"\W*(?:{any_of(map(folded, columns['cells']['auction']))})(?!\w)")
 
 
 def is_unsold(status: str, words: Mapping[str, Any]) -> bool:

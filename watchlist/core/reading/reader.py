@@ -31,7 +31,7 @@ class Reader:
         if not (description or fields):
             return read(title, vocabulary)
         told = talk(description, fields, vocabulary)
-        return fill(read(title, vocabulary, number=number, heard=heard(told)), told, fields, vocabulary)
+        return fill(read(title, vocabulary, number=number, heard=heard(told, fields)), told, fields, vocabulary)
 
     def canonical_denomination(self, text: str, country: str = "", /) -> str:
         """A denomination cell in plain lower-case words, number first: `10c` of the United States is `dime`."""

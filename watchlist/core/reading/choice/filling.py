@@ -14,13 +14,15 @@ from watchlist.core.reading.choice.gradecells import in_coinage
 from watchlist.core.reading.fields.denominations import canonical_cell
 from watchlist.core.reading.fields.namedmints import named_mint
 from watchlist.core.reading.record import COLUMN, DESCRIPTION, Reading, Span
-from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.scanning.scan import SILENT, Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 CODE = re.compile(r"(?=[^\W_]*\d)[^\W_](?:[^\W_]|[-./ ](?=[^\W_])){2,29}")
 """A certificate's number alone in its cell."""
 DESCRIPTION_CAP = 3000
 """Characters of a description that are read."""
+LANGUAGE = "language"
+"""The field that says in which language a lot's columns are headed."""
 LONGEST_MARK = 5
 """Letters of a mint mark, at most; more are a mint's name."""
 TOLD = ("denomination", "year", "mint")
@@ -31,18 +33,29 @@ COUNTED = ("quantity", "years")
 
 def talk(description: str, fields: Mapping[str, str], vocabulary: Vocabulary) -> list[Scan]:
     """What is said in running text: the description, and the column of remarks beside it."""
-    texts = ((description, DESCRIPTION), (fields.get("remark", ""), COLUMN))
-    return [Scan(text[:DESCRIPTION_CAP], vocabulary.lex, place=place, quiet=True) for text, place in texts if text]
+    texts = ((text[:DESCRIPTION_CAP], place) for text, place in _running(description, fields) if text)
+    headed = spoken(fields)
+    return [Scan(text, vocabulary.lex, place=place, quiet=True, heard=headed) for text, place in texts]
 
 
-def heard(told: Sequence[Scan]) -> Counter[str]:
-    """The languages of running texts."""
-    return told[0].votes if len(told) == 1 else sum((scan.votes for scan in told), Counter[str]())
+def _running(description: str, fields: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return (description, DESCRIPTION), (fields.get("remark", ""), COLUMN)
+
+
+def spoken(fields: Mapping[str, str]) -> Counter[str]:
+    """The language of the headings over a lot's cells."""
+    language = fields.get(LANGUAGE, "")
+    return Counter((language,)) if language else SILENT
+
+
+def heard(told: Sequence[Scan], fields: Mapping[str, str]) -> Counter[str]:
+    """The languages of running texts, and of the headings over a lot's cells."""
+    return sum((scan.votes for scan in told), spoken(fields)) if told else spoken(fields)
 
 
 def fill(reading: Reading, told: Sequence[Scan], fields: Mapping[str, str], vocabulary: Vocabulary) -> Reading:
     """The reading with its open fields filled from columns, by name, and from what is told in running text."""
-    tongue = heard(told)
+    tongue = heard(told, fields)
     for names, put in COLUMNS.items():
         if text := next((text for name in names if (text := fields.get(name, "").strip())), ""):
             reading = _from_cell(reading, put(reading, text, vocabulary, tongue), text)

@@ -102,9 +102,8 @@ def _implied(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
 def _home(scan: Scan, names: list[str]) -> str:
     """Where the language of the title, or of the texts beside it, has a unit or a thing; of languages heard alike, the
     first that has it at all."""
-    votes = scan.votes or scan.heard
-    most = max(votes.values(), default=0)
-    spoken = [lang for lang, count in votes.items() if count == most]
+    most = max(scan.votes.values(), default=0)
+    spoken = [lang for lang, count in scan.votes.items() if count == most]
     spoken = ["en"] if "en" in spoken else spoken
     homes = [scan.lex.home.get(name, {}) for name in names]
     return next((home[lang] for home in homes for lang in (*spoken, "") if lang in home), "")
@@ -112,7 +111,7 @@ def _home(scan: Scan, names: list[str]) -> str:
 
 def scale_order(scan: Scan, country: str | None, scales: Scales) -> list[str]:
     """The scales a title favours, best first: its language, else that of the texts beside it, then its country's."""
-    return _scales_of(scan.votes or scan.heard, country, scales)
+    return _scales_of(scan.votes, country, scales)
 
 
 def _scales_of(spoken: Counter[str], country: str | None, scales: Scales) -> list[str]:

@@ -45,7 +45,7 @@ class Scan:
     """Tokens and marks of one text."""
 
     __slots__ = (
-        "by", "heard", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes",
+        "by", "lex", "lows", "marks_at", "padded", "place", "quiet", "spans", "text", "them", "used", "votes",
         "words_at",
     )  # fmt: skip
 
@@ -53,10 +53,9 @@ class Scan:
         self, text: str, lex: Lexicon, *, place: str = TITLE, quiet: bool = False, heard: Counter[str] = SILENT
     ) -> None:
         """`place`: where the text stands; `quiet`: mostly talk, and quiet of the piece itself, as a description is;
-        `heard`: the languages of the texts beside it, believed where its own words speak for none."""
+        `heard`: the languages of the texts and headings beside it, believed where its own words speak for none."""
         self.place = place
         self.quiet = quiet or place == DESCRIPTION
-        self.heard = heard
         self.text = text
         self.lex = lex
         self.them: list[Token] = []
@@ -71,6 +70,15 @@ class Scan:
         self.padded = self.them + BEYOND
         self.lows = {token.low for token in self.them}
         self._mark()
+        if heard:
+            self._listen(heard)
+
+    def _listen(self, heard: Counter[str]) -> None:
+        """The languages beside a text speak where its own words are silent, or decide where two are heard alike."""
+        most = max(self.votes.values(), default=0)
+        alike = [lang for lang, count in self.votes.items() if count == most]
+        if len(alike) != 1:
+            self.votes += Counter({lang: n for lang, n in heard.items() if not alike or lang in alike})
 
     def _cut(self, text: str) -> None:
         """A word between blanks is cut up alike wherever it stands."""
