@@ -442,7 +442,8 @@ STANDING = """
 import signal
 import sys
 import threading
-from watchlist.desk import gathering, judging
+from watchlist.desk.gather import gathering
+from watchlist.desk.judging import judging
 
 gate, judge_new, stop = threading.Event(), judging.Judge.judge_new, gathering.Gather.stop
 
