@@ -30,6 +30,13 @@ QUOTED = re.compile(r'="([^"\n]*)"')
 NAMED_COIN = frozenset(("title", "year", "issue"))
 """Columns that name a coin, beside its denomination."""
 YEAR = re.compile(r"[^\W\d].*?(?<!\d)[12]\d{3}(?!\d)", re.DOTALL)
+SECOND = {
+    "grade": ("remark", "problem"),
+    "problem": ("remark",),
+    "description": ("remark",),
+    "remark": ("description",),
+}
+"""Where the words of a column go whose own place another one has."""
 MOSTLY = 0.6
 GROUP = re.compile(r"\d{3}(?:\.\d\d)?", re.ASCII)
 Known = Mapping[str, tuple[str, ...]]
@@ -91,7 +98,7 @@ def read_table(
     if len(first[at][1]) > COLUMN_CAP:
         found = ((line, cells[:COLUMN_CAP]) for line, cells in found)
     seen = list(islice(found, CELLS_SEEN))
-    reader = _RowReader.of(headings, _assign(headings, seen, synonyms, given, told), synonyms, separator, told)
+    reader = _RowReader.of(headings, _assign(headings, seen, synonyms, given, told, kind), synonyms, separator, told)
     made = PackedRows(reader.row)
     filled = reader.pack(chain(seen, found), made)
     return Table(
@@ -143,6 +150,7 @@ def _assign(
     synonyms: Mapping[str, Any],
     given: Mapping[str, str],
     told: _Told,
+    kind: str,
 ) -> dict[str, int]:
     """Canonical name to column number, with a word on what the person named and the file lacks."""
     seen: list[list[str]] = [[] for _ in headings]
@@ -151,12 +159,38 @@ def _assign(
             if cell.strip():
                 into.append(cell)
     taken = assign(headings, seen, looks_of(synonyms), given)
+    if "title" in taken and "remark" in synonyms["kinds"][kind]["columns"]:
+        _second_texts(headings, seen, taken, synonyms)
     if not NAMED_COIN & taken.keys() and _are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
         taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")
     return taken
+
+
+def _second_texts(
+    headings: Sequence[Heading], seen: Sequence[Sequence[str]], taken: dict[str, int], synonyms: Mapping[str, Any]
+) -> None:
+    """`Grade` and `Condition`, `Description` and `Details`: a second column of one kind holds remarks."""
+    status = taken.get("status", -1)
+    if (
+        status >= 0
+        and "grade" in taken
+        and "grade" in headings[status].names
+        and not _tell_ends(seen[status], synonyms)
+    ):
+        del taken["status"]  # `Erhaltung` and `Zustand`
+    for number, heading in enumerate(headings):
+        names = (name for each in heading.names for name in SECOND.get(each, ()))
+        if number not in taken.values() and (name := next((name for name in names if name not in taken), "")):
+            taken[name] = number
+
+
+def _tell_ends(cells: Sequence[str], synonyms: Mapping[str, Any]) -> bool:
+    """Whether cells of a status say that lots are sold or over."""
+    words = {word for name in ("ended", "sold", "unsold") for word in synonyms["cells"][name]}
+    return any(cell.strip().casefold() in words for cell in cells)
 
 
 def _are_coins(cells: Sequence[str]) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -14,8 +14,10 @@ from watchlist.core.imports.cells import era
 from watchlist.core.money.minor import without_cents
 from watchlist.core.tables import once
 
-UNITS = ("g", "gr", "mm", "pct")
+UNITS = ("g", "gr", "mm", "pct", "utc", "gmt")
 """At the end of a heading; the words for them stand with the languages."""
+GROUP = re.compile(r"(?:item|lot|listing|coin|auction)[\s_-]+(?=\w)", re.IGNORECASE)
+"""Before a heading, as programs name columns: `item_grade`, `listing_price`."""
 SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
 CODES = frozenset(
     re.findall(
@@ -27,7 +29,7 @@ CODES = frozenset(
 """Codes that state a currency at the end of a heading; `units_per_###` takes any."""
 EUROS = ("euro", "euros")
 """At the end of a heading, in any language: `Preis in Euro`, `Prix (euros)`."""
-ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$")
+ZONE = re.compile(r"[(\[]([A-Z]{2,5}|[A-Z][a-z]+/[A-Za-z_]+)[)\]]\s*$|[\s_]((?i:utc|gmt))$")
 OWN_CODE = re.compile(r"[\s_(\[-]([A-Za-z]{3})[\])]?$")
 """A code by itself at the end of a heading; `valeur` ends in none."""
 LAST_CODE = re.compile(r"[\s_-]*[A-Za-z]{3}\W*$")
@@ -118,7 +120,7 @@ class Heading:
     def zone(self) -> str:
         """`Ends (UTC)`, `closing time [Europe/Berlin]`; empty where none is stated."""
         found = ZONE.search(self.text)
-        return found[1] if found else ""
+        return (found[1] or found[2].upper()) if found else ""
 
 
 def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
@@ -134,7 +136,8 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     bare, currency = _without_tail(text, synonyms)
     if names := synonyms.get(fold(bare)):
         return Heading(text, names, currency)
-    return Heading(text, ())
+    group = GROUP.match(text)
+    return replace(read_heading(text[group.end() :], synonyms), text=text) if group else Heading(text, ())
 
 
 def _currency_of(text: str) -> str:

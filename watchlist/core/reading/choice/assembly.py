@@ -47,15 +47,21 @@ Hedged = list[tuple[str, bool]]
 
 
 def read(
-    text: str, vocabulary: Vocabulary, place: str = TITLE, number: str = "", heard: Counter[str] = SILENT
+    text: str,
+    vocabulary: Vocabulary,
+    place: str = TITLE,
+    number: str = "",
+    heard: Counter[str] = SILENT,
+    *,
+    several: bool = False,
 ) -> Reading:
     """The reading of a title, or of a text that stands elsewhere and is read like one.
 
     `number`: by which the source knows the entry; it may stand at the head of the title; `heard`: the languages of the
-    texts beside it."""
+    texts beside it; `several`: the lot holds several pieces."""
     scan = Scan(text, vocabulary.lex, place=place, heard=heard)
     leading_number(scan, number)
-    return finish(begin(scan, vocabulary))
+    return finish(begin(scan, vocabulary), several=several)
 
 
 def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
@@ -67,13 +73,14 @@ def begin(scan: Scan, vocabulary: Vocabulary) -> Draft:
             scan.take(mark.start, mark.end)
     claim_stops(scan)
     draft.holder = find_service(scan, scan.lex.services)
-    lot_number(scan)
     draft.certificate = certificate(scan, draft.holder.named)
+    lot_number(scan)
     return draft
 
 
-def finish(draft: Draft, country: str = "", *, whole: bool = True) -> Reading:
-    """The reading of a draft. `country`: known already; `whole`: varieties are wanted too.
+def finish(draft: Draft, country: str = "", *, whole: bool = True, several: bool = False) -> Reading:
+    """The reading of a draft. `country`: known already; `whole`: varieties are wanted too; `several`: the lot holds
+    several pieces, whatever this text says.
 
     The order decides: each step sees only the words that no step before it has taken."""
     scan = draft.scan
@@ -82,6 +89,7 @@ def finish(draft: Draft, country: str = "", *, whole: bool = True) -> Reading:
     draft.country, draft.country_sure = (country, 1.0) if country else find_country(scan, values)
     draft.dates = find_dates(scan, draft.country)
     draft.many = find_many(scan)
+    draft.many.multiple |= several
     draft.values = values if all(scan.free(v.start, v.end) for v in values) else find_values(scan)
     if not draft.many.multiple and draft.values and scan.by.get("country"):
         count_before_country(draft)

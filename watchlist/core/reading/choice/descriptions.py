@@ -59,7 +59,7 @@ def _described(draft: Draft, title: Reading) -> Reading:
     if _numbers_matter(scan, title, vocabulary.grammar.scales) or (
         draft.holder.service is not None and title.grade_low != title.grade_high
     ):
-        return finish(draft, vocabulary.country_code(title.country or ""), whole=False)
+        return finish(draft, vocabulary.country_code(title.country or ""), whole=False, several=title.multiple)
     problems, (strike, date_state) = find_problems(scan, single=not title.multiple), find_states(scan)
     return Reading(
         title=scan.text,

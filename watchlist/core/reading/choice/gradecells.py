@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from weakref import WeakKeyDictionary
 
 from watchlist.core.reading.choice.assembly import read
@@ -17,8 +18,8 @@ NATIONAL = re.compile(r"0?[0-6](?:\s?[+-])?(?:\s*/\s*0?[0-6](?:\s?[+-])?)?|I{1,3
 """Figures of the Scandinavian and the Polish scale: `1+`, `01`, `2-`, `0/01`, `II`. A bare `1` is a number too."""
 POLISH = "PL"
 REMEMBERED = 2_000
-Coin = tuple[str | None, str | None, str, str]
-"""Country, denomination, the text of a cell, and the languages heard beside it."""
+Coin = tuple[str | None, str | None, str, str, bool]
+"""Country, denomination, the text of a cell, the languages heard beside it, and whether the lot holds several pieces."""
 
 
 def graded(
@@ -42,16 +43,17 @@ _KNOWN: WeakKeyDictionary[Vocabulary, dict[Coin, Reading | None]] = WeakKeyDicti
 def in_coinage(vocabulary: Vocabulary, lot: Reading, text: str, heard: Counter[str] = SILENT) -> Reading:
     """A grade cell of a lot, with its grade as the lot's coinage has it. A single number is the same in every
     coinage. `heard`: the languages of the texts beside it."""
-    cell = read(text, vocabulary, heard=heard)
+    cell = read(text, vocabulary, heard=heard, several=lot.multiple)
     if cell.grade_low is not None and cell.grade_low == cell.grade_high:
         return cell
     tongue = ",".join(sorted(heard))
-    known, coin = _KNOWN.setdefault(vocabulary, {}), (lot.country, lot.denomination, text, tongue)
+    known, coin = _KNOWN.setdefault(vocabulary, {}), (lot.country, lot.denomination, text, tongue, lot.multiple)
     if coin not in known:
         if len(known) >= REMEMBERED:
             known.clear()
         land = vocabulary.lex.lands.get(lot.country or "", lot.country)  # `BE` is a proof, Belgium is none
-        known[coin] = graded(lambda title: read(title, vocabulary, heard=heard), land, lot.denomination, text)
+        reading = partial(read, vocabulary=vocabulary, heard=heard, several=lot.multiple)
+        known[coin] = graded(reading, land, lot.denomination, text)
     if (made := known[coin]) is None:
         return cell
     unsure = (*(name for name in cell.unsure if name != "grade"), *(name for name in made.unsure if name == "grade"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.fields.eras import find_bare_year, find_eras
+from watchlist.core.reading.fields.grouplots import plural
 from watchlist.core.reading.fields.years import Dates, Year
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
@@ -100,24 +101,33 @@ def _is_of_another(scan: Scan, at: int) -> bool:
 
 
 def _is_decade(scan: Scan, at: int) -> bool:
-    """`1890er`; `a dozen halves, 1940s`: of several pieces a decade, where a single one may carry a mint mark `s`."""
+    """`1890er`; `the 1840s`; `25 cents, 1880s`: of several pieces, where a single one may carry a mint mark `s`."""
     end = scan.tok(at + 1)
-    if scan.them[at].number % 10 or not end.glued:
+    if scan.them[at].number % 10 or not end.glued or end.low not in (DECADE, "s"):
         return False
-    return end.low == DECADE or (end.text == "s" and any(kind.startswith("multiple.") for kind in scan.by))
+    if end.low == DECADE or scan.tok(at - 1).low in scan.lex.sets["decade"]:
+        return True
+    return end.text == "s" and (any(kind.startswith("multiple.") for kind in scan.by) or _are_counted(scan))
+
+
+def _are_counted(scan: Scan) -> bool:
+    """`25 Indian cents`: a number at the head, and coins in the plural."""
+    return scan.tok(0).number > 1 and any(plural(scan, mark) for mark in scan.kinds("coin", "unit"))
 
 
 def _is_told_of(scan: Scan, at: int) -> bool:
     """`geb. 1903`, `bought at a fair in 1954`, `1985 erworben`: what happened in a year, to a person or the piece."""
-    happened = scan.lex.sets["happened"]
-    if scan.lows.isdisjoint(happened):
+    happened, owned = scan.lex.sets["happened"], scan.lex.sets["collected"]
+    if scan.lows.isdisjoint(happened) and scan.lows.isdisjoint(owned):
         return False
     if scan.tok(at + 1).low in happened and scan.tok(at - 1).low in BREAKS:
         return True
-    for here in range(at - 1, max(at - 1 - TOLD_WITHIN, -1), -1):
+    second = any(token.number in YEARS for token in scan.them[:at])  # `Crown 1663, bought at a fair at Millbeck, 1962`
+    first = at - 1 - (second and scan.tok(at - 1).low == ",")
+    for here in range(first, max(first - TOLD_WITHIN, -1), -1):
         token = scan.them[here]
-        if token.low in happened:
-            return True
+        if token.low in happened or (second and token.low in owned):
+            return not scan.has(here - 1, "kind") and not scan.has(here - 2, "kind")  # `medal of a wedding, 1848`
         if token.low in PAUSES or token.number in YEARS or scan.has(here, "unit") or scan.has(here, "coin"):
             return False
     return False

@@ -77,7 +77,7 @@ def _worded_counts(scan: Scan, out: Many) -> None:
         behind = mark.end + (year or scan.tok(mark.end).low == "-")  # `two-piece lot`
         count, counted = float(mark.value), scan.has(behind, "multiple.counted") or _coins(scan, behind)
         whole = count >= 2 and count.is_integer() and not scan.has(mark.start, "unit")
-        if out.quantity is None and counted and whole:
+        if out.quantity is None and counted and whole and not _are_its_dates(scan, counted):
             out.multiple, out.quantity = True, int(count)
 
 
@@ -106,7 +106,8 @@ def _not_its_number(scan: Scan, mark: Mark) -> bool:
 def _is_sold(scan: Scan, mark: Mark) -> bool:
     """`Collection of crowns`, `10 coin album`; behind `ex`, or late in a title, a piece only comes from one."""
     before, sets = scan.tok(mark.start - 1).low, scan.lex.sets
-    whole = scan.tok(mark.start - 2).kind == NUMBER or before in sets["sold_whole"]
+    counted = scan.tok(mark.start - 2).kind == NUMBER and scan.tok(mark.start - 3).low not in scan.lex.prefixes
+    whole = counted or before in sets["sold_whole"]
     return whole or (mark.start <= 1 and before not in sets["origin"])
 
 
@@ -127,7 +128,13 @@ def _is_no_packing(scan: Scan, mark: Mark) -> bool:
 def _is_whole_set(scan: Scan, mark: Mark) -> bool:
     """`from the cased set`: one piece taken out of it."""
     near = {scan.tok(mark.start - back).low for back in (1, 2, 3)}
-    return scan.tok(mark.start - 1).low != "full" and near.isdisjoint(scan.lex.sets["taken_from"])
+    full = scan.tok(mark.start - 1).low == "full" and not _of_several(scan, mark.end)
+    return not full and near.isdisjoint(scan.lex.sets["taken_from"])
+
+
+def _of_several(scan: Scan, at: int) -> bool:
+    """`full roll of 20`."""
+    return scan.tok(scan.past(at, scan.lex.sets["of_many"])).number > 1
 
 
 def _is_no_unit(scan: Scan, mark: Mark) -> bool:
@@ -226,7 +233,14 @@ def _counted(scan: Scan, at: int) -> Mark | None:
     if found is None and number < FAR and not scan.has(at + 1, "country"):
         found = _few_words_on(scan, at)
     graded = scan.tok(at - 1).low in scan.lex.prefixes  # `EF 40 nice coin`
-    return None if found and graded and scan.them[found.end - 1].low in scan.lex.sets["one"] else found
+    one = found and graded and scan.them[found.end - 1].low in scan.lex.sets["one"]
+    return None if one or (found and _are_its_dates(scan, found)) else found
+
+
+def _are_its_dates(scan: Scan, mark: Mark) -> bool:
+    """`three dates visible`: on one piece."""
+    sets = scan.lex.sets
+    return scan.them[mark.end - 1].low in sets["date_words"] and scan.tok(mark.end).low in sets["date_readable"]
 
 
 def _coins(scan: Scan, at: int) -> Mark | None:

@@ -72,10 +72,10 @@ def _looks_like_one(scan: Scan, at: int, end: int, hashed: bool, held: bool) -> 
     if all(token.kind != WORD for token in them):
         dotted = "." in them[0].low or "," in them[0].low
         return not dotted and ((hashed and figures >= HASHED) or (held and figures >= LONG))
-    first, last = them[0], them[-1]
+    first = them[0]
     tied = (len(them) > 2 or "." in first.low) and first.number not in YEARS  # `1942/1-D`
     graded = first.low in scan.lex.prefixes or scan.has(at, "ref.words") is not None
-    return (hashed or held) and tied and not graded and figures >= SHAPED and (first.kind == WORD or last.kind == WORD)
+    return (hashed or held) and tied and not graded and figures >= SHAPED
 
 
 def code_end(scan: Scan, at: int) -> int:

@@ -7,12 +7,14 @@ from watchlist.core.reading.vocabulary.tokens import NUMBER, SIGN, WORD, YEARS
 
 SIGNS = frozenset(",;:-.!?(/…")
 """What stands around the words of a correction."""
+BREATH = frozenset(",;.!?(")
 LETTERS = 2
 """Letters of a mint mark that is corrected, at most."""
 
 
 def claim_corrected(scan: Scan) -> None:
     """Take what a title takes back, with the words that say so."""
+    _claim_denied(scan)
     if "correction.words" not in scan.by and "correction.parted" not in scan.by:
         return
     for mark in scan.kinds("correction.words", "correction.parted"):
@@ -22,6 +24,19 @@ def claim_corrected(scan: Scan) -> None:
             scan.take(old, end)
             if _is_mark(scan.tok(end).text):
                 scan.by["mint.before"].append(Mark(old, end, "mint.before", "", ""))
+
+
+def _claim_denied(scan: Scan) -> None:
+    """`1908 Proof set? No: a single 1908 cent`: what is asked and denied at once, with another piece behind."""
+    for at, token in enumerate(scan.them if "?" in scan.lows else ()):
+        if token.low != "?" or not scan.has(at + 1, "negation.before"):
+            continue
+        start = at
+        while start > 0 and scan.them[start - 1].low not in BREATH:
+            start -= 1
+        places = [mark.start for mark in scan.kinds("unit", "coin", "multiple.set", "multiple.words")]
+        if any(start <= place < at for place in places) and any(place > at for place in places):
+            scan.take(start, at + 2)
 
 
 def _before(scan: Scan, at: int) -> int:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 
 from watchlist.core.reading.scanning.askingprices import claim_prices
-from watchlist.core.reading.scanning.scan import Mark, Scan
+from watchlist.core.reading.scanning.scan import BREAKS, Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 FIRST = YEARS[0]
 
+OVERSTRUCK = "overstruck"
 LOT_MOST = 5
 """Figures of a lot number, at most."""
 LOT_BARE = 100
@@ -25,6 +26,7 @@ def claim_noise(scan: Scan) -> None:
     """Take all numbers that are something else."""
     _edge_words(scan)
     _references(scan)
+    _hosts(scan)
     claim_prices(scan)
     for at, token in enumerate(scan.them):
         if token.kind == NUMBER and not scan.used[at]:
@@ -110,6 +112,16 @@ def _edge_words(scan: Scan) -> None:
             end = scan.past(at, words)
             scan.by["edge"].append(Mark(start, end, "edge", scan.words(start, end), ""))
             scan.take(start, end)
+
+
+def _hosts(scan: Scan) -> None:
+    """`overstruck on Spanish 8 reales`: the piece that was struck over."""
+    for mark in scan.by.get("variety", ()):
+        if mark.value == OVERSTRUCK:
+            end = mark.end
+            while end < len(scan.them) and scan.them[end].low not in BREAKS:
+                end += 1
+            scan.take(mark.end, end)
 
 
 def _references(scan: Scan) -> None:
