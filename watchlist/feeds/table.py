@@ -174,12 +174,8 @@ def _second_texts(
 ) -> None:
     """`Grade` and `Condition`, `Description` and `Details`: a second column of one kind holds remarks."""
     status = taken.get("status", -1)
-    if (
-        status >= 0
-        and "grade" in taken
-        and "grade" in headings[status].names
-        and not _tell_ends(seen[status], synonyms)
-    ):
+    graded = status >= 0 and "grade" in taken and "grade" in headings[status].names
+    if graded and not _tell_ends(seen[status], synonyms):
         del taken["status"]  # `Erhaltung` and `Zustand`
     for number, heading in enumerate(headings):
         names = (name for each in heading.names for name in SECOND.get(each, ()))

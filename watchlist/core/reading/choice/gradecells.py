@@ -19,7 +19,7 @@ NATIONAL = re.compile(r"0?[0-6](?:\s?[+-])?(?:\s*/\s*0?[0-6](?:\s?[+-])?)?|I{1,3
 POLISH = "PL"
 REMEMBERED = 2_000
 Coin = tuple[str | None, str | None, str, str, bool]
-"""Country, denomination, the text of a cell, the languages heard beside it, and whether the lot holds several pieces."""
+"""Country, denomination, the text of a cell, the languages heard beside it, whether the lot holds several pieces."""
 
 
 def graded(

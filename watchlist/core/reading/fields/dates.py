@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from watchlist.core.reading.fields.eras import find_bare_year, find_eras
-from watchlist.core.reading.fields.grouplots import plural
 from watchlist.core.reading.fields.years import Dates, Year
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
@@ -112,7 +111,7 @@ def _is_decade(scan: Scan, at: int) -> bool:
 
 def _are_counted(scan: Scan) -> bool:
     """`25 Indian cents`: a number at the head, and coins in the plural."""
-    return scan.tok(0).number > 1 and any(plural(scan, mark) for mark in scan.kinds("coin", "unit"))
+    return scan.tok(0).number > 1 and any(scan.plural(mark) for mark in scan.kinds("coin", "unit"))
 
 
 def _is_told_of(scan: Scan, at: int) -> bool:

@@ -246,13 +246,7 @@ def _are_its_dates(scan: Scan, mark: Mark) -> bool:
 def _coins(scan: Scan, at: int) -> Mark | None:
     """A coin named in the plural."""
     mark = scan.has(at, "coin")
-    return mark if mark and plural(scan, mark) else None
-
-
-def plural(scan: Scan, mark: Mark) -> bool:
-    """Whether a coin is named in the plural: its last word has an `s` that its singular, known too, has not."""
-    word = scan.them[mark.end - 1].low
-    return len(word) > 4 and word[-1] == "s" and word[-2] != "s" and word[:-1] in scan.lex.phrases.root
+    return mark if mark and scan.plural(mark) else None
 
 
 def _few_words_on(scan: Scan, at: int) -> Mark | None:
@@ -266,7 +260,7 @@ def _few_words_on(scan: Scan, at: int) -> Mark | None:
             (unit := scan.has(here, "unit"))
             and here > at + 1
             and scan.lex.units[unit.value].alone
-            and plural(scan, unit)
+            and scan.plural(unit)
         ):
             return unit  # `6 Maria Theresa thalers`
         if any(scan.has(here, kind) for kind in ("unit", "coin", "number")):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from watchlist.core.reading.scanning.scan import Mark, Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, SIGN, WORD, YEARS
+from watchlist.core.reading.vocabulary.tokens import NUMBER, SIGN, WORD, YEARS, Token
 
 SIGNS = frozenset(",;:-.!?(/…")
 """What stands around the words of a correction."""
@@ -29,14 +29,24 @@ def claim_corrected(scan: Scan) -> None:
 def _claim_denied(scan: Scan) -> None:
     """`1908 Proof set? No: a single 1908 cent`: what is asked and denied at once, with another piece behind."""
     for at, token in enumerate(scan.them if "?" in scan.lows else ()):
-        if token.low != "?" or not scan.has(at + 1, "negation.before"):
-            continue
-        start = at
-        while start > 0 and scan.them[start - 1].low not in BREATH:
-            start -= 1
-        places = [mark.start for mark in scan.kinds("unit", "coin", "multiple.set", "multiple.words")]
-        if any(start <= place < at for place in places) and any(place > at for place in places):
-            scan.take(start, at + 2)
+        if token.low == "?" and scan.has(at + 1, "negation.before"):
+            start = next((here + 1 for here in range(at - 1, -1, -1) if scan.them[here].low in BREATH), 0)
+            if _names_two(scan, start, at):
+                _take_but_year(scan, start, at + 2)
+
+
+def _names_two(scan: Scan, start: int, at: int) -> bool:
+    """Whether a piece is named before a query, and another one behind it."""
+    places = [mark.start for mark in scan.kinds("unit", "coin", "multiple.set", "multiple.words")]
+    return any(start <= place < at for place in places) and any(place > at for place in places)
+
+
+def _take_but_year(scan: Scan, start: int, end: int) -> None:
+    """Take some tokens; the year stays where no other one stands behind: it is of both pieces."""
+    dated = any(map(_is_year, scan.them[end:]))
+    for at in range(start, end):
+        if dated or not _is_year(scan.them[at]):
+            scan.take(at, at + 1)
 
 
 def _before(scan: Scan, at: int) -> int:
@@ -56,7 +66,7 @@ def _behind(scan: Scan, at: int) -> int:
 def _old(scan: Scan, start: int, new: int) -> int | None:
     """Where begins what the word at `new` takes the place of: a year with its mint mark, a value, a mint mark."""
     token = scan.tok(new)
-    if token.number in YEARS and len(token.low) == 4:
+    if _is_year(token):
         years = (at for at in range(start - 1, -1, -1) if scan.them[at].number in YEARS)
         return next(years, None)
     if token.kind == NUMBER and scan.has(new + 1, "unit"):
@@ -64,6 +74,10 @@ def _old(scan: Scan, start: int, new: int) -> int | None:
         return next((at for at in values if scan.tok(at).kind == NUMBER), None)
     last = scan.tok(start - 1)
     return start - 1 if _is_mark(token.text) and last.kind == WORD and _is_mark(last.text) else None
+
+
+def _is_year(token: Token) -> bool:
+    return token.number in YEARS and len(token.low) == 4
 
 
 def _is_mark(text: str) -> bool:

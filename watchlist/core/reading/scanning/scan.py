@@ -131,6 +131,11 @@ class Scan:
                 return mark
         return None
 
+    def plural(self, mark: Mark) -> bool:
+        """Whether a coin is named in the plural: its last word has an `s` that its singular, known too, has not."""
+        word = self.them[mark.end - 1].low
+        return len(word) > 4 and word[-1] == "s" and word[-2] != "s" and word[:-1] in self.lex.phrases.root
+
     def says(self, name: str) -> bool:
         """Whether a word of a set stands anywhere in the text."""
         return not self.lows.isdisjoint(self.lex.sets[name])
