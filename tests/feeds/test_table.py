@@ -43,6 +43,25 @@ def test_every_column_of_every_kind_has_its_synonyms() -> None:
             assert read_heading(name, synonyms_of(WORDS, kind)).names[0] == name, (kind, name)
 
 
+@pytest.mark.parametrize(
+    "headings",
+    [
+        "Lot;Coin name;Report;Current high bid;Ends in",
+        "Los;Bez.;Erh.;Gebot aktuell;Ende der Gebotsfrist",
+        "Lot;Titre de l'annonce;Obs.;Offre minimale;Clôture des offres",
+        "Ficha;Título del anuncio;Aviso;Puja actual;Hora límite",
+        "Lotto;Annuncio;Annotazione;Rilancio attuale;Scadenza",
+        "Kavelnummer;Advertentie;Conditierapport;Startbod;Sluit op",
+    ],
+)
+def test_headings_that_smaller_sellers_write(headings: str) -> None:
+    read = table(f"{headings}\n12;Orvany 5 tor 1893;VF;40,00;2026-03-06 20:15\n")
+    (row,) = values(read)
+    assert row["title"] == "Orvany 5 tor 1893"
+    assert row["ends_at"] == "2026-03-06 20:15"
+    assert {"current_bid", "start_price"} & row.keys()
+
+
 def _alike(name: str) -> set[str]:
     """The names that a heading of the table may have: the table tells no bid from another price."""
     return {"price", "current_bid"} if name == "price" else {name}
