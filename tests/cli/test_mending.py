@@ -144,7 +144,7 @@ def test_day_5_a_renamed_column_is_said_at_once_and_nothing_is_stored_half(day: 
     held = day.run("gather")
     assert held.code == 3
     assert "prices stopped coming from column Gebot" in held.err
-    assert "watchlist source map hof price=Hoechstwert" in held.err
+    assert "watchlist source map hof current_bid=Hoechstwert" in held.err
     assert len(day.lot_keys()) == 4
     assert "prices stopped coming" in day.run("source", "list").out
     assert day.run("source", "map", "hof", "price=Hoechstwert").code == 0
