@@ -121,7 +121,7 @@ def _reading(draft: Draft, whole: bool) -> Reading:
     kind = find_kind(scan)
     years = all_years(draft, draft.year)
     denomination = choose_denomination(draft, kind)
-    problems = find_problems(scan)
+    problems = find_problems(scan, copy=replica)
     strike, date_state = find_states(scan)
     designations = _designations(draft, denomination, replica)
     varieties = _varieties(draft, kind, replica) if whole else []

@@ -13,6 +13,7 @@ from watchlist.core.reading.choice.descriptions import describe
 from watchlist.core.reading.choice.gradecells import in_coinage
 from watchlist.core.reading.fields.denominations import canonical_cell
 from watchlist.core.reading.fields.namedmints import named_mint
+from watchlist.core.reading.fields.problems import MADE_OF, canonical_problems
 from watchlist.core.reading.record import COLUMN, DESCRIPTION, Reading, Span
 from watchlist.core.reading.scanning.scan import SILENT, Scan
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
@@ -62,7 +63,14 @@ def fill(reading: Reading, told: Sequence[Scan], fields: Mapping[str, str], voca
     for scan in told:
         other = describe(scan, reading, vocabulary)
         reading = _with(reading, _described(reading, other), other.spans)
-    return reading
+    return _as_a_copy(reading, vocabulary) if reading.replica and reading.problems else reading
+
+
+def _as_a_copy(reading: Reading, vocabulary: Vocabulary) -> Reading:
+    """Gilt or plated: what a copy is made of is no fault of it."""
+    words = [word for word in reading.problem_words if word not in MADE_OF]
+    known = canonical_problems(words, vocabulary.lex.problem_kinds, details="details" in reading.problems)
+    return replace(reading, problems=known, problem_words=tuple(words))
 
 
 def _from_cell(before: Reading, after: Reading, text: str) -> Reading:

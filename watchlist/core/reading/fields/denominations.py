@@ -11,6 +11,7 @@ US_CENTS = {0.5: "half cent", 1: "cent", 10: "dime", 25: "quarter dollar", 50: "
 DOLLAR_LANDS = frozenset({"US", "HAW", "PH"})
 CENT_OF = {"FR": "centime", "BE": "centime", "CH": "centime", "LU": "centime", "MC": "centime", "TN": "centime"}
 CROWN_OF = {"SE": ("krona", "kronor"), "DK": ("krone", "kroner"), "NO": ("krone", "kroner"), "IS": ("krona", "kronur")}
+CROWNS = frozenset(("krone", "krona"))
 HALVED = frozenset(
     ("penny", "dollar", "crown", "sovereign", "anna", "rupee", "cent", "dime", "farthing", "guinea", "pound", "eagle",
      "ducat", "ecu", "franc", "gulden", "groat", "shilling")
@@ -36,7 +37,12 @@ def canonical_cell(text: str, country: str, vocabulary: Vocabulary) -> str:
 
 
 def canonical(value: Value, country: str | None, scan: Scan) -> str:
-    """The denomination in plain lower-case words, number first."""
+    """The denomination in plain lower-case words, number first; a country may have its own name for it."""
+    name = _canonical(value, country, scan)
+    return scan.lex.abroad.get(country or "", {}).get(name, name)
+
+
+def _canonical(value: Value, country: str | None, scan: Scan) -> str:
     if value.coin:
         return value.coin
     cents = _us_cents(value, country, scan.lex)
@@ -46,7 +52,7 @@ def canonical(value: Value, country: str | None, scan: Scan) -> str:
         return "farthing"
     unit = scan.lex.units[value.unit]
     name, many = unit.name, unit.many
-    if value.unit == "krone":
+    if value.unit in CROWNS:
         name, many = CROWN_OF.get(country or "", (name, many))
     if value.unit == "cent" and country in CENT_OF and value.short:
         name = many = CENT_OF[country]

@@ -136,7 +136,8 @@ def _bare(scan: Scan, unit: Unit, mark: Mark) -> Value | None:
 def _compound_number(scan: Scan, unit: Unit, word: str) -> float | None:
     """`Doppeltaler`, `Halbgulden`, `driegulden`: the number is part of the word; `Dreikönigstaler` has none."""
     for prefix, number in scan.lex.compound.items():
-        node = scan.lex.phrases.root.get(word[len(prefix) :]) if word.startswith(prefix) else None
+        at = word.find(prefix)  # `Geschichtsdoppeltaler`
+        node = scan.lex.phrases.root.get(word[at + len(prefix) :]) if at >= 0 else None
         if node and any(sense.kind == "unit" and sense.value == unit.name for sense in node.found):
             return number
     return None

@@ -21,6 +21,8 @@ KINDS = (
 SAID = (("multiple.two", 2), ("multiple.three", 3), ("multiple.six", 6), ("multiple.twelve", 12))
 """Kinds of words that say themselves how many: `pair`, `trio`, `dozen`."""
 MOST = 100_000
+MOST_OF_A_UNIT = 5
+"""No piece is of more crowns or écus than these, but for round numbers."""
 A_FEW = 100
 """A number in brackets under this counts pieces."""
 FAR = 1000
@@ -188,7 +190,10 @@ def _is_value(scan: Scan, at: int) -> bool:
     after = scan.tok(at + 1)
     lettered = after.glued and after.kind == WORD and len(after.low) <= 2 and after.low not in TIMES
     tied = after.low == "-" and after.glued  # `collection 5-DM-Gedenkmünzen`
-    return lettered or after.low in ("/", "½", "¢", "$", "%") or scan.has(at + 1 + tied, "unit") is not None
+    unit = scan.has(at + 1 + tied, "unit")
+    several = unit is not None and unit.value in scan.lex.sets["never_so_many"] and scan.them[at].number not in ROUND
+    valued = unit is not None and not (several and scan.them[at].number > MOST_OF_A_UNIT)
+    return lettered or after.low in ("/", "½", "¢", "$", "%") or valued
 
 
 def _counts(scan: Scan, out: Many) -> None:

@@ -8,11 +8,14 @@ from watchlist.core.reading.fields.bearers import not_its_own
 from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.tokens import NUMBER
 
+MADE_OF = frozenset(("replated", "copper_plated"))
+"""Words for a fault that only tell what a copy is made of."""
 
-def find_problems(scan: Scan, single: bool = True) -> list[tuple[str, str, bool]]:
+
+def find_problems(scan: Scan, single: bool = True, copy: bool = False) -> list[tuple[str, str, bool]]:
     """Finer word, words as written, and whether hedged, of each problem that is the piece's own and not denied.
-    `single`: one piece is sold."""
-    marks = [mark for mark in scan.by.get("problem", ()) if not scan.used[mark.start] and _stands(scan, mark)]
+    `single`: one piece is sold; `copy`: it is a copy."""
+    marks = _told(scan, MADE_OF if copy else frozenset())
     if not marks:
         return []
     left_out = not_its_own(scan, sorted({(mark.start, mark.end) for mark in marks}), single)
@@ -23,6 +26,12 @@ def find_problems(scan: Scan, single: bool = True) -> list[tuple[str, str, bool]
             out[mark.value] = (mark.value, scan.words(mark.start, mark.end), hedged)
             scan.rest("problems", mark.start, mark.end, 0.6 if hedged else 0.9)
     return list(out.values())
+
+
+def _told(scan: Scan, but: frozenset[str]) -> list[Mark]:
+    """The words for problems that stand, without those of some values."""
+    marks = (mark for mark in scan.by.get("problem", ()) if not scan.used[mark.start] and mark.value not in but)
+    return [mark for mark in marks if _stands(scan, mark)]
 
 
 def _stands(scan: Scan, mark: Mark) -> bool:

@@ -91,6 +91,8 @@ class Lexicon:
         """Single words of grades, as they may be run together: ChXF."""
         self.home: Mapping[str, Mapping[str, str]] = coinages.get("home", {})
         self.later = {unit: (row["since"], row["value"]) for unit, row in coinages.get("later", {}).items()}
+        self.abroad: Mapping[str, Mapping[str, str]] = coinages.get("abroad", {})
+        """What coins are called in a country, by their names elsewhere: Canada has no quarter dollar."""
         self.mint_country: Mapping[str, Mapping[str, str]] = coinages.get("mint_country", {})
         self.china = frozenset(coinages.get("era", {}).get("china_republic", ()))
         self.problem_kinds: Mapping[str, str] = tables.get("problems", {}).get("kind", {})
