@@ -72,7 +72,9 @@ def test_what_was_won_of_late_is_spent(on_sample: Run) -> None:
     on_sample("undo")
     assert on_sample("bids", "--json").rows[0]["left"]["amount"] == left
     on_sample("redo")
-    assert "spent" not in on_sample("bids", now="2026-03-10T07:30:00+01:00").out, "a week later it binds no more"
+    assert "spent" in on_sample("bids", now="2026-03-15T07:30:00+01:00").out, "12 days later it is still owed"
+    assert on_sample("piece", "LM-101", "kept").code == 0
+    assert "spent" not in on_sample("bids", now="2026-03-15T07:30:00+01:00").out, "kept: paid, not of late"
 
 
 def test_a_bid_that_can_hardly_win_is_written_and_warned_of(on_sample: Run) -> None:

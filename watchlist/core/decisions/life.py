@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from datetime import date, timedelta
-from decimal import Decimal
+from collections.abc import Iterator
 
 from watchlist.core.decisions.review import Stage, Standing, Verb
 from watchlist.core.money.amount import Money
@@ -18,8 +15,6 @@ OVER: dict[Stage, Stage] = {
 }  # fmt: skip
 """What a stage reads as once the sale is over and nobody said what came of it."""
 WITH_THE_VENUE: frozenset[Stage] = frozenset({"placed", "acknowledged", "outbid", "cancelled", "offer"})
-RECENT = timedelta(days=7)
-"""So long what was paid counts in a budget without dates."""
 
 
 def stage_now(standing: Standing | None, *, over: bool) -> Stage:
@@ -58,31 +53,3 @@ def out_of_turn(verb: Verb, lot: str, standing: Standing | None, amount: Money |
     placed = standing.placed if standing else None
     if verb == "acknowledged" and amount is not None and placed is not None and amount != placed:
         yield f"the venue acknowledges {amount} on {lot}, and {placed} was placed: ask it which one stands"
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """What one lot may ask of a budget."""
-
-    lot: str
-    cost: Money | None
-    """Its worst case, or what it cost once it is won; home currency, None where that is unknown."""
-    bound: bool = False
-    """A bid on it binds, see `binds`."""
-    won: bool = False
-    paid: date | None = None
-    """The day on which a won lot was paid; None where it is owed."""
-
-
-def counts(held: Held, today: date) -> bool:
-    """It counts in a budget without dates: open bids, wins not paid yet of any age, wins paid in the last 7 days."""
-    if held.won:
-        return held.paid is None or today - held.paid <= RECENT
-    return held.bound
-
-
-def committed(held: Iterable[Held], home: str, today: date) -> Money:
-    """The money of the budget that is gone or promised, home currency; never below zero. A lot of unknown cost counts
-    nothing, and is to be named beside."""
-    costs = (each.cost.amount for each in held if each.cost is not None and counts(each, today))
-    return Money(sum(costs, Decimal(0)), home)

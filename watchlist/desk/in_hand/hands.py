@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -12,7 +12,7 @@ from watchlist.core.decisions.bids import has_ended
 from watchlist.core.decisions.review import OWN, Standing
 from watchlist.core.fees.terms import Terms
 from watchlist.core.fees.working import Hammered
-from watchlist.core.held.course import Courses, ParcelCourse
+from watchlist.core.held.course import Courses, ParcelCourse, PieceCourse
 from watchlist.core.lots.record import Lot
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange, parcel_amount
@@ -25,10 +25,8 @@ from watchlist.desk.in_hand import courses
 from watchlist.desk.judging import relisting
 from watchlist.shelf.store.rows import LotRow
 
-OWED_DAYS = 7
-"""A win counts as owed for so long; what was won before counts as paid on its day."""
 KEPT_DAYS = 60
-"""A win that nothing was said of since is looked for among parcels for so many days."""
+"""A win that nothing was said of since is owed, and looked for among parcels, for so many days."""
 NAMES = frozenset({"bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled", "won"})
 """Decisions of which the first on any of its lots gives a parcel its number."""
 PLANNED = frozenset({"planned", "buy", "offer"})
@@ -76,7 +74,7 @@ def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
     """The lots in hand; `more` are lots that are thought about, at no price yet."""
     known = courses.told(desk)
     closed = courses.closed(known)
-    lots = {each.key: each for each in _in_hand(desk, closed)}
+    lots = {each.key: each for each in _in_hand(desk, known, closed)}
     rows = {row.lot.key: row for row in more if row.lot.key not in lots}
     joins = {each.id: each for each in desk.shelf.notebook.joins.list()}
     travelling = [_travelling(desk, each.row.lot, each, each.price.currency) for each in lots.values()]
@@ -147,27 +145,29 @@ def cost_of(desk: Desk, found: Hands, parcel: str) -> Decimal | None:
     return parcel_amount(sent.terms, [hammered(desk, e.row.lot, e.price) for e in lots], sent.money) if sent else None
 
 
-def _in_hand(desk: Desk, closed: Container[str]) -> Sequence[InHand]:
+def _in_hand(desk: Desk, known: Courses, closed: Mapping[str, ParcelCourse]) -> Sequence[InHand]:
     store, found = desk.shelf.store, []
     standing = store.decisions.review().lots
     anew = relisting.to_place_anew(store, standing)
     for key, stands in standing.items():
         row = store.lots.get(key) if stands.state in ("bid", "won") else None
         late = stands.state == "won" and key not in closed and desk.now - stands.at > timedelta(days=KEPT_DAYS)
-        told = _stands(desk, row, stands, anew=key in anew) if row is not None and not late else None
-        if row is not None and told is not None:
+        if row is None or late or stands.stage == OWN:
+            continue
+        if stands.state == "won":
+            told = _won_stands(known.piece(key), closed.get(key), stands)
+        else:
+            told = _bid_stands(desk, row, stands, anew=key in anew)
+        if told is not None:
             found.append(InHand(row, *told, sale_day(desk, row.lot)))
     return found
 
 
-def _stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
-    """How a lot binds money, with its stage and its price; None where it binds none."""
-    if standing.stage == OWN:
-        return None
-    if standing.state == "won":
-        owed = desk.now - standing.at < timedelta(days=OWED_DAYS)
-        return (standing.stage or "won", "owed" if owed else "paid", standing.amount) if standing.amount else None
-    return _bid_stands(desk, row, standing, anew=anew)
+def _won_stands(piece: PieceCourse, course: ParcelCourse | None, standing: Standing) -> tuple[str, Stand, Money] | None:
+    """A win is owed until something is said of it that comes after its payment; None where its price is not known."""
+    sent = course is not None and course.state in ("dispatched", "arrived")
+    paid = sent or piece.state != "won"
+    return (standing.stage or "won", "paid" if paid else "owed", standing.amount) if standing.amount else None
 
 
 def _bid_stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
