@@ -17,6 +17,8 @@ from watchlist.core.money.amount import Money
 from watchlist.desk.decisions import correcting
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand.committed import waits
+from watchlist.desk.in_hand.dates import places
 from watchlist.desk.plan import season
 from watchlist.desk.plan.bid_list import bids, held_for
 from watchlist.desk.results.results import result
@@ -131,6 +133,9 @@ def test_of_a_group_the_dearest_outcome_counts_and_the_rest_waits(parcel: Desk) 
     first = ("north:n0", "Lindmoor Sales", "12")
     assert found.total.amount == max(cents([first, one]), cents([first, other]))
     assert [(line.group, line.stage) for line in found.lines] == [("", "planned"), ("a", "planned"), ("a", "waits")]
+    later = found.lines[2].row.lot
+    assert waits(parcel) == {later}
+    assert later not in {each.key for each in places(parcel)}, "it is not to be placed yet"
     assert held_for(parcel, ["wexby:w0"]).amount == found.total.amount - cents([first, one])
     bid(parcel, "wexby:w0", "90", "placed")
     assert [line.stage for line in bids(parcel).lines] == ["planned", "waits", "placed"]

@@ -27,11 +27,11 @@ from watchlist.page.wording import CAUTION_BIDS
 
 FIELDS = {
     **{name: f"row.{path}" for name, path in (
-        ("key", "lot"), ("title", "title"), ("venue", "venue"), ("stage", "stage"), ("closes", "closes"),
+        ("key", "lot"), ("title", "title"), ("venue", "venue"), ("closes", "closes"),
         ("wants", "wants"), ("bid", "bid"), ("bid_limit", "limit"), ("all_in", "all_in"), ("worst", "worst"),
         ("ceiling", "ceiling"), ("placed", "placed"), ("warnings", "warnings"), ("ended", "ended"), ("fell", "fell"),
     )},
-    "left": "left", "parcel": "parcel", "sale": "sale", "lot_no": "number", "group": "group",
+    "stage": "stage", "left": "left", "parcel": "parcel", "sale": "sale", "lot_no": "number", "group": "group",
     "limit_shared": "limit_shared", "alone": "alone", "shared": "shared", "chance": "chance", "likely": "likely",
     "closes_there": "closes_there", "may_run_on": "may_run_on", "due": "due",
 }  # fmt: skip
@@ -61,7 +61,7 @@ def run(args: Namespace) -> int:
         day = _day(desk, args.day) if args.day else None
         lines = bid_sheets.chosen(desk, found.lines, venue, day)
         if args.sheet:
-            _write_sheet(args, bid_sheets.sheet(desk, [line.row for line in lines]))
+            _write_sheet(args, bid_sheets.sheet(desk, [line.row for line in lines if line.stage != "waits"]))
         elif args.json:
             for line in (*lines, *bid_sheets.chosen(desk, found.ended, venue, day)):
                 out.record(told(line, FIELDS))

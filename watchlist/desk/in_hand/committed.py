@@ -12,7 +12,8 @@ from watchlist.core.money.amount import cents
 from watchlist.core.parcels.outcomes import Exposed, worst_case
 from watchlist.core.plan.budgets import Bound, Held, Stand, held, running
 from watchlist.desk.desk import Desk
-from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands
+from watchlist.desk.in_hand import bidding
+from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands, sale_of
 
 ORDER: tuple[Stand, ...] = ("paid", "owed", "undecided", "placed", "planned")
 """What a parcel costs once is borne by what is surest."""
@@ -106,6 +107,37 @@ def needs(desk: Desk, found: Hands) -> Mapping[str, int]:
         if (each := found.lots.get(lot)) is not None and each.stands != "planned" and not _one_sheet(desk, each)
     )
     return {group.id: max(group.need - taken[group.id], 0) for group in groups}
+
+
+def waits(desk: Desk) -> frozenset[str]:
+    """Lots with a planned bid that waits for a loss: it is not to be placed yet."""
+    groups = either_or(desk)
+    if not groups:
+        return frozenset()
+    found = hands(desk)
+    listed = sorted(bidding.rows(desk), key=lambda row: not row.ended)
+    keys = [row.lot for row in listed if row.binding and row.lot in found.lots]
+    return frozenset(waiting(desk, found, keys, groups))
+
+
+def waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str, str]) -> set[str]:
+    """Planned bids on lots of a group that has all the bids it needs: they wait for a loss. On a sheet that takes
+    either-or bids none waits."""
+    room = dict(needs(desk, found))
+    waits, full = set(), {}
+    for key in keys:
+        each, group = found.lots[key], groups.get(key, "")
+        terms = desk.terms.get(each.row.lot.venue)
+        sheet = terms is not None and terms.or_bids and each.stands in ("planned", "placed")
+        if not group or not (sheet or each.stands == "planned"):
+            continue
+        place = (group, *sale_of(desk, each.row.lot)) if sheet else (group, key)
+        if place not in full:
+            room[group] -= 1
+            full[place] = room[group] < 0
+        if full[place] and each.stands == "planned":
+            waits.add(key)
+    return waits
 
 
 def _one_sheet(desk: Desk, each: InHand) -> bool:

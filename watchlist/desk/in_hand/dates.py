@@ -18,6 +18,7 @@ from watchlist.core.lots.address import safe_link
 from watchlist.core.times.zones import clock_change, source_zone
 from watchlist.desk.desk import Desk
 from watchlist.desk.in_hand import courses
+from watchlist.desk.in_hand.committed import waits
 from watchlist.desk.naming import piece_of, short_key
 from watchlist.page.deadlines import last_day
 from watchlist.page.piece import where
@@ -51,10 +52,11 @@ def closings(desk: Desk) -> Iterator[Dated]:
 
 
 def places(desk: Desk) -> Iterator[Dated]:
-    """By when a planned bid has to be with the venue."""
-    standing = desk.shelf.store.decisions.review().lots
+    """By when a planned bid has to be with the venue; one that waits for a loss is not to be placed yet."""
+    standing, later = desk.shelf.store.decisions.review().lots, waits(desk)
     for row in _in_hand(desk):
-        if standing[row.lot.key].stage == "planned" and row.lot.closes is not None:
+        planned = standing[row.lot.key].stage == "planned" and row.lot.key not in later
+        if planned and row.lot.closes is not None:
             by = row.lot.closes - bids_by(desk, row.lot.venue)
             yield _of_lot(row, "place", f"Place your bid by this hour: {_named(desk, row)}", _When(_day(desk, by), by))
 

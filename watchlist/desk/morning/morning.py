@@ -15,6 +15,7 @@ from watchlist.desk.gather.source_health import trouble
 from watchlist.desk.gather_times import gather_before, last_gather
 from watchlist.desk.in_hand import bidding
 from watchlist.desk.in_hand.asked import Question, unanswered
+from watchlist.desk.in_hand.committed import waits
 from watchlist.desk.in_hand.dates import bids_by, dates
 from watchlist.desk.morning.overnight import Changed, overnight
 from watchlist.page.morning import MOST
@@ -150,7 +151,8 @@ def _other_bargains(desk: Desk, wanted: Container[str]) -> Group:
 
 
 def _today(desk: Desk, listed: Sequence[BidRow], closing: Sequence[LotLine], due: Iterable[Dated]) -> Today:
-    unplaced = [row for row in listed if row.stage == "planned" and not row.ended]
+    later = waits(desk)
+    unplaced = [row for row in listed if row.stage == "planned" and not row.ended and row.lot not in later]
     loud = tuple(row for row in unplaced if row.closes and row.closes - desk.now <= bids_by(desk, row.venue) + SOON)
     mine = [line.key for line in closing if line.state in ("followed", "bid")]
     return Today(

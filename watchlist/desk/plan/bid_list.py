@@ -15,9 +15,9 @@ from watchlist.core.plan.budgets import Held
 from watchlist.core.times.zones import source_zone
 from watchlist.desk.desk import Desk
 from watchlist.desk.in_hand import bidding
-from watchlist.desk.in_hand.committed import added, bound, costed, either_or, needs, season
+from watchlist.desk.in_hand.committed import added, bound, costed, either_or, season, waiting
 from watchlist.desk.in_hand.dates import bids_by
-from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands, sale_day, sale_of, sent_by
+from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands, sale_day, sent_by
 from watchlist.desk.naming import piece_of
 from watchlist.desk.plan.prospects import likely_price
 from watchlist.page.bids import BidLine
@@ -162,30 +162,10 @@ def _number(count: int) -> str:
     return words[count] if count < len(words) else str(count)
 
 
-def _waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str, str]) -> set[str]:
-    """Planned bids on lots of a group that has all the bids it needs: they wait for a loss. On a sheet that takes
-    either-or bids none waits."""
-    room = dict(needs(desk, found))
-    waits, full = set(), {}
-    for key in keys:
-        each, group = found.lots[key], groups.get(key, "")
-        terms = desk.terms.get(each.row.lot.venue)
-        sheet = terms is not None and terms.or_bids and each.stands in ("planned", "placed")
-        if not group or not (sheet or each.stands == "planned"):
-            continue
-        place = (group, *sale_of(desk, each.row.lot)) if sheet else (group, key)
-        if place not in full:
-            room[group] -= 1
-            full[place] = room[group] < 0
-        if full[place] and each.stands == "planned":
-            waits.add(key)
-    return waits
-
-
 def _lines(desk: Desk, found: Hands, rows: Sequence[BidRow], mine: Sequence[str]) -> Iterator[BidLine]:
     places = {lot.key: name for name, parcel in found.parcels.items() for lot in parcel.lots}
     groups = either_or(desk)
-    waits, seen = _waiting(desk, found, mine, groups), set()
+    waits, seen = waiting(desk, found, mine, groups), set()
     for row in rows:
         name, each = places.get(row.lot, ""), found.lots.get(row.lot)
         lot = each.row if each else desk.shelf.store.lots.get(row.lot)
