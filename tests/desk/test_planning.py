@@ -223,6 +223,7 @@ def test_attended_bids_stay_inside_limits_and_what_is_left(market: Desk) -> None
     less = plan(market, "attended")
     assert less.spending.amount <= 40
     assert all(bid.worst.amount <= 40 for bid in less.bids)
+    assert all(bid.left.amount == 40 - bid.worst.amount for bid in less.bids), "each by itself: plan again after it"
 
 
 def test_budgets_with_dates_bind_the_lots_of_their_days(market: Desk) -> None:

@@ -57,7 +57,7 @@ class PlannedBid:
     likely: Money
     """Median hammer price, sale currency."""
     left: Money
-    """Of the budget, when this bid and all above it win at their worst."""
+    """Of the budget, when this bid and all above it win at their worst; attended, when this one does."""
     notes: tuple[str, ...] = ()
     on_sheet: bool = False
     """Either-or with a bid of the plan, on one sheet for the venue: it is written with it."""
@@ -179,7 +179,7 @@ def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made
         ", ".join(made.names) or "running",
         Money(made.left, home),
         Money(made.left - (worst if mode == "standing" else _money(made.spending, home).amount), home),
-        tuple(_listed(desk, choice, bids, budgets)),
+        tuple(_listed(desk, choice, bids, budgets, mode)),
         waiting,
         tuple((each.row.lot.key, piece_of(desk.catalogue, each.row), each.why) for each in choice.passed),
         Money(worst, home),
@@ -192,9 +192,13 @@ def _shown(desk: Desk, mode: Mode, until: date | None, choice: Field, made: Made
     )
 
 
-def _listed(desk: Desk, choice: Field, bids: Sequence[Bid], budgets: Sequence[Held]) -> Iterator[PlannedBid]:
+def _listed(
+    desk: Desk, choice: Field, bids: Sequence[Bid], budgets: Sequence[Held], mode: Mode
+) -> Iterator[PlannedBid]:
+    """Each bid with what it leaves: a standing one beside all before it, an attended one alone, for whoever attends
+    plans again after each result."""
     for n, (each, option) in enumerate(bids):
-        so_far = bids[: n + 1]
+        so_far = bids[: n + 1] if mode == "standing" else bids[n : n + 1]
         lefts = [h.left - exact_worst(desk, choice, of_budget(h, so_far)) for h in budgets if h.covers(each.day)]
         yield _bid(desk, each, option, min(lefts), _over_ceiling(desk, each, option))
 
