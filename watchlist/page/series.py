@@ -10,7 +10,7 @@ from watchlist.core.prices.record import Band
 from watchlist.page.columns import table, wrap
 from watchlist.page.wording import about, count
 
-HEADS = ("missing", "have", "lot", "grade", "do", "up to", "chance", "worth today")
+HEADS = ("missing", "have", "lot", "grade", "do", "up to", "wins", "worth today")
 WIDE = 100
 """Cells from which venue, grade and chance have room too."""
 NOTE = (

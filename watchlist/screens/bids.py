@@ -104,7 +104,8 @@ class Bids(TableOverPane[BidRows, BidLine]):
 
     def legend(self, width: int) -> str:
         """What the signs and the heads of the columns mean."""
-        return keys_line((*self.rows.signs, "cost all in", "left of the budget if all win", "wins: chance"), width)
+        columns = ("cost all in", "left of the budget if all win", "wins: chance to win at this bid")
+        return keys_line((*self.rows.signs, *columns), width)
 
     def _ended(self, bid: BidRow) -> str:
         """What to do with a bid whose sale is over."""

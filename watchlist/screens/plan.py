@@ -35,7 +35,7 @@ COLUMNS = (
     Column("for", 3, rank=6),
     Column("bid", 6, right=True),
     Column("cost", 5, right=True, rank=1),
-    Column("chance", 6, right=True, rank=2),
+    Column("wins", 4, right=True, rank=2),
     Column("saves", 5, right=True, rank=3),
     Column("likely", 6, right=True, rank=7),
     Column("left", 5, right=True, rank=4),

@@ -177,7 +177,7 @@ def _record(shown: PlanShown) -> None:
 
 
 def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
-    heads = ("closes", "lot", "bid", "limit", "all in", "chance", "saves", "left")
+    heads = ("closes", "lot", "bid", "limit", "all in", "wins", "saves", "left")
     if shown.bids:
         rows = [heads, *(_row(desk, bid) for bid in shown.bids)]
         yield from table(rows, right=frozenset({0, 2, 3, 4, 5, 6, 7}), width=wide, give=(1,))
