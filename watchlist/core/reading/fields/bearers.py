@@ -108,7 +108,9 @@ class _Faults:
             if low in sets["of_it"] or low in sets["says"] or low in scan.lex.prefixes:
                 return False
             if self._keeps(low):
-                before = self._lows(range(max(at - 3, self.breaths.bounds(at)[0]), at))
+                first = self.breaths.bounds(at)[0]
+                first += scan.them[first].low in sets["article"]
+                before = self._lows(range(max(at - 3, first), at))
                 return sets["inside"].isdisjoint(before) and sets["onto"].isdisjoint(before[-2:])
         return False
 

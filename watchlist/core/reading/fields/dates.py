@@ -69,7 +69,7 @@ def _year_at(scan: Scan, at: int) -> Year | None:
         scan.take(at, _end_of_span(scan, at))
         return None
     year = Year(token.number, at, at + 1, bracketed=before in ("(", "["))
-    year.denied = scan.negated(at, at + 1, 1) and before not in (".", ":")
+    year.denied = scan.negated(at, at + 1, 1) and before not in (".", ":") and not scan.used[at - 1]
     _tail(scan, year)
     return year
 
@@ -122,14 +122,20 @@ def _is_told_of(scan: Scan, at: int) -> bool:
     if scan.tok(at + 1).low in happened and scan.tok(at - 1).low in BREAKS:
         return True
     second = any(token.number in YEARS for token in scan.them[:at])  # `Crown 1663, bought at a fair at Millbeck, 1962`
-    first = at - 1 - (second and scan.tok(at - 1).low == ",")
-    for here in range(first, max(first - TOLD_WITHIN, -1), -1):
-        token = scan.them[here]
-        if token.low in happened or (second and token.low in owned):
-            return not scan.has(here - 1, "kind") and not scan.has(here - 2, "kind")  # `medal of a wedding, 1848`
-        if token.low in PAUSES or token.number in YEARS or scan.has(here, "unit") or scan.has(here, "coin"):
+    telling = happened | owned if second else happened
+    for here in range(at - 1, max(at - 1 - TOLD_WITHIN - second, -1), -1):
+        if scan.them[here].low in telling and not scan.used[here]:
+            return not (scan.has(here - 1, "kind") or scan.has(here - 2, "kind"))  # `medal of a wedding, 1848`
+        if _parts(scan, here, second):
             return False
     return False
+
+
+def _parts(scan: Scan, at: int, second: bool) -> bool:
+    """Whether a token parts a year from what is told before it; a comma does not where it is the second year."""
+    token = scan.them[at]
+    pause = token.low in PAUSES and not (second and token.low == ",")
+    return bool(pause or token.number in YEARS or scan.has(at, "unit") or scan.has(at, "coin"))
 
 
 def _end_of_span(scan: Scan, at: int) -> int:

@@ -7,6 +7,8 @@ from watchlist.core.reading.vocabulary.tokens import NUMBER, SIGN, WORD, YEARS, 
 
 SIGNS = frozenset(",;:-.!?(/…")
 """What stands around the words of a correction."""
+DATED = len(("1900", "-", "O"))
+"""Tokens of a year with its mint mark."""
 BREATH = frozenset(",;.!?(")
 LETTERS = 2
 """Letters of a mint mark that is corrected, at most."""
@@ -19,7 +21,9 @@ def claim_corrected(scan: Scan) -> None:
         return
     for mark in scan.kinds("correction.words", "correction.parted"):
         start, end = _before(scan, mark.start), _behind(scan, mark.end)
-        commas = mark.kind == "correction.words" or end > mark.end  # `, no, 1913`; but `, no mint mark`
+        dated = _is_year(scan.tok(end)) and any(map(_is_year, scan.them[max(start - DATED, 0) : start]))
+        # `1912, no, 1913`, `1912, nein 1913`; but `, no mint mark`
+        commas = mark.kind == "correction.words" or end > mark.end or dated
         if start < mark.start and commas and (old := _old(scan, start, end)) is not None:
             scan.take(old, end)
             if _is_mark(scan.tok(end).text):

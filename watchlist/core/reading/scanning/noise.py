@@ -6,7 +6,7 @@ import re
 
 from watchlist.core.reading.scanning.askingprices import claim_prices
 from watchlist.core.reading.scanning.scan import BREAKS, Mark, Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
+from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS, Token
 
 FIRST = YEARS[0]
 
@@ -179,18 +179,25 @@ def leading_number(scan: Scan, own: str) -> None:
     """`4471 - Canada 25 cents 1880`, `1875. Sixpence 1834`: a number at the head that numbers the entry.
 
     `own`: the number by which the source knows the entry. One that may be a year is a number only beside a year."""
-    first, sign, behind = scan.tok(0), scan.tok(1), scan.tok(2)
+    first = scan.tok(0)
     if first.kind != NUMBER or not first.low.isdecimal() or scan.used[0]:
         return
-    parted = sign.low in (":", ")") or (sign.low == "." and sign.glued and not behind.glued)
-    dashed = sign.low in ("-", "|") and not sign.glued and behind.kind == WORD
-    listed = (parted or dashed) and not scan.has(2, "unit") and len(first.low) <= LOT_MOST
-    if listed and first.number in YEARS and dashed and scan.has(2, "coin") is None and not scan.has(2, "country"):
-        listed = False  # `1899 - nice crown of 1899`
-    if not (listed or (own and first.low == own and first.number not in SMALL)):
+    if not (_is_listed(scan, first) or (own and first.low == own and first.number not in SMALL)):
         return
     if first.number not in YEARS or any(token.number in YEARS and len(token.low) == 4 for token in scan.them[1:]):
         scan.take(0, 1)
+
+
+def _is_listed(scan: Scan, first: Token) -> bool:
+    """Whether the number at the head stands as one of a list: `412. Crown`, `12) 5 Mark`; `5 - Mark` is a value."""
+    sign, behind = scan.tok(1), scan.tok(2)
+    parted = sign.low in (":", ")") or (sign.low == "." and sign.glued and not behind.glued)
+    dashed = sign.low in ("-", "|") and not sign.glued and behind.kind == WORD
+    valued = scan.has(2, "unit") and (first.number < LOT_BARE or first.number % 50 == 0)
+    if not (parted or dashed) or valued or len(first.low) > LOT_MOST:
+        return False
+    plain = scan.has(2, "coin") is None and not scan.has(2, "country")
+    return not (first.number in YEARS and dashed and plain)  # `1899 - nice crown of 1899`
 
 
 def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:
@@ -198,11 +205,13 @@ def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:
     figure, behind, single = scan.them[at], scan.tok(at + 1).low, mark.end - mark.start == 1
     if len(figure.low) > LOT_MOST or _counts(scan, at):
         return False
-    if figure.number in YEARS and single and behind not in (":", ".", ")"):
+    dated = not scan.tok(at + 1).glued and any(token.number in YEARS for token in scan.them[at + 1 :])
+    if figure.number in YEARS and single and behind not in (":", ".", ")", *(("-", "|") if dated else ())):
         return False
     named = at > mark.end or not single or behind in (":", ".", ")", "-", "|", ",", ";")
     last = behind == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"]
-    return named or ((last or mark.start <= 1) and (behind == "" or figure.number >= LOT_BARE))
+    high = figure.number >= LOT_BARE
+    return named or (high and behind == "") or ((last or mark.start <= 1) and (behind == "" or high))
 
 
 def _counts(scan: Scan, at: int) -> bool:
