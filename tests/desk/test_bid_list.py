@@ -17,10 +17,12 @@ from watchlist.core.money.amount import Money
 from watchlist.desk.decisions import correcting
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
 from watchlist.desk.in_hand.committed import waits
 from watchlist.desk.in_hand.dates import places
 from watchlist.desk.plan import season
 from watchlist.desk.plan.bid_list import bids, held_for
+from watchlist.desk.plan.bid_sheets import sheet
 from watchlist.desk.results.results import result
 from watchlist.page.bids import COLUMNS, lines_in_cells
 
@@ -136,6 +138,8 @@ def test_of_a_group_the_dearest_outcome_counts_and_the_rest_waits(parcel: Desk) 
     later = found.lines[2].row.lot
     assert waits(parcel) == {later}
     assert later not in {each.key for each in places(parcel)}, "it is not to be placed yet"
+    with pytest.raises(DeskError, match="No bid to come goes on a sheet"):
+        sheet(parcel, found.lines[2:])
     assert held_for(parcel, ["wexby:w0"]).amount == found.total.amount - cents([first, one])
     bid(parcel, "wexby:w0", "90", "placed")
     assert [line.stage for line in bids(parcel).lines] == ["planned", "waits", "placed"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,6 +18,7 @@ from watchlist.desk.results import results
 from watchlist.page.columns import cells
 from watchlist.screens import actions
 from watchlist.screens import plan as screen
+from watchlist.screens.app import Screens
 from watchlist.shelf.shelf import Shelf
 
 SIZES = ((60, 16), (80, 24), (160, 50))
@@ -121,15 +123,21 @@ async def test_a_question_and_its_answer_are_noted_on_the_ticket(season: Path, o
         assert any(line.startswith("Answered Wed 25 Nov: 24.98") for line in seen(app))
 
 
+async def on_the_open_parcel(pilot: Any, app: Screens) -> None:
+    """The screen Parcels with the cursor on the parcel that is open."""
+    await pilot.press("7", "G")
+    await settled(pilot)
+    row = next(at for at, line in enumerate(seen(app)) if " open" in line)
+    await pilot.press("g", *["j"] * (row - 2))
+
+
 async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back(season: Path, open_on: Open) -> None:
     with Shelf.open(season, write=True, today=NOW.date) as opened:
         results.result(Desk(opened, NOW), "north:90", "100", won=True)
     app = open_on(season)
     async with app.run_test(size=(120, 30)) as pilot:
-        await pilot.press("7", "G")
-        await settled(pilot)
-        row = next(at for at, line in enumerate(seen(app)) if " open" in line)
-        await pilot.press("g", *["j"] * (row - 2), "I", *"115", "enter")
+        await on_the_open_parcel(pilot, app)
+        await pilot.press("I", *"115", "enter")
         await settled(pilot)
         assert any("115 EUR" in line and "invoiced" in line for line in seen(app)), seen(app)
         await pilot.press("P", "enter", "D", "A")
@@ -153,10 +161,8 @@ async def test_a_lot_leaves_and_joins_a_parcel_and_money_comes_back(season: Path
         results.result(Desk(opened, NOW), "north:90", "100", won=True)
     app = open_on(season)
     async with app.run_test(size=(120, 30)) as pilot:
-        await pilot.press("7", "G")
-        await settled(pilot)
-        row = next(at for at, line in enumerate(seen(app)) if " open" in line)
-        await pilot.press("g", *["j"] * (row - 2), "X", *"north:90", "enter")
+        await on_the_open_parcel(pilot, app)
+        await pilot.press("X", *"north:90", "enter")
         assert "90 travels alone" in await heard(app, "travels alone")
         await settled(pilot)
         await pilot.press("J", *"no-such", "enter")

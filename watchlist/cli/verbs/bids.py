@@ -61,7 +61,7 @@ def run(args: Namespace) -> int:
         day = _day(desk, args.day) if args.day else None
         lines = bid_sheets.chosen(desk, found.lines, venue, day)
         if args.sheet:
-            _write_sheet(args, bid_sheets.sheet(desk, [line.row for line in lines if line.stage != "waits"]))
+            _write_sheet(args, bid_sheets.sheet(desk, lines))
         elif args.json:
             for line in (*lines, *bid_sheets.chosen(desk, found.ended, venue, day)):
                 out.record(told(line, FIELDS))

@@ -115,8 +115,8 @@ def waits(desk: Desk) -> frozenset[str]:
     if not groups:
         return frozenset()
     found = hands(desk)
-    listed = sorted(bidding.rows(desk), key=lambda row: not row.ended)
-    keys = [row.lot for row in listed if row.binding and row.lot in found.lots]
+    listed, counted = sorted(bidding.rows(desk), key=lambda row: not row.ended), {each.key for each in costed(found)}
+    keys = [row.lot for row in listed if row.binding and row.lot in counted]
     return frozenset(waiting(desk, found, keys, groups))
 
 

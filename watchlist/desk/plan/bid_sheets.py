@@ -24,10 +24,10 @@ STAND = frozenset({"planned", "placed", "acknowledged"})
 """Stages of bids that go on a sheet: a new one takes the place of the one before."""
 
 
-def sheet(desk: Desk, rows: Sequence[BidRow]) -> list[str]:
-    """The sheet of these bids. Raises DeskError unless they are all of one sale."""
+def sheet(desk: Desk, lines: Iterable[BidLine]) -> list[str]:
+    """The sheet of these bids, without those that wait for a loss. Raises DeskError unless they are of one sale."""
     found: dict[tuple[str, str], list[LotRow]] = {}
-    bids = {row.lot: row for row in rows if row.stage in STAND}
+    bids = {line.row.lot: line.row for line in lines if line.stage in STAND}
     for lot in _lots(desk, bids):
         found.setdefault(sale_of(desk, lot.lot), []).append(lot)
     if not found:
