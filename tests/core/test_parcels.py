@@ -308,3 +308,9 @@ def test_before_postage_has_no_postage_at_all() -> None:
     terms = before_postage(terms_of(cases("cost")[3]["terms"], "GBP"))
     names = {name for name, _ in parcel_cost(terms, hammered(["60"]), Exchange("EUR", Decimal("1.17"))).lines}
     assert not names & {"shipping", "handling_fixed", "payment_fee"}
+
+
+def test_a_sum_among_no_pieces_is_refused_and_without_any_weight_shared_alike() -> None:
+    with pytest.raises(ValueError, match="among no pieces"):
+        split(Decimal(1), [])
+    assert split(Decimal("0.03"), [Decimal(0), Decimal(0)]) == (Decimal("0.02"), Decimal("0.01"))

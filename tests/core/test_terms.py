@@ -23,6 +23,7 @@ from hypothesis import strategies as st
 from watchlist.core.fees import costs
 from watchlist.core.fees.costs import all_in_amount, all_in_cost, bid_limit, hammer_within
 from watchlist.core.fees.ladders import USUAL, Ladder, TermsError, common_practice
+from watchlist.core.fees.postage import PostSteps
 from watchlist.core.fees.premiums import Premium
 from watchlist.core.fees.row import terms_from_row, terms_to_row
 from watchlist.core.fees.terms import Terms, known_zone, terms_to_json
@@ -423,3 +424,13 @@ def test_terms_of_parcels_are_kept_typed_and_shown() -> None:
             terms_from_row(ROW | wrong)
     with pytest.raises(TermsError, match="Lindmoor Sales: `weekly` is none of sale, days:1 to days:60, no"):
         terms_from_row(ROW | {"ships_together": "weekly"})
+
+
+def test_a_purchase_at_the_threshold_bears_no_sales_tax() -> None:
+    terms = Terms("Lindmoor Sales", "EUR", sales_tax_pct=Decimal(10), sales_tax_from=Decimal(100))
+    assert [all_in_amount(terms, Decimal(hammer)) for hammer in (100, 101)] == [Decimal("100.00"), Decimal("111.10")]
+
+
+def test_postage_by_steps_is_kept_as_it_is_typed() -> None:
+    terms = Terms("Lindmoor Sales", "EUR", post_steps=PostSteps.from_text("0:9.80; 500:15"))
+    assert PostSteps.from_text(terms_to_json(terms)["post_steps"]) == terms.post_steps

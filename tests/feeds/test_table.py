@@ -412,3 +412,8 @@ def test_a_list_without_rows_or_headings_is_no_list() -> None:
 )
 def test_the_language_of_headings(headings: str, code: str) -> None:
     assert language(headings.split(",")) == code
+
+
+def test_coins_whole_under_a_heading_of_their_denomination_are_titles() -> None:
+    read = table("lot,denomination,price\n1,10 sköl 1888 S,20 EUR\n2,5 tor 1893,30 EUR\n")
+    assert read.columns["title"] == "denomination"

@@ -226,3 +226,12 @@ def test_a_store_that_is_missing_beside_a_notebook_is_said_and_not_replaced(tmp_
     assert not (tmp_path / "shelf.db").exists()
     (tmp_path / "notebook.json").unlink()
     Shelf.open(tmp_path, write=write).close()
+
+
+def test_a_backup_with_a_file_of_another_name_is_damaged(shelf: Path, tmp_path: Path) -> None:
+    target = backup(shelf, tmp_path / "b.zip")
+    with zipfile.ZipFile(target, "a") as file:
+        file.writestr("watchlist.jsom", "{}")
+    with pytest.raises(ShelfTorn, match=r"no name of a shelf.*Nothing was changed"):
+        restore(target, tmp_path / "new")
+    assert not (tmp_path / "new" / "shelf.db").exists()

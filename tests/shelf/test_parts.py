@@ -15,6 +15,8 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.prices.realised import GuideRow
 from watchlist.core.reading.record import Reading
+from watchlist.shelf.errors import ShelfTorn
+from watchlist.shelf.store.before import Before
 from watchlist.shelf.store.catalogue import Catalogue
 from watchlist.shelf.store.certificates import Certificates
 from watchlist.shelf.store.connection import Connection
@@ -108,8 +110,29 @@ def test_catalogue(db: Connection) -> None:
     catalogue.put_guides([GuideRow("a", 20, 30, 90.0, 150.0, TODAY)])
     catalogue.put_rates({("GBP", "2026-05"): Decimal("0.86")})
     assert (catalogue.has_guide("a"), catalogue.has_guide("b")) == (True, False)
+    catalogue.move_guides({"b": "c"})  # no row is of b
+    assert (catalogue.has_guide("a"), catalogue.has_guide("c")) == (True, False)
+    catalogue.move_guides({"a": "c"})
+    assert (catalogue.has_guide("a"), catalogue.has_guide("c")) == (False, True)
     assert [issue.key for issue in catalogue.issues()] == ["a"]
     assert catalogue.rates() == {("GBP", "2026-05"): Decimal("0.86")}
+
+
+def test_a_lot_of_concern_as_it_was(db: Connection) -> None:
+    lots, before = Lots(db), Before(db)
+    lots.save([row(1), row(2)])
+    before.add(["north:1", "north:2"], NOW)
+    assert not before.has_changed("north:1", NOW)
+    lots.save([row(1, price=euro("90"))])
+    assert (before.has_changed("north:1", NOW), before.has_changed("north:2", NOW)) == (True, False)
+    assert [was.key for was in before.changed(NOW)] == ["north:1"]
+
+
+def test_a_line_that_holds_what_it_cannot_is_named(db: Connection) -> None:
+    Lots(db).save([row(1)])
+    db.run("UPDATE lots SET price = 'x'")
+    with pytest.raises(ShelfTorn, match="a lot's line holds what it cannot"):
+        Listing(db).line("north:1")
 
 
 def test_certificates_on_lots_and_prices(db: Connection) -> None:

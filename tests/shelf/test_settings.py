@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -99,6 +100,11 @@ def test_an_unknown_key_is_named_with_the_nearest(tmp_path: Path, text: str, nam
         ("[keys]\nfollow = 1", "keys.follow", "text"),
         ('plots = "none"', "plots", '"drawn" or "ascii" or "words"'),
         ("home = 3", "home", "[home]"),
+        ('[home]\nshared = "yes"', "home.shared", "true or false"),
+        ('[morning]\nevery = "3w"', "morning.every", '"1h" to "14d"'),
+        ("[morning]\nevery = 1", "morning.every", '"1h" to "14d"'),
+        ('[morning]\nevery = "15d"', "morning.every", '"1h" to "14d"'),
+        ("[prices]\nown = 2", "prices.own", "true, false or a weight from 0 to 1"),
     ],
 )
 def test_a_wrong_value_names_file_key_and_what_is_allowed(tmp_path: Path, text: str, key: str, allowed: str) -> None:
@@ -114,6 +120,22 @@ def test_a_file_that_is_no_toml_is_one_sentence(tmp_path: Path, raw: bytes) -> N
     path.write_bytes(raw)
     with pytest.raises(SettingsError, match="not TOML"):
         load(path)
+
+
+def test_a_number_of_thousands_of_digits_is_one_sentence(tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match="a number that is too long to be one") as caught:
+        load(written(tmp_path, "[prices]\nyears = " + "9" * 5_000))
+    is_a_sentence(caught.value)
+
+
+@pytest.mark.parametrize(("text", "hours"), [("12h", 12), (" 2 d ", 48), ("14d", 336)])
+def test_how_often_one_gathers(tmp_path: Path, text: str, hours: int) -> None:
+    assert load(written(tmp_path, f'[morning]\nevery = "{text}"')).morning.every == timedelta(hours=hours)
+
+
+@pytest.mark.parametrize(("text", "weight"), [("true", 1.0), ("false", 0.0), ("0.25", 0.25)])
+def test_what_own_purchases_weigh(tmp_path: Path, text: str, weight: float) -> None:
+    assert load(written(tmp_path, f"[prices]\nown = {text}")).prices.own == weight
 
 
 def test_a_currency_that_few_use_is_known_too(tmp_path: Path) -> None:

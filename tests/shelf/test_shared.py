@@ -73,3 +73,18 @@ def test_a_folder_whose_rights_cannot_be_set_says_what_to_do(shelf: Path, monkey
     monkeypatch.setattr(Path, "chmod", lambda *_: None)  # a system that leaves the rights as they are
     with pytest.raises(ShelfRefused, match=r"chgrp GROUP .*chmod 2770"):
         Shelf.open(shelf, write=False)
+
+
+def test_a_share_of_another_machine_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Path, "resolve", lambda *_: r"\\box\coins")  # as Windows names one
+    with pytest.raises(ShelfRefused, match="a share of another machine"):
+        share(tmp_path)
+
+
+def test_an_account_without_a_name_is_told_by_its_number(shelf: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def nobody() -> str:
+        raise KeyError("no such account")
+
+    monkeypatch.setattr("getpass.getuser", nobody)
+    with Shelf.open(shelf, write=True) as opened:
+        assert opened.who == f"account {os.getuid()}"

@@ -29,6 +29,7 @@ from watchlist.shelf.errors import (
     ShelfRefused,
     ShelfTorn,
 )
+from watchlist.shelf.folder import NOTEBOOK, STORE
 from watchlist.shelf.lock import WriterLock
 from watchlist.shelf.shelf import Shelf
 from watchlist.shelf.store import Store
@@ -389,3 +390,28 @@ def test_a_folder_that_cannot_be_made_is_one_sentence(tmp_path: Path) -> None:
 def test_a_reader_says_that_it_cannot_write(tmp_path: Path) -> None:
     with Shelf.open(filled(tmp_path), write=False) as shelf, pytest.raises(ShelfReading):
         shelf.store.decisions.add([decision(1)])
+
+
+def test_a_reader_has_an_older_notebook_renewed_by_a_writer(tmp_path: Path) -> None:
+    """The store is of today, the notebook of an earlier program."""
+    path = filled(tmp_path)
+    notebook = path / NOTEBOOK
+    notebook.write_text(notebook.read_text("utf-8").replace('"schema": 2', '"schema": 1'), "utf-8")
+    with Shelf.open(path, write=False, today=lambda: TODAY) as shelf:
+        assert [line for line in shelf.notices if "schema" in line]
+        assert not shelf.notebook.older
+    assert '"schema": 2' in notebook.read_text("utf-8")
+
+
+def test_a_store_may_be_gone_beside_a_notebook_that_holds_nothing(tmp_path: Path) -> None:
+    Shelf.open(tmp_path / "shelf", write=True).close()
+    (tmp_path / "shelf" / STORE).unlink()
+    with Shelf.open(tmp_path / "shelf", write=False) as shelf:
+        assert shelf.store.listing.count() == 0
+
+
+def test_the_store_says_whether_a_transaction_is_open(tmp_path: Path) -> None:
+    with Shelf.open(tmp_path / "shelf", write=True) as shelf:
+        assert not shelf.store.is_within()
+        with shelf.store.together():
+            assert shelf.store.is_within()

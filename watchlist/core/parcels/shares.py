@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Sequence
 from decimal import ROUND_FLOOR, Decimal
 
@@ -22,18 +23,13 @@ def by_piece(terms: Terms, lots: Sequence[Hammered], paid: Decimal, money: Excha
     if once < 0:  # less was paid than the pieces cost: there is nothing to spread
         return by_price(terms, lots, paid)
     equal = split(once, [Decimal(1)] * len(lots))
-    return tuple(map(sum_of_two, equal, split(paid - once, weights(terms, lots))))
+    return tuple(map(operator.add, equal, split(paid - once, weights(terms, lots))))
 
 
 def weights(terms: Terms, lots: Sequence[Hammered]) -> list[Decimal]:
     """Hammer, premium and internet fee of each piece, sale currency."""
     prices = [cents(lot.hammer) for lot in lots]
     return [price + terms.premium.of(price) + share(price, terms.internet_pct) for price in prices]
-
-
-def sum_of_two(one: Decimal, other: Decimal) -> Decimal:
-    """Both together."""
-    return one + other
 
 
 def split(amount: Decimal, parts: Sequence[Decimal]) -> tuple[Decimal, ...]:
