@@ -6,15 +6,16 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from functools import partial
 
+from watchlist.core.held.piece import Piece
 from watchlist.core.held.series import Complete
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.held import outcomes, pieces
-from watchlist.desk.held.held import Held, cost_lines, held, sums
-from watchlist.desk.held.held_text import cells, told, whole
+from watchlist.desk.held.held import cost_lines, held, sums
 from watchlist.desk.held.series import complete
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import wrap
+from watchlist.page.held import cells, told, whole
 from watchlist.page.lists import Column, Fitted, fit
 from watchlist.page.series import head as series_head
 from watchlist.page.series import lines as series_lines
@@ -50,7 +51,7 @@ class HeldRows:
         self.costs: Mapping[str, Mapping[str, Decimal]] = {}
         """By lot: what its share of the cost holds, line by line."""
 
-    def items(self) -> Sequence[Held]:
+    def items(self) -> Sequence[Piece]:
         """All of them, those still held first."""
         desk = self._desk()
         found = sorted(held(desk), key=lambda each: each.course.gone)
@@ -58,7 +59,7 @@ class HeldRows:
         self._cells.put({each.key: cells(each) for each in found})
         return found
 
-    def text_of(self, item: Held) -> str:
+    def text_of(self, item: Piece) -> str:
         """What a sift looks in."""
         return f"{item.stock_no} {item.coin} {item.won.lot.venue} {item.state}"
 
@@ -66,7 +67,7 @@ class HeldRows:
         """The columns."""
         return self._cells.head(width)
 
-    def row(self, item: Held, width: int) -> Paint:
+    def row(self, item: Piece, width: int) -> Paint:
         """One piece."""
         return [("quiet" if item.course.gone else "ink", self._cells.row(item.key, width))]
 
@@ -75,7 +76,7 @@ def _fit(columns: Sequence[Column], width: int) -> Fitted:
     return fit(columns, width, flexible=COIN, least=min(columns[COIN].wide, 34))
 
 
-class HeldScreen(TableScreen[HeldRows, Held]):
+class HeldScreen(TableScreen[HeldRows, Piece]):
     """The pieces held."""
 
     ID = "held"
@@ -123,7 +124,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         each, desk, every = self.table.item, self.program.access.desk, self.table.all
         if each is None:
             return ()
-        text = whole(desk, each, self.rows.costs.get(each.key, {}), every, width)
+        text = whole(each, self.rows.costs.get(each.key, {}), every, desk.home, width)
         return ink([*text, "", *wrap(CAUTION, width)])
 
     def step_from(self, key: str, by: int) -> LotRow | None:
@@ -131,7 +132,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
         self.table.listing.step(by)
         return self.program.access.shelf.store.lots.get(self.table.item.key) if self.table.item else None
 
-    def _series(self, each: Held) -> None:
+    def _series(self, each: Piece) -> None:
         desk = self.program.access.desk
         issue = desk.catalogue.by_key.get(each.issue)
         if issue is None:
@@ -144,20 +145,20 @@ class HeldScreen(TableScreen[HeldRows, Held]):
 
         self.program.work.look_up(reading, lambda desk: complete(desk, words), show)
 
-    def _returned(self, each: Held) -> None:
+    def _returned(self, each: Piece) -> None:
         say = lambda text: _event(each.key, pieces.Said("returned", reason=text))  # noqa: E731 - one use
         self._saying.ask(f"{each.stock_no} returned, why:", f"{each.stock_no} returned", say, value="not as described")
 
-    def _told_of(self, each: Held, act: str, what: str, value: str = "") -> None:
+    def _told_of(self, each: Piece, act: str, what: str, value: str = "") -> None:
         say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
         self._saying.ask(f"{each.stock_no}, {what}:", f"{each.stock_no} {act}", say, value=value)
 
-    def _sum(self, each: Held, act: str, words: str) -> None:
+    def _sum(self, each: Piece, act: str, words: str) -> None:
         say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
         home = self.program.access.desk.home
         self._saying.ask(f"{each.stock_no} {words}, {home}:", f"{each.stock_no} {act}", say)
 
-    def _outcome(self, each: Held) -> None:
+    def _outcome(self, each: Piece) -> None:
         known = ", ".join((*outcomes.WORDS, "or its true grade"))
 
         def said(word: str) -> None:
@@ -170,7 +171,7 @@ class HeldScreen(TableScreen[HeldRows, Held]):
 
         self.dialogue.ask(f"{each.stock_no} proved to be ({known}):", said, value="genuine")
 
-    def _say(self, each: Held, act: str) -> None:
+    def _say(self, each: Piece, act: str) -> None:
         self._saying.write(f"{each.stock_no} {act}", _event(each.key, pieces.Said(act)))
 
 

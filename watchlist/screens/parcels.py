@@ -7,11 +7,11 @@ from datetime import date
 from functools import partial
 
 from watchlist.core.held.deadlines import Deadline, deadlines
+from watchlist.core.held.parcel import ParcelShown
 from watchlist.core.marks.reasons import figure
 from watchlist.desk.desk import Desk
 from watchlist.desk.held import arrivals
-from watchlist.desk.held.held_text import since
-from watchlist.desk.held.parcels import ParcelShown, join, parcels, part
+from watchlist.desk.held.parcels import join, parcels, part
 from watchlist.desk.recording import Decided
 from watchlist.page.bids import short_venue
 from watchlist.page.columns import wrap
@@ -19,6 +19,7 @@ from watchlist.page.dates import day_words
 from watchlist.page.deadlines import in_short, last_day
 from watchlist.page.lists import Column, fit
 from watchlist.page.lot import cost_word
+from watchlist.page.parcels import since
 from watchlist.page.wording import money
 from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
@@ -187,7 +188,7 @@ def _whole(desk: Desk, each: ParcelShown, width: int) -> list[str]:
         costs = ", ".join(f"{money(cost)} {name}" for name, cost in three if cost)
         text += wrap(f"  {lot.number}  {lot.title}, {money(lot.price)} {lot.stage}: {costs}", width, indent="    ")
     text += ["", *(f"  {cost_word(name):<38}{money(amount):>14}" for name, amount in each.lines)]
-    for line in since(desk, each):
+    for line in since(each, desk.terms.get(each.venue), desk.home, desk.local_today()):
         text += wrap(f"  {line}.", width, indent="    ")
     for note in each.notes:
         text += wrap(f"  {note[:1].upper()}{note[1:]}.", width, indent="    ")

@@ -8,17 +8,18 @@ from functools import partial
 
 from watchlist.cli import out, session
 from watchlist.cli.parser import Parser, replace_option
+from watchlist.core.held.piece import Piece
 from watchlist.core.held.series import Complete
 from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.files import write_file
 from watchlist.desk.held import held_lists
-from watchlist.desk.held.held import Held, cost_lines, held, notes, sums
-from watchlist.desk.held.held_text import cells, whole
+from watchlist.desk.held.held import cost_lines, held, notes, sums
 from watchlist.desk.held.series import complete
 from watchlist.page import series
 from watchlist.page.columns import table, wrap
 from watchlist.page.export import csv_lines
+from watchlist.page.held import cells, whole
 from watchlist.page.wording import count
 
 CAUTION = (
@@ -87,13 +88,13 @@ def _complete(shown: Complete, *, as_json: bool) -> None:
         )  # fmt: skip
 
 
-def _asked_for(each: Held, args: Namespace) -> bool:
+def _asked_for(each: Piece, args: Namespace) -> bool:
     if args.duplicates:
         return bool(each.duplicates) and not each.course.gone
     return args.all or not each.course.gone
 
 
-def _list(desk: Desk, here: Sequence[Held], words: frozenset[str], *, as_json: bool) -> None:
+def _list(desk: Desk, here: Sequence[Piece], words: frozenset[str], *, as_json: bool) -> None:
     if as_json:
         for each in here:
             out.record(_record(desk, each))
@@ -108,18 +109,18 @@ def _list(desk: Desk, here: Sequence[Held], words: frozenset[str], *, as_json: b
         out.talk("No piece is held: `watchlist result KEY PRICE --won` says that a lot was won.")
 
 
-def _whole(desk: Desk, each: Held) -> None:
+def _whole(desk: Desk, each: Piece) -> None:
     every = held(desk)
-    for line in whole(desk, each, cost_lines(desk, every).get(each.key, {}), every, session.width()):
+    for line in whole(each, cost_lines(desk, every).get(each.key, {}), every, desk.home, session.width()):
         out.data(line)
 
 
-def _matches(each: Held, words: Sequence[str]) -> bool:
+def _matches(each: Piece, words: Sequence[str]) -> bool:
     text = f"{each.stock_no} {each.key} {each.coin} {each.won.lot.venue} {each.state} {each.won.lot.title}".casefold()
     return all(word.casefold() in text for word in words)
 
 
-def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
+def _files(desk: Desk, args: Namespace, pieces: Sequence[Piece]) -> None:
     for name, made in (
         (args.insurance, partial(held_lists.insurance, with_cost=args.with_cost, with_place=args.with_place)),
         (args.purchases, held_lists.purchases),
@@ -131,7 +132,7 @@ def _files(desk: Desk, args: Namespace, pieces: Sequence[Held]) -> None:
     out.talk(CAUTION)
 
 
-def _record(desk: Desk, each: Held) -> dict[str, object]:
+def _record(desk: Desk, each: Piece) -> dict[str, object]:
     worth, gain = each.value, each.gain
     return {
         "key": each.key,
@@ -155,7 +156,7 @@ def _record(desk: Desk, each: Held) -> dict[str, object]:
     }
 
 
-def _lines(desk: Desk, here: Sequence[Held], wide: int) -> list[str]:
+def _lines(desk: Desk, here: Sequence[Piece], wide: int) -> list[str]:
     heads = ("no", "coin", "bought", "cost", "today", "gain", "state")
     rows = [heads, *(cells(each, COIN) for each in here)]
     text = table(rows, right=frozenset({3, 4, 5}), width=wide, give=(1,))

@@ -11,17 +11,17 @@ from watchlist.cli.parser import Parser
 from watchlist.cli.verbs.decide import carry_out, on_day
 from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import deadlines
+from watchlist.core.held.parcel import ParcelLot, ParcelShown
 from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.held import arrivals, parcels
 from watchlist.desk.held.held import held
-from watchlist.desk.held.held_text import since
-from watchlist.desk.held.parcels import ParcelLot, ParcelShown
 from watchlist.desk.naming import short_key
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import cut, table, wrap
 from watchlist.page.lot import cost_word
+from watchlist.page.parcels import since, summary
 from watchlist.page.wording import money
 
 ACTS = ("join", "part", *arrivals.ACTS)
@@ -121,7 +121,7 @@ def _course(desk: Desk, each: ParcelShown) -> dict[str, Any]:
 
 def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iterator[str]:
     for each in shown:
-        yield from wrap(parcels.summary(each), wide, indent="    ")
+        yield from wrap(summary(each), wide, indent="    ")
         heads = ("  lot", "price", "alone", "shared", "before postage", "stage")
         rows = [heads, *(_row(desk, lot) for lot in each.lots)]
         yield from table(rows, right=frozenset({1, 2, 3, 4}), width=wide, give=(0,))
@@ -129,7 +129,7 @@ def _lines(desk: Desk, shown: list[ParcelShown], whole: bool, wide: int) -> Iter
             yield ""
             told = [(cost_word(name), str(amount)) for name, amount in each.lines]
             yield from table(told, right=frozenset({1}), width=wide, give=(0,))
-        for line in since(desk, each):
+        for line in since(each, desk.terms.get(each.venue), desk.home, desk.local_today()):
             yield from wrap(f"  {line}.", wide, indent="    ")
         for note in each.notes:
             yield from wrap(f"  {note[:1].upper()}{note[1:]}.", wide, indent="    ")

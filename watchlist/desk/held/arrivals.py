@@ -11,13 +11,14 @@ from watchlist.core.clean import clean
 from watchlist.core.decisions.review import Decision, ParcelVerb
 from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import pay_by
+from watchlist.core.held.parcel import ParcelShown
 from watchlist.core.money.amount import Money
 from watchlist.core.typed.day import day_typed
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch, refusing
-from watchlist.desk.held.parcels import ParcelShown, parcel
+from watchlist.desk.held.parcels import parcel
 from watchlist.desk.in_hand import courses
 from watchlist.desk.recording import Decided
 

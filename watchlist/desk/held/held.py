@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import replace
 from decimal import Decimal
 
 from watchlist.core.decisions.review import OWN
@@ -13,6 +12,7 @@ from watchlist.core.fees.terms import Terms
 from watchlist.core.held.account import cost_lines as account_lines
 from watchlist.core.held.account import piece_cost, shares
 from watchlist.core.held.course import ParcelCourse, PieceCourse
+from watchlist.core.held.piece import Basis, Piece, Won
 from watchlist.core.marks.mark import piece_of
 from watchlist.core.marks.valuation import price_at
 from watchlist.core.money.amount import Money
@@ -21,97 +21,12 @@ from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 from watchlist.desk.desk import Desk
 from watchlist.desk.in_hand import courses
-from watchlist.desk.in_hand.courses import Won
 from watchlist.desk.in_hand.hands import hammered, hands, sent_by
 from watchlist.desk.judging.judging import Judge
 from watchlist.page.piece import piece as piece_words
 
-Basis = str
-"""What a cost rests on: `paid`, `invoiced`, `calculated`, `stated` (of a piece from before), `not known`."""
 
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """One piece. Amounts are in home currency."""
-
-    won: Won
-    stock_no: str
-    coin: str
-    """As it was read, with its grade."""
-    issue: str
-    course: PieceCourse
-    parcel: ParcelCourse | None
-    share: Decimal
-    """Of what was paid for its parcel, or of what it is calculated to cost."""
-    basis: Decimal
-    """What it cost, with what was spent on it since."""
-    lost: Decimal
-    """On a piece that went back."""
-    cost_basis: Basis
-    value: Band | None
-    """What such a piece is worth today."""
-    duplicates: int
-    """How many more pieces of its issue are held."""
-    reading: Reading
-    """What it is, as a grading service gave it back where it was sent to one."""
-
-    @property
-    def key(self) -> str:
-        """The lot it was bought as."""
-        return self.won.key
-
-    @property
-    def own(self) -> bool:
-        """The person has it from before."""
-        return self.won.line.target == OWN
-
-    @property
-    def bought(self) -> date | None:
-        """The day; None where it is not known."""
-        return self.won.line.day if self.own else self.won.day
-
-    @property
-    def hammer(self) -> Money | None:
-        """The price it was won at, sale currency; None for a piece from before."""
-        return None if self.own else self.won.line.amount
-
-    @property
-    def state(self) -> str:
-        """What became of it, or how far its parcel is."""
-        if self.own and self.course.state == "won":
-            return "kept"
-        if self.course.state != "won" or self.parcel is None:
-            return self.course.state
-        return self.parcel.state if self.parcel.state != "open" else "won"
-
-    @property
-    def doubtful(self) -> bool:
-        """It was bought in spite of a doubt."""
-        return self.won.judged is not None and self.won.judged.mark == "doubt"
-
-    @property
-    def cost(self) -> Decimal | None:
-        """What it cost, with what was spent on it since; None where that is not known."""
-        return None if self.cost_basis == "not known" else self.basis
-
-    @property
-    def today(self) -> Decimal | None:
-        """The median of its value; None for one that is gone."""
-        return self.value.mid if self.value and not self.course.gone else None
-
-    @property
-    def gain(self) -> Decimal | None:
-        """Over its cost: of what it sold for less fees, else of its value today."""
-        if self.cost is None:
-            return None
-        if self.course.sold is not None:
-            return self.course.sold.amount - self.course.fees - self.cost
-        if self.course.returned is not None:
-            return -self.lost
-        return None if self.today is None else self.today - self.cost
-
-
-def held(desk: Desk) -> tuple[Held, ...]:
+def held(desk: Desk) -> tuple[Piece, ...]:
     """All pieces won or had from before, in the order in which they were; those that went back or were sold too."""
     known, won = courses.told(desk), list(courses.wins(desk))
     parcels = courses.closed(known)
@@ -131,11 +46,11 @@ def _held(
     part: tuple[Decimal, Basis],
     here: Mapping[str, int],
     worth: _Worth,
-) -> Held:
+) -> Piece:
     share, basis = part
     cost, issue, reading = piece_cost(share, course), _issue(won), reading_of(won, course)
     others = here[issue] - (not course.gone) if issue else 0
-    return Held(
+    return Piece(
         won,
         won.stock_no,
         _coin(desk, won, reading),
@@ -154,7 +69,7 @@ def _held(
 
 def reading_of(won: Won, course: PieceCourse) -> Reading:
     """What the piece is: as its lot was read, in the grade it was judged by, and as a grading service gave it back."""
-    told, judged, service = won.row.reading if won.row else Reading(won.lot.title), won.judged, course.certified
+    told, judged, service = won.reading, won.judged, course.certified
     if judged is not None:
         told = replace(told, grade_low=judged.grade_low, grade_high=judged.grade_high or judged.grade_low)
     if service is None:
@@ -254,17 +169,17 @@ def _told(
     return {each.key: (part, basis) for each, part in zip(pieces, parts, strict=True)}
 
 
-def cost_lines(desk: Desk, pieces: Sequence[Held]) -> dict[str, dict[str, Decimal]]:
+def cost_lines(desk: Desk, pieces: Sequence[Piece]) -> dict[str, dict[str, Decimal]]:
     """By lot: what its share of the cost holds, line by line at the rate of the day it was won; pieces from before, and
     those of unknown cost, have no lines. `pieces`: all, for a parcel is told to all its pieces."""
-    parcels: dict[str, list[Held]] = {}
+    parcels: dict[str, list[Piece]] = {}
     for each in pieces:
         if each.hammer is not None and each.cost is not None:
             parcels.setdefault(each.parcel.id if each.parcel else each.key, []).append(each)
     return {key: lines for together in parcels.values() for key, lines in _lines_of(desk, together)}
 
 
-def _lines_of(desk: Desk, together: Sequence[Held]) -> Iterator[tuple[str, dict[str, Decimal]]]:
+def _lines_of(desk: Desk, together: Sequence[Piece]) -> Iterator[tuple[str, dict[str, Decimal]]]:
     first = together[0]
     assert first.hammer is not None, "only pieces won by a bid have lines"
     terms = desk.terms.get(first.won.lot.venue) or Terms(first.won.lot.venue or "no venue", first.hammer.currency)
@@ -277,7 +192,7 @@ def _lines_of(desk: Desk, together: Sequence[Held]) -> Iterator[tuple[str, dict[
     yield from zip((each.key for each in together), found, strict=True)
 
 
-def notes(desk: Desk, pieces: Iterable[Held]) -> Iterator[str]:
+def notes(desk: Desk, pieces: Iterable[Piece]) -> Iterator[str]:
     """What is odd about pieces, a sentence each: one certificate number twice, no value, no rate."""
     certified: dict[tuple[str, str], list[str]] = {}
     for each in pieces:
@@ -294,7 +209,7 @@ def notes(desk: Desk, pieces: Iterable[Held]) -> Iterator[str]:
             yield f"{' and '.join(numbers)} carry one certificate number"
 
 
-def sums(pieces: Iterable[Held], home: str) -> tuple[Money, Money]:
+def sums(pieces: Iterable[Piece], home: str) -> tuple[Money, Money]:
     """What the pieces held cost, and what they are worth today; those without a band at their cost."""
     here = [each for each in pieces if not each.course.gone]
     cost = sum((each.basis for each in here), Decimal(0))

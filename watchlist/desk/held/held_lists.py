@@ -7,10 +7,11 @@ from decimal import Decimal
 from statistics import median
 
 from watchlist.core.fees.working import NOUGHT, Hammered
+from watchlist.core.held.piece import Piece
 from watchlist.core.parcels.costs import lot_costs
 from watchlist.desk.desk import Desk
 from watchlist.desk.held.bench import kept
-from watchlist.desk.held.held import Held, cost_lines, held
+from watchlist.desk.held.held import cost_lines, held
 from watchlist.desk.in_hand.hands import sent_by
 from watchlist.page.export import Row
 from watchlist.page.wording import grades
@@ -41,7 +42,7 @@ PURCHASES = (
 
 
 def insurance(
-    desk: Desk, pieces: Iterable[Held], *, with_cost: bool = False, with_place: bool = False
+    desk: Desk, pieces: Iterable[Piece], *, with_cost: bool = False, with_place: bool = False
 ) -> tuple[tuple[str, ...], list[Row]]:
     """Columns and rows for an insurer: what it takes to buy each piece again, apart from what it would sell for.
 
@@ -52,7 +53,7 @@ def insurance(
     return columns, [_insured(desk, each, sending, _all_pictures(each, pictures.get(each.key, ""))) for each in here]
 
 
-def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
+def _insured(desk: Desk, each: Piece, sending: Decimal, pictures: str) -> Row:
     worth = each.value
     again = worth.high + sending if worth else each.cost
     return {
@@ -71,13 +72,13 @@ def _insured(desk: Desk, each: Held, sending: Decimal, pictures: str) -> Row:
     }
 
 
-def purchases(desk: Desk, pieces: Iterable[Held]) -> tuple[tuple[str, ...], list[Row]]:
+def purchases(desk: Desk, pieces: Iterable[Piece]) -> tuple[tuple[str, ...], list[Row]]:
     """Columns and rows for a tax file: every purchase with its cost, what went back, what was sold."""
     lines = cost_lines(desk, held(desk))
     return PURCHASES, [_purchase(desk, each, lines.get(each.key, {})) for each in pieces]
 
 
-def _purchase(desk: Desk, each: Held, lines: Mapping[str, Decimal]) -> Row:
+def _purchase(desk: Desk, each: Piece, lines: Mapping[str, Decimal]) -> Row:
     won, parcel, price = each.won, each.parcel, each.hammer
     rate = desk.rates.to_home_factor(price.currency, won.day) if price else None
     return {
@@ -107,7 +108,7 @@ def _lines(lines: Mapping[str, Decimal]) -> dict[str, str]:
     return {name: _sum(sum((lines.get(line, NOUGHT) for line in of), NOUGHT)) for name, of in COSTS.items()}
 
 
-def _leaving(each: Held) -> Row:
+def _leaving(each: Piece) -> Row:
     """Of a piece that went back or was sold."""
     course = each.course
     return {
@@ -121,7 +122,7 @@ def _leaving(each: Held) -> Row:
     }
 
 
-def _coin(each: Held) -> dict[str, str]:
+def _coin(each: Piece) -> dict[str, str]:
     grade = grades(each.reading.grade_low, each.reading.grade_high, details=each.reading.details)
     return {
         "stock_no": each.stock_no,
@@ -147,7 +148,7 @@ def _pictures(desk: Desk) -> dict[str, str]:
     return {each.lot: each.typed["picture"] for each in kept(desk) if each.lot and each.typed.get("picture")}
 
 
-def _all_pictures(each: Held, checked: str) -> str:
+def _all_pictures(each: Piece, checked: str) -> str:
     return "; ".join(dict.fromkeys(filter(None, (*each.course.pictures, checked))))
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import datetime
 
 from watchlist.core.held.course import ParcelCourse
 from watchlist.core.held.deadlines import UNDECIDED
+from watchlist.core.held.parcel import ParcelLot, ParcelShown
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import LotCosts, lot_costs, parcel_cost
 from watchlist.core.parcels.grouping import Parcel, may_join
@@ -23,67 +23,10 @@ from watchlist.page.wording import all_of
 from watchlist.shelf.store.rows import LotRow
 
 
-@dataclass(frozen=True, slots=True)
-class ParcelLot:
-    """One lot of a parcel. What it costs is in home currency; None without a rate."""
-
-    key: str
-    number: str
-    """At its venue."""
-    title: str
-    """The coin as it was read."""
-    stage: str
-    price: Money
-    """The bid, or the price it was won at; sale currency."""
-    alone: Money | None
-    shared: Money | None
-    before: Money | None
-
-
-@dataclass(frozen=True, slots=True)
-class ParcelShown:
-    """One parcel, ready to be shown."""
-
-    id: str
-    venue: str
-    sale: str
-    """Its name, or the day on which it closes there."""
-    currency: str
-    lots: tuple[ParcelLot, ...]
-    state: str
-    """`planned`: no piece of it is won; `open`: it will come."""
-    lines: tuple[tuple[str, Money], ...]
-    """What it costs when all its bids win, line by line."""
-    calculated: Money | None
-    saved: Money | None
-    """Against as many parcels of one lot."""
-    closes: datetime | None
-    """The soonest of its lots still to come."""
-    assumed: bool
-    """Its venue does not say that lots travel together: shown, and counted one by one."""
-    notes: tuple[str, ...]
-    course: ParcelCourse | None = None
-    """What was said of it since the hammer."""
-    waits: bool = True
-    """A piece of it may still go back."""
-
-
 def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
     """All parcels with a bid or a win that counts, soonest first."""
     found = hands(desk)
     return tuple(_shown(desk, found, name, parcel) for name, parcel in found.parcels.items())
-
-
-def summary(each: ParcelShown) -> str:
-    """`P12 Wexby Sales: 412.30 EUR all in if all win, 9 EUR less than each alone (planned)`."""
-    bids = any(lot.stage != "won" for lot in each.lots)
-    stated = each.course is not None and (each.course.invoiced or each.course.payments)
-    known = " as calculated" if stated else " if all win" if bids else ""
-    cost = f"{each.calculated} all in{known}" if each.calculated else "cost unknown"
-    saves = each.saved and each.saved.amount > 0 and not each.assumed
-    saved = f", {each.saved} less than each alone" if saves else ""
-    sale = f", {each.sale}" if each.sale else ""
-    return f"{each.id} {each.venue}{sale}: {cost}{saved} ({each.state})"
 
 
 def parcel(desk: Desk, name: str) -> ParcelShown:

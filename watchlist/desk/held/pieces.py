@@ -12,13 +12,14 @@ from watchlist.core.clean import clean
 from watchlist.core.decisions.review import Decision, PieceVerb
 from watchlist.core.held.course import NOT_AS_DESCRIBED
 from watchlist.core.held.deadlines import deadlines
+from watchlist.core.held.piece import Piece
 from watchlist.core.money.amount import Money
 from watchlist.core.typed.words import grade_range
 from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch, refusing
-from watchlist.desk.held.held import Held, held
+from watchlist.desk.held.held import held
 from watchlist.desk.naming import lot_key, short_key
 from watchlist.desk.recording import Decided
 from watchlist.desk.results import results
@@ -103,7 +104,7 @@ def _certified(desk: Desk, said: Said) -> dict[str, str]:
     return told
 
 
-def _describe(desk: Desk, piece: Held, said: Said, *, anyway: bool) -> Decided:
+def _describe(desk: Desk, piece: Piece, said: Said, *, anyway: bool) -> Decided:
     """A note, the path of a picture, which is looked for and never opened, or a link of the provenance."""
     words, when = clean(said.amount, 400), clean(said.on, 40)
     if not words:
@@ -119,7 +120,7 @@ def _describe(desk: Desk, piece: Held, said: Said, *, anyway: bool) -> Decided:
     )
 
 
-def _meant(desk: Desk, key: str) -> Held:
+def _meant(desk: Desk, key: str) -> Piece:
     """The piece of a lot's key or of a stock number. Raises DeskError."""
     pieces = held(desk)
     found = next((each for each in pieces if each.stock_no.casefold() == key.casefold()), None)
@@ -133,7 +134,7 @@ def _meant(desk: Desk, key: str) -> Held:
     return found
 
 
-def _in_turn(piece: Held, act: str) -> None:
+def _in_turn(piece: Piece, act: str) -> None:
     """Raises DeskError for a word that cannot follow what was said."""
     course = piece.course
     if act == "refunded" and course.returned is None and course.disputed is None:
@@ -144,7 +145,7 @@ def _in_turn(piece: Held, act: str) -> None:
         raise DeskError(f"{piece.stock_no} is {course.state} already: undo that first. Nothing was written.")
 
 
-def _asked_twice(desk: Desk, piece: Held, said: Said, day: date, amount: Money | None) -> Iterator[str]:
+def _asked_twice(desk: Desk, piece: Piece, said: Said, day: date, amount: Money | None) -> Iterator[str]:
     if said.act == "returned" and (last := return_by(desk, piece)) is not None and day > last:
         yield f"return was due {last:%-d %b}: the venue may refuse"
     if said.act == "kept" and piece.doubtful and piece.course.checked is None:
@@ -156,7 +157,7 @@ def _asked_twice(desk: Desk, piece: Held, said: Said, day: date, amount: Money |
             yield f"refund {amount} is above the {piece.share} {desk.home} paid for it{sent}"
 
 
-def return_by(desk: Desk, piece: Held) -> date | None:
+def return_by(desk: Desk, piece: Piece) -> date | None:
     """The last day to return a piece, where its parcel has arrived and its venue says how long."""
     if piece.parcel is None:
         return None
@@ -164,7 +165,7 @@ def return_by(desk: Desk, piece: Held) -> date | None:
     return next((each.day for each in found if each.kind == "return"), None)
 
 
-def _told(desk: Desk, piece: Held, said: Said, amount: Money | None, fees: Decimal) -> str:
+def _told(desk: Desk, piece: Piece, said: Said, amount: Money | None, fees: Decimal) -> str:
     """What was written, and what turned with it."""
     text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
     if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:

@@ -3,44 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import get_args
 
 from watchlist.core.decisions.review import PROVISIONAL, Decision, ParcelVerb, PieceVerb, Standing, Verb
 from watchlist.core.held.course import Courses, ParcelCourse, courses
+from watchlist.core.held.piece import Won
 from watchlist.core.lots.record import Lot
-from watchlist.core.marks.record import Judgement
+from watchlist.core.reading.record import Reading
 from watchlist.desk.desk import Desk
-from watchlist.shelf.store.rows import LotRow
 
 AFTER: tuple[Verb, ...] = (*get_args(ParcelVerb), *get_args(PieceVerb), "clear")
-
-
-@dataclass(frozen=True, slots=True)
-class Won:
-    """A piece that was won, with what was known of it then."""
-
-    line: Decision
-    """The decision that says so."""
-    lot: Lot
-    row: LotRow | None
-    """The lot as it is kept now; None where its source is gone with all its lots."""
-    judged: Judgement | None
-    day: date
-    """Of the sale."""
-    number: int
-    """Of the decision that first said so: another result later does not change it."""
-
-    @property
-    def key(self) -> str:
-        """The lot's key."""
-        return self.line.lot
-
-    @property
-    def stock_no(self) -> str:
-        """What the piece is called once it is in the house: `S-014`."""
-        return self.line.facts.get("stock") or f"S-{self.number:03}"
 
 
 def told(desk: Desk) -> Courses:
@@ -59,7 +32,9 @@ def wins(desk: Desk) -> Iterator[Won]:
         lot = then.lot or (row.lot if row else None)
         if lot is not None:
             judged = then.judgement or (row.judgement if row else None)
-            yield Won(line, lot, row, judged, day_of(desk, lot, line), first[line.lot])
+            yield Won(
+                line, lot, row.reading if row else Reading(lot.title), judged, day_of(desk, lot, line), first[line.lot]
+            )
 
 
 def numbered(desk: Desk, text: str) -> Won | None:

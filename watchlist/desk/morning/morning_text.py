@@ -8,7 +8,7 @@ from watchlist.core.calendar.record import Dated
 from watchlist.core.decisions.bids import BidRow
 from watchlist.core.marks.record import Judgement
 from watchlist.desk.desk import Desk
-from watchlist.desk.held.parcels import parcels, summary
+from watchlist.desk.held.parcels import parcels
 from watchlist.desk.in_hand.asked import Question
 from watchlist.desk.in_hand.dates import bids_by
 from watchlist.desk.judging.called import calls
@@ -19,6 +19,7 @@ from watchlist.page.columns import cut
 from watchlist.page.dates import day_words
 from watchlist.page.legend import whole
 from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Paper, Part, Said, Seen, ended_bid, part_lines, text
+from watchlist.page.parcels import summary
 from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
 from watchlist.shelf.store.rows import LotRow
 
