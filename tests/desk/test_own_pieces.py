@@ -8,11 +8,12 @@ from pathlib import Path
 import pytest
 
 from tests.desk.pieces import come, lot, row, sales
+from watchlist.core.held.piece import Piece
 from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.held import held_lists, pieces
-from watchlist.desk.held.held import Held, held, notes, sums
+from watchlist.desk.held.held import held, notes, sums
 from watchlist.desk.in_hand.hands import hands
 from watchlist.desk.own_files.importing import ImportReport, import_file
 from watchlist.desk.prices import fitting
@@ -27,7 +28,7 @@ def bring(desk: Desk, *rows: str) -> ImportReport:
     return import_file(desk, "pieces", "\n".join((HEAD, *rows, "")).encode(), "mine.csv")
 
 
-def piece(desk: Desk, number: str) -> Held:
+def piece(desk: Desk, number: str) -> Piece:
     return next(each for each in held(desk) if each.stock_no == number)
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
-from pathlib import Path
 
-from watchlist.core.held.piece import Piece
+from watchlist.core.held.piece import Beside, Piece
 from watchlist.page.columns import cut, wrap
 from watchlist.page.lot import cost_word
 from watchlist.page.wording import money
@@ -45,27 +44,27 @@ def cells(each: Piece, coin: int = 200) -> tuple[str, ...]:
     )
 
 
-def whole(each: Piece, lines: Mapping[str, Decimal], others: Iterable[Piece], home: str, width: int) -> Iterator[str]:
-    """All of it, sentences and the lines of its cost. `others`: all pieces, for those of the same issue."""
-    for line in _whole(each, lines, others, home):
+def whole(each: Piece, beside: Beside, home: str, width: int) -> Iterator[str]:
+    """All of it, sentences and the lines of its cost."""
+    for line in _whole(each, beside, home):
         yield from [line] if line.startswith("  ") else wrap(line, width)
 
 
-def _whole(each: Piece, lines: Mapping[str, Decimal], others: Iterable[Piece], home: str) -> Iterator[str]:
+def _whole(each: Piece, beside: Beside, home: str) -> Iterator[str]:
     yield f"{each.stock_no}: {told(each)}."
     reading = each.reading
     if reading.certified:
         number = f", number {reading.cert_number}" if reading.cert_number else ""
         yield f"Certified (as stated): {reading.service or 'a service'}{number}."
-    yield from _cost(each, lines, home)
-    yield from _worth(each, others, home)
+    yield from _cost(each, beside.lines, home)
+    yield from _worth(each, beside.alike, home)
     yield from _chain(each)
     if each.course.note:
         yield f"Note: {each.course.note}."
     if each.course.place:
         yield f"Stored in: {each.course.place}."
     for path in each.course.pictures:
-        yield f"Picture: {path}{'' if Path(path).expanduser().is_file() else ' (not there)'}"
+        yield f"Picture: {path}{' (not there)' if path in beside.missing else ''}"
 
 
 def _cost(each: Piece, lines: Mapping[str, Decimal], home: str) -> Iterator[str]:
@@ -84,7 +83,7 @@ def _cost(each: Piece, lines: Mapping[str, Decimal], home: str) -> Iterator[str]
             yield f"  {name:<30}{amount:>10,.2f}"
 
 
-def _worth(each: Piece, others: Iterable[Piece], home: str) -> Iterator[str]:
+def _worth(each: Piece, alike: Sequence[Piece], home: str) -> Iterator[str]:
     if each.value is not None and not each.course.gone:
         low, high, mid = each.value.low, each.value.high, each.value.mid
         gain = f"; gain {each.gain:+,.0f}" if each.gain is not None else ""
@@ -92,8 +91,7 @@ def _worth(each: Piece, others: Iterable[Piece], home: str) -> Iterator[str]:
     if each.course.sold is not None:
         gain = f"; gain {each.gain:+,.2f}" if each.gain is not None else ""
         yield f"Sold for {each.course.sold}, fees {each.course.fees:,.2f}{gain}."
-    same = (other for other in others if each.issue and other.issue == each.issue and other.key != each.key)
-    if alike := [other for other in same if not other.course.gone]:
+    if alike:
         yield f"Also held of its issue: {', '.join(f'{other.stock_no} ({other.coin})' for other in alike)}."
 
 

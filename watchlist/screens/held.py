@@ -11,7 +11,7 @@ from watchlist.core.held.series import Complete
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKS
 from watchlist.desk.held import outcomes, pieces
-from watchlist.desk.held.held import cost_lines, held, sums
+from watchlist.desk.held.held import beside, cost_lines, held, sums
 from watchlist.desk.held.series import complete
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import wrap
@@ -124,7 +124,7 @@ class HeldScreen(TableScreen[HeldRows, Piece]):
         each, desk, every = self.table.item, self.program.access.desk, self.table.all
         if each is None:
             return ()
-        text = whole(each, self.rows.costs.get(each.key, {}), every, desk.home, width)
+        text = whole(each, beside(each, every, self.rows.costs), desk.home, width)
         return ink([*text, "", *wrap(CAUTION, width)])
 
     def step_from(self, key: str, by: int) -> LotRow | None:

@@ -14,7 +14,7 @@ from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.files import write_file
 from watchlist.desk.held import held_lists
-from watchlist.desk.held.held import cost_lines, held, notes, sums
+from watchlist.desk.held.held import beside, cost_lines, held, notes, sums
 from watchlist.desk.held.series import complete
 from watchlist.page import series
 from watchlist.page.columns import table, wrap
@@ -111,7 +111,7 @@ def _list(desk: Desk, here: Sequence[Piece], words: frozenset[str], *, as_json: 
 
 def _whole(desk: Desk, each: Piece) -> None:
     every = held(desk)
-    for line in whole(each, cost_lines(desk, every).get(each.key, {}), every, desk.home, session.width()):
+    for line in whole(each, beside(each, every, cost_lines(desk, every)), desk.home, session.width()):
         out.data(line)
 
 

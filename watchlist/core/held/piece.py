@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -123,3 +124,15 @@ class Piece:
         if self.course.returned is not None:
             return -self.lost
         return None if self.today is None else self.today - self.cost
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What is told beside one piece."""
+
+    lines: Mapping[str, Decimal]
+    """Its cost line by line, home currency."""
+    alike: tuple[Piece, ...]
+    """The other pieces of its issue that are held."""
+    missing: frozenset[str]
+    """Of its pictures those that are not where they were."""

@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from pathlib import Path
 
 from watchlist.core.decisions.review import OWN
 from watchlist.core.fees.terms import Terms
 from watchlist.core.held.account import cost_lines as account_lines
 from watchlist.core.held.account import piece_cost, shares
 from watchlist.core.held.course import ParcelCourse, PieceCourse
-from watchlist.core.held.piece import Basis, Piece, Won
+from watchlist.core.held.piece import Basis, Beside, Piece, Won
 from watchlist.core.marks.mark import piece_of
 from watchlist.core.marks.valuation import price_at
 from watchlist.core.money.amount import Money
@@ -190,6 +191,14 @@ def _lines_of(desk: Desk, together: Sequence[Piece]) -> Iterator[tuple[str, dict
     course = first.parcel or ParcelCourse("")
     found = account_lines(course, terms, lots, factor, [each.share for each in together])
     yield from zip((each.key for each in together), found, strict=True)
+
+
+def beside(each: Piece, pieces: Iterable[Piece], lines: Mapping[str, Mapping[str, Decimal]]) -> Beside:
+    """What is told beside a piece. `pieces`: all; `lines`: what each cost line by line, as `cost_lines` has it."""
+    same = (other for other in pieces if each.issue and other.issue == each.issue and other.key != each.key)
+    alike = tuple(other for other in same if not other.course.gone)
+    missing = frozenset(path for path in each.course.pictures if not Path(path).expanduser().is_file())
+    return Beside(lines.get(each.key, {}), alike, missing)
 
 
 def notes(desk: Desk, pieces: Iterable[Piece]) -> Iterator[str]:
