@@ -13,6 +13,7 @@ from xml.parsers import expat
 from watchlist.core.clean import clean
 from watchlist.feeds.markup import words_of
 from watchlist.feeds.names import listed
+from watchlist.feeds.plain import READ_AS_OTHERS, PlainItem, Row
 from watchlist.feeds.scan import ITEM_NAMES
 
 OWN_CAP = 60
@@ -33,21 +34,26 @@ SPACES = frozenset(
 """Namespaces of RSS and Atom, old ones among them."""
 
 
-def own_elements(document: bytes) -> list[dict[str, str]]:
-    """For each item of a batch its own elements: `{"lot:price": "12.50", "lot:price@currency": "GBP"}`.
+def own_elements(document: bytes) -> tuple[list[dict[str, str]], list[Row | None]]:
+    """For each item of a batch its own elements, `{"lot:price": "12.50", "lot:price@currency": "GBP"}`, and of a plain
+    one what feedparser would read.
 
     A nested element is named with its path (`g:shipping/g:price`), a repeated one numbered (`lot:price#2`).
     Raises expat.ExpatError when the batch is not well formed or uses a prefix that is not declared.
     """
-    return _Own().run(document)
+    found = _Own()
+    found.run(document)
+    return found.items, [each.row() for each in found.plain]
 
 
 class _Own:
     def __init__(self) -> None:
         self.items: list[dict[str, str]] = []
+        self.plain: list[PlainItem] = []
         self.path: list[str] = []
         self.texts: list[list[str]] = []
         self.depth = self.inside = self.skipped = 0
+        self.root = ""
         self.standard = listed("standard", "xml")
         self.parser = parser = expat.ParserCreate("utf-8", " ")
         parser.namespace_prefixes = True  # names come as `namespace name prefix`, for the prefix is what people know
@@ -55,22 +61,29 @@ class _Own:
         parser.StartElementHandler = self.on_start
         parser.EndElementHandler = self.on_end
 
-    def run(self, document: bytes) -> list[dict[str, str]]:
+    def run(self, document: bytes) -> None:
         self.parser.Parse(document, True)
-        return self.items
 
     def on_start(self, name: str, attributes: dict[str, str]) -> None:
         self.depth += 1
         if self.skipped:
+            self.plain[-1].spoil()
             return
         space, _, rest = name.rpartition(" ") if name.count(" ") < 2 else _triple(name)
         if not self.inside:
             if rest.lower() in ITEM_NAMES and self.depth > 1:
                 self.inside = self.depth
                 self.items.append({})
+                self.plain.append(PlainItem(plain=self.root == "rss" and name.lower() == "item"))
+            elif self.depth == 1:
+                self.root = name
             return
+        plain = self.plain[-1]
+        if space or self.path or rest.lower() in READ_AS_OTHERS:
+            plain.spoil()
         if self._is_standard(space, rest):
             self.skipped = self.depth
+            self.parser.CharacterDataHandler = plain.begin(rest.lower(), attributes)
             return
         self.path.append(rest)
         self.texts.append([])
@@ -85,6 +98,7 @@ class _Own:
         if self.skipped:
             if self.depth == self.skipped:
                 self.skipped = 0
+                self.parser.CharacterDataHandler = None
         elif self.path:
             self._keep("/".join(self.path), "".join(self.texts.pop()), {})
             self.path.pop()

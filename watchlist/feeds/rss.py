@@ -23,6 +23,7 @@ from watchlist.feeds.fields import canonical
 from watchlist.feeds.links import LINK_CAP, web_link
 from watchlist.feeds.listing import Item, Listing, Outcome
 from watchlist.feeds.markup import LEFT_OVER, words_of
+from watchlist.feeds.plain import Row
 from watchlist.feeds.rescue import bind, mend, rescue
 from watchlist.feeds.scan import ROOTS, Frame, Piece, Scan, scan
 from watchlist.feeds.slim import LONG, slim
@@ -98,19 +99,24 @@ class _Reader:
         return piece.broken or bool(piece.refused) or len(piece.data) > LONG
 
     def _batch(self, batch: Sequence[int]) -> list[Outcome] | None:
-        rows, own = self._rows(b"".join(slim(self.pieces[index].data) for index in batch))
-        if len(rows) != len(batch) or len(own) != len(batch):
+        bodies = [slim(self.pieces[index].data) for index in batch]
+        own, plain = self._own(b"".join(bodies))
+        if len(own) != len(batch):
             return None
+        strange = [body for body, row in zip(bodies, plain, strict=True) if row is None]
+        read = _parse(self._wrapped(b"".join(strange))) if strange else []
+        if len(read) != len(strange):
+            return None
+        others = iter(read)
+        rows = (row if row is not None else next(others) for row in plain)
         return [self._entry(index, row, extra) for index, row, extra in zip(batch, rows, own, strict=True)]
 
-    def _rows(self, body: bytes) -> tuple[list[Mapping[str, Any]], list[dict[str, str]]]:
-        """What feedparser and our own pass read of some items; nothing where expat refuses them."""
-        document = self._wrapped(body)
+    def _own(self, body: bytes) -> tuple[list[dict[str, str]], list[Row | None]]:
+        """What our own pass reads of some items; nothing where expat refuses them."""
         try:
-            own = own_elements(document)
+            return own_elements(self._wrapped(body))
         except expat.ExpatError:
             return [], []
-        return _parse(document), own
 
     def _single(self, index: int) -> Outcome:
         """An item on its own: as it is, mended, or by feedparser's forgiving parser."""
@@ -124,8 +130,9 @@ class _Reader:
 
     def _alone(self, index: int, data: bytes) -> Outcome | None:
         """One well-formed item; of items inside it, the first counts."""
-        rows, own = self._rows(data)
-        return self._entry(index, rows[0], own[0] if own else {}) if rows else None
+        own, plain = self._own(data)
+        rows = plain[:1] if plain and plain[0] is not None else _parse(self._wrapped(data)) if own else []
+        return self._entry(index, rows[0], own[0]) if rows and rows[0] is not None else None
 
     def _loose(self, index: int, data: bytes) -> Outcome:
         if len(data) <= LOOSE_BYTES and self.loose_left > 0:
@@ -139,7 +146,7 @@ class _Reader:
         head = bind(self.frame.head, self.frame.head + body)
         return DECLARATION + Frame(head, self.frame.tail).around(body)
 
-    def _entry(self, index: int, row: Mapping[str, Any], own: Mapping[str, str]) -> Outcome:
+    def _entry(self, index: int, row: Row, own: Mapping[str, str]) -> Outcome:
         return entry_of(self.source, self.items[index], row, own)
 
 
@@ -156,7 +163,7 @@ def _batches(indexes: Sequence[int], length: Callable[[int], int]) -> Iterator[l
         yield batch
 
 
-def _parse(document: bytes) -> list[Mapping[str, Any]]:
+def _parse(document: bytes) -> list[Row]:
     """feedparser's rows; none when it raises, which it does on a few malformed feeds."""
     import feedparser  # 60 ms: only when there is something to read
 
@@ -167,7 +174,7 @@ def _parse(document: bytes) -> list[Mapping[str, Any]]:
     return [dict(row) for row in parsed.entries]  # its own dictionaries look a name up ten times as long
 
 
-def entry_of(source: Source, item: Item, row: Mapping[str, Any], own: Mapping[str, str]) -> Outcome:
+def entry_of(source: Source, item: Item, row: Row, own: Mapping[str, str]) -> Outcome:
     """One row of feedparser and the item's own elements as an entry, or the reason why it is none."""
     description = _description(row)
     title = clean(_words(row.get("title_detail")).replace("\n", " ")) or clean(description.partition("\n")[0], 200)
@@ -180,7 +187,7 @@ def entry_of(source: Source, item: Item, row: Mapping[str, Any], own: Mapping[st
     return Entry(source.name, item.place, item.id, title, description, web_link(row.get("link"), source), fields, extra)
 
 
-def _description(row: Mapping[str, Any]) -> str:
+def _description(row: Row) -> str:
     """Summary and full text; a summary that the full text repeats is left out."""
     texts = [_words(part) for part in [row.get("summary_detail"), *(row.get("content") or [])[:3]]]
     kept: list[str] = []
@@ -201,7 +208,7 @@ def _words(detail: Any) -> str:
     return words_of(text) if LEFT_OVER.search(text) else text
 
 
-def _standard_fields(row: Mapping[str, Any]) -> dict[str, str]:
+def _standard_fields(row: Row) -> dict[str, str]:
     """Category, seller and picture where the feed's own words give them."""
     terms = [clean(str(tag.get("term") or ""), 100) for tag in (row.get("tags") or [])[:10]]
     pictures = [link.get("href") for link in (row.get("links") or [])[:20] if link.get("rel") == "enclosure"]
