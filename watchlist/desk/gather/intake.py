@@ -149,11 +149,12 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     store, read, came, name = desk.shelf.store, body.read, body.came, body.source.name
     source, learned = _learned(body.source, read, state)
     sample = layouts.sampled(read.entries)
-    now = layouts.layout(read, sample, lots_of(desk, source, sample)[0])
+    make = _Maker(desk, source, sample)
+    now = layouts.layout(read, sample, make.first)
     if told := _refused(read) or _held_back(name, state, now, read):
         return _not_taken(desk, name, state, told)
     again = Again(desk, name, read.present, state.get("last_ok")) if state.get(MAPPED) else None
-    kept = _keep(desk, source, read, found, again)
+    kept = _keep(desk, make, read, found, again)
     if kept.stopped:
         store.feeds.put_state(name, {**state, **UNREAD})
         return SourceReport(name, read.total, kept.new, kept.read, note=STOPPED)
@@ -244,24 +245,31 @@ def _learned(source: Source, read: Read, state: dict[str, Any]) -> tuple[Source,
 PRICE_FIELDS = frozenset({"price", "current_bid", "start_price", "estimate", "hammer", "buy_now"})
 
 
-def lots_of(desk: Desk, source: Source, entries: Sequence[Entry]) -> tuple[list[Lot], list[Trouble]]:
-    """Entries made definite, with the troubles named."""
-    terms = desk.terms.get(source.venue)
-    made: list[Lot] = []
-    troubles: list[Trouble] = []
-    for entry in entries:
-        lot, trouble = make_lot(
+class _Maker:
+    """Makes the entries of one source definite; those looked at first, for the layout, are not made again."""
+
+    def __init__(self, desk: Desk, source: Source, sample: Sequence[Entry] = ()) -> None:
+        self.source, self._desk = source, desk
+        self._terms = desk.terms.get(source.venue)
+        self._made = {id(entry): self._make(entry) for entry in sample}
+        self.first = [lot for lot, _ in self._made.values()]
+
+    def lots(self, entries: Sequence[Entry]) -> tuple[list[Lot], list[Trouble]]:
+        """Entries made definite, with the troubles named."""
+        made = [self._made.get(id(entry)) or self._make(entry) for entry in entries]
+        return [lot for lot, _ in made], [trouble for _, troubles in made for trouble in troubles]
+
+    def _make(self, entry: Entry) -> tuple[Lot, Sequence[Trouble]]:
+        desk = self._desk
+        return make_lot(
             entry,
-            source,
-            terms,
+            self.source,
+            self._terms,
             words=desk.words,
             now=desk.now,
             home_currency=desk.home,
             home_zone=desk.settings.home.time_zone,
         )
-        made.append(lot)
-        troubles += trouble
-    return made, troubles
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,15 +281,15 @@ class _Kept:
     stopped: bool = False
 
 
-def _keep(desk: Desk, source: Source, read: Read, found: Found, again: Again | None = None) -> _Kept:
+def _keep(desk: Desk, make: _Maker, read: Read, found: Found, again: Again | None = None) -> _Kept:
     """Read, judge and store the entries of one source; between two batches it can be stopped."""
-    store, judge = desk.shelf.store, found.judge(desk)
+    store, judge, source = desk.shelf.store, found.judge(desk), make.source
     new, troubles = 0, list[Trouble]()
     gone = cache(partial(store.lots.gone, source.name, frozenset(read.present)))  # asked once, when it is needed
     for start in range(0, len(read.entries), STORE_BATCH):
         if not desk.go_on(f"reading {source.name}", start / len(read.entries)):
             return _Kept(new, start, stopped=True)
-        made, trouble = lots_of(desk, source, read.entries[start : start + STORE_BATCH])
+        made, trouble = make.lots(read.entries[start : start + STORE_BATCH])
         troubles += trouble
         batch = [_row(desk, lot) for lot in made if lot.key not in desk.deleted_lots]
         batch = _same_lots(desk, again.same(batch) if again else batch, gone)
@@ -371,4 +379,4 @@ def try_source(desk: Desk, source: Source) -> tuple[Read, list[Lot], list[Troubl
         raise DeskError(_told(came))
     read = read_entries(source, came.body, content_type=came.content_type)
     source, _ = _learned(source, read, {})
-    return (read, *lots_of(desk, source, read.entries))
+    return (read, *_Maker(desk, source).lots(read.entries))
