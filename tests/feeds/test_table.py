@@ -417,3 +417,30 @@ def test_the_language_of_headings(headings: str, code: str) -> None:
 def test_coins_whole_under_a_heading_of_their_denomination_are_titles() -> None:
     read = table("lot,denomination,price\n1,10 sköl 1888 S,20 EUR\n2,5 tor 1893,30 EUR\n")
     assert read.columns["title"] == "denomination"
+
+
+@pytest.mark.parametrize("heading", ["Omschr.", "Wot", "Popis kusu", "x1"])
+def test_coins_under_a_heading_that_nobody_knows_are_titles_and_it_is_said(heading: str) -> None:
+    rows = "1,Orvany 5 tor 1893 VF,12 EUR,ex my album 1999\n2,10 lind 1884 bronze,8 EUR,\n"
+    read = table(f"lot,{heading},price,xyz\n{rows}")
+    assert read.columns["title"] == heading
+    assert read.by_cells == heading
+
+
+def test_a_description_of_remarks_is_no_title() -> None:
+    read = table("Was,description,price\nOrvany 5 tor 1893,cleaned,12 EUR\n10 lind 1884,scratches,8 EUR\n")
+    assert (read.columns["title"], read.columns["description"]) == ("Was", "description")
+
+
+def test_a_description_that_names_the_coins_stands_for_the_title() -> None:
+    read = table("what,description,price\nOrvany 1893,Orvany 5 tor 1893 VF,12 EUR\n")
+    assert "title" not in read.columns
+
+
+@pytest.mark.parametrize(
+    "cells",
+    ["14 March 2026", "14. März 2026 20:00", "Thu 14 Mar 2026", "https://lindmoor.example/coin-1893", "1893", "VF 30",
+     "2026-03-14", "14.03.2026 Uhr", "a" * 600 + " 1893"],
+)  # fmt: skip
+def test_days_addresses_and_grades_are_no_coins(cells: str) -> None:
+    assert "title" not in table(f"lot,odd,price\n1,{cells},12 EUR\n2,{cells},8 EUR\n").columns

@@ -6,7 +6,7 @@ Numbers keep the digits they are written with: `12.50` stays `12.50`.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
@@ -14,6 +14,7 @@ from watchlist.core.clean import clean, clean_lines
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
+from watchlist.feeds.coin_cells import are_coins, coin_column
 from watchlist.feeds.elements import OWN_CAP, VALUE_CAP
 from watchlist.feeds.failures import Unlistable
 from watchlist.feeds.fields import canonical, headed
@@ -39,6 +40,8 @@ LISTS = (
     "rows",
 )
 DEPTH = 4
+LOOKED_AT = 200
+"""Objects whose texts tell which name is that of the title."""
 Row = Mapping[str, Any]
 
 
@@ -59,9 +62,25 @@ def _listing(source: Source, text: str) -> Listing:
     rows = _rows(document)
     if rows is None or (not whole and not rows) or (rows and not any(rows)):
         raise Unlistable("no list")
+    if guessed := _title_by_cells(rows):
+        rows = [{**row, "title": row.get(guessed)} for row in rows]
     items = [_item(row, number) for number, row in enumerate(rows, 1)]
-    told = () if whole else (Trouble("part json", facts={"entries": len(items)}, source=source.name),)
-    return Listing("json", items, one_by_one(lambda n: _entry(source, items[n], rows[n])), told, not whole)
+    told = [] if whole else [Trouble("part json", facts={"entries": len(items)}, source=source.name)]
+    told += [Trouble("title by cells", facts={"heading": guessed}, source=source.name)] if guessed else []
+    return Listing("json", items, one_by_one(lambda n: _entry(source, items[n], rows[n])), tuple(told), not whole)
+
+
+def _title_by_cells(rows: Sequence[Row]) -> str:
+    """The name under which the objects name coins, where none has a title or names its coin in a description."""
+    if any(map(_title, rows)) or are_coins([_description(row) for row in rows[:LOOKED_AT]]):
+        return ""
+    columns: dict[str, list[str]] = {}
+    for row in rows[:LOOKED_AT]:
+        for name in row:
+            if name not in listed("standard", "json") and (text := _text(row, name).strip()):
+                columns.setdefault(name, []).append(text)
+    found = coin_column([columns[name] for name in columns])
+    return "" if found is None else list(columns)[found]
 
 
 def _rows(document: Any) -> list[Row] | None:

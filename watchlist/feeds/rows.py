@@ -37,7 +37,7 @@ def list_rows(source: Source, body: bytes) -> Listing:
     items = [_item(row) for row in table.rows]
     long = len(cut) < len(body)
     cut_off = [Trouble("many lines", facts={"lines": LINES}, source=source.name)] if long else []
-    told = (*cut_off, *_told(source, table))
+    told = (*cut_off, *_guessed(source, table), *_told(source, table))
     said = {"date_order": date_order(table.columns.get("ends_at", "")), "language": language(table.headings)}
     stated = {name: text for name, text in said.items() if text}
     meant = _as_bid if _are_bids(table) else lambda row: row
@@ -58,6 +58,11 @@ def _cut(body: bytes) -> bytes:
 
 def _titled(columns: Mapping[str, str]) -> bool:
     return bool({"title", "description"} & columns.keys()) or {"denomination", "year"} <= columns.keys()
+
+
+def _guessed(source: Source, table: Table) -> Iterator[Trouble]:
+    if table.by_cells:
+        yield Trouble("title by cells", facts={"heading": table.by_cells}, source=source.name)
 
 
 def _told(source: Source, table: Table) -> Iterator[Trouble]:

@@ -13,6 +13,7 @@ from watchlist.core.imports.headings import Heading, assign, count_known, fold, 
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
+from watchlist.feeds.coin_cells import are_coins, coin_column
 from watchlist.feeds.names import labels_as_headings
 from watchlist.feeds.packed import PackedRows
 from watchlist.feeds.separated import COLUMN_CAP, LOOK_FOR_HEADINGS, Record, find_separator, records
@@ -29,7 +30,6 @@ LEADING = re.compile(r"[^\w,.]{0,2}\d{1,3}(?:,\d{3})*", re.ASCII)
 QUOTED = re.compile(r'="([^"\n]*)"')
 NAMED_COIN = frozenset(("title", "year", "issue"))
 """Columns that name a coin, beside its denomination."""
-YEAR = re.compile(r"[^\W\d].*?(?<!\d)[12]\d{3}(?!\d)", re.DOTALL)
 SECOND = {
     "grade": ("remark", "problem"),
     "problem": ("remark",),
@@ -37,7 +37,6 @@ SECOND = {
     "remark": ("description",),
 }
 """Where the words of a column go whose own place another one has."""
-MOSTLY = 0.6
 GROUP = re.compile(r"\d{3}(?:\.\d\d)?", re.ASCII)
 Known = Mapping[str, tuple[str, ...]]
 """Folded heading to the canonical names it may mean."""
@@ -50,6 +49,8 @@ class _Told:
     notes: list[LineNote] = field(default_factory=list)
     aside: list[SetAside] = field(default_factory=list)
     more: int = 0
+    by_cells: str = ""
+    """The heading of titles, found by its cells."""
 
     def note(self, line: int, what: str) -> None:
         """Something odd at a line (0: the whole file)."""
@@ -110,6 +111,7 @@ def read_table(
         tuple(name for name, n in reader.others if n in filled or not name.startswith("column ")),
         told.troubles(),
         tuple(told.aside),
+        told.by_cells,
     )
 
 
@@ -161,12 +163,29 @@ def _assign(
     taken = assign(headings, seen, looks_of(synonyms), given)
     if "title" in taken and "remark" in synonyms["kinds"][kind]["columns"]:
         _second_texts(headings, seen, taken, synonyms)
-    if not NAMED_COIN & taken.keys() and _are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
+    if not NAMED_COIN & taken.keys() and are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
         taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
+    if kind == "lots" and not _is_titled(taken, seen) and (found := coin_column(seen)) is not None:
+        _name_coins(headings[found].text, found, taken, told)
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")
     return taken
+
+
+def _is_titled(taken: Mapping[str, int], seen: Sequence[Sequence[str]]) -> bool:
+    """A column is known that names the coins; a description may hold nothing but remarks."""
+    if "title" in taken or {"denomination", "year"} <= taken.keys():
+        return True
+    return "description" in taken and are_coins(seen[taken["description"]])
+
+
+def _name_coins(heading: str, column: int, taken: dict[str, int], told: _Told) -> None:
+    """Take a column for the title by its cells, and note it: the person may know better."""
+    for name in [name for name, n in taken.items() if n == column]:
+        del taken[name]
+    taken["title"] = column
+    told.by_cells = heading
 
 
 def _second_texts(
@@ -187,11 +206,6 @@ def _tell_ends(cells: Sequence[str], synonyms: Mapping[str, Any]) -> bool:
     """Whether cells of a status say that lots are sold or over."""
     words = {word for name in ("ended", "sold", "unsold") for word in synonyms["cells"][name]}
     return any(cell.strip().casefold() in words for cell in cells)
-
-
-def _are_coins(cells: Sequence[str]) -> bool:
-    """Most cells name a year beside a denomination."""
-    return sum(YEAR.search(cell) is not None for cell in cells) > len(cells) * MOSTLY
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,6 +82,10 @@ SAID: Mapping[TroubleKind, Said] = {
         NOT_TAKEN,
         "`watchlist source map {source} title=HEADING` names it",
     ),
+    "title by cells": Said(
+        "no heading of a title is known; `{heading}` is read as the title, for coins stand in its cells",
+        do="`watchlist source map {source} title=HEADING` names another",
+    ),
     "many lines": Said("only the first {lines:,} lines were read, the rest was not (partial)", do="split the list"),
     "line": Said("{note}"),
     "no entries": Said("holds no entries", KEPT),

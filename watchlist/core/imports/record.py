@@ -83,6 +83,8 @@ class Table:
     troubles: tuple[LineNote, ...] = ()
     set_aside: tuple[SetAside, ...] = ()
     """Rows that have no place in the table (too many cells)."""
+    by_cells: str = ""
+    """The heading under which titles stand by what its cells hold, where no heading of a title is known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ TransferKind = Literal["nothing came", "broke off", "too large", "unknown encodi
 FileKind = Literal["no file", "no plain file", "unreadable file", "large file"]
 BodyKind = Literal["web page", "page with feeds", "empty", "no entries", "time up", "line", "many lines", "more"]
 XmlKind = Literal["hostile", "other xml", "no xml", "beyond mending", "mended", "one by one", "part mended", "cut off"]
-ListKind = Literal["deep json", "no list", "part json", "no rows", "no title column"]
+ListKind = Literal["deep json", "no list", "part json", "no rows", "no title column", "title by cells"]
 EntryKind = Literal[
     "repeat", "same id", "no object", "untitled object", "untitled item", "untitled row", "broken item", "refused item"
 ]
