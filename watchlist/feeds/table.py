@@ -155,22 +155,28 @@ def _assign(
     kind: str,
 ) -> dict[str, int]:
     """Canonical name to column number, with a word on what the person named and the file lacks."""
-    seen: list[list[str]] = [[] for _ in headings]
-    for _, cells in rows:
-        for into, cell in zip(seen, cells, strict=False):
-            if cell.strip():
-                into.append(cell)
+    seen = _filled(len(headings), rows)
     taken = assign(headings, seen, looks_of(synonyms), given)
     if "title" in taken and "remark" in synonyms["kinds"][kind]["columns"]:
         _second_texts(headings, seen, taken, synonyms)
     if not NAMED_COIN & taken.keys() and are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
         taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
-    if kind == "lots" and not _is_titled(taken, seen) and (found := coin_column(seen)) is not None:
-        _name_coins(headings[found].text, found, taken, told)
+    if kind == "lots" and not _is_titled(taken, seen):
+        told.by_cells = _title_by_cells(headings, seen, taken)
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")
     return taken
+
+
+def _filled(width: int, rows: Iterable[Record]) -> list[list[str]]:
+    """The cells of each column in which something stands."""
+    seen: list[list[str]] = [[] for _ in range(width)]
+    for _, cells in rows:
+        for into, cell in zip(seen, cells, strict=False):
+            if cell.strip():
+                into.append(cell)
+    return seen
 
 
 def _is_titled(taken: Mapping[str, int], seen: Sequence[Sequence[str]]) -> bool:
@@ -180,12 +186,15 @@ def _is_titled(taken: Mapping[str, int], seen: Sequence[Sequence[str]]) -> bool:
     return "description" in taken and are_coins(seen[taken["description"]])
 
 
-def _name_coins(heading: str, column: int, taken: dict[str, int], told: _Told) -> None:
-    """Take a column for the title by its cells, and note it: the person may know better."""
+def _title_by_cells(headings: Sequence[Heading], seen: Sequence[Sequence[str]], taken: dict[str, int]) -> str:
+    """Take the column in which coins stand for the title; its heading, empty where there is none."""
+    column = coin_column(seen)
+    if column is None:
+        return ""
     for name in [name for name, n in taken.items() if n == column]:
         del taken[name]
     taken["title"] = column
-    told.by_cells = heading
+    return headings[column].text
 
 
 def _second_texts(
