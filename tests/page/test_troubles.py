@@ -16,7 +16,7 @@ FACTS = {
     "said": "no route", "seconds": 30.0, "times": 5, "to": "https://a.example/", "number": "127.0.0.1", "status": 429,
     "until": datetime(2026, 3, 2, 10, 2, tzinfo=UTC), "size": 12_345, "megabytes": 32, "name": "br", "why": "a reason",
     "root": "html", "entries": 3, "seen": "a, b", "lines": 100_000, "note": "a note", "left": 7, "more": 9,
-    "earlier": "entry 1", "field": "price", "text": "call us", "count": 2,
+    "earlier": "entry 1", "heading": "Wot", "field": "price", "text": "call us", "count": 2,
 }  # fmt: skip
 
 
@@ -46,7 +46,7 @@ def test_a_status_in_words(status: int, words: str) -> None:
 
 
 def test_a_trouble_with_its_place() -> None:
-    entry = Trouble("repeat", facts={"earlier": "entry 1"}, source="Lindmoor", place="entry 3")
+    entry = Trouble("repeat", facts={"earlier": "entry 1", "heading": "Wot"}, source="Lindmoor", place="entry 3")
     assert trouble_line(entry) == "Lindmoor, entry 3: repeats entry 1 and counts once"
     whole = Trouble("no entries", source="Lindmoor")
     assert trouble_line(whole) == "Lindmoor: holds no entries; stored lots are unchanged"

@@ -189,8 +189,8 @@ def _is_titled(taken: Mapping[str, int], seen: Sequence[Sequence[str]]) -> bool:
 def _title_by_cells(headings: Sequence[Heading], seen: Sequence[Sequence[str]], taken: dict[str, int]) -> str:
     """Take the column in which coins stand for the title; its heading, empty where there is none."""
     column = coin_column(seen)
-    if column is None:
-        return ""
+    if column is None or coin_column([[heading.text] for heading in headings]) is not None:
+        return ""  # in a list without headings the first line is a coin, too
     for name in [name for name, n in taken.items() if n == column]:
         del taken[name]
     taken["title"] = column
