@@ -67,7 +67,7 @@ def dense(model: Model, scales: Scales) -> tuple[Any, ...]:
     curves = np.kron(np.eye(issues), prior.issue) + np.kron(same, prior.series)
     curves += np.kron(np.ones((issues, issues)), np.linalg.inv(prior.market))
     mean = np.tile(np.linalg.solve(prior.market, prior.pull), issues)
-    cov = loads @ curves @ loads.T + x @ np.linalg.inv(model.columns.penalty) @ x.T
+    cov = loads @ curves @ loads.T + x @ np.linalg.inv(model.columns.held(scales.pace)) @ x.T
     guide = (rows.kind == GUIDE).astype(float)
     cov += scales.tg**2 * np.outer(guide, guide) * (rows.issue[:, None] == rows.issue[None, :])
     cov += np.diag(model.noise(scales) / (model.trust * rows.given))
@@ -81,7 +81,7 @@ def test_curves_and_effects_are_those_of_the_joint_normal(guides: bool) -> None:
     solved = model.solve(model.scales, sums)
     at, cov, mean, curves, loads, x = dense(model, model.scales)
     told = np.linalg.solve(cov, model.y - at)
-    assert solved.beta == pytest.approx(np.linalg.inv(model.columns.penalty) @ x.T @ told, abs=1e-5)
+    assert solved.beta == pytest.approx(np.linalg.inv(model.columns.held(model.scales.pace)) @ x.T @ told, abs=1e-5)
     seen = np.concatenate([[1.0, 0.0], -solved.beta])[:, None]
     mine = solved.at_issues(sums, model.prior(), model.series, seen)
     assert mine.ravel() == pytest.approx(mean + curves @ loads.T @ told, abs=1e-4)
@@ -103,7 +103,7 @@ def test_the_spread_of_a_curve_is_that_of_the_joint_normal() -> None:
 @pytest.mark.parametrize("guides", [False, True])
 def test_likelihood_is_that_of_the_joint_normal(guides: bool) -> None:
     model = small_model(guides=guides)
-    for scales in (model.scales, Scales(tu=0.2, tb=0.3, su=0.9, rho=0.2, tg=0.4)):
+    for scales in (model.scales, Scales(tu=0.2, tb=0.3, su=0.9, rho=0.2, tg=0.4, pace=0.1, turn=0.3)):
         at, cov, *_ = dense(model, scales)
         expected = multivariate_normal(at, cov).logpdf(model.y) + 0.5 * len(model.y) * np.log(2 * np.pi)
         assert model.likelihood(scales, model.sums(scales)) == pytest.approx(expected, abs=1e-4)

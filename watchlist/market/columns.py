@@ -9,8 +9,6 @@ import numpy as np
 from watchlist.market.moves import Moves, effects_of
 from watchlist.market.rows import ANY_PROBLEM, GUIDE, PROBLEMS, RAW, Evidence, Floats, Ints, spots
 
-DRIFT_STEP = 0.06
-"""Spread of the market's drift over half a year."""
 RAW_SPREAD = 0.12
 """Spread of what raw pieces bring beside being over-graded."""
 PACE = 0.05
@@ -46,12 +44,18 @@ class Columns:
     moves: Moves
     """What traits do."""
     penalty: Floats
-    """Prior precision of all columns, those of the observations first."""
+    """Prior precision of all columns, those of the observations first; of the drift for a pace of 1."""
 
     @property
     def drift(self) -> int:
         """Number of drift columns."""
         return len(self.ages) - 1
+
+    def held(self, pace: float) -> Floats:
+        """Prior precision of all columns where the market drifts by so much in half a year."""
+        full, drift = self.penalty.copy(), self.drift
+        full[:drift, :drift] /= pace**2
+        return full
 
 
 def build(evidence: Evidence) -> Columns:
@@ -148,8 +152,7 @@ def _penalty(ages: Floats, evidence: Evidence, paced: int, own: Floats, moves: M
     size = moves.end + paced
     full = np.zeros((size + len(own), size + len(own)))
     step = np.diff(np.eye(drift + 1), axis=0)[:, 1:]
-    spread = DRIFT_STEP * np.sqrt(np.diff(ages) / 0.5)
-    step = step / spread[:, None]
+    step = step / np.sqrt(np.diff(ages) / 0.5)[:, None]
     full[:drift, :drift] = step.T @ step
     rest = [
         1 / RAW_SPREAD**2,

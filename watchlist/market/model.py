@@ -51,8 +51,10 @@ class Model:
         raw = self.rows.kind == RAW
         self.chance: Floats = np.where(raw, np.array(SHORT)[self.rows.step], 1.0)
         self.trust: Floats = _first_trust(evidence)
-        z = np.linspace(-0.5, 0.5, len(evidence.nodes)) * prior.STEP_UP * len(evidence.nodes)
-        self.z, self.top = prior.shape(evidence.nodes, z)
+        self.rise = prior.rise_over(evidence.nodes)
+        self.z, self.top = prior.shape(
+            evidence.nodes, prior.FIRST_RISE * np.arange(len(evidence.nodes), dtype=np.float64)
+        )
         self.series: Ints = evidence.active_series
         self.count = len(evidence.series)
         self.adder = Adder(self.rows, self.columns, self.y, len(evidence.active), len(evidence.nodes))
@@ -76,11 +78,11 @@ class Model:
 
     def solve(self, scales: Scales, sums: Sums) -> Solved:
         """One exact pass."""
-        return exact.solve(sums, self.prior(scales), self.columns.penalty, self.series, self.count)
+        return exact.solve(sums, self.prior(scales), self.columns.held(scales.pace), self.series, self.count)
 
     def prior(self, scales: Scales | None = None) -> prior.Prior:
         """The prior at these scales and the present shape."""
-        return prior.build(scales or self.scales, self.z, self.top)
+        return prior.build(scales or self.scales, self.z, self.top, self.rise)
 
     def noise(self, scales: Scales) -> Floats:
         """Variance of every observation around its curve."""

@@ -6,10 +6,13 @@ from dataclasses import asdict, dataclass, fields, replace
 
 import numpy as np
 
+from watchlist.core.prices.truegrades import IN_USE
 from watchlist.market.rows import Floats
 
-STEP_UP, STEP_SPREAD = 0.15, 0.5
-"""Rise of the market's curve from node to node: mean and spread of log price."""
+STEP_UP, STEP_SPREAD = 0.12, 0.1
+"""Rise of the market's curve from one grade in use to the next: mean and spread of log price."""
+FIRST_RISE = 0.15
+"""Rise from node to node that the rounds start from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,10 @@ class Scales:
     """Own drift of an issue, per square root of a year."""
     tg: float = 0.2
     """Error a price guide shares over all rows of an issue."""
+    pace: float = 0.06
+    """The whole market: its drift over half a year."""
+    turn: float = 0.1
+    """The market's curve: how far its rise from one grade in use to the next changes at a node."""
 
     def stretched(self, name: str, log_step: float) -> Scales:
         """The same with one scale times e^log_step, kept within bounds."""
@@ -65,6 +72,29 @@ class Prior:
     """The prior mean's square under that precision."""
 
 
+@dataclass(frozen=True, slots=True)
+class Rise:
+    """How a curve over the nodes rises: the trade names more grades where prices differ more, so that a step from one
+    grade in use to the next is the measure."""
+
+    place: Floats
+    """Of each node: grades in use up to it."""
+    turns: Floats
+    """Squares of how far the rise a step changes from node to node."""
+    whole: Floats
+    """Its mean rise a step, from the first node to the last."""
+
+
+def rise_over(nodes: Floats) -> Rise:
+    """The measure of a curve's rise over these nodes."""
+    place = np.interp(nodes, IN_USE, np.arange(len(IN_USE)))
+    size = len(nodes)
+    step = np.diff(np.eye(size), axis=0) / np.diff(place)[:, None] if size > 1 else np.zeros((0, size))
+    turn = np.diff(step, axis=0)
+    whole = np.eye(size)[-1] - np.eye(size)[0]
+    return Rise(place, turn.T @ turn, whole / max(place[-1] - place[0], 1.0))
+
+
 def shape(nodes: Floats, curve: Floats) -> tuple[Floats, Floats]:
     """Steepness z (the market curve less its mean) and top h (its part above grade 60)."""
     z = curve - curve.mean()
@@ -72,7 +102,7 @@ def shape(nodes: Floats, curve: Floats) -> tuple[Floats, Floats]:
     return z, top
 
 
-def build(scales: Scales, z: Floats, top: Floats) -> Prior:
+def build(scales: Scales, z: Floats, top: Floats, rise: Rise) -> Prior:
     """The prior for these scales and this shape of the market curve."""
     size = len(z)
     near = np.exp(-np.abs(z[:, None] - z[None, :]))
@@ -81,7 +111,6 @@ def build(scales: Scales, z: Floats, top: Floats) -> Prior:
     tiny = 1e-6 * np.eye(size)
     issue = scales.tu**2 * one + scales.tb**2 * steep + scales.th**2 * np.outer(top, top) + scales.tr**2 * near + tiny
     series = scales.su**2 * one + scales.sb**2 * steep + scales.sr**2 * near + tiny
-    step = np.diff(np.eye(size), axis=0) / STEP_SPREAD
-    market = step.T @ step + 1e-4 * np.eye(size)
-    pull = step.T @ np.full(size - 1, STEP_UP / STEP_SPREAD)
+    market = rise.turns / scales.turn**2 + np.outer(rise.whole, rise.whole) / STEP_SPREAD**2 + 1e-4 * np.eye(size)
+    pull = rise.whole * STEP_UP / STEP_SPREAD**2
     return Prior(issue, series, market, pull, float(pull @ np.linalg.solve(market, pull)))

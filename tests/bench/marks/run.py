@@ -1,10 +1,11 @@
 """The benchmark of the marks; prints the tables of docs/marks.md.
 
-    python tests/bench/marks/run.py [kinds] [traits] [curve] [--seeds 1,2]
+    python tests/bench/marks/run.py [kinds] [traits] [curve] [best] [--seeds 1,2]
 
 `kinds`: every kind of market, two seeds each, and the same signs in the hands of a logistic regression and of gradient
 boosting (the other seed's lots teach them). `traits`: with and without each of them. `curve`: by the chance that a
-Bargain needs. Needs the test extra.
+Bargain needs. `best`: what a marker could reach at best who knows how the market works (`oracle.py`). Needs the test
+extra.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import os
 import sys
 import warnings
 from collections.abc import Iterable, Sequence
+from math import isnan, log, nan
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -20,8 +22,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[3]))
 import numpy as np
 from numpy.typing import NDArray
 
-from tests.bench.marks.judged import Told, figures, judged, share
-from tests.bench.marks.market import KINDS, TRAITS, market
+from tests.bench.marks.judged import Told, figures, judged, share, value_of
+from tests.bench.marks.market import KINDS, TRAITS, Maker, market
+from tests.bench.marks.oracle import Oracle, Seen
 from watchlist.core.marks.record import Sign
 
 warnings.filterwarnings("ignore")
@@ -118,6 +121,59 @@ def curve(seeds: Sequence[int]) -> None:
         print(f"| {least:.2f} | {len(marked)} | {share(right, len(marked)):.2f} | {share(right, true):.2f} |")
 
 
+def best(seeds: Sequence[int]) -> None:
+    """What could be reached at best, beside what is: one who knows every level, one who learns levels from the same
+    sales but knows all else, and Watchlist."""
+    print("| market | who | error | value true | ratio | found at .82 right | right at .65 found | Doubt right/found |")
+    print("|---|---|---|---|---|---|---|---|")
+    for kind in KINDS:
+        seen: dict[str, list[Seen]] = {"levels known": [], "levels from sales": [], "Watchlist": []}
+        told: list[Told] = []
+        for seed in seeds:
+            maker = Maker(KINDS[kind], seed)
+            world = maker.world()
+            lots = judged(world, bargain_chance=0.01)
+            told += lots
+            for who, levels in (("levels known", "known"), ("levels from sales", "archive")):
+                oracle = Oracle(maker, world, levels)  # type: ignore[arg-type]
+                seen[who] += [oracle.sees(each.offer) for each in lots]
+            seen["Watchlist"] += [_as_seen(each) for each in lots]
+        for who, what in seen.items():
+            _best_line(f"{kind} | {who}", what, told)
+
+
+def _as_seen(told: Told) -> Seen:
+    """Watchlist's own view in the same form; logs of an absent value are nan."""
+    value, doubt = value_of(told.found), told.found.doubt
+    points = [log(float(point)) for point in (value.low, value.mid, value.high)] if value else [nan] * 3
+    chance = (told.found.chance_worth_it or 0.0) * (told.found.mark == "bargain")
+    return Seen(told.offer, points[0], points[1], points[2], chance, doubt.p_fake)
+
+
+def _best_line(name: str, seen: Sequence[Seen], told: Sequence[Told]) -> None:
+    valued = [e for e in seen if not e.offer.fake and e.offer.piece.told_low is not None and not isnan(e.mid)]
+    worth = np.log([e.offer.piece.worth for e in valued])
+    low, mid, high = np.array([(e.low, e.mid, e.high) for e in valued]).T
+    bargains = ranked([(s.chance, t.worth_it) for s, t in zip(seen, told, strict=True) if t.final])
+    fakes = ranked([(s.fake, s.offer.fake) for s in seen])
+    honest = sum(not s.offer.fake for s in seen)
+    alarms = 100 * (1 - fakes[0]) * np.arange(1, len(seen) + 1) / honest
+    at = np.flatnonzero(alarms <= 0.3)[-1]
+    print(
+        f"| {name} | {np.median(np.abs(mid - worth)):.3f} | {np.mean((low <= worth) & (worth <= high)):.2f} "
+        f"| {np.exp(np.median(high - low)):.2f} | {bargains[1][np.flatnonzero(bargains[0] >= 0.82)[-1]]:.2f} "
+        f"| {bargains[0][np.flatnonzero(bargains[1] >= 0.65)[0]]:.2f} | {fakes[0][at]:.2f}/{fakes[1][at]:.2f} |",
+        flush=True,
+    )
+
+
+def ranked(pairs: Sequence[tuple[float, bool]]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Right and found for every number of lots taken from the top."""
+    order = sorted(pairs, key=lambda pair: -pair[0])
+    hits = np.cumsum([right for _, right in order])
+    return hits / np.arange(1, len(order) + 1), hits / max(hits[-1], 1)
+
+
 def main(words: list[str]) -> None:
     """What the command line asks for."""
     seeds: tuple[int, ...] = SEEDS
@@ -126,7 +182,7 @@ def main(words: list[str]) -> None:
         seeds = tuple(int(word) for word in words[at + 1].split(","))
         words = words[:at] + words[at + 2 :]
     for word in words or ["kinds"]:
-        {"kinds": kinds, "traits": traits, "curve": curve}[word](seeds)
+        {"kinds": kinds, "traits": traits, "curve": curve, "best": best}[word](seeds)
 
 
 if __name__ == "__main__":
