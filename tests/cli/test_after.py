@@ -150,6 +150,7 @@ REFUSED = (
     (("parcel", "{p}", "arrived", "--on", "2026-03-09"), "is still to come"),
     (("parcel", "{p}", "dispatched", "--on", "2026-03-01"), "Dispatched 1 Mar is before the sale, 4 Mar."),
     (("parcel", "{p}", "paid", "50", "--settles", "50USD"), "--settles is in EUR"),
+    (("parcel", "{p}", "invoiced", "500", "--post", "17USD"), "The postage is to be told in EUR, not USD"),
     (("parcel", "{p}", "split", "evenly"), "by-price or by-piece, not `evenly`"),
     (("piece", "vessick:1", "refunded", "5"), "neither returned nor disputed"),
     (("piece", "vessick:1", "settled"), "is not disputed"),

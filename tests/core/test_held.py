@@ -26,7 +26,7 @@ from watchlist.core.held.course import NOT_AS_DESCRIBED, PARCEL, PIECE, ParcelCo
 from watchlist.core.held.deadlines import Deadline, deadlines
 from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.costs import Exchange
-from watchlist.page.deadlines import in_short
+from watchlist.page.deadlines import in_short, last_day
 
 AT = datetime(2026, 3, 3, 9, tzinfo=UTC)
 LOTS = ("n:1", "n:2", "n:3")
@@ -205,6 +205,9 @@ def test_the_last_day_has_room_in_a_cell() -> None:
     assert [in_short(last, day) for day in today] == [
         "return by Fri 3 Apr", "LAST DAY: return", "return: was due 3 Apr",
     ]  # fmt: skip
+    next_year = replace(last, kind="report", day=date(2027, 3, 20))
+    assert in_short(next_year, today[0]) == "report by Sat 20 Mar 2027"
+    assert last_day(next_year, today[0]).endswith("by Sat 20 Mar 2027 (353 days left)")
 
 
 def test_a_contested_piece_weighs_nothing_until_it_is_settled() -> None:

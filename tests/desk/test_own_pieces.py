@@ -20,7 +20,7 @@ from watchlist.desk.prices import fitting
 from watchlist.desk.results import results
 from watchlist.page.export import csv_lines
 
-HEAD = "stock no,country,denomination,year,mint,grade,cert no,bought on,from,cost,note,pictures,fills want"
+HEAD = "stock no,country,denomination,year,mint,grade,cert no,bought on,from,cost,note,pictures,fills want,stored in"
 COIN = "Orvany,5 tor,1893,V"
 
 
@@ -92,6 +92,40 @@ def test_a_day_half_known_costs_no_piece(desk: Desk) -> None:
     report = bring(desk, f"B-3,{COIN},VF-30,,2012,,90 EUR,,,", f"B-4,{COIN},VF-30,,2031-01-01,,90 EUR,,,")
     assert [each.bought for each in held(desk)] == [None, None]
     assert any("line 2: the day `2012` is not a date" in note for note in report.notes)
+
+
+def test_where_a_piece_is_kept_comes_with_it_and_is_not_set_back_by_the_same_file(desk: Desk) -> None:
+    row = f"B-5,{COIN},VF-30,,2019-05-04,,180 EUR,,,,bank box 3"
+    bring(desk, row)
+    assert piece(desk, "B-5").course.place == "bank box 3"
+    pieces.say(desk, "B-5", pieces.Said("stored-in", "album 2"))
+    assert bring(desk, row).repeated == 1
+    assert piece(desk, "B-5").course.place == "album 2"
+    assert bring(desk, row.replace("box 3", "box 4")).taken == 1
+    assert piece(desk, "B-5").course.place == "bank box 4"
+
+
+def test_a_piece_is_consigned_with_a_reserve_and_comes_back_unsold(desk: Desk) -> None:
+    bring(desk, f"D-2,{COIN},VF-30,,2019-05-04,,180 EUR,,,")
+
+    def say(act: str, amount: str = "", **more: str) -> str:
+        return pieces.say(desk, "D-2", pieces.Said(act, amount, **more)).said
+
+    assert say("consigned", reserve="200") == "D-2 (5 tor 1893-V, VF-30): consigned, reserve 200 EUR"
+    there = piece(desk, "D-2")
+    assert (there.state, str(there.course.reserve)) == ("consigned", "200 EUR")
+    assert there.cost == 180
+    assert say("not-sold", fees="12.50") == "D-2 (5 tor 1893-V, VF-30): not sold, fees 12.50 EUR"
+    back = piece(desk, "D-2")
+    assert (back.state, back.cost, back.course.reserve) == ("kept", Decimal("192.50"), None)
+    say("consigned", reserve="190")
+    said = say("sold", "180", fees="18")
+    assert "10 EUR under the reserve of 190 EUR" in said
+    assert (piece(desk, "D-2").state, piece(desk, "D-2").gain) == ("sold", Decimal("-30.50"))
+    assert undoing.undo(desk).said.startswith("Undone: sold 180 EUR on own-D-2")
+    assert piece(desk, "D-2").state == "consigned"
+    with pytest.raises(DeskError, match="A reserve is told with `consigned`"):
+        say("kept", reserve="5")
 
 
 def test_what_is_odd_is_told_in_a_sentence(desk: Desk) -> None:
@@ -171,3 +205,20 @@ def test_the_value_of_a_piece_counts_its_traits_as_a_mark_does(desk: Desk) -> No
     assert judged is not None
     assert judged.value is not None
     assert held(desk)[0].value == judged.value
+
+
+def test_sums_are_in_home_currency_and_days_not_before_the_piece_was_bought(desk: Desk) -> None:
+    bring(desk, f"F-1,{COIN},VF-30,,2019-05-04,,180 EUR,,,")
+    refused = (
+        (pieces.Said("to-service", fees="5 GBP"), "The fee is to be told in EUR, not GBP"),
+        (pieces.Said("sold", "90 GBP"), "The sum is to be told in EUR, not GBP"),
+        (pieces.Said("consigned", reserve="90 GBP"), "The reserve is to be told in EUR, not GBP"),
+        (pieces.Said("sold", "90", on="2018-01-02"), "Sold 2 Jan 2018 is before F-1 was bought, 4 May 2019"),
+    )
+    for said, why in refused:
+        with pytest.raises(DeskError, match=why):
+            pieces.say(desk, "F-1", said)
+    pieces.say(desk, "F-1", pieces.Said("sold", "90"))
+    for act in ("not-sold", "from-service", "kept", "returned"):
+        with pytest.raises(DeskError, match="F-1 is sold already: undo that first"):
+            pieces.say(desk, "F-1", pieces.Said(act))

@@ -61,3 +61,15 @@ def test_what_is_paid_over_the_invoice_is_asked_twice_and_kept_as_cost(sold: Des
     course = parcels.parcel(sold, "P1").course
     assert course is not None
     assert (str(course.paid), course.owed) == ("127.60", None)
+
+
+def test_what_changes_nothing_writes_nothing_and_says_so(sold: Desk) -> None:
+    decide(sold, ["north:3"], "placed", "30", anyway=True)
+    parcels.join(sold, "P1", "north:3")
+    parcels.part(sold, "north:3", "P1")
+    written = len(sold.shelf.store.decisions.all())
+    with pytest.raises(DeskError, match="3 travels alone already"):
+        parcels.part(sold, "north:3")
+    with pytest.raises(DeskError, match="1 is in P1 already"):
+        parcels.join(sold, "P1", "north:1")
+    assert len(sold.shelf.store.decisions.all()) == written

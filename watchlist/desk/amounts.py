@@ -18,6 +18,18 @@ def above_zero(desk: Desk, text: str, currency: str, what: str) -> Money:
     return paid
 
 
+def in_currency(desk: Desk, text: str, currency: str, what: str, *, nothing: bool = False) -> Money:
+    """An amount that has to be in this currency, above zero or, where `nothing` may be said, zero.
+
+    Raises MoneyError, and DeskError for another currency and for less."""
+    found = Money.parse(text, default=currency, codes=desk.currencies)
+    if found.amount or not nothing:
+        found = above_zero(desk, text, currency, what)
+    if found.currency != currency:
+        raise DeskError(f"The {what} is to be told in {currency}, not {found.currency}. Nothing was written.")
+    return found
+
+
 def day_of(desk: Desk, text: str) -> date | None:
     """The day on which something happened, None where nothing is said. Raises DeskError for one still to come."""
     if not text:

@@ -25,6 +25,16 @@ def day_words(day: date) -> str:
     return f"{day:%a} {day.day} {day:%b}"
 
 
+def in_full(day: date) -> str:
+    """`3 Mar 2026`."""
+    return f"{day.day} {day:%b %Y}"
+
+
+def short_day(day: date, today: date) -> str:
+    """`3 Mar`; with its year where that is another."""
+    return f"{day.day} {day:%b}" if day.year == today.year else in_full(day)
+
+
 def hour_words(date: Dated, home: tzinfo) -> str:
     """`14:02` by the person's own clock; empty for a whole day."""
     return f"{date.at.astimezone(home):%H:%M}" if date.at else ""

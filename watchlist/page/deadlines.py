@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from watchlist.core.held.deadlines import Deadline
+from watchlist.page.dates import short_day
 
 WHAT: Mapping[str, str] = {
     "pay": "pay",
@@ -18,7 +19,7 @@ WHAT: Mapping[str, str] = {
 
 def last_day(last: Deadline, today: date) -> str:
     """`Pay by Thu 12 Mar (9 days left)`, `LAST DAY TODAY: return ..`, `Overdue since ..`."""
-    what, left, day = WHAT[last.kind], last.left(today), f"{last.day:%a} {last.day.day} {last.day:%b}"
+    what, left, day = WHAT[last.kind], last.left(today), f"{last.day:%a} {short_day(last.day, today)}"
     if left == 0:
         return f"LAST DAY TODAY, {day}: {what}"
     if left < 0:
@@ -31,7 +32,7 @@ SHORT: Mapping[str, str] = {"pay": "pay", "arrive": "expected", "return": "retur
 
 def in_short(last: Deadline, today: date) -> str:
     """`pay by Thu 12 Mar`, `LAST DAY: return`, `pay: was due 12 Mar`: for a cell."""
-    what, left, day = SHORT[last.kind], last.left(today), f"{last.day.day} {last.day:%b}"
+    what, left, day = SHORT[last.kind], last.left(today), short_day(last.day, today)
     if left == 0:
         return f"LAST DAY: {what}"
     return f"{what} by {last.day:%a} {day}" if left > 0 else f"{what}: was due {day}"

@@ -56,6 +56,8 @@ def _whole(each: Piece, beside: Beside, home: str) -> Iterator[str]:
     if reading.certified:
         number = f", number {reading.cert_number}" if reading.cert_number else ""
         yield f"Certified (as stated): {reading.service or 'a service'}{number}."
+    if each.course.state == "consigned" and each.course.reserve:
+        yield f"Consigned with a reserve of {each.course.reserve}."
     yield from _cost(each, beside.lines, home)
     yield from _worth(each, beside.alike, home)
     yield from _chain(each)

@@ -15,7 +15,8 @@ WORDS: Mapping[Verb, str] = {
     "placed": "bid placed", "acknowledged": "bid acknowledged", "cancelled": "bid cancelled by the venue",
     "bench": "check", "dismiss": "sign dismissed", "restore": "sign restored", "ask": "question", "answered": "answer",
     "remind": "date", "noted": "note", "pictured": "picture", "came from": "provenance",
-    "stored": "place",
+    "stored": "place", "graded out": "sent to a service", "graded back": "back from its service",
+    "consigned back": "not sold",
 }  # fmt: skip
 """What an entry of the list is called, where that is not the verb."""
 

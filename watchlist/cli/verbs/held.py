@@ -149,6 +149,7 @@ def _record(desk: Desk, each: Piece) -> dict[str, object]:
         "cert_number": each.reading.cert_number or None,
         "note": each.course.note or None,
         "place": each.course.place or None,
+        "reserve": each.course.reserve.json() if each.course.reserve else None,
         "pictures": list(each.course.pictures),
         "provenance": [{"what": link.what, "when": link.when or None} for link in each.course.chain],
         "bought_on": each.bought.isoformat() if each.bought else None,

@@ -26,6 +26,7 @@ def options(parser: Parser) -> None:
     parser.add_argument("--grade", default="", metavar="G", help="with `from-service`: the grade it gave")
     parser.add_argument("--service", default="", metavar="CODE", help="with `from-service`: its code")
     parser.add_argument("--cert", default="", metavar="N", help="with `from-service`: the number of its certificate")
+    parser.add_argument("--reserve", default="", metavar="SUM", help="with `consigned`: not to be sold under it")
     on_day(parser)
     parser.add_argument("--anyway", action="store_true", help="record it in spite of the warning")
 
@@ -36,7 +37,7 @@ def run(args: Namespace) -> int:
 
 
 def _say(desk: Desk, args: Namespace) -> Decided:
-    back = (args.grade, args.service, args.cert)
+    back = (args.grade, args.service, args.cert, args.reserve)
     said = pieces.Said(args.what, args.amount, args.on, args.reason, args.postage, args.fees, *back)
     if args.into:
         return exchange(desk, args.key, said, args.into, anyway=args.anyway)

@@ -134,6 +134,8 @@ class PieceCourse:
     """Of selling it, home currency."""
     spent: Decimal = Decimal(0)
     """On it since: a grading service, a consignment."""
+    reserve: Money | None = None
+    """Under which it is not to be sold, while it is consigned; home currency."""
     note: str = ""
     pictures: tuple[str, ...] = ()
     """Paths, as they were told; never opened."""
@@ -289,11 +291,12 @@ def _back(was: PieceCourse, line: Decision) -> PieceCourse:
     told = Certified(low, high, facts.get("service", ""), facts.get("cert", ""))
     certified = told if facts.keys() & {"grade_low", "service", "cert"} else was.certified
     spent = was.spent + _sum(line, "fees")
-    return replace(was, state="kept", spent=spent, note=line.note or was.note, certified=certified)
+    return replace(was, state="kept", spent=spent, reserve=None, note=line.note or was.note, certified=certified)
 
 
 def _consigned(was: PieceCourse, line: Decision) -> PieceCourse:
-    return replace(was, state="consigned", note=line.note or was.note)
+    reserve, spent = _money(line.facts.get("reserve", "")), was.spent + _sum(line, "fees")
+    return replace(was, state="consigned", reserve=reserve, spent=spent, note=line.note or was.note)
 
 
 def _noted(was: PieceCourse, line: Decision) -> PieceCourse:

@@ -36,6 +36,8 @@ class OwnPiece:
     """Paths, as written."""
     want: str
     """The want that it fills."""
+    place: str = ""
+    """Where it is stored."""
 
 
 class _Rows:
@@ -78,6 +80,7 @@ class _Rows:
             row.get("note"),
             tuple(filter(None, map(str.strip, row.get("image").split(";")))),
             want,
+            row.get("place"),
         )
 
     def _bought(self, row: Row) -> date | None:

@@ -14,7 +14,7 @@ from watchlist.core.held.deadlines import pay_by
 from watchlist.core.held.parcel import ParcelShown
 from watchlist.core.money.amount import Money
 from watchlist.core.typed.day import day_typed
-from watchlist.desk.amounts import above_zero, day_of
+from watchlist.desk.amounts import above_zero, day_of, in_currency
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch, refusing
@@ -109,7 +109,10 @@ def _amount(desk: Desk, shown: ParcelShown, course: ParcelCourse, said: Said) ->
 
 
 def _facts(desk: Desk, shown: ParcelShown, said: Said) -> dict[str, str]:
-    facts = {name: f"{above_zero(desk, text, shown.currency, name).amount}" for name, text in said.stated.items()}
+    facts = {
+        name: f"{in_currency(desk, text, shown.currency, STATED_WORDS.get(name, name), nothing=True).amount}"
+        for name, text in said.stated.items()
+    }
     if said.number:
         facts["number"] = clean(said.number, 60)
     if said.due:

@@ -74,12 +74,20 @@ def _row(desk: Desk, judge: Judge, piece: OwnPiece) -> LotRow:
 
 
 def _lines(desk: Desk, change: Change, piece: OwnPiece, lot: str) -> Iterator[Decision]:
-    facts = {"stock": piece.number} if piece.number else {}
+    facts = _facts(piece)
     yield Decision(0, change.batch, desk.now, "won", lot, piece.cost, OWN, piece.note, day=piece.bought, facts=facts)
     if piece.note:
         yield Decision(0, change.batch, desk.now, "noted", lot, note=piece.note)
+    if piece.place:
+        yield Decision(0, change.batch, desk.now, "stored", lot, note=piece.place)
     for path in piece.pictures:
         yield Decision(0, change.batch, desk.now, "pictured", lot, note=path)
+
+
+def _facts(piece: OwnPiece) -> dict[str, str]:
+    """What else the row says: the same row later is the same piece, whatever was said of the piece in between."""
+    said = {"stock": piece.number, "place": piece.place, "pictures": "\n".join(piece.pictures)}
+    return {name: text for name, text in said.items() if text}
 
 
 def _stands(desk: Desk, line: Decision | None, piece: OwnPiece, row: LotRow) -> bool:
@@ -87,7 +95,7 @@ def _stands(desk: Desk, line: Decision | None, piece: OwnPiece, row: LotRow) -> 
     kept = desk.shelf.store.lots.get(row.lot.key) if line else None
     if line is None or kept is None:
         return False
-    same = (line.amount, line.note, line.day) == (piece.cost, piece.note, piece.bought)
+    same = (line.amount, line.note, line.day, line.facts) == (piece.cost, piece.note, piece.bought, _facts(piece))
     seen = replace(row.lot, first_seen=kept.lot.first_seen, last_seen=kept.lot.last_seen)
     return same and (kept.lot, kept.reading) == (seen, row.reading)
 

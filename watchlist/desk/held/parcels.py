@@ -52,14 +52,14 @@ def join(desk: Desk, name: str, lot: str) -> str:
     short = short_key(desk.shelf.store, key)
     if here is None:
         raise DeskError(f"{short} has no bid and is not won, so it is in no parcel. Nothing was changed.")
+    if here in found.parcels[shown.id].lots:
+        raise DeskError(f"{short} is in {shown.id} already. Nothing was changed.")
     if not may_join(here, anchor):
         raise DeskError("Lots of two venues share no parcel. Nothing was changed.")
     if (course := courses.closed(found.known).get(key)) is not None:
         raise DeskError(
             f"{course.id} is {course.state}: undo that before {short} is parted from it. Nothing was changed."
         )
-    if here in found.parcels[shown.id].lots:
-        return f"{short} is in {shown.id} already"
     return _keep(desk, Joined(key, anchor.key), f"{short} goes with {shown.id}")
 
 
@@ -75,6 +75,8 @@ def part(desk: Desk, lot: str, name: str = "") -> str:
         raise DeskError(
             f"{course.id} is {course.state}: undo that before {short} is parted from it. Nothing was changed."
         )
+    if Joined(key) in desk.shelf.notebook.joins.list():
+        raise DeskError(f"{short} travels alone already. Nothing was changed.")
     return _keep(desk, Joined(key), f"{short} travels alone")
 
 

@@ -15,7 +15,7 @@ from watchlist.core.held.deadlines import deadlines
 from watchlist.core.held.piece import Piece
 from watchlist.core.money.amount import Money
 from watchlist.core.typed.words import grade_range
-from watchlist.desk.amounts import above_zero, day_of
+from watchlist.desk.amounts import day_of, in_currency
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch, refusing
@@ -23,6 +23,7 @@ from watchlist.desk.held.held import held
 from watchlist.desk.naming import lot_key, short_key
 from watchlist.desk.recording import Decided
 from watchlist.desk.results import results
+from watchlist.page.dates import in_full
 
 ACTS: Mapping[str, PieceVerb] = {
     "checked": "checked", "kept": "kept", "returned": "returned", "refunded": "refunded", "disputed": "disputed",
@@ -40,6 +41,12 @@ WORDS: Mapping[str, str] = {
     "stored-in": "a place",
 }
 """What is told in words, wherever the piece is."""
+SAID: Mapping[str, str] = {
+    "to-service": "sent to a service",
+    "from-service": "back from its service",
+    "not-sold": "not sold",
+}
+"""What is not called as its word of the command line."""
 TURNS_PRICE = frozenset({"returned", "refunded", "disputed", "settled"})
 """After these the archive and the want say something else of the piece."""
 
@@ -60,6 +67,8 @@ class Said:
     """As a grading service gave it, with its code and the number of its certificate."""
     service: str = ""
     cert: str = ""
+    reserve: str = ""
+    """Of a piece that is consigned: under which it is not to be sold."""
 
 
 def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = "") -> Decided:
@@ -71,16 +80,9 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = 
     if (said.act in SUMS) != bool(said.amount):
         raise DeskError(f"`{said.act}` takes {'a sum' if said.act in SUMS else 'no sum'}. Nothing was written.")
     day = day_of(desk, said.on)
-    amount = above_zero(desk, said.amount, desk.home, "sum") if said.amount else None
-    if amount is not None and amount.currency != desk.home:
-        raise DeskError(f"The sum is in {desk.home}. Nothing was written.")
-    facts = {
-        name: f"{above_zero(desk, text, desk.home, name).amount}"
-        for name, text in (("postage", said.postage), ("fees", said.fees))
-        if text
-    }
-    facts |= _certified(desk, said)
-    _in_turn(piece, said.act)
+    amount = in_currency(desk, said.amount, desk.home, "sum") if said.amount else None
+    facts = _facts(desk, said)
+    _in_turn(piece, said.act, day)
     asked = tuple(_asked_twice(desk, piece, said, day or desk.local_today(), amount))
     if asked and not anyway:
         raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
@@ -89,7 +91,21 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = 
         stroke = batch or batch_name()
         append(desk, [Decision(0, stroke, desk.now, verb, piece.key, amount, "", note, day=day, facts=facts)])
         due = results.follow(desk, [piece.key] if said.act in TURNS_PRICE else ()).due
-    return Decided((piece.key,), _told(desk, piece, said, amount, Decimal(facts.get("fees", 0))), asked, due)
+    return Decided((piece.key,), _told(desk, piece, said, amount, facts), asked, due)
+
+
+def _facts(desk: Desk, said: Said) -> dict[str, str]:
+    """What is told beside the event: sums in home currency, what a service gave, a reserve."""
+    if said.reserve and said.act != "consigned":
+        raise DeskError("A reserve is told with `consigned`. Nothing was written.")
+    facts = {
+        name: f"{in_currency(desk, text, desk.home, word).amount}"
+        for name, word, text in (("postage", "postage", said.postage), ("fees", "fee", said.fees))
+        if text
+    }
+    if said.reserve:
+        facts["reserve"] = str(in_currency(desk, said.reserve, desk.home, "reserve"))
+    return facts | _certified(desk, said)
 
 
 def _certified(desk: Desk, said: Said) -> dict[str, str]:
@@ -134,15 +150,22 @@ def _meant(desk: Desk, key: str) -> Piece:
     return found
 
 
-def _in_turn(piece: Piece, act: str) -> None:
-    """Raises DeskError for a word that cannot follow what was said."""
+ONLY_HELD = frozenset({"kept", "sold", "checked", "to-service", "from-service", "consigned", "not-sold"})
+"""What can only be said of a piece that one still has."""
+
+
+def _in_turn(piece: Piece, act: str, day: date | None) -> None:
+    """Raises DeskError for a word that cannot follow what was said, and for a day before the piece was bought."""
     course = piece.course
     if act == "refunded" and course.returned is None and course.disputed is None:
         raise DeskError(f"{piece.stock_no} was neither returned nor disputed: nothing to refund. Nothing was written.")
     if act == "settled" and course.disputed is None:
         raise DeskError(f"{piece.stock_no} is not disputed: nothing to settle. Nothing was written.")
-    if course.gone and act in ("kept", "sold", "checked", "to-service", "consigned"):
+    if (course.gone and act in ONLY_HELD) or (course.sold is not None and act == "returned"):
         raise DeskError(f"{piece.stock_no} is {course.state} already: undo that first. Nothing was written.")
+    if day is not None and piece.bought is not None and day < piece.bought:
+        text = f"{act.capitalize()} {in_full(day)} is before {piece.stock_no} was bought, {in_full(piece.bought)}"
+        raise DeskError(f"{text}. Nothing was written.")
 
 
 def _asked_twice(desk: Desk, piece: Piece, said: Said, day: date, amount: Money | None) -> Iterator[str]:
@@ -165,16 +188,31 @@ def return_by(desk: Desk, piece: Piece) -> date | None:
     return next((each.day for each in found if each.kind == "return"), None)
 
 
-def _told(desk: Desk, piece: Piece, said: Said, amount: Money | None, fees: Decimal) -> str:
+def _told(desk: Desk, piece: Piece, said: Said, amount: Money | None, facts: Mapping[str, str]) -> str:
     """What was written, and what turned with it."""
-    text = f"{piece.stock_no} ({piece.coin}): {said.act}{f' {amount}' if amount else ''}"
+    text = f"{piece.stock_no} ({piece.coin}): {SAID.get(said.act, said.act)}{f' {amount}' if amount else ''}"
     if said.act == "returned" and " ".join(said.reason.casefold().split()) == NOT_AS_DESCRIBED:
         return f"{text}; its price is excluded, and its want matches again"
     if said.act == "returned":
         return f"{text}; its want matches again"
     if said.act == "sold" and amount is not None:
-        gain = amount.amount - fees - piece.basis
-        return f"{text}; {abs(gain)} {desk.home} {'more' if gain >= 0 else 'less'} than it cost"
+        return f"{text}; {_against(desk, piece, amount, Decimal(facts.get('fees', 0)))}"
     if said.act == "disputed":
         return f"{text}; its price is excluded until it is settled"
-    return text
+    return text + "".join(
+        f", {word} {facts[name]}{unit}"
+        for name, word, unit in (("reserve", "reserve", ""), ("fees", "fees", f" {desk.home}"))
+        if name in facts
+    )
+
+
+def _against(desk: Desk, piece: Piece, proceeds: Money, fees: Decimal) -> str:
+    """What a sale brought over the cost, and whether it was under the reserve."""
+    reserve = piece.course.reserve
+    under = ""
+    if reserve is not None and proceeds.amount < reserve.amount:
+        under = f"; {Money(reserve.amount - proceeds.amount, desk.home)} under the reserve of {reserve}"
+    if piece.cost is None:
+        return f"what it cost is not known{under}"
+    gain = Money(abs(proceeds.amount - fees - piece.cost), desk.home)
+    return f"{gain} {'more' if proceeds.amount - fees >= piece.cost else 'less'} than it cost{under}"
