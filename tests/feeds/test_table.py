@@ -39,7 +39,7 @@ def values(read: Table) -> list[dict[str, str]]:
 def test_every_column_of_every_kind_has_its_synonyms() -> None:
     for kind, section in WORDS["kinds"].items():
         for name in section["columns"]:
-            assert WORDS["headings"][name], (kind, name)
+            assert WORDS["headings"].get(name) or section["also"][name], (kind, name)
             assert read_heading(name, synonyms_of(WORDS, kind)).names[0] == name, (kind, name)
 
 
