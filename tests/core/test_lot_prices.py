@@ -64,6 +64,10 @@ def test_an_older_result_in_the_words_of_a_lot_still_on_is_none_of_its_own() -> 
         {"start_price": "40", "status": "unverkauft"},
         {"price": "40", "status": "withdrawn"},
         {"start_price": "40", "status": "closed"},
+        {"start_price": "40", "hammer": "passed"},
+        {"start_price": "40", "hammer": "unverkauft"},
+        {"start_price": "40", "description": "Nice piece. Result: passed"},
+        {"start_price": "40", "description": "Zuschlag: unverkauft"},
     ],
 )
 def test_what_an_unsold_lot_stood_at_is_no_result(fields: dict[str, str]) -> None:
@@ -72,6 +76,29 @@ def test_what_an_unsold_lot_stood_at_is_no_result(fields: dict[str, str]) -> Non
     lot = lot_of(**given)
     assert (lot.price, lot.price_kind) == (None, None)
     assert "it stood at 40 EUR" in lot.price_note
+
+
+def test_a_result_that_says_something_else_leaves_the_sale_open() -> None:
+    for said in ("Its twin, result: passed", "Result: 45 EUR last year, unsold before that"):
+        lot = lot_of(said, start_price="40", ends_at="14.03.2026 20:00")
+        assert (lot.price and lot.price.amount, lot.price_kind) == (Decimal(40), "so far"), said
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Katalogpreis 120 EUR.",
+        "Katalogwert: 120 EUR",
+        "Cataloguswaarde 120 EUR",
+        "Valeur catalogue 120 EUR.",
+        "Valore di catalogo 120 EUR",
+        "Catalogue value 120 EUR.",
+    ],
+)
+def test_what_a_book_says_is_no_price_of_the_piece(said: str) -> None:
+    assert lot_of(said, terms=None).price is None
+    lot = lot_of(f"{said} Gebote ab 45 EUR", terms=None)
+    assert (lot.price and lot.price.amount, lot.price_kind) == (Decimal(45), "so far")
 
 
 @pytest.mark.parametrize(

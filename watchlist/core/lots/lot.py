@@ -17,7 +17,7 @@ from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.piece import feedback_cell, seller_cell, seller_in, tax_cell, weight_cell, weight_in
 from watchlist.core.lots.price import Asking, asking
 from watchlist.core.lots.record import Lot
-from watchlist.core.lots.sold import ASKED, is_over, says_sold
+from watchlist.core.lots.sold import ASKED, End, is_over, is_unsold, says_sold, state_of
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 
@@ -46,10 +46,14 @@ def make_lot(
     `home_zone`: IANA zone of times for which neither source nor venue states one.
     """
     closes = closing(entry, source, terms, words=words["times"], now=now, home_zone=home_zone)
-    over = closes.ended or is_over(entry.fields.get("status", ""), words)
+    state = state_of(entry, words)
+    over = closes.ended or is_over(state, words)
     if not over and (closes.when is None or closes.when <= now):
         over = says_sold(entry.description, words, asked=any(entry.fields.get(name) for name in ASKED))
-    asked = asking(entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over)
+    end = End(over, over and is_unsold(state, words))
+    asked = asking(
+        entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over, state=state
+    )
     piece = _Piece.of(entry, words)
     troubles = (*closes.troubles, *asked.troubles, *piece.troubles)
     placed = [replace(trouble, source=source.name, place=entry.place) for trouble in troubles]

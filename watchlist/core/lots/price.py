@@ -12,7 +12,7 @@ from watchlist.core.fees.terms import Terms
 from watchlist.core.folding import folded
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.record import PriceKind
-from watchlist.core.lots.sold import auction_words, is_unsold
+from watchlist.core.lots.sold import End, auction_words, is_unsold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
 from watchlist.core.money.alone import lone_price
@@ -56,9 +56,9 @@ def asking(
     words: Mapping[str, Any],
     home: str,
     timed: bool,
-    over: bool,
+    end: End,
 ) -> Asking:
-    """The price an entry asks. `timed`: it has a closing time; `over`: its sale has ended."""
+    """The price an entry asks. `timed`: it has a closing time; `end`: how far its sale is."""
     return _Offer(
         entry=entry,
         words=words,
@@ -67,8 +67,8 @@ def asking(
         home=home,
         local=spoken_currency(f"{entry.title}\n{entry.description}", words["money"]) or home,
         fixed=_is_fixed(entry, source, terms, words, timed=timed),
-        over=over,
-        unsold=over and is_unsold(entry.fields.get("status", ""), words),
+        over=end.over,
+        unsold=end.unsold,
         stated=KINDS.get(source.price_kind),
     ).asking()
 

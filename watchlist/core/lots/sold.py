@@ -3,12 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from watchlist.core.folding import any_of, folded
+from watchlist.core.lots.entry import Entry
 from watchlist.core.money.text import labelled_prices, tells_result
 from watchlist.core.tables import once
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """How far the sale of a lot is."""
+
+    over: bool
+    unsold: bool
+    """Over, and nobody bought it."""
+
+
+def state_of(entry: Entry, words: Mapping[str, Any]) -> str:
+    """What an entry says of the state of its sale: its cell of status, and where a result should stand that nobody
+    bought it: a cell `passed` under `Hammer`, `Result: passed` at the head of a sentence of the description."""
+    status, hammer = entry.fields.get("status", ""), entry.fields.get("hammer", "")
+    told = list(_passed(entry.description[:5_000], words))
+    if any(map(str.isalpha, hammer)) and is_unsold(hammer, words):
+        told.append(hammer)
+    return " ".join([status, *told[:1]]).strip()
 
 
 def is_over(status: str, words: Mapping[str, Any]) -> bool:
@@ -35,12 +56,34 @@ def says_sold(description: str, words: Mapping[str, Any], *, asked: bool = False
     return "hammer" in found and not ASKED & found.keys()
 
 
+LONGEST_LABEL = 40
+"""Letters before a word in which a label is looked for."""
 _SENTENCES = re.compile(r"\n|[!?;|]\s*|\.\s+")
 
 
 @once
 def _sold_words(columns: Mapping[str, Any]) -> re.Pattern[str]:
     return re.compile(rf"[\s*\[(-]*(?:{any_of(columns['cells']['sold'])})(?!\w)", re.IGNORECASE)
+
+
+def _passed(description: str, words: Mapping[str, Any]) -> Iterator[str]:
+    """The word behind the label of a result that says that there is none."""
+    for found in _no_result(words["columns"]).finditer(description):
+        before = description[max(0, found.start() - LONGEST_LABEL) : found.start()]
+        if _result_label(words["money"]).search(folded(before)):
+            yield found[1]
+
+
+@once
+def _no_result(columns: Mapping[str, Any]) -> re.Pattern[str]:
+    return re.compile(rf"\s?[:=]\s?({any_of(columns['cells']['unsold'])})(?!\w)", re.IGNORECASE)
+
+
+@once
+def _result_label(money: Mapping[str, Any]) -> re.Pattern[str]:
+    """The label of a result at the head of a sentence and the end of a folded text."""
+    labels = any_of(map(folded, money["labels"]["hammer"]))
+    return re.compile(rf"(?:^|[\n.!?;|])\W*(?:{labels})$")
 
 
 @once

@@ -40,7 +40,8 @@ def lone_price(
     start = max((end.end() for end in _ENDS.finditer(said, 0, first.start)), default=0)
     end = _ENDS.search(said, first.end)
     before, behind = said[start : first.start], said[first.end : end.start() if end else len(said)]
-    if table.no_asking.search(folded(f"{before} {behind}")) or table.another.search(folded(f"{before} {behind}")):
+    beside = folded(f"{before} {behind}")
+    if table.no_asking.search(beside) or table.another.search(beside) or _is_other(before, table):
         return None
     figure = said[first.start : first.end]
     short = len(_WORD.findall(f"{before} {behind}")) <= FEW and not _DIGIT.search(before + behind)
@@ -48,6 +49,11 @@ def lone_price(
         return None
     kind = "current_bid" if table.bids.match(folded(said), first.end) else "price"
     return kind, read_price(figure, words, decimal_mark=decimal_mark, currency=currency)
+
+
+def _is_other(before: str, table: PriceWords) -> bool:
+    """Whether a label stands before that says it is no price of the piece: `Katalogpreis`, `reserve`."""
+    return any(table.kinds[label.group()] == "other" for label in table.label.finditer(folded(before)))
 
 
 def _without_post(said: str, table: PriceWords) -> str:

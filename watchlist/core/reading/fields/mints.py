@@ -161,9 +161,9 @@ def _letters(scan: Scan, at: int, allowed: frozenset[str], *, tied: bool, small:
     if token.kind != WORD or len(token.low) > LONGEST:
         return None
     if tied:
-        return next((mark for mark in allowed if mark.lower() == token.low), None)
+        return next((mark for mark in sorted(allowed) if mark.lower() == token.low), None)
     if len(token.text) > 1 and token.text.isupper():
-        return next((mark for mark in allowed if mark.upper() == token.text), None)
+        return next((mark for mark in sorted(allowed) if mark.upper() == token.text), None)
     if small and token.low in LOWER and token.text == token.low and token.low.upper() in allowed:
         return token.low.upper()
     return None

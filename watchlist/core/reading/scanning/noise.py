@@ -179,6 +179,9 @@ def leading_number(scan: Scan, own: str) -> None:
     """`4471 - Canada 25 cents 1880`, `1875. Sixpence 1834`: a number at the head that numbers the entry.
 
     `own`: the number by which the source knows the entry. One that may be a year is a number only beside a year."""
+    bracketed = scan.tok(0).low == "(" and scan.tok(2).low == ")"
+    if bracketed and own and scan.tok(1).low == own:
+        scan.take(0, 3)
     first = scan.tok(0)
     if first.kind != NUMBER or not first.low.isdecimal() or scan.used[0]:
         return
@@ -205,13 +208,28 @@ def _is_lot_number(scan: Scan, mark: Mark, at: int) -> bool:
     figure, behind, single = scan.them[at], scan.tok(at + 1).low, mark.end - mark.start == 1
     if len(figure.low) > LOT_MOST or _counts(scan, at):
         return False
-    dated = not scan.tok(at + 1).glued and any(token.number in YEARS for token in scan.them[at + 1 :])
-    if figure.number in YEARS and single and behind not in (":", ".", ")", *(("-", "|") if dated else ())):
+    if figure.number in YEARS and single and not _is_no_year(scan, mark, at):
         return False
-    named = at > mark.end or not single or behind in (":", ".", ")", "-", "|", ",", ";")
+    named = at > mark.end or not single or figure.number in YEARS or behind in (":", ".", ")", "-", "|", ",", ";")
     last = behind == "" and scan.them[mark.start].low in scan.lex.sets["lot_number_only"]
     high = figure.number >= LOT_BARE
     return named or (high and behind == "") or ((last or mark.start <= 1) and (behind == "" or high))
+
+
+def _is_no_year(scan: Scan, mark: Mark, at: int) -> bool:
+    """Whether a number behind `Lot` that may be a year is none: `Lot 1902: Crown`, `Lot 1902 - Crown 1893`, and where
+    the word opens the title `Lot 1902 5 Mark 1893`; but `Lot 1902 Crown, 1893 Florin` are two pieces."""
+    behind = scan.tok(at + 1)
+    if behind.low in (":", ".", ")"):
+        return True
+    years = [place for place in range(at + 1, len(scan.them)) if scan.them[place].number in YEARS]
+    if not years or behind.glued:
+        return False
+    joins = BREAKS | scan.lex.sets["and"] | scan.lex.sets["until"]
+    plain = behind.kind == WORD and behind.low not in joins
+    valued = behind.kind == NUMBER and behind.number not in YEARS and scan.has(at + 2, "unit") is not None
+    alone = len(years) == 1 and scan.them[years[0] - 1].low not in joins
+    return behind.low in ("-", "|") or (mark.start == 0 and alone and (plain or valued))
 
 
 def _counts(scan: Scan, at: int) -> bool:
