@@ -51,9 +51,7 @@ def make_lot(
     if not over and (closes.when is None or closes.when <= now):
         over = says_sold(entry.description, words, asked=any(entry.fields.get(name) for name in ASKED))
     end = End(over, over and is_unsold(state, words))
-    asked = asking(
-        entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, over=over, state=state
-    )
+    asked = asking(entry, source, terms, words=words, home=home_currency, timed=closes.when is not None, end=end)
     piece = _Piece.of(entry, words)
     troubles = (*closes.troubles, *asked.troubles, *piece.troubles)
     placed = [replace(trouble, source=source.name, place=entry.place) for trouble in troubles]
