@@ -10,6 +10,8 @@ import html5lib
 import pytest
 
 from tests.cli.conftest import Run
+from watchlist.core.coins.scale import grade_word
+from watchlist.core.guide.record import USUAL
 
 SERIES = ("guide", "Orvany", "5", "tor")
 
@@ -24,6 +26,35 @@ def test_its_figures_are_those_of_price(on_sample: Run) -> None:
             assert (figure["median"], figure["low"], figure["high"]) == (worth["mid"], worth["low"], worth["high"])
         assert row["seen"] >= row["sales"] - 2
         assert row["seen_at_or_above"]["20"] >= row["seen_at_or_above"]["63"]
+
+
+def test_the_page_prints_what_price_says_in_every_grade(on_sample: Run, tmp_path: Path) -> None:
+    """Median, low and high to the cent, raw and certified, read back from the page; a dash where `price` has no value
+    or one too wide."""
+    file = tmp_path / "guide.html"
+    chosen = ("1884-M", "1891", "1900-V", "1912")
+    made = on_sample(*SERIES, "--bands", "--rounding", "none", "--issues", ",".join(chosen), "--out", str(file))
+    assert made.code == 0, made.err
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(file.read_text("utf-8"))
+    rows = tree.findall(".//tbody/tr")
+    assert [row.findtext("th") for row in rows] == list(chosen)
+    asked = [f"{grade_word(column.grade)} {'raw' if column.raw else 'cert.'}" for column in USUAL]
+    for row in rows:
+        printed = {cell.get("data-head"): "".join(cell.itertext()) for cell in row.findall("td")}
+        assert set(asked) <= set(printed)
+        for column, head in zip(USUAL, asked, strict=True):
+            kind = "--raw" if column.raw else "--certified"
+            coin = f"Orvany 5 tor {row.findtext('th')}"
+            (priced,) = on_sample("price", coin, "--grade", str(column.grade), kind, "--json").rows
+            assert printed[head] == as_printed(priced["value"]), (coin, head)
+
+
+def as_printed(value: dict[str, str] | None) -> str:
+    """A value of `price --json` as the page prints it without rounding."""
+    if value is None or float(value["high"]) / float(value["low"]) > 4:
+        return "-"
+    low, mid, high = (f"{float(value[end]):,.2f}".removesuffix(".00") for end in ("low", "mid", "high"))
+    return f"{mid if value['basis'] == 'sales' else f'({mid})'} {low}-{high}"
 
 
 def test_each_way_out_tells_the_same_and_takes_markup_for_text(on_sample: Run, tmp_path: Path) -> None:
@@ -121,6 +152,8 @@ def test_a_talk_sheet_says_what_to_look_for_and_what_it_brings(on_sample: Run, t
     ):
         assert words in told
     assert "fake" not in told.casefold()
+    assert "Wexby Coin Market" in told
+    assert "Wexby" not in on_sample("guide", "--sheet", "Orvany", "5", "tor", "1907-S", "--anonymous").out
     file = tmp_path / "sheet.html"
     assert on_sample("guide", "--sheet", "Orvany 5 tor 1907-S", "--out", str(file)).code == 0
     tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(file.read_text("utf-8"))

@@ -66,6 +66,9 @@ def test_an_issue_stands_apart_only_where_chance_cannot_explain_it() -> None:
     assert scarce.stands_apart
     assert not scarce.common_fine
     assert not unclear.stands_apart
+    long_lists = rarities({"one": (3_124, 5_159), "rest": (55_000, 100_000)})["one"]
+    assert long_lists.low > long_lists.series
+    assert not long_lists.stands_apart, "certain, and too little to speak of"
     assert rarities({"one": (2, 3), "none": (0, 0)}) == {}, "there is no rest to stand apart from"
 
 

@@ -53,3 +53,14 @@ def test_a_row_that_cannot_be_counted_is_named(row: str, why: str) -> None:
 def test_what_is_in_a_grade_or_better() -> None:
     found = Population("Quill Grading", TODAY, {40: 5, 63: 2, 65: 0})
     assert (found.total, found.at_or_above(60), found.at_or_above(1), found.finest) == (7, 2, 7, 63)
+
+
+def test_a_column_a_grade_is_read_as_a_row_a_grade() -> None:
+    """Totals count for nothing, a grade with a plus counts with its grade, empty cells and dashes are no pieces."""
+    read = taken(
+        "issue,service,VF,VF-20,MS-63,63+,MS-64,Total\n"
+        't1,Quill Grading,,12,"1,040",3,-,1055\n'
+        "t2,Quill Grading,,,0,,x,9\n"
+    )
+    assert [(each.issue, each.grade, each.pieces) for each in read.records] == [("t1", 20, 12), ("t1", 63, 1043)]
+    assert [str(each) for each in read.set_aside] == ["line 3: the population `x` is not a valid number; row rejected"]

@@ -15,6 +15,7 @@ from watchlist.desk.prices import fitting
 from watchlist.desk.prices.population import populations
 from watchlist.desk.results import results
 from watchlist.desk.undoing import undo
+from watchlist.page.guide import Style, sheet
 
 SISTER = replace(COIN, key="orvany-5t-1894v", year=1894)
 
@@ -75,3 +76,20 @@ def test_a_record_leaves_out_what_went_back_and_a_relisted_piece_counts_once(des
     after = entry()
     assert after.best is not None
     assert after.best.price < 900
+
+
+def test_the_guide_counts_how_sales_say_that_an_issue_is_struck(desk: Desk) -> None:
+    struck = ("strike:weak",), ("strike:weak", "colour:RD"), ("strike:sharp",), ("colour:RD",), ()
+    desk.shelf.store.prices.add([replace(sale(n), traits=struck[n % len(struck)]) for n in range(10)])
+    fitting.refit(desk)
+    made = guide.guide(desk, (COIN,), USUAL)
+    (row,) = sheet(made, Style(parts=("strike",))).rows
+    assert row[-1] == "4 weak, 2 sharp"
+
+
+def test_the_grades_of_a_wide_list_are_not_called_unknown(desk: Desk) -> None:
+    text = f"issue,service,MS-60,MS-63,checked,date\n{COIN.key},Quill Grading,12,3,yes,2026-09-01\n"
+    report = import_file(desk, "population", text.encode(), "counts.csv")
+    assert report.taken == 2
+    assert report.notes == ("columns not known and unused: checked",)
+    assert [each.grades for each in populations(desk)[COIN.key]] == [{60: 12, 63: 3}]

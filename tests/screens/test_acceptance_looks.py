@@ -41,6 +41,44 @@ def test_the_grey_picture_is_readable(name: str) -> None:
         assert contrast(grey(getattr(look, role)), grey(look.ground)) >= 4.4, role
 
 
+PLACES = {
+    "lists": ("1", "b", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+    "one lot": ("enter",),
+    "help": ("question_mark",),
+    "a form": ("2", "a", "1", "2", "home", "shift+end"),
+    "a wrong form": ("2", "a", "ctrl+s"),
+    "the sift line": ("slash", "z", "z", "home", "shift+end"),
+    "the palette": ("ctrl+p", "w"),
+}
+
+
+@pytest.mark.parametrize("name", sorted(LOOKS))
+@pytest.mark.parametrize("place", PLACES)
+async def test_whatever_is_drawn_is_read(app: Screens, name: str, place: str) -> None:
+    """Every letter on every screen against its own ground, also what is typed, selected, offered and wrong."""
+    async with app.run_test(size=(120, 40)) as pilot:
+        await settled(pilot)
+        if app.theme != name:
+            app.turn_look()
+        for key in PLACES[place]:
+            await pilot.press(key)
+            await settled(pilot)
+            for ink, ground, text in drawn(app):
+                assert contrast(ink, ground) >= 4.5, (key, text, ink, ground)
+
+
+def drawn(app: Screens) -> set[tuple[str, str, str]]:
+    """What stands on the screen, with its ink and its ground."""
+    found = set()
+    for strip in app.screen._compositor.render_strips():
+        for segment in strip:
+            style = segment.style
+            if style and style.color and style.bgcolor and any(map(str.isalnum, segment.text)):
+                ink, ground = (colour.get_truecolor().hex for colour in (style.color, style.bgcolor))
+                found.add((ink, ground, segment.text) if not style.reverse else (ground, ink, segment.text))
+    return found
+
+
 async def test_each_mark_has_its_letter_in_the_row_and_its_word_in_the_sentence(app: Screens) -> None:
     letters = {}
     async with app.run_test(size=(80, 24)) as pilot:

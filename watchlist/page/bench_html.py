@@ -11,7 +11,7 @@ from watchlist.core.bench.density import DensityVerdict
 from watchlist.core.bench.order import Order
 from watchlist.page import bench as words
 from watchlist.page.bench_bars import Rule, density_rule
-from watchlist.page.html import document, paragraph
+from watchlist.page.html import TINT, document, paragraph
 
 WIDE, MARGIN = 600, 40
 """A picture's width and the room at its ends, in its own units."""
@@ -91,7 +91,7 @@ def _own(beside: Beside) -> str:
     """The piece among one's own genuine ones, for one figure."""
     rule = Rule(min(*beside.others, beside.value), max(*beside.others, beside.value))
     dots = "".join(
-        f'<circle cx="{_x(rule, other):.1f}" cy="22" r="3" fill="currentColor" fill-opacity=".4"/>'
+        f'<circle cx="{_x(rule, other):.1f}" cy="22" r="3" fill="currentColor" fill-opacity="{TINT}"/>'
         for other in beside.others
     )
     ends = _number(rule, min(beside.others), 44) + _number(rule, max(beside.others), 44)
@@ -108,7 +108,7 @@ def _box(rule: Rule, low: float, high: float) -> str:
     left, right = _x(rule, low), _x(rule, high)
     return (
         f'<rect x="{left:.1f}" y="16" width="{max(right - left, 1):.1f}" height="12" fill="currentColor" '
-        f'fill-opacity=".25"/>'
+        f'fill-opacity="{TINT}"/>'
     )
 
 

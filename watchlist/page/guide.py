@@ -107,8 +107,8 @@ def figure(entry: Entry, column: Column, style: Style) -> str:
     if found is None:
         return "-"
     text, *ends = (amount(each, style.rounding) for each in (found.median, found.low, found.high))
-    text += f" {'-'.join(ends)}" if style.bands else ""
-    return text if found.own else f"({text})"
+    median = text if found.own else f"({text})"
+    return f"{median} {'-'.join(ends)}" if style.bands else median
 
 
 def amount(value: Decimal, by: Ladder | None) -> str:
@@ -144,11 +144,20 @@ def _record(best: Best, *, venues: bool) -> str:
 
 
 def _rise(found: Rise | None) -> str:
-    return f"{found.share:+z.0%} ({found.low:+z.0%} to {found.high:+z.0%})" if found else "-"
+    if found is None:
+        return "-"
+    share, low, high = (f"{each:+z.0%}".replace("+0%", "0%") for each in (found.share, found.low, found.high))
+    return f"{share} ({low} to {high})"
 
 
 def _struck(entry: Entry) -> str:
     return f"{entry.issue.mintage:,}" if entry.issue.mintage else "-"
+
+
+def _strikes(entry: Entry) -> str:
+    """`5 weak, 2 sharp`, the most frequent first."""
+    ranked = sorted(entry.strikes.items(), key=lambda each: (-each[1], each[0]))
+    return ", ".join(f"{number} {strike}" for strike, number in ranked)
 
 
 def _certified(counts: Sequence[Population], grade: int) -> str:
@@ -174,6 +183,7 @@ PARTS: Mapping[str, Part] = {
     "certified": Part(
         lambda by: f"certified {grade_word(by.grade)}+", lambda entry, ask: _certified(entry.populations, ask.by.grade)
     ),
+    "strike": Part(lambda _: "strike", lambda entry, _: _strikes(entry)),
     "copied": Part(lambda _: "copies", lambda entry, _: "known" if entry.issue.copied else ""),
     "note": Part(lambda _: "note", lambda entry, _: entry.issue.note),
 }
@@ -255,6 +265,7 @@ EXPLAINED = {
         "Rise: the newer half of these years against the older, sales made equal in grade; in brackets what nine in "
         "ten such counts would hold. From six sales in each half on."
     ),
+    "strike": "Strike: how the sales that speak of it say that their pieces are struck.",
 }
 
 

@@ -134,6 +134,18 @@ def sales_table(lines: Sequence[SaleLine], grade: int | None, width: int) -> lis
     return [*listed, *more, *_to_know(lines[:SHOWN], width)]
 
 
+def recent_sales(lines: Sequence[SaleLine], width: int) -> list[str]:
+    """The newest sales as they were, for readers who ask for no grade of their own."""
+    rows = [
+        (day, grade, kind, seen, line.sale.kind.replace("-", " "), last)
+        for line in lines[:SHOWN]
+        for day, grade, kind, seen, _, _, _, last in (cells_of(line),)
+    ]
+    more = [f"and {wording.count(len(lines) - SHOWN, 'older sale')}"] if len(lines) > SHOWN else []
+    head = ("day", "grade", "", "price", "", "")
+    return [*table([head, *rows], right=frozenset({3}), width=width, give=(5,)), *more]
+
+
 def _to_know(lines: Sequence[SaleLine], width: int) -> list[str]:
     """Why sales do not count, what to look at, and the person's notes; sales of one kind in one sentence."""
     told: dict[str, list[str]] = {}

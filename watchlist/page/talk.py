@@ -62,7 +62,7 @@ def talk_sheet(
             sentence = charts.chart_sentence(rungs, paper.currency)
             yield Section(f"{kind}, by grade", (sentence,), tuple(drawn))
     if counted := [line for line in lines if not line.aside]:
-        yield Section("Recent sales", (), tuple(prices.sales_table(counted, None, paper.width)))
+        yield Section("Recent sales", (), tuple(prices.recent_sales(counted, paper.width)))
     yield Section("Caution", (*order.avoid, CAUTION))
 
 

@@ -63,6 +63,7 @@ def theme(look: Look) -> Theme:
             "input-cursor-background": look.ink,
             "input-cursor-foreground": look.ground,
             "input-selection-background": look.quiet,
+            "input-selection-foreground": look.ground,
         },
     )
 

@@ -64,7 +64,7 @@ def run(args: Namespace) -> int:
 def _sheet(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
         wide = PHONE if args.out.casefold().endswith(".html") else PRINTED if args.out else session.width()
-        sheet = talk_sheet(desk, " ".join(args.series), min(wide, PRINTED))
+        sheet = talk_sheet(desk, " ".join(args.series), min(wide, PRINTED), venues=not args.anonymous)
     if args.out:
         out.talk(f"{write_file(args.out, as_file(args.out, sheet), replace=args.replace)}: the talk sheet.")
         return out.DONE
@@ -162,6 +162,7 @@ def _json(entry: Entry, made: Guide) -> dict[str, object]:
         if own
         else None,
         "certified": [_counted(each) for each in entry.populations],
+        "strikes": dict(entry.strikes),
     }
 
 

@@ -60,6 +60,10 @@ class Rise:
     late: int
 
 
+APART = 2.0
+"""From how many times the odds on, one way or the other, an issue stands apart from its series."""
+
+
 @dataclass(frozen=True, slots=True)
 class Rarity:
     """How the pieces seen of an issue stand against its series: common in mint state, scarce worn, or the reverse."""
@@ -78,8 +82,12 @@ class Rarity:
 
     @property
     def stands_apart(self) -> bool:
-        """The interval leaves the series out."""
-        return self.low > self.series or self.high < self.series
+        """The interval leaves the series out, and the share is another by more than long lists make certain: its odds
+        are twice those of the series, or half."""
+        worn, others = self.seen - self.fine, 1.0 - self.series
+        ours, theirs = self.fine * others, self.series * worn  # the odds, each times the other's divisor
+        far = ours >= APART * theirs or theirs >= APART * ours
+        return far and (self.low > self.series or self.high < self.series)
 
     @property
     def common_fine(self) -> bool:
@@ -106,6 +114,8 @@ class Entry:
     rarities: tuple[Rarity, ...] = ()
     """By one's own feeds and sales, and by the counts of each service."""
     populations: tuple[Population, ...] = ()
+    strikes: Mapping[str, int] = field(default_factory=dict)
+    """By how a sale says that its piece is struck, such as `weak`: sales that count."""
 
 
 @dataclass(frozen=True, slots=True)

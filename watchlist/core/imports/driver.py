@@ -26,12 +26,15 @@ class Taking(Generic[Record]):
     Raises ImportRefused for a file that lacks a column it cannot do without, and when the import is stopped."""
 
     def __init__(self, kind: Kind[Record], table: Table, context: Context) -> None:
+        table = kind.shape(table, context) if kind.shape else table
         check_needed(kind, table, context.file, context.words["columns"])
         if kind.refuse and table.rows:
             kind.refuse(table, context)
         self._kind, self._context = kind, context
         self._file = kind.file(table, context)
         self._aside = list(table.set_aside)
+        self.unknown = table.unknown
+        """Headings that mean nothing here."""
         self.taken = 0
         """Records that have come so far."""
 

@@ -51,6 +51,8 @@ class Kind(Generic[Record]):
     """Columns that the decimal mark is learnt from."""
     dates: str = ""
     """The column that the order of day and month is learnt from."""
+    shape: Callable[[Table, Context], Table] | None = None
+    """Lays a table out as its rows are read, before anything else."""
     refuse: Callable[[Table, Context], None] | None = None
     """What is wrong with the file beside a missing column; raises ImportRefused."""
     same: Callable[[Record], Hashable] | None = None

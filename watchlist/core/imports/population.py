@@ -1,4 +1,6 @@
-"""Rows of a grading service's population counts: how many pieces of an issue it has certified in one grade."""
+"""Rows of a grading service's population counts: how many pieces of an issue it has certified in one grade.
+
+A row is a grade, or an issue with a column a grade."""
 
 from __future__ import annotations
 
@@ -10,6 +12,7 @@ from watchlist.core.imports.dates import day
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.kind import COIN, File, Kind
 from watchlist.core.imports.record import CellError, Row
+from watchlist.core.imports.wide import long
 from watchlist.core.prices.population import Count
 
 
@@ -38,6 +41,7 @@ POPULATION = Kind(
     (*COIN, ("service",), ("grade",), ("population",)),
     lambda file: partial(_count, file),
     dates="date",
+    shape=long,
     same=lambda row: (row.issue, row.service.casefold(), row.grade),
     again=lambda row: f"{row.service} grade {row.grade} of {row.issue}",
 )

@@ -77,6 +77,11 @@ def kind_of(name: str) -> str:
     return name.partition(":")[0]
 
 
+def of_kind(kind: str, names: Iterable[str]) -> str:
+    """`weak` of `strike:weak`; empty where none is of the kind."""
+    return next((name.partition(":")[2] for name in names if kind_of(name) == kind), "")
+
+
 def trait_words(names: Iterable[str]) -> str:
     """Traits as people say them: `colour RD, strike weak, plus`."""
     return ", ".join(name.replace(":", " ").removesuffix(" +") for name in names)

@@ -19,7 +19,7 @@ from watchlist.core.guide.record import Best, Column, Entry, Figure, Guide, Rise
 from watchlist.core.marks.valuation import Piece
 from watchlist.core.prices.bands import series_key
 from watchlist.core.prices.realised import PriceRealised, Sale
-from watchlist.core.prices.traits import effects_told
+from watchlist.core.prices.traits import effects_told, of_kind
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.files import write_file
@@ -208,6 +208,7 @@ class _Maker:
             self._rise(issue, late),
             len(seen.grades),
             met,
+            strikes=Counter(filter(None, (of_kind("strike", sale.traits) for sale in sales))),
         )
 
     def _figure(self, issue: Issue, column: Column) -> Figure | None:

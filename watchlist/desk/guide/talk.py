@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from watchlist.core.bench.alloys import metals_from
 from watchlist.core.bench.order import order_of
 from watchlist.desk.desk import Desk
@@ -11,11 +13,14 @@ from watchlist.page import prices, talk
 from watchlist.page.columns import PRINTED
 
 
-def talk_sheet(desk: Desk, coin: str, width: int) -> list[talk.Section]:
-    """The sheet, drawn in so many columns. Raises DeskError for a coin that is not one."""
+def talk_sheet(desk: Desk, coin: str, width: int, *, venues: bool = True) -> list[talk.Section]:
+    """The sheet, drawn in so many columns; `venues`: whether it names them. Raises DeskError for a coin that is not
+    one."""
     answers = [pricing.price(desk, coin, None, raw=raw) for raw in (True, False)]
     issue = answers[0].issue
     lines = pricing.sale_lines(desk, answers[0])
+    if not venues:
+        lines = [replace(line, sale=replace(line.sale, venue="")) for line in lines]
     counted = [line for line in lines if not line.aside]
     markets = {}
     for answer, kind in zip(answers, ("Uncertified (raw)", "Certified"), strict=True):

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 from pathlib import Path
+from typing import Any
 
 from watchlist.core.imports import ImportRefused, SetAside, Table
 from watchlist.core.imports.context import Context
@@ -120,7 +121,7 @@ def import_file(
         taking.taken - repeated,
         repeated,
         made.set_aside,
-        (*map(str, table.troubles), *made.notes, *_unknown(table), *(each.removeprefix(f"{name} ") for each in told)),
+        (*map(str, table.troubles), *made.notes, *_unknown(taking), *(each.removeprefix(f"{name} ") for each in told)),
         dry_run,
         due,
         table.columns,
@@ -220,7 +221,7 @@ def _context(desk: Desk, name: str, how: How) -> Context:
     )
 
 
-def _unknown(table: Table) -> tuple[str, ...]:
-    if not table.unknown:
+def _unknown(taking: Taking[Any]) -> tuple[str, ...]:
+    if not taking.unknown:
         return ()
-    return (f"columns not known and unused: {', '.join(table.unknown)}",)
+    return (f"columns not known and unused: {', '.join(taking.unknown)}",)
