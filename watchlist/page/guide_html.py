@@ -8,7 +8,7 @@ from math import log
 
 from watchlist.core.guide.record import Column, Entry, Guide
 from watchlist.page.guide import Sheet, heading
-from watchlist.page.html import TINT, document, paragraph
+from watchlist.page.html import TINT, document, paragraph, words
 
 WIDE, HIGH, MARGIN = 120, 32, 4
 """A curve's size and the room at its edges, in its own units."""
@@ -32,7 +32,7 @@ def _body(guide: Guide, laid: Sheet) -> Iterator[str]:
     shape = f'<th scope="col">{"raw" if drawn[0].raw else "certified"} curve</th>' if drawn else ""
     yield '<div class="scroll"><table><thead><tr>'
     yield f'<th scope="col">{escape(laid.head[0])}</th>{shape}'
-    yield "".join(f'<th scope="col"{_kind(head)}>{_words(head)}</th>' for head in laid.head[1:])
+    yield "".join(f'<th scope="col"{_kind(head)}>{words(head)}</th>' for head in laid.head[1:])
     yield "</tr></thead><tbody>"
     for entry, row in zip(laid.entries, laid.rows, strict=True):
         shape = f'<td class="shape">{curve(entry, drawn, row[0])}</td>' if drawn else ""
@@ -46,16 +46,11 @@ def _kind(head: str) -> str:
     return ' class="said"' if head in SAID else ' class="long"' if head.startswith(LONG) else ""
 
 
-def _words(text: str) -> str:
-    """It may wrap between its words, never inside a grade or a month."""
-    return " ".join(f"<span>{escape(word)}</span>" if "-" in word else escape(word) for word in text.split())
-
-
 def _cell(head: str, text: str) -> str:
     """On a phone, where a row becomes a block, the head of its column stands before each cell. A figure's low and high
     stand in a line of their own under it."""
     figure, _, band = text.partition(" ") if head.endswith(BANDED) else (text, "", "")
-    shown = f"{escape(figure)} <small>{escape(band)}</small>" if band else _words(text)
+    shown = f"{escape(figure)} <small>{escape(band)}</small>" if band else words(text)
     return f'<td{_kind(head)} data-head="{escape(head)}">{shown}</td>'
 
 

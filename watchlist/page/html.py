@@ -6,13 +6,15 @@ from html import escape
 
 TINT = ".5"
 """Opacity of what is filled in a drawing: half of the ink stands out three to one from ground and from ink."""
+SHORT = 12
+"""Letters of a word that stays in one line."""
 STYLE = """
 :root { color-scheme: light dark }
 body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; padding: 1rem;
   color: #1d1f21; background: #f7f4ec }
 body.wide { max-width: 96rem } .wide th, .wide td { padding: .2rem .4rem; font-size: .9rem }
 .wide p { max-width: 44rem } .wide thead th { white-space: normal; vertical-align: bottom }
-.wide span { white-space: nowrap } .wide small { display: block; font-size: .8rem }
+span { white-space: nowrap } .wide small { display: block; font-size: .8rem }
 .wide td.said, .wide th.said { white-space: normal; text-align: left; min-width: 10rem; font-size: .85rem }
 h1 { font-size: 1.4rem; line-height: 1.25 } h2 { font-size: 1.1rem; margin-top: 1.8rem }
 .scroll { overflow-x: auto } pre { font: min(.8rem, 2.2vw)/1.3 ui-monospace, monospace }
@@ -64,4 +66,12 @@ def document(title: str, body: str, *, wide: bool = False) -> str:
 def paragraph(text: str, kind: str = "") -> str:
     """One paragraph of text."""
     marked = f' class="{kind}"' if kind else ""
-    return f"<p{marked}>{escape(text)}</p>"
+    return f"<p{marked}>{words(text)}</p>"
+
+
+def words(text: str) -> str:
+    """Text that may wrap between its words, never inside a grade or a month."""
+    return " ".join(
+        f"<span>{escape(word)}</span>" if "-" in word and len(word) <= SHORT else escape(word)
+        for word in text.split(" ")
+    )
