@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import replace
@@ -17,7 +18,7 @@ from watchlist.core.coins.issue import Issue
 from watchlist.core.decisions.review import Decision
 from watchlist.core.prices.realised import GuideRow
 from watchlist.shelf.errors import RecordError, ShelfError
-from watchlist.shelf.store import Store, prices
+from watchlist.shelf.store import Store, price_columns, prices, schema
 from watchlist.shelf.store.purchases import Purchase
 
 
@@ -197,7 +198,7 @@ def test_prices_move_to_another_issue(store: Store) -> None:
     assert [price.issue for price in store.prices.each()] == ["new", "other"]
     assert [price.issue for price in store.prices.of("new")] == ["new"]
     assert store.catalogue.issues() == []
-    assert store.prices.add([sold(issue="old")]) == (0, 1)  # the same sale, whatever issue it was read as
+    assert store.prices.add([sold(issue="new")]) == (0, 1)
     assert store.prices.count() == 2
 
 
@@ -249,3 +250,35 @@ def test_a_price_that_is_no_figure_is_refused(store: Store) -> None:
         with pytest.raises(RecordError, match="is not a number"):
             store.prices.add([wrong])
     assert store.prices.count() == 0
+
+
+def test_digests_of_an_earlier_program_come_to_tell_the_issue(store: Store) -> None:
+    rows = [sold(), sold(), sold(issue="other", lot="7")]
+    store.prices.add(rows)
+    store.results.put("north:1", sold(), won=False, at=NOW)
+    content = price_columns.content_of(price_columns.cells_of(sold()))
+    before = [price_columns.digest(content, place) for place in (1, 2, 3)]
+    store.db.many("UPDATE prices SET digest = ? WHERE id = ?", list(zip(before, (1, 2, 3), strict=True)))
+    schema.STEPS[-1](store.db)
+    assert store.prices.add([*rows, sold(issue="third")]) == (1, 3)
+    assert store.results.put("north:1", sold(price=euro("9")), won=False, at=NOW)
+    assert store.prices.count() == 5, "a result is still the one of its lot"
+
+
+def test_what_an_earlier_program_deleted_stays_deleted(store: Store) -> None:
+    content = price_columns.content_of(price_columns.cells_of(sold()))
+    deleted = [price_columns.digest(content, 2).hex()]
+    assert store.prices.add([sold(), sold()], deleted) == (1, 1)
+    assert store.prices.add([sold(), sold(), sold()], deleted) == (1, 2)
+    assert store.prices.add([sold(grade_low=20)], deleted) == (1, 0)
+
+
+def test_a_price_that_comes_back_is_known_by_its_issue(store: Store) -> None:
+    """What undo puts back may have been kept by a program that told sales by their content."""
+    store.prices.add([sold(), sold(issue="other")])
+    image = store.places["price"].image("1")
+    assert image is not None
+    store.places["price"].put_image("1", None)
+    old = {"hex": price_columns.digest(price_columns.content_of(price_columns.cells_of(sold())), 1).hex()}
+    store.places["price"].put_image("1", json.dumps(json.loads(image) | {"digest": old}))
+    assert store.prices.add([sold(), sold(issue="other")]) == (0, 2)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -9,7 +10,7 @@ from functools import partial
 
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import count, means, mentions, money, named, quoted, yes
-from watchlist.core.imports.context import Context
+from watchlist.core.imports.context import Context, decimal
 from watchlist.core.imports.dates import day
 from watchlist.core.imports.grade import grade
 from watchlist.core.imports.kind import COIN, File, Kind
@@ -21,6 +22,9 @@ from watchlist.core.prices.traits import SERVICE, kind_of, traits_from
 from watchlist.core.reading.record import Reading
 
 PRICES = ("hammer", "all_in")
+WEIGHT = "sale_weight"
+SHARE = re.compile(r"0?[.,]\d{1,20}|0|1(?:[.,]0{1,20})?", re.ASCII)
+"""A weight that a person gives a sale."""
 
 
 def _price(file: File, row: Row) -> PriceRealised:
@@ -158,10 +162,27 @@ def _problems(text: str, context: Context) -> tuple[str, ...]:
     return read or ("damaged",)
 
 
+def _weighs(file: File) -> bool:
+    """Whether the column of weights holds the person's own, 0 to 1; one of grams is none, and a note says so."""
+    told = ((row.line, row.get(WEIGHT)) for row in file.table.rows)
+    odd = next(((line, text) for line, text in told if text and not SHARE.fullmatch(text)), None)
+    if odd:
+        line, text = odd
+        file.context.note(f"the column of weights is unused: line {line} has {quoted(text)}, not a weight of 0 to 1")
+    return odd is None
+
+
 def _open(file: File) -> Callable[[Row], PriceRealised]:
     if all(name in file.table.columns for name in PRICES):
         file.context.note("hammer and all_in are both given: the hammer price counts, all_in where it is empty")
-    return partial(_price, file)
+    if WEIGHT not in file.table.columns or not _weighs(file):
+        return partial(_price, file)
+    return partial(_weighed, file)
+
+
+def _weighed(file: File, row: Row) -> PriceRealised:
+    made, weight = _price(file, row), row.get(WEIGHT)
+    return replace(made, weight=float(decimal(weight))) if weight else made
 
 
 SALES = Kind(

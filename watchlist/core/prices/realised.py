@@ -254,8 +254,11 @@ def _screened(prices: Iterable[PriceRealised]) -> tuple[list[PriceRealised], lis
 
 
 def _repeats(price: PriceRealised, others: Sequence[PriceRealised]) -> str:
+    """Why a price does not count beside those that are equal to it in all but the price; empty where it does."""
     for other in others:
         if other.price.amount == price.price.amount:
+            if price.lot and other.lot and price.lot != other.lot:  # two pieces brought the same
+                continue
             return f"an exact repeat of {other.origin or 'another row'}"
         if other.price.amount > 0 and SLIP[0] <= price.price.amount / other.price.amount <= SLIP[1]:
             return f"ten times an otherwise equal row ({other.origin or other.price.amount}): a misplaced decimal point"

@@ -349,7 +349,7 @@ def _keep_results(desk: Desk, rows: Sequence[LotRow]) -> None:
     """Ended lots with a hammer price are prices realised at once, and a fit is due: both, or neither."""
     if made := _results(desk, rows):
         with desk.shelf.store.together():
-            deleted = frozenset(desk.shelf.store.facts.get(DELETED_SALES) or ())
+            deleted = desk.shelf.store.facts.get(DELETED_SALES) or ()
             if desk.shelf.store.prices.add(made, deleted)[0]:
                 desk.owed.add(Due(market=True))
 

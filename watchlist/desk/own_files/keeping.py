@@ -73,7 +73,7 @@ def _keep_sales(desk: Desk, change: Change, prices: Iterable[PriceRealised]) -> 
     """A price that stands there word for word is no second one; nor is a sale that another file told of."""
     store = desk.shelf.store
     newest = store.prices.newest()
-    _, repeated = store.prices.add(prices, frozenset(store.facts.get(DELETED_SALES) or ()))
+    _, repeated = store.prices.add(prices, store.facts.get(DELETED_SALES) or ())
     change.added("price", newest + 1, store.prices.newest())
     own, told, same = store.results.prices(), list[str](), 0
     for issue in store.prices.may_repeat(newest) if newest else ():

@@ -14,9 +14,10 @@ from watchlist.core.typed.words import is_yes
 from watchlist.desk import naming
 from watchlist.desk.amounts import above_zero
 from watchlist.desk.changes import entry
-from watchlist.desk.desk import DELETED_SALES, Desk
+from watchlist.desk.desk import Desk
 from watchlist.desk.due import MARKET
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.desk.prices import known_sales
 from watchlist.desk.titles.mending import grades
 from watchlist.page.wording import count
 
@@ -75,13 +76,10 @@ def correct(desk: Desk, which: str, pairs: Iterable[str]) -> Amended:
 
 def delete(desk: Desk, which: str) -> Amended:
     """Delete sales; they stay deleted when their file is imported again. DUE is due. Raises DeskError."""
-    sales, store = chosen(desk, which), desk.shelf.store
+    sales = chosen(desk, which)
     said = _said(sales, "deleted")
     with entry(desk, said, due=DUE) as change:
-        change.touch("fact", [DELETED_SALES])
-        gone = store.prices.digests(sale.id for sale in sales)
-        store.facts.put(DELETED_SALES, [*(store.facts.get(DELETED_SALES) or ()), *gone])
-        change.drop("price", *(str(sale.id) for sale in sales))
+        known_sales.drop(desk, change, sales)
     return Amended(tuple(sale.id for sale in sales), said)
 
 
@@ -89,8 +87,7 @@ def _put(desk: Desk, sales: Sequence[PriceRealised], what: str, change_of: Calla
     """Keep the changed sales, all or none."""
     made, said = [change_of(sale) for sale in sales], _said(sales, what)
     with entry(desk, said, due=DUE) as change:
-        change.touch("price", (str(sale.id) for sale in made))
-        desk.shelf.store.prices.put(made)
+        known_sales.put(desk, change, made)
     return Amended(tuple(sale.id for sale in made), said)
 
 

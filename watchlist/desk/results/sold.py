@@ -11,6 +11,7 @@ from watchlist.core.prices.realised import PriceRealised
 from watchlist.desk.changes import Change
 from watchlist.desk.desk import Desk
 from watchlist.desk.judging.judging import Judge
+from watchlist.desk.prices import known_sales
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -20,8 +21,7 @@ def follow_sales(desk: Desk, change: Change, before: Sequence[LotRow], after: Se
         if sold := sales_of(desk, old):
             judgement = Judge(desk).judge(new).judgement
             made = [_as_read(sale, new, judgement) for sale in sold]
-            change.touch("price", (str(sale.id) for sale in sold))
-            desk.shelf.store.prices.put(made)
+            known_sales.put(desk, change, made)
             _follow_purchase(desk, change, made[0])
 
 

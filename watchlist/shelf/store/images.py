@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Protocol
 
 from watchlist.shelf.store.connection import Connection, Row
+from watchlist.shelf.store.price_columns import COLUMNS, IDENTITY, result_digest
+from watchlist.shelf.store.same_sale import vacant
 
 
 class Place(Protocol):
@@ -60,6 +62,21 @@ class TableImages:
     def _read(self, where: str, values: Sequence[object]) -> Iterator[tuple[str, str]]:
         for row in rows_of(self._db, self._table, where, values):
             yield " ".join(str(row[name]) for name in self._key), json.dumps(row)
+
+
+class PriceImages(TableImages):
+    """Prices: one that comes back is told from all others as it would be today."""
+
+    def put_image(self, key: str, image: str | None) -> None:
+        """The price as it was, or none."""
+        super().put_image(key, None)
+        if image is not None:
+            row = json.loads(image)
+            old, cells = row.pop("digest"), tuple(row[name] for name in COLUMNS[IDENTITY])
+            kept = (
+                old if bytes.fromhex(old["hex"]) == result_digest(row["origin"]) else as_json(vacant(self._db, cells))
+            )
+            insert(self._db, "prices", row | {"digest": kept})
 
 
 class WholeTable:
@@ -116,7 +133,7 @@ class LotImages:
 def places(db: Connection) -> dict[str, Place]:
     """Every kind of record in the store that a change may keep, by its name in the list."""
     return {
-        "price": TableImages(db, "prices", "id"),
+        "price": PriceImages(db, "prices", "id"),
         "issue": TableImages(db, "issues", "key"),
         "rate": TableImages(db, "rates", "currency", "month"),
         "guides": WholeTable(db, "guides"),
@@ -138,10 +155,11 @@ def rows_of(db: Connection, table: str, where: str = "1", values: Sequence[objec
     """Rows of a table by the names of their columns; bytes stand as their hexadecimal digits."""
     names = columns(db, table)
     for row in db.each(f"SELECT {', '.join(names)} FROM {table} WHERE {where}", values):
-        yield {name: _as_json(cell) for name, cell in zip(names, row, strict=True)}
+        yield {name: as_json(cell) for name, cell in zip(names, row, strict=True)}
 
 
-def _as_json(cell: Any) -> Any:
+def as_json(cell: Any) -> Any:
+    """A cell as JSON: bytes as their hexadecimal digits."""
     return {"hex": cell.hex()} if isinstance(cell, bytes) else cell
 
 

@@ -30,6 +30,8 @@ PUT = (
 )
 SALE = slice(1, 17)
 """The cells that say what was sold, when and for how much: neither where that was read nor what was made of it."""
+IDENTITY = slice(0, SALE.stop)
+"""The same with the issue before them."""
 _BETWEEN = ","
 """Between problems, and between traits: their names hold none."""
 
@@ -80,10 +82,20 @@ def price_from(row: Row) -> PriceRealised:
 
 
 def digest(content: bytes, ordinal: int) -> bytes:
-    """What tells a price from all others: its content, and which of several with this content it is."""
+    """What tells a price from all others: what it says, and which of several that say this it is."""
     return hashlib.sha256(content + b"#%d" % ordinal).digest()[:16]
 
 
 def content_of(cells: Row) -> bytes:
-    """What a price's cells say of the sale, as bytes that are equal for equal sales."""
+    """What a price's cells say of the sale but for its issue, as bytes that are equal for equal sales."""
     return "\0".join(map(str, cells[SALE])).encode()
+
+
+def identity_of(cells: Row) -> bytes:
+    """The issue and what the cells say of the sale; the lot's number tells those apart that have this in common."""
+    return "\0".join(map(str, cells[IDENTITY])).encode()
+
+
+def result_digest(lot: str) -> bytes:
+    """What tells the person's own result of a lot from all other prices: one a lot, whatever it says."""
+    return digest(plain(f"result {lot}").encode(), 0)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Container, Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import islice
 
 from watchlist.core.prices.many import Cells
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.shelf.store.connection import Connection, Row, plain
-from watchlist.shelf.store.price_columns import COLUMNS, PUT, WHOLE, cells_of, content_of, digest, price_from
+from watchlist.shelf.store.connection import Connection, Row
+from watchlist.shelf.store.price_columns import COLUMNS, PUT, WHOLE, cells_of, digest, identity_of, price_from
+from watchlist.shelf.store.same_sale import LOT, Deleted, Known, gone, moved
 
 _BATCH = 5_000
 _BARE = "rtrim(origin, '0123456789')"
@@ -18,7 +19,8 @@ _FROM_FILE = f"{_BARE} <> origin AND ({_BARE} = 'line ' OR {_BARE} LIKE '% line 
 """Where a price came from when it came from a file: `prices.csv line 14`."""
 _CERT = "lower(replace(cert, ' ', ''))"
 """As coarse as a certificate number is ever compared, or coarser."""
-_CHANGE = f"UPDATE prices SET {', '.join(f'{name} = ?' for name in COLUMNS)} WHERE id = ?"
+_KEYED = f"SELECT {', '.join(COLUMNS)}, digest FROM prices"
+_CHANGE = f"UPDATE prices SET {', '.join(f'{name} = ?' for name in COLUMNS)}, digest = ? WHERE id = ?"
 
 
 class Prices:
@@ -27,55 +29,54 @@ class Prices:
     def __init__(self, db: Connection) -> None:
         self._db = db
 
-    def add(self, prices: Iterable[PriceRealised], deleted: Container[str] = ()) -> tuple[int, int]:
-        """Keep prices, some thousand at a time, but for those that were `deleted` (digests); how many are new, how many
-        were there. Equal rows of one import are all kept: two pieces may well bring the same on one day. The same
-        import again adds nothing, whatever its file is called."""
-        rest, given = iter(prices), 0
+    def add(self, prices: Iterable[PriceRealised], deleted: Iterable[str] = ()) -> tuple[int, int]:
+        """Keep prices, some thousand at a time, but for those that were `deleted` (as `gone` tells them); how many are
+        new, how many were there. Equal rows of one import are all kept: two pieces may well bring the same on one day.
+        The same import again adds nothing, whatever its file is called."""
+        rest, given, new = iter(prices), 0, True
         with self._db.writing(durable=True):
-            before, newest, met = self.count(), self.newest(), Counter[bytes]()
+            before, known = self.count(), Known(self._db, self.newest(), Deleted(deleted))
             while batch := list(islice(rest, _BATCH)):
-                self._add(list(map(cells_of, batch)), newest, met, deleted)
+                keyed = [(cells, digest(identity_of(cells), 1)) for cells in map(cells_of, batch)]
+                new = (new and self._add_new(keyed, known)) or self._add_each(keyed, known)
                 given += len(batch)
             added = self.count() - before
         return added, given - added
 
-    def _add(self, batch: Sequence[Row], newest: int, met: Counter[bytes], deleted: Container[str]) -> None:
-        """Most batches hold nothing that was there; only one that does is looked at row by row."""
+    def _add_new(self, keyed: Sequence[tuple[Row, bytes]], known: Known) -> bool:
+        """Put all there at once, as most batches hold nothing that was there; False, and none is, where one does."""
+        if not known.all_new([key for _, key in keyed]):
+            return False
         self._db.run("SAVEPOINT batch")
-        quick = ((*cells, digest(content_of(cells), 1)) for cells in batch) if not deleted else ()
-        if self._db.many(PUT, quick) == len(batch):
-            self._db.run("RELEASE batch")
-            return
-        self._db.run("ROLLBACK TO batch")
+        new = self._db.many(PUT, ((*cells, key) for cells, key in keyed)) == len(keyed)
+        if not new:
+            self._db.run("ROLLBACK TO batch")
         self._db.run("RELEASE batch")
-        for cells in batch:
-            self._add_one(cells, content_of(cells), newest, met, deleted)
+        return new
 
-    def _add_one(self, cells: Row, content: bytes, newest: int, met: Counter[bytes], deleted: Container[str]) -> None:
-        """The first of equal rows takes the first place, the next one the next. `met`: how many of a content this
-        import has found kept from before, whose numbers go up to `newest`."""
-        first = digest(content, 1)
-        place = met[first] + 1
-        while there := self._db.row("SELECT id FROM prices WHERE digest = ?", (digest(content, place),)):
-            if there[0] <= newest:
-                met[first] = place
-                return
-            place += 1
-        if digest(content, place).hex() in deleted:
-            met[first] = place
-            return
-        self._db.run(PUT, (*cells, digest(content, place)))
+    def _add_each(self, keyed: Sequence[tuple[Row, bytes]], known: Known) -> bool:
+        """Look at row by row; whether most of them were new, so that the next batch may be."""
+        keys = [(cells, known.place_of(cells, first)) for cells, first in keyed]
+        new = [self._db.run(PUT, (*cells, key)) for cells, key in keys if key]
+        return 2 * len(new) > len(keyed)
 
-    def put(self, prices: Iterable[PriceRealised]) -> None:
-        """Put prices in the place of those with their numbers; the same import again still adds nothing."""
+    def put(self, prices: Iterable[PriceRealised]) -> list[str]:
+        """Put prices in the place of those with their numbers. What is another sale now is told as it was, as `gone`
+        has it: the same import again brings it back no more."""
+        were: list[str] = []
         with self._db.writing(durable=True):
-            self._db.many(_CHANGE, ((*cells_of(price), price.id) for price in prices))
+            for price in prices:
+                for *before, old in self._db.rows(f"{_KEYED} WHERE id = ?", (price.id,)):
+                    cells = cells_of(price)
+                    key = moved(self._db, tuple(before), old, cells)
+                    were += [gone(old, before[LOT])] if key != old else []
+                    self._db.run(_CHANGE, (*cells, key, price.id))
+        return were
 
-    def digests(self, ids: Iterable[int]) -> list[str]:
-        """What tells each of these prices from all others, as hexadecimal text."""
-        rows = (self._db.row("SELECT digest FROM prices WHERE id = ?", (id,)) for id in ids)
-        return [row[0].hex() for row in rows if row]
+    def gone(self, ids: Iterable[int]) -> list[str]:
+        """What tells each of these prices from all others, for the list of deleted sales."""
+        rows = (self._db.row("SELECT digest, lot FROM prices WHERE id = ?", (id,)) for id in ids)
+        return [gone(*row) for row in rows if row]
 
     def keep(self, price: PriceRealised, digest: bytes) -> int:
         """Keep one price under a digest that no other has; its number."""
@@ -89,8 +90,9 @@ class Prices:
 
     def move(self, old: str, new: str) -> int:
         """Put the prices of one issue under another; how many."""
-        with self._db.writing(durable=True):
-            return self._db.many("UPDATE prices SET issue = ? WHERE issue = ?", [(plain(new), plain(old))])
+        there = [replace(price, issue=new) for price in self.of(old)]
+        self.put(there)
+        return len(there)
 
     def set_weight(self, id: int, weight: float) -> bool:
         """Set the person's own weight of a price, 0 to 1; False when there is no such number."""

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from watchlist.core.prices.realised import PriceRealised
-from watchlist.shelf.store.connection import Connection, plain
+from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import epoch
-from watchlist.shelf.store.price_columns import COLUMNS, digest, price_from
+from watchlist.shelf.store.price_columns import COLUMNS, price_from, result_digest
 from watchlist.shelf.store.prices import Prices
 
 
@@ -35,7 +35,7 @@ class Results:
         """Record what a lot fell for, in the place of an earlier result: a price realised from now on. Its number."""
         with self._db.writing(durable=True):
             self.drop(lot)
-            number = self._prices.keep(replace(price, origin=lot), digest(plain(f"result {lot}").encode(), 0))
+            number = self._prices.keep(replace(price, origin=lot), result_digest(lot))
             self._db.run("INSERT INTO results VALUES (?, ?, ?, ?)", (lot, number, won, epoch(at)))
         return number
 

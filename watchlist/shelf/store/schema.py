@@ -8,7 +8,7 @@ from watchlist.shelf.store import changed
 from watchlist.shelf.store.connection import Connection, torn
 from watchlist.shelf.store.filters import ODD
 from watchlist.shelf.store.price_columns import PRICES
-from watchlist.shelf.store.steps import DETAILS, MARKS_IN_ORDER, Step, column, into_columns, step_of
+from watchlist.shelf.store.steps import DETAILS, MARKS_IN_ORDER, Step, column, into_columns, step_of, with_their_issue
 
 APPLICATION = 0x77617463
 """Marks the file as ours in the SQLite header."""
@@ -26,6 +26,7 @@ STEPS: tuple[Step, ...] = (
     step_of(*CHANGES), step_of(changed.TABLE), into_columns,
     column("prices", "traits", "TEXT NOT NULL DEFAULT ''"), step_of(MARKS_IN_ORDER),
     column("lots", "details", "INT NOT NULL DEFAULT 0"), step_of(DETAILS),
+    with_their_issue,
 )  # fmt: skip
 """Step n takes the store from schema n to n + 1. Only ever add behind the last one."""
 

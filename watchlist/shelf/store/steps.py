@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
+from typing import Any
 
 from watchlist.core.prices.realised import PriceRealised
 from watchlist.shelf.records import loads
 from watchlist.shelf.store.connection import Connection, Row
-from watchlist.shelf.store.price_columns import COLUMNS, PRICES, cells_of, content_of, digest
+from watchlist.shelf.store.price_columns import COLUMNS, IDENTITY, PRICES, cells_of, content_of, digest, identity_of
 
 Step = Callable[[Connection], None]
 
@@ -71,3 +72,20 @@ def into_columns(db: Connection) -> None:
     db.run("INSERT INTO sqlite_sequence VALUES ('prices', ?)", given)  # a number once given is never given again
     db.run("CREATE INDEX prices_issue ON prices(issue)")
     db.run("CREATE INDEX prices_cert ON prices(cert) WHERE cert <> ''")
+
+
+def with_their_issue(db: Connection) -> None:
+    """The step to digests that tell the issue too: two coins may well bring the same on one day at one venue."""
+    results = {number for (number,) in db.rows("SELECT price FROM results")}
+    met: Counter[bytes] = Counter()
+
+    def keyed(number: int, *cells: Any) -> Row:
+        identity = identity_of(cells)
+        met[identity] += 1
+        return digest(identity, met[identity]), number
+
+    last = 0
+    sql = f"SELECT id, {', '.join(COLUMNS[IDENTITY])} FROM prices WHERE id > ? ORDER BY id LIMIT 5000"
+    while some := db.rows(sql, (last,)):
+        db.many("UPDATE prices SET digest = ? WHERE id = ?", (keyed(*row) for row in some if row[0] not in results))
+        last = some[-1][0]
