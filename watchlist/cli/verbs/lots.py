@@ -19,7 +19,7 @@ from watchlist.page.columns import cells, pad, wrap
 from watchlist.page.export import csv_lines
 from watchlist.page.legend import whole
 from watchlist.page.records import told
-from watchlist.page.rows import short_grades
+from watchlist.page.rows import STATES, short_grades
 from watchlist.shelf.store.rows import LotLine
 
 
@@ -105,16 +105,13 @@ def _list(args: Namespace, desk: Desk, wanted: Sift) -> int:
     return shown
 
 
-STATE_LETTERS = {"new": "*", "followed": "f", "skipped": "x", "bid": "b", "won": "w", "lost": "l", "ended": "e"}
-
-
 def list_line(desk: Desk, line: LotLine, wide: int) -> str:
     """One line of the list: mark, state, time left, the coin as it was read, grade, cost, gap, title, key."""
     left = wording.time_left(line.closes, desk.now) or ("fixed" if line.kind == "fixed" else "")
     cost = f"{line.all_in:,.0f}" if line.all_in is not None else ""
     gap = wording.gap_cell(line.gap)
     grade = short_grades(line.grade_low, line.grade_high, details=line.details)
-    state = STATE_LETTERS.get(line.state, "")
+    state = STATES.get(line.state, "")
     sign = SIGNS[line.mark] if line.mark else " "
     key = clean(key_end(line.key, wide))
     return _columns((sign, state, left, _coin(desk, line, wide), grade, cost, gap, clean(line.title), key), wide)

@@ -9,13 +9,12 @@ from typing import NamedTuple
 from watchlist.core.decisions.bids import BidRow
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import lot_costs, worst_hammer
-from watchlist.core.plan.budgets import Held
 from watchlist.desk.desk import Desk
 from watchlist.desk.in_hand import bidding
 from watchlist.desk.in_hand.committed import season
 from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands, sale_day
 from watchlist.desk.naming import short_key
-from watchlist.page.wording import all_of
+from watchlist.page import dear as sentences
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -53,12 +52,10 @@ def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator
     others = found.beside(row.lot.key)
     alone = Money(cost.alone, desk.home)
     if others and shared_fits:
-        lost = all_of([short_key(desk.shelf.store, key) for key in others])
-        over = Money(cost.alone - ceiling.amount, desk.home)
-        verb = "is" if len(others) == 1 else "are"
-        yield TooDear(f"if {lost} {verb} lost this could cost up to {alone}, {over} above your ceiling", alone=True)
+        keys = [short_key(desk.shelf.store, key) for key in others]
+        yield TooDear(sentences.if_lost(keys, alone, Money(cost.alone - ceiling.amount, desk.home)), alone=True)
     else:
-        yield TooDear(f"{row.lot.key} could cost up to {alone} all in, above your ceiling of {ceiling}")
+        yield TooDear(sentences.above_ceiling(row.lot.key, alone, ceiling))
 
 
 def _over_budget(desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], found: Hands) -> Iterator[str]:
@@ -74,11 +71,4 @@ def _over_budget(desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], fou
     before = {held.name: held.left for held in season(desk, found=replace(found, lots=others))}
     for held in season(desk, found=replace(found, lots={**others, **new})):
         if held.left < 0 and held.left < before.get(held.name, held.left):
-            yield _beyond(held, desk.home)
-
-
-def _beyond(held: Held, home: str) -> str:
-    gone = "".join(f", {Money(sum, home)} of it {what}" for sum, what in held.gone if sum)
-    name = f"the budget {held.name} of" if held.first else "the budget of"
-    total, most = Money(held.committed, home), Money(held.amount, home)
-    return f"all bids together could cost up to {total}{gone}, above {name} {most}"
+            yield sentences.above_budget(held, desk.home)

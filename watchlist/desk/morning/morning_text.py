@@ -1,4 +1,4 @@
-"""The morning in words, the same after a gather, on the sample, on the screens and in a digest."""
+"""The morning put together, the same after a gather, on the sample, on the screens and in a digest."""
 
 from __future__ import annotations
 
@@ -15,12 +15,14 @@ from watchlist.desk.judging.called import calls
 from watchlist.desk.morning.morning import Group, Morning, Today, morning
 from watchlist.desk.morning.overnight import Changed
 from watchlist.desk.naming import issue_name, piece_of, short_key
+from watchlist.page import today
 from watchlist.page.columns import cut
 from watchlist.page.dates import day_words
 from watchlist.page.legend import whole
 from watchlist.page.morning import ENDED, HOW_ENDED, MOST, Paper, Part, Said, Seen, ended_bid, part_lines, text
 from watchlist.page.parcels import summary
-from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, count, local
+from watchlist.page.today import Counts
+from watchlist.page.wording import CAUTION_BIDS, CAUTION_DOUBTS, local
 from watchlist.shelf.store.rows import LotRow
 
 
@@ -34,7 +36,7 @@ def paper(desk: Desk) -> Paper:
     found = morning(desk)
     zone = desk.settings.home.time_zone
     parts = [part for part in _parts(desk, found) if part.seen or part.said or part.more]
-    head = f"{local(desk.now, zone)}, {zone}. {_headline(found, zone)}"
+    head = f"{local(desk.now, zone)}, {zone}. {today.headline(_counts(found), found.since, zone)}"
     doubts = any(group.lots and "!" in group.sift for group in found.wanted)
     legend = f"Marks: {whole()}" if found.open else ""
     cautions = (CAUTION_BIDS, CAUTION_DOUBTS) if doubts else (CAUTION_BIDS,)
@@ -42,11 +44,17 @@ def paper(desk: Desk) -> Paper:
 
 
 def _title(desk: Desk, found: Morning) -> str:
-    today = found.today
-    to_do = sum(map(len, (today.to_place, today.ended, today.due, today.questions)))
+    do = found.today
+    to_do = sum(map(len, (do.to_place, do.ended, do.due, do.questions)))
     bargains = found.wanted[0].total + found.bargains.total
-    told = f"{to_do} to do, {count(bargains, 'bargain')}, {count(found.wanted[-1].total, 'doubt')}"
-    return f"Watchlist, {day_words(desk.local_today())}: {told}"
+    return today.title(desk.local_today(), to_do, bargains, found.wanted[-1].total)
+
+
+def _counts(found: Morning) -> Counts:
+    wanted = sum(group.total for group in found.wanted)
+    return Counts(
+        found.new, found.new_wanted, found.open, wanted, found.bargains.total, found.closing_all, bool(found.wants)
+    )
 
 
 def _parts(desk: Desk, found: Morning) -> Iterator[Part]:
@@ -54,8 +62,7 @@ def _parts(desk: Desk, found: Morning) -> Iterator[Part]:
     yield from _today(desk, found.today)
     yield _overnight(desk, found.overnight)
     yield from (_lots(desk, group) for group in found.wanted)
-    if found.above:
-        yield Part("", more=f"{found.above} wanted above the band or your ceiling: `watchlist lots wanted mark:a,o`")
+    yield Part("", more=today.above(found.above))
     yield _lots(desk, found.bargains)
     yield _parcels(desk)
     yield Part("Return windows", said=_days(found.windows))
@@ -67,7 +74,7 @@ def _parts(desk: Desk, found: Morning) -> Iterator[Part]:
 def _parcels(desk: Desk) -> Part:
     """Parcels of several lots, and those with something won: what each costs."""
     told = [each for each in parcels(desk) if len(each.lots) > 1 or each.state != "planned"]
-    more = f"and {len(told) - MOST} more: `watchlist parcel`" if len(told) > MOST else ""
+    more = today.rest(len(told) - MOST, "`watchlist parcel`")
     return Part("Parcels", said=[Said(f"parcel:{each.id}", summary(each)) for each in told[:MOST]], more=more)
 
 
@@ -78,33 +85,27 @@ def _checked(desk: Desk, found: Morning) -> Iterator[Part]:
         return
     checked = calls(desk)
     if checked.sold:
-        yield Part("", more=f"Marks checked: {checked.line} `watchlist check --marks`")
+        yield Part("", more=today.checked(checked.line))
 
 
-def _today(desk: Desk, today: Today) -> Iterator[Part]:
+def _today(desk: Desk, do: Today) -> Iterator[Part]:
     """What has to be done."""
-    later = f"{count(today.to_place_later, 'more bid')} to place later: `watchlist bids`"
-    yield Part("Today: Bids not yet placed", said=_to_place(desk, today), more=later if today.to_place_later else "")
-    yield _ended(desk, today.ended)
-    yield Part("Today: days that are near", said=_days(today.due))
-    yield Part("Today: questions without an answer", said=[_question(desk, each) for each in today.questions])
-    closing = tuple(sorted(today.closing, key=lambda row: row.lot.closes or desk.now))
+    later = today.to_place_later(do.to_place_later)
+    yield Part("Today: Bids not yet placed", said=[_to_place(desk, row) for row in do.to_place], more=later)
+    yield _ended(desk, do.ended)
+    yield Part("Today: days that are near", said=_days(do.due))
+    yield Part("Today: questions without an answer", said=[_question(desk, each) for each in do.questions])
+    closing = tuple(sorted(do.closing, key=lambda row: row.lot.closes or desk.now))
     yield _lots(desk, Group("Closing today, followed or bid on", closing[:MOST], len(closing), "closes<1d state:f,b"))
 
 
-def _to_place(desk: Desk, today: Today) -> list[Said]:
-    return [Said(f"place:{row.lot}:{row.closes}", _placing(desk, row)) for row in today.to_place]
-
-
-def _placing(desk: Desk, row: BidRow) -> str:
+def _to_place(desk: Desk, row: BidRow) -> Said:
     assert row.closes is not None, "a bid is loud because it closes"
-    by = row.closes - bids_by(desk, row.venue)
-    zone = desk.settings.home.time_zone
-    due = f"bids were due {local(by, zone)}" if by <= desk.now else f"bids by {local(by, zone)}"
-    bid = f"bid {row.bid} hammer" if row.bid else "no amount set"
     lot = desk.shelf.store.lots.get(row.lot)
-    what = piece_of(desk.catalogue, lot) if lot else cut(row.title, 60)
-    return f"{_key(desk, row.lot)}: {what}, {bid}, closes {local(row.closes, zone)}, {due}"
+    coin = piece_of(desk.catalogue, lot) if lot else cut(row.title, today.LONGEST)
+    by, zone = row.closes - bids_by(desk, row.venue), desk.settings.home.time_zone
+    told = today.to_place(_key(desk, row.lot), coin, row.bid, row.closes, by, desk.now, zone)
+    return Said(f"place:{row.lot}:{row.closes}", told)
 
 
 def ended_bids(desk: Desk, rows: Sequence[BidRow], wide: int) -> list[str]:
@@ -113,11 +114,12 @@ def ended_bids(desk: Desk, rows: Sequence[BidRow], wide: int) -> list[str]:
 
 
 def _ended(desk: Desk, rows: Sequence[BidRow]) -> Part:
-    told = [
-        Said(f"ended:{row.lot}", ended_bid(_key(desk, row.lot), cut(row.title, 60), row.bid, row.stage, row.fell))
-        for row in rows
-    ]
+    told = [Said(f"ended:{row.lot}", _over(desk, row)) for row in rows]
     return Part(ENDED, said=told, more=HOW_ENDED if told else "")
+
+
+def _over(desk: Desk, row: BidRow) -> str:
+    return ended_bid(_key(desk, row.lot), cut(row.title, today.LONGEST), row.bid, row.stage, row.fell)
 
 
 def _days(days: Sequence[Dated]) -> list[Said]:
@@ -125,43 +127,26 @@ def _days(days: Sequence[Dated]) -> list[Said]:
 
 
 def _question(desk: Desk, asked: Question) -> Said:
-    key = _key(desk, asked.lot)
-    told = f'{key}, asked {day_words(asked.day)}: "{cut(asked.text, 60)}"; `watchlist lot {key} --answered TEXT`'
+    told = today.question(_key(desk, asked.lot), asked.day, asked.text)
     return Said(f"question:{asked.lot}:{asked.day}:{asked.text}", told)
 
 
 def _overnight(desk: Desk, changed: Sequence[Changed]) -> Part:
     """What has changed of lots followed, bid on or wanted."""
     told = [Said(f"overnight:{each.row.lot.key}:{desk.local_today()}", _turned(desk, each)) for each in changed[:MOST]]
-    rest = len(changed) - MOST
-    more = f"and {rest} more: `watchlist lots changed`" if rest > 0 else ""
+    more = today.rest(len(changed) - MOST, "`watchlist lots changed`")
     return Part("Overnight: followed, bid on or wanted", said=told, more=more)
 
 
 def _turned(desk: Desk, each: Changed) -> str:
-    state = {"bid": ", bid", "followed": ", followed"}.get(each.row.state, "")
-    return f"{_key(desk, each.row.lot.key)}: {piece_of(desk.catalogue, each.row)}{state}: {'; '.join(each.said)}"
-
-
-def _headline(found: Morning, zone: str) -> str:
-    since = f" since {local(found.since, zone)}" if found.since else ""
-    wanted = f", {found.new_wanted} of them matching your wants" if found.new_wanted else ", none matching your wants"
-    parts = [
-        f"{count(found.new, 'lot')} new{since}{wanted if found.wants else ''}; {found.open:,} open."
-        if found.new
-        else f"nothing new{since}; {found.open:,} open.",
-        f"{count(sum(group.total for group in found.wanted), 'wanted lot')}, "
-        f"{count(found.bargains.total, 'other bargain')}, {found.closing_all} closing today.",
-    ]
-    if not found.wants:
-        parts.append("No wants yet: `watchlist want add`.")
-    return " ".join(part[:1].upper() + part[1:] for part in parts)
+    coin = piece_of(desk.catalogue, each.row)
+    return today.turned(_key(desk, each.row.lot.key), coin, each.row.state, each.said)
 
 
 def _lots(desk: Desk, group: Group) -> Part:
     seen = [_seen(desk, row, row.judgement) for row in group.lots if row.judgement is not None]
-    rest = group.total - len(group.lots)
-    return Part(group.name, seen, more=f"and {rest} more: watchlist lots {group.sift}" if rest else "")
+    more = today.rest(group.total - len(group.lots), f"watchlist lots {group.sift}")
+    return Part(group.name, seen, more=more)
 
 
 def _seen(desk: Desk, row: LotRow, judged: Judgement) -> Seen:
