@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from itertools import combinations
 from statistics import median
@@ -258,6 +258,20 @@ def test_what_no_venue_states_is_shown_and_counted_alone() -> None:
     lots = [Travelling(key, "L", "EUR", day, seller="osk") for key in "ab"]
     assert [parcel.assumed for parcel in parcels_of(lots, {"L": Terms("L", "EUR")})] == [True]
     assert len(parcels_of(lots, {"L": Terms("L", "EUR", kind="marketplace")})) == 2
+
+
+def test_a_sale_of_the_same_name_after_a_long_pause_is_another_one() -> None:
+    terms = terms_of({"ships_together": "sale"}, "EUR")
+    first = date(2026, 1, 5)
+    days = {"a": 0, "b": 20, "c": 41, "d": 101, "e": 162}
+    lots = [
+        Travelling(key, terms.venue, "EUR", first + timedelta(days=days[key]), "Season sale", won=key in "ab")
+        for key in days
+    ]
+    assert [[lot.key for lot in each.lots] for each in parcels_of(lots, {terms.venue: terms})] == [
+        ["a", "b", "c", "d"],
+        ["e"],
+    ]
 
 
 def test_won_lots_open_parcels_before_open_bids() -> None:

@@ -18,6 +18,7 @@ from watchlist.desk.decisions import correcting
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
+from watchlist.desk.held.pieces import Said, say
 from watchlist.desk.in_hand.committed import waits
 from watchlist.desk.in_hand.dates import places
 from watchlist.desk.plan import season
@@ -88,6 +89,26 @@ def test_what_is_won_and_set_aside_is_gone_and_an_outbid_one_holds_nothing(sale:
     found = bids(sale)
     assert found.foot == "1 bid, 640 of 1,500 EUR committed if all win; 240 of it spent; 100 of it set aside"
     assert [line.left for line in found.lines] == [eur(1160), eur(860)]
+
+
+def test_a_win_is_owed_at_any_age_until_something_is_said_of_it(sale: Desk) -> None:
+    result(sale, "north:0", "100", won=True)
+    sale.now = NOW + timedelta(days=400)
+    assert season.budgets(sale)[0].owed == eur(120)
+    sale.now = NOW + timedelta(days=401)
+    say(sale, "north:0", Said("kept"))
+    held = season.budgets(sale)[0]
+    assert (held.owed, held.paid) == (eur(0), eur(0))
+
+
+def test_a_budget_of_a_long_season_keeps_what_was_paid_at_its_start(sale: Desk) -> None:
+    first = NOW.date()
+    season.put_budget(sale, "season", "1000", first, first + timedelta(days=200))
+    result(sale, "north:0", "100", won=True)
+    say(sale, "north:0", Said("kept"))
+    for days in (3, 70, 190):
+        sale.now = NOW + timedelta(days=days)
+        assert season.budgets(sale)[0].left == eur(880)
 
 
 def test_ended_bids_stand_apart_and_one_that_was_placed_still_binds(sale: Desk) -> None:

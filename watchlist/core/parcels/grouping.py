@@ -8,6 +8,9 @@ from datetime import date
 
 from watchlist.core.fees.terms import Terms
 
+PAUSE = 60
+"""Days without a lot after which the name of a sale is that of another one, as with sales held every season."""
+
 
 @dataclass(frozen=True, slots=True)
 class Travelling:
@@ -88,16 +91,17 @@ def _piles(lots: Iterable[Travelling]) -> list[list[Travelling]]:
 
 def _parts(pile: Sequence[Travelling], terms: Terms | None) -> list[list[Travelling]]:
     """The parcels of one venue's lots."""
-    together = [lot for lot in pile if terms is not None and _can_share(lot, terms)]
-    alone = [[lot] for lot in pile if lot not in together]
     if terms is None or len(pile) == 1:
         return [[lot] for lot in pile]
+    alone: list[list[Travelling]] = []
     groups: dict[tuple[str, str], list[Travelling]] = {}
-    for lot in together:
-        groups.setdefault(_meeting(lot, terms), []).append(lot)
-    if terms.together.rule == "days":
-        return [*alone, *(part for group in groups.values() for part in _by_days(group, terms))]
-    return [*alone, *groups.values()]
+    for lot in pile:
+        if _can_share(lot, terms):
+            groups.setdefault(_meeting(lot, terms), []).append(lot)
+        else:
+            alone.append([lot])
+    parts = _by_days if terms.together.rule == "days" else _by_sale
+    return [*alone, *(part for group in groups.values() for part in parts(group, terms))]
 
 
 def _can_share(lot: Travelling, terms: Terms) -> bool:
@@ -119,6 +123,17 @@ def _by_days(pile: Sequence[Travelling], terms: Terms) -> list[list[Travelling]]
             groups.append([lot])
         else:
             group.append(lot)
+    return groups
+
+
+def _by_sale(pile: Sequence[Travelling], _: Terms) -> list[list[Travelling]]:
+    """Lots under one name of a sale; after a long pause it is another sale that goes by the same name."""
+    groups: list[list[Travelling]] = []
+    for lot in sorted(pile, key=_order):
+        if groups and _days(groups[-1][-1], lot) <= PAUSE:
+            groups[-1].append(lot)
+        else:
+            groups.append([lot])
     return groups
 
 

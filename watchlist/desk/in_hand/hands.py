@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
 from watchlist.core.decisions import life
@@ -26,7 +26,7 @@ from watchlist.desk.judging import relisting
 from watchlist.shelf.store.rows import LotRow
 
 KEPT_DAYS = 60
-"""A win that nothing was said of since is owed, and looked for among parcels, for so many days."""
+"""A piece of which something was said since, but no invoice, is looked for among parcels for so many days."""
 NAMES = frozenset({"bid", "buy", "offer", "placed", "acknowledged", "outbid", "cancelled", "won"})
 """Decisions of which the first on any of its lots gives a parcel its number."""
 PLANNED = frozenset({"planned", "buy", "offer"})
@@ -146,13 +146,13 @@ def cost_of(desk: Desk, found: Hands, parcel: str) -> Decimal | None:
 
 
 def _in_hand(desk: Desk, known: Courses, closed: Mapping[str, ParcelCourse]) -> Sequence[InHand]:
-    store, found = desk.shelf.store, []
+    store, found, since = desk.shelf.store, [], _since(desk)
     standing = store.decisions.review().lots
     anew = relisting.to_place_anew(store, standing)
     for key, stands in standing.items():
-        row = store.lots.get(key) if stands.state in ("bid", "won") else None
-        late = stands.state == "won" and key not in closed and desk.now - stands.at > timedelta(days=KEPT_DAYS)
-        if row is None or late or stands.stage == OWN:
+        late = stands.at < since and key not in closed and known.piece(key).state != "won"
+        row = store.lots.get(key) if stands.state in ("bid", "won") and not late and stands.stage != OWN else None
+        if row is None:
             continue
         if stands.state == "won":
             told = _won_stands(known.piece(key), closed.get(key), stands)
@@ -161,6 +161,14 @@ def _in_hand(desk: Desk, known: Courses, closed: Mapping[str, ParcelCourse]) -> 
         if told is not None:
             found.append(InHand(row, *told, sale_day(desk, row.lot)))
     return found
+
+
+def _since(desk: Desk) -> datetime:
+    """What was won before and is paid is in no parcel and no budget any more."""
+    today = desk.local_today()
+    firsts = (each.first for each in desk.shelf.notebook.budgets.list() if each.last >= today)
+    day = min([today - timedelta(days=KEPT_DAYS), *firsts])
+    return datetime.combine(day, time.min, desk.settings.home.zone)
 
 
 def _won_stands(piece: PieceCourse, course: ParcelCourse | None, standing: Standing) -> tuple[str, Stand, Money] | None:
