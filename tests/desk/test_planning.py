@@ -18,6 +18,7 @@ from watchlist.core.lots.source import Source
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
 from watchlist.core.plan.budgets import Budget
+from watchlist.core.plan.standing import Once
 from watchlist.core.sift.line import parse
 from watchlist.desk import undoing
 from watchlist.desk.decisions.deciding import decide
@@ -31,6 +32,7 @@ from watchlist.desk.lists.roll import Roll
 from watchlist.desk.lists.sifting import lots_in
 from watchlist.desk.plan import bid_list, season
 from watchlist.desk.plan.plan import plan, take
+from watchlist.desk.plan.prospects import Field, field
 from watchlist.desk.results.results import result
 
 ROWS = {
@@ -194,6 +196,39 @@ def test_placed_bids_come_off_the_budget_first(market: Desk) -> None:
     assert line.placed.amount > 0
     assert shown.amount == line.left
     assert shown.worst.amount <= line.left.amount
+
+
+def test_a_planned_bid_that_there_is_no_other_for_lends_its_parcel(market: Desk) -> None:
+    """It travels with the lots of the plan: their postage is counted with it, and not a second time."""
+    come(market, row("b0", "Orvany 5 tor 1893-V VF-30", "3", hours=31))
+    season.put_budget(market, "all", "900", date(2026, 11, 1), date(2026, 12, 31))
+    before = plan(market)
+    postage = {venue: cost.amount for venue, cost in before.fixed}["Lindmoor Sales"]
+    decide(market, ["north:b0"], "bid", "50", anyway=True)
+    shown = plan(market)
+    (line,) = season.budgets(market)
+    whole = recosted(market, [(b.key, b.venue, b.bid) for b in shown.bids] + [("north:b0", "Lindmoor Sales", eur(50))])
+    assert postage > 0
+    assert "Lindmoor Sales" not in dict(shown.fixed)
+    assert shown.worst.amount + line.planned.amount == Decimal(whole) / 100
+    assert shown.left.amount == 900 - Decimal(whole) / 100
+
+
+def test_a_bid_in_hand_makes_the_parcel_cheaper_by_its_chance(market: Desk) -> None:
+    first = next(bid for bid in plan(market).bids if bid.venue == "Lindmoor Sales")
+    key = find(field(market, None), "Lindmoor Sales")
+    whole = field(market, None).once[key]
+    decide(market, [first.key], "placed", str(first.bid.amount), anyway=True)
+    beside = field(market, None).once[find(field(market, None), "Lindmoor Sales")]
+    assert (whole.budget, beside.budget) == (980, 0)
+    assert beside.value == pytest.approx(9.80 * (1 - first.chance))
+    result(market, first.key, "5", won=True)
+    assert field(market, None).once[find(field(market, None), "Lindmoor Sales")] == Once()
+
+
+def find(choice: Field, venue: str) -> str:
+    """The parcel of a venue's lots."""
+    return next(each.parcel for each in choice.prospects if each.row.lot.venue == venue)
 
 
 def test_a_won_piece_opens_its_parcel(market: Desk) -> None:

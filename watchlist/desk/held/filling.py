@@ -102,7 +102,8 @@ def _asked(desk: Desk, row: LotRow, most: Mapping[str, Decimal]) -> LotRow:
 
 def _enough(choice: Field) -> Decimal:
     """More than all bids can cost."""
-    return sum((each.ceiling for each in choice.prospects), Decimal(1)) + sum(choice.once.values(), Decimal(0))
+    once = Decimal(sum(each.budget for each in choice.once.values())) / 100
+    return sum((each.ceiling for each in choice.prospects), 1 + once)
 
 
 def _placed(desk: Desk, choice: Field, rows: Iterable[LotRow]) -> Iterator[tuple[str, Way]]:

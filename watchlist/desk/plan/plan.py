@@ -271,7 +271,7 @@ def _fixed(desk: Desk, choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str
         lots = [bid for bid in bids if bid[0].parcel == name]
         label = name if not name.startswith("new ") else lots[0][0].row.lot.venue
         once = exact_worst(desk, choice, lots) - sum(Decimal(option.worst) / 100 for _, option in lots)
-        if choice.once[name] and once > 0:
+        if choice.once[name].budget and once > 0:
             yield label, once
 
 

@@ -13,7 +13,7 @@ from watchlist.core.parcels.outcomes import Exposed, worst_case
 from watchlist.core.plan.attended import Outlook, Sale, Season, Want, ahead
 from watchlist.core.plan.budgets import Held
 from watchlist.core.plan.offers import LEAST_CHANCE, Option, Rung, options_of
-from watchlist.core.plan.standing import Candidate, Once, Pot, Task, standing
+from watchlist.core.plan.standing import Candidate, Pot, Task, standing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
 from watchlist.desk.in_hand.hands import hammered
@@ -85,11 +85,10 @@ def standing_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
     is made anew with that much less."""
     pool = _pool(choice, budgets)
     offers = {each.key: options_of(rungs(desk, each), float(each.ceiling)) for each in pool.lots}
-    once = {each.parcel: _once(choice, each.parcel) for each in pool.lots}
     candidates = tuple(Candidate(each.key, each.parcel, each.group, offers[each.key]) for each in pool.lots)
     less = dict.fromkeys(pool.names, Decimal(0))
     for _ in range(TRIES):
-        task = Task(candidates, once, choice.takes, *_room(pool, less))
+        task = Task(candidates, choice.once, choice.takes, *_room(pool, less))
         found = standing(task, partial(_going, desk))
         bids = tuple((each, offers[each.key][found.bids[each.key]]) for each in pool.lots if each.key in found.bids)
         over = {held.name: exact_worst(desk, choice, of_budget(held, bids)) - held.left for held in pool.holds}
@@ -129,11 +128,6 @@ def _pot(held: Held, lots: Iterable[Prospect], less: Decimal) -> Pot:
     return Pot(max(int((held.left - less) * 100), 0), frozenset(each.key for each in lots if held.covers(each.day)))
 
 
-def _once(choice: Field, parcel: str) -> Once:
-    cost = choice.once[parcel]
-    return Once(int(cost * 100), float(cost))
-
-
 def exact_worst(desk: Desk, choice: Field, bids: Iterable[Bid]) -> Decimal:
     """What bids add to what is in hand when all win at their worst, from the terms, to the cent; home currency."""
     new = [
@@ -142,9 +136,9 @@ def exact_worst(desk: Desk, choice: Field, bids: Iterable[Bid]) -> Decimal:
     ]
     used = {each.parcel for each in new}
     fixed = [
-        Exposed(key, choice.hands.of[key], hammered(desk, each.row.lot, each.price))
-        for key, each in choice.hands.lots.items()
-        if each.stands != "planned" and choice.hands.of[key] in used
+        Exposed(each.key, choice.hands.of[each.key], hammered(desk, each.row.lot, each.price))
+        for each in choice.stays
+        if choice.hands.of[each.key] in used
     ]
     sent = choice.hands.sent
     return worst_case([*fixed, *new], sent, {}) - worst_case(fixed, sent, {})

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from math import prod
 
 from watchlist.core.decisions.bids import moment
 from watchlist.core.fees.costs import bid_limit
@@ -15,11 +16,12 @@ from watchlist.core.parcels.costs import as_shared, fixed_cost, parcel_amount
 from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.hammers import likely
 from watchlist.core.plan.offers import Likely, Rung, rungs_of
+from watchlist.core.plan.standing import Once
 from watchlist.core.sift.filter import Filter
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.in_hand.committed import either_or, needs
-from watchlist.desk.in_hand.hands import Hands, hammered, hands, sale_day, sent_by
+from watchlist.desk.in_hand.hands import Hands, InHand, hammered, hands, sale_day, sent_by
 from watchlist.shelf.store.rows import LotRow
 
 PASSED = {
@@ -79,8 +81,10 @@ class Field:
     takes: Mapping[str, int]
     """How many of each group are still needed."""
     hands: Hands
-    once: Mapping[str, Decimal]
-    """What each parcel costs once, home currency; 0 where that is spent or promised already."""
+    once: Mapping[str, Once]
+    """What each parcel costs once; less where that is spent or promised already."""
+    stays: tuple[InHand, ...]
+    """What is in hand whatever is chosen: wins, bids placed, and planned ones that there is no other bid for."""
 
 
 def field(desk: Desk, until: date | None, *, shared: bool = False, squeeze: Decimal = Decimal(1)) -> Field:
@@ -105,15 +109,25 @@ def field_of(desk: Desk, rows: Sequence[LotRow], *, shared: bool = False, squeez
     prospects = tuple(each for each in looked if isinstance(each, Prospect))
     passed = tuple(each for each in looked if isinstance(each, Passed))
     takes = dict(needs(desk, found)) | _wanted(desk, rows, found)
-    used = frozenset(found.of[key] for key in fixed)
-    return Field(prospects, passed, takes, found, {each.parcel: _once(each, used) for each in prospects})
+    moving = {*groups, *(each.key for each in prospects)}  # of a group another lot may win
+    stays = tuple(each for key, each in found.lots.items() if each.stands != "planned" or key not in moving)
+    once = {each.parcel: _once(each, [o for o in stays if found.of[o.key] == each.parcel]) for each in prospects}
+    return Field(prospects, passed, takes, found, once, stays)
 
 
-def _once(each: Prospect, used: frozenset[str]) -> Decimal:
-    """What a lot's parcel costs once; nothing where that is spent, promised, or the lot's own."""
-    if each.parcel in used or each.alone_in:
-        return Decimal(0)
-    return fixed_cost(each.sent.terms, each.sent.money)
+def _once(each: Prospect, beside: Sequence[InHand]) -> Once:
+    """What a lot's parcel costs once; nothing where that is spent or the lot's own. Where a bid promises it already no
+    budget is asked again, and it is lost only if that bid does not win."""
+    if each.open or each.alone_in:
+        return Once()
+    cost, none = fixed_cost(each.sent.terms, each.sent.money), prod(1 - _chance(other, each.sent) for other in beside)
+    return Once(0 if beside else int(cost * 100), float(cost) * none)
+
+
+def _chance(each: InHand, sent: Sent) -> float:
+    """Of a bid in hand to win; 0 where no band tells."""
+    told = likely_price(each.row, sent) if each.price.currency == sent.terms.currency else None
+    return told.reached(float(each.price.amount)) if told and each.row.lot.price_kind != "fixed" else 0.0
 
 
 def rungs(desk: Desk, each: Prospect) -> list[Rung]:
