@@ -361,11 +361,64 @@ def test_pacing_makes_the_budget_last() -> None:
     rungs = tuple(Rung(Decimal(n), told.reached(n) - told.reached(n - 1), n, n + 5) for n in range(1, 101))
     wants = [Want(f"w{n}", (Sale(f"l{n}", "a", 100, rungs),)) for n in range(6)]
     rich, poor = ahead(wants, 1000), ahead(wants, 120)
-    assert rich.squeeze == 1
-    assert poor.squeeze > 1
+    assert rich.squeeze((0,)) == 1
+    assert poor.squeeze((0,)) > 1
     assert 100 < poor.spending <= 120
     tight = ahead(wants[:1], 40).wants["w0"].at(0, 1, frozenset())
     assert tight.worst <= 40
+
+
+def two_budgets(rng: random.Random) -> tuple[list[Want], float, float]:
+    """Wants of a month, some lots of them of its first week, at prices at which neither budget is enough for all."""
+    wants = []
+    for n in range(rng.randint(3, 7)):
+        middle, sales = rng.choice((30, 80, 150)), []
+        for m in range(rng.randint(1, 4)):
+            told = Likely(middle * rng.uniform(0.8, 1.2), 0.3)
+            rungs = tuple(
+                Rung(Decimal(b), told.reached(b) - told.reached(b - 2), b, b) for b in range(2, 2 * middle, 2)
+            )
+            sales.append(Sale(f"l{n}{m}", f"p{n}{m}", middle * rng.uniform(0.9, 1.4), rungs, ((0, 1), (0,))[m > 1]))
+        wants.append(Want(f"w{n}", tuple(sales), rng.choice((1, 1, 2))))
+    whole = ahead(wants, math.inf, math.inf)
+    return wants, whole.spent(0) * rng.uniform(0.3, 1.1), whole.spent(1) * rng.uniform(0.3, 1.1)
+
+
+def test_pacing_holds_budgets_in_one_another_together_and_leaves_no_money_idle() -> None:
+    rng = random.Random(5)
+    for _ in range(25):
+        wants, month, week = two_budgets(rng)
+        season = ahead(wants, month, week)
+        for n, left in enumerate((month, week)):
+            assert season.spent(n) <= left + 1e-6
+            if season.purses[n].price > 0:
+                assert season.spent(n) >= 0.85 * left - 6, "what is dear is used up, but for a step of the bids"
+        assert season.spending == pytest.approx(season.spent(0)), "the month holds all lots"
+
+
+def test_pacing_of_two_budgets_saves_more_than_one_after_the_other() -> None:
+    """As it was done before: the week first, of what it leaves the rest of the month."""
+    rng, gains = random.Random(6), []
+    for _ in range(25):
+        wants, month, week = two_budgets(rng)
+        together = sum(each.saving for each in ahead(wants, month, week).now.values())
+        first = [replace(w, sales=tuple(replace(s, budgets=(0,)) for s in w.sales if 1 in s.budgets)) for w in wants]
+        then = [replace(w, sales=tuple(s for s in w.sales if 1 not in s.budgets)) for w in wants]
+        soon = ahead([w for w in first if w.sales], min(month, week))
+        rest = ahead([w for w in then if w.sales], max(month - soon.spending, 0.0))
+        gains.append(together - sum(each.saving for each in (*soon.now.values(), *rest.now.values())))
+    assert sum(gains) > 0
+
+
+def test_what_is_expected_is_told_under_the_ceilings_though_they_are_lowered() -> None:
+    told = Likely(80, 0.3)
+    rungs = tuple(Rung(Decimal(n), told.reached(n) - told.reached(n - 1), n, n) for n in range(1, 101))
+    season = ahead([Want(f"w{n}", (Sale(f"l{n}", "a", 100, rungs),)) for n in range(6)], 120)
+    look = season.now["w0"]
+    assert season.squeeze((0,)) > 1
+    assert look.bid is not None
+    assert look.saving == pytest.approx(sum((100 - r.alone) * r.mass for r in rungs if r.bid <= look.bid))
+    assert look.saving == look.own
 
 
 def test_a_band_becomes_hammer_prices_of_the_venue() -> None:

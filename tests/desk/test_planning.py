@@ -475,6 +475,22 @@ def test_budgets_in_one_another_are_planned_for_together(two: Desk) -> None:
     assert [bid.number for bid in plan(two).bids] == ["1", "2"]
 
 
+def test_attended_bids_keep_inside_budgets_in_one_another_together(two: Desk) -> None:
+    """One after the other, what the week is expected to take was kept from the lots of the season, and saved 182.83."""
+    season.put_budget(two, "Season", "300", date(2026, 11, 1), date(2026, 12, 31))
+    season.put_budget(two, "Week", "290", date(2026, 11, 23), date(2026, 11, 29))
+    shown = plan(two, "attended")
+    assert [bid.number for bid in shown.bids] == ["1", "2", "3"]
+    assert shown.spending.amount <= 300
+    assert shown.saving == eur("190.04")
+    season.put_budget(two, "Week", "60", date(2026, 11, 23), date(2026, 11, 29))
+    less = plan(two, "attended")
+    assert [bid.number for bid in less.bids] == ["2", "3"], "no bid on the first fits the week"
+    season.put_budget(two, "Season", "60", date(2026, 11, 1), date(2026, 12, 31))
+    none = plan(two, "attended")
+    assert (none.bids, none.spending, none.saving) == ((), eur(0), eur(0))
+
+
 def test_planning_is_told_how_far_it_is_and_can_be_stopped(two: Desk) -> None:
     told: list[float] = []
 

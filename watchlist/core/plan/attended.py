@@ -9,15 +9,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from watchlist.core.plan.offers import Rung
+from watchlist.core.plan.offers import LEAST_CHANCE, Rung
 
 LOTS = 12
 """Lots of one want that are looked ahead at: the soonest."""
 SLACK = 1e-9
-HALVINGS = 40
+HALVINGS = 30
+ROUNDS = 12
+"""Of setting the price of one budget after the other; they settle in two or three."""
 
 Open = frozenset[str]
 """Parcels with a piece won."""
@@ -32,13 +34,30 @@ class Sale:
     ceiling: float
     """Home units."""
     rungs: tuple[Rung, ...]
+    budgets: tuple[int, ...] = (0,)
+    """Places of the budgets that hold its day; one at least."""
+
+
+@dataclass(frozen=True, slots=True)
+class Purse:
+    """A budget as it is drawn from."""
+
+    left: float
+    """No bid on a lot that it holds may cost more; home units."""
+    price: float = 0.0
+    """What a unit of it is worth beyond itself, so that it lasts; 0 where it is enough."""
 
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
     """What is expected from a lot on, and the bid on it."""
 
+    spent: tuple[float, ...]
+    """Of each budget."""
+    worth: float = 0.0
+    """What bids are compared by: the ceilings less the costs, money at the price of its budgets."""
     saving: float = 0.0
+    """The ceilings less the costs."""
     spending: float = 0.0
     pieces: float = 0.0
     bid: Decimal | None = None
@@ -56,10 +75,7 @@ class Ahead:
     """The lots of one want in closing order, with the best bid on each in every state that may come."""
 
     sales: Sequence[Sale]
-    squeeze: float = 1.0
-    """Every ceiling is divided by it, so that the budget lasts."""
-    most: float = float("inf")
-    """No bid may cost more: what is left of the budget, home units."""
+    purses: Sequence[Purse] = (Purse(float("inf")),)
     _met: dict[tuple[int, int, Open], Outlook] = field(default_factory=dict)
     _shared: Open = frozenset()
 
@@ -70,7 +86,7 @@ class Ahead:
     def at(self, lot: int, need: int, opened: Open) -> Outlook:
         """From the lot with this place on, when so many pieces are still needed and these parcels are open."""
         if lot >= len(self.sales) or need <= 0:
-            return Outlook()
+            return Outlook((0.0,) * len(self.purses))
         key = (lot, need, opened)
         if key not in self._met:
             self._met[key] = self._worked(*key)
@@ -80,18 +96,27 @@ class Ahead:
         sale = self.sales[lot]
         won = opened | {sale.parcel} if sale.parcel in self._shared else opened
         stay, after = self.at(lot + 1, need, opened), self.at(lot + 1, need - 1, won)
-        ceiling = sale.ceiling / self.squeeze
-        gain = after.saving - stay.saving
-        cap = min(ceiling, ceiling + gain, self.most) + SLACK
-        bid, chance, own, paid, worst = None, 0.0, 0.0, 0.0, 0.0
+        price = 1 + sum(self.purses[n].price for n in sale.budgets)
+        gain = after.worth - stay.worth
+        most = min(self.purses[n].left for n in sale.budgets)
+        cap = min(sale.ceiling / price, (sale.ceiling + gain) / price, most) + SLACK
+        bid, chance, paid, worst = None, 0.0, 0.0, 0.0
         for rung in sale.rungs:
             cost = rung.shared if sale.parcel in opened else rung.alone
             if cost > cap:
                 break
             bid, worst = rung.bid, max(worst, cost)
-            chance, own, paid = chance + rung.mass, own + rung.mass * (ceiling - cost), paid + rung.mass * cost
+            chance, paid = chance + rung.mass, paid + rung.mass * cost
+        if chance < LEAST_CHANCE:
+            bid, chance, paid, worst = None, 0.0, 0.0, 0.0
+        own = chance * sale.ceiling - paid
         return Outlook(
-            stay.saving + own + chance * gain,
+            tuple(
+                before + chance * (then - before) + (paid if n in sale.budgets else 0.0)
+                for n, (before, then) in enumerate(zip(stay.spent, after.spent, strict=True))
+            ),
+            stay.worth + chance * (sale.ceiling + gain) - price * paid,
+            stay.saving + own + chance * (after.saving - stay.saving),
             stay.spending + paid + chance * (after.spending - stay.spending),
             stay.pieces + chance * (1 + after.pieces - stay.pieces),
             bid,
@@ -117,8 +142,7 @@ class Season:
     """All wants looked ahead at together."""
 
     wants: Mapping[str, Ahead]
-    squeeze: float
-    """1 where the budget is enough; else what every ceiling was divided by."""
+    purses: tuple[Purse, ...]
     now: Mapping[str, Outlook]
     """By want: what is expected of it from its first lot on."""
 
@@ -127,24 +151,59 @@ class Season:
         """Expected over all wants, home units."""
         return sum(each.spending for each in self.now.values())
 
+    def spent(self, budget: int) -> float:
+        """The same of one budget."""
+        return sum(each.spent[budget] for each in self.now.values())
 
-def ahead(wants: Sequence[Want], left: float) -> Season:
-    """The bids of all wants, so that the spending expected stays inside what is left and no single bid is above it.
+    def squeeze(self, budgets: Sequence[int]) -> float:
+        """What the ceilings of lots in these budgets are divided by; 1 where the money is enough."""
+        return 1 + sum(self.purses[n].price for n in budgets)
 
-    Where the money would not do, every ceiling is divided by one factor, the smallest that makes it do (pacing:
-    Balseiro and Gur 2019, Learning in repeated auctions with budgets, Management Science 65)."""
-    season = _season(wants, 1.0, left)
-    if season.spending <= left + SLACK:
-        return season
-    low, high = 1.0, 2.0
-    while _season(wants, high, left).spending > left:
+
+def ahead(wants: Sequence[Want], *left: float) -> Season:
+    """The bids of all wants, so that the spending expected stays inside what is left of each budget, and no single bid
+    is above it.
+
+    Where the money would not do, a unit of it has a price, the smallest that makes it do, and every ceiling is divided
+    by one and the prices of its budgets (pacing: Balseiro and Gur 2019, Learning in repeated auctions with budgets,
+    Management Science 65). Prices are set one after the other until none has to be moved (coordinate descent)."""
+    season = _season(wants, tuple(Purse(each) for each in left))
+    for _ in range(ROUNDS):
+        before = season.purses
+        for n in range(len(left)):
+            season = _paced(wants, season, n)
+        if all(abs(one.price - other.price) < SLACK for one, other in zip(before, season.purses, strict=True)):
+            break
+    while (over := next((n for n in range(len(left)) if _over(season, n)), None)) is not None:
+        season = _paced(wants, season, over, least=season.purses[over].price)
+    return season
+
+
+def _over(season: Season, budget: int) -> bool:
+    return season.spent(budget) > season.purses[budget].left + SLACK
+
+
+def _paced(wants: Sequence[Want], season: Season, budget: int, *, least: float = 0.0) -> Season:
+    """The season with the smallest price of a budget at which it lasts, those of the others as they are."""
+
+    def priced(price: float) -> Season:
+        purses = list(season.purses)
+        purses[budget] = replace(purses[budget], price=price)
+        return _season(wants, tuple(purses))
+
+    best = priced(least)
+    if not _over(best, budget):
+        return best
+    low, high = least, least + 1
+    while _over(best := priced(high), budget):
         low, high = high, high * 2
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        low, high = (low, middle) if _season(wants, middle, left).spending <= left else (middle, high)
-    return _season(wants, high, left)
+        tried = priced(middle)
+        low, high, best = (middle, high, best) if _over(tried, budget) else (low, middle, tried)
+    return best
 
 
-def _season(wants: Sequence[Want], squeeze: float, left: float) -> Season:
-    made = {want.name: Ahead(want.sales[:LOTS], squeeze, left) for want in wants}
-    return Season(made, squeeze, {want.name: made[want.name].at(0, want.need, want.opened) for want in wants})
+def _season(wants: Sequence[Want], purses: tuple[Purse, ...]) -> Season:
+    made = {want.name: Ahead(want.sales[:LOTS], purses) for want in wants}
+    return Season(made, purses, {want.name: made[want.name].at(0, want.need, want.opened) for want in wants})

@@ -280,8 +280,9 @@ def _notes(desk: Desk, choice: Field, made: Made) -> Iterator[str]:
         yield "No lot that matches a want is left to bid for"
     elif not made.bids:
         yield _nothing_fits(desk, choice, made)
-    if made.squeeze > 1:
-        yield f"Ceilings are lowered by {1 - 1 / made.squeeze:.0%}, so that the budget is expected to last"
+    for name, share in made.lowered:
+        lots = f" of lots in {name}" if name else ""
+        yield f"Ceilings{lots} are lowered by {share:.0%}, so that the budget is expected to last"
     if any(each.sent.terms.ladder.assumed for each, _ in made.bids):
         yield "Increments assumed: limits may move a step"
     for venue in dict.fromkeys(each.row.lot.venue for each, _ in made.bids):

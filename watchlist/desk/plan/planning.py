@@ -12,7 +12,7 @@ from watchlist.core.money.amount import Money, cents
 from watchlist.core.parcels.outcomes import Exposed, worst_case
 from watchlist.core.plan.attended import Outlook, Sale, Season, Want, ahead
 from watchlist.core.plan.budgets import Held
-from watchlist.core.plan.offers import LEAST_CHANCE, Option, Rung, options_of
+from watchlist.core.plan.offers import Option, options_of
 from watchlist.core.plan.standing import Candidate, Pot, Task, standing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import Stopped
@@ -38,7 +38,8 @@ class Made:
     left: Decimal = Decimal(0)
     """Of the least budget, before the plan."""
     names: tuple[str, ...] = ()
-    squeeze: float = 1.0
+    lowered: tuple[tuple[str, float], ...] = ()
+    """By which share the ceilings of a budget's lots are lowered, so that it lasts; no name without dates."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,59 +146,47 @@ def exact_worst(desk: Desk, choice: Field, bids: Iterable[Bid]) -> Decimal:
 
 
 def attended_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
-    """Bids for one who attends, as things stand now; what is expected to be spent is inside the budgets. Lots of the
-    same budgets are planned together, the soonest first: what they are expected to take, the next have less of."""
-    own = {each.key: tuple(rungs(desk, each)) for each in choice.prospects}
-    taken: dict[str, Decimal] = defaultdict(Decimal)
-    takes, made = dict(choice.takes), []
-    for held, lots in _pools(choice, budgets):
-        if held:
-            found = _attend(own, lots, min(each.left - taken[each.name] for each in held), takes)
-            made.append(found)
-            for each in held:
-                taken[each.name] += found.worst
-            for bid, _ in found.bids:
-                takes[bid.group] = takes.get(bid.group, 1) - 1
-    return _all(made, _pool(choice, budgets))
-
-
-def _all(made: Sequence[Made], pool: Pool) -> Made:
-    """Plans one after the other as one."""
-    return Made(
-        tuple(bid for each in made for bid in each.bids),
-        sum(each.saving for each in made),
-        sum(each.spending for each in made),
-        sum(each.pieces for each in made),
-        sum((each.worst for each in made), Decimal(0)),
-        pool.left,
-        pool.names,
-        max((each.squeeze for each in made), default=1.0),
-    )
-
-
-def _attend(own: Mapping[str, tuple[Rung, ...]], lots: list[Prospect], left: Decimal, takes: Mapping[str, int]) -> Made:
+    """Bids for one who attends, as things stand now; what is expected to be spent is inside each of the budgets."""
+    pool = _pool(choice, budgets)
+    of = {each.key: each for each in pool.lots}
     wants: dict[str, list[Prospect]] = defaultdict(list)
-    for each in lots:
+    for each in sorted(pool.lots, key=lambda each: (each.closes, each.key)):
         wants[each.group or each.key].append(each)
-    opened = frozenset(each.parcel for each in lots if each.open)
+    opened = frozenset(each.parcel for each in pool.lots if each.open)
     asked = [
-        Want(name, tuple(_sale(each, own) for each in some), takes.get(name, 1), opened) for name, some in wants.items()
+        Want(name, tuple(_sale(desk, pool, each) for each in some), choice.takes.get(name, 1), opened)
+        for name, some in wants.items()
     ]
-    season = ahead(asked, max(float(left), 0.0))
-    of = {each.key: each for each in lots}
+    season = ahead(asked, *(max(float(held.left), 0.0) for held in pool.holds))
+    bids = tuple((of[lot], option) for lot, option in _bids(season, asked, opened))
     now = season.now.values()
     return Made(
-        tuple((of[lot], option) for lot, option in _bids(season, asked, opened)),
+        bids,
         sum(each.saving for each in now),
         sum(each.spending for each in now),
         sum(each.pieces for each in now),
         cents(Decimal(season.spending)),
-        squeeze=season.squeeze,
+        pool.left,
+        pool.names,
+        tuple(_lowered(season, pool, bids)),
     )
 
 
-def _sale(each: Prospect, own: Mapping[str, tuple[Rung, ...]]) -> Sale:
-    return Sale(each.key, each.parcel, float(each.ceiling), own[each.key])
+def _lowered(season: Season, pool: Pool, bids: Iterable[Bid]) -> Iterator[tuple[str, float]]:
+    """By how much the ceilings of lots are lowered, by the innermost of their budgets."""
+    for places in dict.fromkeys(_holds(pool, each) for each, _ in bids):
+        held = min((pool.holds[n] for n in places), key=lambda held: (_days(held), held.name))
+        if (squeeze := season.squeeze(places)) > 1:
+            yield (held.name if held.first else ""), 1 - 1 / squeeze
+
+
+def _holds(pool: Pool, each: Prospect) -> tuple[int, ...]:
+    """Places of the budgets that a lot counts in."""
+    return tuple(n for n, held in enumerate(pool.holds) if held.covers(each.day))
+
+
+def _sale(desk: Desk, pool: Pool, each: Prospect) -> Sale:
+    return Sale(each.key, each.parcel, float(each.ceiling), tuple(rungs(desk, each)), _holds(pool, each))
 
 
 def _bids(season: Season, asked: Sequence[Want], opened: frozenset[str]) -> Iterator[tuple[str, Option]]:
@@ -205,6 +194,6 @@ def _bids(season: Season, asked: Sequence[Want], opened: frozenset[str]) -> Iter
     for want in asked:
         for at, sale in enumerate(season.wants[want.name].sales):
             found: Outlook = season.wants[want.name].at(at, want.need, opened)
-            if found.bid is not None and found.chance >= LEAST_CHANCE:
+            if found.bid is not None:
                 cost = round(found.worst * 100)
                 yield sale.lot, Option(found.bid, cost, cost, found.chance, found.own, 0.0)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -111,8 +111,15 @@ def field_of(desk: Desk, rows: Sequence[LotRow], *, shared: bool = False, squeez
     takes = dict(needs(desk, found)) | _wanted(desk, rows, found)
     moving = {*groups, *(each.key for each in prospects)}  # of a group another lot may win
     stays = tuple(each for key, each in found.lots.items() if each.stands != "planned" or key not in moving)
-    once = {each.parcel: _once(each, [o for o in stays if found.of[o.key] == each.parcel]) for each in prospects}
-    return Field(prospects, passed, takes, found, once, stays)
+    return Field(prospects, passed, takes, found, _onces(prospects, stays, found), stays)
+
+
+def _onces(prospects: Iterable[Prospect], stays: Iterable[InHand], found: Hands) -> dict[str, Once]:
+    """What each parcel costs once, beside what is in hand."""
+    beside: dict[str, list[InHand]] = {}
+    for each in stays:
+        beside.setdefault(found.of[each.key], []).append(each)
+    return {each.parcel: _once(each, beside.get(each.parcel, ())) for each in prospects}
 
 
 def _once(each: Prospect, beside: Sequence[InHand]) -> Once:
