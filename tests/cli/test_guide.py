@@ -134,6 +134,7 @@ def test_what_cannot_be_printed_is_refused_in_one_sentence(on_sample: Run, words
 
 
 def test_a_series_without_prices_says_so(run: Run, tmp_path: Path) -> None:
+    assert "Your catalogue is empty: `watchlist import catalogue FILE` reads one." in run("guide", "Orvany", "5").err
     path = tmp_path / "catalogue.csv"
     path.write_text("issue,country,denomination,year\nF1,Farlonde,5 kron,1893\n", "utf-8")
     assert run("import", "catalogue", str(path)).code == 0

@@ -33,6 +33,22 @@ def test_a_name_that_is_there_is_not_written_over(run: Run, tmp_path: Path) -> N
     )
 
 
+def test_an_edit_changes_what_it_names_and_keeps_the_rest(run: Run, tmp_path: Path) -> None:
+    """Dates that can stand either way say how to settle it; what they say is done, and the hour is read."""
+    lots = tmp_path / "lots.csv"
+    lots.write_text("Lot,Title,Price,Ends\n11,Orvany 5 tor 1893 VF,95 EUR,05/12/2026 20:00\n", "utf-8")
+    run("venue", "add", "Lindmoor Sales", "--currency", "EUR", "--time-zone", "Europe/Berlin")
+    run("source", "add", "north", str(lots), "--venue", "Lindmoor Sales")
+    assert "`watchlist source edit NAME --date-order dmy` (or mdy) says which" in " ".join(run("gather").err.split())
+    done = run("source", "edit", "north", "--date-order", "dmy")
+    assert done.err.startswith("north: changed; kept: venue Lindmoor Sales. ")
+    assert "cannot be read" not in run("gather").err
+    assert run("lots", "--json").rows[0]["closes"] == "2026-12-05T19:00:00+00:00"
+    assert run("source", "edit", "south").code == 2
+    assert run("source", "remove", "north").code == 0
+    assert run("source", "list", "--json").rows == []
+
+
 def test_a_dropped_source_leaves_its_lots_and_the_bids_on_them(on_sample: Run) -> None:
     assert on_sample("decide", "LM-101", "bid", "90").code == 0
     before = on_sample("bids").out

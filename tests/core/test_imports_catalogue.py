@@ -28,18 +28,27 @@ def test_catalogue() -> None:
 
 def test_a_catalogue_row_that_cannot_be_used_names_line_and_value() -> None:
     read = catalogue(
-        "issue,country,denomination,year\na,Orvany,5 tor,unknown\n,Orvany,5 tor,1899\nb,,5 tor,1899\n"
+        "issue,country,denomination,year\na,Orvany,5 tor,unknown\nb,,5 tor,1899\n"
         "c,Orvany,,1899\nd,Orvany,5 tor,99\ne,Orvany,5 tor,1895-1899\n"
     )
     assert read.records == ()
     assert [str(one) for one in read.set_aside] == [
         "line 2: the year `unknown` is not a single year; row rejected",
-        "line 3: the issue, its key, is missing; row rejected",
-        "line 4: the country is missing; row rejected",
-        "line 5: the denomination is missing; row rejected",
-        "line 6: the year `99` may be short for a year; write all four figures, or AD; row rejected",
-        "line 7: the year `1895-1899` is not a single year; row rejected",
+        "line 3: the country is missing; row rejected",
+        "line 4: the denomination is missing; row rejected",
+        "line 5: the year `99` may be short for a year; write all four figures, or AD; row rejected",
+        "line 6: the year `1895-1899` is not a single year; row rejected",
     ]
+
+
+def test_an_issue_without_a_key_is_known_by_its_name() -> None:
+    read = catalogue(
+        "country,denomination,year,mint,variety,mintage\n"
+        "Orvany,5 tor,1899,M,wide date,900\nOrvany,5 tor,1899,M,,12000\n"
+    )
+    assert [each.key for each in read.records] == ["Orvany 5 tor 1899-M, wide date", "Orvany 5 tor 1899-M"]
+    assert [each.name for each in read.records] == [each.key for each in read.records]
+    assert not any(each.implied for each in read.records)
 
 
 def test_a_figure_of_the_specification_that_cannot_be_read_is_left_open() -> None:

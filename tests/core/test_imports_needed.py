@@ -27,7 +27,11 @@ WANTS = "want_id,country,denomination,year,min_grade,ceiling\nw1,Orvany,5 tor,18
             "sales.csv is not a valid list of prices. Missing: `sale_date`, `grade` or `title`, `hammer` or `all_in`.",
         ),
         (WANTS, "guide", "sales.csv is not a valid price guide. Missing: `low` or `value`, `high` or `value`."),
-        (WANTS, "catalogue", "sales.csv is not a valid catalogue. Missing: `issue`. Its headings are: want_id, "),
+        (
+            WANTS,
+            "catalogue",
+            "sales.csv is not a valid catalogue. Missing: `issue` or `mintage` or `metal` or `weight_g`. Its headings",
+        ),
         (WANTS, "terms", "sales.csv is not a valid list of terms. Missing: `venue`."),
     ],
 )

@@ -12,6 +12,7 @@ from tests.core.orvany import TONGUES
 from watchlist.core.coins.catalogue import Catalogue
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports import Imported, ImportRefused
+from watchlist.core.imports.coin import UNKNOWN_UNIT
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.driver import take
 from watchlist.core.imports.kinds import KINDS
@@ -32,9 +33,9 @@ class Reader:
         return text.casefold()
 
 
-def imported(kind: str, text: str, catalogue: Catalogue = CATALOGUE) -> Imported[Any]:
+def imported(kind: str, text: str, catalogue: Catalogue = CATALOGUE, reader: Any = None) -> Imported[Any]:
     words = {name: load(name) for name in ("columns", "money", "times", "grades", "traits")}
-    context = Context(Reader(), words, "EUR", date(2026, 3, 10), catalogue)
+    context = Context(reader or Reader(), words, "EUR", date(2026, 3, 10), catalogue)
     return take(KINDS[kind], read_table(text.encode(), synonyms=words["columns"], kind=kind), context)
 
 
@@ -93,9 +94,24 @@ def test_an_unreadable_figure_is_told_once_with_its_number_of_lines() -> None:
     assert (unknown.records[0].mintage, unknown.notes) == (None, ())
 
 
-def test_a_catalogue_without_keys_is_refused_whole() -> None:
-    with pytest.raises(ImportRefused, match=r"not a valid catalogue\. Missing: `issue`"):
+def test_a_table_with_nothing_that_a_catalogue_says_is_none() -> None:
+    """Country, denomination and year alone stand in every file of one's own: a want-list would pass for a catalogue."""
+    with pytest.raises(ImportRefused, match=r"not a valid catalogue\. Missing: `issue` or `mintage`"):
         imported("catalogue", "country;denomination;year\nOrvany;5 tor;1893\n")
+
+
+def test_a_title_with_a_denomination_that_nobody_knows_says_what_teaches_it() -> None:
+    """Told once for the file, whatever the number of its rows."""
+
+    class Unknowing(Reader):
+        def read(self, title: str, description: str = "", fields: Any = None, /) -> Reading:
+            return Reading(title, year=1901, grade_low=45, grade_high=58)
+
+    rows = "".join(f"2025-01-0{n};Veldmark 2 dront 190{n};XF;40;EUR\n" for n in range(1, 5))
+    made = imported("prices", f"sale date;title;grade;hammer;currency\n{rows}", reader=Unknowing())
+    assert len(made.set_aside) == 4
+    assert "names no denomination that is known" in str(made.set_aside[0])
+    assert [note for note in made.notes if "import catalogue" in note] == [UNKNOWN_UNIT]
 
 
 def test_a_slip_of_a_country_shows_beside_a_catalogue() -> None:

@@ -115,7 +115,12 @@ def shared() -> Parser:
 def acts(parser: Parser, words: Mapping[str, str]) -> dict[str, Parser]:
     """The acts of a verb, each with its line of help."""
     made = parser.add_subparsers(dest="act", metavar="ACT", required=True, parser_class=Parser)
-    return {name: made.add_parser(name, parents=[shared()], help=each) for name, each in words.items()}
+    found = {}
+    for name, each in words.items():
+        also = ["remove"] if name == "drop" else []
+        found[name] = made.add_parser(name, aliases=also, parents=[shared()], help=each)
+        found[name].set_defaults(act=name)
+    return found
 
 
 def replace_option(parser: Parser) -> None:

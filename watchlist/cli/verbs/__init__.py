@@ -8,7 +8,7 @@ VERBS: dict[str, str] = {
     "import": "read a file of your own: catalogue, prices, wants, terms, results and more; or a whole shelf",
     "catalogue": "join other spellings of a country, denomination or mint to the catalogue's",
     "venue": "venues and their terms: add, list, edit, remove",
-    "source": "the sources of lots: add, test, list, remove",
+    "source": "the sources of lots: add, edit, test, list, remove",
     "want": "the want-list: add, list, edit, remove",
     "gather": "fetch, read, value and mark the lots of all sources, or of those named",
     "digest": "the morning as text, a page, an Atom feed or a mail file; nothing is sent",

@@ -49,6 +49,7 @@ HIDDEN = "..."
 """Stands for the value of a header of the person's own, which may be a key."""
 ACTS = {
     "add": "a new source",
+    "edit": "change what you name of a source",
     "test": "read it once, save nothing",
     "list": "all sources",
     "map": "say which heading holds which field; all rows are read again",
@@ -66,6 +67,8 @@ def options(parser: Parser) -> None:
     made["add"].add_argument("name", metavar="NAME")
     made["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
+    made["edit"].add_argument("name", metavar="NAME")
+    made["edit"].add_argument("--address", metavar="ADDRESS-OR-FILE", help="where it is now")
     made["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE")
     made["drop"].add_argument("name", metavar="NAME")
     made["map"].add_argument("name", metavar="NAME")
@@ -76,7 +79,7 @@ def options(parser: Parser) -> None:
     replace_option(made["export"])
     made["import"].add_argument("file", metavar="FILE.opml")
     made["import"].add_argument("--venue", default="", metavar="V", help="the venue of all of them")
-    for act in ("add", "test"):
+    for act in ("add", "edit", "test"):
         add = made[act].add_argument
         add("--venue", metavar="V", help="the venue whose terms and zone count")
         add("--kind", choices=["", "rss", "json", "csv"], help="when the content does not tell")
@@ -91,8 +94,8 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """One act on the sources."""
-    acts = {"add": _add, "test": _test, "list": _list, "map": _map, "drop": _drop, "find": _find, "export": _export}
-    return {**acts, "import": _import}[args.act](args)
+    acts = {"add": _add, "edit": _edit, "test": _test, "list": _list, "map": _map, "drop": _drop}
+    return {**acts, "find": _find, "export": _export, "import": _import}[args.act](args)
 
 
 def _add(args: Namespace) -> int:
@@ -103,17 +106,28 @@ def _add(args: Namespace) -> int:
                 f"{shown(before.address)}. Nothing was changed; --replace changes what you name of it and "
                 "keeps the rest, or give another name."
             )
-        made = _typed(desk, args, args.name, args.address, before)
-        put_source(desk, made, over=args.name)
-        done = f"changed{_kept(made, args)}" if before else "added"
-        out.talk(f"{args.name}: {done}. `watchlist source test {args.name}` reads it once.")
-        if not is_web(made.address) and not Path(made.address).exists():
-            out.talk(f"There is no file {made.address} yet.")
-        if not made.venue:
-            out.talk("It has no venue, so fees are not included; --venue names one.")
-        elif made.venue not in desk.terms:
-            out.talk(f"{made.venue} has no terms yet: `watchlist venue add` or `watchlist import terms`.")
+        _put(desk, args, _typed(desk, args, args.name, args.address, before), changed=before is not None)
     return out.DONE
+
+
+def _edit(args: Namespace) -> int:
+    with session.desk(args, write=True) as desk:
+        before = naming.source(desk.sources, args.name)
+        made = _typed(desk, args, before.name, args.address or before.address, before)
+        _put(desk, args, made, changed=True)
+    return out.DONE
+
+
+def _put(desk: Desk, args: Namespace, made: Source, *, changed: bool) -> None:
+    put_source(desk, made, over=made.name)
+    done = f"changed{_kept(made, args)}" if changed else "added"
+    out.talk(f"{made.name}: {done}. `watchlist source test {made.name}` reads it once.")
+    if not is_web(made.address) and not Path(made.address).exists():
+        out.talk(f"There is no file {made.address} yet.")
+    if not made.venue:
+        out.talk("It has no venue, so fees are not included; --venue names one.")
+    elif made.venue not in desk.terms:
+        out.talk(f"{made.venue} has no terms yet: `watchlist venue add` or `watchlist import terms`.")
 
 
 def _typed(desk: Desk, args: Namespace, name: str, address: str, before: Source | None = None) -> Source:

@@ -134,7 +134,7 @@ def _of_year(index: Index, reading: Reading, year: int, country: str | None) -> 
 
 def _nothing(index: Index, reading: Reading, year: int, country: str | None) -> Match:
     if reading.denomination is None:
-        return Match(None, why="The title gives no denomination.")
+        return Match(None, why="The title gives no denomination that is known.")
     series = index.series(reading.denomination, country)
     if series is None or not series.listed:
         return _of_bare_unit(index, reading, year, country)

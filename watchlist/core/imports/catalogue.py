@@ -6,9 +6,9 @@ from collections.abc import Callable
 from functools import partial
 from typing import TypeVar
 
-from watchlist.core.coins.issue import Issue, bare_words
+from watchlist.core.coins.issue import Issue, bare_words, implied_issue
 from watchlist.core.imports.cells import count, means, measure, mentions, yes
-from watchlist.core.imports.coin import ask_country, ask_denomination, read_coin
+from watchlist.core.imports.coin import Coin, ask_country, ask_denomination, read_coin
 from watchlist.core.imports.context import Context
 from watchlist.core.imports.kind import File, Kind
 from watchlist.core.imports.record import CellError, Row
@@ -24,11 +24,8 @@ def _issue(file: File, row: Row) -> Issue:
         ask_country(coin.country, file.context)
     elif coin.denomination not in file.context.catalogue.denominations:
         ask_denomination(coin, file.context)
-    key = row.get("issue")
-    if not key:
-        raise CellError("the issue, its key, is missing")
     return Issue(
-        key,
+        row.get("issue") or _name(coin),
         coin.country,
         coin.denomination,
         coin.year,
@@ -44,6 +41,11 @@ def _issue(file: File, row: Row) -> Issue:
         copied=_copied(row, file.context),
         note=row.get("note"),
     )
+
+
+def _name(coin: Coin) -> str:
+    """The key of an issue that its catalogue gives none: the coin in words."""
+    return implied_issue(coin.country, coin.denomination, coin.year, coin.mint, coin.variety).key
 
 
 def _figure(file: File, row: Row, column: str, figure: Callable[[str], Value]) -> Value | None:
@@ -77,7 +79,7 @@ def _tells_of_copies(text: str, context: Context) -> bool:
 
 CATALOGUE = Kind(
     "a catalogue",
-    (("issue",), ("country",), ("denomination",), ("year",)),
+    (("issue", "mintage", "metal", "weight_g"), ("country",), ("denomination",), ("year",)),
     lambda file: partial(_issue, file),
     same=lambda issue: issue.key,
     again=lambda issue: f"the issue {issue.key}",

@@ -15,6 +15,10 @@ from watchlist.core.reading.record import Reading
 
 CELLS = ("country", "denomination", "year", "mint", "variety", "type")
 """The columns that name a coin."""
+UNKNOWN_UNIT = (
+    "a denomination that Watchlist does not know is learnt from a catalogue: `watchlist import catalogue FILE` first, "
+    "then this file again"
+)
 SHOWN = 4
 """Candidates named in a sentence."""
 
@@ -113,6 +117,9 @@ class Finder:
             return match.issue, reading
         if match.known_series or match.candidates:
             raise CellError(f"the title {quoted(title)} names no single issue of the catalogue. {match.why}".strip())
+        if reading.denomination is None and reading.year is not None:
+            self.context.note(UNKNOWN_UNIT)
+            raise CellError(f"the title {quoted(title)} names no denomination that is known")
         if reading.denomination is None or reading.year is None:
             raise CellError(f"the title {quoted(title)} names no denomination and year")
         country = reading.country or row.get("country")

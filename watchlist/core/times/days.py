@@ -77,7 +77,9 @@ def _choices(found: DateFound, today: date) -> list[tuple[str, date]]:
 def _by_order(fitting: Sequence[tuple[str, date]], order: str | None) -> DayMeant:
     day = dict(fitting).get(order or "")
     if day is None:
-        return _no_day("day and month can stand either way: set the source's date order")
+        return _no_day(
+            "day and month can stand either way: `watchlist source edit NAME --date-order dmy` (or mdy) says which"
+        )
     return DayMeant(day, f"day and month taken as {order}", True)
 
 

@@ -61,8 +61,10 @@ def series(desk: Desk, words: str) -> tuple[Issue, ...]:
     found = _by_series(filter(named, every))
     if len(found) == 1 and asked:
         return tuple(*found.values())
+    if not every:
+        raise DeskError("Your catalogue is empty: `watchlist import catalogue FILE` reads one. Nothing was written.")
     names = sorted(" ".join(each) for each in (found or _by_series(every)))
-    listed = ", ".join(names[:NAMED]) or "none yet: `watchlist import catalogue FILE` reads one"
+    listed = ", ".join(names[:NAMED])
     problem = f"`{words}` can mean several series" if found and asked else f"No series `{words}` is in your catalogue"
     raise DeskError(f"{problem}. Name one of: {listed}. Nothing was written.")
 
