@@ -7,11 +7,13 @@ from dataclasses import replace
 import pytest
 
 from tests.desk.pieces import come, row
+from watchlist.desk import undoing
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.held import arrivals, parcels
 from watchlist.desk.held.arrivals import Said
+from watchlist.desk.held.held import held
 from watchlist.desk.results.results import result
 
 
@@ -73,3 +75,24 @@ def test_what_changes_nothing_writes_nothing_and_says_so(sold: Desk) -> None:
     with pytest.raises(DeskError, match="1 is in P1 already"):
         parcels.join(sold, "P1", "north:1")
     assert len(sold.shelf.store.decisions.all()) == written
+
+
+def test_a_lot_of_a_closed_parcel_joins_no_other_and_is_told_so_first(sold: Desk) -> None:
+    """Whatever else speaks against it, what is said is what has to be undone."""
+    result(sold, "north:2", "50", won=True)
+    with pytest.raises(DeskError, match="P1 is invoiced: undo that before 1 is parted from it"):
+        parcels.join(sold, "P3", "north:1")
+    arrivals.say(sold, "P1", Said("paid", "120"))
+    with pytest.raises(DeskError, match="P1 is paid: undo that before 1 is parted from it"):
+        parcels.join(sold, "P3", "north:1")
+    assert of(sold) == {"P1": ["1"], "P3": ["2"]}
+
+
+def test_an_invoice_after_a_join_is_shared_by_what_joined_too(sold: Desk) -> None:
+    """The first invoice named one lot; by another one, after a second was put in by hand, both are paid for."""
+    result(sold, "north:2", "50", won=True)
+    parcels.join(sold, "P1", "north:2")
+    arrivals.say(sold, "P1", Said("invoiced", "180"))
+    assert {each.key: str(each.share) for each in held(sold)} == {"north:1": "120.00", "north:2": "60.00"}
+    undoing.undo(sold)
+    assert {each.key: str(each.share) for each in held(sold)}["north:1"] == "120.00"

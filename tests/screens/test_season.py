@@ -151,7 +151,7 @@ async def test_a_parcel_is_invoiced_paid_and_arrives_and_a_piece_of_it_goes_back
         await settled(pilot)
         await pilot.press("H")
         assert any("is not identified" in line for line in seen(app)), "the bench needs its coin"
-        await pilot.press("u", "u", "R", "enter")
+        await pilot.press("u", "u", "R", "enter", "enter")
         await settled(pilot)
         assert any("returned" in line for line in seen(app))
 
@@ -177,6 +177,38 @@ async def test_a_lot_leaves_and_joins_a_parcel_and_money_comes_back(season: Path
         await heard(app, "stored-in bank box 3")
         await pilot.press("F", *"5", "enter")
         await heard(app, "neither returned nor disputed")
+
+
+async def test_all_that_becomes_of_a_piece_has_a_key(season: Path, open_on: Open) -> None:
+    """Disputed and settled, to a service and back, consigned and unsold, at last sold; in the smallest window."""
+    with Shelf.open(season, write=True, today=NOW.date) as opened:
+        results.result(Desk(opened, NOW), "north:90", "100", won=True)
+    told = (
+        (["D", *"edge filed", "enter"], "disputed; its price is excluded"),
+        (["T"], "settled"),
+        (["t", *"30", "enter"], "sent to a service, fees 30 EUR"),
+        (["b", *"VF-30", "enter", *"QCG", "enter", *"Q1-9", "enter", *"5", "enter"], "back from its service as VF-30"),
+        (["c", *"150", "enter"], "consigned, reserve 150 EUR"),
+        (["B", *"4", "enter"], "not sold, fees 4 EUR"),
+        (["R", "enter", "escape"], "not sold, fees 4 EUR"),
+        (["X", "enter"], "Nothing typed, nothing written."),
+        (["X", *"160", "enter", *"12", "enter"], "sold 160 EUR"),
+    )
+    app = open_on(season)
+    async with app.run_test(size=(60, 16)) as pilot:
+        await settled(pilot)
+        await pilot.press("8")
+        await settled(pilot)
+        for keys, words in told:
+            await pilot.press(*keys)
+            await settled(pilot)
+            assert words in app.program.messages.kept[-1], words
+        assert not any("returned" in line for line in app.program.messages.kept), "Esc at the second line leaves all"
+        for _ in range(7):
+            await pilot.press("u")
+            await settled(pilot)
+        assert "disputed" in app.program.messages.kept[-1]
+        assert seen(app)[1].split()[:5] == ["no", "coin", "cost", "today", "gain"]
 
 
 async def test_a_plan_is_made_beside_the_screen_and_esc_stops_it(

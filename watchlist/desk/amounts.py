@@ -8,6 +8,7 @@ from watchlist.core.money.amount import Money
 from watchlist.core.typed.day import day_typed
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
+from watchlist.page.dates import short_day
 
 
 def above_zero(desk: Desk, text: str, currency: str, what: str) -> Money:
@@ -30,12 +31,15 @@ def in_currency(desk: Desk, text: str, currency: str, what: str, *, nothing: boo
     return found
 
 
-def day_of(desk: Desk, text: str) -> date | None:
-    """The day on which something happened, None where nothing is said. Raises DeskError for one still to come."""
+def day_of(desk: Desk, text: str, what: str = "") -> date | None:
+    """The day on which something happened, None where nothing is said; `what` happened, for the sentence.
+
+    Raises DeskError for one still to come."""
     if not text:
         return None
     with refusing("Nothing was written."):
         day = day_typed(text, desk.words, desk.now, desk.settings.home.time_zone).day
     if day > desk.local_today():
-        raise DeskError(f"{day:%-d %b} is still to come. Nothing was written.")
+        told = f"{what.capitalize()} {short_day(day, desk.local_today())}".strip()
+        raise DeskError(f"{told} is still to come. Nothing was written.")
     return day

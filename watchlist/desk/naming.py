@@ -30,7 +30,9 @@ def lot_key(store: Store, end: str) -> str:
         return found[0]
     if found:
         raise DeskError(f"`{end}` matches several lots: {', '.join(found[:5])}; write more of the key.")
-    raise DeskError(f"There is no lot `{end}`; `watchlist lots` lists them with their keys.")
+    raise DeskError(
+        f"There is no lot `{end}`; `watchlist lots` lists them with their keys, `watchlist lot add` adds one."
+    )
 
 
 def short_key(store: Store, key: str) -> str:

@@ -39,9 +39,22 @@ def cells(each: Piece, coin: int = 200) -> tuple[str, ...]:
         each.bought.isoformat() if each.bought else "-",
         f"{'~' if each.cost_basis == 'calculated' else ''}{cost}",
         f"{each.today:,.0f}" if each.today is not None else "-",
-        f"{each.gain:+,.0f}" if each.gain is not None else "-",
+        _gain(each.gain) if each.gain is not None else "-",
         each.state,
     )
+
+
+def _gain(gain: Decimal) -> str:
+    """With its sign, in whole units; `0` where it comes to none."""
+    return f"{gain:+,.0f}" if round(gain) else "0"
+
+
+def worth(each: Piece, home: str) -> str:
+    """`Worth 99 EUR today, gain +8. `; empty for a piece that is gone or has no value."""
+    if each.today is None:
+        return ""
+    gain = f", gain {_gain(each.gain)}" if each.gain is not None else ""
+    return f"Worth {each.today:,.0f} {home} today{gain}. "
 
 
 def whole(each: Piece, beside: Beside, home: str, width: int) -> Iterator[str]:
@@ -88,7 +101,7 @@ def _cost(each: Piece, lines: Mapping[str, Decimal], home: str) -> Iterator[str]
 def _worth(each: Piece, alike: Sequence[Piece], home: str) -> Iterator[str]:
     if each.value is not None and not each.course.gone:
         low, high, mid = each.value.low, each.value.high, each.value.mid
-        gain = f"; gain {each.gain:+,.0f}" if each.gain is not None else ""
+        gain = f"; gain {_gain(each.gain)}" if each.gain is not None else ""
         yield f"Worth {low:,.0f} to {high:,.0f} {home} today, median {mid:,.0f} ({each.value.sales} sales){gain}."
     if each.course.sold is not None:
         gain = f"; gain {each.gain:+,.2f}" if each.gain is not None else ""

@@ -13,15 +13,21 @@ from watchlist.page.deadlines import last_day
 
 
 def summary(each: ParcelShown) -> str:
-    """`P12 Wexby Sales: 412.30 EUR all in if all win, 9 EUR less than each alone (planned)`."""
-    bids = any(lot.stage != "won" for lot in each.lots)
-    stated = each.course is not None and (each.course.invoiced or each.course.payments)
-    known = " as calculated" if stated else " if all win" if bids else ""
-    cost = f"{each.calculated} all in{known}" if each.calculated else "cost unknown"
-    saves = each.saved and each.saved.amount > 0 and not each.assumed
+    """`P12 Wexby Sales: 412.30 EUR all in if all win, 9 EUR less than each alone (planned)`; `.. all in as paid`."""
+    cost = f"{each.cost} all in{_rests(each)}" if each.cost else "cost unknown"
+    saves = each.saved and each.saved.amount > 0 and not each.assumed and each.told is None
     saved = f", {each.saved} less than each alone" if saves else ""
     sale = f", {each.sale}" if each.sale else ""
     return f"{each.id} {each.venue}{sale}: {cost}{saved} ({each.state})"
+
+
+def _rests(each: ParcelShown) -> str:
+    """What the cost rests on."""
+    if each.told is not None:
+        return " by its invoice" if each.course and each.course.owed else " as paid"
+    if each.course is not None and (each.course.invoiced or each.course.payments):
+        return " as calculated"
+    return " if all win" if any(lot.stage != "won" for lot in each.lots) else ""
 
 
 def since(each: ParcelShown, terms: Terms | None, home: str, today: date) -> Iterator[str]:
@@ -35,5 +41,7 @@ def since(each: ParcelShown, terms: Terms | None, home: str, today: date) -> Ite
     if course.payments:
         left = f", {course.owed} owed" if course.owed else ""
         yield f"Paid {Money(course.paid, home)}{left}"
+    if each.refund:
+        yield "A piece of it went back, and no refund is recorded yet"
     for last in deadlines(course, terms, waits=each.waits):
         yield last_day(last, today)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 
@@ -15,7 +16,7 @@ from watchlist.desk.held.held import beside, cost_lines, held, sums
 from watchlist.desk.held.series import complete
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import wrap
-from watchlist.page.held import cells, told, whole
+from watchlist.page.held import cells, told, whole, worth
 from watchlist.page.lists import Column, Fitted, fit
 from watchlist.page.series import head as series_head
 from watchlist.page.series import lines as series_lines
@@ -32,12 +33,44 @@ COLUMNS = (
     Column("coin", 20),
     Column("bought", 10, rank=4),
     Column("cost", 6, right=True),
-    Column("today", 6, right=True, rank=2),
-    Column("gain", 5, right=True, rank=3),
-    Column("state", 5, rank=1),
+    Column("today", 6, right=True, rank=1),
+    Column("gain", 5, right=True, rank=2),
+    Column("state", 5, rank=3),
 )
 COIN = 1
 CAUTION = "Values are estimates from past sales, not an appraisal; for taxes ask a licensed adviser."
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing that is asked of an event."""
+
+    name: str
+    """The field of `pieces.Said` that it goes into."""
+    label: str
+    value: str = ""
+    """What stands in the line at first."""
+    money: bool = False
+    """A sum in home currency."""
+    needed: bool = False
+
+
+ASKED: Mapping[str, Sequence[Fact]] = {
+    "returned": (Fact("reason", "returned, why", "not as described"), Fact("postage", "return postage", money=True)),
+    "disputed": (Fact("reason", "disputed, why"),),
+    "refunded": (Fact("amount", "refunded", money=True, needed=True),),
+    "to-service": (Fact("fees", "sent to a service, fee", money=True),),
+    "from-service": (
+        Fact("grade", "back, grade"),
+        Fact("service", "certified by"),
+        Fact("cert", "certificate number"),
+        Fact("fees", "fee", money=True),
+    ),
+    "consigned": (Fact("reserve", "consigned, reserve", money=True),),
+    "not-sold": (Fact("fees", "not sold, fee", money=True),),
+    "sold": (Fact("amount", "sold for", money=True, needed=True), Fact("fees", "fees of the sale", money=True)),
+}
+"""What is asked of each event, one line after another."""
 
 
 class HeldRows:
@@ -98,9 +131,8 @@ class HeldScreen(TableScreen[HeldRows, Piece]):
             "pictured": on(lambda each: self._told_of(each, "pictured", "path of a picture")),
             "came-from": on(lambda each: self._told_of(each, "came-from", "it was in")),
             "stored-in": on(lambda each: self._told_of(each, "stored-in", "it is stored in", each.course.place)),
-            "returned": on(self._returned),
-            "refunded": on(lambda each: self._sum(each, "refunded", "refunded")),
-            "sold": on(lambda each: self._sum(each, "sold", "sold for")),
+            "settled": on(lambda each: self._say(each, "settled")),
+            **{act: on(partial(self._ask, act, asked)) for act, asked in ASKED.items()},
         }
 
     def has(self) -> Has:
@@ -110,14 +142,14 @@ class HeldScreen(TableScreen[HeldRows, Piece]):
     def head(self) -> Paint:
         """How many, what they cost and are worth."""
         here = [each for each in self.table.all if not each.course.gone]
-        cost, worth = sums(here, self.program.access.desk.home)
-        parts = (f"{len(here)} held", f"cost {cost}", f"worth {worth} today") if here else ()
+        cost, value = sums(here, self._home)
+        parts = (f"{len(here)} held", f"cost {cost}", f"worth {value} today") if here else ()
         return self.table.title(self.TITLE, parts, self.app.size.width)
 
     def why(self, width: int, lines: int) -> str:
         """The piece in words, the caution."""
         each = self.table.item
-        return f"{each.stock_no}: {told(each)}. {CAUTION}" if each else ""
+        return f"{each.stock_no}: {told(each)}. {worth(each, self._home)}{CAUTION}" if each else ""
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """The piece in full."""
@@ -132,6 +164,10 @@ class HeldScreen(TableScreen[HeldRows, Piece]):
         self.table.listing.step(by)
         return self.program.access.shelf.store.lots.get(self.table.item.key) if self.table.item else None
 
+    @property
+    def _home(self) -> str:
+        return self.program.access.desk.home
+
     def _series(self, each: Piece) -> None:
         desk = self.program.access.desk
         issue = desk.catalogue.by_key.get(each.issue)
@@ -145,18 +181,25 @@ class HeldScreen(TableScreen[HeldRows, Piece]):
 
         self.program.work.look_up(reading, lambda desk: complete(desk, words), show)
 
-    def _returned(self, each: Piece) -> None:
-        say = lambda text: _event(each.key, pieces.Said("returned", reason=text))  # noqa: E731 - one use
-        self._saying.ask(f"{each.stock_no} returned, why:", f"{each.stock_no} returned", say, value="not as described")
+    def _ask(self, act: str, asked: Sequence[Fact], each: Piece, told: Mapping[str, str] | None = None) -> None:
+        """Ask for one fact after another, then write; Esc at any of them leaves all."""
+        if not asked:
+            self._saying.write(f"{each.stock_no} {act}", _event(each.key, pieces.Said(act, **(told or {}))))
+            return
+        fact, *rest = asked
+
+        def done(text: str) -> None:
+            if text or not fact.needed:
+                self.call_later(self._ask, act, rest, each, {**(told or {}), fact.name: text})
+            else:
+                self.program.messages.say("Nothing typed, nothing written.")
+
+        label = f"{each.stock_no} {fact.label}{f', {self._home}' if fact.money else ''}"
+        self.dialogue.ask(f"{label}{'' if fact.needed else ' (or nothing)'}:", done, value=fact.value)
 
     def _told_of(self, each: Piece, act: str, what: str, value: str = "") -> None:
         say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
         self._saying.ask(f"{each.stock_no}, {what}:", f"{each.stock_no} {act}", say, value=value)
-
-    def _sum(self, each: Piece, act: str, words: str) -> None:
-        say = lambda text: _event(each.key, pieces.Said(act, text))  # noqa: E731 - one use
-        home = self.program.access.desk.home
-        self._saying.ask(f"{each.stock_no} {words}, {home}:", f"{each.stock_no} {act}", say)
 
     def _outcome(self, each: Piece) -> None:
         known = ", ".join((*outcomes.WORDS, "or its true grade"))

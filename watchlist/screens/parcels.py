@@ -14,7 +14,7 @@ from watchlist.desk.held import arrivals
 from watchlist.desk.held.parcels import join, parcels, part
 from watchlist.desk.recording import Decided
 from watchlist.page.bids import short_venue
-from watchlist.page.columns import wrap
+from watchlist.page.columns import cut, wrap
 from watchlist.page.dates import day_words
 from watchlist.page.deadlines import in_short, last_day
 from watchlist.page.lists import Column, fit
@@ -32,12 +32,15 @@ COLUMNS = (
     Column("venue", 12),
     Column("sale", 10, rank=5),
     Column("lots", 4, right=True, rank=4),
+    Column("coins", 12, rank=9),
     Column("cost", 6, right=True),
     Column("owed", 6, right=True, rank=1),
     Column("state", 8, rank=3),
     Column("next", 4, rank=2),
 )
-VENUE, SALE, NEXT = 1, 2, 7
+VENUE, SALE, NEXT = 1, 2, 8
+COINS = 60
+"""Cells of the coins of a parcel, where the window has room for them."""
 Move = Callable[[Desk, str, str], str]
 """Puts a lot, named last, into a parcel or out of it, and says so."""
 
@@ -67,15 +70,16 @@ class ParcelRows:
         return self._cells.head(width)
 
     def lines(self, item: ParcelShown, width: int) -> Sequence[Paint]:
-        """One parcel, its venue, sale and last day never cut."""
-        role = "ink!" if item.course and item.course.owed else "ink"
+        """One parcel, its venue, sale and last day never cut; one with nothing left to do is quiet."""
+        role = "ink!" if item.course and item.course.owed else "quiet" if item.done else "ink"
         return [[(role, line)] for line in self._cells.wrapped(item.id, width, (VENUE, SALE, NEXT))]
 
 
 def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:
-    cost = figure(each.calculated.amount) if each.calculated else "-"
+    cost = figure(each.cost.amount) if each.cost else "-"
     owed = money(each.course.owed) if each.course and each.course.owed else ""
-    return (each.id, each.venue, each.sale, str(len(each.lots)), cost, owed, each.state, _next(desk, each, in_short))
+    coins, following = cut("; ".join(lot.title for lot in each.lots), COINS), _next(desk, each, in_short)
+    return (each.id, each.venue, each.sale, str(len(each.lots)), coins, cost, owed, each.state, following)
 
 
 def _next(desk: Desk, each: ParcelShown, say: Callable[[Deadline, date], str] = last_day) -> str:
@@ -83,6 +87,8 @@ def _next(desk: Desk, each: ParcelShown, say: Callable[[Deadline, date], str] = 
     if each.course is not None:
         for last in deadlines(each.course, desk.terms.get(each.venue), waits=each.waits):
             return say(last, desk.local_today())
+        if each.refund:
+            return "refund to come"
     if each.closes is None:
         return ""
     here = each.closes.astimezone(desk.settings.home.zone)

@@ -59,8 +59,9 @@ def run(args: Namespace) -> int:
         if args.insurance or args.purchases:
             _files(desk, args, pieces)
         else:
-            here = [each for each in pieces if _asked_for(each, args)]
-            _list(desk, here, frozenset(map(str.casefold, args.words)), as_json=args.json)
+            words = frozenset(map(str.casefold, args.words))
+            here = [each for each in pieces if each.stock_no.casefold() in words or _asked_for(each, args)]
+            _list(desk, here, words, as_json=args.json)
     return out.DONE
 
 

@@ -52,3 +52,18 @@ class ParcelShown:
     """What was said of it since the hammer."""
     waits: bool = True
     """A piece of it may still go back."""
+    refund: bool = False
+    """A piece of it went back, and no refund was told."""
+    told: Money | None = None
+    """What it cost as paid, or by its invoice; home currency. None where neither was told."""
+
+    @property
+    def cost(self) -> Money | None:
+        """What it cost as far as that was told, else as calculated."""
+        return self.told or self.calculated
+
+    @property
+    def done(self) -> bool:
+        """It is there and paid, and every piece of it is decided on: nothing of it is left to do."""
+        there = self.course is not None and self.course.state == "arrived" and self.course.owed is None
+        return there and not self.waits and not self.refund

@@ -53,7 +53,7 @@ def decide(
     if verb in COMMITS:
         _still_open(desk, rows, verb)
     if verb in ENDS:
-        _not_won(rows)
+        _not_won(desk, rows)
     day = day_of(desk, on)
     paid = _amount(desk, rows[0], verb, amount) if amount else None
     warnings = tuple(_out_of_turn(desk, rows, verb, paid))
@@ -84,9 +84,11 @@ def _out_of_turn(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | N
         yield from life.out_of_turn(verb, row.lot.key, standing.get(row.lot.key), paid)
 
 
-def _not_won(rows: Sequence[LotRow]) -> None:
-    """Raises DeskError for a lot that was sold to oneself."""
-    if won := next((row.lot.key for row in rows if row.state == "won"), ""):
+def _not_won(desk: Desk, rows: Sequence[LotRow]) -> None:
+    """Raises DeskError for a lot that was sold to oneself; a provisional win the seller may still refuse."""
+    standing = desk.shelf.store.decisions.review().lots
+    sold = (row.lot.key for row in rows if row.state == "won" and standing[row.lot.key].stage != review.PROVISIONAL)
+    if won := next(sold, ""):
         raise DeskError(f"{won} is won; `clear` takes that back. Nothing was written.")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -30,6 +30,8 @@ ACTS: Mapping[str, ParcelVerb] = {
 SUMS = frozenset({"invoiced", "paid", "refunded"})
 STATED = ("post", "insurance", "premium", "vat")
 """Lines of an invoice that may be told beside its sum; sale currency."""
+AT_THE_BORDER = ("duty", "import_vat")
+"""Lines that a venue abroad need not have on its invoice."""
 STATED_WORDS = {"post": "postage", "vat": "VAT"}
 """Parts of an invoice that are not called as their options."""
 
@@ -57,10 +59,10 @@ def say(desk: Desk, name: str, said: Said, *, anyway: bool = False, batch: str =
         raise DeskError(f"{shown.id} has nothing won: no {_noun(said.act)}. Nothing was written.")
     if (said.act in SUMS) != bool(said.value) and said.act != "split":
         raise DeskError(f"`{said.act}` takes {'a sum' if said.act in SUMS else 'no sum'}. Nothing was written.")
-    day = day_of(desk, said.on)
+    day = day_of(desk, said.on, said.act)
     _not_before_the_sale(desk, won, day, said.act)
     amount = _amount(desk, shown, course, said)
-    facts = {"lots": "\n".join(course.lots or won), **_facts(desk, shown, said)}
+    facts = {"lots": "\n".join(_lots(course, won, said.act)), **_facts(desk, shown, said)}
     asked = tuple(_asked_twice(shown, course, said, amount))
     if asked and not anyway:
         raise TooMuch(f"{'; '.join(asked)}. Nothing was written; --anyway writes it even so.")
@@ -74,6 +76,11 @@ def say(desk: Desk, name: str, said: Said, *, anyway: bool = False, batch: str =
 def _meant(desk: Desk, name: str) -> tuple[ParcelShown, ParcelCourse]:
     shown = parcel(desk, name)
     return shown, courses.told(desk).parcels.get(shown.id) or ParcelCourse(shown.id)
+
+
+def _lots(course: ParcelCourse, won: Sequence[str], act: str) -> Iterable[str]:
+    """The lots that an event is told of: those it was told of before, and of an invoice what joined since, too."""
+    return dict.fromkeys((*course.lots, *won)) if act == "invoiced" else course.lots or won
 
 
 def _noun(act: str) -> str:
@@ -96,14 +103,15 @@ def _amount(desk: Desk, shown: ParcelShown, course: ParcelCourse, said: Said) ->
         return None
     if said.act not in SUMS:
         return None
-    code = shown.currency if said.act == "invoiced" else desk.home
-    amount = above_zero(desk, said.value, code, _noun(said.act))
     if said.act == "invoiced":
+        amount = in_currency(desk, said.value, shown.currency, "invoice")
         hammers = sum((lot.price.amount for lot in shown.lots if lot.stage == "won"), Decimal(0))
-        if amount.currency == shown.currency and amount.amount < hammers:
+        if amount.amount < hammers:
             text = f"Invoice {amount} is below its hammer prices, {Money(hammers, shown.currency)}"
             raise DeskError(f"{text}. Nothing was written.")
-    elif amount.currency != desk.home:
+        return amount
+    amount = above_zero(desk, said.value, desk.home, _noun(said.act))
+    if amount.currency != desk.home:
         raise DeskError(f"Payments are in {desk.home}; --settles says what one settles. Nothing was written.")
     return amount
 
@@ -159,6 +167,10 @@ def _against(desk: Desk, shown: ParcelShown, after: ParcelCourse) -> str:
     more = after.invoiced.amount - due.amount
     text += f", calculated {due}"
     text += f": {abs(more)} {'more' if more > 0 else 'less'}" if more else ", the same"
+    border = [amount for name in AT_THE_BORDER if (amount := lines.get(name)) is not None and amount.amount]
+    if more < 0 and border:
+        text += f"; {Money(sum((each.amount for each in border), Decimal(0)), due.currency)} of that is duty and import"
+        text += " VAT, which customs may ask for apart"
     names = {"post": "shipping", "insurance": "insurance", "premium": "premium", "vat": "vat_on_fees"}
     for name, stated in after.stated.items():
         calculated = lines.get(names[name])

@@ -110,7 +110,7 @@ def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse])
     found = {each.key: _single(desk, each, bought.get(each.key)) for each in won}
     for course in {course.id: course for course in parcels.values()}.values():
         pieces = [each for each in won if each.key in course.lots and each.line.amount is not None]
-        whole = _whole(desk, course)
+        whole = courses.cost(desk, course)
         if pieces and whole is not None:
             found |= _told(desk, course, pieces, *whole)
     return found | _open_parcels(desk, won, found)
@@ -149,15 +149,6 @@ def _single(desk: Desk, won: Won, bought: Decimal | None) -> tuple[Decimal, Basi
     return cost.amount, "stated" if own else "calculated"
 
 
-def _whole(desk: Desk, course: ParcelCourse) -> tuple[Decimal, Basis] | None:
-    """What a parcel cost: what was paid, and what is still owed of its invoice at today's rate."""
-    owed = course.owed
-    if owed is None:
-        return (course.paid, "paid") if course.payments else None
-    fx = desk.rates.to_home_factor(owed.currency, desk.now.date())
-    return None if fx is None else (course.paid + round(owed.amount * fx, 2), "invoiced")
-
-
 def _told(
     desk: Desk, course: ParcelCourse, pieces: Sequence[Won], whole: Decimal, basis: Basis
 ) -> dict[str, tuple[Decimal, Basis]]:
@@ -174,7 +165,7 @@ def cost_lines(desk: Desk, pieces: Sequence[Piece]) -> dict[str, dict[str, Decim
     """By lot: what its share of the cost holds, line by line at the rate of the day it was won; pieces from before, and
     those of unknown cost, have no lines. `pieces`: all, for a parcel is told to all its pieces."""
     parcels: dict[str, list[Piece]] = {}
-    for each in pieces:
+    for each in sorted(pieces, key=lambda each: each.won.number):  # cents fall in the order in which shares are told
         if each.hammer is not None and each.cost is not None:
             parcels.setdefault(each.parcel.id if each.parcel else each.key, []).append(each)
     return {key: lines for together in parcels.values() for key, lines in _lines_of(desk, together)}

@@ -36,8 +36,8 @@ INSURANCE = (
 )  # fmt: skip
 PURCHASES = (
     "stock_no", "bought_on", "invoiced_on", "paid_on", "arrived_on", "venue", "sale", "lot_no", "invoice_no", "coin",
-    "grade", "cert_number", "currency", *COSTS, "cost", "rate", "cost_basis", "state",
-    "returned_on", "refund", "loss_on_return", "sold_on", "proceeds", "selling_fees", "gain",
+    "grade", "cert_number", "currency", *COSTS, "cost", "rate", "cost_basis", "state", "spent_since",
+    "returned_on", "return_postage", "refund", "loss_on_return", "sold_on", "proceeds", "selling_fees", "gain",
 )  # fmt: skip
 
 
@@ -109,10 +109,12 @@ def _lines(lines: Mapping[str, Decimal]) -> dict[str, str]:
 
 
 def _leaving(each: Piece) -> Row:
-    """Of a piece that went back or was sold."""
+    """What was spent on a piece since, and of one that went back or was sold."""
     course = each.course
     return {
+        "spent_since": f"{course.spent:.2f}" if course.spent else "",
         "returned_on": course.returned,
+        "return_postage": f"{course.postage:.2f}" if course.postage else "",
         "refund": f"{course.refunded:.2f}" if course.refunded else "",
         "loss_on_return": f"{each.lost:.2f}" if course.returned else "",
         "sold_on": course.sold_on,

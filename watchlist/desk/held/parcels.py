@@ -24,9 +24,10 @@ from watchlist.shelf.store.rows import LotRow
 
 
 def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
-    """All parcels with a bid or a win that counts, soonest first."""
+    """All parcels with a bid or a win that counts, soonest first; behind them those with nothing left to do."""
     found = hands(desk)
-    return tuple(_shown(desk, found, name, parcel) for name, parcel in found.parcels.items())
+    shown = [_shown(desk, found, name, parcel) for name, parcel in found.parcels.items()]
+    return (*(each for each in shown if not each.done), *(each for each in reversed(shown) if each.done))
 
 
 def parcel(desk: Desk, name: str) -> ParcelShown:
@@ -94,23 +95,32 @@ def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
     whole = parcel_cost(sent.terms, told, sent.money) if sent else None
     lots = tuple(_lot(desk, each, sent) for each in held)
     alone = [each.alone.amount for each in lots if each.alone]
-    day = sale_day(desk, held[0].row.lot)
+    day, course = sale_day(desk, held[0].row.lot), found.known.parcels.get(name)
+    states = {found.known.piece(each.key).state for each in lots}
     return ParcelShown(
         name,
         first.venue,
         first.sale or (str(day) if day else ""),
         sent.terms.currency if sent else first.currency,
         lots,
-        _state(parcel, found.known.parcels.get(name)),
+        _state(parcel, course),
         whole.lines if whole else (),
         whole.all_in if whole else None,
         Money(sum(alone) - whole.all_in.amount, desk.home) if whole and alone else None,
         _next_closing(desk, held),
         parcel.assumed,
         tuple(_notes(desk, parcel, held, sent)),
-        found.known.parcels.get(name),
-        any(found.known.piece(each.key).state in UNDECIDED for each in lots),
+        course,
+        bool(states & UNDECIDED),
+        "returned" in states,
+        _told(desk, course),
     )
+
+
+def _told(desk: Desk, course: ParcelCourse | None) -> Money | None:
+    """What a parcel cost as paid, or by its invoice."""
+    told = courses.cost(desk, course) if course else None
+    return Money(told[0], desk.home) if told else None
 
 
 def _next_closing(desk: Desk, held: Iterable[InHand]) -> datetime | None:

@@ -79,7 +79,7 @@ def say(desk: Desk, key: str, said: Said, *, anyway: bool = False, batch: str = 
         return _describe(desk, piece, said, anyway=anyway)
     if (said.act in SUMS) != bool(said.amount):
         raise DeskError(f"`{said.act}` takes {'a sum' if said.act in SUMS else 'no sum'}. Nothing was written.")
-    day = day_of(desk, said.on)
+    day = day_of(desk, said.on, SAID.get(said.act, said.act))
     amount = in_currency(desk, said.amount, desk.home, "sum") if said.amount else None
     facts = _facts(desk, said)
     _in_turn(piece, said.act, day)
@@ -199,10 +199,15 @@ def _told(desk: Desk, piece: Piece, said: Said, amount: Money | None, facts: Map
         return f"{text}; {_against(desk, piece, amount, Decimal(facts.get('fees', 0)))}"
     if said.act == "disputed":
         return f"{text}; its price is excluded until it is settled"
-    return text + "".join(
-        f", {word} {facts[name]}{unit}"
-        for name, word, unit in (("reserve", "reserve", ""), ("fees", "fees", f" {desk.home}"))
-        if name in facts
+    graded = f" as {clean(said.grade, 40)}" if said.grade else ""
+    return (
+        text
+        + graded
+        + "".join(
+            f", {word} {facts[name]}{unit}"
+            for name, word, unit in (("reserve", "reserve", ""), ("fees", "fees", f" {desk.home}"))
+            if name in facts
+        )
     )
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import get_args
+from decimal import Decimal
+from typing import Literal, get_args
 
 from watchlist.core.decisions.review import PROVISIONAL, Decision, ParcelVerb, PieceVerb, Standing, Verb
 from watchlist.core.held.course import Courses, ParcelCourse, courses
@@ -50,6 +51,16 @@ def day_of(desk: Desk, lot: Lot, line: Decision) -> date:
     """The day of a result: as it was said, else that of the closing, or of the decision if it came first."""
     zone = desk.settings.home.zone
     return line.day or min((lot.closes or line.at).astimezone(zone).date(), line.at.astimezone(zone).date())
+
+
+def cost(desk: Desk, course: ParcelCourse) -> tuple[Decimal, Literal["paid", "invoiced"]] | None:
+    """What a parcel cost: what was paid, and what is still owed of its invoice at today's rate; home currency. None
+    where neither an invoice nor a payment was told, and without a rate."""
+    owed = course.owed
+    if owed is None:
+        return (course.paid, "paid") if course.payments else None
+    fx = desk.rates.to_home_factor(owed.currency, desk.now.date())
+    return None if fx is None else (course.paid + round(owed.amount * fx, 2), "invoiced")
 
 
 def closed(known: Courses) -> dict[str, ParcelCourse]:

@@ -72,8 +72,8 @@ def _parts(desk: Desk, found: Morning) -> Iterator[Part]:
 
 
 def _parcels(desk: Desk) -> Part:
-    """Parcels of several lots, and those with something won: what each costs."""
-    told = [each for each in parcels(desk) if len(each.lots) > 1 or each.state != "planned"]
+    """Parcels of several lots, and those with something won, while anything of them is left to do: what each costs."""
+    told = [each for each in parcels(desk) if not each.done and (len(each.lots) > 1 or each.state != "planned")]
     more = today.rest(len(told) - MOST, "`watchlist parcel`")
     return Part("Parcels", said=[Said(f"parcel:{each.id}", summary(each)) for each in told[:MOST]], more=more)
 
