@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from watchlist.page.charts import Rule, Rung, chart_sentence, grade_chart, price_curve, rule_for
+from watchlist.page.charts import Rule, Rung, chart_sentence, grade_chart, nearest_rung, price_curve, rule_for
 from watchlist.page.columns import cells
 from watchlist.page.drawing import ASCII, BLANK, DRAWN, Alphabet, Canvas, alphabet_for
 
@@ -176,3 +176,19 @@ def test_nothing_is_drawn_of_nothing() -> None:
     assert grade_chart([], price=None, grade=None, width=80) == []
     assert price_curve([], price=None, grade=None, width=80, height=20) == []
     assert chart_sentence([], "EUR") == ""
+
+
+def test_the_legend_names_the_lot_only_where_it_is_drawn() -> None:
+    steps = [Rung(grade, Decimal(50), Decimal(60), Decimal(70), 1) for grade in (20, 30)]
+    for grade, there in ((30, True), (40, False), (None, False)):
+        lines = grade_chart(steps, price=Decimal(55), grade=grade, width=60, draw=ASCII)
+        assert ("this lot" in lines[-1]) == there
+        assert any("X" in line for line in lines[1:-1]) == there
+
+
+def test_a_lot_of_several_grades_stands_at_the_step_nearest_to_their_middle() -> None:
+    steps = [Rung(grade, Decimal(50), Decimal(60), Decimal(70), 1) for grade in (12, 20, 30, 40)]
+    assert nearest_rung(steps, 20, 35) == 30
+    assert nearest_rung(steps, 40, 40) == 40
+    assert nearest_rung(steps, None, None) is None
+    assert nearest_rung([], 20, 35) is None

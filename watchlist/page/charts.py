@@ -69,9 +69,16 @@ def grade_chart(
     low, high = figure(Decimal(round(rule.low))), figure(Decimal(round(rule.high)))
     head = "  grade     n  " + low + pad(high, rule.cells - len(low), right=True)
     bands = (_chart_line(rung, rule, price if rung.grade == grade else None, grade, draw) for rung in rungs)
-    lot = {"lot": "this lot"} if price is not None else {}
+    lot = {"lot": "this lot"} if price is not None and any(rung.grade == grade for rung in rungs) else {}
     key = f"  n sales  {draw.key(low='low', median='median', high='high', **lot)}"
     return [head[:width].rstrip(), *bands, cut(key, width)]
+
+
+def nearest_rung(rungs: Sequence[Rung], low: int | None, high: int | None) -> int | None:
+    """The step at which a lot stands: the nearest to the middle of its grades."""
+    if low is None or high is None:
+        return None
+    return min((rung.grade for rung in rungs), key=lambda grade: abs(grade - (low + high) / 2), default=None)
 
 
 def _chart_line(rung: Rung, rule: Rule, price: Decimal | None, grade: int | None, draw: Alphabet) -> str:

@@ -77,27 +77,37 @@ class Paper:
     cautions: Sequence[str]
 
 
-NAME, COST = 34, 14
-"""Cells of the two columns in the middle of a line."""
+NAME, COST, HEAD = 34, 14, 11
+"""Cells of the two columns in the middle of a line at least, and of sign and time left before them."""
 
 
-def lot_lines(seen: Seen, now: datetime, width: int) -> list[str]:
-    """One lot: sign, time left, what it is, cost, why, key; on two lines where one would have to be cut."""
-    lot, judged = seen.lot, seen.judgement
-    left = wording.time_left(lot.closes, now) or ("fixed" if lot.price_kind == "fixed" else "")
-    what = seen.piece
+def lot_lines(seen: Sequence[Seen], now: datetime, width: int) -> list[str]:
+    """Lots under one heading: sign, time left, what it is, cost, why, key; all on a line each where that fits, else on
+    two, with the costs under each other."""
+    still = max((cells(SO_FAR) for each in seen if each.judgement.so_far), default=0)
+    costs, whys = [_cost(each.judgement, still) for each in seen], [short_reason(each.judgement) for each in seen]
+    widest = [max(map(cells, column), default=0) for column in ([each.piece for each in seen], costs, whys)]
+    name, paid, keys = max(widest[0], NAME), max(widest[1], COST), max((cells(each.key) for each in seen), default=0)
+    single = HEAD + name + 2 + paid + 2 + widest[2] + 2 + keys <= width
+    name = max(min(name, width - HEAD - paid - keys - 4), 12)
+    lines = []
+    for each, cost, why in zip(seen, costs, whys, strict=True):
+        left = wording.time_left(each.lot.closes, now) or ("fixed" if each.lot.price_kind == "fixed" else "")
+        sign = SIGNS[each.judgement.mark]
+        first = f"{sign} {pad(left, 7, right=True)}  {pad(each.piece, name)}  {pad(cost, paid, right=True)}  "
+        lines.append(f"{first}{pad(why, widest[2])}  {each.key}" if single else f"{first}{each.key}")
+        if why and not single:
+            lines += wrap(f"{' ' * HEAD}{why}", width, indent=" " * HEAD)
+    return lines
+
+
+SO_FAR = " so far"
+
+
+def _cost(judged: Judgement, room: int) -> str:
+    """The cost, and in so much room whether it may still rise: amounts stand under each other."""
     cost = wording.about(judged.all_in) if judged.all_in else "no price"
-    cost += " so far" if judged.so_far else ""
-    why = short_reason(judged)
-    head = f"{SIGNS[judged.mark]} {pad(left, 7, right=True)}  "
-    paid = pad(cost, max(COST, cells(cost)), right=True)
-    whole = f"{head}{pad(what, NAME)} {paid}{'  ' if why else ''}{why}  {seen.key}"
-    if cells(what) <= NAME and cells(whole) <= width:
-        return [whole]
-    room = width - len(head) - cells(paid) - cells(seen.key) - 3
-    first = f"{head}{pad(what, max(min(room, max(NAME, cells(what))), 12))} {paid}  {seen.key}"
-    blank = " " * len(head)
-    return [first, *wrap(f"{blank}{why}", width, indent=blank)] if why else [first]
+    return cost + pad(SO_FAR if judged.so_far else "", room)
 
 
 def short_reason(judged: Judgement) -> str:
@@ -139,7 +149,7 @@ def sentences(seen: Seen, paper: Paper) -> str:
 def part_lines(part: Part, now: datetime, width: int) -> list[str]:
     """A heading, its lots or lines, and what is left out."""
     lines = [part.title] if part.title else []
-    lines += [line for seen in part.seen for line in lot_lines(seen, now, width)]
+    lines += lot_lines(part.seen, now, width)
     lines += [line for said in part.said for line in wrap(f"- {said.text}", width, indent="  ")]
     indent = "  " if part.title else ""
     return [*lines, *wrap(f"{indent}{part.more}", width, indent=indent)] if part.more else lines

@@ -252,20 +252,12 @@ def _plot(facts: Facts, judged: Judgement, width: int, plot: Plot, height: int, 
     if draw is None or width < 40:
         return _ink(said)
     price = judged.all_in.amount if judged.all_in else None
-    grade = _grade(facts, judged)
+    grade = charts.nearest_rung(facts.steps, judged.grade_low, judged.grade_high)
     if plot == "curve":
         drawn = charts.price_curve(facts.steps, price=price, grade=grade, width=width, height=height, draw=draw)
     else:
         drawn = charts.grade_chart(facts.steps, price=price, grade=grade, width=width, draw=draw)
     return [*_ink(said), *([("ink!" if line.startswith(">") else "ink", cut(line, width))] for line in drawn)]
-
-
-def _grade(facts: Facts, judged: Judgement) -> int | None:
-    """The step at which the lot stands: the nearest to the middle of its grades."""
-    if judged.grade_low is None or judged.grade_high is None:
-        return None
-    middle = (judged.grade_low + judged.grade_high) / 2
-    return min((step.grade for step in facts.steps), key=lambda grade: abs(grade - middle), default=None)
 
 
 def _sales(facts: Facts, width: int, most: int = 8) -> list[Line]:

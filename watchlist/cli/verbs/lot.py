@@ -137,8 +137,8 @@ def _chart(desk: Desk, row: LotRow, judged: Judgement, wide: int) -> list[str]:
     asked = (low, high) if low is not None and high is not None else None
     traits = traits_from(desk.words["traits"]).of(row.reading)
     answer = price(desk, judged.issue, asked, raw=not row.reading.certified, traits=traits)
-    grade = low if low == high else None
     steps = rungs(answer.curve, answer.explanation.sales if answer.explanation else (), around=row.reading.grade_low)
+    grade = charts.nearest_rung(steps, low, high)
     sentence = charts.chart_sentence(steps, desk.home)
     cost = judged.all_in.amount if judged.all_in else None
     draw, width = desk.drawing, min(wide, 100)
