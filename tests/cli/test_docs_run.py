@@ -63,6 +63,9 @@ def season_md(run: Run, said: dict[str, str], folder: Path) -> None:
     assert "March" in said["plan budget"]
     assert "less than each alone" in " ".join(said["parcel"].split())
     assert "LM-111: waits until LM-156 is lost" in said["plan"]
+    assert "+ with shared postage. " in said["plan"]
+    assert "+" not in said["plan --attended"], "there a bid costs what it costs alone"
+    assert ".." not in said["plan --attended"], "coins are named whole"
     assert "bids by 3 March" in (folder / "lindmoor.txt").read_text("utf-8")
     assert (folder / "coins.ics").is_file()
 

@@ -242,3 +242,15 @@ def test_amounts_in_another_currency_say_so(parcel: Desk) -> None:
     (cells,) = lines_in_cells([line], "EUR", parcel.settings.home.zone, parcel.local_today())
     assert (cells[CELL["bid"]], cells[CELL["stage"]]) == ("40 GBP", "to place")
     assert line.row.bid == Money(Decimal(40), "GBP")
+
+
+def test_amounts_beside_another_currency_name_their_own(parcel: Desk) -> None:
+    bid(parcel, "north:n0", "40")
+    zone, today = parcel.settings.home.zone, parcel.local_today()
+
+    def amounts() -> list[str]:
+        return [row[CELL["bid"]] for row in lines_in_cells(bids(parcel).lines, "EUR", zone, today)]
+
+    assert amounts() == ["40"]
+    bid(parcel, "wexby:w0", "45")
+    assert amounts() == ["40 EUR", "45 GBP"]

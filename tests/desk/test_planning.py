@@ -21,6 +21,7 @@ from watchlist.core.plan.budgets import Budget
 from watchlist.core.plan.standing import Once
 from watchlist.core.sift.line import parse
 from watchlist.desk import undoing
+from watchlist.desk.decisions import correcting
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, Stopped, TooMuch
@@ -158,6 +159,24 @@ def test_the_costs_of_a_plan_add_up_to_what_it_can_cost(market: Desk) -> None:
     shown = plan(market)
     parts = [*(bid.worst.amount for bid in shown.bids), *(cost.amount for _, cost in shown.fixed)]
     assert sum(parts) == shown.worst.amount
+
+
+def test_what_a_parcel_costs_once_is_told_by_its_sale(market: Desk) -> None:
+    """Two sales of a venue are two parcels: each has a name of its own, also where their names and days do not tell."""
+    later = (row(f"d{n}", f"Orvany 5 tor {1880 + n} VF-30, later", "1", hours=80 + n / 60) for n in range(10))
+    come(market, *later)
+    market.shelf.notebook.wants.put(*(replace(want, quantity=2) for want in market.wants.by_id.values()))
+    season.put_budget(market, "all", "9000", date(2026, 11, 1), date(2026, 12, 31))
+    market.forget()
+    named = [name for name, _ in plan(market).fixed]
+    assert {"Lindmoor Sales, 2026-11-26", "Lindmoor Sales, 2026-11-28"} <= set(named)
+    north = [bid.key for bid in plan(market).bids if bid.venue == "Lindmoor Sales"]
+    correcting.mend_all(market, north, {"sale": "Sale 41"})
+    market.shelf.notebook.venues.put(replace(market.terms["Lindmoor Sales"], ships_together="days:1"))
+    market.forget()
+    labels = [name for name, _ in plan(market).fixed if name.startswith("Lindmoor")]
+    assert len(labels) == len(set(labels)) == 2
+    assert all(label.startswith("Lindmoor Sales, with ") for label in labels)
 
 
 def test_a_plan_without_a_lot_to_bid_for_says_so(desk: Desk) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
@@ -90,15 +90,20 @@ class BidLine:
 
 def lines_in_cells(lines: Sequence[BidLine], home: str, zone: tzinfo, today: date) -> Iterator[tuple[str, ...]]:
     """A row of cells for each bid; the day stands once."""
-    day = ""
+    day, own = "", own_currency((amount for line in lines for amount in (line.row.bid, line.now)), home)
     for line in lines:
         when = _closes(line, zone, today)
         same = bool(day) and when.startswith(day) and not line.row.ended
         day = when[:3] if line.row.closes else ""
-        yield _cells(line, home, f"    {when[4:]}" if same else when)
+        yield _cells(line, own, f"    {when[4:]}" if same else when)
 
 
-def _cells(line: BidLine, home: str, closes: str) -> tuple[str, ...]:
+def own_currency(amounts: Iterable[Money | None], home: str) -> str:
+    """One's own currency, which need not be named; none where it stands beside others."""
+    return "" if any(amount is not None and amount.currency != home for amount in amounts) else home
+
+
+def _cells(line: BidLine, own: str, closes: str) -> tuple[str, ...]:
     row = line.row
     return (
         closes,
@@ -108,14 +113,14 @@ def _cells(line: BidLine, home: str, closes: str) -> tuple[str, ...]:
         short_number(line.number),
         line.coin,
         line.group,
-        _money(line.now, home),
-        _money(row.bid, home) or "-",
-        _money(row.limit, home),
+        in_sale(line.now, own),
+        in_sale(row.bid, own) or "-",
+        in_sale(row.limit, own),
         (_figure(line.cost) or "-") + (SHARED if line.beside else ""),
         _figure(line.shared),
         _figure(line.alone),
         share(line.chance),
-        _money(line.likely, home),
+        in_sale(line.likely, own),
         _figure(line.left),
         "result?" if row.ended else STAGES.get(line.stage, line.stage),
     )
@@ -139,12 +144,16 @@ def _closes(line: BidLine, zone: tzinfo, today: date) -> str:
     closes = line.row.closes
     if closes is None:
         return "ended" if line.row.ended else "fixed"
-    here = closes.astimezone(zone)
     if line.row.ended:
-        return f"{here:%a} ended"
+        return f"{closes.astimezone(zone):%a} ended"
+    return hour_at_home(closes, zone, today) + (RUNS_ON if line.may_run_on else "")
+
+
+def hour_at_home(closes: datetime, zone: tzinfo, today: date) -> str:
+    """`Tue 14:02`, `13 Mar 14:02`."""
+    here = closes.astimezone(zone)
     far = (here.date() - today).days > 6
-    hour = f"{here:%H:%M}{RUNS_ON if line.may_run_on else ''}"
-    return f"{here.day:>2} {here:%b} {hour}" if far else f"{here:%a} {hour}"
+    return f"{here.day:>2} {here:%b} {here:%H:%M}" if far else f"{here:%a %H:%M}"
 
 
 def short_venue(name: str) -> str:
@@ -163,9 +172,9 @@ def share(chance: float | None) -> str:
     return "" if chance is None else f"{chance:.0%}" if chance >= 0.01 else "<1%"
 
 
-def _money(amount: Money | None, home: str) -> str:
-    """An amount; its currency stands there where it is not one's own."""
-    return str(amount).removesuffix(f" {home}") if amount else ""
+def in_sale(amount: Money | None, own: str) -> str:
+    """An amount in sale currency, which stands there where it is not `own`."""
+    return str(amount).removesuffix(f" {own}") if amount else ""
 
 
 def _figure(amount: Money | None) -> str:

@@ -8,16 +8,15 @@ from functools import partial
 
 from watchlist.core.decisions.review import State
 from watchlist.core.marks.reasons import figure
-from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import PLAIN
-from watchlist.desk.plan.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
+from watchlist.desk.plan.plan import WHAT_IF, Mode, PlanShown, plan, take
 from watchlist.desk.plan.season import BudgetLine, budgets
 from watchlist.page import plots
-from watchlist.page.bids import fitted, share, short_number, short_venue
+from watchlist.page.bids import fitted, short_number
 from watchlist.page.columns import table as in_columns
 from watchlist.page.columns import wrap
-from watchlist.page.lists import Column
+from watchlist.page.plan import COIN, COLUMNS, LOT, PlannedBid, lines_in_cells, signs_of
 from watchlist.page.wording import CAUTION_BIDS, count, money
 from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
@@ -27,20 +26,6 @@ from watchlist.screens.program import Program
 from watchlist.screens.table_screen import TableOverPane
 from watchlist.shelf.store.rows import LotRow
 
-COLUMNS = (
-    Column("closes", 9),
-    Column("venue", 8, rank=5),
-    Column("lot", 3),
-    Column("coin", 20),
-    Column("for", 3, rank=6),
-    Column("bid", 6, right=True),
-    Column("cost", 5, right=True, rank=1),
-    Column("wins", 4, right=True, rank=2),
-    Column("saves", 5, right=True, rank=3),
-    Column("likely", 6, right=True, rank=7),
-    Column("left", 5, right=True, rank=4),
-)
-LOT, COIN = 2, 3
 PLANNING = "Planning ..."
 
 
@@ -68,9 +53,10 @@ class PlanRows:
     def items(self) -> Sequence[PlannedBid]:
         """The bids, closing soonest first, then those that wait."""
         desk = self._desk()
-        found = (*self.shown.bids, *self.shown.waiting) if self.shown else ()
-        waits = {bid.key for bid in self.shown.waiting} if self.shown else set()
-        self._cells.put({bid.key: _cells(desk, bid, waits=bid.key in waits) for bid in found})
+        bids, waiting = (self.shown.bids, self.shown.waiting) if self.shown else ((), ())
+        cells = lines_in_cells(bids, waiting, desk.home, desk.settings.home.zone, desk.local_today())
+        found = (*bids, *waiting)
+        self._cells.put({bid.key: each for bid, each in zip(found, cells, strict=True)})
         return found
 
     def text_of(self, item: PlannedBid) -> str:
@@ -85,30 +71,6 @@ class PlanRows:
         """One bid, its coin and lot number never cut; one that waits is quiet."""
         role = "quiet" if self.shown is not None and item in self.shown.waiting else "ink"
         return [[(role, line)] for line in self._cells.wrapped(item.key, width, (LOT, COIN))]
-
-
-def _cells(desk: Desk, bid: PlannedBid, *, waits: bool) -> tuple[str, ...]:
-    here = bid.closes.astimezone(desk.settings.home.zone) if bid.closes else None
-    far = here is not None and (here.date() - desk.local_today()).days > 6
-    day = f"{here.day:>2} {here:%b}" if here and far else f"{here:%a}" if here else ""
-    return (
-        f"{day} {here:%H:%M}" if here else "no day",
-        short_venue(bid.venue),
-        short_number(bid.number),
-        bid.title,
-        bid.group,
-        "waits" if waits else _money(bid.bid, desk.home),
-        figure(bid.worst.amount),
-        share(bid.chance),
-        figure(bid.saving.amount),
-        _money(bid.likely, desk.home),
-        "" if waits else figure(bid.left.amount),
-    )
-
-
-def _money(amount: Money, home: str) -> str:
-    """In sale currency, which stands there where it is not one's own."""
-    return figure(amount.amount) if amount.currency == home else f"{figure(amount.amount)} {amount.currency}"
 
 
 class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
@@ -166,7 +128,8 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
             )
             said += "".join(f" {note[:1].upper()}{note[1:]}." for note in bid.notes)
         written = "T writes these bids: planned, not sent." if self.rows.shown and self.rows.shown.bids else ""
-        return " ".join(filter(None, (said, written, CAUTION_BIDS)))
+        signs = [f"{sign}." for sign in signs_of(self.rows.shown.bids)] if self.rows.shown else ()
+        return " ".join(filter(None, (said, written, *signs, CAUTION_BIDS)))
 
     def pane(self, width: int, height: int) -> Sequence[Paint]:
         """What each bid is likely to bring, the budgets, and the bid's own sentence."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 
 from watchlist.cli import out, session
@@ -13,11 +14,14 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
 from watchlist.desk.plan import season
-from watchlist.desk.plan.plan import WHAT_IF, Mode, PlannedBid, PlanShown, plan, take
+from watchlist.desk.plan.plan import WHAT_IF, Mode, PlanShown, plan, take
 from watchlist.desk.plan.season import BudgetLine
-from watchlist.page.columns import cut, table, wrap
+from watchlist.page.bids import fitted
+from watchlist.page.columns import table, wrap
+from watchlist.page.lists import measured
+from watchlist.page.plan import COIN, COLUMNS, LOT, PlannedBid, lines_in_cells, signs_of
 from watchlist.page.records import told
-from watchlist.page.wording import CAUTION_BIDS, count, money, time_left
+from watchlist.page.wording import CAUTION_BIDS, count
 
 ACTS = ("group", "budget", "set-aside")
 BID = {
@@ -177,10 +181,7 @@ def _record(shown: PlanShown) -> None:
 
 
 def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
-    heads = ("closes", "lot", "bid", "limit", "all in", "wins", "saves", "left")
-    if shown.bids:
-        rows = [heads, *(_row(desk, bid) for bid in shown.bids)]
-        yield from table(rows, right=frozenset({0, 2, 3, 4, 5, 6, 7}), width=wide, give=(1,))
+    yield from _table(desk, shown.bids, wide) if shown.bids else ()
     for bid in (*shown.bids, *shown.waiting):
         for note in bid.notes:
             yield from wrap(f"  {short_key(desk.shelf.store, bid.key)}: {note}.", wide, indent="    ")
@@ -198,7 +199,8 @@ def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
         yield from wrap(f"{len(shown.passed)} wanted lots passed over:", wide)
         for key, title, why in shown.passed:
             yield from wrap(f"  {short_key(desk.shelf.store, key)} {title}: {why}.", wide, indent="    ")
-    yield from wrap(CAUTION_BIDS, wide)
+    signs = "".join(f"{sign}. " for sign in signs_of(shown.bids))
+    yield from wrap(f"{signs}{CAUTION_BIDS}", wide)
 
 
 def _foot(shown: PlanShown) -> str:
@@ -211,14 +213,10 @@ def _foot(shown: PlanShown) -> str:
     return f"{bids}, up to {shown.worst} of {shown.amount} all in if all win; {expected}."
 
 
-def _row(desk: Desk, bid: PlannedBid) -> tuple[str, ...]:
-    return (
-        time_left(bid.closes, desk.now),
-        f"{short_key(desk.shelf.store, bid.key)}  {cut(bid.title, 44)}",
-        money(bid.bid),
-        money(bid.limit) if bid.limit else "",
-        money(bid.worst),
-        f"{bid.chance:.0%}",
-        money(bid.saving),
-        money(bid.left),
-    )
+def _table(desk: Desk, bids: Sequence[PlannedBid], wide: int) -> Iterator[str]:
+    """The bids in columns, each by the end of its key that names it; a coin that is too long runs on below."""
+    keyed = [replace(bid, number=short_key(desk.shelf.store, bid.key)) for bid in bids]
+    rows = list(lines_in_cells(keyed, (), desk.home, desk.settings.home.zone, desk.local_today()))
+    columns = fitted(measured(COLUMNS, rows), wide, COIN)
+    yield columns.head().rstrip()
+    yield from (text.rstrip() for row in rows for text in columns.wrapped(row, (LOT, COIN)))

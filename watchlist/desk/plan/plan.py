@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
@@ -25,42 +25,13 @@ from watchlist.desk.naming import piece_of, short_key
 from watchlist.desk.plan.planning import Bid, Made, attended_bids, exact_worst, of_budget, standing_bids
 from watchlist.desk.plan.prospects import Field, Prospect, field, rungs
 from watchlist.desk.recording import Decided, record
+from watchlist.page.plan import PlannedBid
 from watchlist.page.wording import all_of, count, money
+from watchlist.shelf.store.rows import LotRow
 
 Mode = Literal["standing", "attended"]
 WHAT_IF = ("what if", "bids", "up to", "pieces", "spending", "saving")
 STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedBid:
-    """One bid of a plan."""
-
-    key: str
-    number: str
-    title: str
-    venue: str
-    closes: datetime | None
-    group: str
-    """The either-or group or the want that it serves."""
-    parcel: str
-    bid: Money
-    """Sale currency."""
-    limit: Money | None
-    worst: Money
-    """The most that winning can add to a parcel that comes anyway; home currency, as all below but the likely price."""
-    alone: Money
-    """The most that winning can cost with nothing else in its parcel."""
-    chance: float
-    saving: Money
-    """Expected, under the ceiling."""
-    likely: Money
-    """Median hammer price, sale currency."""
-    left: Money
-    """Of the budget, when this bid and all above it win at their worst; attended, when this one does."""
-    notes: tuple[str, ...] = ()
-    on_sheet: bool = False
-    """Either-or with a bid of the plan, on one sheet for the venue: it is written with it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,10 +171,13 @@ def _listed(
     for n, (each, option) in enumerate(bids):
         so_far = bids[: n + 1] if mode == "standing" else bids[n : n + 1]
         lefts = [h.left - exact_worst(desk, choice, of_budget(h, so_far)) for h in budgets if h.covers(each.day)]
-        yield _bid(desk, each, option, min(lefts), _over_ceiling(desk, each, option))
+        beside = each.open or (mode == "standing" and not each.alone_in)
+        yield _bid(desk, each, option, min(lefts), _over_ceiling(desk, each, option), beside=beside)
 
 
-def _bid(desk: Desk, each: Prospect, option: Option, left: Decimal, notes: tuple[str, ...]) -> PlannedBid:
+def _bid(
+    desk: Desk, each: Prospect, option: Option, left: Decimal, notes: tuple[str, ...], *, beside: bool
+) -> PlannedBid:
     lot, own, home = each.row.lot, each.limit.currency, desk.home
     return PlannedBid(
         lot.key,
@@ -222,6 +196,7 @@ def _bid(desk: Desk, each: Prospect, option: Option, left: Decimal, notes: tuple
         _money(each.likely.median, own),
         Money(left, home),
         notes,
+        beside,
     )
 
 
@@ -262,17 +237,34 @@ def _beside(desk: Desk, each: Prospect, others: Sequence[Bid], *, sheet: bool) -
     offers = [e for e in options_of(rungs(desk, each), float(each.ceiling)) if not sheet or e.worst <= most]
     if offers:
         note = f"either-or with {names} on one sheet" if sheet else f"waits until {names} is lost"
-        yield replace(_bid(desk, each, offers[-1], Decimal(0), (note,)), on_sheet=sheet)
+        bid = _bid(desk, each, offers[-1], Decimal(0), (note,), beside=not each.alone_in)
+        yield replace(bid, on_sheet=sheet)
 
 
 def _fixed(desk: Desk, choice: Field, bids: Sequence[Bid]) -> Iterator[tuple[str, Decimal]]:
     """What each parcel costs above its bids as they are listed."""
-    for name in dict.fromkeys(each.parcel for each, _ in bids):
-        lots = [bid for bid in bids if bid[0].parcel == name]
-        label = name if not name.startswith("new ") else lots[0][0].row.lot.venue
+    parcels: dict[str, list[Bid]] = defaultdict(list)
+    for bid in bids:
+        parcels[bid[0].parcel].append(bid)
+    labels = _labels(desk, {name: lots[0][0].row for name, lots in parcels.items()})
+    for name, lots in parcels.items():
         once = exact_worst(desk, choice, lots) - sum(Decimal(option.worst) / 100 for _, option in lots)
         if choice.once[name].budget and once > 0:
-            yield label, once
+            yield labels[name], once
+
+
+def _labels(desk: Desk, parcels: Mapping[str, LotRow]) -> dict[str, str]:
+    """A parcel by its number; one that has none yet by its venue, where there are several with the sale too, and where
+    that does not do with a lot of it."""
+    venues = Counter(row.lot.venue for row in parcels.values())
+    sales = Counter(sale_of(desk, row.lot) for row in parcels.values())
+    labels = {}
+    for name, row in parcels.items():
+        venue, sale = sale_of(desk, row.lot)
+        told = sale if sales[venue, sale] == 1 else f"with {short_key(desk.shelf.store, row.lot.key)}"
+        known = name if not name.startswith("new ") else ""
+        labels[name] = known or (venue if venues[venue] == 1 else f"{venue}, {told or 'no day'}")
+    return labels
 
 
 def _notes(desk: Desk, choice: Field, made: Made) -> Iterator[str]:
