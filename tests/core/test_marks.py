@@ -276,6 +276,14 @@ def test_a_raw_worded_grade_asks_the_market_for_the_whole_range() -> None:
     assert piece.venue_kind == "marketplace"
 
 
+def test_a_mark_keeps_the_faults_and_traits_that_its_value_rests_on() -> None:
+    known = traits_from(load("traits"))
+    found = marked(said={"problems": ("env_damage",), "strike": "weak"}, traits=known)
+    assert found.beyond == ("environmental damage", "strike:weak")
+    assert "VF-30 raw, environmental damage, strike weak: worth" in words(found)
+    assert marked(said={"problems": ("cleaned",)}, market=OneBand(None)).beyond == ()
+
+
 def test_a_foreign_price_without_rate_is_unclear() -> None:
     crowns = replace(lot(), price=Money(Decimal(100), "SEK"), venue="")
     found = marked(crowns)

@@ -78,3 +78,11 @@ def test_amounts_that_somebody_pays_keep_their_cents_and_worked_out_ones_are_rou
     paid = Money(Decimal("42.50"), "USD")
     assert (money(paid), about(paid)) == ("42.50 USD", "42 USD")
     assert money(Money(Decimal("1250.00"), "EUR")) == "1,250 EUR"
+
+
+def test_the_head_names_the_faults_and_traits_that_a_value_rests_on() -> None:
+    row = lot(0)
+    assert row.judgement
+    told = replace(row.judgement, beyond=("cleaned", "strike:weak"))
+    text = sentence(facts(replace(row, judgement=told)), 200, 2)
+    assert "VF-30 raw, cleaned, strike weak: worth 380 to 460 EUR" in text

@@ -88,7 +88,7 @@ def worth_words(judgement: Judgement, today: date, *, raw: bool) -> str:
     """What the lot is worth, what that rests on, and what a single sale may bring; empty where nothing is known."""
     if judgement.value is None:
         return ""
-    piece = piece_words(judgement.grade_low, judgement.grade_high, raw=raw)
+    piece = piece_words(judgement.grade_low, judgement.grade_high, raw=raw, beyond=judgement.beyond)
     return value_sentence(judgement.value, judgement.band, piece, today)
 
 

@@ -98,7 +98,7 @@ class CoinMarket:
         draw, today = desk.drawing, desk.local_today()
         lines = [f"As {found.asked}:"]
         if answer.value is not None:
-            piece = piece_words(answer.grade, answer.grade, raw=answer.raw)
+            piece = piece_words(answer.grade, answer.grade, raw=answer.raw, beyond=answer.traits)
             lines = wrap(value_sentence(answer.value, answer.band, piece, today), width)
         lines += wrap(beyond, width) if (beyond := words.beyond_grade(answer.effects)) else []
         lines += ["", *wrap(charts.chart_sentence(steps, desk.home), width)]

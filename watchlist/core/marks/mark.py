@@ -70,6 +70,7 @@ def judge(lot: Lot, reading: Reading, context: Context) -> Judgement:
         reasons=_reasons(case, found, limit, context),
         chance_worth_it=_chance(case),
         value=case.value,
+        beyond=_beyond(reading, context) if case.value is not None else (),
     )
 
 
@@ -186,6 +187,12 @@ def _reasons(case: Case, found: Call, limit: Money | None, context: Context) -> 
     return tuple(told) or (Reason("Nothing could be identified about this lot."),)
 
 
+def _beyond(reading: Reading, context: Context) -> tuple[str, ...]:
+    """What moves the value of a piece beside its grade, in words: faults, then traits."""
+    traits = context.traits.of(reading) if context.traits is not None else ()
+    return (*map(reasons.problem_words, reading.problems), *traits)
+
+
 def _figures(case: Case, context: Context) -> str:
     """Cost, what the piece is worth, what one sale may bring, and how the cost stands to the value."""
     said: list[str] = []
@@ -198,10 +205,8 @@ def _figures(case: Case, context: Context) -> str:
         )
     if case.value is not None:
         reading = case.reading
-        traits = context.traits.of(reading) if context.traits is not None else ()
         low, high, raw = reading.grade_low, reading.grade_high, not reading.certified
-        beyond = (*map(reasons.problem_words, reading.problems), *traits)
-        piece = reasons.piece_words(low, high, raw=raw, beyond=beyond)
+        piece = reasons.piece_words(low, high, raw=raw, beyond=_beyond(reading, context))
         said.append(reasons.value_sentence(case.value, case.worth.band, piece, context.now.date()))
     held = compared(case.priced, case.worth)
     if (stands := gap(held, case.value)) is not None:

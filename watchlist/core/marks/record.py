@@ -174,3 +174,5 @@ class Judgement:
     """Chance that the piece is genuine and worth its cost with the margin asked; None where nothing can be said."""
     value: Band | None = None
     """What the piece is worth: low, median and high of its value, by which mark and gap are made."""
+    beyond: tuple[str, ...] = ()
+    """Faults and traits that the value rests on beside the grade, in words."""
