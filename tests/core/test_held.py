@@ -279,3 +279,9 @@ def test_a_return_window_ends_where_it_ends_first(row: dict[str, Any]) -> None:
     assert str(last.day) == row["last_day"]
     over = ends(last.day, ZoneInfo("Europe/Berlin"), ZoneInfo(row["venue_zone"]))
     assert over.astimezone(UTC) == datetime.fromisoformat(row["ends_utc"])
+
+
+def test_the_day_on_which_a_parcel_is_expected_is_no_last_day() -> None:
+    last = Deadline("arrive", "P12", date(2026, 3, 28))
+    assert last_day(last, last.day) == "Paid, not arrived: expected today, Sat 28 Mar"
+    assert in_short(last, last.day) == "expected today"

@@ -13,12 +13,13 @@ from watchlist.desk import undoing
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.held import held_lists, pieces
-from watchlist.desk.held.held import held, notes, sums
+from watchlist.desk.held.held import beside, held, notes, sums
 from watchlist.desk.in_hand.hands import hands
 from watchlist.desk.own_files.importing import ImportReport, import_file
 from watchlist.desk.prices import fitting
 from watchlist.desk.results import results
 from watchlist.page.export import csv_lines
+from watchlist.page.held import whole
 
 HEAD = "stock no,country,denomination,year,mint,grade,cert no,bought on,from,cost,note,pictures,fills want,stored in"
 COIN = "Orvany,5 tor,1893,V"
@@ -222,3 +223,12 @@ def test_sums_are_in_home_currency_and_days_not_before_the_piece_was_bought(desk
     for act in ("not-sold", "from-service", "kept", "returned"):
         with pytest.raises(DeskError, match="F-1 is sold already: undo that first"):
             pieces.say(desk, "F-1", pieces.Said(act))
+
+
+def test_a_finer_piece_is_told_as_an_upgrade(desk: Desk) -> None:
+    bring(desk, f"G-1,{COIN},VF-20,,,,180 EUR,,,", f"G-2,{COIN},XF-40,,,,,,,", f"G-3,{COIN},VF-20,,,,,,,")
+    every = held(desk)
+    text = {each.stock_no: " ".join(whole(each, beside(each, every, {}), desk.home, 200)) for each in every}
+    assert "An upgrade of G-1 (5 tor 1893-V, VF-20), G-3 (5 tor 1893-V, VF-20)." in text["G-2"]
+    assert "Also held of its issue: G-2 (5 tor 1893-V, XF-40), G-3" in text["G-1"]
+    assert "upgrade" not in text["G-1"]

@@ -96,3 +96,19 @@ def test_an_invoice_after_a_join_is_shared_by_what_joined_too(sold: Desk) -> Non
     assert {each.key: str(each.share) for each in held(sold)} == {"north:1": "120.00", "north:2": "60.00"}
     undoing.undo(sold)
     assert {each.key: str(each.share) for each in held(sold)}["north:1"] == "120.00"
+
+
+def test_a_win_cannot_be_taken_back_under_its_invoice(sold: Desk) -> None:
+    """Else the invoice would be owed for nothing, and what it cost would stand in no list."""
+    before = [(each.key, each.share) for each in held(sold)]
+    refused = r"^P1 is invoiced: undo that before north:1 is taken back\. Nothing was"
+    with pytest.raises(DeskError, match=refused):
+        decide(sold, ["north:1"], "clear")
+    with pytest.raises(DeskError, match=refused):
+        result(sold, "north:1", "120", won=False)
+    assert [(each.key, each.share) for each in held(sold)] == before
+    result(sold, "north:1", "110", won=True)
+    undoing.undo(sold)
+    undoing.undo(sold)
+    decide(sold, ["north:1"], "clear")
+    assert held(sold) == ()

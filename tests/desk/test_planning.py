@@ -398,6 +398,14 @@ def test_old_terms_are_asked_about_before_a_bid(market: Desk) -> None:
         decide(market, ["north:n1"], "bid", "2")
 
 
+def test_a_plan_by_assumed_increments_says_that_limits_may_move(market: Desk) -> None:
+    terms = market.terms["Lindmoor Sales"]
+    assert not any("Increments assumed" in note for note in plan(market).notes)
+    market.shelf.notebook.venues.put(terms_from_row(terms_to_row(terms) | {"bid_steps": ""}))
+    market.forget()
+    assert "Increments assumed: limits may move a step" in plan(market).notes
+
+
 def test_nothing_fits(market: Desk) -> None:
     market.shelf.notebook.budgets.put(Budget("none", Decimal(3), date(2026, 11, 1), date(2026, 12, 31)))
     shown = plan(market)

@@ -78,6 +78,18 @@ def test_a_row_that_cannot_be_is_set_aside_and_the_rest_stands(ended: Desk, rows
     assert lot(ended, "north:2").state == "bid"
 
 
+def test_a_price_without_a_currency_is_in_that_of_its_sale(ended: Desk) -> None:
+    """A list of a venue abroad names its currency at the head of the sale, not in each row."""
+    terms = ended.terms["Lindmoor Sales"]
+    ended.shelf.notebook.venues.put(replace(terms, currency="CHF"))
+    ended.forget()
+    come(ended, row("5", hours=-2, currency="CHF"))
+    report = bring(ended, "lot,hammer\n5,310\n")
+    assert (report.taken, list(report.notes)) == (1, [])
+    (price,) = ended.shelf.store.prices.each()
+    assert str(price.price) == "310 CHF"
+
+
 def test_a_win_of_ones_own_is_never_turned_by_a_list(ended: Desk) -> None:
     bring(ended, "lot,hammer,outcome\n2,250,won\n")
     report = bring(ended, "lot,hammer,outcome\n2,255,\n")

@@ -106,8 +106,16 @@ def _worth(each: Piece, alike: Sequence[Piece], home: str) -> Iterator[str]:
     if each.course.sold is not None:
         gain = f"; gain {each.gain:+,.2f}" if each.gain is not None else ""
         yield f"Sold for {each.course.sold}, fees {each.course.fees:,.2f}{gain}."
-    if alike:
-        yield f"Also held of its issue: {', '.join(f'{other.stock_no} ({other.coin})' for other in alike)}."
+    yield from _alike(each, alike)
+
+
+def _alike(each: Piece, alike: Sequence[Piece]) -> Iterator[str]:
+    """The other pieces of its issue: those that it is an upgrade of first."""
+    own = 0 if each.course.gone else each.reading.grade_low or 0
+    below = [other for other in alike if (other.reading.grade_low or 0) < own]
+    for said, some in (("An upgrade of", below), ("Also held of its issue:", [o for o in alike if o not in below])):
+        if some:
+            yield f"{said} {', '.join(f'{other.stock_no} ({other.coin})' for other in some)}."
 
 
 def _chain(each: Piece) -> Iterator[str]:

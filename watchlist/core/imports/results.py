@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 from typing import Literal
 
-from watchlist.core.imports.cells import means, money, named
+from watchlist.core.imports.cells import means, named, price
 from watchlist.core.imports.context import LotMeant
 from watchlist.core.imports.dates import day
 from watchlist.core.imports.kind import File, Kind
@@ -42,10 +42,10 @@ def _result(file: File, row: Row) -> ResultRow:
     )
     lot = context.lot_meant(row, on)
     said = _said(file, row)
-    price = _price(file, row, lot) if any(map(str.isdigit, row.get("hammer"))) else None
-    if price is None and said != "unsold":
+    fell = _price(file, row, lot) if any(map(str.isdigit, row.get("hammer"))) else None
+    if fell is None and said != "unsold":
         raise CellError("the hammer price is missing")
-    return ResultRow(lot.key, _outcome(said, price, lot), price, on)
+    return ResultRow(lot.key, _outcome(said, fell, lot), fell, on)
 
 
 def _said(file: File, row: Row) -> Outcome | Literal["sold"]:
@@ -62,11 +62,14 @@ def _said(file: File, row: Row) -> Outcome | Literal["sold"]:
 
 
 def _price(file: File, row: Row, lot: LotMeant) -> Money:
-    read = named(
+    """The hammer price; one that names no currency is in that of its sale."""
+    told = named(
         "price",
-        lambda text: money(text, row.get("currency"), file.mark, file.context, kind="hammer", venue=lot.currency),
+        lambda text: price(text, row.get("currency"), file.mark, file.context, kind="hammer", venue=lot.currency),
         row.get("hammer"),
     )
+    assert told.amount is not None
+    read = Money(told.amount, told.currency or file.context.currency or lot.currency)
     if read.currency != lot.currency:
         raise CellError(f"the price is in {read.currency}, its sale in {lot.currency}")
     if read.amount <= 0:

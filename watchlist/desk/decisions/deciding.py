@@ -13,7 +13,7 @@ from watchlist.desk.changes import batch_name
 from watchlist.desk.decisions.dear import too_dear
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.in_hand import bidding
+from watchlist.desk.in_hand import bidding, courses
 from watchlist.desk.in_hand.committed import needs
 from watchlist.desk.in_hand.hands import hands
 from watchlist.desk.in_hand.others import bids_of_others
@@ -54,6 +54,8 @@ def decide(
         _still_open(desk, rows, verb)
     if verb in ENDS:
         _not_won(desk, rows)
+    if verb == "clear":
+        courses.refuse_invoiced(desk, (row.lot.key for row in rows))
     day = day_of(desk, on)
     paid = _amount(desk, rows[0], verb, amount) if amount else None
     warnings = tuple(_out_of_turn(desk, rows, verb, paid))

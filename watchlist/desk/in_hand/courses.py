@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import Decimal
 from typing import Literal, get_args
@@ -13,6 +13,7 @@ from watchlist.core.held.piece import Won
 from watchlist.core.lots.record import Lot
 from watchlist.core.reading.record import Reading
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
 
 AFTER: tuple[Verb, ...] = (*get_args(ParcelVerb), *get_args(PieceVerb), "clear")
 
@@ -61,6 +62,17 @@ def cost(desk: Desk, course: ParcelCourse) -> tuple[Decimal, Literal["paid", "in
         return (course.paid, "paid") if course.payments else None
     fx = desk.rates.to_home_factor(owed.currency, desk.now.date())
     return None if fx is None else (course.paid + round(owed.amount * fx, 2), "invoiced")
+
+
+def refuse_invoiced(desk: Desk, lots: Iterable[str]) -> None:
+    """Raises DeskError for a lot whose parcel was invoiced or paid: its win cannot be taken back under the invoice."""
+    there = closed(told(desk))
+    for lot in lots:
+        course = there.get(lot)
+        if course is not None and (course.invoiced is not None or course.payments):
+            raise DeskError(
+                f"{course.id} is {course.state}: undo that before {lot} is taken back. Nothing was written."
+            )
 
 
 def closed(known: Courses) -> dict[str, ParcelCourse]:

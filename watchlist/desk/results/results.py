@@ -59,6 +59,8 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
         raise DeskError("Only a lot that was won can be won provisionally: say --won. Nothing was written.")
     paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price") if price else hammer_of(row)
     day = day_of(desk, on)
+    if not won:
+        courses.refuse_invoiced(desk, [lot])
     if paid is None:
         if won:
             raise DeskError(f"The source of {lot} tells no hammer price: say what it was won at. Nothing was written.")
