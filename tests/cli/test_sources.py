@@ -131,3 +131,18 @@ def _page_leads_on(run: Run, served: Site) -> None:
     bare = served.serve("/login", b"<!doctype html><title>Log in</title>")
     assert "sent a web page, not a feed" in run("source", "find", bare).err
     assert run("source", "find", "shop").code == 2
+
+
+def test_a_feed_that_is_not_well_formed_loses_nothing_and_says_so(run: Run, tmp_path: Path) -> None:
+    """Entries that were read one by one are neither failed nor rejected."""
+    feed = tmp_path / "lots.rss"
+    items = "".join(f"<item><title>Orvany 5 tor 189{n} VF & more</title><guid>{n}</guid></item>" for n in (3, 4))
+    feed.write_text(f'<rss version="2.0"><channel><title>x</title>{items}</channel></rss>', "utf-8")
+    tried = run("source", "test", str(feed))
+    assert tried.code == 0
+    assert "lots.rss: 2 lots, 0 rejected" in tried.err
+    assert "not well formed (invalid token in line 1; the entries were read one by one); nothing is lost" in tried.err
+    run("source", "add", "north", str(feed))
+    gathered = run("gather")
+    assert gathered.code == 0
+    assert "north: 2 lots, 2 new, 1 problem\n" in gathered.err

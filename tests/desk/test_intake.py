@@ -117,7 +117,7 @@ def test_what_broke_off_or_moved_is_said(desk: Desk) -> None:
 
 def test_an_entry_that_cannot_be_read_is_a_trouble_of_its_source(desk: Desk) -> None:
     report = answer(desk, feed(row("1", price="cheap"), row("2")))
-    assert report.line == "north: 2 lots, 2 new, 1 with problems"
+    assert report.line == "north: 2 lots, 2 new, 1 problem"
     assert state(desk)["troubles"]
 
 

@@ -35,6 +35,9 @@ ITEM_NAMES = frozenset(("item", "entry"))
 IDS = {"guid": 0, "id": 0, "g:id": 2, "dc:identifier": 3, "title": 8, "link": 9}
 """Where an item's id is looked for, best first; title and link make one where there is none. rdf:about is 1."""
 
+SHORTER = {"not well-formed (invalid token)": "invalid token"}
+"""What expat calls an error, where the sentence around it says already that the feed is not well formed."""
+
 
 class Stop(Exception):
     """Ends a pass from within: a cap is passed."""
@@ -122,7 +125,7 @@ class _Pass:
         except Stop as stop:
             return self.found(str(stop), self.at_item(self.parser.CurrentByteIndex), capped=True)
         except expat.ExpatError as error:
-            said = expat.ErrorString(error.code) or "not well formed"
+            said = SHORTER.get(name := expat.ErrorString(error.code) or "an error", name)
             return self.found(f"{said} in line {error.lineno}", self.at_item(self.parser.ErrorByteIndex))
         return self.found("", len(self.document))
 

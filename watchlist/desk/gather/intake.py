@@ -31,6 +31,7 @@ from watchlist.desk.titles.rereading import of_sale, read_lot
 from watchlist.feeds.answers import Ask, Fetched
 from watchlist.feeds.failures import FetchError
 from watchlist.page.troubles import sentence, trouble_line
+from watchlist.page.wording import count
 from watchlist.shelf.store.feeds import MAPPED
 from watchlist.shelf.store.filters import epoch
 from watchlist.shelf.store.rows import LotRow
@@ -64,7 +65,7 @@ class SourceReport:
         """One line for people."""
         if self.failed:
             return f"{self.name}: failed. {self.failed}"
-        aside = f", {len(self.troubles)} with problems" if self.troubles else ""
+        aside = f", {count(len(self.troubles), 'problem')}" if self.troubles else ""
         note = f" ({self.note})" if self.note else ""
         return f"{self.name}: {self.lots} lots, {self.new} new{aside}{note}"
 
