@@ -142,6 +142,22 @@ def test_days_to_keep_are_told_in_the_morning_and_in_the_calendar(won: Run) -> N
     assert "Mon 30 Mar (13 days left), until 16:59 here" in won("calendar", now=on("17")).out
 
 
+def test_what_is_paid_and_has_not_come_is_told_from_the_day_it_was_expected(won: Run) -> None:
+    """Three weeks after the payment, and every morning until it comes."""
+    name = str(parcel(won, "05")["parcel"])
+    won("parcel", name, "invoiced", "501.29", now=on("05"))
+    won("parcel", name, "paid", "501.29", now=on("06"))
+    told = {
+        day: [each["text"] for each in won("digest", "--json", now=on(day)).rows if "not arrived" in str(each)]
+        for day in ("26", "27", "29")
+    }
+    assert [len(each) for each in told.values()] == [0, 1, 1]
+    assert f"Paid, not arrived: expected today, Fri 27 Mar: {name}" in told["27"][0]
+    assert "the last day was Fri 27 Mar" in told["29"][0]
+    won("parcel", name, "arrived", now=on("29"))
+    assert not any("not arrived" in str(each) for each in won("digest", "--json", now=on("29")).rows)
+
+
 REFUSED = (
     (("parcel", "P99", "invoiced", "50"), "There is no parcel P99."),
     (("parcel", "{p}", "invoiced", "80"), "Invoice 80 EUR is below its hammer prices, 397 EUR."),

@@ -116,7 +116,7 @@ def test_an_invoice_from_abroad_tells_what_customs_may_ask_for_apart(desk: Desk)
     come(desk, row("1", price="20", hours=-2))
     result(desk, "north:1", "100", won=True)
     said = arrivals.say(desk, "P1", arrivals.Said("invoiced", "120")).said
-    assert "calculated 128.40 EUR: 8.40 less; 8.40 EUR of that is duty and import VAT" in said
+    assert "calculated 128.40 EUR: 8.40 less; 8.40 EUR of the calculated sum is duty and import VAT" in said
 
 
 def test_a_provisional_win_that_the_seller_refuses_is_unsold_and_may_be_offered_for(desk: Desk) -> None:

@@ -169,8 +169,8 @@ def _against(desk: Desk, shown: ParcelShown, after: ParcelCourse) -> str:
     text += f": {abs(more)} {'more' if more > 0 else 'less'}" if more else ", the same"
     border = [amount for name in AT_THE_BORDER if (amount := lines.get(name)) is not None and amount.amount]
     if more < 0 and border:
-        text += f"; {Money(sum((each.amount for each in border), Decimal(0)), due.currency)} of that is duty and import"
-        text += " VAT, which customs may ask for apart"
+        apart = Money(sum((each.amount for each in border), Decimal(0)), due.currency)
+        text += f"; {apart} of the calculated sum is duty and import VAT, which customs may ask for apart"
     names = {"post": "shipping", "insurance": "insurance", "premium": "premium", "vat": "vat_on_fees"}
     for name, stated in after.stated.items():
         calculated = lines.get(names[name])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from watchlist.core.calendar.record import Dated
 from watchlist.core.decisions.bids import BidRow
@@ -108,6 +108,11 @@ WANTED: tuple[tuple[str, str, Of], ...] = (
 ABOVE = frozenset({"above ceiling", "over"})
 
 
+def _is_near(each: Dated, today: date) -> bool:
+    """A day to act by, told some days before; and of a parcel that was paid the day on which it should have come."""
+    return each.day <= (today + NEAR if each.kind in TO_DO else today) and each.kind in TO_DO | {"arrive"}
+
+
 def morning(desk: Desk) -> Morning:
     """The morning as the shelf stands."""
     store = desk.shelf.store
@@ -122,7 +127,7 @@ def morning(desk: Desk) -> Morning:
         open=store.listing.count(Filter(open_at=desk.now)),
         new_wanted=store.listing.count(Filter(states=fresh, wanted=True)),
         closing_all=len(closing),
-        today=_today(desk, listed, closing, [each for each in coming if each.kind in TO_DO and each.day <= near]),
+        today=_today(desk, listed, closing, [each for each in coming if _is_near(each, desk.local_today())]),
         overnight=overnight(desk, [row for row in listed if not row.ended]),
         wanted=tuple(
             _group(desk, name, [each for each in wanted if of(each)], letters) for name, letters, of in WANTED
