@@ -75,7 +75,7 @@ def test_sources_come_from_a_list_and_go_out_as_one(run: Run, tmp_path: Path) ->
     assert (done.code, "3 sources added, 1 rejected: not a web address" in done.err) == (0, True)
     names = [row["name"] for row in run("source", "list", "--json").rows]
     assert names == ["wexby-daughters-gold", "wexby-daughters-gold-2", "lindmoor-example-feed"]
-    assert "0 sources added, 3 duplicates" in run("source", "import", str(path)).err
+    assert "no sources added, 3 duplicates" in run("source", "import", str(path)).err
     run("source", "add", "file", str(tmp_path / "own.csv"))
     done = run("source", "export", str(back))
     assert "Left out" in done.err

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from watchlist.page.html import STYLE, TINT
+from watchlist.page.html import STYLE, TINT, words
 from watchlist.screens.looks import contrast
 
 LIGHT, _, REST = STYLE.partition("@media (prefers-color-scheme: dark)")
@@ -53,3 +53,9 @@ def test_what_is_filled_stands_out_from_the_ground_and_from_the_line_upon_it(ink
 def test_no_colour_stands_outside_the_looks() -> None:
     """Print is black on the paper; nothing else names a colour of its own."""
     assert set(re.findall(r"#[0-9a-f]{3,6}", REST.removeprefix(DARK))) == {"#000"}
+
+
+def test_commands_stand_as_code_and_no_grade_or_month_is_broken() -> None:
+    assert words("2 more: `watchlist lots <b>`") == "2 more: <code>watchlist lots &lt;b&gt;</code>"
+    assert words("VF-30 & 2025-08, a `quote alone") == "<span>VF-30</span> &amp; <span>2025-08,</span> a `quote alone"
+    assert words("a-word-too-long-to-keep-whole") == "a-word-too-long-to-keep-whole"

@@ -11,7 +11,7 @@ SHORT = 12
 STYLE = """
 :root { color-scheme: light dark }
 body { font: 1rem/1.5 system-ui, sans-serif; max-width: 44rem; margin: 0 auto; padding: 1rem;
-  color: #1d1f21; background: #f7f4ec }
+  color: #1d1f21; background: #f7f4ec; overflow-wrap: break-word }
 body.wide { max-width: 96rem } .wide th, .wide td { padding: .2rem .4rem; font-size: .9rem }
 .wide p { max-width: 44rem } .wide thead th { white-space: normal; vertical-align: bottom }
 span { white-space: nowrap } .wide small { display: block; font-size: .8rem }
@@ -70,7 +70,14 @@ def paragraph(text: str, kind: str = "") -> str:
 
 
 def words(text: str) -> str:
-    """Text that may wrap between its words, never inside a grade or a month."""
+    """Text that may wrap between its words, never inside a grade or a month; what stands in backquotes is code."""
+    parts = text.split("`")
+    if len(parts) % 2 == 0:
+        return _wrapping(text)
+    return "".join(f"<code>{escape(part)}</code>" if n % 2 else _wrapping(part) for n, part in enumerate(parts))
+
+
+def _wrapping(text: str) -> str:
     return " ".join(
         f"<span>{escape(word)}</span>" if "-" in word and len(word) <= SHORT else escape(word)
         for word in text.split(" ")

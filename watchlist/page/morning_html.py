@@ -7,7 +7,7 @@ from html import escape
 
 from watchlist.core.clean import clean
 from watchlist.core.lots.address import safe_link
-from watchlist.page.html import document, paragraph
+from watchlist.page.html import document, paragraph, words
 from watchlist.page.morning import Paper, Part, sentences
 
 
@@ -35,10 +35,10 @@ def _lots(part: Part, paper: Paper, told: set[str]) -> Iterator[str]:
     for seen in part.seen:
         piece = f"<strong>{escape(clean(seen.piece))}</strong>"
         link = f' <a href="{escape(to)}">At the venue</a>' if (to := safe_link(seen.lot.link)) else ""
-        whole = f"<br>{escape(sentences(seen, paper))}{link}"
+        whole = f"<br>{words(sentences(seen, paper))}{link}"
         yield f"<li>{piece}{', as above' if seen.lot.key in told else whole}</li>"
         told.add(seen.lot.key)
 
 
 def _line(text: str) -> str:
-    return f"<li>{escape(clean(text, len(text)))}</li>"
+    return f"<li>{words(clean(text, len(text)))}</li>"

@@ -319,5 +319,7 @@ def _import(args: Namespace) -> int:
     rest = [count(found.there, "duplicate")] * bool(found.there) + [
         f"{found.strange} rejected: not a web address"
     ] * bool(found.strange)
-    out.talk(f"{path.name}: {', '.join([f'{len(found.added)} sources added', *rest])}. `watchlist undo` takes it back.")
+    back = " `watchlist undo` takes it back." if found.added else ""
+    added = f"{count(len(found.added), 'source')} added"
+    out.talk(f"{path.name}: {', '.join([added, *rest])}.{back}")
     return out.DONE
