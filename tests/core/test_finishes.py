@@ -52,6 +52,7 @@ def test_a_proof_is_the_proof_issue_in_any_language(said: str) -> None:
         ("Orvany 5 tor 1901, not proof, VF", PLAIN.key),
         ("Orvany 5 tor 1902 specimen", SPECIMEN.key),
         ("Orvany 5 tor 1902, a lovely specimen, VF", "5tor-1902"),
+        ("Orvany 5 tor 1902 a specimen in VF", "5tor-1902"),
         ("Orvany 5 tor 1903 from mint set", TYPED.key),
         ("Orvany 5 tor 1903 KMS", TYPED.key),
         ("Orvany 5 tor 1903 VF", "5tor-1903"),
@@ -60,6 +61,14 @@ def test_a_proof_is_the_proof_issue_in_any_language(said: str) -> None:
 )
 def test_a_finish_is_met_by_its_own_words_alone(title: str, wanted: str) -> None:
     assert key(title) == wanted
+
+
+def test_a_specimen_may_be_said_behind_the_mint() -> None:
+    struck = [replace(each, key=f"{each.key}-V", mint="V") for each in ISSUES]
+    catalogue = Catalogue(struck, TONGUES)
+    for title in ("Orvany 5 tor 1902-V specimen", "Orvany 5 tor 1902 V, specimen"):
+        assert key(title, catalogue) == f"{SPECIMEN.key}-V"
+    assert key("Orvany 5 tor 1902-V a specimen in VF", catalogue) == "5tor-1902-V"
 
 
 def test_a_want_of_the_plain_issue_does_not_ask_for_the_proof() -> None:

@@ -9,6 +9,7 @@ from watchlist.cli import out
 from watchlist.cli.parser import Parser, WrongUse
 from watchlist.desk.decisions.correcting import mend_all
 from watchlist.desk.desk import Desk
+from watchlist.desk.errors import DeskError
 from watchlist.desk.prices import amending
 from watchlist.desk.settling import settle
 from watchlist.desk.typed import lots_amended
@@ -18,7 +19,7 @@ BACK = "; `watchlist undo` takes it back"
 
 def sale_options(parser: Parser) -> None:
     """Moving, correcting and deleting sales."""
-    add = parser.add_argument
+    add = parser.add_mutually_exclusive_group().add_argument
     add(
         "--move", nargs=2, metavar=("SALES", "ISSUE"), help="put sales under another issue: 12,15-18 or file:prices.csv"
     )
@@ -43,7 +44,7 @@ def amend_sales(desk: Desk, args: Namespace) -> bool:
 
 def lot_options(parser: Parser) -> None:
     """Binding, correcting and deleting lots."""
-    add = parser.add_argument
+    add = parser.add_mutually_exclusive_group().add_argument
     add("--issue", metavar="ISSUE", help="these lots are of this issue, whatever their titles say")
     add("--correct", nargs="+", metavar="FIELD=VALUE", help="correct the reading of these lots: grade=VF-30")
     add("--delete", action="store_true", help="delete these lots; one with a bid or a result stays")
@@ -57,12 +58,12 @@ def amends_lots(args: Namespace) -> bool:
 def amend_lots(desk: Desk, keys: Sequence[str], args: Namespace) -> None:
     """Do to these lots what the options say. Raises DeskError."""
     if not keys:
-        out.talk("No lot is meant. Nothing was changed.")
-    elif args.delete:
+        raise DeskError("No lot is meant. Nothing was changed.")
+    if args.delete:
         out.talk(f"{lots_amended.delete(desk, keys)}{BACK}.")
     else:
         fields = dict(pair.partition("=")[::2] for pair in _pairs(args.correct or ()))
-        said = mend_all(desk, keys, fields | ({"issue": args.issue} if args.issue else {}))
+        said = mend_all(desk, keys, {"issue": args.issue} if args.issue else fields)
         out.talk(f"{said}{BACK}.")
 
 

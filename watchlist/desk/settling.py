@@ -71,6 +71,7 @@ def _judge_all(desk: Desk) -> None:
     """All open lots, and with them the single ones that are due."""
     due = desk.owed.all()
     with desk.owed.under_way(Due(marks=True, marks_of=due.marks_of, issues=due.issues, closing=True)):
+        judging.judge_again(desk, list(desk.shelf.store.lots.by_key(sorted(due.marks_of)).values()))
         judging.judge_all(desk)
 
 

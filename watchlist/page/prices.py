@@ -59,14 +59,15 @@ def headline(issue: Issue, sales: int, newest: date | None, today: date) -> str:
     return f"{issue.name}, {struck}: {wording.count(sales, 'price')} realised{age}.{copied}"
 
 
-def account(found: Explanation, width: int, *, older: bool, guided: bool) -> list[str]:
+def account(found: Explanation, width: int, *, older: bool, guided: bool, parent: bool = False) -> list[str]:
     """What a band rests on, in words. `older`: sales are known beside those weighed one by one; `guided`: a price
-    guide is on the shelf."""
+    guide is on the shelf; `parent`: the issue is a variety without sales, valued from the regular issue."""
     drift = (found.drift_five_years - 1) * 100
     moved = "hardly moved" if abs(drift) < 1 else f"moved by {drift:+.0f}%"
     own = max(1.0 - found.similar - found.older, 0.0)
     rest = [name for name, there in (("its older sales", older), ("a price guide", guided)) if there]
-    parts = [f"{own:.0%} of the median rests on these sales", f"{found.similar:.0%} from similar issues"]
+    whose = "the sales of the regular issue" if parent else "these sales"
+    parts = [f"{own:.0%} of the median rests on {whose}", f"{found.similar:.0%} from similar issues"]
     if rest or abs(found.older) >= 0.005:
         parts.append(f"{found.older:.0%} from {' and '.join(rest) or 'older sales and guides'}")
     guide = f"A price guide has the weight of {found.guide_worth:.1f} sales." if guided else "No price guide."

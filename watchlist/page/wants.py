@@ -10,7 +10,8 @@ from watchlist.page.wording import grades, money
 def coin(want: Want) -> str:
     """The coin that is wanted: `Orvany 5 tor 1893-V, overdate`."""
     name = " ".join(filter(None, (want.country, want.denomination, coin_date(want.year, want.mint))))
-    return f"{name}, {want.variety}" if want.variety else name
+    variety = "regular coin only" if want.variety == "" else want.variety
+    return f"{name}, {variety}" if variety else name
 
 
 def grade(want: Want) -> str:

@@ -10,7 +10,6 @@ from functools import partial
 from watchlist.core.held.piece import Piece
 from watchlist.core.held.series import Complete
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import MARKS
 from watchlist.desk.held import outcomes, pieces
 from watchlist.desk.held.held import beside, cost_lines, held, sums
 from watchlist.desk.held.series import complete
@@ -210,7 +209,7 @@ class HeldScreen(TableScreen[HeldRows, Piece]):
         def done(words: str) -> None:
             self.program.changes.happened()
             self.program.messages.say_undoable(words)
-            self.program.follow_ups.bands(MARKS)
+            self.program.follow_ups.bands(outcomes.DUE)
 
         self.dialogue.ask(f"{each.stock_no} proved to be ({known}):", said, value="genuine")
 

@@ -7,8 +7,7 @@ from argparse import Namespace
 from watchlist.cli.changing import change
 from watchlist.cli.parser import Parser
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import MARKS
-from watchlist.desk.held.outcomes import WORDS, say
+from watchlist.desk.held.outcomes import DUE, WORDS, say
 
 
 def options(parser: Parser) -> None:
@@ -20,7 +19,7 @@ def options(parser: Parser) -> None:
 
 def run(args: Namespace) -> int:
     """Record it; lots of the seller and issue are marked again."""
-    return change(args, _say, MARKS)
+    return change(args, _say, DUE)
 
 
 def _say(desk: Desk, args: Namespace) -> str:

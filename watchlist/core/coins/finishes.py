@@ -4,6 +4,7 @@ A title says them in the words of any language: `PP`, `fondo specchio`, `flan br
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -44,8 +45,8 @@ def finish_of(issue: Issue, words: VarietyWords) -> str:
 def finish_said(reading: Reading, words: VarietyWords) -> str:
     """The finish that a reading says: by its designation, its variety, or the words of its title.
 
-    The reader has weighed every word for proof; another finish in one word stands behind a figure or a sign: `1911
-    specimen`, where `a lovely specimen` is talk."""
+    The reader has weighed every word for proof; another finish in one word stands behind a figure, a sign or the
+    mint: `1911 specimen`, `1911-A specimen`, where `a lovely specimen` is talk."""
     if "PROOF" in reading.designations:
         return PROOF
     if said := finish_named(reading.variety or "", words):
@@ -54,14 +55,15 @@ def finish_said(reading: Reading, words: VarietyWords) -> str:
     for phrase, finish in words.finishes.items():
         weighed = finish == PROOF and phrase not in words.strikes  # Spanish `prueba` is a pattern or a proof
         at = -1 if weighed else title.find(phrase)
-        if at >= 0 and _stands(title, at, at + len(phrase), alone=" " not in phrase):
+        if at >= 0 and _stands(title, at, at + len(phrase), "" if " " in phrase else folded(reading.mint or "-")):
             return finish
     return ""
 
 
-def _stands(title: str, start: int, end: int, *, alone: bool) -> bool:
-    """Whether whole words stand at a place; of one alone, behind a figure or a sign."""
+def _stands(title: str, start: int, end: int, mint: str) -> bool:
+    """Whether whole words stand at a place; of one alone, behind a figure, a sign or the `mint`, empty for several."""
     before = title[:start].rstrip()
+    alone = bool(mint) and re.split(r"[^\w]", before)[-1] != mint
     whole = not title[start - 1 : start].isalnum() and not title[end : end + 1].isalnum()
     return whole and not (alone and before[-1:].isalpha())
 

@@ -104,7 +104,8 @@ def _alike(name: str) -> tuple[str, ...]:
 
 def _perhaps(column: str, before: Layout, now: Layout) -> str:
     """The new heading that is the likeliest to be the old one: the only one, or the most alike."""
-    new = [name for name in now.names if name not in before.names]
+    taken = {heading for field, heading in now.columns.items() if field in CALLED}
+    new = [name for name in now.names if name not in before.names and name not in taken]
     if len(new) == 1:
         return new[0]
     alike = max(((likeness(fold(column), fold(name)), name) for name in new), default=(0.0, ""))

@@ -72,14 +72,20 @@ def _coin(want: Want) -> tuple[object, ...]:
 
 
 def _issue(row: Row, file: File) -> tuple[Issue, str | None, str | None]:
-    """The issue, and mint and variety as wanted (None: any)."""
-    if means(row.get("mint") or "-", "any", file.context.words):
-        return _of_any_mint(row, file), None, row.get("variety") or None
+    """The issue, and mint and variety as wanted (None: any; a variety may be the regular coin alone)."""
+    words, said = file.context.words, row.get("variety")
+    any_mint, regular = means(row.get("mint") or "-", "any", words), means(said, "plain", words)
+    if regular or means(said, "any", words):
+        bare = replace(row, values={name: text for name, text in row.values.items() if name != "variety"})
+        issue = _some_issue(bare, file) if row.get("denomination") else file.finder.of_row(bare)[0]
+        return issue, None if any_mint else issue.mint, "" if regular else None
+    if any_mint:
+        return _some_issue(row, file), None, said or None
     issue, coin, _ = file.finder.of_row(row)
     return issue, issue.mint, (coin.variety if coin else None) or issue.variety or None
 
 
-def _of_any_mint(row: Row, file: File) -> Issue:
+def _some_issue(row: Row, file: File) -> Issue:
     """Some issue of the year: it lends the want its country, denomination and year."""
     coin = read_coin(row, file.context, mint_given=True)
     found = resolve(file.context.catalogue, coin)

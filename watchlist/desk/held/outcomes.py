@@ -6,16 +6,19 @@ import re
 
 from watchlist.core.marks.outcomes import Said, steps_lower
 from watchlist.core.typed.words import TypedError, grade_range
+from watchlist.desk import naming
 from watchlist.desk.changes import entry
 from watchlist.desk.desk import Desk
-from watchlist.desk.due import MARKS
+from watchlist.desk.due import MARKET, MARKS
 from watchlist.desk.errors import DeskError
 from watchlist.desk.held.bench import kept
 from watchlist.desk.in_hand import courses
-from watchlist.desk.judging.judging import OUTCOME
+from watchlist.desk.judging.judging import OUTCOME, found_false
 from watchlist.desk.recording import lot_of
 from watchlist.shelf.store.rows import LotRow
 
+DUE = MARKS | MARKET
+"""What may follow an outcome: the price of a piece that is not genuine weighs nothing."""
 WORDS: dict[str, Said] = {
     "genuine": "genuine",
     "not-genuine": "not genuine",
@@ -58,7 +61,9 @@ def say(desk: Desk, key: str, word: str, steps: str = "1") -> str:
         "raw": not row.reading.certified,
     }
     what = f"lower by {lower}" if lower else said
-    with entry(desk, f"outcome of {lot.key} recorded: {what}", due=MARKS) as change:
+    same = (said == "not genuine") == (lot.key in found_false(store))
+    due = MARKS if same else DUE
+    with entry(desk, f"outcome of {naming.named(desk, row)} recorded: {what}", due=due) as change:
         number = store.findings.add(OUTCOME, lot.key, desk.now, data)
         change.added("finding", number, number)
     return f"{lot.key}: {what}; lots of this seller and issue are marked again with it"

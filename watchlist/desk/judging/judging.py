@@ -131,6 +131,12 @@ def outcomes(store: Store) -> Known:
     )
 
 
+def found_false(store: Store) -> frozenset[str]:
+    """Keys of the lots of which the last outcome says that the piece is not genuine."""
+    last = {each.lot: each.data["said"] for each in store.findings.of(OUTCOME)}
+    return frozenset(lot for lot, said in last.items() if said == "not genuine")
+
+
 DISMISSED = "dismissed"
 """Kind of the finding that says how a sign of a lot stands: dismissed with a note, or restored."""
 

@@ -94,7 +94,7 @@ def _want(want: Want) -> Row:
         "denomination": want.denomination,
         "year": want.year,
         "mint": "any" if want.mint is None else want.mint,
-        "variety": want.variety,
+        "variety": {None: "any", "": "plain"}.get(want.variety, want.variety),
         "min_grade": want.min_grade,
         "max_grade": want.max_grade,
         "certified": want.certified,

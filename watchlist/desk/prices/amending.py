@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from watchlist.core.clean import clean
-from watchlist.core.prices.realised import PriceRealised
+from watchlist.core.prices.realised import GRAVEST, PriceRealised
 from watchlist.core.sift.sales import parse_sales
 from watchlist.core.typed.words import is_yes
 from watchlist.desk import naming
@@ -61,6 +61,8 @@ def move(desk: Desk, which: str, issue: str) -> Amended:
 def correct(desk: Desk, which: str, pairs: Iterable[str]) -> Amended:
     """Correct fields of sales, `grade=VF-30`. DUE is due. Raises DeskError and MoneyError."""
     said = list(pairs)
+    if not said:
+        raise DeskError("Say what is corrected, such as grade=VF-30. Nothing was changed.")
     sales = chosen(desk, which)
 
     def corrected(sale: PriceRealised) -> PriceRealised:
@@ -149,7 +151,10 @@ def _word(name: str, known: Sequence[str]) -> Callable[[Desk, PriceRealised, str
 
 
 def _problems(_: Desk, sale: PriceRealised, value: str) -> PriceRealised:
-    return replace(sale, problems=tuple(filter(None, (each.strip() for each in value.split(",")))))
+    named = tuple(filter(None, (each.strip().casefold().replace(" ", "_") for each in value.split(","))))
+    if unknown := next((each for each in named if each not in GRAVEST), ""):
+        raise DeskError(f"`{unknown}` is not a problem: {', '.join(sorted(GRAVEST))}. Nothing was changed.")
+    return replace(sale, problems=named)
 
 
 def _quantity(_: Desk, sale: PriceRealised, value: str) -> PriceRealised:

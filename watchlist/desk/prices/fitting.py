@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from operator import attrgetter
@@ -15,6 +15,7 @@ from watchlist.core.prices.repeats import count_once
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import Due
 from watchlist.desk.errors import Stopped
+from watchlist.desk.judging.judging import found_false
 from watchlist.desk.naming import issue_name
 from watchlist.shelf.store.price_columns import price_from
 
@@ -102,12 +103,13 @@ def all_sales(desk: Desk, tell: Callable[[], object] = bool) -> tuple[list[Sale]
     The same as `sales_of` makes of their records; but only where a sale may be told twice is a record made of it."""
     store, sales = desk.shelf.store, list[Sale]()
     bought = frozenset() if desk.settings.prices.own == 1 else store.results.prices(won=True)
+    false = found_false(store)
     twice = set(store.prices.may_repeat())
     many = Many(desk.terms, desk.rates, home=desk.home, kind=desk.kind, today=desk.local_today())
     together, looked = store.prices.sold_together(), list[PriceRealised]()
     for cells in _followed(store.prices.in_cells(), tell):
         alone = cells.issue not in twice and hash((cells.issue, cells.sale_date)) not in together
-        alone = alone and cells.id not in bought
+        alone = alone and cells.id not in bought and cells.origin not in false
         if alone and (sale := many.sale(cells)):
             sales.append(sale)
         else:
@@ -121,16 +123,10 @@ def sales_of(
     desk: Desk, prices: Iterable[PriceRealised], tell: Callable[[], object] = bool
 ) -> tuple[list[Sale], list[SetAside]]:
     """Prices realised made ready for the model, and those set aside with their reasons. `tell` is called often."""
-    results = desk.shelf.store.results
-    once = count_once(_followed(prices, tell), results.prices())
+    once = count_once(_followed(prices, tell), desk.shelf.store.results.prices())
     kept, aside = screen(once.kept)
-    aside += once.aside
-    own = desk.settings.prices.own
-    bought = results.prices(won=True) if own < 1 else frozenset()
-    if own == 0:
-        aside += [SetAside(price, "your own purchase; [prices] own = false") for price in kept if price.id in bought]
-        kept = [price for price in kept if price.id not in bought]
-    kept = [replace(price, weight=price.weight * own) if price.id in bought else price for price in kept]
+    kept, own = _own_weighed(desk, kept)
+    aside += [*once.aside, *own]
     sales: list[Sale] = []
     today = desk.local_today()
     for price in _followed(kept, tell):
@@ -140,6 +136,21 @@ def sales_of(
         else:
             sales.append(made)
     return sales, aside
+
+
+def _own_weighed(desk: Desk, prices: Sequence[PriceRealised]) -> tuple[list[PriceRealised], list[SetAside]]:
+    """The person's own purchases at the weight of the settings; one without weight, or found false, is set aside."""
+    store, own = desk.shelf.store, desk.settings.prices.own
+    bought, false = store.results.prices(won=True) if own < 1 else frozenset(), found_false(store)
+    kept, aside = list[PriceRealised](), list[SetAside]()
+    for price in prices:
+        if price.origin in false:
+            aside.append(SetAside(price, "you found it not genuine"))
+        elif own == 0 and price.id in bought:
+            aside.append(SetAside(price, "your own purchase; [prices] own = false"))
+        else:
+            kept.append(replace(price, weight=price.weight * own) if price.id in bought else price)
+    return kept, aside
 
 
 def _followed(prices: Iterable[T], tell: Callable[[], object]) -> Iterator[T]:

@@ -147,7 +147,8 @@ def account(desk: Desk, answer: PriceAnswer, width: int) -> list[str]:
         return []
     guided = desk.shelf.store.catalogue.has_guide(answer.issue.key)
     older = answer.band is not None and answer.band.sales > len(answer.explanation.sales)
-    return words.account(answer.explanation, width, older=older, guided=guided)
+    parent = answer.band is not None and answer.band.basis == "parent"
+    return words.account(answer.explanation, width, older=older, guided=guided, parent=parent)
 
 
 def _as_today(desk: Desk, answer: PriceAnswer, sales: Sequence[Sale]) -> dict[int, tuple[Decimal | None, float | None]]:
