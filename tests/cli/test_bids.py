@@ -37,7 +37,7 @@ def test_ended_bids_are_asked_for_and_leave_the_sums(on_sample: Run) -> None:
     assert "Ended" not in before
     after = on_sample("bids", now=NEXT_DAY)
     told = " ".join(after.out.split())
-    assert "Ended: record the result - LM-101: " in told
+    assert "Ended: record the result - LM-101: 5 tor 1891-M, MS-60, undecided 90 GBP" in told
     assert ", undecided 90 GBP" in told
     assert "`watchlist result KEY PRICE [--won]`" in told
     assert "2 bids, " in told, "what was placed binds until somebody says what came of it"

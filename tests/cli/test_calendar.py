@@ -28,7 +28,7 @@ def test_dates_are_listed_handed_out_updated_and_cancelled(on_sample: Run, tmp_p
     assert datetime.fromisoformat(rows[2]["at"]) - datetime.fromisoformat(rows[1]["at"]) == (
         datetime(2026, 1, 2) - datetime(2026, 1, 1)
     )
-    assert "Sun 29 Mar         fair in the old hall" in on_sample("calendar").out
+    assert "Sun 29 Mar          fair in the old hall" in on_sample("calendar").out
     assert on_sample("calendar", str(file)).code == 0
     first = events(file)
     assert len(first) == 4

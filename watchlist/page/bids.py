@@ -33,6 +33,8 @@ COLUMNS = (
 )
 _AT = {column.name: at for at, column in enumerate(COLUMNS)}
 LOT, COIN = _AT["lot"], _AT["coin"]
+NEEDED = 4
+"""Rank of the last column that comes back where room is left: cost, venue, stage and what is left of the budget."""
 ROOMY = 100
 """Cells from which on a list has blanks to spare."""
 SHORT = 5
@@ -122,7 +124,7 @@ def _cells(line: BidLine, own: str, closes: str) -> tuple[str, ...]:
         share(line.chance),
         in_sale(line.likely, own),
         _figure(line.left),
-        "result?" if row.ended else STAGES.get(line.stage, line.stage),
+        "result?" if row.ended and line.stage != "not placed" else STAGES.get(line.stage, line.stage),
     )
 
 
@@ -135,8 +137,8 @@ def signs_of(lines: Sequence[BidLine]) -> Sequence[str]:
 
 def fitted(columns: Sequence[Column], width: int, coin: int = COIN) -> Fitted:
     """The measured columns that have room; a coin has its cells before others have theirs, and runs on below."""
-    least = min(columns[coin].wide, 26 if width >= ROOMY else 20)
-    return fit(columns, width, flexible=coin, least=least, gap=2 if width >= ROOMY else 1)
+    least = min(columns[coin].wide, 26 if width >= ROOMY else 19)
+    return fit(columns, width, flexible=coin, least=least, gap=2 if width >= ROOMY else 1, needed=NEEDED)
 
 
 def _closes(line: BidLine, zone: tzinfo, today: date) -> str:

@@ -25,6 +25,15 @@ def day_words(day: date) -> str:
     return f"{day:%a} {day.day} {day:%b}"
 
 
+FAR = 300
+"""Days after which a day is named with its year: it might be taken for one of this year."""
+
+
+def day_ahead(day: date, today: date) -> str:
+    """`Tue 3 Mar`; `27 Feb 2027` where that is far ahead."""
+    return day_words(day) if (day - today).days < FAR else in_full(day)
+
+
 def in_full(day: date) -> str:
     """`3 Mar 2026`."""
     return f"{day.day} {day:%b %Y}"
@@ -46,12 +55,12 @@ def in_days(day: date, today: date) -> str:
     return {0: "today", 1: "tomorrow"}.get(ahead, f"in {ahead} days")
 
 
-def lines(dates: Sequence[Dated], home: tzinfo, width: int) -> list[str]:
+def lines(dates: Sequence[Dated], home: tzinfo, today: date, width: int) -> list[str]:
     """A line a date; the day stands once."""
     text: list[str] = []
     before = None
     for each in dates:
-        head = f"{'' if each.day == before else day_words(each.day):<10}  {hour_words(each, home):<5}  "
+        head = f"{'' if each.day == before else day_ahead(each.day, today):<11}  {hour_words(each, home):<5}  "
         blank = " " * len(head)
         first, *rest = wrap(f"{blank}{each.what}", width, indent=blank)
         text += [head + first[len(head) :], *rest]

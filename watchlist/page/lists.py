@@ -58,20 +58,33 @@ def measured(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> tuple[
     )
 
 
-def fit(columns: Sequence[Column], width: int, *, flexible: int = 0, least: int = 20, gap: int = 2) -> Fitted:
-    """As many columns as leave the flexible one its least width; it takes what is left over."""
-    kept = [place for place, column in enumerate(columns) if column.wide]
+def fit(
+    columns: Sequence[Column], width: int, *, flexible: int = 0, least: int = 20, gap: int = 2, needed: int = 0
+) -> Fitted:
+    """As many columns as leave the flexible one its least width; it takes what is left over.
 
-    def rest() -> int:
-        return width - sum(columns[place].wide + gap for place in kept if place != flexible)
-
-    while rest() < least:
-        droppable = [place for place in kept if place != flexible and columns[place].rank]
-        if not droppable:
-            break
-        kept.remove(max(droppable, key=lambda place: (columns[place].rank, place)))
-    widths = [max(rest(), 1) if place == flexible else columns[place].wide for place in kept]
+    A wide column that had to go may leave room for a narrow one that went before it: those up to the rank `needed`
+    come back."""
+    kept = _kept(columns, width - least, flexible, gap, needed)
+    rest = width - sum(columns[place].wide + gap for place in kept if place != flexible)
+    widths = [max(rest, 1) if place == flexible else columns[place].wide for place in kept]
     return Fitted(tuple(kept), tuple(widths), tuple(columns), gap)
+
+
+def _kept(columns: Sequence[Column], room: int, flexible: int, gap: int, needed: int) -> list[int]:
+    """The places of the columns that have room beside the flexible one."""
+    kept = [place for place, column in enumerate(columns) if column.wide]
+    order = sorted((p for p in kept if p != flexible and columns[p].rank), key=lambda p: (columns[p].rank, p))
+    gone = []
+    left = room - sum(columns[place].wide + gap for place in kept if place != flexible)
+    while left < 0 and order:
+        gone.append(order.pop())
+        left += columns[gone[-1]].wide + gap
+    for place in reversed(gone):
+        if columns[place].rank <= needed and columns[place].wide + gap <= left:
+            gone.remove(place)
+            left -= columns[place].wide + gap
+    return [place for place in kept if place not in gone]
 
 
 def columns_read(columns: Mapping[str, str], unknown: Sequence[str]) -> list[str]:

@@ -13,17 +13,17 @@ from watchlist.page.lists import Column
 
 COLUMNS = (
     Column("closes", 9),
-    Column("venue", 8, rank=5),
+    Column("venue", 8, rank=3),
     Column("lot", 3),
     Column("coin", 20),
     Column("for", 3, rank=6),
     Column("bid", 6, right=True),
     Column("limit", 6, right=True, rank=8),
     Column("cost", 5, right=True, rank=1),
-    Column("wins", 4, right=True, rank=2),
-    Column("saves", 5, right=True, rank=3),
+    Column("wins", 4, right=True, rank=4),
+    Column("saves", 5, right=True, rank=5),
     Column("likely", 6, right=True, rank=7),
-    Column("left", 5, right=True, rank=4),
+    Column("left", 5, right=True, rank=2),
 )
 LOT, COIN = 2, 3
 

@@ -10,7 +10,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.in_hand.dates import Dates, dates
 from watchlist.desk.recording import Decided
 from watchlist.page.columns import cells, wrap
-from watchlist.page.dates import KINDS, day_words, hour_words, in_days
+from watchlist.page.dates import KINDS, day_ahead, day_words, hour_words, in_days
 from watchlist.page.lists import Column, Fitted, fit
 from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -18,7 +18,7 @@ from watchlist.screens.table_screen import TableScreen
 from watchlist.shelf.store.rows import LotRow
 
 COLUMNS = (
-    Column("day", 10),
+    Column("day", 11),
     Column("hour", 5),
     Column("in", 10, rank=2),
     Column("kind", 18, rank=3),
@@ -59,7 +59,7 @@ class DateRows:
         """One date, its words never cut."""
         desk = self._desk()
         texts = (
-            day_words(item.day),
+            day_ahead(item.day, desk.local_today()),
             hour_words(item, desk.settings.home.zone),
             in_days(item.day, desk.local_today()),
             KINDS[item.kind],

@@ -13,14 +13,14 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.held import arrivals
 from watchlist.desk.held.parcels import join, parcels, part
 from watchlist.desk.recording import Decided
-from watchlist.page.bids import short_venue
-from watchlist.page.columns import cut, wrap
+from watchlist.page.bids import ROOMY, short_venue
+from watchlist.page.columns import cells, wrap
 from watchlist.page.dates import day_words
 from watchlist.page.deadlines import in_short, last_day
-from watchlist.page.lists import Column, fit
+from watchlist.page.lists import Column, Fitted, fit
 from watchlist.page.lot import cost_word
 from watchlist.page.parcels import since
-from watchlist.page.wording import money
+from watchlist.page.wording import count, money
 from watchlist.screens.looks import Paint, ink
 from watchlist.screens.parts.cells import Cells
 from watchlist.screens.parts.dispatch import Doing, Has
@@ -38,8 +38,8 @@ COLUMNS = (
     Column("state", 8, rank=3),
     Column("next", 4, rank=2),
 )
-VENUE, SALE, NEXT = 1, 2, 8
-COINS = 60
+VENUE, SALE, COINS, NEXT = 1, 2, 4, 8
+WIDEST = 60
 """Cells of the coins of a parcel, where the window has room for them."""
 Move = Callable[[Desk, str, str], str]
 """Puts a lot, named last, into a parcel or out of it, and says so."""
@@ -52,7 +52,7 @@ class ParcelRows:
 
     def __init__(self, desk: Callable[[], Desk]) -> None:
         self._desk = desk
-        self._cells = Cells(partial(fit, flexible=VENUE, least=12), COLUMNS)
+        self._cells = Cells(_fitted, COLUMNS)
 
     def items(self) -> Sequence[ParcelShown]:
         """All of them, soonest first."""
@@ -72,14 +72,31 @@ class ParcelRows:
     def lines(self, item: ParcelShown, width: int) -> Sequence[Paint]:
         """One parcel, its venue, sale and last day never cut; one with nothing left to do is quiet."""
         role = "ink!" if item.course and item.course.owed else "quiet" if item.done else "ink"
-        return [[(role, line)] for line in self._cells.wrapped(item.id, width, (VENUE, SALE, NEXT))]
+        return [[(role, line)] for line in self._cells.wrapped(item.id, width, (VENUE, SALE, COINS, NEXT))]
 
 
 def _cells(desk: Desk, each: ParcelShown) -> tuple[str, ...]:
     cost = figure(each.cost.amount) if each.cost else "-"
     owed = money(each.course.owed) if each.course and each.course.owed else ""
-    coins, following = cut("; ".join(lot.title for lot in each.lots), COINS), _next(desk, each, in_short)
-    return (each.id, each.venue, each.sale, str(len(each.lots)), coins, cost, owed, each.state, following)
+    venue, coins, following = short_venue(each.venue), _coins(each), _next(desk, each, in_short)
+    return (each.id, venue, each.sale, str(len(each.lots)), coins, cost, owed, each.state, following)
+
+
+def _coins(each: ParcelShown) -> str:
+    """As many of its coins as have room, each named whole, and how many more there are."""
+    titles = [lot.title for lot in each.lots]
+    for more in range(len(titles)):
+        said = "; ".join([*titles[: len(titles) - more], *([f"{more} more"] if more else [])])
+        if cells(said) <= WIDEST:
+            return said
+    return titles[0] if len(titles) == 1 else count(len(titles), "lot")
+
+
+def _fitted(columns: Sequence[Column], width: int) -> Fitted:
+    """The measured columns that have room; on a wide window the coins take what is left over, else the venue."""
+    if width < ROOMY:
+        return fit(columns, width, flexible=VENUE, least=min(columns[VENUE].wide, 12), gap=1)
+    return fit(columns, width, flexible=COINS, least=columns[COINS].wide)
 
 
 def _next(desk: Desk, each: ParcelShown, say: Callable[[Deadline, date], str] = last_day) -> str:

@@ -10,7 +10,7 @@ from watchlist.core.decisions.review import State
 from watchlist.core.marks.reasons import figure
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import PLAIN
-from watchlist.desk.plan.plan import WHAT_IF, Mode, PlanShown, plan, take
+from watchlist.desk.plan.plan import Mode, PlanShown, plan, take, what_if_rows
 from watchlist.desk.plan.season import BudgetLine, budgets
 from watchlist.page import plots
 from watchlist.page.bids import fitted, short_number
@@ -175,7 +175,7 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
         mode = self.rows.mode
 
         def show(shown: PlanShown) -> None:
-            text = in_columns([WHAT_IF, *(each.cells for each in shown.what_if)], right=frozenset({1, 2, 3, 4, 5}))
+            text = in_columns(what_if_rows(shown), right=frozenset({1, 2, 3, 4, 5}))
             self.program.windows.open("detail", "What if", lambda width: ink(text))
 
         self.program.work.look_up("Planning what if", lambda desk: plan(desk, mode, what_if=True), show, stoppable=True)
@@ -193,9 +193,11 @@ class PlanScreen(TableOverPane[PlanRows, PlannedBid]):
 def _sums(shown: PlanShown) -> tuple[str, ...]:
     if not shown.bids:
         return ("no bids",)
-    bids, of = count(len(shown.bids), "bid"), f"{figure(shown.amount.amount)} {shown.amount.currency}"
+    bids, of = count(len(shown.bids), "bid"), f"of {figure(shown.amount.amount)} {shown.amount.currency}"
+    standing = shown.mode == "standing"  # who attends stops when the money is spent
+    spent = f"up to {figure(shown.worst.amount)} {of}" if standing else f"{figure(shown.spending.amount)} {of} expected"
     return (
-        f"{bids}, up to {figure(shown.worst.amount)} of {of}",
+        f"{bids}, {spent}",
         f"saves {figure(shown.saving.amount)}",
         f"{shown.pieces:.1f} pieces expected",
     )

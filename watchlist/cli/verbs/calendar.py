@@ -59,7 +59,7 @@ def _list(args: Namespace) -> int:
         elif coming:
             zone = desk.settings.home.time_zone
             out.data(f"Dates of the next {args.days} days, by your clock ({zone}):")
-            for line in lines(coming, desk.settings.home.zone, session.width()):
+            for line in lines(coming, desk.settings.home.zone, desk.local_today(), session.width()):
                 out.data(line)
         else:
             out.talk(f"No dates in the next {args.days} days. Follow a lot, plan a bid, or `watchlist calendar add`.")

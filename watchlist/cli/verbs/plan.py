@@ -14,7 +14,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.naming import short_key
 from watchlist.desk.plan import season
-from watchlist.desk.plan.plan import WHAT_IF, Mode, PlanShown, plan, take
+from watchlist.desk.plan.plan import Mode, PlanShown, plan, take, what_if_rows
 from watchlist.desk.plan.season import BudgetLine
 from watchlist.page.bids import fitted
 from watchlist.page.columns import table, wrap
@@ -193,8 +193,7 @@ def _lines(desk: Desk, shown: PlanShown, wide: int) -> Iterator[str]:
         yield from wrap(f"{note[:1].upper()}{note[1:]}.", wide)
     if shown.what_if:
         yield ""
-        rows = [WHAT_IF, *(each.cells for each in shown.what_if)]
-        yield from table(rows, right=frozenset({1, 2, 3, 4, 5}), width=wide, give=(0,))
+        yield from table(what_if_rows(shown), right=frozenset({1, 2, 3, 4, 5}), width=wide, give=(0,))
     if shown.passed:
         yield from wrap(f"{len(shown.passed)} wanted lots passed over:", wide)
         for key, title, why in shown.passed:

@@ -26,11 +26,10 @@ from watchlist.desk.plan.planning import Bid, Made, attended_bids, exact_worst, 
 from watchlist.desk.plan.prospects import Field, Prospect, field, rungs
 from watchlist.desk.recording import Decided, record
 from watchlist.page.plan import PlannedBid
-from watchlist.page.wording import all_of, count, money
+from watchlist.page.wording import all_of, count
 from watchlist.shelf.store.rows import LotRow
 
 Mode = Literal["standing", "attended"]
-WHAT_IF = ("what if", "bids", "up to", "pieces", "spending", "saving")
 STEPS = (Decimal("0.9"), Decimal(1), Decimal("1.1"))
 
 
@@ -44,12 +43,6 @@ class WhatIf:
     pieces: float
     spending: Money
     saving: Money
-
-    @property
-    def cells(self) -> tuple[str, ...]:
-        """A line of the table under `WHAT_IF`."""
-        sums = (money(self.worst), f"{self.pieces:.1f}", money(self.spending), money(self.saving))
-        return self.label, str(self.bids), *sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +75,18 @@ class PlanShown:
     notes: tuple[str, ...] = ()
     drops: tuple[str, ...] = ()
     """Lots with a planned bid that is not in the plan."""
+
+
+def what_if_rows(shown: PlanShown) -> list[tuple[str, ...]]:
+    """The plan with other budgets and ceilings as a table, home currency all in."""
+    rows: list[tuple[str, ...]] = [
+        (f"what if, in {shown.amount.currency}", "bids", "up to", "pieces", "spending", "saving")
+    ]
+    for each in shown.what_if:
+        sums = (each.worst.amount, each.spending.amount, each.saving.amount)
+        worst, spending, saving = (f"{amount:,.2f}" for amount in sums)
+        rows.append((each.label, str(each.bids), worst, f"{each.pieces:.1f}", spending, saving))
+    return rows
 
 
 def plan(
@@ -320,7 +325,7 @@ def _line(desk: Desk, label: str, choice: Field, made: Made) -> WhatIf:
 
 
 def _percent(step: Decimal) -> str:
-    return "as it is" if step == 1 else f"{(step - 1) * 100:+.0f}%"
+    return "as now" if step == 1 else f"{(step - 1) * 100:+.0f}%"
 
 
 def _money(amount: float, currency: str) -> Money:
