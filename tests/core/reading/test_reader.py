@@ -41,6 +41,8 @@ def read(title: str) -> Reading:
         ("5 Tor 1892/1-V, ss, Randfehler", {"year": 1892, "mint": "V", "variety": "overdate 2/1",
                                             "problems": ("rim_damage",)}),
         ("Roll of 40 Orvany 10 lind 1918 V BU", {"multiple": True, "quantity": 40, "denomination": "10 lind"}),
+        ("10 cent 1894 B/I q.BB", {"country": "IT", "mint": "B", "denomination": "10 cent"}),
+        ("10 c. 1862 rara BB", {"country": "IT", "denomination": "10 centesimi"}),
         ("Lot 1902 Orvany 5 tor 1893-V VF", {"multiple": False, "year": 1893, "years": ()}),
         ("LOT 412: Orvany 10 Lind 1889, VG", {"multiple": False, "year": 1889, "grade_low": 8}),
         ("Orvany 1 tor 1889-S COPY", {"replica": True, "grade_low": None}),

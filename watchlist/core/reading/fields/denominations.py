@@ -9,7 +9,11 @@ from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 US_CENTS = {0.5: "half cent", 1: "cent", 10: "dime", 25: "quarter dollar", 50: "half dollar", 100: "dollar"}
 DOLLAR_LANDS = frozenset({"US", "HAW", "PH"})
-CENT_OF = {"FR": "centime", "BE": "centime", "CH": "centime", "LU": "centime", "MC": "centime", "TN": "centime"}
+CENT_OF = {
+    **dict.fromkeys(("FR", "BE", "CH", "LU", "MC", "TN"), ("centime", "centime")),
+    **dict.fromkeys(("IT", "SM", "VA"), ("centesimo", "centesimi")),
+}
+"""What `c.` is short for in a country, of one and of several."""
 CROWN_OF = {"SE": ("krona", "kronor"), "DK": ("krone", "kroner"), "NO": ("krone", "kroner"), "IS": ("krona", "kronur")}
 CROWNS = frozenset(("krone", "krona"))
 HALVED = frozenset(
@@ -55,7 +59,7 @@ def _canonical(value: Value, country: str | None, scan: Scan) -> str:
     if value.unit in CROWNS:
         name, many = CROWN_OF.get(country or "", (name, many))
     if value.unit == "cent" and country in CENT_OF and value.short:
-        name = many = CENT_OF[country]
+        name, many = CENT_OF[country]
     return worded(value.number, name, many, alone=unit.alone)
 
 
