@@ -119,7 +119,8 @@ def _is_told_of(scan: Scan, at: int) -> bool:
     happened, owned = scan.lex.sets["happened"], scan.lex.sets["collected"]
     if scan.lows.isdisjoint(happened) and scan.lows.isdisjoint(owned):
         return False
-    if scan.tok(at + 1).low in happened and scan.tok(at - 1).low in BREAKS:
+    behind = scan.tok(at + 1).low
+    if behind in happened and len(behind) > 1 and scan.tok(at - 1).low in BREAKS:  # `5 Fr. 1931 B` has a mint
         return True
     second = any(token.number in YEARS for token in scan.them[:at])  # `Crown 1663, bought at a fair at Millbeck, 1962`
     telling = happened | owned if second else happened

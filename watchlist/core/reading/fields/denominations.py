@@ -10,10 +10,10 @@ from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 US_CENTS = {0.5: "half cent", 1: "cent", 10: "dime", 25: "quarter dollar", 50: "half dollar", 100: "dollar"}
 DOLLAR_LANDS = frozenset({"US", "HAW", "PH"})
 CENT_OF = {
-    **dict.fromkeys(("FR", "BE", "CH", "LU", "MC", "TN"), ("centime", "centime")),
-    **dict.fromkeys(("IT", "SM", "VA"), ("centesimo", "centesimi")),
+    **dict.fromkeys(("FR", "BE", "CH", "LU", "MC", "TN"), "centime"),
+    **dict.fromkeys(("IT", "SM", "VA"), "centesimo"),
 }
-"""What `c.` is short for in a country, of one and of several."""
+"""What `c.` is short for in a country."""
 CROWN_OF = {"SE": ("krona", "kronor"), "DK": ("krone", "kroner"), "NO": ("krone", "kroner"), "IS": ("krona", "kronur")}
 CROWNS = frozenset(("krone", "krona"))
 HALVED = frozenset(
@@ -59,7 +59,8 @@ def _canonical(value: Value, country: str | None, scan: Scan) -> str:
     if value.unit in CROWNS:
         name, many = CROWN_OF.get(country or "", (name, many))
     if value.unit == "cent" and country in CENT_OF and value.short:
-        name, many = CENT_OF[country]
+        unit = scan.lex.units[CENT_OF[country]]
+        name, many = unit.name, unit.many
     return worded(value.number, name, many, alone=unit.alone)
 
 

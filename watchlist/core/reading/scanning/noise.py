@@ -71,6 +71,8 @@ def _number(scan: Scan, at: int) -> None:
 def _is_measure(scan: Scan, at: int) -> bool:
     """`26.7 g`, `1 oz`, `38 mm`; but `F 15 g` is none, and `G` as a mint letter or grade is written large."""
     number, unit = scan.them[at].number, scan.them[at + 1]
+    if number >= FIRST and unit.low == "mm":
+        return False  # `1575 mm eglantine`: the mint mark; nothing is struck a metre and a half wide
     letter, large = unit.low in ("g", "h", "k"), unit.text.isupper()
     if letter and large and not unit.glued:
         return False
