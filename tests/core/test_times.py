@@ -78,6 +78,7 @@ def test_there_are_40_cases() -> None:
         ("14 March 2026 24:00", "UTC", "2026-03-15T00:00Z"),
         ("14 March 2026 midnight", "UTC", None),
         ("14 March 2026 noon", "UTC", "2026-03-14T12:00Z"),
+        ("14 March 2026, 12:00 noon", "UTC", "2026-03-14T12:00Z"),
         ("not before 14 March 2026 20:00", "UTC", None),
         ("20:00", "UTC", None),
         ("19h", "Europe/Paris", None),

@@ -15,6 +15,7 @@ from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
 from watchlist.feeds.coin_cells import are_coins, coin_column
 from watchlist.feeds.names import labels_as_headings
+from watchlist.feeds.near_headings import near
 from watchlist.feeds.packed import PackedRows
 from watchlist.feeds.separated import COLUMN_CAP, LOOK_FOR_HEADINGS, Record, find_separator, records
 from watchlist.feeds.widths import Widths
@@ -161,8 +162,12 @@ def _assign(
         _second_texts(headings, seen, taken, synonyms)
     if not NAMED_COIN & taken.keys() and are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
         taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
-    if kind == "lots" and not _is_titled(taken, seen):
-        told.by_cells = _title_by_cells(headings, seen, taken)
+    if kind == "lots":
+        if not _is_titled(taken, seen):
+            told.by_cells = _title_by_cells(headings, seen, taken)
+        used = set(taken.values())
+        unknown = [(n, each.text) for n, each in enumerate(headings) if n not in used and not each.names]
+        taken |= near(unknown, seen, set(taken)) if "title" in taken else {}
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")

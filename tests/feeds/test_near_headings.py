@@ -1,0 +1,60 @@
+"""Headings that no list knows: a label in them, or cells that are plainly prices, say what stands there."""
+
+from __future__ import annotations
+
+import pytest
+
+from watchlist.feeds.near_headings import near
+from watchlist.feeds.table import read_table
+from watchlist.words import load
+
+
+def columns(heading: str, *cells: str, beside: str = "") -> dict[str, str]:
+    lines = [f"Lot;Title;{heading}{beside and f';{beside}'}"]
+    lines += [f"{n};Orvany 5 tor 189{n}-V VF;{cell}{beside and ';5 EUR'}" for n, cell in enumerate(cells)]
+    return dict(read_table("\n".join(lines).encode(), synonyms=load("columns")).columns)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells", "name"),
+    [
+        ("Bid now at", ("4.10 GBP", "12 GBP"), "current_bid"),
+        ("Bid at the moment", ("EUR 33.00",), "current_bid"),
+        ("Leading", ("EUR 210", "12 EUR"), "price"),
+        ("Unser Höchstgebot heute", ("33,00 €", "12,- €"), "current_bid"),
+        ("Your start price here", ("40", "45"), "start_price"),
+        ("Both for", ("70 euros",), "price"),
+        ("Was es kostet", ("US $225.00", "80 CHF"), "price"),
+        ("Auction closes for you", ("Fri 6 March 20:00",), "ends_at"),
+        ("Tijd die nog rest", ("1 dag 12 uur", "3 uur"), "ends_at"),
+    ],
+)
+def test_a_heading_that_holds_a_label_is_known_by_it(heading: str, cells: tuple[str, ...], name: str) -> None:
+    assert columns(heading, *cells).get(name) == heading
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells"),
+    [
+        ("Insured price", ("120 EUR", "80 EUR")),
+        ("Buyer premium", ("$28.00", "$12.00")),
+        ("Book price in VF", ("120 EUR",)),
+        ("Bid history", ("seven", "two")),
+        ("Weight", ("24.97", "25.00")),
+        ("Pages", ("12", "13")),
+        ("Bid from", ("anna7", "karl12")),
+    ],
+)
+def test_other_columns_stay_without_a_meaning(heading: str, cells: tuple[str, ...]) -> None:
+    prices = {"price", "current_bid", "start_price", "estimate", "hammer", "buy_now", "ends_at"}
+    assert not prices & columns(heading, *cells).keys()
+
+
+def test_amounts_beside_a_known_price_are_not_taken_for_one() -> None:
+    assert columns("Sticker", "120 EUR", beside="Price")["price"] == "Price"
+
+
+def test_a_name_that_has_a_column_is_not_taken_twice() -> None:
+    cells = [["1"], ["4 EUR"], ["5 EUR"]]
+    assert near([(1, "Bid now here"), (2, "Bid then there")], cells, set()) == {"current_bid": 1}
+    assert near([(1, "Bid now here")], cells, {"current_bid"}) == {}
