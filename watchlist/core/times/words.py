@@ -167,7 +167,7 @@ def _clock_pattern(clock: Mapping[str, list[str]]) -> re.Pattern[str]:
         rf"(?P<h1>\d{{1,2}})(?:[:.{letter}]|\s[{letter}]\s(?=\d\d(?!\s?m)))(?P<n1>\d{{2}})"
         rf"(?:[:.](?P<s1>\d{{2}})(?:[.,]\d{{1,9}})?)?"
         rf"(?=$|\W|[ap]m|(?:z|{hours})\b)\s?(?P<ap1>[ap]\.?m(?![a-z])\.?)?"
-        rf"(?:(?<=12:00)\s(?:{any_of(clock['noon'])})(?![a-z]))?"
+        rf"(?:(?<=12:00\s)(?:{any_of(clock['noon'])})(?![a-z]))?"
     )
     meridian = r"(?P<h2>\d{1,2})\s?(?P<ap2>[ap]\.?m(?![a-z])\.?)"
     after = rf"(?P<h3>\d{{1,2}})\s?(?:{hours})(?![a-z0-9])"
