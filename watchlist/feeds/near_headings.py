@@ -33,9 +33,9 @@ def near(headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], ta
         if name and name not in taken and name not in found:
             found[name] = column
     if not found.keys() & set(PRICES) - {"shipping"} and not taken & set(PRICES) - {"shipping"}:
-        prices = (n for n, heading in headings if n not in found.values() and _is_priced(heading, cells[n]))
-        if (column := next(prices, None)) is not None:
-            found["price"] = column
+        free = [(n, heading) for n, heading in headings if n not in found.values()]
+        prices = [n for n, heading in free if _is_priced(heading, cells[n])]
+        found |= {"price": n for n in prices[:1]}
     return found
 
 
