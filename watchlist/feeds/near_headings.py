@@ -35,7 +35,7 @@ def near(headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], ta
     if not found.keys() & set(PRICES) - {"shipping"} and not taken & set(PRICES) - {"shipping"}:
         free = [(n, heading) for n, heading in headings if n not in found.values()]
         prices = [n for n, heading in free if _is_priced(heading, cells[n])]
-        found |= {"price": n for n in prices[:1]}
+        found |= zip(("price",), prices, strict=False)
     return found
 
 
