@@ -13,7 +13,7 @@ from watchlist.core.imports.headings import Heading, assign, count_known, fold, 
 from watchlist.core.imports.record import LineNote, Row, SetAside, Table
 from watchlist.core.money.minor import whole_units
 from watchlist.feeds.bodies import decode, known_encoding
-from watchlist.feeds.coin_cells import are_coins, coin_column
+from watchlist.feeds.coin_cells import are_coins, is_titled, title_by_cells
 from watchlist.feeds.names import labels_as_headings
 from watchlist.feeds.near_headings import near
 from watchlist.feeds.packed import PackedRows
@@ -163,8 +163,8 @@ def _assign(
     if not NAMED_COIN & taken.keys() and are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
         taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
     if kind == "lots":
-        if not _is_titled(taken, seen):
-            told.by_cells = _title_by_cells(headings, seen, taken)
+        if not is_titled(taken, seen):
+            told.by_cells = title_by_cells([each.text for each in headings], seen, taken)
         used = set(taken.values())
         unknown = [(n, each.text) for n, each in enumerate(headings) if n not in used and not each.names]
         taken |= near(unknown, seen, set(taken)) if "title" in taken else {}
@@ -182,24 +182,6 @@ def _filled(width: int, rows: Iterable[Record]) -> list[list[str]]:
             if cell.strip():
                 into.append(cell)
     return seen
-
-
-def _is_titled(taken: Mapping[str, int], seen: Sequence[Sequence[str]]) -> bool:
-    """A column is known that names the coins; a description may hold nothing but remarks."""
-    if "title" in taken or {"denomination", "year"} <= taken.keys():
-        return True
-    return "description" in taken and are_coins(seen[taken["description"]])
-
-
-def _title_by_cells(headings: Sequence[Heading], seen: Sequence[Sequence[str]], taken: dict[str, int]) -> str:
-    """Take the column in which coins stand for the title; its heading, empty where there is none."""
-    column = coin_column(seen)
-    if column is None or coin_column([[heading.text] for heading in headings]) is not None:
-        return ""  # in a list without headings the first line is a coin, too
-    for name in [name for name, n in taken.items() if n == column]:
-        del taken[name]
-    taken["title"] = column
-    return headings[column].text
 
 
 def _second_texts(
