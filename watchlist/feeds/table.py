@@ -163,15 +163,21 @@ def _assign(
     if not NAMED_COIN & taken.keys() and are_coins(seen[taken["denomination"]] if "denomination" in taken else ()):
         taken["title"] = taken.pop("denomination")  # `Coin` over whole coins: 10 sköl 1888 S
     if kind == "lots":
-        if not is_titled(taken, seen):
-            told.by_cells = title_by_cells([each.text for each in headings], seen, taken)
-        used = set(taken.values())
-        unknown = [(n, each.text) for n, each in enumerate(headings) if n not in used and not each.names]
-        taken |= near(unknown, seen, set(taken)) if "title" in taken else {}
+        told.by_cells = _by_cells(headings, seen, taken)
     for name, heading in given.items():
         if name not in taken:
             told.note(0, f"the heading `{heading}`, named for {name}, is not in the file")
     return taken
+
+
+def _by_cells(headings: Sequence[Heading], seen: Sequence[Sequence[str]], taken: dict[str, int]) -> str:
+    """Take columns that only their cells tell the meaning of; the heading of titles where it is such a one."""
+    found = "" if is_titled(taken, seen) else title_by_cells([each.text for each in headings], seen, taken)
+    if "title" in taken:
+        used = set(taken.values())
+        unknown = [(n, each.text) for n, each in enumerate(headings) if n not in used and not each.names]
+        taken |= near(unknown, seen, set(taken))
+    return found
 
 
 def _filled(width: int, rows: Iterable[Record]) -> list[list[str]]:
