@@ -46,6 +46,20 @@ def test_what_is_won_later_opens_a_parcel_of_its_own_unless_it_is_joined_by_hand
     assert of(sold) == {"P1": ["1", "2"]}
 
 
+def test_what_came_after_the_invoice_says_why_it_travels_by_itself(sold: Desk) -> None:
+    said = "P1 is invoiced: 2 opens P3, unless `parcel P1 join 2`"
+    assert parcels.parcel(sold, "P1").notes == ()
+    result(sold, "north:2", "50", won=True)
+    decide(sold, ["north:3"], "placed", "30", anyway=True)
+    assert {each.id: each.notes for each in parcels.parcels(sold)} == {"P1": (), "P3": (said,), "P4": ()}, (
+        "3: of a later sale"
+    )
+    arrivals.say(sold, "P1", Said("paid", "120"))
+    assert parcels.parcel(sold, "P3").notes == (said.replace("invoiced", "paid"),)
+    parcels.join(sold, "P1", "north:2")
+    assert {each.id: each.notes for each in parcels.parcels(sold)} == {"P1": (), "P4": ()}
+
+
 def test_a_parcel_with_nothing_won_has_no_invoice(sold: Desk) -> None:
     decide(sold, ["north:3"], "placed", "30", anyway=True)
     with pytest.raises(DeskError, match="P3 has nothing won: no invoice"):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from watchlist.core.fees.terms import Terms
@@ -66,6 +66,17 @@ def parcels_of(lots: Iterable[Travelling], terms: Mapping[str, Terms]) -> tuple[
     _join([lot for lot in told if lot.joins and not lot.closed], made)
     parcels = [_parcel(group, terms.get(group[0].venue)) for group in made]
     return tuple(sorted(parcels, key=lambda parcel: _order(parcel.lots[0])))
+
+
+def came_too_late(lots: Iterable[Travelling], terms: Mapping[str, Terms]) -> dict[str, str]:
+    """By lot the closed parcel that it would travel in, had that been neither invoiced nor sent."""
+    told = list(lots)
+    closed = {lot.key: lot.closed for lot in told if lot.closed}
+    late: dict[str, str] = {}
+    for parcel in parcels_of((replace(lot, closed="") for lot in told), terms) if closed else ():
+        names = [closed[lot.key] for lot in parcel.lots if lot.key in closed]
+        late |= {lot.key: names[-1] for lot in parcel.lots if names and lot.key not in closed}
+    return late
 
 
 def may_join(lot: Travelling, other: Travelling) -> bool:

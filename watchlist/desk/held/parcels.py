@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 
 from watchlist.core.held.course import ParcelCourse
@@ -10,7 +10,7 @@ from watchlist.core.held.deadlines import UNDECIDED
 from watchlist.core.held.parcel import ParcelLot, ParcelShown
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import LotCosts, lot_costs, parcel_cost
-from watchlist.core.parcels.grouping import Parcel, may_join
+from watchlist.core.parcels.grouping import Parcel, came_too_late, may_join
 from watchlist.core.parcels.outcomes import Sent
 from watchlist.core.plan.budgets import Joined
 from watchlist.desk.changes import entry
@@ -26,7 +26,8 @@ from watchlist.shelf.store.rows import LotRow
 def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
     """All parcels with a bid or a win that counts, soonest first; behind them those with nothing left to do."""
     found = hands(desk)
-    shown = [_shown(desk, found, name, parcel) for name, parcel in found.parcels.items()]
+    late = came_too_late((lot for parcel in found.parcels.values() for lot in parcel.lots), desk.terms)
+    shown = [_shown(desk, found, name, parcel, late) for name, parcel in found.parcels.items()]
     return (*(each for each in shown if not each.done), *(each for each in reversed(shown) if each.done))
 
 
@@ -87,7 +88,7 @@ def _keep(desk: Desk, joined: Joined, said: str) -> str:
     return said
 
 
-def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
+def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel, late: Mapping[str, str]) -> ParcelShown:
     held = [found.lots[lot.key] for lot in parcel.lots]
     first = parcel.lots[0]
     sent = sent_by(desk, first.venue, first.currency)
@@ -109,7 +110,7 @@ def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel) -> ParcelShown:
         Money(sum(alone) - whole.all_in.amount, desk.home) if whole and alone else None,
         _next_closing(desk, held),
         parcel.assumed,
-        tuple(_notes(desk, parcel, held, sent)),
+        (*_notes(desk, parcel, held, sent), *_late(desk, found, name, parcel, late)),
         course,
         bool(states & UNDECIDED),
         "returned" in states,
@@ -138,6 +139,15 @@ def _lot(desk: Desk, each: InHand, sent: Sent | None) -> ParcelLot:
     three = [Money(amount, desk.home) for amount in (found.alone, found.shared, found.before)] if found else [None] * 3
     coin = piece_of(desk.catalogue, each.row)
     return ParcelLot(each.key, each.row.lot.id, coin, each.stage, each.price, *three)
+
+
+def _late(desk: Desk, found: Hands, name: str, parcel: Parcel, late: Mapping[str, str]) -> Iterator[str]:
+    """Why lots travel by themselves though others of their sale were sent together: those are invoiced already."""
+    for lot in parcel.lots:
+        closed = late.get(lot.key, "")
+        if closed and not lot.parted and not lot.joins:
+            short, state = short_key(desk.shelf.store, lot.key), found.known.parcels[closed].state
+            yield f"{closed} is {state}: {short} opens {name}, unless `parcel {closed} join {short}`"
 
 
 def _notes(desk: Desk, parcel: Parcel, held: list[InHand], sent: Sent | None) -> Iterator[str]:
