@@ -340,3 +340,24 @@ async def test_a_coin_without_sales_still_shows_its_band_and_plots(app: Screens)
         await pilot.press("enter")
         await settled(pilot)
         assert "Median prices in EUR by grade" in text(app)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 16)])
+async def test_no_grade_of_a_sale_is_cut_and_the_head_says_what_it_is_worth(
+    app: Screens, size: tuple[int, int]
+) -> None:
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press("4", "enter")
+        await settled(pilot)
+        looked = shown(app).rows.looked
+        assert looked is not None
+        value = looked.answer.value
+        assert value is not None
+        assert f"XF-45 raw: worth {value.low:.0f} to" in seen(app)[0]
+        assert seen(app)[1].split()[:3] == ["day", "grade", "price"]
+        rows = [line for line in seen(app) if line[:4].isdigit()]
+        assert len(rows) > 5
+        for line in rows:
+            assert len(line.rstrip()) <= size[0]
+            assert ".." not in line[:26], line

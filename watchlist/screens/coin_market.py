@@ -31,9 +31,9 @@ class Shown:
 
     @property
     def band(self) -> str:
-        """`XF-40 raw 380 to 460, median 420 EUR`, or that there is none."""
-        band = self.answer.band
-        span = words.span(band) if band is not None else "no band"
+        """`XF-40 raw: worth 380 to 460, median 420 EUR`, as in the sentence below it, or that there is no band."""
+        value = self.answer.value
+        span = f"worth {words.span(value)}" if value is not None else "no band"
         return f"{self.asked}: {span}"
 
 

@@ -21,8 +21,9 @@ from watchlist.screens.parts.dispatch import Doing, Has
 from watchlist.screens.parts.table import Table
 from watchlist.screens.program import Program
 
-DAY, GRADE, KIND, SEEN = Column("day", 10), Column("grade", 8), Column("", 4, rank=4), Column("price", 12, right=True)
-WEIGHT, TRUST, VENUE = Column("weight", 6, right=True), Column("fit", 7, right=True, rank=3), Column("venue", 12)
+DAY, GRADE, KIND, SEEN = Column("day", 10), Column("grade", 14), Column("", 4, rank=3), Column("price", 12, right=True)
+WEIGHT, TRUST = Column("weight", 6, right=True, rank=2), Column("fit", 7, right=True, rank=5)
+VENUE = Column("venue", 12)
 
 
 class SaleRows:
