@@ -38,6 +38,17 @@ def all_options(verb: str) -> set[str]:
     return options(top).union(*(options(act) for act in verbs(top).values()))
 
 
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_argument_has_its_line_of_help(verb: str) -> None:
+    """And where one of a few words is taken, the help reads as words, no list in braces with an empty one."""
+    top = verbs(build())[verb]
+    for name, parser in {"": top, **verbs(top)}.items():
+        for action in parser._actions:
+            if not isinstance(action, argparse._SubParsersAction):
+                assert action.help, (verb, name, action.dest)
+                assert not (action.choices and "" in action.choices and not action.metavar), (verb, name, action.dest)
+
+
 def spoken(page: str) -> Iterator[list[str]]:
     """Commands in a page: lines of fenced blocks and code in the text that begin with the command's name."""
     text = (ROOT / page).read_text("utf-8")

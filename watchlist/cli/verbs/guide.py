@@ -34,16 +34,34 @@ MOST = 24
 def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("series", metavar="SERIES", nargs="+", help='"COUNTRY DENOMINATION", with a type where needed')
-    parser.add_argument("--raw", default=RAW, metavar="GRADES", help=f"uncertified (raw) grades; {RAW}; `none`")
-    parser.add_argument("--certified", default=CERTIFIED, metavar="GRADES", help=f"certified; {CERTIFIED}; `none`")
-    parser.add_argument("--order", default="year", choices=tuple(ORDERS), help="year, mintage, scarcity, value, rise")
+    parser.add_argument(
+        "--raw", default=RAW, metavar="GRADES", help=f"grades of uncertified (raw) coins, unless said {RAW}; or `none`"
+    )
+    parser.add_argument(
+        "--certified",
+        default=CERTIFIED,
+        metavar="GRADES",
+        help=f"grades of certified coins, unless said {CERTIFIED}; or `none`",
+    )
+    parser.add_argument(
+        "--order", default="year", choices=tuple(ORDERS), metavar="ORDER", help="year, mintage, scarcity, value or rise"
+    )
     parser.add_argument("--issues", default="", metavar="DATES", help="these alone: 1884-M,1907-S")
     parser.add_argument("--currency", default="", metavar="CODE", help="another currency, at today's rate")
     parser.add_argument("--bands", action="store_true", help="low and high behind each median")
     parser.add_argument("--grade", default="", metavar="G", help="the grade that scarcity and value look at")
-    parser.add_argument("--columns", default=",".join(page.Style().parts), help=f"of {', '.join(page.PARTS)}; `none`")
+    parser.add_argument(
+        "--columns",
+        default=",".join(page.Style().parts),
+        help=f"beside the grades, of {', '.join(page.PARTS)}; or `none`",
+    )
     parser.add_argument("--top", type=int, default=0, metavar="N", help="the first N issues only")
-    parser.add_argument("--rounding", default=rounding.USUAL, metavar="STEPS", help="from:step, or `none`")
+    parser.add_argument(
+        "--rounding",
+        default=rounding.USUAL,
+        metavar="STEPS",
+        help="steps from a price on, as 0:1;20:5;100:10; or `none`",
+    )
     parser.add_argument("--title", default="", help="the title of the guide")
     parser.add_argument("--note", default="", help="your own words under the title")
     parser.add_argument(

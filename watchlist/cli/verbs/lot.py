@@ -37,7 +37,8 @@ def options(parser: Parser) -> None:
         "--price-kind",
         default="",
         choices=["", "fixed", "so far", "estimate", "ended"],
-        help="what the price is: `so far` is a current bid",
+        metavar="KIND",
+        help="what the price is: fixed, so far (a current bid), estimate or ended",
     )
     add("--closes", default="", metavar="TIME", help="closing time, in the venue's zone")
     add("--sale", default="", metavar="NAME", help="the sale it is in: lots of one sale may share a parcel")

@@ -34,7 +34,7 @@ KINDS = ("before postage", "all-in", "hammer")
 def options(parser: Parser) -> None:
     """What it takes."""
     parser.add_argument("coin", metavar="COIN", nargs="*", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
-    parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the whole curve")
+    parser.add_argument("--grade", default="", metavar="G", help="number or word; without it the one most often sold")
     kind = parser.add_mutually_exclusive_group()
     kind.add_argument("--raw", action="store_true", help="as an uncertified (raw) coin")
     kind.add_argument("--certified", action="store_true", help="as a certified coin")

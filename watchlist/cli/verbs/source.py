@@ -44,6 +44,7 @@ FIELDS = (
     "closes_note",
 )
 """What JSON tells of a lot that is only tried."""
+PRICE_KINDS = ["", "fixed", "so far", "estimate", "ended"]
 SHOWN = 20
 HIDDEN = "..."
 """Stands for the value of a header of the person's own, which may be a key."""
@@ -64,31 +65,41 @@ ACTS = {
 def options(parser: Parser) -> None:
     """What it takes."""
     made = acts(parser, ACTS)
-    made["add"].add_argument("name", metavar="NAME")
-    made["add"].add_argument("address", metavar="ADDRESS-OR-FILE")
+    made["add"].add_argument("name", metavar="NAME", help="a short name of your own")
+    made["add"].add_argument("address", metavar="ADDRESS-OR-FILE", help="of a feed, or a file of lots")
     made["add"].add_argument("--replace", action="store_true", help="change what is named of a source that is there")
-    made["edit"].add_argument("name", metavar="NAME")
+    made["edit"].add_argument("name", metavar="NAME", help="the source, as `source list` names it")
     made["edit"].add_argument("--address", metavar="ADDRESS-OR-FILE", help="where it is now")
-    made["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE")
-    made["drop"].add_argument("name", metavar="NAME")
-    made["map"].add_argument("name", metavar="NAME")
+    made["test"].add_argument("name", metavar="NAME-OR-ADDRESS-OR-FILE", help="one you have, or one to try")
+    made["drop"].add_argument("name", metavar="NAME", help="the source, as `source list` names it")
+    made["map"].add_argument("name", metavar="NAME", help="the source, as `source list` names it")
     made["map"].add_argument("pairs", nargs="*", metavar="FIELD=HEADING", help="without one: what is read now")
     made["map"].add_argument("--as-it-is", action="store_true", help="take the changed layout as it stands")
-    made["find"].add_argument("address", metavar="ADDRESS")
-    made["export"].add_argument("file", metavar="FILE.opml")
+    made["find"].add_argument("address", metavar="ADDRESS", help="of the page")
+    made["export"].add_argument("file", metavar="FILE.opml", help="the file to write")
     replace_option(made["export"])
-    made["import"].add_argument("file", metavar="FILE.opml")
+    made["import"].add_argument("file", metavar="FILE.opml", help="the list to read")
     made["import"].add_argument("--venue", default="", metavar="V", help="the venue of all of them")
     for act in ("add", "edit", "test"):
         add = made[act].add_argument
         add("--venue", metavar="V", help="the venue whose terms and zone count")
-        add("--kind", choices=["", "rss", "json", "csv"], help="when the content does not tell")
+        add(
+            "--kind",
+            choices=["", "rss", "json", "csv"],
+            metavar="KIND",
+            help="rss, json or csv, when the content does not tell",
+        )
         add("--encoding", help="when it is not UTF-8, UTF-16 or cp1252")
-        add("--decimal-mark", choices=["", ".", ","], help="of its prices")
-        add("--date-order", choices=["", "dmy", "mdy"], help="of its dates")
+        add("--decimal-mark", choices=["", ".", ","], metavar="MARK", help="of its prices: . or ,")
+        add("--date-order", choices=["", "dmy", "mdy"], metavar="ORDER", help="of its dates: dmy (day first) or mdy")
         add("--time-zone", metavar="ZONE", help="of its times, when not the venue's")
-        add("--currency", help="of prices that name none")
-        add("--price-kind", choices=["", "fixed", "so far", "estimate", "ended"], help="of plain prices")
+        add("--currency", metavar="CODE", help="of prices that name none")
+        add(
+            "--price-kind",
+            choices=PRICE_KINDS,
+            metavar="KIND",
+            help="of plain prices: fixed, so far (a current bid), estimate, ended",
+        )
         add("--column", action="append", default=[], metavar="FIELD=HEADING", help="map a column of its own")
 
 

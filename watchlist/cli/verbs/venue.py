@@ -19,27 +19,27 @@ DUE = MARKET | Due(scales=True)
 
 TERMS: dict[str, str] = {
     "kind": "auction, marketplace, dealer or club",
-    "currency": "ISO 4217",
-    "premium": "tiers as JSON, in the shape docs/formats.md shows",
+    "currency": "of its lots, as EUR",
+    "premium": "buyer's premium: per cent, or tiers as JSON in the shape that docs/formats.md shows",
     "premium_pct": "buyer's premium, per cent",
     "min_premium": "minimum premium per lot",
-    "internet_fee_pct": "per cent of the hammer",
+    "internet_fee_pct": "fee for bids by internet, per cent of the hammer",
     "vat_on_premium_pct": "VAT on fees, per cent",
     "vat_on_hammer_pct": "VAT on the hammer, per cent",
     "shipping": "postage of one lot; by value of the parcel 0:9.80; 500:15, by grams weight 0:4.50; 100:7",
     "shipping_more": "postage for each further lot of a parcel",
-    "insurance_pct": "per cent of hammer and premium",
+    "insurance_pct": "insurance of the parcel, per cent of hammer and premium",
     "min_insurance": "the least insurance of a parcel",
     "vat_on_imported_pct": "VAT on the hammer of lots marked as imported, per cent",
-    "sales_tax_pct": "per cent of hammer and premium",
-    "sales_tax_from": "none up to this value of a parcel",
+    "sales_tax_pct": "sales tax, per cent of hammer and premium",
+    "sales_tax_from": "no sales tax up to this value of a parcel",
     "tax_on_shipping": "yes: sales tax on the postage too",
-    "duty_pct": "per cent of hammer and premium",
-    "duty_from": "none up to this value of a parcel",
-    "import_vat_pct": "per cent of the value as imported",
-    "import_vat_from": "none up to this value of a parcel",
+    "duty_pct": "customs duty, per cent of hammer and premium",
+    "duty_from": "no duty up to this value of a parcel",
+    "import_vat_pct": "import VAT, per cent of the value as imported",
+    "import_vat_from": "no import VAT up to this value of a parcel",
     "duty_in_import_vat": "yes: import VAT on the duty too",
-    "handling": "fixed sum",
+    "handling": "a fixed sum for each parcel",
     "payment_fee_pct": "card fee, per cent of the sum in home currency",
     "payment_fee": "for each payment, home currency, after the card fee",
     "ships_together": "which lots share a parcel: sale, days:N (N from 1 to 60) or no",
@@ -48,9 +48,9 @@ TERMS: dict[str, str] = {
     "guarantee_days": "days from arrival for which the venue answers for a piece",
     "bids_by": "hours before the sale by which bids must be there; 24 if unsaid",
     "or_bids": "yes: the venue takes either-or bids on one sheet",
-    "bid_steps": "from:step pairs, 0:5;100:10;500:25",
+    "bid_steps": "increments from a price on: 0:5;100:10;500:25",
     "checked": "the day on which you compared these terms with the venue's own",
-    "time_zone": "IANA name",
+    "time_zone": "of its clock, as Europe/Berlin",
 }
 """The terms that may be typed, each with its line of help."""
 ACTS = {
@@ -66,7 +66,7 @@ def options(parser: Parser) -> None:
     """What it takes."""
     made = acts(parser, ACTS)
     for name in ("add", "edit", "drop"):
-        made[name].add_argument("name", metavar="NAME")
+        made[name].add_argument("name", metavar="NAME", help="the venue, as its lots and prices name it")
     for name in ("add", "edit"):
         for option, words in TERMS.items():
             made[name].add_argument("--" + option.replace("_", "-"), dest=option, metavar="X", default=None, help=words)

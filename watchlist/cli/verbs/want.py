@@ -28,20 +28,26 @@ def options(parser: Parser) -> None:
     """What it takes."""
     made = acts(parser, ACTS)
     for name in ("edit", "drop"):
-        made[name].add_argument("id", metavar="ID")
+        made[name].add_argument("id", metavar="ID", help="the want, as `want list` names it")
     for name in ("add", "edit"):
         add = made[name].add_argument
         add("--coin", required=name == "add", metavar="COIN", help='"COUNTRY DENOMINATION YEAR-MINT", or an issue key')
         add("--grade", metavar="40-55", help="numbers or words, one or a range")
-        add("--ceiling", metavar="300EUR", help="the most to pay, all-in")
-        add("--certified", choices=["any", "yes"], nargs="?", const="yes", help="only certified coins")
-        add("--low", metavar="N", help="your own band, where sales are few")
-        add("--high", metavar="N")
-        add("--quantity", metavar="N")
+        add("--ceiling", metavar="300EUR", help="the most you would pay, all in")
+        add(
+            "--certified",
+            choices=["any", "yes"],
+            nargs="?",
+            const="yes",
+            help="only certified coins; any: raw ones too",
+        )
+        add("--low", metavar="N", help="low end of your own band, where sales are few")
+        add("--high", metavar="N", help="high end of your own band")
+        add("--quantity", metavar="N", help="how many you want; 1 unless said")
         add("--filled", metavar="N", help="how many you have already")
         add("--upgrade", choices=["yes", "no"], nargs="?", const="yes", help="keep matching after it is filled")
-        add("--priority", metavar="N")
-        add("--note", metavar="TEXT")
+        add("--priority", metavar="N", help="a number, 0 unless said; wants with a higher one stand first")
+        add("--note", metavar="TEXT", help="your own words")
         add("--problem", choices=["none", "any"], help="whether pieces with problems match; else as the note says")
         add("--traits", metavar="WORDS", help="asked for or refused beyond the grade: 'RD, sharp, not weak'")
 
