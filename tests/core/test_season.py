@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import random
 import re
@@ -11,6 +12,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from itertools import product
+from pathlib import Path
 from time import process_time
 from typing import Any
 
@@ -211,6 +213,39 @@ def test_committed() -> None:
     found = running(Decimal(case["budget"]), bound, (), today)
     assert (str(found.committed), str(found.left)) == (case["expect"]["committed"], case["expect"]["left"])
     assert [row["lot"] for row in case["lots"] if row["stands"] in stands] == [*case["expect"]["counts"], "h"]
+
+
+def auction_case(id: str) -> dict[str, Any]:
+    path = Path(__file__).parents[1] / "data" / "auction_examples.jsonl"
+    return next(case for line in path.read_text("utf-8").splitlines() if (case := json.loads(line))["id"] == id)
+
+
+def test_every_ceiling_can_be_hit_a47() -> None:
+    """Worst cases stay inside the budget together, though the best one by itself would take most of it."""
+    case = auction_case("a47")
+    options = {
+        each["lot"]: (Option(Decimal(0), int(each["all_in_ceiling"]) * 100, 0, 0.5, float(each["worth"]), 0.0),)
+        for each in case["items"]
+    }
+    lots = tuple(Candidate(lot, lot, "", offered) for lot, offered in options.items())
+    plan = standing(Task(lots, {}, {}, int(Decimal(case["budget"]) * 100)))
+    found = {"value": f"{plan.saving:.0f}", "chosen": sorted(plan.bids), "cost": str(plan.worst // 100)}
+    assert found == case["expect"]
+
+
+def test_what_is_expected_and_what_it_costs_at_worst_a48() -> None:
+    case = auction_case("a48")
+    lots = tuple(
+        Candidate(each["lot"], each["lot"], "", (Option(Decimal(0), cost * 100, 0, chance, 1.0, chance * cost),))
+        for each in case["items"]
+        for cost, chance in [(each["all_in_ceiling"], each["p_win"])]
+    )
+    found = told(Task(lots, {}, {}, 10**9), {each.lot: 0 for each in lots})
+    assert (f"{found.spending:.2f}", f"{found.worst / 100:.2f}") == (
+        case["expect"]["expected"],
+        case["expect"]["worst"],
+    )
+    assert found.pieces == pytest.approx(1.2)
 
 
 def test_every_case_of_plans_is_run() -> None:
