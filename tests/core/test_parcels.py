@@ -29,6 +29,7 @@ from watchlist.core.parcels.costs import (
     lot_costs,
     parcel_amount,
     parcel_cost,
+    worst_hammer,
 )
 from watchlist.core.parcels.grouping import Travelling, parcels_of
 from watchlist.core.parcels.outcomes import Exposed, Sent, cost_of, worst_case
@@ -282,6 +283,15 @@ def test_won_lots_open_parcels_before_open_bids() -> None:
         Travelling("next", "M", "EUR", date(2026, 3, 12)),
     ]
     assert [[lot.key for lot in parcel.lots] for parcel in parcels_of(lots, terms)] == [["bid"], ["won", "next"]]
+
+
+def test_a_lot_counts_at_the_dearest_price_at_or_under_its_bid() -> None:
+    """bidding.md: 25 per cent to 1000, 20 above: 1000 costs 1250, 1030 costs 1236."""
+    terms = terms_of({"premium": {"kind": "tiers_whole", "tiers": [["1000", "25"], [None, "20"]]}}, "EUR")
+    told = [worst_hammer(terms, Hammered(Decimal(bid))).hammer for bid in (990, 1000, 1030, 1041, 1042)]
+    assert told == [990, 1000, 1000, 1000, 1042]
+    sent = {"p": Sent(terms, EUR)}
+    assert cost_of([Exposed("a", "p", Hammered(Decimal(1030)))], sent) == 1250
 
 
 def test_a_lot_is_taxed_by_its_own_sign() -> None:

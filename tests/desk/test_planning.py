@@ -43,7 +43,7 @@ ROWS = {
     },
     "Wexby Sales": {
         "venue": "Wexby Sales", "currency": "GBP", "internet_fee_pct": "3", "vat_on_premium_pct": "20",
-        "premium": '{"kind": "tiers_whole", "tiers": [["120", "25"], [null, "18"]]}', "shipping": "14",
+        "premium": '{"kind": "tiers_whole", "tiers": [["120", "25"], [null, "14"]]}', "shipping": "14",
         "shipping_more": "2.50", "insurance_pct": "1", "min_insurance": "4", "import_vat_pct": "7", "handling": "6",
         "payment_fee_pct": "2", "payment_fee": "1.50", "ships_together": "sale", "bid_steps": "0:2;50:5;100:10",
     },
@@ -134,6 +134,14 @@ def test_every_plan_is_costed_anew_from_the_terms_and_inside_the_budget(desk: De
                 assert judged.ceiling is not None
                 alone = recosted(desk, [(bid.key, bid.venue, bid.bid)])
                 assert (alone > judged.ceiling.amount * 100) == bool(bid.notes)
+
+
+def test_a_bid_counts_at_the_dearest_price_under_it(market: Desk) -> None:
+    """Up to 120 the premium is 25 per cent, above it 14: winning at 120 costs more than at the bid of 130."""
+    decide(market, ["wexby:w0"], "bid", "130", anyway=True)
+    told = [("wexby:w0", "Wexby Sales", Money(Decimal(130), "GBP"))]
+    at_bid = recost.plan(ROWS, {"GBP": GBP}, [("wexby:w0", "Wexby Sales", "day", "130")])
+    assert int(committed.season(market)[0].planned * 100) == recosted(market, told) > at_bid
 
 
 def test_no_bid_alone_costs_more_than_its_ceiling(market: Desk) -> None:
