@@ -531,12 +531,17 @@ def test_planning_is_told_how_far_it_is_and_can_be_stopped(two: Desk) -> None:
 
     def going(words: str, share: float) -> bool:
         told.append(share)
-        return len(told) < 3
+        return len(told) < 2
 
     two.go_on = going
     with pytest.raises(Stopped, match="Planning was stopped"):
         plan(two)
     assert told == sorted(told)
+    told.clear()
+    season.put_budget(two, "Season", "90", date(2026, 11, 1), date(2026, 12, 31))
+    season.put_budget(two, "Week", "80", date(2026, 11, 23), date(2026, 11, 29))
+    with pytest.raises(Stopped, match="Planning was stopped"):
+        plan(two, "attended")
 
 
 def test_either_or_bids_of_one_sale_go_on_the_sheet_together(two: Desk) -> None:

@@ -8,7 +8,7 @@ never above its ceiling, though it opens a parcel for others.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -160,17 +160,20 @@ class Season:
         return 1 + sum(self.purses[n].price for n in budgets)
 
 
-def ahead(wants: Sequence[Want], *left: float) -> Season:
+def ahead(wants: Sequence[Want], *left: float, going: Callable[[float], None] = lambda share: None) -> Season:
     """The bids of all wants, so that the spending expected stays inside what is left of each budget, and no single bid
     is above it.
 
     Where the money would not do, a unit of it has a price, the smallest that makes it do, and every ceiling is divided
     by one and the prices of its budgets (pacing: Balseiro and Gur 2019, Learning in repeated auctions with budgets,
-    Management Science 65). Prices are set one after the other until none has to be moved (coordinate descent)."""
+    Management Science 65). Prices are set one after the other until none has to be moved (coordinate descent).
+
+    `going` is told how far it is, and may break it off by raising."""
     season = _season(wants, tuple(Purse(each) for each in left))
-    for _ in range(ROUNDS):
+    for turn in range(ROUNDS):
         before = season.purses
         for n in range(len(left)):
+            going(turn / ROUNDS)
             season = _paced(wants, season, n)
         if all(abs(one.price - other.price) < SLACK for one, other in zip(before, season.purses, strict=True)):
             break

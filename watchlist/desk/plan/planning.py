@@ -157,7 +157,7 @@ def attended_bids(desk: Desk, choice: Field, budgets: Sequence[Held]) -> Made:
         Want(name, tuple(_sale(desk, pool, each) for each in some), choice.takes.get(name, 1), opened)
         for name, some in wants.items()
     ]
-    season = ahead(asked, *(max(float(held.left), 0.0) for held in pool.holds))
+    season = ahead(asked, *(max(float(held.left), 0.0) for held in pool.holds), going=partial(_going, desk))
     bids = tuple((of[lot], option) for lot, option in _bids(season, asked, opened))
     now = season.now.values()
     return Made(
