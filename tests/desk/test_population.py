@@ -15,7 +15,7 @@ from watchlist.desk.prices import fitting
 from watchlist.desk.prices.population import populations
 from watchlist.desk.results import results
 from watchlist.desk.undoing import undo
-from watchlist.page.guide import Style, sheet
+from watchlist.page.guide import Style, sheet, told
 
 SISTER = replace(COIN, key="orvany-5t-1894v", year=1894)
 
@@ -48,10 +48,10 @@ def test_what_stands_apart_by_the_counts_is_said_with_its_interval(desk: Desk) -
     fitting.refit(desk)
     desk.forget()
     counted(desk, "2026-09-01", (COIN.key, 40, 300), (COIN.key, 63, 3), (SISTER.key, 40, 100), (SISTER.key, 63, 200))
-    told = " ".join(guide.scarcity(desk, COIN)[COIN.key])
-    assert "Quill Grading, 2026-09-01: 303 certified, 3 in MS-60 or better, the finest in MS-63 (3)." in told
-    assert "3 of 303 pieces in the counts of Quill Grading, 2026-09-01, were in mint state (0% to 4%, 99 times" in told
-    assert "67% in the rest of the series" in told
+    said = " ".join(guide.scarcity(desk, COIN)[COIN.key])
+    assert "Quill Grading, 2026-09-01: 303 certified, 3 in MS-60 or better, the finest in MS-63 (3)." in said
+    assert "3 of 303 pieces in the counts of Quill Grading, 2026-09-01, were in mint state (0% to 4%, 99 times" in said
+    assert "67% in the rest of the series" in said
     made = guide.guide(desk, guide.series(desk, "Orvany 5 tor"), USUAL)
     assert [entry.populations[0].total for entry in made.entries] == [303, 300]
 
@@ -71,6 +71,7 @@ def test_a_record_leaves_out_what_went_back_and_a_relisted_piece_counts_once(des
     before = entry()
     assert before.best is not None
     assert before.best.price > 900
+    assert f"record {before.best.price:,.0f} EUR VF-30 raw 2026-11, Lindmoor Sales" in told(before, USUAL, "EUR")
     assert before.offered == 12 + 1 + 1, "twelve sales, the piece seen three times, the piece that was won"
     pieces.say(desk, "north:9", pieces.Said("returned", reason="not as described"))
     after = entry()

@@ -136,10 +136,10 @@ class Part:
     cell: Callable[[Entry, _Ask], str]
 
 
-def _record(best: Best, *, venues: bool) -> str:
+def _record(best: Best, *, venues: bool, currency: str = "") -> str:
     kind = "raw" if best.raw else "cert."
     venue = f", {best.venue}" if best.venue and venues else ""
-    price = amount(best.price, WHOLE)
+    price = f"{amount(best.price, WHOLE)} {currency}".strip()
     return f"{price} {grade_word(round(best.grade))} {kind} {best.day:%Y-%m}{venue}"
 
 
@@ -199,7 +199,7 @@ def told(entry: Entry, columns: Sequence[Column], currency: str) -> str:
     ]
     parts = [f"{', '.join(figures)} {currency}" if figures else FEW]
     if entry.best:
-        parts.append(f"record {_record(entry.best, venues=True)} in {currency}")
+        parts.append(f"record {_record(entry.best, venues=True, currency=currency)}")
     if entry.rise:
         parts.append(f"prices {_rise(entry.rise)} over these years")
     if entry.issue.copied:
