@@ -32,7 +32,7 @@ def add(run: Run, id: str, title: str = "Orvany 5 tor 1893-V VF", *more: str) ->
 def test_ended_bids_are_asked_for_and_leave_the_sums(on_sample: Run) -> None:
     assert on_sample("decide", "LM-101", "bid", "90").code == 0
     assert on_sample("decide", "LM-101", "placed").code == 0
-    assert on_sample("decide", "2023", "bid", "120").code == 0
+    assert on_sample("decide", "2023", "bid", "120", "--anyway").code == 0
     before = on_sample("bids").out
     assert "Ended" not in before
     after = on_sample("bids", now=NEXT_DAY)
@@ -61,7 +61,7 @@ def test_ended_bids_make_no_clash(on_sample: Run) -> None:
 
 
 def test_what_was_won_of_late_is_spent(on_sample: Run) -> None:
-    assert on_sample("decide", "2023", "bid", "120").code == 0
+    assert on_sample("decide", "2023", "bid", "120", "--anyway").code == 0
     left = on_sample("bids", "--json").rows[0]["left"]["amount"]
     won = on_sample("result", "LM-101", "95", "--won")
     cost = float(won.err.partition("hammer, ")[2].split()[0])
@@ -84,7 +84,8 @@ def test_a_bid_that_can_hardly_win_is_written_and_warned_of(on_sample: Run) -> N
     assert "Warning: hand:H9 stands at 190 GBP already, above this bid of 100 GBP." in done.err
     assert "stands at" not in on_sample("decide", "H9", "bid", "200", "--anyway").err
     add(on_sample, "H8", "Orvany 5 tor 1893-V VF, modern copy")
-    assert "Warning: hand:H8 is marked Copy." in on_sample("decide", "H8", "bid", "200", "--anyway").err
+    assert "hand:H8 is marked Copy" in on_sample("decide", "H8", "bid", "200").err
+    assert "Warning: hand:H8 is marked Copy" in on_sample("decide", "H8", "bid", "200", "--anyway").err
 
 
 def test_a_bid_on_an_ended_lot_is_refused(on_sample: Run) -> None:
@@ -104,7 +105,10 @@ def test_a_result_that_can_hardly_be_is_written_and_warned_of(on_sample: Run) ->
     assert "Warning: hand:H9 stood at 190 GBP already." in done.err
     assert "Warning: your own bid on hand:H9 was 220 GBP, above the price that you say won." in done.err
     on_sample("undo")
-    assert "below the price it is said to be won at" in on_sample("result", "H9", "230", "--won").err
+    asked = on_sample("result", "H9", "230", "--won")
+    assert (asked.code, "Nothing was written; --anyway writes it even so." in asked.err) == (2, True)
+    assert "your own bid on hand:H9 was 220 GBP, below the price it is said to be won at, 230 GBP" in asked.err
+    assert on_sample("result", "H9", "230", "--won", "--anyway").code == 0
     on_sample("undo")
     early = on_sample("result", "H9", "230").err
     assert early.count("Warning") == 1

@@ -40,7 +40,7 @@ def filled(run: Run) -> int:
 def test_many_decisions_of_several_days_are_undone_one_by_one_and_done_again(on_sample: Run) -> None:
     steps = [
         ("LM-101", "follow", ()),
-        ("2023", "bid", ("300",)),
+        ("2023", "bid", ("300", "--anyway")),
         ("TS-5149", "buy", ()),
         ("2023", "placed", ()),
         ("2023", "outbid", ("320",)),
@@ -146,7 +146,7 @@ def test_what_binds_already_is_not_asked_again(on_sample: Run) -> None:
 def test_whole_price_tiers_count_the_dearest_price_below_the_bid(on_sample: Run) -> None:
     tiers = '{"kind": "tiers_whole", "tiers": [["200", "50"], [null, "5"]]}'
     assert on_sample("venue", "edit", "brannental auctions", "--premium", tiers).code == 0
-    assert on_sample("decide", "2023", "bid", "201").code == 0
+    assert on_sample("decide", "2023", "bid", "201", "--anyway").code == 0
     row = on_sample("bids", "--json").rows[0]
     # At 200 itself: 200 + 50 per cent + 19 per cent VAT on the premium + 9.80 post; at 201 the premium is 5 per cent.
     assert row["worst"] == {"amount": "328.80", "currency": "EUR"}

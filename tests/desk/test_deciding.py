@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -138,9 +139,29 @@ def test_a_bid_below_the_bidding_is_written_with_a_warning(desk: Desk) -> None:
     assert decide(desk, ["north:1"], "placed", "250").warnings == ()
 
 
-def test_a_bid_on_a_copy_is_warned_of(desk: Desk) -> None:
+def test_a_bid_on_a_copy_is_asked_about_until_it_stands(desk: Desk) -> None:
     come(desk, row("1", "Orvany 5 tor 1893-V copy"))
-    assert decide(desk, ["north:1"], "bid", "250").warnings == ("north:1 is marked Copy",)
+    with pytest.raises(TooMuch, match="north:1 is marked Copy"):
+        decide(desk, ["north:1"], "bid", "250")
+    assert not desk.shelf.store.decisions.all()
+    assert decide(desk, ["north:1"], "bid", "250", anyway=True).warnings == ("north:1 is marked Copy",)
+    assert decide(desk, ["north:1"], "placed").warnings == ()
+    decide(desk, ["north:1"], "clear")
+    with pytest.raises(TooMuch, match="marked Copy"):
+        decide(desk, ["north:1"], "placed", "250")
+
+
+def test_a_bid_on_a_lot_that_is_doubtful_since_is_asked_about(desk: Desk) -> None:
+    """The mark of Doubt came after the bid was planned: it was not known then."""
+    come(desk, row("1"))
+    decide(desk, ["north:1"], "bid", "250")
+    here = lot(desk, "north:1")
+    assert here.judgement is not None
+    desk.shelf.store.lots.judge([("north:1", replace(here.judgement, mark="doubt"))])
+    with pytest.raises(TooMuch, match="north:1 is marked Doubt"):
+        decide(desk, ["north:1"], "placed")
+    decide(desk, ["north:1"], "placed", anyway=True)
+    assert decide(desk, ["north:1"], "acknowledged").warnings == ()
 
 
 def test_amounts_are_compared_in_one_currency_only() -> None:

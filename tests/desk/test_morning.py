@@ -71,7 +71,7 @@ def test_a_morning_tells_what_is_new_wanted_cheap_and_closing(fitted: Desk) -> N
     )
     decide(fitted, ["north:5"], "skip")
     decide(fitted, ["north:2"], "follow")
-    decide(fitted, ["north:3"], "bid", "200")
+    decide(fitted, ["north:3"], "bid", "200", anyway=True)
     found = morning(fitted)
     assert (found.new, found.open, found.since) == (3, 6, NOW - timedelta(days=1))
     groups = {group.name: keys(group.lots) for group in found.wanted if group.lots}

@@ -13,7 +13,7 @@ from watchlist.desk import undoing
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.plan.bid_list import held_for
 from watchlist.desk.prices import fitting
 from watchlist.desk.results import results
@@ -43,6 +43,24 @@ def test_a_lot_won_is_a_purchase_a_price_and_a_filled_want(desk: Desk) -> None:
     assert (bought.lot, bought.issue, str(bought.paid), bought.want) == ("north:1", COIN.key, "300 EUR", "w1")
     assert len(list(desk.shelf.store.prices.each())) == 1
     assert (lot(desk, "north:1").state, filled(desk)) == ("won", 1)
+
+
+def test_a_win_above_the_bid_is_asked_about_and_one_above_no_bid_is_not(desk: Desk) -> None:
+    """Also a provisional one; what the venue acknowledged counts where it is more."""
+    come(desk, row("1", hours=1), row("2", hours=1))
+    decide(desk, ["north:1"], "placed", "210", anyway=True)
+    desk.now += timedelta(hours=2)
+    for provisional in (False, True):
+        with pytest.raises(TooMuch, match="was 210 EUR, below the price it is said to be won at, 215 EUR"):
+            result(desk, "north:1", "215", won=True, provisional=provisional)
+    assert lot(desk, "north:1").state == "bid"
+    decide(desk, ["north:1"], "acknowledged", "215", anyway=True)
+    with pytest.raises(TooMuch):
+        result(desk, "north:1", "216", won=True)
+    assert result(desk, "north:1", "216", won=True, anyway=True).warnings[-1].endswith("won at, 216 EUR")
+    undoing.undo(desk)
+    assert result(desk, "north:1", "215", won=True).warnings == ()
+    assert result(desk, "north:2", "900", won=True).warnings == ()
 
 
 def test_undo_leaves_no_trace_of_it_and_redo_brings_it_back(desk: Desk) -> None:
@@ -104,7 +122,6 @@ def test_the_day_is_that_of_the_closing_unless_it_was_told_before(desk: Desk) ->
             False,
             "your own bid on north:1 was 300 EUR, above",
         ),
-        ({"price": "200"}, "220", "250", True, "your own bid on north:1 was 220 EUR, below"),
     ],
 )
 def test_what_speaks_against_a_result_is_said(

@@ -9,6 +9,7 @@ from tests.screens import pieces
 from tests.screens.conftest import Open
 from tests.screens.pieces import seen, settled
 from watchlist.core.decisions import review
+from watchlist.screens.parts.prompt import Line
 from watchlist.shelf.shelf import Shelf
 
 
@@ -48,3 +49,23 @@ async def test_an_ended_bid_stands_apart_and_is_asked_for(tmp_path: Path, open_o
         await pilot.press("2", "9", "0", "enter")
         await settled(pilot)
         assert "ended" not in seen(app)[0]
+
+
+async def test_a_win_above_the_bid_is_asked_about(tmp_path: Path, open_on: Open) -> None:
+    """The prompt opens empty; no leaves all as it was, yes writes it."""
+    app = open_on(laid_out(tmp_path / "shelf"))
+    async with app.run_test(size=(110, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("3", "home")
+        await settled(pilot)
+        for answer, state in (("n", "bid"), ("y", "won")):
+            await pilot.press("w")
+            await settled(pilot)
+            assert app.screen.query_one(Line).value == ""
+            await pilot.press(*"130", "enter")
+            await settled(pilot)
+            text = " ".join(" ".join(seen(app)).split())
+            assert "was 120 EUR, below the price it is said to be won at, 130 EUR. Record it anyway? y/n" in text
+            await pilot.press(answer)
+            await settled(pilot)
+            assert app.program.access.desk.shelf.store.decisions.review().lots["north:9"].state == state

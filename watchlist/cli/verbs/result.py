@@ -24,6 +24,7 @@ def options(parser: Parser) -> None:
     parser.add_argument("--won", action="store_true", help="you won it; else another bidder did")
     parser.add_argument("--provisional", action="store_true", help="won, but the seller may still refuse")
     on_day(parser)
+    parser.add_argument("--anyway", action="store_true", help="record it even if it was won above your own bid")
 
 
 def run(args: Namespace) -> int:
@@ -32,4 +33,5 @@ def run(args: Namespace) -> int:
 
 
 def _result(desk: Desk, args: Namespace) -> Decided:
-    return results.result(desk, args.key, args.price, won=args.won, provisional=args.provisional, on=args.on)
+    said = {"won": args.won, "provisional": args.provisional, "on": args.on, "anyway": args.anyway}
+    return results.result(desk, args.key, args.price, **said)

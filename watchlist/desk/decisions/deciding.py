@@ -20,6 +20,7 @@ from watchlist.desk.in_hand.others import bids_of_others
 from watchlist.desk.naming import short_key
 from watchlist.desk.recording import Decided, lot_of, record
 from watchlist.desk.results import results
+from watchlist.page.wording import MARK_WORDS
 from watchlist.shelf.store.rows import LotRow
 
 BINDS: frozenset[Verb] = frozenset({"bid", "buy", "offer", "placed", "acknowledged"})
@@ -30,6 +31,8 @@ AFTER_UNSOLD: frozenset[Verb] = frozenset({"buy", "offer"})
 PAYS: frozenset[Verb] = BINDS | {"outbid", "unsold"}
 """Decisions that may name an amount."""
 ENDS: frozenset[Verb] = frozenset({"unsold", "withdrawn"})
+ASKED_ABOUT = frozenset({"copy", "doubt"})
+"""Marks of lots on which a bid is asked about twice."""
 TOLD = 3
 """Lots of a decision that are named one by one."""
 
@@ -123,13 +126,29 @@ def _warned(
     listed = bidding.rows(desk)
     dear = tuple(too_dear(desk, rows, paid, listed))
     terms = _doubtful_terms(desk, rows) if verb == "bid" else ()
-    terms += tuple(bids_of_others(desk, rows))
+    terms += (*bids_of_others(desk, rows), *_marked(desk, rows))
     terms += tuple(_one_too_many(desk, rows)) if verb == "placed" else ()
     asked = bool(terms) or not all(each.alone for each in dear)
     said = (*(each.why for each in dear), *terms)
     if said and not anyway and (asked or not shared):
         raise TooMuch(f"{'; '.join(said)}. Nothing was written; --{'anyway' if asked else 'shared'} writes it even so.")
     return (*said, *bidding.odd(rows, verb, paid, listed))
+
+
+def _marked(desk: Desk, rows: Sequence[LotRow]) -> Iterator[str]:
+    """Lots marked Copy or Doubt; one that was bid on when it was marked so is not asked about again."""
+    for row in rows:
+        mark = row.judgement.mark if row.judgement else ""
+        if mark in ASKED_ABOUT and (row.state != "bid" or _mark_then(desk, row.lot.key) != mark):
+            yield f"{row.lot.key} is marked {MARK_WORDS[mark]}"
+
+
+def _mark_then(desk: Desk, lot: str) -> str:
+    """How a lot was marked when the bid that stands on it was said."""
+    store = desk.shelf.store
+    said = [line.seq for line in store.decisions.in_force(*BINDS) if line.lot == lot]
+    judged = store.decisions.snapshot(said[-1]).judgement if said else None
+    return judged.mark if judged else ""
 
 
 def _one_too_many(desk: Desk, rows: Sequence[LotRow]) -> Iterator[str]:

@@ -85,11 +85,9 @@ def _binds_already(stands: BidRow | None, worst: Money) -> bool:
 def odd(rows: Sequence[LotRow], verb: Verb, amount: Money | None, listed: Sequence[BidRow]) -> Iterator[str]:
     """What speaks against bids that may be written all the same."""
     for row in rows:
-        lot, key, bid = row.lot, row.lot.key, _bid(row, amount, listed)
+        lot, bid = row.lot, _bid(row, amount, listed)
         if verb in ("bid", "placed") and lot.price_kind == "so far" and below(bid, lot.price):
-            yield f"{key} stands at {lot.price} already, above this bid of {bid}"
-        if row.judgement is not None and row.judgement.mark == "copy":
-            yield f"{key} is marked Copy"
+            yield f"{lot.key} stands at {lot.price} already, above this bid of {bid}"
 
 
 def below(amount: Money | None, other: Money | None) -> bool:

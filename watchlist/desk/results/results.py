@@ -19,7 +19,7 @@ from watchlist.desk.amounts import above_zero, day_of
 from watchlist.desk.changes import batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
-from watchlist.desk.errors import DeskError
+from watchlist.desk.errors import DeskError, TooMuch
 from watchlist.desk.in_hand import bidding, courses, losses
 from watchlist.desk.judging.judging import Judge
 from watchlist.desk.prices import rebanding
@@ -47,12 +47,22 @@ class Followed:
     """Bands and marks of issues that gained or lost a result have to follow."""
 
 
-def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = False, on: str = "") -> Decided:
+def result(
+    desk: Desk,
+    key: str,
+    price: str,
+    *,
+    won: bool,
+    provisional: bool = False,
+    on: str = "",
+    anyway: bool = False,
+) -> Decided:
     """Write down what a lot fetched: a price realised from now on, and a purchase when it was won.
 
     Without a price the source's own hammer price counts, where it tells one, and a lot may be lost at a price that is
     not known. A provisional win, which the seller may still refuse, is neither a price nor a purchase yet; the budget
-    holds its cost. A second result of the same lot takes the place of the first; undo brings the first one back."""
+    holds its cost. A second result of the same lot takes the place of the first; undo brings the first one back.
+    Raises DeskError, and TooMuch for a win above one's own bid unless `anyway`."""
     row = lot_of(desk, key)
     lot, verb = row.lot.key, _verb(won=won)
     if provisional and not won:
@@ -67,6 +77,8 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
         record(desk, review.decide(verb, [lot], batch=batch_name(), at=desk.now, day=day))
         return Decided((lot,), f"{lot}: lost, at a price not known")
     before = desk.shelf.store.decisions.review().lots.get(lot)
+    if won and not anyway:
+        _refuse_above_own(lot, before, paid)
     warnings = tuple(_odd(desk, row, before, paid, won=won))
     target = review.PROVISIONAL if provisional else ""
     made = review.decide(verb, [lot], batch=batch_name(), at=desk.now, amount=paid, target=target, day=day)
@@ -76,14 +88,25 @@ def result(desk: Desk, key: str, price: str, *, won: bool, provisional: bool = F
     if provisional:
         said = f"{lot}: won at {paid}, if the seller agrees; no price realised until then"
         return Decided((lot,), said, warnings, followed.due)
+    if won:
+        return Decided((lot,), _told(desk, lot, paid, followed, won=True), warnings, followed.due)
+    by = losses.beaten_by(before.placed if before else None, paid)
+    said = _told(desk, lot, paid, followed, won=False, by=by)
+    return Decided((lot,), said, (*warnings, *_hint(desk, by)), followed.due)
+
+
+def _hint(desk: Desk, by: str) -> Iterator[str]:
+    """After a bid that was beaten: that one's bids are always too low, where they are."""
+    if by and (hint := losses.hint(desk)):
+        yield hint
+
+
+def _told(desk: Desk, lot: str, paid: Money, followed: Followed, *, won: bool, by: str = "") -> str:
+    """What became of a lot. `by`: how much a bid of one's own was beaten by."""
     bought, kept = followed.bought.get(lot), desk.shelf.store.results.of(lot)
     counts = "" if kept and kept.price.issue else "; issue not identified, used in no band"
-    cost = f", {bought.all_in} all in" if bought and bought.all_in else ""
-    if not won and (by := losses.beaten_by(before.placed if before else None, paid)):
-        cost, warnings = f", {by}", (*warnings, *filter(None, (losses.hint(desk),)))
-    return Decided(
-        (lot,), f"{lot}: {'won at' if won else 'not won: sold for'} {paid} hammer{cost}{counts}", warnings, followed.due
-    )
+    cost = f", {bought.all_in} all in" if bought and bought.all_in else f", {by}" if by else ""
+    return f"{lot}: {'won at' if won else 'not won: sold for'} {paid} hammer{cost}{counts}"
 
 
 def hammer_of(row: LotRow) -> Money | None:
@@ -104,15 +127,30 @@ def _odd(desk: Desk, row: LotRow, standing: review.Standing | None, paid: Money,
         yield f"{lot.key} sold for {lot.price} by its source; your own entry is used"
     if so_far and lot.closes is not None and lot.closes > desk.now:
         yield f"{lot.key} has not closed yet: closes {local(lot.closes, desk.settings.home.time_zone)}"
-    own = (
-        (standing.placed or (standing.amount if standing.stage in ("outbid", "cancelled") else None))
-        if standing
-        else None
-    )
-    if not won and bidding.below(paid, own):
+    if not won and bidding.below(paid, own := _own_bid(standing)):
         yield f"your own bid on {lot.key} was {own}, above the price that you say won"
-    if won and bidding.below(own, paid):
-        yield f"your own bid on {lot.key} was {own}, below the price it is said to be won at"
+    if won and (above := _above_own(lot.key, standing, paid)):
+        yield above
+
+
+def _refuse_above_own(lot: str, standing: review.Standing | None, paid: Money) -> None:
+    if why := _above_own(lot, standing, paid):
+        raise TooMuch(f"{why}. Nothing was written; --anyway writes it even so.")
+
+
+def _above_own(lot: str, standing: review.Standing | None, paid: Money) -> str:
+    """Why a win is asked about twice: one pays no more than one bid. Empty where no bid is known, or it reached."""
+    own, heard = _own_bid(standing), standing.acknowledged if standing else None
+    if not bidding.below(own, paid) or (heard is not None and not bidding.below(heard, paid)):
+        return ""
+    return f"your own bid on {lot} was {own}, below the price it is said to be won at, {paid}"
+
+
+def _own_bid(standing: review.Standing | None) -> Money | None:
+    """The bid that was placed, also one that was outbid or let go since; None where none was said to be."""
+    if standing is None:
+        return None
+    return standing.placed or (standing.amount if standing.stage in ("outbid", "cancelled") else None)
 
 
 def follow(desk: Desk, lots: Iterable[str]) -> Followed:

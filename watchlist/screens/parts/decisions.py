@@ -143,16 +143,19 @@ class Decisions:
             self._written(decided, said)
 
         def failed(error: Exception) -> None:
-            why = str(error).partition(". Nothing was written")[0]
-            if isinstance(error, TooMuch) and self._dialogue.can_ask:
-                again = f"{why}. Record it anyway?"
-                self._dialogue.confirm(again, lambda: self.put(keys, verb, said, amount, anyway=True))
-            else:
-                self._messages.say(f"{why}. Not written: {said}.")
+            self._refused(error, said, lambda: self.put(keys, verb, said, amount, anyway=True))
 
         state: State = STATES.get(verb, "seen")
         if not self._writer.write(said, job, done, failed, lots=dict.fromkeys(keys, state)):
             self._lots.put_off(keys)
+
+    def _refused(self, error: Exception, said: str, again: Callable[[], None]) -> None:
+        """What is asked twice is asked, and done `again` on a yes; anything else is told."""
+        why = str(error).partition(". Nothing was written")[0]
+        if isinstance(error, TooMuch) and self._dialogue.can_ask:
+            self._dialogue.confirm(f"{why}. Record it anyway?", again)
+        else:
+            self._messages.say(f"{why}. Not written: {said}.")
 
     def _written(self, decided: Decided, said: str) -> None:
         warn = f"{'; '.join(decided.warnings)}. " if decided.warnings else ""
@@ -169,15 +172,21 @@ class Decisions:
         key, title = row.lot.key, named(row.lot.title)
         word: State = "won" if won else "lost"
 
-        def job(desk: Desk, price: str) -> Decided:
-            return results.result(desk, key, price, won=won)
-
         def done(price: str) -> None:
             if not price and not told:
                 self._messages.say("No price, nothing written.")
                 return
-            price = price or told
-            self._writer.write(f"{title}: {word} at {price}", lambda desk: job(desk, price), written, lots={key: word})
+            write(price or told)
+
+        def write(price: str, *, anyway: bool = False) -> None:
+            said = f"{title}: {word} at {price}"
+            self._writer.write(
+                said,
+                lambda desk: results.result(desk, key, price, won=won, anyway=anyway),
+                written,
+                lambda error: self._refused(error, said, lambda: write(price, anyway=True)),
+                lots={key: word},
+            )
 
         def written(decided: Decided) -> None:
             self._lots.decided((), all=True)
