@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -10,15 +12,19 @@ from fractions import Fraction
 import pytest
 
 from tests import recost
+from tests.core.test_life import by_hand
 from tests.desk.pieces import NOW, come, eur, lot, row
 from tests.desk.test_planning import ROWS, WEXBY
+from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.row import terms_from_row
 from watchlist.core.money.amount import Money
+from watchlist.desk import undoing
 from watchlist.desk.decisions import correcting
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.held.pieces import Said, say
+from watchlist.desk.in_hand import committed
 from watchlist.desk.in_hand.committed import waits
 from watchlist.desk.in_hand.dates import places
 from watchlist.desk.plan import season
@@ -254,3 +260,34 @@ def test_amounts_beside_another_currency_name_their_own(parcel: Desk) -> None:
     assert amounts() == ["40"]
     bid(parcel, "wexby:w0", "45")
     assert amounts() == ["40 EUR", "45 GBP"]
+
+
+WORDS: tuple[Verb, ...] = ("bid", "placed", "acknowledged", "outbid", "cancelled", "unsold", "withdrawn", "clear")
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_money_committed_is_what_the_states_say_in_any_order_of_words_and_undos(parcel: Desk, seed: int) -> None:
+    """Costed anew after each word by the script that knows nothing of the package, the lots in one parcel."""
+    rng, keys = random.Random(seed), [f"north:n{n}" for n in range(3)]
+    for _ in range(14):
+        key, amount, word = rng.choice(keys), rng.randint(5, 90), rng.choice((*WORDS, "won", "lost", "undo", "redo"))
+        with suppress(DeskError):
+            if word in ("undo", "redo"):
+                (undoing.undo if word == "undo" else undoing.redo)(parcel)
+            elif word in ("won", "lost"):
+                result(parcel, key, str(amount), won=word == "won")
+            else:
+                given = str(amount) if word in ("bid", "placed", "acknowledged") else ""
+                decide(parcel, [key], word, given, anyway=True)
+        told = [(lot, "Lindmoor Sales", str(sum_of(parcel, lot))) for lot in keys if sum_of(parcel, lot)]
+        (held,) = committed.season(parcel)
+        assert held.committed == cents(told)
+        assert min(held.planned, held.placed, held.owed, held.undecided, held.paid) >= 0
+
+
+def sum_of(desk: Desk, lot: str) -> Decimal:
+    """What the words in force leave bound of a lot: its bid, or the price it was won at."""
+    words = [line for line in desk.shelf.store.decisions.in_force(*WORDS, "won", "lost") if line.lot == lot]
+    last = words[-1] if words else None
+    won = last.amount.amount if last and last.verb == "won" and last.amount else None
+    return won if won is not None else by_hand(words, over=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -212,6 +213,9 @@ def test_planned_bids_that_a_new_plan_leaves_out_are_followed(market: Desk) -> N
     assert less.drops
     take(market, less)
     assert {lot(market, key).state for key in less.drops} == {"followed"}
+    said = undoing.undo(market).said
+    assert re.match(rf"Undone: bid( \S+ EUR)? on .*, follow on {len(less.drops)} lots \(.*\), said", said)
+    assert {lot(market, key).state for key in less.drops} == {"bid"}
 
 
 def test_placed_bids_come_off_the_budget_first(market: Desk) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from watchlist.core.decisions import review
 from watchlist.core.decisions.results import fill
-from watchlist.core.decisions.review import Decision, Review
+from watchlist.core.decisions.review import Decision, Review, Verb
 from watchlist.desk import changes
 from watchlist.desk.changes import batch_name
 from watchlist.desk.decisions import dismissing
@@ -73,9 +73,15 @@ def _entry(desk: Desk, decisions: Sequence[Decision], keys: Sequence[str]) -> st
     if any(each.amount != line.amount for each in decisions):
         line = replace(line, amount=None)  # each lot its own, as those of a plan
     rows = {key: store.lots.get(key) for key in keys}
-    lots = [(short_key(store, key), _coin(desk, row) if row else "") for key, row in rows.items()]
+    named = {key: (short_key(store, key), _coin(desk, row) if row else "") for key, row in rows.items()}
+    verb = {each.lot: each.verb for each in decisions if each.verb != line.verb}
+    verb |= {each.lot: line.verb for each in decisions if each.verb == line.verb}
+    others: dict[Verb, list[turned.Lot]] = {}  # as lots that a plan left out
+    for key in keys:
+        others.setdefault(verb[key], []).append(named[key])
+    lots = others.pop(line.verb, [])
     sale = f"sale {line.target}" if line.verb == "weigh" else ""
-    return turned.entry(line, lots, sale, desk.settings.home.time_zone)
+    return turned.entry(line, lots, sale, desk.settings.home.time_zone, others)
 
 
 def _coin(desk: Desk, row: LotRow) -> str:

@@ -9,6 +9,8 @@ from watchlist.core.decisions.review import Decision, Stage, Standing, Verb
 from watchlist.core.money.amount import Money
 from watchlist.page.wording import local
 
+Lot = tuple[str, str]
+"""Its key and its coin."""
 NAMED = 3
 """Lots that are named one by one."""
 WORDS: Mapping[Verb, str] = {
@@ -46,25 +48,33 @@ class Stood:
     """Those that ask."""
 
 
-def entry(line: Decision, lots: Sequence[tuple[str, str]], sale: str, zone: str) -> str:
-    """`bid 240 GBP on LM-105 (5 tor 1891-M), said Tue 3 Mar 07:30`. `lots`: key and coin; `sale`: of a weight."""
+def entry(
+    line: Decision,
+    lots: Sequence[Lot],
+    sale: str,
+    zone: str,
+    others: Mapping[Verb, Sequence[Lot]] | None = None,
+) -> str:
+    """`bid 240 GBP on LM-105 (5 tor 1891-M), said Tue 3 Mar 07:30`. `lots`: key and coin; `sale`: of a weight;
+    `others`: other words of the same stroke, each with its lots."""
     said = f"said {f'by {line.who} ' if line.who else ''}{local(line.at, zone)}"
     if line.verb == "change":
         return f"{line.note}, {said}"
     if line.verb == "weigh":
         return f"weight {line.weight.normalize():f} of {sale}, {said}" if line.weight is not None else said
     word = WORDS.get(line.verb, line.verb)
+    more = "".join(f", {WORDS.get(verb, verb)} on {_named(some)}" for verb, some in (others or {}).items())
     if line.target and not lots and line.verb in PARCEL_WORDS:
-        return f"{PARCEL_WORDS[line.verb]}{f' {line.amount}' if line.amount else ''} of {line.target}, {said}"
+        return f"{PARCEL_WORDS[line.verb]}{f' {line.amount}' if line.amount else ''} of {line.target}{more}, {said}"
     if not lots:
         note = line.note.partition("\n")[0]
         return f"{word}{f' {note}' if note else ' of a piece'}, {said}"
     amount = f" {line.amount}" if line.amount else ""
     note = f" ({line.target.replace('_', ' ')})" if line.verb in ("dismiss", "restore") else ""
-    return f"{word}{amount}{note} on {_named(lots)}, {said}"
+    return f"{word}{amount}{note} on {_named(lots)}{more}, {said}"
 
 
-def _named(lots: Sequence[tuple[str, str]]) -> str:
+def _named(lots: Sequence[Lot]) -> str:
     if len(lots) == 1:
         ((key, coin),) = lots
         return f"{key} ({coin})" if coin else key

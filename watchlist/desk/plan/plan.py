@@ -112,11 +112,10 @@ def take(desk: Desk, shown: PlanShown, *, anyway: bool = False) -> Decided:
     if old and not anyway:
         raise TooMuch(f"{'; '.join(old)}. Nothing was written; --anyway writes it even so.")
     batch = batch_name()
-    made: list[Decision] = []
+    made: list[Decision] = [*review.decide("follow", shown.drops, batch=batch, at=desk.now)]
     either = [bid for bid in shown.waiting if bid.on_sheet]
     for bid in (*shown.bids, *either):
         made += review.decide("bid", [bid.key], batch=batch, at=desk.now, amount=bid.bid)
-    made += review.decide("follow", shown.drops, batch=batch, at=desk.now)
     keys = tuple(each.lot for each in made)
     record(desk, made)
     dropped = f"; {len(shown.drops)} planned before and left out: followed" if shown.drops else ""
