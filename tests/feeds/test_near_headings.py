@@ -12,6 +12,10 @@ from watchlist.words import load
 def columns(heading: str, *cells: str, beside: str = "") -> dict[str, str]:
     lines = [f"Lot;Title;{heading}{beside and f';{beside}'}"]
     lines += [f"{n};Orvany 5 tor 189{n}-V VF;{cell}{beside and ';5 EUR'}" for n, cell in enumerate(cells)]
+    return table(*lines)
+
+
+def table(*lines: str) -> dict[str, str]:
     return dict(read_table("\n".join(lines).encode(), synonyms=load("columns")).columns)
 
 
@@ -48,6 +52,19 @@ def test_a_heading_that_holds_a_label_is_known_by_it(heading: str, cells: tuple[
 def test_other_columns_stay_without_a_meaning(heading: str, cells: tuple[str, ...]) -> None:
     prices = {"price", "current_bid", "start_price", "estimate", "hammer", "buy_now", "ends_at"}
     assert not prices & columns(heading, *cells).keys()
+
+
+def test_running_text_under_an_unknown_heading_is_the_description_and_else_remarks() -> None:
+    told = "Holed near the edge. The strike is strong all the same"
+    assert columns("Words", told)["description"] == "Words"
+    two = table("Lot;Title;Description;Thoughts", f"1;Orvany 5 tor 1893;nice;{told}")
+    assert (two["description"], two["remark"]) == ("Description", "Thoughts")
+    assert "description" not in columns("Place", "Long Lane Mill")
+
+
+def test_figures_under_a_heading_of_titles_leave_it_to_the_next() -> None:
+    found = table("Objekt;Titel;Pris", "31;2 tor 1907 Orvany;220 EUR")
+    assert found["title"] == "Titel"
 
 
 def test_amounts_beside_a_known_price_are_not_taken_for_one() -> None:

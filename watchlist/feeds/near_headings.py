@@ -1,4 +1,5 @@
-"""What a heading that nobody knows means: a label stands in it, `Bid now at`, or its cells are plainly prices."""
+"""What a heading that nobody knows means: a label stands in it, `Bid now at`, or its cells are plainly prices, or
+running text."""
 
 from __future__ import annotations
 
@@ -15,6 +16,10 @@ from watchlist.words import load
 PRICES = ("hammer", "current_bid", "start_price", "estimate", "buy_now", "shipping", "price")
 """Kinds of amounts, the most definite first: `Start price now` is where bids start."""
 ENDS = "ends_at"
+TEXTS = ("description", "remark")
+"""What running text is, the first that has no column."""
+SENTENCE = 5
+"""Words of a cell that is running text, at least."""
 WORD = re.compile(r"[^\W\d_]+")
 MOSTLY = 0.6
 LONGEST_HEADING, LONGEST_AMOUNT, LONGEST_TIME = 60, 24, 40
@@ -36,6 +41,9 @@ def near(headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], ta
         free = [(n, heading) for n, heading in headings if n not in found.values()]
         prices = [n for n, heading in free if _is_priced(heading, cells[n])]
         found |= zip(("price",), prices, strict=False)
+    if name := next((name for name in TEXTS if name not in taken), ""):
+        texts = [n for n, _ in headings if n not in found.values() and _mostly(cells[n], _is_text)]
+        found |= zip((name,), texts, strict=False)
     return found
 
 
@@ -89,6 +97,10 @@ def _is_amount(cell: str) -> bool:
 def _is_sure(cell: str) -> bool:
     found = _one_figure(cell)
     return found is not None and found.sure
+
+
+def _is_text(cell: str) -> bool:
+    return sum(len(word) > 1 for word in WORD.findall(cell)) >= SENTENCE
 
 
 def _one_figure(cell: str) -> Found | None:

@@ -47,6 +47,7 @@ LOOKS: Mapping[str, Test] = {
     "url": re.compile(r"(?i)^(?:https?:)?//|^www\.").match,
     "mint": re.compile(r"^[A-Za-z]{1,2}$|^[^\W\d]{3,}[\w .'-]*$|^[-–*.]$").match,
     "code": re.compile(r"^[\w./#-]{1,24}(?: [\w./#-]{1,8})?$").match,
+    "text": re.compile(r"[^\n]*[^\W\d_]").match,
     "status": re.compile(r"(?i)^(?!\d+$)[^\W\d][\w /-]{2,30}$").match,
 }
 """For a look of the table `columns`, whether one cell could be that. Only used to choose between meanings."""
