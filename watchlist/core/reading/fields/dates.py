@@ -125,11 +125,16 @@ def _is_told_of(scan: Scan, at: int) -> bool:
     second = any(token.number in YEARS for token in scan.them[:at])  # `Crown 1663, bought at a fair at Millbeck, 1962`
     telling = happened | owned if second else happened
     for here in range(at - 1, max(at - 1 - TOLD_WITHIN - second, -1), -1):
-        if scan.them[here].low in telling and not scan.used[here]:
+        if scan.them[here].low in telling and not scan.used[here] and not _is_mark(scan, here):
             return not (scan.has(here - 1, "kind") or scan.has(here - 2, "kind"))  # `medal of a wedding, 1848`
         if _parts(scan, here, second):
             return False
     return False
+
+
+def _is_mark(scan: Scan, at: int) -> bool:
+    """`1931 B, 1932 B`: a mint mark; `b. 1903` has a stop."""
+    return len(scan.them[at].low) == 1 and scan.tok(at + 1).low != "."
 
 
 def _parts(scan: Scan, at: int, second: bool) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from watchlist.core.reading.fields.years import Year
 from watchlist.core.reading.scanning.scan import Scan
-from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD
+from watchlist.core.reading.vocabulary.tokens import NUMBER, QUOTES, WORD, YEARS
 
 ANYWHERE = frozenset("ABCDEFGHJKLMNOPRSTUVWZ") | {
     *("CC", "BB", "KN", "SA", "KB", "AA", "Mo", "Zs", "Go", "Pi", "Ga", "Do")
@@ -28,6 +28,11 @@ LOWER = frozenset("dso") | {"cc"}
 """Written small and apart they still are mint marks, on pieces of the United States."""
 FAR = 7
 """Words behind the year among which a letter that stands alone may be the mint mark."""
+
+
+GRADES = frozenset("FG")
+GRADES_IN = {"S": ("de",), "B": ("fr", "it", "es"), "E": ("it",), "C": ("es",)}
+"""Letters that are grades: everywhere, and in titles of some languages."""
 
 
 @dataclass(slots=True)
@@ -72,6 +77,8 @@ def find_mint(
     for by_word in (_behind_word, _before_word):
         if out.mint is None:
             by_word(scan, out, allowed)
+    if out.mint is None and years and country is not None:
+        _listed(scan, years[0], out, allowed)
     apart = (_before_year,) if unit in scan.lex.sets["assayed"] else (_before_year, _alone)
     for by_year in apart if years and country is not None else ():
         if out.mint is None:
@@ -247,6 +254,26 @@ def _before_year(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) ->
     joined = before.glued or before.low in (".", "of")
     if letter and not valued and not joined and not scan.negated(at, at + 1):
         _set(scan, out, token.text, at, at + 1, 0.7)
+
+
+def _listed(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:
+    """`5 tor, 1905, V, AU`; `1905 5 tor V`: a letter by itself behind the year or the value, that is no grade."""
+    values = (mark.end for mark in scan.by.get("unit", ()) if scan.tok(mark.start - 1).kind == NUMBER)
+    for at in (year.end + 1 if scan.tok(year.end).low == "," else 0, *values):
+        token, after = scan.tok(at), scan.tok(at + 1)
+        letter = at and len(token.text) == 1 and token.text in allowed and not scan.used[at] and not token.glued
+        ends = after.low in ("", ",", ";", "(") or (after.low in ("-", "|") and not after.glued)
+        ends = ends or after.number in YEARS or scan.has(at + 1, "country") is not None
+        if letter and ends and not _is_grade(scan, token.text) and not scan.negated(at, at + 1):
+            _set(scan, out, token.text, at, at + 1, 0.7)
+            return
+
+
+def _is_grade(scan: Scan, letter: str) -> bool:
+    """Whether a letter by itself may as well be a grade in the languages of the title, or in an unknown one."""
+    most, english = max(scan.votes.values(), default=0), scan.votes["en"]
+    heard = (lang for lang in GRADES_IN.get(letter, ()) if scan.votes[lang] == most and (most > english or not most))
+    return letter in GRADES or any(heard)
 
 
 def _alone(scan: Scan, year: Year, out: Mints, allowed: frozenset[str]) -> None:

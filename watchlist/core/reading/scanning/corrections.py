@@ -22,6 +22,7 @@ def claim_corrected(scan: Scan) -> None:
     for mark in scan.kinds("correction.words", "correction.parted"):
         start, end = _before(scan, mark.start), _behind(scan, mark.end)
         dated = _is_year(scan.tok(end)) and any(map(_is_year, scan.them[max(start - DATED, 0) : start]))
+        dated = dated and not scan.has(mark.start, "correction.denies")  # `1861, non 1867`
         # `1912, no, 1913`, `1912, nein 1913`; but `, no mint mark`
         commas = mark.kind == "correction.words" or end > mark.end or dated
         if start < mark.start and commas and (old := _old(scan, start, end)) is not None:

@@ -19,7 +19,7 @@ SMALL = range(100)
 """Numbers of entries that may as well be a value or a count."""
 THOUSANDTHS = frozenset((999, 9999, 900, 925, 800, 835, 500, 625, 720, 750, 916, 917, 958))
 FINENESS = re.compile(r"[01][.,]\d{3}|999|9999|925|900|835|720")
-CARATS = frozenset((14, 18, 22, 24))
+CARATS = frozenset((9, 14, 15, 18, 21, 22, 24))
 
 
 def claim_noise(scan: Scan) -> None:
