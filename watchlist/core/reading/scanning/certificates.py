@@ -15,6 +15,8 @@ LONG = 7
 """Figures from which a bare number by a holder is its certificate."""
 SHAPED = 5
 """Fewest figures of a bare one by a holder that has the shape of a code: `Q418-2907`."""
+CODED = 4
+"""Fewest figures behind capital letters: `Q4471`."""
 LETTERS = 3
 """Letters that stand together in a code, at most."""
 PARTS = 9
@@ -47,7 +49,8 @@ def _named_end(scan: Scan, at: int) -> int:
 def _bare_certificate(scan: Scan, held: bool) -> str | None:
     """`#4471902`, or by a holder a long number or a code that is no price and no grade."""
     for at, token in enumerate(scan.them):
-        if token.kind != NUMBER or not (len(token.low) >= SHAPED or scan.tok(at + 1).glued) or token.number in YEARS:
+        long = len(token.low) >= SHAPED or scan.tok(at + 1).glued or (token.glued and len(token.low) >= CODED)
+        if token.kind != NUMBER or not long or token.number in YEARS:
             continue
         start = _start(scan, at)
         before = scan.tok(start - 1).low
@@ -74,7 +77,10 @@ def _looks_like_one(scan: Scan, at: int, end: int, hashed: bool, held: bool) -> 
         return not dotted and ((hashed and figures >= HASHED) or (held and figures >= LONG))
     first = them[0]
     tied = (len(them) > 2 or "." in first.low) and first.number not in YEARS  # `1942/1-D`
-    graded = first.low in scan.lex.prefixes or scan.has(at, "ref.words") is not None
+    booked = scan.has(at, "ref.words") is not None
+    if len(them) == 2 and first.text.isupper():  # `Q4471`; a grade has two figures
+        return held and not booked and figures >= CODED and them[1].number not in YEARS
+    graded = first.low in scan.lex.prefixes or booked
     return (hashed or held) and tied and not graded and figures >= SHAPED
 
 

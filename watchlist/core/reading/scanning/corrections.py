@@ -38,12 +38,16 @@ def _claim_denied(scan: Scan) -> None:
             start = next((here + 1 for here in range(at - 1, -1, -1) if scan.them[here].low in BREATH), 0)
             if _names_two(scan, start, at):
                 _take_but_year(scan, start, at + 2)
+            elif any(map(_is_year, scan.them[at:])):  # `penny, 1930? No: 1931`
+                for here in filter(lambda here: _is_year(scan.them[here]), range(start, at)):
+                    scan.take(here, here + 1)
 
 
 def _names_two(scan: Scan, start: int, at: int) -> bool:
     """Whether a piece is named before a query, and another one behind it."""
-    places = [mark.start for mark in scan.kinds("unit", "coin", "multiple.set", "multiple.words")]
-    return any(start <= place < at for place in places) and any(place > at for place in places)
+    kinds = ("unit", "coin", "multiple.set", "multiple.words"), ("country",)
+    found = ([mark.start for mark in scan.kinds(*some)] for some in kinds)
+    return any(min(places) < at < max(places) and any(start <= n < at for n in places) for places in found if places)
 
 
 def _take_but_year(scan: Scan, start: int, end: int) -> None:
