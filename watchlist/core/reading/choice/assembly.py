@@ -136,7 +136,7 @@ def _reading(draft: Draft, whole: bool) -> Reading:
         denomination=denomination,
         year=None if kind == "round" else draft.year,
         years=years,
-        mint=mint_of(draft, years),
+        mint=None if _kind(kind, False) == "other" else mint_of(draft, years),
         denied_mints=tuple(dict.fromkeys(draft.mint.denied)),
         variety=", ".join(varieties) or None,
         grade_low=low,

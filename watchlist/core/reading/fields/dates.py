@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from watchlist.core.reading.fields.eras import find_bare_year, find_eras
 from watchlist.core.reading.fields.years import Dates, Year
 from watchlist.core.reading.scanning.scan import Scan
@@ -36,11 +38,28 @@ def find_dates(scan: Scan, country: str | None) -> Dates:
             dates.found.append(year)
             scan.take(year.start, year.end)
     if len(dates.found) > 1:
+        _bracketed_together(scan, dates)
+        _named(scan, dates)
         _collected(scan, dates)
         _restruck(scan, dates)
     if not dates.found and dates.era is None:
         find_bare_year(scan, dates, country)
     return dates
+
+
+def _bracketed_together(scan: Scan, dates: Dates) -> None:
+    """`(1890 M und 1896 M)`: both years stand in the brackets."""
+    for one, other in pairwise(dates.found):
+        if one.bracketed and all(token.low not in (")", "]") for token in scan.them[one.end : other.start]):
+            other.bracketed = True
+
+
+def _named(scan: Scan, dates: Dates) -> None:
+    """`Dated 1900. Bought at a fair in 2003 and again in 2011`: of the years of a description the one that is named as
+    the date is the piece's."""
+    told = scan.lex.sets["dated"] if scan.quiet else frozenset[str]()
+    named = [year for year in dates.found if scan.tok(year.start - 1).low in told]
+    dates.found = named or dates.found
 
 
 def _restruck(scan: Scan, dates: Dates) -> None:
