@@ -55,7 +55,7 @@ def read(title: str) -> Reading:
         ("1 koruna 1922 (ne 1923, překlep)", {"year": 1922}),
         ("1865 three cent, nickel, poor-1 lowball set candidate", {"multiple": False}),
         ("Gold sov 1880 in 9ct mount", {"denomination": "sovereign"}),
-        ("George V half crown 1915 - holder cracked but coin perfect, HNS MS 64", {"service": "HNS", "certified": True}),
+        ("Half crown 1915 - holder cracked but coin perfect, HNS MS 64", {"service": "HNS", "certified": True}),
         ("Great Britain 3 pence 1893 toned QCG MS66 Q4471", {"cert_number": "Q4471"}),
         ("Hong Kong? no, Canada: 1 cent 1907 H", {"country": "CA", "mint": "H"}),
         ("Australian penny 1930? No: clearly 1931, VG-10", {"year": 1931, "multiple": False}),
