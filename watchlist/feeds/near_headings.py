@@ -4,7 +4,7 @@ running text."""
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from itertools import combinations
 
@@ -15,6 +15,7 @@ from watchlist.words import load
 
 PRICES = ("hammer", "current_bid", "start_price", "estimate", "buy_now", "shipping", "price")
 """Kinds of amounts, the most definite first: `Start price now` is where bids start."""
+ASKED = frozenset(PRICES) - {"shipping"}
 ENDS = "ends_at"
 TEXTS = ("description", "remark")
 """What running text is, the first that has no column."""
@@ -37,14 +38,16 @@ def near(headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], ta
         name = _by_label(heading, cells[column])
         if name and name not in taken and name not in found:
             found[name] = column
-    if not found.keys() & set(PRICES) - {"shipping"} and not taken & set(PRICES) - {"shipping"}:
-        free = [(n, heading) for n, heading in headings if n not in found.values()]
-        prices = [n for n, heading in free if _is_priced(heading, cells[n])]
-        found |= zip(("price",), prices, strict=False)
+    if not (found.keys() | taken) & ASKED:
+        _take_first("price", found, (n for n, heading in headings if _is_priced(heading, cells[n])))
     if name := next((name for name in TEXTS if name not in taken), ""):
-        texts = [n for n, _ in headings if n not in found.values() and _mostly(cells[n], _is_text)]
-        found |= zip((name,), texts, strict=False)
+        _take_first(name, found, (n for n, _ in headings if _mostly(cells[n], _is_text)))
     return found
+
+
+def _take_first(name: str, found: dict[str, int], columns: Iterable[int]) -> None:
+    """Take the first of some columns for a name, if it is free."""
+    found |= zip((name,), (n for n in columns if n not in found.values()), strict=False)
 
 
 def _by_label(heading: str, cells: Sequence[str]) -> str:

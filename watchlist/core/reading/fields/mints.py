@@ -77,9 +77,7 @@ def find_mint(
     for by_word in (_behind_word, _before_word):
         if out.mint is None:
             by_word(scan, out, allowed)
-    if out.mint is None and years and country is not None:
-        _listed(scan, years[0], out, allowed)
-    apart = (_before_year,) if unit in scan.lex.sets["assayed"] else (_before_year, _alone)
+    apart = (_listed, _before_year) if unit in scan.lex.sets["assayed"] else (_listed, _before_year, _alone)
     for by_year in apart if years and country is not None else ():
         if out.mint is None:
             by_year(scan, years[0], out, allowed)

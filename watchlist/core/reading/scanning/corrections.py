@@ -38,9 +38,15 @@ def _claim_denied(scan: Scan) -> None:
             start = next((here + 1 for here in range(at - 1, -1, -1) if scan.them[here].low in BREATH), 0)
             if _names_two(scan, start, at):
                 _take_but_year(scan, start, at + 2)
-            elif any(map(_is_year, scan.them[at:])):  # `penny, 1930? No: 1931`
-                for here in filter(lambda here: _is_year(scan.them[here]), range(start, at)):
-                    scan.take(here, here + 1)
+            elif any(map(_is_year, scan.them[at:])):
+                _take_years(scan, start, at)
+
+
+def _take_years(scan: Scan, start: int, end: int) -> None:
+    """`penny, 1930? No: 1931`: of what is asked only the year is denied."""
+    for at in range(start, end):
+        if _is_year(scan.them[at]):
+            scan.take(at, at + 1)
 
 
 def _names_two(scan: Scan, start: int, at: int) -> bool:
