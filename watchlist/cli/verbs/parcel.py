@@ -107,7 +107,7 @@ def _course(desk: Desk, each: ParcelShown) -> dict[str, Any]:
     course = each.course or ParcelCourse(each.id)
     found = deadlines(course, desk.terms.get(each.venue), waits=each.waits)
     days = {last.kind: last.day.isoformat() for last in found}
-    parts = {piece.key: f"{piece.share:.2f}" for piece in held(desk) if piece.key in course.lots}
+    parts = {piece.key: f"{piece.share:.2f}" for piece in held(desk, course.lots)}
     return {
         "invoiced": course.invoiced.json() if course.invoiced else None,
         "paid": Money(course.paid, desk.home).json() if course.payments else None,

@@ -42,7 +42,12 @@ class Won:
     @property
     def stock_no(self) -> str:
         """What the piece is called once it is in the house: `S-014`."""
-        return self.line.facts.get("stock") or f"S-{self.number:03}"
+        return stock_number(self.line, self.number)
+
+
+def stock_number(line: Decision, first: int) -> str:
+    """That of the piece which a decision says was won. `first`: the number of the decision that first said so."""
+    return line.facts.get("stock") or f"S-{first:03}"
 
 
 @dataclass(frozen=True, slots=True)

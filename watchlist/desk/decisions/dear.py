@@ -61,7 +61,7 @@ def _over_ceiling(desk: Desk, row: LotRow, bid: Money, found: Hands) -> Iterator
 def _over_budget(desk: Desk, rows: Sequence[LotRow], bids: dict[str, Money], found: Hands) -> Iterator[str]:
     """Each budget that is left below 0 by the new bids."""
     new = {
-        row.lot.key: InHand(row, "planned", "planned", bids[row.lot.key], sale_day(desk, row.lot))
+        row.lot.key: InHand(row.lot, "planned", "planned", bids[row.lot.key], sale_day(desk, row.lot))
         for row in rows
         if row.lot.key in bids
     }

@@ -89,7 +89,7 @@ def _noun(act: str) -> str:
 
 def _not_before_the_sale(desk: Desk, won: list[str], day: date | None, act: str) -> None:
     """Raises DeskError for a day before the last sale of the parcel."""
-    sales = [each.day for each in courses.wins(desk) if each.key in won]
+    sales = [each.day for each in courses.wins(desk, won)]
     if day is not None and sales and day < max(sales):
         text = f"{act.capitalize()} {day:%-d %b} is before the sale, {max(sales):%-d %b}"
         raise DeskError(f"{text}. Nothing was written.")

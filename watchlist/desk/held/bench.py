@@ -62,8 +62,7 @@ def subject(desk: Desk, words: str, grade: int | None = None) -> Subject:
     """The lot, the piece of a stock number or the coin that is meant; a grade given wins over the lot's own.
 
     Raises DeskError."""
-    store, won = desk.shelf.store, courses.numbered(desk, words)
-    words = won.key if won else words
+    store, words = desk.shelf.store, courses.numbered(desk, words) or words
     row = store.lots.get(lot_key(store, words)) if store.lots.find(words) else None
     if row is None:
         return Subject(coin(desk, words), grade)

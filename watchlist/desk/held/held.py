@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -18,6 +18,7 @@ from watchlist.core.marks.mark import piece_of
 from watchlist.core.marks.valuation import price_at
 from watchlist.core.money.amount import Money
 from watchlist.core.parcels.costs import parcel_amount
+from watchlist.core.parcels.grouping import Parcel
 from watchlist.core.prices.record import Band
 from watchlist.core.reading.record import Reading
 from watchlist.desk.desk import Desk
@@ -27,9 +28,11 @@ from watchlist.desk.judging.judging import Judge
 from watchlist.page.piece import piece as piece_words
 
 
-def held(desk: Desk) -> tuple[Piece, ...]:
-    """All pieces won or had from before, in the order in which they were; those that went back or were sold too."""
-    known, won = courses.told(desk), list(courses.wins(desk))
+def held(desk: Desk, keys: Container[str] | None = None) -> tuple[Piece, ...]:
+    """All pieces won or had from before, in the order in which they were; those that went back or were sold too.
+
+    `keys`: only these, whole parcels; duplicates are then counted among them alone."""
+    known, won = courses.told(desk), list(courses.wins(desk, keys))
     parcels = courses.closed(known)
     parts = _shares(desk, won, parcels)
     here = Counter(_issue(each) for each in won if not known.piece(each.key).gone)
@@ -37,6 +40,14 @@ def held(desk: Desk) -> tuple[Piece, ...]:
     return tuple(
         _held(desk, each, known.piece(each.key), parcels.get(each.key), parts[each.key], here, worth) for each in won
     )
+
+
+def piece_of_lot(desk: Desk, lot: str) -> Piece | None:
+    """The piece that was bought as this lot, looked up with its parcel alone; None where it was not won."""
+    closed = courses.closed(courses.told(desk)).get(lot)
+    parcels = hands(desk).parcels.values() if closed is None else ()
+    open_ones = next(({each.key for each in one.lots} for one in parcels if any(e.key == lot for e in one.lots)), {lot})
+    return next((each for each in held(desk, closed.lots if closed else open_ones) if each.key == lot), None)
 
 
 def _held(
@@ -108,10 +119,14 @@ def _shares(desk: Desk, won: Sequence[Won], parcels: Mapping[str, ParcelCourse])
         each.lot: each.paid.amount for each in desk.shelf.store.purchases.all() if each.paid.currency == desk.home
     }
     found = {each.key: _single(desk, each, bought.get(each.key)) for each in won}
-    for course in {course.id: course for course in parcels.values()}.values():
-        pieces = [each for each in won if each.key in course.lots and each.line.amount is not None]
+    together: dict[str, list[Won]] = {}
+    for each in won:
+        if each.key in parcels and each.line.amount is not None:
+            together.setdefault(parcels[each.key].id, []).append(each)
+    for pieces in together.values():
+        course = parcels[pieces[0].key]
         whole = courses.cost(desk, course)
-        if pieces and whole is not None:
+        if whole is not None:
             found |= _told(desk, course, pieces, *whole)
     return found | _open_parcels(desk, won, found)
 
@@ -120,17 +135,23 @@ def _open_parcels(
     desk: Desk, won: Sequence[Won], found: Mapping[str, tuple[Decimal, Basis]]
 ) -> dict[str, tuple[Decimal, Basis]]:
     """Pieces won that will come together and have no invoice yet: their parts of what the parcel is calculated at."""
-    of, made = {each.key: each for each in won}, dict[str, tuple[Decimal, Basis]]()
-    for parcel in hands(desk).parcels.values():
+    of = {each.key: each for each in won if found[each.key][1] == "calculated"}
+    parcels = hands(desk).parcels.values() if of else ()
+    made: dict[str, tuple[Decimal, Basis]] = {}
+    for parcel in parcels:
         pieces = [of[lot.key] for lot in parcel.lots if lot.won and lot.key in of]
-        if len(pieces) < 2 or parcel.assumed or any(found[each.key][1] != "calculated" for each in pieces):
-            continue
-        sent = sent_by(desk, parcel.venue, parcel.lots[0].currency)
-        if sent is not None:
-            lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
-            whole = parcel_amount(sent.terms, lots, sent.money)
-            made |= _told(desk, ParcelCourse(""), pieces, whole, "calculated")
+        told = sum(lot.won and lot.key in found for lot in parcel.lots)
+        if len(pieces) > 1 and len(pieces) == told and not parcel.assumed:
+            made |= _calculated(desk, parcel, pieces)
     return made
+
+
+def _calculated(desk: Desk, parcel: Parcel, pieces: Sequence[Won]) -> dict[str, tuple[Decimal, Basis]]:
+    sent = sent_by(desk, parcel.venue, parcel.lots[0].currency)
+    if sent is None:
+        return {}
+    lots = [hammered(desk, each.lot, each.line.amount) for each in pieces if each.line.amount]
+    return _told(desk, ParcelCourse(""), pieces, parcel_amount(sent.terms, lots, sent.money), "calculated")
 
 
 def _single(desk: Desk, won: Won, bought: Decimal | None) -> tuple[Decimal, Basis]:

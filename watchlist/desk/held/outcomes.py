@@ -30,7 +30,7 @@ WORDS: dict[str, Said] = {
 
 def question(desk: Desk, lot: str) -> str:
     """The stock number of a piece to ask about: it was won, and neither an outcome nor a check is kept; else empty."""
-    won = next((each for each in courses.wins(desk) if each.key == lot), None)
+    won = next(courses.wins(desk, [lot]), None)
     said = any(each.lot == lot for each in desk.shelf.store.findings.of(OUTCOME))
     checked = any(each.lot == lot for each in kept(desk))
     return won.stock_no if won and not (said or checked) else ""
@@ -40,8 +40,7 @@ def say(desk: Desk, key: str, word: str, steps: str = "1") -> str:
     """Keep an outcome of a piece that was bought; what was done, in words. `key` may be a stock number.
 
     Raises DeskError for a lot that was never bought and for words that are none."""
-    won = courses.numbered(desk, key)
-    row = lot_of(desk, won.key if won else key)
+    row = lot_of(desk, courses.numbered(desk, key) or key)
     lot, store, judged = row.lot, desk.shelf.store, row.judgement
     said, lower = _meant(desk, row, word, steps)
     if all(bought.lot != lot.key for bought in store.purchases.all()):

@@ -26,17 +26,23 @@ from watchlist.shelf.store.rows import LotRow
 def parcels(desk: Desk) -> tuple[ParcelShown, ...]:
     """All parcels with a bid or a win that counts, soonest first; behind them those with nothing left to do."""
     found = hands(desk)
-    late = came_too_late((lot for parcel in found.parcels.values() for lot in parcel.lots), desk.terms)
+    late = _too_late(desk, found)
     shown = [_shown(desk, found, name, parcel, late) for name, parcel in found.parcels.items()]
     return (*(each for each in shown if not each.done), *(each for each in reversed(shown) if each.done))
 
 
 def parcel(desk: Desk, name: str) -> ParcelShown:
     """The parcel with this id. Raises DeskError."""
-    shown = next((each for each in parcels(desk) if each.id.casefold() == name.casefold()), None)
-    if shown is None:
+    found = hands(desk)
+    id = next((each for each in found.parcels if each.casefold() == name.casefold()), None)
+    if id is None:
         raise DeskError(f"There is no parcel {name}. `watchlist parcel` lists them. Nothing was changed.")
-    return shown
+    return _shown(desk, found, id, found.parcels[id], _too_late(desk, found))
+
+
+def _too_late(desk: Desk, found: Hands) -> Mapping[str, str]:
+    """Lots that would travel in a parcel that was closed before them, with its id."""
+    return came_too_late((lot for parcel in found.parcels.values() for lot in parcel.lots), desk.terms)
 
 
 def costs(desk: Desk, row: LotRow, price: Money) -> LotCosts | None:
@@ -92,11 +98,11 @@ def _shown(desk: Desk, found: Hands, name: str, parcel: Parcel, late: Mapping[st
     held = [found.lots[lot.key] for lot in parcel.lots]
     first = parcel.lots[0]
     sent = sent_by(desk, first.venue, first.currency)
-    told = [hammered(desk, each.row.lot, each.price) for each in held]
+    told = [hammered(desk, each.lot, each.price) for each in held]
     whole = parcel_cost(sent.terms, told, sent.money) if sent else None
     lots = tuple(_lot(desk, each, sent) for each in held)
     alone = [each.alone.amount for each in lots if each.alone]
-    day, course = sale_day(desk, held[0].row.lot), found.known.parcels.get(name)
+    day, course = sale_day(desk, held[0].lot), found.known.parcels.get(name)
     states = {found.known.piece(each.key).state for each in lots}
     return ParcelShown(
         name,
@@ -125,7 +131,7 @@ def _told(desk: Desk, course: ParcelCourse | None) -> Money | None:
 
 
 def _next_closing(desk: Desk, held: Iterable[InHand]) -> datetime | None:
-    known = (each.row.lot.closes for each in held)
+    known = (each.lot.closes for each in held)
     return min((closes for closes in known if closes and closes > desk.now), default=None)
 
 
@@ -135,10 +141,11 @@ def _state(parcel: Parcel, course: ParcelCourse | None) -> str:
 
 
 def _lot(desk: Desk, each: InHand, sent: Sent | None) -> ParcelLot:
-    found = lot_costs(sent.terms, hammered(desk, each.row.lot, each.price), sent.money) if sent else None
+    found = lot_costs(sent.terms, hammered(desk, each.lot, each.price), sent.money) if sent else None
     three = [Money(amount, desk.home) for amount in (found.alone, found.shared, found.before)] if found else [None] * 3
-    coin = piece_of(desk.catalogue, each.row)
-    return ParcelLot(each.key, each.row.lot.id, coin, each.stage, each.price, *three)
+    row = desk.shelf.store.lots.get(each.key)
+    coin = piece_of(desk.catalogue, row) if row else each.lot.title
+    return ParcelLot(each.key, each.lot.id, coin, each.stage, each.price, *three)
 
 
 def _late(desk: Desk, found: Hands, name: str, parcel: Parcel, late: Mapping[str, str]) -> Iterator[str]:
@@ -163,9 +170,9 @@ def _notes(desk: Desk, parcel: Parcel, held: list[InHand], sent: Sent | None) ->
         yield f"{parcel.venue} does not state that lots travel together: each is counted alone"
     for each in held:
         short = short_key(desk.shelf.store, each.key)
-        if each.day is None and each.row.lot.price_kind != "fixed":
+        if each.day is None and each.lot.price_kind != "fixed":
             yield f"{short} has no closing day: costed alone, in no calendar"
         if terms is not None and each.price.currency != terms.currency:
             yield f"{short} is in {each.price.currency}, its venue in {terms.currency}: costed alone"
-        if terms is not None and terms.post_steps and terms.post_steps.by == "weight" and not each.row.lot.weight_g:
+        if terms is not None and terms.post_steps and terms.post_steps.by == "weight" and not each.lot.weight_g:
             yield f"{short} states no weight: its postage counts the lowest step"

@@ -19,7 +19,8 @@ from watchlist.desk.amounts import day_of, in_currency
 from watchlist.desk.changes import append, batch_name
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch, refusing
-from watchlist.desk.held.held import held
+from watchlist.desk.held.held import piece_of_lot
+from watchlist.desk.in_hand.courses import numbered
 from watchlist.desk.naming import lot_key, short_key
 from watchlist.desk.recording import Decided
 from watchlist.desk.results import results
@@ -138,15 +139,10 @@ def _describe(desk: Desk, piece: Piece, said: Said, *, anyway: bool) -> Decided:
 
 def _meant(desk: Desk, key: str) -> Piece:
     """The piece of a lot's key or of a stock number. Raises DeskError."""
-    pieces = held(desk)
-    found = next((each for each in pieces if each.stock_no.casefold() == key.casefold()), None)
+    lot = numbered(desk, key) or lot_key(desk.shelf.store, key)
+    found = piece_of_lot(desk, lot)
     if found is None:
-        lot = lot_key(desk.shelf.store, key)
-        found = next((each for each in pieces if each.key == lot), None)
-        if found is None:
-            raise DeskError(
-                f"{short_key(desk.shelf.store, lot)} is not won, so there is no piece. Nothing was written."
-            )
+        raise DeskError(f"{short_key(desk.shelf.store, lot)} is not won, so there is no piece. Nothing was written.")
     return found
 
 

@@ -69,7 +69,7 @@ def added(desk: Desk, found: Hands, lots: Iterable[Sequence[InHand]]) -> Iterato
             group = groups.get(each.key, "") if each.stands == "planned" or _one_sheet(desk, each) else ""
             parcel = found.of[each.key]
             touched.add(pile := "" if parcel in linked else parcel)
-            piles[pile].append(Exposed(each.key, parcel, hammered(desk, each.row.lot, each.price), group))
+            piles[pile].append(Exposed(each.key, parcel, hammered(desk, each.lot, each.price), group))
         for pile in touched:
             costs[pile] = worst_case(piles[pile], found.sent, takes)
         yield sum(costs.values(), Decimal(0)) - before
@@ -127,11 +127,11 @@ def waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str, 
     waits, full = set(), {}
     for key in keys:
         each, group = found.lots[key], groups.get(key, "")
-        terms = desk.terms.get(each.row.lot.venue)
+        terms = desk.terms.get(each.lot.venue)
         sheet = terms is not None and terms.or_bids and each.stands in ("planned", "placed")
         if not group or not (sheet or each.stands == "planned"):
             continue
-        place = (group, *sale_of(desk, each.row.lot)) if sheet else (group, key)
+        place = (group, *sale_of(desk, each.lot)) if sheet else (group, key)
         if place not in full:
             room[group] -= 1
             full[place] = room[group] < 0
@@ -142,7 +142,7 @@ def waiting(desk: Desk, found: Hands, keys: Iterable[str], groups: Mapping[str, 
 
 def _one_sheet(desk: Desk, each: InHand) -> bool:
     """A placed bid that may stand on a sheet of either-or bids: the venue lets only so many of them win."""
-    terms = desk.terms.get(each.row.lot.venue)
+    terms = desk.terms.get(each.lot.venue)
     return each.stands == "placed" and terms is not None and terms.or_bids
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from datetime import date
 from decimal import Decimal
 from typing import Literal, get_args
 
 from watchlist.core.decisions.review import PROVISIONAL, Decision, ParcelVerb, PieceVerb, Standing, Verb
 from watchlist.core.held.course import Courses, ParcelCourse, courses
-from watchlist.core.held.piece import Won
+from watchlist.core.held.piece import Won, stock_number
 from watchlist.core.lots.record import Lot
 from watchlist.core.reading.record import Reading
 from watchlist.desk.desk import Desk
@@ -23,25 +23,32 @@ def told(desk: Desk) -> Courses:
     return courses(desk.shelf.store.decisions.in_force(*AFTER))
 
 
-def wins(desk: Desk) -> Iterator[Won]:
-    """All pieces won for good, in the order in which that was first said."""
+def wins(desk: Desk, keys: Container[str] | None = None) -> Iterator[Won]:
+    """All pieces won for good, in the order in which that was first said. `keys`: only these lots."""
     store = desk.shelf.store
-    standing = store.decisions.review().lots
-    lines = [line for line in store.decisions.in_force("won") if _won(standing.get(line.lot))]
-    last, first = {line.lot: line for line in lines}, {line.lot: line.seq for line in reversed(lines)}
-    for line in sorted(last.values(), key=lambda each: first[each.lot]):
+    for line, first in _won_lines(desk):
+        if keys is not None and line.lot not in keys:
+            continue
         row, then = store.lots.get(line.lot), store.decisions.snapshot(line.seq)
         lot = then.lot or (row.lot if row else None)
         if lot is not None:
             judged = then.judgement or (row.judgement if row else None)
-            yield Won(
-                line, lot, row.reading if row else Reading(lot.title), judged, day_of(desk, lot, line), first[line.lot]
-            )
+            reading = row.reading if row else Reading(lot.title)
+            yield Won(line, lot, reading, judged, day_of(desk, lot, line), first)
 
 
-def numbered(desk: Desk, text: str) -> Won | None:
-    """The piece of a stock number; None where the text is none that is given."""
-    return next((each for each in wins(desk) if each.stock_no.casefold() == text.strip().casefold()), None)
+def _won_lines(desk: Desk) -> Iterator[tuple[Decision, int]]:
+    """Of each piece won for good the decision that says so now, and the number of the one that first did."""
+    standing = desk.shelf.store.decisions.review().lots
+    lines = [line for line in desk.shelf.store.decisions.in_force("won") if _won(standing.get(line.lot))]
+    last, first = {line.lot: line for line in lines}, {line.lot: line.seq for line in reversed(lines)}
+    return ((last[lot], seq) for lot, seq in sorted(first.items(), key=lambda each: each[1]))
+
+
+def numbered(desk: Desk, text: str) -> str | None:
+    """The lot of the piece with this stock number; None where the text is none that is given."""
+    number = text.strip().casefold()
+    return next((line.lot for line, first in _won_lines(desk) if stock_number(line, first).casefold() == number), None)
 
 
 def _won(standing: Standing | None) -> bool:

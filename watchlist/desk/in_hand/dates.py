@@ -77,7 +77,7 @@ def parcel_days(desk: Desk) -> Iterator[Dated]:
 
     A window to return closes with the last piece that is kept, sold or gone back."""
     known = courses.told(desk)
-    won = {each.key: each for each in courses.wins(desk)} if known.parcels else {}
+    won = {each.key: each for each in courses.wins(desk, courses.closed(known))}
     for course in known.parcels.values():
         pieces = [won[lot] for lot in course.lots if lot in won]
         if pieces:

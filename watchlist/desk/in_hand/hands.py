@@ -36,7 +36,7 @@ PLANNED = frozenset({"planned", "buy", "offer"})
 class InHand:
     """One lot with a bid that counts, or a win."""
 
-    row: LotRow
+    lot: Lot
     stage: str
     """planned, buy, offer, placed, ...; `won`."""
     stands: Stand
@@ -48,7 +48,7 @@ class InHand:
     @property
     def key(self) -> str:
         """The lot's key."""
-        return self.row.lot.key
+        return self.lot.key
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def hands(desk: Desk, more: Iterable[LotRow] = ()) -> Hands:
     lots = {each.key: each for each in _in_hand(desk, known, closed)}
     rows = {row.lot.key: row for row in more if row.lot.key not in lots}
     joins = {each.id: each for each in desk.shelf.notebook.joins.list()}
-    travelling = [_travelling(desk, each.row.lot, each, each.price.currency) for each in lots.values()]
+    travelling = [_travelling(desk, each.lot, each, each.price.currency) for each in lots.values()]
     travelling += [_travelling(desk, row.lot, None, _currency(desk, row.lot)) for row in rows.values()]
     placed = [_by_hand(each, joins.get(each.key), closed.get(each.key)) for each in travelling]
     named = _named(desk, parcels_of(placed, desk.terms))
@@ -142,7 +142,7 @@ def cost_of(desk: Desk, found: Hands, parcel: str) -> Decimal | None:
     """What a parcel costs when all its bids win, home currency; None without a rate."""
     sent = found.sent.get(parcel)
     lots = [each for key, each in found.lots.items() if found.of[key] == parcel]
-    return parcel_amount(sent.terms, [hammered(desk, e.row.lot, e.price) for e in lots], sent.money) if sent else None
+    return parcel_amount(sent.terms, [hammered(desk, e.lot, e.price) for e in lots], sent.money) if sent else None
 
 
 def _in_hand(desk: Desk, known: Courses, closed: Mapping[str, ParcelCourse]) -> Sequence[InHand]:
@@ -151,15 +151,15 @@ def _in_hand(desk: Desk, known: Courses, closed: Mapping[str, ParcelCourse]) -> 
     anew = relisting.to_place_anew(store, standing)
     for key, stands in standing.items():
         late = stands.at < since and key not in closed and known.piece(key).state != "won"
-        row = store.lots.get(key) if stands.state in ("bid", "won") and not late and stands.stage != OWN else None
-        if row is None:
+        lot = store.lots.lot(key) if stands.state in ("bid", "won") and not late and stands.stage != OWN else None
+        if lot is None:
             continue
         if stands.state == "won":
             told = _won_stands(known.piece(key), closed.get(key), stands)
         else:
-            told = _bid_stands(desk, row, stands, anew=key in anew)
+            told = _bid_stands(desk, lot, stands, anew=key in anew)
         if told is not None:
-            found.append(InHand(row, *told, sale_day(desk, row.lot)))
+            found.append(InHand(lot, *told, sale_day(desk, lot)))
     return found
 
 
@@ -178,18 +178,23 @@ def _won_stands(piece: PieceCourse, course: ParcelCourse | None, standing: Stand
     return (standing.stage or "won", "paid" if paid else "owed", standing.amount) if standing.amount else None
 
 
-def _bid_stands(desk: Desk, row: LotRow, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
+def _bid_stands(desk: Desk, lot: Lot, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
     """The same of a bid; `anew`: it has to be placed again."""
     stands = replace(standing, stage="planned", placed=None, acknowledged=None) if anew else standing
-    over = has_ended(row.lot, desk.now)
-    limit = row.judgement.bid_limit if row.judgement else None
-    bid = standing.amount or limit or row.lot.price
+    over = has_ended(lot, desk.now)
+    bid = standing.amount or _limit(desk, lot) or lot.price
     if bid is None or not life.binds(stands, over=over):
         return None
     price = max(each for each in life.promised(stands, bid, over=over) if each.currency == bid.currency)
     if over and not stands.after_sale:
         return stands.stage, "undecided", price
     return stands.stage, "planned" if stands.stage in PLANNED and stands.placed is None else "placed", price
+
+
+def _limit(desk: Desk, lot: Lot) -> Money | None:
+    """The bid limit that stands for a bid without an amount."""
+    row = desk.shelf.store.lots.get(lot.key)
+    return row.judgement.bid_limit if row and row.judgement else None
 
 
 def _travelling(desk: Desk, lot: Lot, each: InHand | None, currency: str) -> Travelling:

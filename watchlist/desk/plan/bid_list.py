@@ -168,7 +168,7 @@ def _lines(desk: Desk, found: Hands, rows: Sequence[BidRow], mine: Sequence[str]
     waits, seen = waiting(desk, found, mine, groups), set()
     for row in rows:
         name, each = places.get(row.lot, ""), found.lots.get(row.lot)
-        lot = each.row if each else desk.shelf.store.lots.get(row.lot)
+        lot = desk.shelf.store.lots.get(row.lot)
         assert lot is not None, "a bid is read from its lot"
         stage = "waits" if row.lot in waits else row.stage
         line = replace(_line(desk, row, lot), parcel=name, group=groups.get(row.lot, ""), stage=stage)
@@ -199,7 +199,7 @@ def _costed(desk: Desk, found: Hands, line: BidLine, each: InHand, *, beside: bo
     sent, parcel = found.sent.get(found.of[each.key]), found.parcels[line.parcel]
     if sent is None:
         return line
-    three = lot_costs(sent.terms, worst_hammer(sent.terms, hammered(desk, each.row.lot, each.price)), sent.money)
+    three = lot_costs(sent.terms, worst_hammer(sent.terms, hammered(desk, each.lot, each.price)), sent.money)
     counts = not parcel.assumed and len(parcel.lots) > 1
     return replace(
         line,

@@ -137,7 +137,7 @@ def exact_worst(desk: Desk, choice: Field, bids: Iterable[Bid]) -> Decimal:
     ]
     used = {each.parcel for each in new}
     fixed = [
-        Exposed(each.key, choice.hands.of[each.key], hammered(desk, each.row.lot, each.price))
+        Exposed(each.key, choice.hands.of[each.key], hammered(desk, each.lot, each.price))
         for each in choice.stays
         if choice.hands.of[each.key] in used
     ]

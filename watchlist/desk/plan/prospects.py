@@ -111,30 +111,32 @@ def field_of(desk: Desk, rows: Sequence[LotRow], *, shared: bool = False, squeez
     takes = dict(needs(desk, found)) | _wanted(desk, rows, found)
     moving = {*groups, *(each.key for each in prospects)}  # of a group another lot may win
     stays = tuple(each for key, each in found.lots.items() if each.stands != "planned" or key not in moving)
-    return Field(prospects, passed, takes, found, _onces(prospects, stays, found), stays)
+    return Field(prospects, passed, takes, found, _onces(desk, prospects, stays, found), stays)
 
 
-def _onces(prospects: Iterable[Prospect], stays: Iterable[InHand], found: Hands) -> dict[str, Once]:
+def _onces(desk: Desk, prospects: Iterable[Prospect], stays: Iterable[InHand], found: Hands) -> dict[str, Once]:
     """What each parcel costs once, beside what is in hand."""
     beside: dict[str, list[InHand]] = {}
     for each in stays:
         beside.setdefault(found.of[each.key], []).append(each)
-    return {each.parcel: _once(each, beside.get(each.parcel, ())) for each in prospects}
+    return {each.parcel: _once(desk, each, beside.get(each.parcel, ())) for each in prospects}
 
 
-def _once(each: Prospect, beside: Sequence[InHand]) -> Once:
+def _once(desk: Desk, each: Prospect, beside: Sequence[InHand]) -> Once:
     """What a lot's parcel costs once; nothing where that is spent or the lot's own. Where a bid promises it already no
     budget is asked again, and it is lost only if that bid does not win."""
     if each.open or each.alone_in:
         return Once()
-    cost, none = fixed_cost(each.sent.terms, each.sent.money), prod(1 - _chance(other, each.sent) for other in beside)
+    cost = fixed_cost(each.sent.terms, each.sent.money)
+    none = prod(1 - _chance(desk, other, each.sent) for other in beside)
     return Once(0 if beside else int(cost * 100), float(cost) * none)
 
 
-def _chance(each: InHand, sent: Sent) -> float:
+def _chance(desk: Desk, each: InHand, sent: Sent) -> float:
     """Of a bid in hand to win; 0 where no band tells."""
-    told = likely_price(each.row, sent) if each.price.currency == sent.terms.currency else None
-    return told.reached(float(each.price.amount)) if told and each.row.lot.price_kind != "fixed" else 0.0
+    row = desk.shelf.store.lots.get(each.key) if each.price.currency == sent.terms.currency else None
+    told = likely_price(row, sent) if row is not None else None
+    return told.reached(float(each.price.amount)) if told and each.lot.price_kind != "fixed" else 0.0
 
 
 def rungs(desk: Desk, each: Prospect) -> list[Rung]:
@@ -166,9 +168,10 @@ def _open_wanted(desk: Desk, until: date | None) -> Iterator[LotRow]:
 
 def _wanted(desk: Desk, rows: Sequence[LotRow], found: Hands) -> dict[str, int]:
     """How many pieces each want still needs beside what bids placed may win; those won fill it already."""
-    placed = Counter(
-        _want(each.row) for each in found.lots.values() if each.stands in ("placed", "undecided") and _want(each.row)
+    bids = desk.shelf.store.lots.by_key(
+        key for key, each in found.lots.items() if each.stands in ("placed", "undecided")
     )
+    placed = Counter(filter(None, map(_want, bids.values())))
     named = {_want(row) for row in rows}
     return {
         id: max(want.quantity - want.filled - placed[id], 1 if want.upgrade else 0)

@@ -19,6 +19,7 @@ from watchlist.shelf.store.rows import (
     LotRow,
     instant,
     judged_values,
+    lot_alone,
     lot_row,
     lot_values,
     money,
@@ -104,6 +105,11 @@ class Lots:
         """The lot with just this key."""
         row = self._db.row(f"{_WHOLE} WHERE l.key = ?", (key,))
         return lot_row(row) if row else None
+
+    def lot(self, key: str) -> Lot | None:
+        """The lot alone, which takes a tenth of the time: not how it is read, nor what is thought of it."""
+        row = self._db.row("SELECT t.lot, first_seen FROM lots l JOIN texts t USING (id) WHERE l.key = ?", (key,))
+        return lot_alone(*row) if row else None
 
     def by_key(self, keys: Iterable[str]) -> dict[str, LotRow]:
         """The lots with these keys; those not kept are missing."""

@@ -118,12 +118,18 @@ def texts(row: LotRow) -> tuple[str, str, str | None]:
     return dumps(row.lot), dumps(row.reading), dumps(row.judgement) if row.judgement else None
 
 
+def lot_alone(text: str, first: int) -> Lot:
+    """From the cells lot and first_seen."""
+    lot = loads(Lot, text)
+    if lot.first_seen and epoch(lot.first_seen) > first:  # seen before: the first sight counts
+        return replace(lot, first_seen=instant(first))
+    return lot
+
+
 def lot_row(row: Row) -> LotRow:
     """From the cells lot, reading, judgement, state, fingerprint, first_seen."""
     lot_text, reading, judgement, state, fingerprint, first = row
-    lot = loads(Lot, lot_text)
-    if lot.first_seen and epoch(lot.first_seen) > first:  # seen before: the first sight counts
-        lot = replace(lot, first_seen=instant(first))
+    lot = lot_alone(lot_text, first)
     judged = loads(Judgement, judgement) if judgement else None
     return LotRow(lot, loads(Reading, reading), judged, state, fingerprint)
 
