@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from watchlist.page.columns import cells, cut, pad, table, wrap
+from watchlist.page.columns import cells, cut, fitting, pad, shortened, table, wrap
 
 texts = st.text(alphabet=st.characters(blacklist_categories=("Cs", "Cc")), max_size=80)
 
@@ -13,6 +13,24 @@ texts = st.text(alphabet=st.characters(blacklist_categories=("Cs", "Cc")), max_s
 @given(texts, st.integers(0, 60))
 def test_a_cut_text_fits(text: str, width: int) -> None:
     assert cells(cut(text, width)) <= width
+
+
+@given(texts, st.integers(0, 60))
+def test_a_shortened_text_fits(text: str, width: int) -> None:
+    assert cells(shortened(text, width)) <= width
+
+
+def test_a_sentence_is_never_cut_inside_an_amount() -> None:
+    said = "north:9: won at 1,240.50 EUR hammer, 1,502.10 EUR all in"
+    amounts = ("1,240.50 EUR", "1,502.10 EUR")
+    for width in range(12, len(said)):
+        (line,) = fitting(said, width, 1)
+        kept = line.removesuffix("..")
+        assert said.startswith(kept), line
+        whole = sum(kept.count(amount) for amount in amounts)
+        assert sum(kept.count(figure) for figure in ("1,", "EUR")) == 2 * whole, line
+    assert fitting(said, 38, 1) == ["north:9: won at 1,240.50 EUR hammer.."]
+    assert fitting(said, 25, 1) == ["north:9: won at.."]
 
 
 @given(texts, st.integers(3, 60))

@@ -270,6 +270,7 @@ def test_the_status_line_has_room_for_work_beside_a_message() -> None:
     assert status_line("Said.", "", "Fitting..", 80) == "Said. Fitting.."
     assert status_line("Said.", "1 decision waits.", "Fitting..", 80) == "1 decision waits. Fitting.."
     assert status_line("Said.", "", "Fitting..", len("Fitting..") + LEAST_MESSAGE) == "Said.", "too narrow for both"
+    assert status_line("Hammer price 1,240 EUR noted.", "", "Fitting..", 32) == "Hammer price.. Fitting.."
 
 
 # --- keys typed ahead

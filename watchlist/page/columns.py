@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Sequence
 
 WIDE = frozenset("WF")
 ZERO = frozenset(("Mn", "Me", "Cf"))
+_FIGURE = re.compile(r"[-+(]?\d")
 PRINTED = 100
 """Cells of a line in a text file."""
 
@@ -36,6 +38,18 @@ def cut(text: str, width: int) -> str:
     if space > len(kept) * 2 // 3 and text[len(kept)] not in " ,;":
         kept = kept[:space]
     return kept.rstrip(" ,;-.") + ".."
+
+
+def shortened(text: str, width: int) -> str:
+    """A sentence in at most `width` cells, cut behind a word and never inside an amount, marked with two dots."""
+    if cells(text) <= width:
+        return text
+    kept = beginning(text, max(width - 2, 0))
+    words = kept.split(" ")
+    words = words if text[len(kept)] == " " else words[:-1]
+    while words and _FIGURE.match(words[-1]):  # its currency or its unit would be missing
+        words.pop()
+    return " ".join(words).rstrip(" ,;:-.") + ".." if any(words) else cut(text, width)
 
 
 def beginning(text: str, width: int) -> str:
@@ -91,7 +105,7 @@ def fitting(text: str, width: int, lines: int) -> list[str]:
         last = wrap(said, width)
         if len(last) <= lines:
             return last
-    return [*last[: lines - 1], cut(" ".join(last[lines - 1 :]), width)]
+    return [*last[: lines - 1], shortened(" ".join(last[lines - 1 :]), width)]
 
 
 def table(

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from watchlist.core.lots.address import without_secrets
-from watchlist.page.columns import cells, cut
+from watchlist.page.columns import cells, shortened
 
 KEPT = 200
 LEAST_MESSAGE = 20
@@ -43,4 +43,4 @@ def status_line(said: str, waits: str, work: str, width: int) -> str:
     if waits or not (said and work):
         return " ".join(filter(None, (waits, work))) or said
     room = width - cells(work) - 1
-    return f"{cut(said, room)} {work}" if room >= LEAST_MESSAGE else said
+    return f"{shortened(said, room)} {work}" if room >= LEAST_MESSAGE else said
