@@ -9,16 +9,20 @@ from typing import Any
 import pytest
 
 from tests.desk.pieces import COIN, come, lot, row, sales
+from watchlist.cli.verbs.lot import full
 from watchlist.desk import undoing
 from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.lists import listing, ticket
 from watchlist.desk.plan.bid_list import held_for
 from watchlist.desk.prices import fitting
 from watchlist.desk.results import results
 from watchlist.desk.results.results import result
 from watchlist.desk.settling import settle
+from watchlist.page.ticket import sentence
+from watchlist.page.ticket import ticket as whole_ticket
 
 FOLLOWS = Due(market=True, issues=frozenset({COIN.key}))
 
@@ -218,3 +222,24 @@ def test_a_lot_unsold_is_no_band_and_may_be_offered_for_after_the_sale(desk: Des
     assert str(held_for(desk, ["north:1"])) == "180 EUR"
     with pytest.raises(DeskError, match=r"^30 Nov is still to come\. Nothing was written\.$"):
         decide(desk, ["north:1"], "withdrawn", on="30 Nov 2026")
+
+
+def test_what_is_won_or_over_is_never_too_early_to_judge(desk: Desk) -> None:
+    """The mark was made while the lot was open; no gather has made another since. Command line and Ticket alike."""
+    desk.shelf.store.prices.add(sales())
+    fitting.refit(desk)
+    desk.forget()
+    come(desk, row("1", price="150", hours=60), row("2", price="150", hours=70))
+
+    def early(id: str) -> bool:
+        told = ticket.facts(desk, lot(desk, f"north:{id}"))
+        page = " ".join(text for line in whole_ticket(told, 80, "chart", 0, None) for _, text in line)
+        shown = " ".join(full(desk, listing.as_now(desk, lot(desk, f"north:{id}")), 80))
+        assert ("arly" in page) == ("arly" in shown) == ("arly" in sentence(told))
+        return "arly" in page
+
+    assert (early("1"), early("2")) == (True, True)
+    result(desk, "north:1", "150", won=True)
+    assert (early("1"), early("2")) == (False, True)
+    desk.now += timedelta(hours=71)
+    assert not early("2")

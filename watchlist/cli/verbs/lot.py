@@ -82,6 +82,7 @@ def _one(args: Namespace) -> int:
     with session.desk(args, write=False) as desk:
         row = desk.shelf.store.lots.get(lot_key(desk.shelf.store, args.key))
         assert row is not None
+        row = listing.as_now(desk, row)
         if args.json:
             out.record(listing.to_json(row))
         else:

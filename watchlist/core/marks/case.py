@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 
 from watchlist.core.coins.matching import Match
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.pricesign import Part
-from watchlist.core.marks.record import Doubt, Want
+from watchlist.core.marks.record import Doubt, Judgement, Want
 from watchlist.core.marks.valuation import Priced
 from watchlist.core.money.amount import Money
 from watchlist.core.prices.record import Band
@@ -82,6 +82,9 @@ PRICE_SIGN = timedelta(hours=12)
 """In its last hours an open auction's current bid says something of what is sold there."""
 
 
+TOO_EARLY = "Too early to judge"
+
+
 def not_yet(lot: Lot, now: datetime, every: timedelta, gathered: datetime | None) -> str:
     """Why the price of a lot is not one to act on; empty for a final price, and for the current bid of an auction that
     closes before the next usual gather, seen at this gather."""
@@ -90,14 +93,20 @@ def not_yet(lot: Lot, now: datetime, every: timedelta, gathered: datetime | None
     if lot.price_kind == "estimate":
         return "An estimate is not a price: bids will tell."
     if lot.closes is None:
-        return "Too early to judge: the closing time is unknown, and bids will rise."
+        return f"{TOO_EARLY}: the closing time is unknown, and bids will rise."
     if lot.closes < now:
         return "The auction is over; its hammer price is not known yet."
     if lot.closes - now > every:
-        return "Too early to judge: it closes after your next gather, and bids will rise."
+        return f"{TOO_EARLY}: it closes after your next gather, and bids will rise."
     if gathered is not None and lot.last_seen is not None and lot.last_seen < gathered:
         return "Its current bid was not seen at the last gather, so no Bargain is said."
     return ""
+
+
+def when_over(judged: Judgement) -> Judgement:
+    """What was thought of a lot while it was open, as it reads once its sale is over: too early it is no more."""
+    also = tuple(each for each in judged.also if each != "early")
+    return replace(judged, also=also, reasons=tuple(e for e in judged.reasons if not e.text.startswith(TOO_EARLY)))
 
 
 def closes_soon(lot: Lot, now: datetime) -> bool:

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from watchlist.core.decisions.bids import has_ended
+from watchlist.core.marks.case import when_over
 from watchlist.core.marks.record import Reason
 from watchlist.core.marks.signnames import names_of
 from watchlist.core.sift.line import Sift
@@ -29,7 +31,13 @@ def whole(desk: Desk, found: Iterator[LotLine]) -> Iterator[LotRow]:
     for line in found:
         row = desk.shelf.store.lots.get(line.key)
         if row is not None:
-            yield row
+            yield as_now(desk, row)
+
+
+def as_now(desk: Desk, row: LotRow) -> LotRow:
+    """The lot as it is to be shown now: it may have been won or have ended since it was marked."""
+    over = row.state in ("won", "lost", "ended") or has_ended(row.lot, desk.now)
+    return replace(row, judgement=when_over(row.judgement)) if over and row.judgement else row
 
 
 FIELDS = {

@@ -7,6 +7,7 @@ from dataclasses import replace
 from watchlist.core.prices.traits import traits_from
 from watchlist.desk.desk import Desk
 from watchlist.desk.in_hand.asked import said_of
+from watchlist.desk.lists.listing import as_now
 from watchlist.desk.naming import issue_name
 from watchlist.desk.prices import pricing
 from watchlist.desk.results import results
@@ -18,7 +19,7 @@ from watchlist.shelf.store.rows import LotRow
 
 def facts(desk: Desk, row: LotRow) -> Facts:
     """The facts of one lot, with the plot's steps where the market knows its issue."""
-    judged = row.judgement
+    judged = as_now(desk, row).judgement
     key, reasons = (judged.issue, judged.reasons) if judged else (None, ())
     issue = desk.catalogue.by_key.get(key) if key else None
     return Facts(
