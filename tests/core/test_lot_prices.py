@@ -84,6 +84,10 @@ def test_a_result_that_says_something_else_leaves_the_sale_open() -> None:
         assert (lot.price and lot.price.amount, lot.price_kind) == (Decimal(40), "so far"), said
 
 
+def test_what_another_one_costs_is_no_price_of_this_one() -> None:
+    assert lot_of("I have sold another one at 95 pounds; make an offer for this.", terms=None).price is None
+
+
 @pytest.mark.parametrize(
     "said",
     [
@@ -115,6 +119,7 @@ def test_what_a_book_says_is_no_price_of_the_piece(said: str) -> None:
         ("Price: 330 EUR\nSOLD!", "330 EUR", "ended"),
         ("Verkauft. Preis: 45 EUR", "45 EUR", "ended"),
         ("A like piece sold for 900 EUR. Price: 330 EUR", "330 EUR", "fixed"),
+        ("It is £14 to a good home.", "14 GBP", "fixed"),
         ("Sold for 900 EUR in 2019. Price: 330 EUR", "330 EUR", "fixed"),
         ("Sold by Ostrell Coins. Price: 330 EUR", "330 EUR", "fixed"),
         ("Sold as is. Price: 330 EUR", "330 EUR", "fixed"),

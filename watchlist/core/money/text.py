@@ -113,6 +113,8 @@ STROKE_RANGE = re.compile(
 _INNER = re.compile(r"(?<![\w.,])([0-9]{1,6})€([0-9]{2})(?![\w.,])")
 """`12€50`, as French lists write it."""
 _IN_BRACKETS = re.compile(r"[^\d(]*\(\s*[0-9][0-9.,' ]*\)[^\d]*")
+_NEAR = 9
+"""Letters right before a label in which a word says that it is another piece's."""
 _BESIDE = re.compile(r"^\s*[,(\[]?\s*")
 """Between a price and what it is without."""
 _NO_WHOLE = re.compile(r"(?<![\w.,-])[.,](?=[0-9]{2}(?![0-9.,]))")
@@ -217,6 +219,8 @@ class _Reader:
         since, taken = 0, 0
         for (label, gap), end in zip(labels, ends, strict=False):
             kind = self.table.kinds[label[0]]
+            if kind == "price" and self.of_another_one(small[max(0, label.start() - _NEAR) : label.start()]):
+                continue
             if kind == "hammer" and self.of_another(small, label):
                 continue
             read = self.behind(kind, text, gap, min(end, label.end() + _REACH))
@@ -231,6 +235,11 @@ class _Reader:
         before = _SENTENCE.split(small[max(0, label.start() - _REACH) : label.start()])[-1]
         behind = _SENTENCE.split(small[label.end() : label.end() + _REACH], maxsplit=1)[0]
         return self.table.another.search(f"{before}{label[0]}{behind}") is not None
+
+    def of_another_one(self, before: str) -> bool:
+        """`another one at 95`: what stands right before a label says that it is another piece's."""
+        found = self.table.another.search(before)
+        return found is not None and found.end() == len(before.rstrip())
 
     def labels(self, text: str, small: str) -> Iterator[tuple[re.Match[str], re.Match[str]]]:
         """Labels with the gap behind them; one in the brackets of another is none."""

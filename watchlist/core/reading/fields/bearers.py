@@ -37,7 +37,7 @@ def not_its_own(scan: Scan, places: Sequence[Place], single: bool) -> set[int]:
     faults = _Faults(scan, single)
     out: set[int] = set()
     for run in faults.lists(places):
-        if faults.is_none(*run[0]):
+        if faults.is_none(*run[0]) or scan.answered_no(run[-1][1]):  # `Holed and plugged? Neither.`
             out.update(start for start, _ in run)
         else:
             out.update(start for start, end in run[1:] if faults.is_none(start, end))
@@ -91,7 +91,8 @@ class _Faults:
         scan = self.scan
         if scan.negated(start, end, 0 if scan.quiet else NEAR) or scan.answered_no(end):
             return True
-        if scan.tok(end).low == ":" and scan.has(end + 1, "negation.before"):
+        colon = scan.tok(end).low == ":"
+        if scan.has(end + colon, "negation.before") and (colon or scan.tok(end + 1).low in STOPS):  # `Scratches none.`
             return True
         for at in self.breaths.before(start, FAR) if self.denials else ():
             if at in self.denials:
@@ -117,9 +118,12 @@ class _Faults:
     def _is_on_holder(self, end: int) -> bool:
         """`scratches on the holder`, `Kratzer auf der Kapsel`, `scuffed slab`."""
         behind = self._lows(self.breaths.behind(end, 2 * BEHIND + 1))
-        if behind and self._keeps(behind[0]):
+        named = bool(behind) and behind[0] in self.scan.lex.services  # `a broken HNS holder`
+        if behind[named:] and self._keeps(behind[named]):
             return True
         for at, low in enumerate(behind[:BEHIND]):
+            if low in self.sets["says"]:  # `damage noted on the label`
+                return False
             if low in self.sets["onto"] or "'" in low:
                 return any(map(self._keeps, behind[at : at + BEHIND + 1]))
         return False

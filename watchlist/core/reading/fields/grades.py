@@ -95,12 +95,14 @@ def _is_none(scan: Scan, grade: Grade, order: Sequence[str]) -> bool:
     denied = grade.scale not in ("es", "fr") and scan.denied(grade.start, 0)  # `UNC as issued`
     if not denied and "?" in scan.lows:
         denied = scan.answered_no(grade.end - (last == "?")) or scan.answered_no(grade.end)
+    named = len(first) == 1 and scan.tok(grade.start - 1).low in scan.lex.sets["a_letter"]  # `a neat letter F`
     letter = len(first) == 1 and first != "s" and grade.scale not in order[:2] and not _has_word(scan, grade)
     fine = first == "fine" and _is_fineness(scan, grade.start - 1)
     legend = first == "fr" and _is_no_fair(scan, grade)
     return (
         denied
         or letter
+        or named
         or fine
         or legend
         or _is_assayer(scan, grade)

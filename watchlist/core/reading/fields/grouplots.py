@@ -225,8 +225,13 @@ def _is_led(scan: Scan, at: int) -> bool:
     if before.low in TIMES:
         other, last = scan.tok(at - 2), scan.tok(at + 1).low in ("", ",")
         dated = other.number in YEARS and not before.glued
-        return (scan.them[at].glued or last) and (other.kind != NUMBER or dated)
+        return (scan.them[at].glued or last or _are_several(scan, at - 2)) and (other.kind != NUMBER or dated)
     return before.low == "(" and scan.tok(at + 1).low == ")" and scan.them[at].number < A_FEW
+
+
+def _are_several(scan: Scan, at: int) -> bool:
+    """`Shillings x 6 George VI`: coins in the plural stand before the sign."""
+    return any(mark.end == at + 1 and scan.plural(mark) for mark in scan.kinds("coin", "unit"))
 
 
 def _counted(scan: Scan, at: int) -> Mark | None:

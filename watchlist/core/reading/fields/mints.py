@@ -226,11 +226,22 @@ def _behind_word(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
         at = scan.past(mark.end, scan.lex.sets["before_mint"])
         letters = _letters(scan, at, allowed, tied=False, small=True)
         lettered = scan.them[mark.start].low in scan.lex.sets["before_letter"]
-        if not letters or scan.used[at] or (lettered and len(letters) > SHORT) or scan.negated(mark.start, mark.end):
+        if (
+            not letters
+            or scan.used[at]
+            or _begins(scan, at)
+            or (lettered and len(letters) > SHORT)
+            or scan.negated(mark.start, mark.end)
+        ):
             continue
         valued = scan.has(mark.start, "unit") and scan.tok(mark.start - 1).kind == NUMBER  # `5 Mark J`
         _set(scan, out, letters, at if valued else mark.start, at + 1, APART)
         return
+
+
+def _begins(scan: Scan, at: int) -> bool:
+    """`as it left the mint. I have another`: a word of the next sentence."""
+    return scan.tok(at - 1).low == "." and scan.tok(at + 1).text.islower()
 
 
 def _before_word(scan: Scan, out: Mints, allowed: frozenset[str]) -> None:
