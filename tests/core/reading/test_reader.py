@@ -66,7 +66,7 @@ def read(title: str) -> Reading:
         ("1901 S Barber quarter 25¢ grade: About Good 3", {"country": "US", "denomination": "quarter dollar"}),
         ("Shillings x 6 George VI", {"multiple": True, "quantity": 6}),
         ("8 reales 1821 Zs RG. Holed and plugged? Neither. Chopmarks none.", {"problems": ()}),
-        ("Florin 1902 in a broken ORN holder", {"problems": ()}),
+        ("Florin 1902 in a broken HNS holder", {"problems": ()}),
         ("Florin 1902. Environmental damage noted on the HNS label", {"problems": ("env_damage",)}),
         ("Crown 1893 with graffiti, a neat letter F", {"grade_low": None}),
         ("Preussen 2 Mark Jahrgang 1888 A", {"year": 1888, "mint": "A"}),

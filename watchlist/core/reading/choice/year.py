@@ -68,7 +68,9 @@ def all_years(draft: Draft, year: int | None) -> tuple[int, ...]:
 
 def _is_listed(year: Year, found: Sequence[Year]) -> bool:
     """A range that is not too long to be one, or a year that is no second one in brackets."""
-    return year.last - year.year <= LONGEST if year.last else not year.bracketed or len(found) == 1
+    if year.last:
+        return year.last - year.year <= LONGEST
+    return not year.bracketed or all(other.bracketed for other in found)
 
 
 def _written_out(year: Year) -> range:
