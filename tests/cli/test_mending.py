@@ -170,6 +170,25 @@ def test_day_5_a_renamed_column_is_said_at_once_and_nothing_is_stored_half(day: 
     assert rows["hof:3"]["state"] == "followed"
 
 
+def test_day_5_a_map_to_a_heading_that_is_not_there_is_refused(day: Mornings) -> None:
+    """With the headings that are; before the first reading nothing is known of them."""
+    day.run("source", "add", "hof", day.lots())
+    assert day.run("source", "map", "hof", "price=Bid").code == 0
+    day.run("undo")
+    day.run("gather")
+    refused = day.run("source", "map", "hof", "price=Bid")
+    assert refused.code == 2
+    headings = LOTS.partition("\n")[0].replace(";", ", ")
+    said, _, names = refused.err.removeprefix("watchlist: ").strip().partition("; it has ")
+    assert said == "hof has no heading `Bid`"
+    assert sorted(names.removesuffix(". Nothing was changed.").split(", ")) == sorted(headings.split(", "))
+    assert "columns" not in day.run("source", "list", "--json").rows[0]
+    day.lots(LOTS.replace("Gebot", "Hoechstwert"))
+    day.run("gather")
+    assert "has no heading `Gebot`" in day.run("source", "edit", "hof", "--column", "price=Gebot").err, "it had it"
+    assert day.run("source", "map", "hof", "price=hoechstwert").code == 0
+
+
 def test_day_6_lot_numbers_under_another_heading_double_nothing(day: Mornings) -> None:
     day.run("source", "add", "hof", day.lots("Zahl" + LOTS[3:]))  # no number: a hash of title and link
     day.run("gather")
@@ -200,6 +219,9 @@ def test_day_7_so_is_a_feed_whose_elements_changed(day: Mornings, elements: tupl
     held = day.run("gather")
     assert held.code == 3
     assert "prices stopped coming from column l:price" in held.err
+    refused = day.run("source", "map", "hof", "price=l:Wert").err
+    assert "hof has no heading `l:Wert`; it has " in refused
+    assert ("l:wert" in refused) == bool(elements[1])
     assert all(row["price"] for row in day.run("lots", "--json").rows)
     if elements[1]:
         assert "source map hof price=l:wert" in held.err

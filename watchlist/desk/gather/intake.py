@@ -153,7 +153,7 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     make = _Maker(desk, source, sample)
     now = layouts.layout(read, sample, make.first)
     if told := _refused(read) or _held_back(name, state, now, read):
-        return _not_taken(desk, name, state, told)
+        return _not_taken(desk, name, state, told | layouts.headings(state, read, now, same=False))
     again = Again(desk, name, read.present, state.get("last_ok")) if state.get(MAPPED) else None
     kept = _keep(desk, make, read, found, again)
     if kept.stopped:
@@ -167,6 +167,7 @@ def _take_body(desk: Desk, body: Body, state: dict[str, Any], found: Found) -> S
     all_troubles = tuple(trouble_line(each) for each in (*read.troubles, *kept.troubles))
     note = _note(read, came, state)
     learnt = {"learned": learned, layouts.LAYOUT: layouts.kept_layout(state, now), layouts.HELD: []}
+    learnt |= layouts.headings(state, read, now)
     told = {"trouble": "" if whole and not read.left else note, "troubles": all_troubles[:20]}
     store.feeds.put_state(name, {**state, **_listed(desk, read, state, whole=whole), **learnt, **told})
     return SourceReport(name, read.total, kept.new, len(read.entries), all_troubles, note=note)

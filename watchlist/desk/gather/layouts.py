@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from watchlist.core.imports.headings import fold
 from watchlist.core.imports.layout import Layout, layout_of, lost
 from watchlist.core.lots.entry import Entry
 from watchlist.core.lots.record import Lot
@@ -20,8 +21,9 @@ if TYPE_CHECKING:
 
 SAMPLE = 60
 """Entries looked at; a layout holds for all of them."""
-LAYOUT, HELD = "layout", "held"
-"""What the state of a source says: its layout, and the pairs that may cure a changed one."""
+LAYOUT, HELD, HEADINGS = "layout", "held", "headings"
+"""What the state of a source says: its layout, the pairs that may cure a changed one, all its headings or elements."""
+MOST_HEADINGS = 300
 NO_TITLE = "title=HEADING"
 SHOWN = 12
 UNDECIDED = ("new", "seen", "ended")
@@ -37,6 +39,23 @@ def layout(read: Read, entries: Sequence[Entry], lots: Sequence[Lot]) -> Layout:
     found = layout_of(read.columns, entries, lots)
     names = tuple(dict.fromkeys([*found.names, *read.unknown_columns]))
     return Layout(found.columns, names, found.shares, found.lots)
+
+
+def headings(state: Mapping[str, Any], read: Read, now: Layout, *, same: bool = True) -> dict[str, Any]:
+    """The headings of a table, or all elements that a feed has had so far; `same`: its layout is the one of before."""
+    names = [*now.names, *(name for entry in read.entries for name in entry.extra)]
+    before = state.get(HEADINGS, ()) if same and read.kind != "csv" else ()
+    return {HEADINGS: list(dict.fromkeys([*before, *names]))[:MOST_HEADINGS], "kind": read.kind}
+
+
+def no_heading(state: Mapping[str, Any], columns: Iterable[str]) -> tuple[str, list[str]] | None:
+    """The first of some headings that a source does not have, with those that it has; None where it was never read, or
+    has them all. Headings of a table may be written in any case, elements of a feed may not."""
+    names: list[str] = state.get(HEADINGS) or []
+    written = fold if state.get("kind") == "csv" else str
+    known = set(map(written, names))
+    missing = next((each for each in columns if written(each) not in known), "") if names else ""
+    return (missing, names) if missing else None
 
 
 def kept_layout(state: Mapping[str, Any], now: Layout) -> dict[str, Any]:

@@ -14,9 +14,11 @@ from watchlist.desk import naming
 from watchlist.desk.changes import entry
 from watchlist.desk.desk import DELETED_LOTS, Desk
 from watchlist.desk.errors import DeskError, refusing
-from watchlist.desk.gather.layouts import read_differently
+from watchlist.desk.gather.layouts import no_heading, read_differently
 
 FILE_ENDINGS = ("atom", "csv", "json", "rdf", "rss", "tsv", "txt", "xml")
+SHOWN = 24
+"""Headings that are named."""
 HOST = re.compile(r"(?:(?:[\w-]+\.)+[a-z]{2,}|\d+(?:\.\d+){3}|localhost)(?=[:/]|$)|[\w.-]+:\d+(?=/|$)", re.IGNORECASE)
 """How an address begins whose http:// was left out."""
 
@@ -55,6 +57,7 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
     Lots are kept under the name of their source: one that gave lots keeps its name."""
     if source.name != over and source.name in desk.sources:
         raise DeskError(f"There is a source {source.name} already; edit it, or give another name. Nothing was changed.")
+    _refuse_unknown_headings(desk, source, desk.sources.get(over))
     renamed = over in desk.sources and source.name != over
     if renamed and (lots := desk.shelf.store.listing.count_by("source").get(over, 0)):
         raise DeskError(
@@ -76,6 +79,19 @@ def put_source(desk: Desk, source: Source, over: str = "") -> None:
             desk.shelf.store.feeds.forget(over)
         elif before and read_differently(before, source):
             desk.shelf.store.feeds.read_anew(source.name)
+
+
+def _refuse_unknown_headings(desk: Desk, source: Source, before: Source | None) -> None:
+    """Raises DeskError for a column newly mapped to a heading that the source did not have when it was read last."""
+    if before is None or before.address != source.address:
+        return
+    new = [heading for name, heading in source.columns.items() if before.columns.get(name) != heading]
+    if found := no_heading(desk.shelf.store.feeds.state(before.name), new):
+        wrong, names = found
+        more = ", .." if len(names) > SHOWN else ""
+        raise DeskError(
+            f"{source.name} has no heading `{wrong}`; it has {', '.join(names[:SHOWN])}{more}. Nothing was changed."
+        )
 
 
 def map_columns(desk: Desk, name: str, pairs: Iterable[str], *, as_it_is: bool = False) -> Source:
