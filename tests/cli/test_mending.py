@@ -242,6 +242,10 @@ def test_day_8_wrong_sales_are_moved_corrected_and_deleted(day: Mornings) -> Non
     assert day.run("price", "--correct", "2", "grade=40", "price=170").code == 0
     shown = {sale["sale"]: sale for sale in day.run("price", "B1", "--json").rows[0]["sales"]}
     assert (shown[2]["grade"], shown[2]["seen"]) == (40.0, "170 EUR")
+    assert day.run("price", "--correct", "2", "source=Hof Auctions", "problem=cleaned").code == 0, "as a file has it"
+    day.run("export", "prices", str(day.folder / "out.csv"))
+    assert "Hof Auctions" in (day.folder / "out.csv").read_text()
+    day.run("undo")
     assert "3 sales deleted" in day.run("price", "--delete", "file:prices.csv price<100").err
     assert "0 taken, 4 duplicates" in day.bring("prices", "prices.csv").err, "a deleted sale stays deleted"
     day.run("undo")
@@ -253,6 +257,8 @@ def test_day_8_wrong_sales_are_moved_corrected_and_deleted(day: Mornings) -> Non
         (("--correct", "1", "grade=lovely"), "`lovely` is not a valid grade"),
         (("--correct", "1", "shade=blue"), "is not a field of a sale"),
         (("--correct", "1", "price=0"), "A price is above zero"),
+        (("--correct", "1", "price=abc"), "'abc' is not an amount: write it like 300 EUR. Nothing was written."),
+        (("--correct", "1", "problem=lovely"), "`lovely` is not a problem"),
         (("--correct", "1", "problems=lovely"), "`lovely` is not a problem"),
         (("--correct", "1", "sale_date=2031-01-01"), "2031-01-01 is still to come"),
         (("--correct", "1"), "Say what is corrected"),

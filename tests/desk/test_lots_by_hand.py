@@ -24,6 +24,8 @@ def test_the_same_id_again_replaces_it(desk: Desk) -> None:
     add_lot(desk, {"title": TITLE, "id": "H1", "price": "120"})
     add_lot(desk, {"title": TITLE, "id": "H1", "price": "90"})
     assert [line.price and str(line.price) for line in desk.shelf.store.listing.each()] == ["90 EUR"]
+    said = [line.note for line in desk.shelf.store.decisions.all()]
+    assert said == ["lot H1 (5 tor 1893-V, VF-30) added", "lot H1 (5 tor 1893-V, VF-30) typed again"]
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from watchlist.core.money.amount import Money
+from watchlist.core.money.amount import Money, MoneyError
 from watchlist.core.typed.day import day_typed
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, refusing
@@ -12,8 +12,8 @@ from watchlist.page.dates import short_day
 
 
 def above_zero(desk: Desk, text: str, currency: str, what: str) -> Money:
-    """An amount; without a currency it is in this one. Raises MoneyError, and DeskError for nothing or less."""
-    paid = Money.parse(text, default=currency, codes=desk.currencies)
+    """An amount; without a currency it is in this one. Raises DeskError for what is none, and for nothing or less."""
+    paid = _amount(desk, text, currency)
     if paid.amount <= 0:
         raise DeskError(f"A {what} is above zero, not {paid}. Nothing was written.")
     return paid
@@ -22,13 +22,20 @@ def above_zero(desk: Desk, text: str, currency: str, what: str) -> Money:
 def in_currency(desk: Desk, text: str, currency: str, what: str, *, nothing: bool = False) -> Money:
     """An amount that has to be in this currency, above zero or, where `nothing` may be said, zero.
 
-    Raises MoneyError, and DeskError for another currency and for less."""
-    found = Money.parse(text, default=currency, codes=desk.currencies)
+    Raises DeskError for what is no amount, for another currency and for less."""
+    found = _amount(desk, text, currency)
     if found.amount or not nothing:
         found = above_zero(desk, text, currency, what)
     if found.currency != currency:
         raise DeskError(f"The {what} is to be told in {currency}, not {found.currency}. Nothing was written.")
     return found
+
+
+def _amount(desk: Desk, text: str, currency: str) -> Money:
+    try:
+        return Money.parse(text, default=currency, codes=desk.currencies)
+    except MoneyError as error:
+        raise DeskError(f"{str(error).removesuffix('.')}. Nothing was written.") from None
 
 
 def day_of(desk: Desk, text: str, what: str = "") -> date | None:

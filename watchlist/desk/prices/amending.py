@@ -59,7 +59,7 @@ def move(desk: Desk, which: str, issue: str) -> Amended:
 
 
 def correct(desk: Desk, which: str, pairs: Iterable[str]) -> Amended:
-    """Correct fields of sales, `grade=VF-30`. DUE is due. Raises DeskError and MoneyError."""
+    """Correct fields of sales, `grade=VF-30`, by their names here or in a file. DUE is due. Raises DeskError."""
     said = list(pairs)
     if not said:
         raise DeskError("Say what is corrected, such as grade=VF-30. Nothing was changed.")
@@ -70,7 +70,7 @@ def correct(desk: Desk, which: str, pairs: Iterable[str]) -> Amended:
             field, mark, value = (part.strip() for part in pair.partition("="))
             if not mark:
                 raise DeskError(f"Write FIELD=VALUE, such as grade=VF-30, not `{pair}`. Nothing was changed.")
-            sale = _with(desk, sale, field.casefold(), clean(value))
+            sale = _with(desk, sale, AS_IN_FILES.get(field.casefold(), field.casefold()), clean(value))
         return sale
 
     return _put(desk, sales, f"corrected: {', '.join(said)}", corrected)
@@ -107,7 +107,7 @@ def _coin(desk: Desk, text: str) -> Any:
 
 
 def _with(desk: Desk, sale: PriceRealised, field: str, value: str) -> PriceRealised:
-    """The sale with one field changed. Raises DeskError and MoneyError."""
+    """The sale with one field changed. Raises DeskError."""
     if field not in FIELDS:
         raise DeskError(f"`{field}` is not a field of a sale: {', '.join(FIELDS)}. Nothing was changed.")
     with refusing():
@@ -177,3 +177,5 @@ FIELDS: dict[str, Callable[[Desk, PriceRealised, str], PriceRealised]] = {
     **{name: _text(name) for name in TEXTS},
 }
 """What of a sale can be corrected."""
+AS_IN_FILES = {"source": "venue", "problem": "problems"}
+"""Fields that a file of prices calls otherwise."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from watchlist.core.clean import clean
 from watchlist.core.lots.lot import fingerprint
 from watchlist.core.typed.lot import lot_from
 from watchlist.desk import naming
@@ -14,6 +13,7 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import refusing
 from watchlist.desk.judging import relisting
 from watchlist.desk.judging.judging import Judge
+from watchlist.desk.naming import named
 from watchlist.desk.titles.rereading import read_lot
 from watchlist.shelf.store.rows import LotRow
 
@@ -35,9 +35,10 @@ def add_lot(desk: Desk, typed: Mapping[str, str]) -> LotRow:
     row = Judge(desk).judge(LotRow(lot, read_lot(desk, lot), state="seen", fingerprint=fingerprint(lot)))
     store, again = desk.shelf.store, desk.shelf.store.listing.line(lot.key) is not None
     back = relisting.returned(store, [row], desk.now)
-    with entry(desk, f"lot {lot.key} {'typed again' if again else 'added'}: {clean(lot.title)}") as change:
+    with entry(desk) as change:
         change.touch("lot", [lot.key])
         store.lots.save([row])
+        change.say(f"lot {named(desk, row)} {'typed again' if again else 'added'}")
         before = store.findings.newest()
         relisting.keep(store, back, desk.now)
         change.added("finding", before + 1, store.findings.newest())
