@@ -93,7 +93,7 @@ class OneBand:
     """A market that answers every question with one band."""
 
     found: Band | None = BAND
-    worth: Band | None = None
+    held: Band | None = None
     """What a piece is worth, where it is not the band of the next price."""
     usual: Decimal | None = Decimal(400)
     asked: list[Piece] = field(default_factory=list)
@@ -103,10 +103,11 @@ class OneBand:
         return self.found
 
     def value(self, piece: Piece) -> Band | None:
-        return self.worth or self.found
+        return self.held or self.found
 
-    def parts(self, piece: Piece) -> Sequence[Part]:
-        return ((1.0, log(float(self.found.mid)), 0.08),) if self.found else ()
+    def worth(self, piece: Piece) -> tuple[Band | None, Sequence[Part]]:
+        parts = ((1.0, log(float(self.found.mid)), 0.08),) if self.found else ()
+        return self.value(piece), parts
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         return self.usual

@@ -112,7 +112,7 @@ def test_no_market_knows_nothing() -> None:
     piece = Piece(issue(1893), 30, 30, True)
     assert NoMarket().band(piece) is None
     assert NoMarket().series_middle(piece) is None
-    assert NoMarket().parts(piece) == ()
+    assert NoMarket().worth(piece) == (None, ())
 
 
 def flat_cases() -> list[dict[str, Any]]:

@@ -126,9 +126,7 @@ def _worth(piece: Piece | None, wants: Sequence[Want], context: Context) -> Wort
         found = Worth()
     else:
         usual = market.series_middle(piece)
-        found = Worth(
-            market.band(piece), market.value(piece), market.parts(piece), float(usual) if usual is not None else None
-        )
+        found = Worth(market.band(piece), *market.worth(piece), float(usual) if usual is not None else None)
     if found.value is not None and Decimal(found.value.ratio) <= context.max_ratio:
         return found
     own = own_band(wants, context.rates, context.now.date(), context.kind)

@@ -56,6 +56,8 @@ class Signs:
     """(grade, share of mass lost from this grade down), highest grade first."""
     gold: tuple[str, ...]
     gold_wear: float
+    needed: frozenset[str] = field(repr=False)
+    """A sentence without any of these words holds no phrase of any family."""
 
     def __getitem__(self, name: str) -> float:
         """The weight `group.name`. KeyError when signs.toml lacks it."""
@@ -74,6 +76,8 @@ class Signs:
 
     def _said(self, sentence: str) -> Iterator[tuple[Phrases, str]]:
         told = sentence.replace("/", " ").split()
+        if self.needed.isdisjoint(told):
+            return
         for family in (*self.talk, *self.stock):
             if not family.needed.isdisjoint(told) and (said := family.seen(sentence)):
                 yield family, said
@@ -85,14 +89,17 @@ def signs_from(table: Mapping[str, Any]) -> Signs:
     groups = {name: _numbers(rows) for name, rows in table.items() if isinstance(rows, Mapping)}
     weight = table["weight"]
     wear = sorted(((int(row["grade"]), float(row["share"])) for row in weight["wear"]), reverse=True)
-    stock = groups["seller"]["stock_picture"]
+    picture = groups["seller"]["stock_picture"]
+    talk = tuple(_phrases(row, table["phrases"][row["id"]], float(row["weight"])) for row in table["talk"])
+    stock = tuple(_phrases(row, table["phrases"][row["id"]], picture) for row in table["stock"])
     return Signs(
         weights={f"{group}.{name}": value for group, rows in groups.items() for name, value in rows.items()},
-        talk=tuple(_phrases(row, table["phrases"][row["id"]], float(row["weight"])) for row in table["talk"]),
-        stock=tuple(_phrases(row, table["phrases"][row["id"]], stock) for row in table["stock"]),
+        talk=talk,
+        stock=stock,
         wear=tuple(wear),
         gold=tuple(str(word) for word in weight["gold"]["metals"]),
         gold_wear=float(weight["gold"]["wear_share"]),
+        needed=frozenset[str]().union(*(family.needed for family in (*talk, *stock))),
     )
 
 

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Protocol
 
 from watchlist.core.coins.issue import Issue
-from watchlist.core.fees.costs import BidLimit, all_in_cost, bid_limit
+from watchlist.core.fees.costs import BidLimit, all_in_amount, all_in_cost, bid_limit
 from watchlist.core.fees.ladders import TermsError
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
@@ -63,8 +63,8 @@ class Market(Protocol):
     def value(self, piece: Piece) -> Band | None:
         """The band of what it is worth; None when nothing is known."""
 
-    def parts(self, piece: Piece) -> Sequence[Part]:
-        """Its fair-value distribution; empty when nothing is known."""
+    def worth(self, piece: Piece) -> tuple[Band | None, Sequence[Part]]:
+        """The same with the fair-value distribution that it sums up; None and empty when nothing is known."""
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """What a usual issue of its series brings in its grade."""
@@ -86,11 +86,13 @@ class SavedMarket:
 
     def value(self, piece: Piece) -> Band | None:
         """The band of what a piece is worth; None in a series never seen."""
-        return value(self.state.header, self.state.row(piece.issue), piece.asked)
+        return self.worth(piece)[0]
 
-    def parts(self, piece: Piece) -> Sequence[Part]:
-        """Its fair-value distribution."""
-        return fair_value(self.state.header, self.state.row(piece.issue), piece.asked)
+    def worth(self, piece: Piece) -> tuple[Band | None, Sequence[Part]]:
+        """The same with its fair-value distribution."""
+        header, row = self.state.header, self.state.row(piece.issue)
+        parts = fair_value(header, row, piece.asked)
+        return value(header, row, parts), parts
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """The middle of an issue of the series of which nothing else is known."""
@@ -113,9 +115,9 @@ class NoMarket:
         """None."""
         return None
 
-    def parts(self, piece: Piece) -> Sequence[Part]:
-        """Nothing."""
-        return ()
+    def worth(self, piece: Piece) -> tuple[Band | None, Sequence[Part]]:
+        """None, and nothing."""
+        return None, ()
 
     def series_middle(self, piece: Piece) -> Decimal | None:
         """None."""
@@ -174,7 +176,7 @@ def price_at(price: Money, venue: str, terms: Terms | None, rates: Rates, day: d
         return Priced(None, note=f"no exchange rate from {missing} to {rates.home}")
     try:
         cost = all_in_cost(terms, hammer, home=rates.home, fx=fx)
-        before = all_in_cost(before_postage(terms), hammer, home=rates.home, fx=fx).all_in
+        before = Money(all_in_amount(before_postage(terms), hammer, home=rates.home, fx=fx), rates.home)
     except TermsError as trouble:
         return Priced(None, note=str(trouble))
     return Priced(cost.all_in, tuple((name, str(amount)) for name, amount in cost.lines), note, before)

@@ -45,8 +45,10 @@ class WantIndex:
 
     def takes_problems(self, want: Want) -> bool:
         """The want's own choice, else what its note says; pieces with problems do not match where neither does."""
+        if want.problems or not want.note:
+            return want.problems == "any"
         said = f" {bare_words(want.note)} "
-        return want.problems == "any" or (not want.problems and any(phrase in said for phrase in self._any_problem))
+        return any(phrase in said for phrase in self._any_problem)
 
     def asking_for(self, issue: Issue) -> list[Want]:
         """Wants of the issue's country, denomination and year, whatever their mint and grade."""

@@ -110,9 +110,9 @@ def answer(header: Header, row: Row | None, asked: Asked) -> Band | None:
     return _band(header, row, parts)
 
 
-def value(header: Header, row: Row | None, asked: Asked) -> Band | None:
-    """The band of what the piece is worth, the swing of a single sale left out; None where `fair_value` is empty."""
-    parts = fair_value(header, row, asked)
+def value(header: Header, row: Row | None, parts: Sequence[tuple[float, float, float]]) -> Band | None:
+    """The band of what the piece is worth, by its `fair_value`, the swing of a single sale left out; None where that is
+    empty."""
     if row is None or not parts:
         return None
     return _band(header, row, [(weight, mu, sigma, sigma) for weight, mu, sigma in parts])
