@@ -61,11 +61,12 @@ class _Search:
         """The times that stand right behind labels."""
         said: list[Said] = []
         for label in islice(labels.finditer(self.small), MOST_LABELS):
+            here = setting or self.setting
             if machine := _MACHINE.match(self.shown, label.end()):
-                said.append(self.read(machine[1], setting))
+                said.append(self.read(machine[1], here))
                 continue
-            order = (setting or self.setting).order or ("dmy" if label[0] in self.setting.words.day_first else None)
-            here = replace(setting or self.setting, order=order)
+            if not here.order and label[0] in here.words.day_first:
+                here = replace(here, order="dmy")
             window = self.shown[label.start() : label.end() + 110]
             end = _extent(window, label.end() - label.start(), self.setting)
             if end:

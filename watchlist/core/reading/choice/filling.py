@@ -56,14 +56,20 @@ def heard(told: Sequence[Scan], fields: Mapping[str, str]) -> Counter[str]:
 
 def fill(reading: Reading, told: Sequence[Scan], fields: Mapping[str, str], vocabulary: Vocabulary) -> Reading:
     """The reading with its open fields filled from columns, by name, and from what is told in running text."""
-    tongue = heard(told, fields)
-    for names, put in COLUMNS.items():
-        if text := next((text for name in names if (text := fields.get(name, "").strip())), ""):
-            reading = _from_cell(reading, put(reading, text, vocabulary, tongue), text)
+    if fields:
+        reading = _columns(reading, fields, vocabulary, heard(told, fields))
     for scan in told:
         other = describe(scan, reading, vocabulary)
         reading = _with(reading, _described(reading, other), other.spans)
     return _as_a_copy(reading, vocabulary) if reading.replica and reading.problems else reading
+
+
+def _columns(reading: Reading, fields: Mapping[str, str], vocabulary: Vocabulary, tongue: Counter[str]) -> Reading:
+    """The reading with its open fields filled from the columns that have a text."""
+    for names, put in COLUMNS.items():
+        if text := next((text for name in names if (text := fields.get(name, "").strip())), ""):
+            reading = _from_cell(reading, put(reading, text, vocabulary, tongue), text)
+    return reading
 
 
 def _as_a_copy(reading: Reading, vocabulary: Vocabulary) -> Reading:
