@@ -164,6 +164,19 @@ def test_purchases_and_findings(db: Connection) -> None:
     assert (found.lot, found.at, found.data) == ("north:1", NOW + timedelta(seconds=1), {"to": "north:2"})
 
 
+def test_what_the_desk_notes_of_lots_is_no_more_durable_than_they_are(db: Connection) -> None:
+    findings = Findings(db)
+    with db.writing():
+        Lots(db).save([row(1), row(2)])
+        findings.note("called", NOW, {"north:1": {"mid": "90"}, "north:2": {"mid": "80"}})
+        with pytest.raises(RuntimeError):
+            findings.add("bench", "north:1", NOW, {})
+    assert [(found.lot, found.at, found.data["mid"]) for found in findings.of("called")] == [
+        ("north:1", NOW, "90"),
+        ("north:2", NOW, "80"),
+    ]
+
+
 def test_feeds_market_and_facts(db: Connection) -> None:
     feeds, market, facts = Feeds(db), Market(db), Facts(db)
     feeds.remember("north", ["a"])

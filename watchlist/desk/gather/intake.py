@@ -317,10 +317,8 @@ def _note_calls(desk: Desk, rows: Sequence[LotRow]) -> None:
         mark = row.judgement
         if mark and mark.mark == "bargain" and mark.value and mark.all_in and row.lot.price_kind != "ended":
             called[row.lot.key] = {"mid": str(mark.value.mid), "cost": str(mark.all_in.amount)}
-    if new := called.keys() - store.findings.lots(CALLED, list(called)):
-        with store.together():
-            for key in (key for key in called if key in new):
-                store.findings.add(CALLED, key, desk.now, called[key])
+    known = store.findings.lots(CALLED, list(called))
+    store.findings.note(CALLED, desk.now, {key: figures for key, figures in called.items() if key not in known})
 
 
 def _row(desk: Desk, lot: Lot) -> LotRow:

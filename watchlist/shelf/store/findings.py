@@ -1,4 +1,6 @@
-"""What a person or the desk found out about a lot: a bench check, a sign set aside, a lot listed again. Durable."""
+"""What a person or the desk found out about a lot: a bench check, a sign set aside, a lot listed again.
+
+Durable, but for what the desk notes of lots that just came."""
 
 from __future__ import annotations
 
@@ -10,6 +12,8 @@ from typing import Any
 
 from watchlist.shelf.store.connection import Connection
 from watchlist.shelf.store.filters import epoch
+
+_ADD = "INSERT INTO findings(kind, lot, at, data) VALUES (?, ?, ?, ?)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +37,13 @@ class Findings:
     def add(self, kind: str, lot: str, at: datetime, data: Mapping[str, Any]) -> int:
         """Keep a finding; its number."""
         with self._db.writing(durable=True):
-            return self._db.run(
-                "INSERT INTO findings(kind, lot, at, data) VALUES (?, ?, ?, ?)",
-                (kind, lot, epoch(at), json.dumps(dict(data))),
-            )
+            return self._db.run(_ADD, (kind, lot, epoch(at), json.dumps(dict(data))))
+
+    def note(self, kind: str, at: datetime, found: Mapping[str, Mapping[str, Any]]) -> None:
+        """Keep what the desk finds of lots as they come, by their keys; lost with the power as they are, it comes again
+        with them."""
+        with self._db.writing():
+            self._db.many(_ADD, ((kind, lot, epoch(at), json.dumps(dict(data))) for lot, data in found.items()))
 
     def lots(self, kind: str, keys: Sequence[str]) -> set[str]:
         """Those of a few lots that have a finding of this kind."""
