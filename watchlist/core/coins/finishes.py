@@ -52,10 +52,11 @@ def finish_said(reading: Reading, words: VarietyWords) -> str:
     if said := finish_named(reading.variety or "", words):
         return said
     title = folded(reading.title)
-    for phrase, finish in words.finishes.items():
+    for phrase in [phrase for phrase in words.finishes if phrase in title]:
+        finish, at = words.finishes[phrase], title.find(phrase)
         weighed = finish == PROOF and phrase not in words.strikes  # Spanish `prueba` is a pattern or a proof
-        at = -1 if weighed else title.find(phrase)
-        if at >= 0 and _stands(title, at, at + len(phrase), "" if " " in phrase else folded(reading.mint or "-")):
+        mint = "" if " " in phrase else folded(reading.mint or "-")
+        if not weighed and _stands(title, at, at + len(phrase), mint):
             return finish
     return ""
 

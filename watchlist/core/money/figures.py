@@ -221,6 +221,8 @@ def _is_no_price(text: str, m: re.Match[str], table: PriceWords) -> bool:
 def _one_of(signs: Iterator[str], table: PriceWords) -> str:
     """The one currency that stands around a figure: a code before a mark that it may share (`CAD $45`)."""
     written = list(dict.fromkeys(signs))
+    if len(written) < 2:  # most figures have one
+        return "".join(written)
     different = [sign for sign in written if sign in table.codes or "$" in sign or sign in table.signs] or written[:1]
     codes = [sign for sign in different if sign in table.codes]
     marks = [sign for sign in different if sign not in table.codes]
