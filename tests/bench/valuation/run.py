@@ -34,7 +34,7 @@ import numpy as np
 from tests.bench.valuation import sets
 from tests.bench.valuation.peers import PEERS, SHARES, Table
 from tests.market import made
-from watchlist.core.prices.bands import APPEAL, answer, value
+from watchlist.core.prices.bands import APPEAL, answer, fair_value, value
 from watchlist.core.prices.explain import explain
 from watchlist.core.prices.reband import reband
 from watchlist.core.prices.truegrades import Asked
@@ -178,7 +178,8 @@ def on_made(name: str, **ways: Any) -> None:
                 b = made.told(done.header, done.rows[issue.key], grade_low=g, grade_high=g, raw=False)
                 truth = m.truth(issue.key, g)
                 errors[group(seen[issue.key])].append(abs(np.log(float(b.mid)) - truth))
-                worth = value(done.header, done.rows[issue.key], Asked(g, g, raw=False))
+                row = done.rows[issue.key]
+                worth = value(done.header, row, fair_value(done.header, row, Asked(g, g, raw=False)))
                 piece = exp(truth + appeal.gauss(0, APPEAL[0]))
                 held.append(worth is not None and float(worth.low) <= piece <= float(worth.high))
     off = " | ".join(f"{np.median(errors[g]):.3f}" for g in GROUPS)
