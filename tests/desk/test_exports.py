@@ -115,5 +115,23 @@ def test_prices_come_in_again_and_are_there_already(kept: Desk) -> None:
     report = import_file(kept, "prices", text.encode(), "prices.csv")
     assert report.set_aside == ()
     assert (report.rows, report.repeated) == (len(before), len(before))
-    told_twice = [price for price in kept.shelf.store.prices.each() if price not in before]
-    assert [price.title for price in told_twice] == ["Orvany 5 tor 1893-V VF-30"], "the result, kept and set aside"
+    assert list(kept.shelf.store.prices.each()) == before
+
+
+def test_an_own_result_comes_back_once_and_undo_still_takes_it_away(kept: Desk) -> None:
+    """A row beside it that says the same is another's, and so is one with another title or none: it stays."""
+
+    def told() -> list[str]:
+        return [str(each.price) for each in kept.shelf.store.prices.of(COIN.key)]
+
+    text, before = table(kept, "prices"), told()
+    assert before.count("250 EUR") == 1
+    own = next(line for line in text.splitlines() if "5 tor 1893-V VF-30" in line)
+    other = own.replace("Orvany 5 tor 1893-V VF-30", "")
+    report = import_file(kept, "prices", "\n".join((text, own, other)).encode(), "prices.csv")
+    assert (report.rows, report.repeated, told().count("250 EUR")) == (len(before) + 2, len(before) + 2, 3)
+    undoing.undo(kept)
+    assert told() == before
+    import_file(kept, "prices", text.encode(), "prices.csv")  # it brings nothing, so it is no entry
+    undoing.undo(kept)
+    assert "250 EUR" not in told()

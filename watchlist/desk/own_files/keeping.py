@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
@@ -70,10 +71,12 @@ def _strangers(desk: Desk) -> list[str]:
 
 
 def _keep_sales(desk: Desk, change: Change, prices: Iterable[PriceRealised]) -> Kept:
-    """A price that stands there word for word is no second one; nor is a sale that another file told of."""
+    """A price that stands there word for word is no second one, nor is a result of one's own that comes back from an
+    export; nor counts a sale that another file told of."""
     store = desk.shelf.store
-    newest = store.prices.newest()
-    _, repeated = store.prices.add(prices, store.facts.get(DELETED_SALES) or ())
+    newest, back = store.prices.newest(), _Back(desk)
+    _, repeated = store.prices.add(filter(back.is_new, prices), store.facts.get(DELETED_SALES) or ())
+    repeated += back.met
     change.added("price", newest + 1, store.prices.newest())
     own, told, same = store.results.prices(), list[str](), 0
     for issue in store.prices.may_repeat(newest) if newest else ():
@@ -84,6 +87,31 @@ def _keep_sales(desk: Desk, change: Change, prices: Iterable[PriceRealised]) -> 
         told += [_perhaps(each) for each in once.doubtful if _meets(each, newest)]
     more = [f"and {len(told) - TOLD_SALES} more such sales"] if len(told) > TOLD_SALES else []
     return repeated + same, [*told[:TOLD_SALES], *more]
+
+
+class _Back:
+    """Own results as an export tells them: each answers for one row, which is not kept beside it. A row that says
+    less, or something else, stays: it is another's word on the sale, and stands once the result is undone."""
+
+    def __init__(self, desk: Desk) -> None:
+        prices, own = desk.shelf.store.prices, desk.shelf.store.results.prices()
+        self._open = Counter(_as_told(price) for id in own if (price := prices.get(id)) is not None)
+        self.met = 0
+        """Rows that came back."""
+
+    def is_new(self, price: PriceRealised) -> bool:
+        told = _as_told(price)
+        if not price.title or not self._open[told]:
+            return True
+        self._open[told] -= 1
+        self.met += 1
+        return False
+
+
+def _as_told(price: PriceRealised) -> tuple[object, ...]:
+    """What an export says of a sale, but for what may be read otherwise from it: its grade, problems, service."""
+    title = " ".join(price.title.split())
+    return (price.issue, price.sale_date, price.price, price.kind, price.venue, price.lot, price.status, title)
 
 
 def _keep_wants(desk: Desk, change: Change, wants: Iterable[Want]) -> None:
