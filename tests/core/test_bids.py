@@ -4,12 +4,18 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from hypothesis import given
+from hypothesis import strategies as st
+
 from tests.core.orvany import LINDMOOR, NOW, RATES, context, eur, later, lot, reading, want
-from watchlist.core.decisions.bids import BidRow, bid_row, worst_case
+from watchlist.core.decisions.bids import Against, BidRow, against, bid_row, worst_case
 from watchlist.core.decisions.results import fill, held, own_number, to_price, to_purchase
 from watchlist.core.decisions.review import Standing
+from watchlist.core.fees.ladders import USUAL, Ladder
 from watchlist.core.fees.premiums import Premium
+from watchlist.core.fees.proxy import Maximum, proxy
 from watchlist.core.fees.terms import Terms
+from watchlist.core.lots.record import NO_BID
 from watchlist.core.marks.mark import judge
 from watchlist.core.marks.record import Want
 from watchlist.core.money.amount import Money
@@ -59,6 +65,44 @@ def test_a_bid_above_the_ceiling_or_without_one_warns() -> None:
     assert "no ceiling" in row(100, ceiling=None).warnings[0]
     assert "no amount yet" in row(None, ceiling=None).warnings[0]
     assert "above yours: 240 EUR" in row(200, price=240).warnings[0]
+
+
+def test_a_placed_bid_below_the_current_one_is_outbid() -> None:
+    """Surely so, for no price is above the leader's own maximum; at a start price that nobody has bid it is not."""
+    assert row(200, price=240, stage="placed", placed=eur(200)).warnings == (
+        "at 240 EUR, your placed bid 200 EUR: outbid",
+    )
+    assert row(250, price=240, placed=eur(200)).warnings == (
+        "a bid of 200 EUR is placed and committed",
+        "at 240 EUR, your placed bid 200 EUR: outbid",
+    )
+    assert row(200, price=200, stage="placed", placed=eur(200)).warnings == (
+        "at 200 EUR, as much as your placed bid: it leads only if it came first",
+    )
+    assert row(200, price=190, stage="placed", placed=eur(200)).warnings == ()
+    placed = Standing("bid", "placed", eur(200), NOW, placed=eur(200))
+    start = replace(lot(240, "so far", closes=later(30)), price_note=NO_BID)
+    assert against(start, placed) == Against("outbid?", eur(200))
+    heard = replace(placed, stage="acknowledged", acknowledged=eur(260))
+    assert against(lot(240, "so far", closes=later(30)), heard) == Against("outbid?", eur(200)), "which one stands?"
+    assert against(lot(300, "ended", closes=later(-1)), heard) == Against("outbid", eur(260))
+    assert against(lot(240, "fixed"), placed) is None
+    assert against(lot(240, "so far", closes=later(30)), replace(placed, placed=Money(Decimal(200), "GBP"))) is None
+
+
+@given(st.lists(st.integers(1, 400), min_size=2, max_size=6), st.sampled_from(sorted(USUAL)), st.integers(1, 300))
+def test_outbid_is_said_of_no_bid_that_leads(amounts: list[int], name: str, reserve: int) -> None:
+    """The first maximum is one's own. Whoever does not lead is told so, or that it hangs on who came first."""
+    maxima = [Maximum(str(n), Decimal(amount)) for n, amount in enumerate(amounts)]
+    found = proxy(maxima, Ladder.parse(name), reserve=Decimal(reserve))
+    mine = Standing("bid", "placed", eur(amounts[0]), NOW, placed=eur(amounts[0]))
+    assert found.price is not None
+    stands = against(lot(str(found.price), "so far", closes=later(30)), mine)
+    if found.winner == "0":
+        assert stands is None or stands.how == "level"
+    else:
+        assert stands is not None
+        assert stands.how in ("outbid", "level")
 
 
 def test_an_outbid_row_binds_nothing() -> None:

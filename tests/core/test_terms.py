@@ -109,6 +109,19 @@ def test_two_five_eight() -> None:
     ]  # fmt: skip
 
 
+@given(st.integers(0, 900_000), st.sampled_from([*sorted(USUAL), "0:30;100:50", "0:500;100:10;300:20"]))
+def test_the_highest_rung_under_a_price_is_the_last_one_walked(price: int, name: str) -> None:
+    ladder, upto = Ladder.parse(name), Decimal(price) / 100
+    assert ladder.highest_upto(upto) == max(ladder.rungs(upto), default=None)
+
+
+def test_the_increment_at_a_price_need_not_stand_on_a_rung() -> None:
+    ladder = Ladder.parse("floor_dollar")
+    assert [int(ladder.step_at(Decimal(price))) for price in (0, 99, 100, 299, 300, 310, 200_000)] == [
+        *(5, 5, 10, 10, 25, 25, 10_000),
+    ]
+
+
 def test_rungs_are_walked_from_nought() -> None:
     ladder = Ladder.parse("0:30;100:50")
     assert [int(r) for r in islice(ladder.rungs(Decimal(10**6)), 6)] == [30, 60, 90, 120, 170, 220]

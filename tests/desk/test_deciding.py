@@ -136,6 +136,10 @@ def test_a_bid_below_the_bidding_is_written_with_a_warning(desk: Desk) -> None:
         "north:1 stands at 200 EUR already, above this bid of 150 EUR",
     )
     assert decide(desk, ["north:1"], "placed", "250").warnings == ()
+    come(desk, row("1", price="250"), row("2", "Orvany 1 tor 1889 VF", price="200"))
+    assert decide(desk, ["north:2"], "bid", "200").warnings == (
+        "north:2 stands at 200 EUR already: the same bid left later cannot lead",
+    )
 
 
 def test_a_bid_on_a_copy_is_asked_about_until_it_stands(desk: Desk) -> None:

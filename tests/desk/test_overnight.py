@@ -68,7 +68,7 @@ def test_each_change_is_told_with_what_was_before(evening: Desk) -> None:
         row("7", price="130"),
     )
     assert told == {
-        "north:2": ("at 180 EUR, your placed bid 160 EUR: outbid?",),
+        "north:2": ("at 180 EUR, your placed bid 160 EUR: outbid",),
         "north:3": ("closes Fri 27 Nov 12:00, before Fri 27 Nov 10:00", "current bid 25 EUR, before 20 EUR"),
         "north:1": ("at 340 EUR, past your bid limit of 330 EUR",),
         "north:4": ("not listed any more; withdrawn only if the venue says so",),
@@ -76,7 +76,7 @@ def test_each_change_is_told_with_what_was_before(evening: Desk) -> None:
     }, "a skipped lot and one of no concern are not told"
     assert list(told)[:2] == ["north:2", "north:3"], "bids first, then what is followed"
     text = " ".join(" ".join(morning_text.lines(evening, 100)).split())
-    assert "- 2: 5 tor 1893-V, VF-30, bid: at 180 EUR, your placed bid 160 EUR: outbid?" in text
+    assert "- 2: 5 tor 1893-V, VF-30, bid: at 180 EUR, your placed bid 160 EUR: outbid" in text
 
 
 def test_the_next_morning_tells_only_what_is_new_and_an_open_question_of_money_again(evening: Desk) -> None:
@@ -87,7 +87,7 @@ def test_the_next_morning_tells_only_what_is_new_and_an_open_question_of_money_a
     come(evening, *rows)
     told = overnight(evening, bidding.rows(evening))
     assert [(each.row.lot.key, each.said) for each in told] == [
-        ("north:2", ("at 180 EUR, your placed bid 160 EUR: outbid?",))
+        ("north:2", ("at 180 EUR, your placed bid 160 EUR: outbid",))
     ]
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
+from watchlist.core.decisions.bids import AGAINST, against
 from watchlist.core.decisions.review import Standing
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.reasons import figure
@@ -55,10 +56,10 @@ def changes(turn: Turn, now: datetime, zone: str) -> list[str]:
 
 
 def _outbid(turn: Turn) -> Iterable[str]:
-    """The current bid is above one's own."""
-    placed = turn.standing.placed if turn.standing else None
-    if placed is not None and turn.lot.price_kind in ("so far", "ended") and _above(turn.lot.price, placed):
-        yield f"at {turn.lot.price}, your placed bid {placed}: outbid?"
+    """The current bid is above one's own, or as high."""
+    stands = against(turn.lot, turn.standing)
+    if stands is not None:
+        yield AGAINST[stands.how].format(price=turn.lot.price, bid=stands.bid)
 
 
 def _past_limit(turn: Turn) -> Iterable[str]:

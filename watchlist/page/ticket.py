@@ -45,6 +45,8 @@ class Facts:
     questions: Sequence[str] = ()
     won: tuple[Money, Priced] | None = None
     """The price at which it was won, and what it cost at that."""
+    limits: Sequence[str] = ()
+    """On the bid or its limit: what it would stand at now, and the winner's curse."""
     asked: Sequence[str] = ()
     """What was asked of the seller and answered, with its days."""
     dismissed: Sequence[tuple[str, str]] = field(default_factory=tuple)
@@ -61,7 +63,9 @@ def ticket(facts: Facts, width: int, plot: Plot, height: int, draw: Alphabet | N
     if judged is None:
         return [*text, *_ink(wrap("Not marked yet: press r to gather.", width))]
     text += _verdict(facts, judged, width)
-    text += [*_reasons(judged, facts, width), *_cautions(judged, width)]
+    text += _reasons(judged, facts, width)
+    text += [line for each in facts.limits for line in _ink(_bullet("-", each, width))]
+    text += _cautions(judged, width)
     text += [*_ink(lot.wants(judged, width)), *_chance(judged, width), *_quiet(lot.reading(facts.reading, width))]
     text += _block(_plot(facts, judged, width, plot, height, draw))
     text += _block(_ink(lot.cost(facts.won[1].lines if facts.won else judged.cost_lines)))
@@ -225,8 +229,12 @@ def _reason(number: str, reason: Reason, wide: int, width: int, note: str | None
     if reason.strength and 5 + wide + 2 + 9 + cells(tail) <= width:
         return [f"{number:>3}  {pad(reason.text, wide)}  {pad(reason.strength, 9)}{tail}".rstrip()]
     parts = ", ".join(filter(None, (reason.strength, tail)))
-    lines = wrap(f"{reason.text}{f' ({parts})' if parts else ''}", max(width - 5, 8))
-    return [f"{number:>3}  {lines[0]}", *(f"     {line}" for line in lines[1:])]
+    return _bullet(number, f"{reason.text}{f' ({parts})' if parts else ''}", width)
+
+
+def _bullet(sign: str, text: str, width: int) -> list[str]:
+    lines = wrap(text, max(width - 5, 8))
+    return [f"{sign:>3}  {lines[0]}", *(f"     {line}" for line in lines[1:])]
 
 
 def _cautions(judged: Judgement, width: int) -> list[Line]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from watchlist.core.plan.budgets import Held
 from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand import limits
 from watchlist.desk.plan.bid_list import BidList, bids
 from watchlist.page import plots
 from watchlist.page.bids import COIN, COLUMNS, LOT, STAGES, BidLine, fitted, lines_in_cells, share, signs_of
@@ -15,6 +16,8 @@ from watchlist.page.wording import money
 from watchlist.screens.looks import Paint
 from watchlist.screens.parts.cells import Cells
 from watchlist.shelf.store.rows import LotRow
+
+PLANNED = ("planned", "")
 
 
 class BidRows:
@@ -69,7 +72,13 @@ class BidRows:
         limit = f" Bid limit {money(item.row.limit)}{shared}." if item.row.limit else ""
         odds = f" {share(item.chance)} to win at this bid, likely {money(item.likely)}." if item.likely else ""
         stage = STAGES.get(item.stage, item.stage) if not item.row.ended else "ended"
-        return f"{item.row.venue}, {item.number}, {item.coin}: {stage}.{odds}{limit}"
+        return f"{item.row.venue}, {item.number}, {item.coin}: {stage}.{odds}{limit}{self._left_now(item)}"
+
+    def _left_now(self, item: BidLine) -> str:
+        """What a planned bid would stand at now."""
+        lot = self.lot(item.row.lot) if item.row.stage in PLANNED and not item.row.ended else None
+        said = limits.left_now(self._desk(), lot, item.row.bid) if lot else ""
+        return f" {said}" if said else ""
 
     def days(self, held: Held) -> list[plots.SaleDay]:
         """What a budget holds by the end of each sale day of it; before all bids what is spent and set aside."""

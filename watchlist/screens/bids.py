@@ -10,7 +10,7 @@ from typing import cast
 from watchlist.core.decisions.bids import BidRow
 from watchlist.core.decisions.review import Verb
 from watchlist.core.fees.ladders import Ladder
-from watchlist.core.money.amount import Money
+from watchlist.core.money.amount import CENT, Money
 from watchlist.page import plots
 from watchlist.page.bids import BidLine
 from watchlist.page.columns import wrap
@@ -169,5 +169,4 @@ def _rung(price: Decimal, ladder: Ladder | None, *, up: bool) -> Decimal | None:
     steps = ladder if ladder is not None else Ladder(((Decimal(0), Decimal(1)),))
     if up:
         return steps.next_above(price)
-    below = [rung for rung in steps.rungs(price) if rung < price]
-    return below[-1] if below else None
+    return steps.highest_upto(price - CENT)

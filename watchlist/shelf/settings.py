@@ -64,10 +64,12 @@ class ReadingSettings:
 
 @dataclass(frozen=True, slots=True)
 class Bids:
-    """The plan's budget."""
+    """The plan's budget, and who bids beside you."""
 
     budget: Decimal = Decimal(1500)
     """Home currency, all-in."""
+    rivals: int = 2
+    """Other bidders on a lot who can judge it as well: for what is said of the winner's curse, 0 for nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,6 +245,12 @@ def _number(what: str, low: Decimal, high: Decimal) -> Callable[[Any], Decimal]:
     return check
 
 
+def _people(value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 50:
+        raise _Wrong("a whole number from 0 to 50")
+    return value
+
+
 def _years(value: Any) -> float:
     return float(_number("a number of years from 0.5 to 100", Decimal("0.5"), Decimal(100))(value))
 
@@ -299,5 +307,5 @@ _TABLES: dict[str, tuple[type, dict[str, Check]]] = {
         },
     ),
     "reading": (ReadingSettings, {"services": _services}),
-    "bids": (Bids, {"budget": _number("an amount, 0 or more", Decimal(0), Decimal(10) ** 12)}),
+    "bids": (Bids, {"budget": _number("an amount, 0 or more", Decimal(0), Decimal(10) ** 12), "rivals": _people}),
 }

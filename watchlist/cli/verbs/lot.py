@@ -13,6 +13,7 @@ from watchlist.core.prices.traits import traits_from
 from watchlist.desk.decisions import noting
 from watchlist.desk.decisions.dismissing import dismiss
 from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand import limits
 from watchlist.desk.in_hand.asked import said_of
 from watchlist.desk.lists import listing
 from watchlist.desk.naming import issue_name, lot_key
@@ -121,6 +122,7 @@ def full(desk: Desk, row: LotRow, wide: int) -> list[str]:
     names = {sign.text: name for name, sign in names_of(judged).items()}
     name = f"Issue: {issue_name(desk.catalogue, judged.issue)}." if judged.issue else "Issue: not identified."
     text += ["", *wrap(f"{wording.mark_words(judged)}. {name}", wide), *lot.reasons(judged.reasons, wide, names)]
+    text += [line for each in limits.told(desk, row) for line in wrap(f"  - {each}", wide, indent="    ")]
     text += lot.wants(judged, wide)
     text += ["", *lot.reading(row.reading, wide)]
     text += _block([line for each in said_of(desk, row.lot.key) for line in wrap(each, wide, indent="  ")])

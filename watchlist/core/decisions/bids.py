@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
+from typing import Literal, NamedTuple
 
 from watchlist.core.decisions import life
 from watchlist.core.decisions.review import Stage, Standing
@@ -79,7 +80,42 @@ def bid_row(
         placed=placed,
         binding=life.binds(standing, over=over),
     )
-    return row if row.ended else replace(row, warnings=tuple(_row_warnings(row, lot, terms)))
+    return row if row.ended else replace(row, warnings=tuple(_row_warnings(row, lot, standing, terms)))
+
+
+class Against(NamedTuple):
+    """How a bid that the venue has stands against the current bid."""
+
+    how: Literal["outbid", "outbid?", "level"]
+    """`outbid`: it cannot lead any more, for no price is above the leader's own maximum. `outbid?`: so if the venue has
+    the smaller of two amounts. `level`: it leads only if it came first."""
+    bid: Money
+    """What the venue has; sale currency."""
+
+
+AGAINST: Mapping[str, str] = {
+    "outbid": "at {price}, your placed bid {bid}: outbid",
+    "outbid?": "at {price}, your placed bid {bid}: outbid?",
+    "level": "at {price}, as much as your placed bid: it leads only if it came first",
+}
+"""What is said of it, on the list and in the morning."""
+
+
+def against(lot: Lot, standing: Standing | None) -> Against | None:
+    """Whether a placed bid can still lead; None without one, and while the current bid is below it."""
+    had = (standing.placed, standing.acknowledged) if standing and standing.placed else ()
+    bids = sorted((each for each in had if each), key=lambda bid: bid.amount)
+    price = lot.price
+    if price is None or not bids or lot.price_kind not in ("so far", "ended"):
+        return None
+    if any(each.currency != price.currency for each in bids):
+        return None
+    least, most = bids[0], bids[-1]
+    if price.amount > most.amount and lot.bid_seen:
+        return Against("outbid", most)
+    if price.amount > least.amount:
+        return Against("outbid?", least)
+    return Against("level", most) if price.amount == least.amount and lot.price_kind == "so far" else None
 
 
 def has_ended(lot: Lot, now: datetime) -> bool:
@@ -98,7 +134,7 @@ def worst_case(bid: Money | None, venue: str, terms: Terms | None, rates: Rates,
     return max((cost for cost in costs if cost), key=lambda cost: cost.amount, default=None)
 
 
-def _row_warnings(row: BidRow, lot: Lot, terms: Terms | None) -> Iterable[str]:
+def _row_warnings(row: BidRow, lot: Lot, standing: Standing | None, terms: Terms | None) -> Iterable[str]:
     if row.bid is None:
         yield "no amount yet: type one, or give the want a ceiling"
     elif row.worst is None:
@@ -111,7 +147,9 @@ def _row_warnings(row: BidRow, lot: Lot, terms: Terms | None) -> Iterable[str]:
         yield f"a bid of {row.placed} is placed and committed"
     if terms is None and row.bid is not None:
         yield "fees not included: no terms for its venue"
-    if lot.price_kind == "so far" and lot.price and row.bid and _above(lot.price, row.bid):
+    if (stands := against(lot, standing)) is not None:
+        yield AGAINST[stands.how].format(price=lot.price, bid=stands.bid)
+    elif lot.price_kind == "so far" and lot.price and row.bid and _above(lot.price, row.bid):
         yield f"the current bid is above yours: {lot.price}"
 
 

@@ -79,6 +79,18 @@ class Ladder:
         climbed = int((max(price, first) - first) // step) + 1
         return stretches[at + 1].first if count is not None and climbed >= count else first + climbed * step
 
+    def highest_upto(self, price: Decimal) -> Decimal | None:
+        """The largest rung at or under a price; None under the first."""
+        low = next((each for each in reversed(self.stretches()) if each.first <= price), None)
+        if low is None:
+            return None
+        climbed = int((price - low.first) // low.step)
+        return low.first + low.step * (climbed if low.rungs is None else min(climbed, low.rungs - 1))
+
+    def step_at(self, price: Decimal) -> Decimal:
+        """The increment that holds at a price, be it a rung or not: 25 at 300 and at 310 where 25 holds from 300 on."""
+        return self.steps[max(bisect_right(self.steps, price, key=lambda step: step[0]) - 1, 0)][1]
+
     def stretches(self) -> list[Stretch]:
         """The rungs above 0 as stretches of even steps, low to high, each rung in one of them."""
         nought, *rest = _stretches(self.steps)

@@ -11,7 +11,7 @@ from typing import Any
 from watchlist.core.fees.terms import Terms
 from watchlist.core.folding import folded
 from watchlist.core.lots.entry import Entry
-from watchlist.core.lots.record import PriceKind
+from watchlist.core.lots.record import NO_BID, PriceKind
 from watchlist.core.lots.sold import End, auction_words, is_unsold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
@@ -228,7 +228,7 @@ class _Offer:
         if not read.currency:
             notes.append(f"no currency is given: {self.home}, the home currency, is taken")
         if name == "start_price":
-            notes.append("no bid seen: this is the start price")
+            notes.append(NO_BID)
         kind = self.kind(name)
         high = Money(read.high, currency) if read.high is not None and kind == "estimate" else None
         return Asking(price, kind, "; ".join(notes), high)

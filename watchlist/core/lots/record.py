@@ -12,6 +12,10 @@ from watchlist.core.money.amount import Money
 PriceKind = Literal["fixed", "so far", "estimate", "ended"]
 
 
+NO_BID = "no bid seen: this is the start price"
+"""Note on a price so far that nobody has bid yet."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lot:
     """One lot as last seen. What the source does not say is None or empty, with a note where it was unreadable."""
@@ -53,3 +57,8 @@ class Lot:
     """Known fields that bear on the reading (grade, year, mint, denomination, service, cert_number, country)."""
     first_seen: datetime | None = None
     last_seen: datetime | None = None
+
+    @property
+    def bid_seen(self) -> bool:
+        """Somebody has bid its price: it is the current bid, or the last one; a start price is not."""
+        return self.price is not None and self.price_kind in ("so far", "ended") and NO_BID not in self.price_note

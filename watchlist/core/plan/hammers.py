@@ -27,8 +27,13 @@ def likely(band: Band, terms: Terms, money: Exchange, below: Decimal = Decimal(0
     if low is None or low <= 0:  # fees alone are more than its low: the upper half tells how wide it is
         spread = 2 * log(high / middle) / EDGES
     else:
-        spread = log(high / low) / EDGES
+        spread = spread_of(low, high)
     return Likely(float(middle), max(spread, LEAST_SPREAD), float(below))
+
+
+def spread_of(low: Decimal, high: Decimal) -> float:
+    """The standard deviation of the logarithm between a low and a high above 0."""
+    return log(high / low) / EDGES
 
 
 @lru_cache(maxsize=4096)

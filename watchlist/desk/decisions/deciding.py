@@ -13,7 +13,7 @@ from watchlist.desk.changes import batch_name
 from watchlist.desk.decisions.dear import too_dear
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError, TooMuch
-from watchlist.desk.in_hand import bidding, courses
+from watchlist.desk.in_hand import bidding, courses, limits
 from watchlist.desk.in_hand.committed import needs
 from watchlist.desk.in_hand.hands import hands
 from watchlist.desk.in_hand.others import bids_of_others
@@ -80,7 +80,9 @@ def _told(desk: Desk, lots: Sequence[str], verb: Verb, paid: Money | None) -> st
     if paid is None and len(lots) == 1:
         paid = next((each.bid for each in bidding.rows(desk) if each.lot == lots[0]), None)
     amount = f" {paid}{' hammer' if verb == 'bid' else ''}" if paid else ""
-    return f"{verb}{amount}, planned, not sent"
+    row = desk.shelf.store.lots.get(lots[0]) if verb == "bid" and len(lots) == 1 else None
+    now = limits.left_now(desk, row, paid).removesuffix(".") if row else ""
+    return f"{verb}{amount}, planned, not sent{f'. {now}' if now else ''}"
 
 
 def _out_of_turn(desk: Desk, rows: Sequence[LotRow], verb: Verb, paid: Money | None) -> Iterator[str]:

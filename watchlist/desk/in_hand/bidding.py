@@ -29,7 +29,7 @@ def rows(desk: Desk) -> list[BidRow]:
         row = store.lots.get(key) if open_bid else None
         if row is not None and row.judgement is not None:
             terms = desk.terms.get(row.lot.venue)
-            stands = replace(stands, stage="planned", placed=None) if key in anew else stands
+            stands = relisting.placed_before(stands) if key in anew else stands
             made = bid_row(row.lot, row.judgement, stands, terms, desk.rates, desk.now)
             found.append(replace(made, warnings=(*made.warnings, PLACE_ANEW)) if key in anew else made)
     return sorted(found, key=lambda row: (moment(row.closes), row.lot))
@@ -88,6 +88,8 @@ def odd(rows: Sequence[LotRow], verb: Verb, amount: Money | None, listed: Sequen
         lot, bid = row.lot, _bid(row, amount, listed)
         if verb in ("bid", "placed") and lot.price_kind == "so far" and below(bid, lot.price):
             yield f"{lot.key} stands at {lot.price} already, above this bid of {bid}"
+        elif verb == "bid" and bid == lot.price and lot.price_kind == "so far" and lot.bid_seen and row.state != "bid":
+            yield f"{lot.key} stands at {lot.price} already: the same bid left later cannot lead"
 
 
 def below(amount: Money | None, other: Money | None) -> bool:

@@ -180,7 +180,7 @@ def _won_stands(piece: PieceCourse, course: ParcelCourse | None, standing: Stand
 
 def _bid_stands(desk: Desk, lot: Lot, standing: Standing, *, anew: bool) -> tuple[str, Stand, Money] | None:
     """The same of a bid; `anew`: it has to be placed again."""
-    stands = replace(standing, stage="planned", placed=None, acknowledged=None) if anew else standing
+    stands = relisting.placed_before(standing) if anew else standing
     over = has_ended(lot, desk.now)
     bid = standing.amount or _limit(desk, lot) or lot.price
     if bid is None or not life.binds(stands, over=over):

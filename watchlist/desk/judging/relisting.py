@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from watchlist.core.coins.issue import bare_words
@@ -59,6 +60,11 @@ def to_place_anew(store: Store, standing: Mapping[str, review.Standing]) -> froz
         for found in store.findings.of(RELISTED)
         if (stands := standing.get(found.lot)) and stands.stage in WITH_THE_VENUE and stands.at < found.at
     )
+
+
+def placed_before(standing: review.Standing) -> review.Standing:
+    """The same with its bid planned: what the venue had of it was of an earlier sale."""
+    return replace(standing, stage="planned", placed=None, acknowledged=None)
 
 
 def may_be(store: Store, keys: Sequence[str], row: LotRow) -> list[str]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from watchlist.core.prices.traits import traits_from
 from watchlist.desk.desk import Desk
+from watchlist.desk.in_hand import limits
 from watchlist.desk.in_hand.asked import said_of
 from watchlist.desk.lists.listing import as_now
 from watchlist.desk.naming import issue_name
@@ -33,6 +34,7 @@ def facts(desk: Desk, row: LotRow) -> Facts:
         issue=issue_name(desk.catalogue, key) if key else "",
         history=desk.shelf.store.lots.history(row.lot.key),
         currency=desk.home,
+        limits=limits.told(desk, row),
         asked=said_of(desk, row.lot.key),
         questions=questions(row.lot, row.reading, judged, issue),
         won=results.won_cost(desk, row) if row.state == "won" else None,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from watchlist.core.decisions.bids import BidRow
 from watchlist.core.decisions.review import Standing
 from watchlist.desk.desk import Desk
+from watchlist.desk.judging.relisting import placed_before, to_place_anew
 from watchlist.page.overnight import Turn, changes, only_price
 from watchlist.shelf.store.before import Was
 from watchlist.shelf.store.rows import LotRow
@@ -29,7 +30,9 @@ def overnight(desk: Desk, bids: Iterable[BidRow]) -> tuple[Changed, ...]:
     store = desk.shelf.store
     was = {each.key: each for each in store.before.changed(desk.now)}
     passed = [row.lot for row in bids if row.bid is not None and row.lot not in was]
-    standing = store.decisions.review().lots
+    standing = dict(store.decisions.review().lots)
+    for key in to_place_anew(store, standing):
+        standing[key] = placed_before(standing[key])
     found = []
     for key in (*was, *passed):
         row = store.lots.get(key)
