@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from watchlist.core.coins.issue import Issue, bare_words
@@ -14,6 +15,8 @@ from watchlist.core.folding import folded
 from watchlist.core.reading.record import Reading
 
 PROOF = "proof"
+UNNUMBERED = (60, 70)
+"""Grades of a proof without a number."""
 
 
 @lru_cache(maxsize=4096)
@@ -59,6 +62,13 @@ def finish_said(reading: Reading, words: VarietyWords) -> str:
         if not weighed and _stands(title, at, at + len(phrase), mint):
             return finish
     return ""
+
+
+def with_grade(reading: Reading) -> Reading:
+    """A proof without a number, valued alike whatever language says so: `PP` is a grade, English `proof` is none."""
+    if reading.grade_low is None and "PROOF" in reading.designations:
+        return replace(reading, grade_low=UNNUMBERED[0], grade_high=UNNUMBERED[1])
+    return reading
 
 
 def _stands(title: str, start: int, end: int, mint: str) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
+from watchlist.core.coins.finishes import with_grade
 from watchlist.core.fees.terms import Terms
 from watchlist.core.lots.record import Lot
 from watchlist.core.marks.record import Judgement, Want
@@ -47,6 +48,7 @@ def to_price(
     lot: Lot, reading: Reading, issue: str | None, price: Money, day: date, traits: tuple[str, ...] = ()
 ) -> PriceRealised:
     """The price a lot fell for as a price realised: a hammer price (or fixed price) without fees."""
+    reading = with_grade(reading)
     return PriceRealised(
         id=0,
         issue=issue or "",
@@ -74,6 +76,7 @@ def to_purchase(
     lot: Lot, reading: Reading, judgement: Judgement, price: Money, day: date, terms: Terms | None, rates: Rates
 ) -> Purchase:
     """What was bought, with its cost by the venue's terms on the day of the sale."""
+    reading = with_grade(reading)
     cost = price_at(price, lot.venue, terms, rates, day)
     want = judgement.ceiling_want or next(iter(judgement.wants), "")
     return Purchase(

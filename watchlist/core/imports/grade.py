@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from watchlist.core.coins.finishes import UNNUMBERED
 from watchlist.core.coins.grades import read_grade
 from watchlist.core.folding import any_of
 from watchlist.core.imports.cells import quoted
@@ -16,8 +17,6 @@ from watchlist.core.reading.choice.gradecells import NATIONAL, graded
 from watchlist.core.tables import once
 
 LOWEST, HIGHEST = 1, 70
-PROOF = (60, 70)
-"""A proof without a number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,5 +80,5 @@ def _of_words(text: str, country: str, context: Context) -> Grade | None:
     if read is None:
         return None
     if read.low is None or read.high is None:
-        return Grade(*PROOF) if read.proof else None
+        return Grade(*UNNUMBERED) if read.proof else None
     return Grade(read.low, read.high, read.details)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 
+from watchlist.core.coins.finishes import with_grade
 from watchlist.core.coins.issue import Issue
 from watchlist.core.imports.cells import count, means, mentions, money, named, quoted, yes
 from watchlist.core.imports.context import Context, decimal
@@ -105,7 +106,7 @@ def _from_title(made: PriceRealised, row: Row, reading: Reading | None, context:
         held = f"traits of {made.service if made.certified else ''} {made.certified}"
         traits = context.once(held, made.grade_text, lambda _: _traits(made, (), context))
         return replace(made, traits=traits) if traits else made
-    graded = made.grade_low is not None
+    graded, reading = made.grade_low is not None, with_grade(reading)
     return replace(
         made,
         grade_low=made.grade_low if graded else reading.grade_low,

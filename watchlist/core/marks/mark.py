@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+from watchlist.core.coins.finishes import with_grade
 from watchlist.core.coins.issue import Issue
 from watchlist.core.coins.matching import Match
 from watchlist.core.fees.terms import Terms
@@ -44,6 +45,7 @@ def judge(lot: Lot, reading: Reading, context: Context) -> Judgement:
     sell for. An open auction is judged at the current bid: Over and Above ceiling are true at any time, for bids only
     rise; Bargain and Low are said only where it closes before the next usual gather; before that the lot is In range
     (early) with its room. An estimate makes Over or In range, never a Bargain. Without any price the lot is Unclear."""
+    reading = with_grade(reading)
     match = set_apart(reading, context.catalogue.match(reading), context.catalogue)
     wants, near = answer(reading, match, context.wants)
     case = _case(lot, reading, match, wants, context)
