@@ -58,6 +58,15 @@ def test_an_older_result_in_the_words_of_a_lot_still_on_is_none_of_its_own() -> 
     assert (lot.price and lot.price.amount, lot.price_kind) == (Decimal(45), "so far")
 
 
+@pytest.mark.parametrize("more", [{}, {"start_price": "40"}, {"estimate": "40"}])
+def test_a_result_that_says_unsold_is_no_trouble(more: dict[str, str]) -> None:
+    source, fields = Source("north", "lots.csv"), {"hammer": "passed", "ends_at": "2026-03-01 18:00", **more}
+    entry = Entry("north", "entry 1", "1", "Orvany 5 tor 1893-V VF", "", "", fields)
+    lot, troubles = make_lot(entry, source, SALES, words=WORDS, now=NOW, home_currency="EUR", home_zone="Europe/Berlin")
+    assert list(troubles) == []
+    assert lot.unsold == ("estimate" not in more)
+
+
 @pytest.mark.parametrize(
     "fields",
     [

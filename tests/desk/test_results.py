@@ -15,7 +15,9 @@ from watchlist.desk.decisions.deciding import decide
 from watchlist.desk.desk import Desk
 from watchlist.desk.due import NOTHING, Due
 from watchlist.desk.errors import DeskError, TooMuch
+from watchlist.desk.in_hand import bidding
 from watchlist.desk.lists import listing, ticket
+from watchlist.desk.morning.morning_text import ended_bids
 from watchlist.desk.plan.bid_list import held_for
 from watchlist.desk.prices import fitting
 from watchlist.desk.results import results
@@ -220,8 +222,27 @@ def test_a_lot_unsold_is_no_band_and_may_be_offered_for_after_the_sale(desk: Des
         decide(desk, ["north:1"], "bid", "150")
     decide(desk, ["north:1"], "offer", "150")
     assert str(held_for(desk, ["north:1"])) == "180 EUR"
+    desk.now += timedelta(days=3)
+    result(desk, "north:1", "150", won=True)
+    (price,) = desk.shelf.store.prices.each()
+    assert price.sale_date == desk.local_today(), "bought after the sale: not on the day of the sale"
+    undoing.undo(desk)
+    desk.now -= timedelta(days=3)
     with pytest.raises(DeskError, match=r"^30 Nov is still to come\. Nothing was written\.$"):
         decide(desk, ["north:1"], "withdrawn", on="30 Nov 2026")
+
+
+def test_a_lot_that_its_source_says_nobody_bought_is_told_so(desk: Desk) -> None:
+    come(desk, row("1", hours=1))
+    decide(desk, ["north:1"], "placed", "210")
+    desk.now += timedelta(hours=2)
+    report = come(desk, row("1", price="", hours=1, hammer="unsold"))
+    assert report.troubles == ()
+    (bid,) = bidding.rows(desk)
+    assert (bid.ended, bid.unsold, bid.fell) == (True, True, None)
+    said = " ".join(ended_bids(desk, [bid], 100))
+    assert "undecided 210 EUR, not sold" in said
+    assert "nobody bought: `watchlist decide KEY unsold`" in said
 
 
 def test_what_is_won_or_over_is_never_too_early_to_judge(desk: Desk) -> None:

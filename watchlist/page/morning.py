@@ -156,10 +156,13 @@ def part_lines(part: Part, now: datetime, width: int) -> list[str]:
 
 
 ENDED = "Ended: record the result"
-HOW_ENDED = "`watchlist result KEY PRICE [--won]`; one that was never placed: `watchlist decide KEY clear`."
+HOW_ENDED = (
+    "`watchlist result KEY PRICE [--won]`; one that nobody bought: `watchlist decide KEY unsold`; one that was never "
+    "placed: `watchlist decide KEY clear`."
+)
 
 
-def ended_bid(key: str, title: str, bid: object, stage: str, fell: object) -> str:
-    """One bid whose sale is over: `H9: 5 kron 1890, placed 180 GBP, fell for 190 GBP`."""
-    told = f", sold for {fell}" if fell else ""
+def ended_bid(key: str, title: str, bid: object, stage: str, fell: object, *, unsold: bool = False) -> str:
+    """One bid whose sale is over: `H9: 5 kron 1890, placed 180 GBP, sold for 190 GBP`."""
+    told = f", sold for {fell}" if fell else ", not sold" if unsold else ""
     return f"{key}: {title}, {stage or 'planned'} {bid or 'without an amount'}{told}"

@@ -85,7 +85,8 @@ def _ended(turn: Turn, now: datetime) -> bool:
 
 def _end(turn: Turn) -> Iterable[str]:
     known = turn.lot.price_kind == "ended" and turn.lot.price is not None
-    yield f"ended, hammer {turn.lot.price}" if known else "ended, no hammer price given yet"
+    other = "ended, not sold" if turn.lot.unsold else "ended, no hammer price given yet"
+    yield f"ended, hammer {turn.lot.price}" if known else other
 
 
 def _there(turn: Turn, zone: str, *, again: bool) -> Iterable[str]:

@@ -109,7 +109,8 @@ class Bids(TableOverPane[BidRows, BidLine]):
 
     def _ended(self, bid: BidRow) -> str:
         """What to do with a bid whose sale is over."""
-        fell = f" at {money(bid.fell)}" if bid.fell else ""
+        passed = ", not sold (`watchlist decide KEY unsold`)" if bid.unsold else ""
+        fell = f" at {money(bid.fell)}" if bid.fell else passed
         keys = self.program.keys
         return (
             f"Ended{fell}: record the result ({keys.first('won')}, {keys.first('lost')} or "

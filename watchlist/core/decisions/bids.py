@@ -45,6 +45,8 @@ class BidRow:
     """Its sale is over, and nobody said yet whether it was won."""
     fell: Money | None = None
     """What an ended lot fell for, where its source says so; sale currency."""
+    unsold: bool = False
+    """Its source says that nobody bought it."""
     placed: Money | None = None
     """A bid that is placed and committed, where another amount is planned; sale currency."""
     binding: bool = True
@@ -77,6 +79,7 @@ def bid_row(
         judgement.ceiling,
         ended=over,
         fell=lot.price if lot.price_kind == "ended" else None,
+        unsold=lot.unsold,
         placed=placed,
         binding=life.binds(standing, over=over),
     )

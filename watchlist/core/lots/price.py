@@ -11,7 +11,7 @@ from typing import Any
 from watchlist.core.fees.terms import Terms
 from watchlist.core.folding import folded
 from watchlist.core.lots.entry import Entry
-from watchlist.core.lots.record import NO_BID, PriceKind
+from watchlist.core.lots.record import NO_BID, NOT_SOLD, PriceKind
 from watchlist.core.lots.sold import End, auction_words, is_unsold
 from watchlist.core.lots.source import Source
 from watchlist.core.lots.trouble import Trouble
@@ -31,6 +31,7 @@ UNDER_A_RESULT = ("start_price", "estimate")
 """Fields that a result told in the description beats."""
 LONGEST_CELL = 40
 """Letters of a cell that only says how a lot is sold."""
+PASSED = "its words say that it was not sold"
 BEHIND = re.compile(r"\s[-–|•:]\s|[\[(]")
 HUNDREDTHS = re.compile(r"\d[.,](?:\d\d|-{1,2})(?!\d)")
 
@@ -128,7 +129,7 @@ class _Offer:
                 return replace(told, troubles=tuple(troubles))
             text = self.entry.fields.get(name, "").strip()
             read = self.field(name, text) if text else None
-            if read is None or (name == "current_bid" and read.amount == 0):  # no bid yet
+            if read is None or (name == "current_bid" and read.amount == 0) or read.note == PASSED:  # no bid yet
                 continue
             if read.amount:
                 return replace(self.priced(name, read.amount, read), troubles=tuple(troubles))
@@ -137,13 +138,19 @@ class _Offer:
             troubles.append(Trouble("no amount", facts={"field": field, "why": why}))
         found = self.labelled()
         if isinstance(found, str):
-            found = Asking(note=str(troubles[0].facts["why"]) if troubles else found)
+            found = Asking(note=self.missing(found, troubles))
         return replace(found, troubles=tuple(troubles))
+
+    def missing(self, why: str, troubles: list[Trouble]) -> str:
+        """Why there is no price: nobody bought it, a field gave none, else as the text has it."""
+        if self.unsold:
+            return NOT_SOLD
+        return str(troubles[0].facts["why"]) if troubles else why
 
     def field(self, name: str, text: str) -> PriceRead:
         """A field of the entry as a price; an estimate may have its high end in a field of its own."""
         if any(map(str.isalpha, text)) and is_unsold(text, self.words):
-            return unknown("its words say that it was not sold")
+            return unknown(PASSED)
         read = read_cell(
             text,
             self.words["money"],
@@ -223,7 +230,7 @@ class _Offer:
         currency = read.currency or self.home
         price = Money(amount, currency)
         if (self.unsold and name != "estimate") or (self.over and name == "start_price"):
-            return Asking(note=f"{'not sold' if self.unsold else 'the result is not given'}; it stood at {price}")
+            return Asking(note=f"{NOT_SOLD if self.unsold else 'the result is not given'}; it stood at {price}")
         notes = [read.note] if read.note else []
         if not read.currency:
             notes.append(f"no currency is given: {self.home}, the home currency, is taken")

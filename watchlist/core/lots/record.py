@@ -12,6 +12,8 @@ from watchlist.core.money.amount import Money
 PriceKind = Literal["fixed", "so far", "estimate", "ended"]
 
 
+NOT_SOLD = "not sold"
+"""How the note on the price of a lot begins whose source says that nobody bought it."""
 NO_BID = "no bid seen: this is the start price"
 """Note on a price so far that nobody has bid yet."""
 
@@ -57,6 +59,11 @@ class Lot:
     """Known fields that bear on the reading (grade, year, mint, denomination, service, cert_number, country)."""
     first_seen: datetime | None = None
     last_seen: datetime | None = None
+
+    @property
+    def unsold(self) -> bool:
+        """Its source says that nobody bought it."""
+        return self.price is None and self.price_note.startswith(NOT_SOLD)
 
     @property
     def bid_seen(self) -> bool:

@@ -121,7 +121,7 @@ def _ended(desk: Desk, rows: Sequence[BidRow]) -> Part:
 def _over(desk: Desk, row: BidRow) -> str:
     lot = desk.shelf.store.lots.get(row.lot)
     coin = piece_of(desk.catalogue, lot) if lot else row.title
-    return ended_bid(_key(desk, row.lot), cut(coin, today.LONGEST), row.bid, row.stage, row.fell)
+    return ended_bid(_key(desk, row.lot), cut(coin, today.LONGEST), row.bid, row.stage, row.fell, unsold=row.unsold)
 
 
 def _days(days: Sequence[Dated]) -> list[Said]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 from watchlist.core.decisions import results, review
 from watchlist.core.decisions.review import Decision, Verb
@@ -68,7 +69,8 @@ def result(
     if provisional and not won:
         raise DeskError("Only a lot that was won can be won provisionally: say --won. Nothing was written.")
     paid = above_zero(desk, price, bidding.sale_currency(desk, row), "price") if price else hammer_of(row)
-    day = day_of(desk, on)
+    before = desk.shelf.store.decisions.review().lots.get(lot)
+    day = day_of(desk, on) or _after_sale(desk, before)
     if not won:
         courses.refuse_invoiced(desk, [lot])
     if paid is None:
@@ -76,7 +78,6 @@ def result(
             raise DeskError(f"The source of {lot} tells no hammer price: say what it was won at. Nothing was written.")
         record(desk, review.decide(verb, [lot], batch=batch_name(), at=desk.now, day=day))
         return Decided((lot,), f"{lot}: lost, at a price not known")
-    before = desk.shelf.store.decisions.review().lots.get(lot)
     if won and not anyway:
         _refuse_above_own(lot, before, paid)
     warnings = tuple(_odd(desk, row, before, paid, won=won))
@@ -93,6 +94,11 @@ def result(
     by = losses.beaten_by(before.placed if before else None, paid)
     said = _told(desk, lot, paid, followed, won=False, by=by)
     return Decided((lot,), said, (*warnings, *_hint(desk, by)), followed.due)
+
+
+def _after_sale(desk: Desk, standing: review.Standing | None) -> date | None:
+    """Today, where a lot that had gone unsold was offered for or bought since: its sale was not that of the lot."""
+    return desk.local_today() if standing is not None and standing.after_sale else None
 
 
 def _hint(desk: Desk, by: str) -> Iterator[str]:
