@@ -15,7 +15,7 @@ from watchlist.page.lists import Column, Fitted, fit
 COLUMNS = (
     Column("closes", 9),
     Column("there", 5, rank=13),
-    Column("venue", 10, rank=2),
+    Column("venue", 10, rank=2, below=True),
     Column("sale", 8, rank=15),
     Column("lot", 3),
     Column("coin", 20),
@@ -29,7 +29,7 @@ COLUMNS = (
     Column("wins", 4, right=True, rank=8),
     Column("likely", 6, right=True, rank=10),
     Column("left", 5, right=True, rank=4),
-    Column("stage", 8, rank=3),
+    Column("stage", 8, rank=3, below=True),
 )
 _AT = {column.name: at for at, column in enumerate(COLUMNS)}
 LOT, COIN = _AT["lot"], _AT["coin"]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from watchlist.page.columns import cells, pad, wrap
+from watchlist.page.columns import beginning, cells, pad, wrap
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +16,8 @@ class Column:
     wide: int
     right: bool = False
     rank: int = 0
+    below: bool = False
+    """Where it has no room, what it says stands in the second line of a row."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +41,30 @@ class Fitted:
             for place, wide in zip(self.places, self.widths, strict=True)
         )
 
-    def wrapped(self, texts: Sequence[str], places: Container[int]) -> list[str]:
-        """One row, the cells of these places whole: what does not fit goes on in the lines below."""
-        said = [
-            wrap(text, self.widths[self.places.index(place)]) if place in places and place in self.places else [text]
-            for place, text in enumerate(texts)
-        ]
-        depth = max(map(len, said))
-        return [self.row([each[n] if n < len(each) else "" for each in said]) for n in range(depth)]
+    def wrapped(self, texts: Sequence[str], places: Sequence[int]) -> list[str]:
+        """One row, the cells of these places whole: what does not fit goes on in the lines below, that of the last one
+        up to the end of the row, with what had no column."""
+        wide = dict(zip(self.places, self.widths, strict=True))
+        whole = {place: wrap(texts[place], wide[place]) for place in places if place in wide}
+        last = max(whole)
+        rest = " ".join(texts[last].split())[len(whole[last][0]) :].strip()
+        edge = sum(wide[place] + self.gap for place in self.places if place < last)
+        room = sum(wide.values()) + self.gap * (len(wide) - 1) - edge
+        more = "; ".join(filter(None, (rest, self._homeless(texts))))
+        whole[last] = [whole[last][0], *(wrap(more, room) if more else ())]
+        tall = max(map(len, whole.values()))
+        rows = [{place: lines[n] for place, lines in whole.items() if n < len(lines)} for n in range(tall)]
+        first = self.row([rows[0].get(place, text) for place, text in enumerate(texts)])
+        return [first, *(beginning(self._cells(row), edge) + row.get(last, "") for row in rows[1:])]
+
+    def _cells(self, row: Mapping[int, str]) -> str:
+        """A row with nothing but these cells."""
+        return self.row([row.get(place, "") for place in range(len(self.columns))])
+
+    def _homeless(self, texts: Sequence[str]) -> str:
+        """What stands in no column and is told below."""
+        gone = (place for place, each in enumerate(self.columns) if each.below and place not in self.places)
+        return ", ".join(filter(None, (texts[place] for place in gone)))
 
 
 def measured(columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> tuple[Column, ...]:

@@ -13,7 +13,7 @@ from watchlist.page.lists import Column
 
 COLUMNS = (
     Column("closes", 9),
-    Column("venue", 8, rank=3),
+    Column("venue", 8, rank=3, below=True),
     Column("lot", 3),
     Column("coin", 20),
     Column("for", 3, rank=6),

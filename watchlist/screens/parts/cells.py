@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from watchlist.page.lists import Column, Fitted, measured
 
@@ -32,6 +32,6 @@ class Cells:
         """A row in one line."""
         return self._fit(self._columns, width).row(self._rows[key])
 
-    def wrapped(self, key: str, width: int, places: Container[int]) -> list[str]:
+    def wrapped(self, key: str, width: int, places: Sequence[int]) -> list[str]:
         """A row whose cells of these places are never cut."""
         return self._fit(self._columns, width).wrapped(self._rows[key], places)
