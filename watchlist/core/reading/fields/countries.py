@@ -11,6 +11,8 @@ from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
 MOTHERLAND = {"VA": "IT", "SM": "IT", **dict.fromkeys(("MX", "PE", "BO", "GT", "CO", "CL"), "ES")}
 """A colony, or a state within another, named beside its motherland is where the piece is from."""
+LEGENDS = {"lima": "GB"}
+"""Places on the pieces of another country: LIMA below the bust of British silver of 1745 and 1746."""
 ANCIENT = frozenset(("ROM", "GRC", "BYZ"))
 """The three ancient coinages."""
 ANCIENT_UNITS = frozenset(
@@ -32,7 +34,10 @@ def find_country(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
     named = [
         mark
         for mark in scan.by.get("country", ())
-        if not scan.used[mark.start] and not (american and mark.value == "DD") and scan.tok(mark.start - 1).low != "new"
+        if not scan.used[mark.start]
+        and not (american and mark.value == "DD")
+        and scan.tok(mark.start - 1).low != "new"
+        and LEGENDS.get(scan.them[mark.start].low, "-") not in {value.country for value in values}
     ]
     if named:
         first = named[0]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from watchlist.core.reading.fields.facevalues import Value, find_values
 from watchlist.core.reading.scanning.scan import Scan
 from watchlist.core.reading.vocabulary.lexicon import Lexicon
+from watchlist.core.reading.vocabulary.tokens import YEARS
 from watchlist.core.reading.vocabulary.vocabulary import Vocabulary
 
 US_CENTS = {0.5: "half cent", 1: "cent", 10: "dime", 25: "quarter dollar", 50: "half dollar", 100: "dollar"}
@@ -14,6 +15,8 @@ CENT_OF = {
     **dict.fromkeys(("IT", "SM", "VA"), "centesimo"),
 }
 """What `c.` is short for in a country."""
+EURO = 1999
+"""From then on a cent of these countries is one of the euro's."""
 CROWN_OF = {"SE": ("krona", "kronor"), "DK": ("krone", "kroner"), "NO": ("krone", "kroner"), "IS": ("krona", "kronur")}
 CROWNS = frozenset(("krone", "krona"))
 HALVED = frozenset(
@@ -58,10 +61,16 @@ def _canonical(value: Value, country: str | None, scan: Scan) -> str:
     name, many = unit.name, unit.many
     if value.unit in CROWNS:
         name, many = CROWN_OF.get(country or "", (name, many))
-    if value.unit == "cent" and country in CENT_OF and value.short:
+    if value.unit == "cent" and country in CENT_OF and (value.short or _before_euro(scan)):
         unit = scan.lex.units[CENT_OF[country]]
         name, many = unit.name, unit.many
     return worded(value.number, name, many, alone=unit.alone)
+
+
+def _before_euro(scan: Scan) -> bool:
+    """`10 cent 1894`, `50 cent. 1920`: a year stands in the text, and none of the euro's."""
+    years = [token.number for token in scan.them if token.number in YEARS and len(token.low) == 4]
+    return bool(years) and max(years) < EURO
 
 
 def _us_cents(value: Value, country: str | None, lex: Lexicon) -> float | None:
