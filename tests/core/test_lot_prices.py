@@ -129,6 +129,7 @@ def test_what_a_book_says_is_no_price_of_the_piece(said: str) -> None:
         ("Verkauft. Preis: 45 EUR", "45 EUR", "ended"),
         ("A like piece sold for 900 EUR. Price: 330 EUR", "330 EUR", "fixed"),
         ("It is £14 to a good home.", "14 GBP", "fixed"),
+        ("The bidding stands at 4 euros 50 after three bids.", "4.50 EUR", "so far"),
         ("Sold for 900 EUR in 2019. Price: 330 EUR", "330 EUR", "fixed"),
         ("Sold by Ostrell Coins. Price: 330 EUR", "330 EUR", "fixed"),
         ("Sold as is. Price: 330 EUR", "330 EUR", "fixed"),

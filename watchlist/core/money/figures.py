@@ -141,7 +141,7 @@ def price_words(words: Mapping[str, Any]) -> PriceWords:
         parted=_parted(sign),
         spoken=re.compile(
             rf"(?<![\w.,/-])(?P<whole>[0-9]{{1,6}})\s(?P<unit>{any_of(filter(_is_name, signs))})\s(?P<part>[0-9]{{2}})"
-            r"(?=\s*(?:$|[;)|\n]|[.,!?](?:\s|$)))"
+            rf"(?=\s*(?:$|[;)|\n]|[.,!?](?:\s|$)|(?:{said['goes_on']})(?!\w)))"
         ),
     )
 

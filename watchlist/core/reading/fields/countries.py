@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from watchlist.core.reading.fields.facevalues import Value
-from watchlist.core.reading.scanning.scan import Scan
+from watchlist.core.reading.scanning.scan import Mark, Scan
 from watchlist.core.reading.vocabulary.gradescales import Scales
 from watchlist.core.reading.vocabulary.tokens import NUMBER, WORD, YEARS
 
@@ -40,14 +40,19 @@ def find_country(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
         and LEGENDS.get(scan.them[mark.start].low, "-") not in {value.country for value in values}
     ]
     if named:
-        first = named[0]
+        first = next((mark for mark in named if _is_of_value(mark, values)), named[0])
         country = first.value
-        for mark in named[1:]:
+        for mark in named[named.index(first) + 1 :]:
             country = mark.value if MOTHERLAND.get(mark.value) == country else country
         country = _of_old(scan, values) or country
         scan.rest("country", first.start, first.end, 0.95)
         return country, 0.95
     return _implied(scan, values)
+
+
+def _is_of_value(mark: Mark, values: list[Value]) -> bool:
+    """`Chinese silver, chopped US trade dollar`: the land right before the value is the piece's."""
+    return any(mark.end == value.start and value.country in ("", mark.value) for value in values)
 
 
 def head_word(scan: Scan, value: Value | None) -> str:

@@ -48,7 +48,9 @@ def find_grades(
             at = nothing.get(at, at + 1)
             continue
         grade = grammar.at(them, at, order, many, ancient)
-        if grade is None or not scan.free(at, grade.end) or (score := _score(scan, grade, order)) <= 0:
+        if grade is not None and not scan.free(at, grade.end):  # `VF 20 francs`: the number is the value's
+            grade = grammar.at(them[: used.index(1, at)], at, order, many, ancient)
+        if grade is None or (score := _score(scan, grade, order)) <= 0:
             at += 1
             continue
         out.append((score, grade))

@@ -79,7 +79,8 @@ def _behind(scan: Scan, at: int) -> int:
 
 
 def _old(scan: Scan, start: int, new: int) -> int | None:
-    """Where begins what the word at `new` takes the place of: a year with its mint mark, a value, a mint mark."""
+    """Where begins what the word at `new` takes the place of: a year with its mint mark, a value, a
+    grade, a mint mark."""
     token = scan.tok(new)
     if _is_year(token):
         years = (at for at in range(start - 1, -1, -1) if scan.them[at].number in YEARS)
@@ -87,12 +88,19 @@ def _old(scan: Scan, start: int, new: int) -> int | None:
     if token.kind == NUMBER and scan.has(new + 1, "unit"):
         values = (mark.start - 1 for mark in reversed(scan.by.get("unit", ())) if mark.end <= start)
         return next((at for at in values if scan.tok(at).kind == NUMBER), None)
+    if _is_grade(scan, new):
+        return next((at for at in range(start - 1, -1, -1) if _is_grade(scan, at)), None)
     last = scan.tok(start - 1)
     return start - 1 if _is_mark(token.text) and last.kind == WORD and _is_mark(last.text) else None
 
 
 def _is_year(token: Token) -> bool:
     return token.number in YEARS and len(token.low) == 4
+
+
+def _is_grade(scan: Scan, at: int) -> bool:
+    """`MS62`: a prefix with its number."""
+    return scan.tok(at).low in scan.lex.prefixes and scan.tok(at + 1).kind == NUMBER
 
 
 def _is_mark(text: str) -> bool:

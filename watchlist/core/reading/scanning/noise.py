@@ -41,6 +41,10 @@ def claim_stops(scan: Scan) -> None:
         elif mark.start > 2:
             scan.take(mark.start, len(scan.them))
             return
+    others = scan.lex.sets["other_one"] if scan.quiet else frozenset[str]()
+    for mark in scan.kinds("unit", "coin") if not scan.lows.isdisjoint(others) else ():
+        if scan.tok(mark.start - 1).low in others:  # `the other cent, with the spots, is not part of this sale`
+            scan.take(mark.start - 1, _sentence_end(scan, mark.end))
 
 
 def _sentence_end(scan: Scan, at: int) -> int:

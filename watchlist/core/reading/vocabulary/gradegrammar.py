@@ -31,6 +31,10 @@ ROMAN_FIGURES = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6"
 """Polish states are written in either figures."""
 
 
+AROUND = 5
+"""Points that a number behind a grade in words may lie outside its band."""
+
+
 @dataclass(slots=True)
 class Grade:
     """One grade phrase of a title, or one side of it."""
@@ -196,6 +200,8 @@ class GradeGrammar:
         band, sign = self.scales.bands[scale, token], _token(them, end)
         if sign.glued and sign.low in ("+", "-"):
             band, end = self._signed(them, end, scale, token, band)
+        elif scale not in ("us", "uk", OWN) and _narrows(sign, band):  # `SUP 58`, `SPL 63`
+            return Grade(sign.number, sign.number, at, end + 1, scale, token, numbered=True)
         others = {self.scales.bands[s, t] for s, t in allowed.items() if s not in ("uk", "us")} - {band}
         other = next(iter(others), None) if scale not in order and scale not in ("us", "uk", OWN) else None
         bare = len(them[at].low) <= 2 and end - at == 1 and scale != OWN
@@ -275,3 +281,8 @@ def _bare_belongs(them: Sequence[Token], at: int, side: Grade, scales: Sequence[
 
 def _token(them: Sequence[Token], at: int) -> Token:
     return them[at] if 0 <= at < len(them) else END
+
+
+def _narrows(figure: Token, band: Band) -> bool:
+    """Whether a number behind a grade in words is the same grade on the scale of 70: it lies in or near its band."""
+    return is_figure(figure) and not figure.glued and band[0] - AROUND <= figure.number <= band[1] + AROUND

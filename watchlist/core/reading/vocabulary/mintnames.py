@@ -39,11 +39,12 @@ class MintNames:
         self.known: dict[str, MintName] = {}
         """By the value of their sense in the lexicon."""
         for country, row in table.items():
-            years = row.get("years", EVER)
+            first, last = row.get("years", EVER)
+            since = row.get("since", {})
             units = frozenset(row.get("units", ()))
             for mark, names in row.items():
-                if mark not in ("years", "units"):
-                    self._put(MintName(mark, country, (years[0], years[1]), units), names)
+                if mark not in ("years", "since", "units"):
+                    self._put(MintName(mark, country, (since.get(mark, first), last), units), names)
 
     def teach(self, mark: str, names: Iterable[str]) -> None:
         """A name of the person's own: on every piece."""
