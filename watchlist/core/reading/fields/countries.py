@@ -30,16 +30,7 @@ UNIT_SURE, TYPE_SURE, GUESS = 0.8, 0.7, 0.6
 
 def find_country(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
     """The country a title names or implies, and how sure that is."""
-    american = any(value.country == "US" or value.unit in ("cent", "dollar") for value in values)
-    named = [
-        mark
-        for mark in scan.by.get("country", ())
-        if not scan.used[mark.start]
-        and not (american and mark.value == "DD")
-        and scan.tok(mark.start - 1).low != "new"
-        and LEGENDS.get(scan.them[mark.start].low, "-") not in {value.country for value in values}
-    ]
-    if named:
+    if named := [mark for mark in scan.by.get("country", ()) if _is_named(scan, mark, values)]:
         first = next((mark for mark in named if _is_of_value(mark, values)), named[0])
         country = first.value
         for mark in named[named.index(first) + 1 :]:
@@ -48,6 +39,15 @@ def find_country(scan: Scan, values: list[Value]) -> tuple[str | None, float]:
         scan.rest("country", first.start, first.end, 0.95)
         return country, 0.95
     return _implied(scan, values)
+
+
+def _is_named(scan: Scan, mark: Mark, values: list[Value]) -> bool:
+    """Whether a land's name is meant as one: neither `new` before it, nor a legend of another land's pieces, nor a
+    doubled die."""
+    american = any(value.country == "US" or value.unit in ("cent", "dollar") for value in values)
+    legend = LEGENDS.get(scan.them[mark.start].low, "-") in {value.country for value in values}
+    doubled = american and mark.value == "DD"
+    return not (scan.used[mark.start] or doubled or legend or scan.tok(mark.start - 1).low == "new")
 
 
 def _is_of_value(mark: Mark, values: list[Value]) -> bool:

@@ -55,12 +55,16 @@ def find_grades(
             continue
         out.append((score, grade))
         at = grade.end
-    figures = _figures(scan, grammar, order)
-    if figures and "st" in scan.lows:  # `st. 3` is a state, no Stempelglanz
-        out = [pair for pair in out if not any(_is_state(scan, pair[1], grade) for _, grade in figures)]
-    out += figures
-    out.sort(key=lambda pair: -pair[0])
-    return out
+    return sorted(_with_figures(scan, out, _figures(scan, grammar, order)), key=lambda pair: -pair[0])
+
+
+def _with_figures(
+    scan: Scan, worded: list[tuple[float, Grade]], figures: list[tuple[float, Grade]]
+) -> list[tuple[float, Grade]]:
+    """Grades in words and in figures: `st. 3` is a state, no Stempelglanz."""
+    if figures and "st" in scan.lows:
+        worded = [pair for pair in worded if not any(_is_state(scan, pair[1], grade) for _, grade in figures)]
+    return worded + figures
 
 
 def _score(scan: Scan, grade: Grade, order: Sequence[str]) -> float:

@@ -79,19 +79,22 @@ def _behind(scan: Scan, at: int) -> int:
 
 
 def _old(scan: Scan, start: int, new: int) -> int | None:
-    """Where begins what the word at `new` takes the place of: a year with its mint mark, a value, a
-    grade, a mint mark."""
-    token = scan.tok(new)
-    if _is_year(token):
-        years = (at for at in range(start - 1, -1, -1) if scan.them[at].number in YEARS)
-        return next(years, None)
-    if token.kind == NUMBER and scan.has(new + 1, "unit"):
-        values = (mark.start - 1 for mark in reversed(scan.by.get("unit", ())) if mark.end <= start)
-        return next((at for at in values if scan.tok(at).kind == NUMBER), None)
-    if _is_grade(scan, new):
-        return next((at for at in range(start - 1, -1, -1) if _is_grade(scan, at)), None)
+    """Where begins what the word at `new` takes the place of: a year with its mint mark, a value, a grade, a mint
+    mark."""
+    for alike in (_is_any_year, _is_value, _is_grade):
+        if alike(scan, new):
+            return next((at for at in range(start - 1, -1, -1) if alike(scan, at)), None)
     last = scan.tok(start - 1)
-    return start - 1 if _is_mark(token.text) and last.kind == WORD and _is_mark(last.text) else None
+    return start - 1 if _is_mark(scan.tok(new).text) and last.kind == WORD and _is_mark(last.text) else None
+
+
+def _is_value(scan: Scan, at: int) -> bool:
+    """`5 Mark`: a number with its unit."""
+    return scan.tok(at).kind == NUMBER and scan.has(at + 1, "unit") is not None
+
+
+def _is_any_year(scan: Scan, at: int) -> bool:
+    return _is_year(scan.tok(at))
 
 
 def _is_year(token: Token) -> bool:
