@@ -69,3 +69,22 @@ async def test_a_win_above_the_bid_is_asked_about(tmp_path: Path, open_on: Open)
             await pilot.press(answer)
             await settled(pilot)
             assert app.program.access.desk.shelf.store.decisions.review().lots["north:9"].state == state
+
+
+async def test_a_long_message_is_told_whole_where_there_is_room(tmp_path: Path, open_on: Open) -> None:
+    """The list gives its lines back at the next key; in a short window one line is kept, shortened."""
+    said = "North:9: won at 1,240 EUR hammer, 1,502.10 EUR all in, 30 EUR (25%) above what you had bid. u undoes it."
+    app = open_on(laid_out(tmp_path / "shelf"))
+    async with app.run_test(size=(60, 24)) as pilot:
+        await settled(pilot)
+        before = seen(app)
+        app.program.messages.say(said)
+        await settled(pilot)
+        assert said in " ".join(" ".join(seen(app)).split())
+        await pilot.press("j")
+        await settled(pilot)
+        assert len([line for line in seen(app) if line]) >= len([line for line in before if line])
+        await pilot.resize_terminal(60, 12)
+        app.program.messages.say(said)
+        await settled(pilot)
+        assert any(line == "North:9: won at 1,240 EUR hammer, 1,502.10 EUR all in.." for line in seen(app)), seen(app)

@@ -29,6 +29,9 @@ from watchlist.screens.parts.text_block import TextBlock
 from watchlist.screens.program import Program
 from watchlist.screens.screen_names import screens_line
 
+STATUS_LINES = 3
+"""Lines that a message may take."""
+
 
 class Frame(Screen[None], inherit_bindings=False):
     """A screen with a list or without, and a pane beside it where the window is wide."""
@@ -309,10 +312,9 @@ class Frame(Screen[None], inherit_bindings=False):
         text = self.program.windows.status()
         self.set_class(bool(text) and self.shape == "short", "-said")  # each change styles the whole screen anew
         width = max(self.app.size.width, 1)
-        if text:
-            self._status.say(fitting(text, width, 1)[0])
-        else:
-            self._status.say(self.legend(width), "quiet")
+        lines = fitting(text, width, 1 if self.shape == "short" else STATUS_LINES) if text else [self.legend(width)]
+        self._status.styles.height = len(lines)
+        self._status.show([[("ink" if text else "quiet", line)] for line in lines])
 
     def redraw_foot(self) -> None:
         """The keys of this screen that fit."""
