@@ -183,3 +183,19 @@ def test_what_cannot_be_is_one_sentence_and_changes_nothing(won: Run) -> None:
         assert (done.code, done.err.count("\n")) == (2, 1), words
         assert said in done.err
         assert won("parcel", "--json", now=on("06")).out == before, words
+
+
+def test_wins_of_long_ago_are_told_of_and_kept_in_one_command(won: Run) -> None:
+    """An old shelf owes what nobody spoke of; one command says that it is paid and kept, one undo takes it back."""
+    june = "2026-06-05T12:00:00+02:00"
+    said = "3 wins of before 6 Apr 2026 still count as owed"
+    listed = won("parcel", now=june)
+    assert said in listed.err
+    assert said in " ".join(won("digest", now=june).out.split())
+    odd = won("piece", "vessick:1", "kept", "--before", "2026-04-06", now=june)
+    assert (odd.code, "--before goes with `watchlist piece all kept`" in odd.err) == (2, True)
+    done = won("piece", "all", "kept", "--before", "2026-04-06", now=june)
+    assert (done.code, "3 wins of before 6 Apr 2026: kept, so counted as paid." in done.err) == (0, True)
+    assert said not in won("parcel", now=june).err
+    assert "kept on 3 lots" in won("undo", now=june).err
+    assert said in won("parcel", now=june).err

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from decimal import Decimal
 
 from watchlist.core.held.piece import Beside, Piece
 from watchlist.page.columns import cut, wrap
+from watchlist.page.dates import in_full
 from watchlist.page.lot import cost_word
-from watchlist.page.wording import money
+from watchlist.page.wording import count, money
 
 RESTS: Mapping[str, str] = {
     "paid": "as paid",
@@ -17,6 +19,15 @@ RESTS: Mapping[str, str] = {
     "stated": "as you stated",
 }
 """What a cost rests on, in words."""
+
+
+def owed_still(wins: int, before: date) -> str:
+    """Wins of before a day that no invoice names and of which nothing was said, and what says it of all of them."""
+    verb, them = ("counts", "it is") if wins == 1 else ("count", "they are")
+    return (
+        f"{count(wins, 'win')} of before {in_full(before)} still {verb} as owed, for nothing was said since: "
+        f"`watchlist piece all kept --before {before}` says that {them} paid and kept"
+    )
 
 
 def told(each: Piece) -> str:

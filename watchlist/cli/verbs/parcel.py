@@ -15,7 +15,7 @@ from watchlist.core.held.parcel import ParcelLot, ParcelShown
 from watchlist.core.money.amount import Money
 from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
-from watchlist.desk.held import arrivals, parcels
+from watchlist.desk.held import arrivals, parcels, unspoken
 from watchlist.desk.held.held import held
 from watchlist.desk.naming import short_key
 from watchlist.desk.recording import Decided
@@ -57,6 +57,8 @@ def run(args: Namespace) -> int:
         elif shown:
             for line in _lines(desk, shown, bool(args.parcel), session.width()):
                 out.data(line)
+            if not args.parcel and (wins := unspoken.told(desk)):
+                out.talk(f"{wins}.")
         else:
             out.talk("No parcels yet: a bid or a win makes one. `watchlist decide KEY bid` plans a bid.")
     return out.DONE

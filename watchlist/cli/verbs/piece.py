@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from argparse import Namespace
 
-from watchlist.cli.parser import Parser
+from watchlist.cli.parser import Parser, WrongUse
 from watchlist.cli.verbs.decide import carry_out, on_day
 from watchlist.desk.desk import Desk
-from watchlist.desk.held import pieces
+from watchlist.desk.held import pieces, unspoken
 from watchlist.desk.held.exchange import exchange
 from watchlist.desk.recording import Decided
+
+ALL = "all"
 
 
 def options(parser: Parser) -> None:
     """What it takes."""
-    parser.add_argument("key", metavar="KEY|S-014", help="the lot it was won as, or its stock number")
+    parser.add_argument("key", metavar="KEY|S-014", help="the lot it was won as, or its stock number; or `all`")
     parser.add_argument("what", metavar="WHAT", choices=tuple(pieces.ACTS), help=", ".join(pieces.ACTS))
     parser.add_argument(
         "amount", metavar="SUM|TEXT", nargs="?", default="", help="of a refund or a sale, home currency; else words"
@@ -27,6 +29,9 @@ def options(parser: Parser) -> None:
     parser.add_argument("--service", default="", metavar="CODE", help="with `from-service`: its code")
     parser.add_argument("--cert", default="", metavar="N", help="with `from-service`: the number of its certificate")
     parser.add_argument("--reserve", default="", metavar="SUM", help="with `consigned`: not to be sold under it")
+    parser.add_argument(
+        "--before", default="", metavar="D", help="with `all kept`: every win before D of which nothing was said"
+    )
     on_day(parser)
     parser.add_argument("--anyway", action="store_true", help="record it in spite of the warning")
 
@@ -37,6 +42,10 @@ def run(args: Namespace) -> int:
 
 
 def _say(desk: Desk, args: Namespace) -> Decided:
+    if args.before:
+        if (args.key, args.what, args.amount) != (ALL, "kept", ""):
+            raise WrongUse(f"--before goes with `watchlist piece {ALL} kept`. Nothing was written")
+        return unspoken.keep(desk, args.before, on=args.on, anyway=args.anyway)
     back = (args.grade, args.service, args.cert, args.reserve)
     said = pieces.Said(args.what, args.amount, args.on, args.reason, args.postage, args.fees, *back)
     if args.into:

@@ -13,6 +13,7 @@ from watchlist.core.sift.line import WAITING
 from watchlist.desk.desk import Desk
 from watchlist.desk.gather.source_health import trouble
 from watchlist.desk.gather_times import gather_before, last_gather
+from watchlist.desk.held import unspoken
 from watchlist.desk.in_hand import bidding
 from watchlist.desk.in_hand.asked import Question, unanswered
 from watchlist.desk.in_hand.committed import waits
@@ -214,6 +215,8 @@ def stale(desk: Desk) -> Iterable[str]:
     """What the figures lean on and is missing or old."""
     yield from odd_clock(desk)
     yield from old_lots(desk)
+    if wins := unspoken.told(desk):
+        yield wins
     today = desk.local_today()
     abroad = {terms.currency for terms in desk.terms.values()} - {desk.home}
     missing = sorted(code for code in abroad if desk.rates.to_home_factor(code, today) is None)
