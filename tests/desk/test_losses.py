@@ -14,7 +14,7 @@ from watchlist.desk.errors import DeskError
 from watchlist.desk.held import arrivals, pieces
 from watchlist.desk.held.exchange import exchange
 from watchlist.desk.held.held import held
-from watchlist.desk.held.parcels import parcels
+from watchlist.desk.held.parcels import parcels, part
 from watchlist.desk.in_hand import losses
 from watchlist.desk.in_hand.courses import told
 from watchlist.desk.prices import fitting
@@ -51,16 +51,22 @@ def test_ceilings_that_are_always_too_low_are_told_from_the_fifth_sale_on(desk: 
 def test_a_piece_given_in_exchange_pays_for_a_parcel_in_one_stroke(desk: Desk) -> None:
     ended(desk, "1", "100", "90", won=True)
     ended(desk, "2", "100", "80", won=True)
-    second = parcels(desk)[-1]
+    part(desk, "north:2")
+    second = next(each for each in parcels(desk) if [lot.key for lot in each.lots] == ["north:2"])
     arrivals.say(desk, second.id, arrivals.Said("invoiced", "200"))
     with pytest.raises(DeskError, match="given in exchange by `sold SUM --into"):
         exchange(desk, "north:1", pieces.Said("kept"), second.id)
+    for key in ("north:2", "2", held(desk)[1].stock_no):
+        with pytest.raises(DeskError, match=f"{key} came in {second.id} itself, so it cannot pay for it"):
+            exchange(desk, key, pieces.Said("sold", "150"), second.id)
     done = exchange(desk, "north:1", pieces.Said("sold", "150"), second.id)
     assert "sold 150 EUR" in done.said
     assert f"{second.id}: paid 150 EUR: 50 EUR owed" in done.said
     course, piece = told(desk).parcels[second.id], next(each for each in held(desk) if each.key == "north:1")
     assert (str(course.owed), piece.state) == ("50 EUR", "sold")
-    assert undoing.undo(desk).said.startswith("Undone: sold 150 EUR on 1")
+    undone = undoing.undo(desk).said
+    assert undone.startswith("Undone: sold 150 EUR on 1")
+    assert f"The payment of 150 EUR for {second.id} is taken back" in undone
     assert str(told(desk).parcels[second.id].owed) == "200 EUR"
 
 

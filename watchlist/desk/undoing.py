@@ -63,6 +63,7 @@ def _turn(desk: Desk, *, back: bool) -> Decided:
     said = f"{'Undone' if back else 'Redone'}: {entry}"
     changes.finish(desk, said)
     states = any(each.verb not in review.ASIDE or each.verb in results.SETTLES for each in lots)
+    follows += [turned.paid(line, back=back) for line in decisions if keys and line.verb == "paid"]
     follows += turned.follows(len(keys) if states else 0, _stood(desk, keys), stood)
     return Decided(keys, ". ".join([said, *follows]), due=due)
 

@@ -74,6 +74,11 @@ def entry(
     return f"{word}{amount}{note} on {_named(lots)}{more}, {said}"
 
 
+def paid(line: Decision, *, back: bool) -> str:
+    """Of a piece given in part exchange: what became of the payment that it was."""
+    return f"The payment of {line.amount} for {line.target} is {'taken back' if back else 'there again'}"
+
+
 def _named(lots: Sequence[Lot]) -> str:
     if len(lots) == 1:
         ((key, coin),) = lots

@@ -7,6 +7,8 @@ from watchlist.desk.desk import Desk
 from watchlist.desk.errors import DeskError
 from watchlist.desk.held import arrivals, pieces
 from watchlist.desk.held.parcels import parcel
+from watchlist.desk.in_hand.courses import numbered
+from watchlist.desk.naming import lot_key
 from watchlist.desk.recording import Decided
 
 
@@ -22,6 +24,8 @@ def exchange(desk: Desk, key: str, said: pieces.Said, into: str, *, anyway: bool
             f"{shown.id} is in {shown.currency}: write the sale, and `watchlist parcel {shown.id} paid SUM --settles "
             "SUM`, one by one. Nothing was written."
         )
+    if (numbered(desk, key) or lot_key(desk.shelf.store, key)) in {each.key for each in shown.lots}:
+        raise DeskError(f"{key} came in {shown.id} itself, so it cannot pay for it. Nothing was written.")
     with desk.shelf.store.together():
         paid = arrivals.say(desk, shown.id, arrivals.Said("paid", said.amount, said.on), anyway=anyway, batch=batch)
         sold = pieces.say(desk, key, said, anyway=anyway, batch=batch)
