@@ -35,7 +35,7 @@ from watchlist.shelf.store.rows import LotRow
 T = TypeVar("T")
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
 WORDS = ("toned", "bronze", "silver", "light", "scratches", "nice", "rare", "bold", "clear", "dark", "old", "edge")
-SHARES = (1, 1, 20, 40, 20, 17, 1)  # per cent of each of MARKS
+SHARES = (1, 1, 15, 5, 2, 3, 40, 17, 16)  # per cent of each of MARKS
 
 
 def made_up(number: int, *, archive: bool = True) -> Iterator[LotRow]:
