@@ -277,10 +277,14 @@ async def test_v_opens_the_page_of_the_lots_seller(tmp_path: Path, open_on: Open
         await heard(app, "This lot names no seller.")
 
 
-async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens) -> None:
+@pytest.mark.parametrize("sign", ["2", "few_ratings"])
+async def test_a_sign_is_dismissed_with_a_note_and_restored(app: Screens, sign: str) -> None:
+    """By its number on the Ticket, or by the name that it keeps."""
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        await pilot.press("j", "d", "2", "enter", *"known to me", "enter")
+        await pilot.press("j", "d", "9", "enter")
+        assert "signs 1 to 2 (few_ratings, light), not `9`" in await heard(app, "signs 1 to 2")
+        await pilot.press("ctrl+u", *sign, "enter", *"known to me", "enter")
         await heard(app, "Dismissed: ")
         await pilot.press("enter")
         await settled(pilot)

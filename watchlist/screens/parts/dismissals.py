@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from watchlist.core.marks.record import Sign
-from watchlist.core.marks.signnames import signs_of
+from watchlist.core.marks.signnames import names_of, signs_of
 from watchlist.desk.decisions import dismissing
 from watchlist.desk.decisions.dismissing import Dismissal
 from watchlist.desk.errors import DeskError
@@ -42,14 +42,16 @@ class Dismissals:
             self._turn(row.lot.key, signs[0])
         else:
             self._messages.say(f"Which sign: {'; '.join(f'{n} {sign.text}' for n, sign in enumerate(signs, 1))}")
-            by_number = {str(number): sign for number, sign in enumerate(signs, 1)}
+            meant = {str(number): sign for number, sign in enumerate(signs, 1)} | names_of(row.judgement)
 
-            def check(number: str) -> None:
-                if number not in by_number:
-                    raise DeskError(f"There are signs 1 to {len(signs)}, not `{number}`; nothing was changed.")
+            def check(word: str) -> None:
+                if word not in meant:
+                    names = ", ".join(names_of(row.judgement))
+                    raise DeskError(f"There are signs 1 to {len(signs)} ({names}), not `{word}`; nothing was changed.")
 
             turn = partial(self._turn, row.lot.key)
-            self._dialogue.ask(f"Which sign, 1 to {len(signs)}?", lambda number: turn(by_number[number]), check=check)
+            asked = f"Which sign, 1 to {len(signs)} or its name?"
+            self._dialogue.ask(asked, lambda word: turn(meant[word]), check=check)
 
     def _turn(self, key: str, sign: Sign) -> None:
         def noted(note: str) -> None:
