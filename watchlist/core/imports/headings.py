@@ -138,7 +138,11 @@ def read_heading(text: str, synonyms: Mapping[str, tuple[str, ...]]) -> Heading:
     if names := synonyms.get(fold(bare)):
         return Heading(text, names, currency)
     group = GROUP.match(text)
-    return replace(read_heading(text[group.end() :], synonyms), text=text) if group else Heading(text, ())
+    if group:
+        return replace(read_heading(text[group.end() :], synonyms), text=text)
+    parts = [part.strip() for part in text.split("/")]  # `Holder / grade`
+    known = (synonyms.get(fold(part), ()) for part in parts if len(parts) > 1 and part)
+    return Heading(text, next(filter(None, known), ()))
 
 
 def _currency_of(text: str) -> str:

@@ -176,7 +176,7 @@ class _Offer:
             found = _rising(self.said(text))
             for name in filter(found.__contains__, self.by_trust()):
                 read = self.one_price(name, found[name])
-                if read.amount:
+                if read.amount and (text is self.entry.description or read.amount >= 1):  # `For sale: 25 cent 1906`
                     return self.priced(name, read.amount, read)
                 why = why or (read.note if read.amount is None else "")
         for name, read in filter(None, (self.behind_title(), self.alone())):

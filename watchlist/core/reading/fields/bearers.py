@@ -89,7 +89,8 @@ class _Faults:
     def _is_denied(self, start: int, end: int) -> bool:
         """`never holed`, `holed? no`, `scratches: none`, `no trace whatever of a cleaning`."""
         scan = self.scan
-        if scan.negated(start, end, 0 if scan.quiet else NEAR) or scan.answered_no(end):
+        asked = end + (scan.tok(end).text.islower() and scan.tok(end + 1).low == "?")  # `bent rim? no`
+        if scan.negated(start, end, 0 if scan.quiet else NEAR) or scan.answered_no(asked):
             return True
         colon = scan.tok(end).low == ":"
         if scan.has(end + colon, "negation.before") and (colon or scan.tok(end + 1).low in STOPS):  # `Scratches none.`

@@ -39,7 +39,7 @@ def _claim_denied(scan: Scan) -> None:
             if _names_two(scan, start, at):
                 _take_but_year(scan, start, at + 2)
             elif any(map(_is_year, scan.them[at:])):
-                _take_years(scan, start, at)
+                _take_years(scan, start if start < at else at - 2, at)  # `1930?? no`
 
 
 def _take_years(scan: Scan, start: int, end: int) -> None:

@@ -31,6 +31,8 @@ ROMAN_FIGURES = {"i": "1", "ii": "2", "iii": "3", "iv": "4", "v": "5", "vi": "6"
 """Polish states are written in either figures."""
 
 
+FIGURES = 2
+"""Of such a number; `B-1` is a die."""
 AROUND = 5
 """Points that a number behind a grade in words may lie outside its band."""
 
@@ -198,10 +200,12 @@ class GradeGrammar:
         scale = next(s for s in (OWN, *order, *ORDER, *allowed) if s in allowed)
         token = allowed[scale]
         band, sign = self.scales.bands[scale, token], _token(them, end)
+        stated = _stated(them, end, band) if scale not in ("us", "uk", OWN) else 0
+        if stated:
+            number = them[stated].number
+            return Grade(number, number, at, stated + 1, scale, token, numbered=True)
         if sign.glued and sign.low in ("+", "-"):
             band, end = self._signed(them, end, scale, token, band)
-        elif scale not in ("us", "uk", OWN) and _narrows(sign, band):  # `SUP 58`, `SPL 63`
-            return Grade(sign.number, sign.number, at, end + 1, scale, token, numbered=True)
         others = {self.scales.bands[s, t] for s, t in allowed.items() if s not in ("uk", "us")} - {band}
         other = next(iter(others), None) if scale not in order and scale not in ("us", "uk", OWN) else None
         bare = len(them[at].low) <= 2 and end - at == 1 and scale != OWN
@@ -283,6 +287,10 @@ def _token(them: Sequence[Token], at: int) -> Token:
     return them[at] if 0 <= at < len(them) else END
 
 
-def _narrows(figure: Token, band: Band) -> bool:
-    """Whether a number behind a grade in words is the same grade on the scale of 70: it lies in or near its band."""
-    return is_figure(figure) and not figure.glued and band[0] - AROUND <= figure.number <= band[1] + AROUND
+def _stated(them: Sequence[Token], at: int, band: Band) -> int:
+    """Where the number stands that says a grade in words on the scale of 70, in or near its band: `SUP 58`, `TTB-35`;
+    0 where none does."""
+    tied = _token(them, at).low == "-" and _token(them, at).glued
+    figure = _token(them, at + tied)
+    near = is_figure(figure) and len(figure.low) == FIGURES and band[0] - AROUND <= figure.number <= band[1] + AROUND
+    return at + tied if near and figure.glued == tied else 0
