@@ -28,6 +28,8 @@ def table(*lines: str) -> dict[str, str]:
         ("Unser Höchstgebot heute", ("33,00 €", "12,- €"), "current_bid"),
         ("Your start price here", ("40", "45"), "start_price"),
         ("Both for", ("70 euros",), "price"),
+        ("Tempo rimanente", ("tra 5 ore 10 min",), "ends_at"),
+        ("Holder / grade", ("HNS MS63 BN",), "service"),
         ("Was es kostet", ("US $225.00", "80 CHF"), "price"),
         ("Auction closes for you", ("Fri 6 March 20:00",), "ends_at"),
         ("Tijd die nog rest", ("1 dag 12 uur", "3 uur"), "ends_at"),
@@ -60,6 +62,8 @@ def test_running_text_under_an_unknown_heading_is_the_description_and_else_remar
     two = table("Lot;Title;Description;Thoughts", f"1;Orvany 5 tor 1893;nice;{told}")
     assert (two["description"], two["remark"]) == ("Description", "Thoughts")
     assert "description" not in columns("Place", "Long Lane Mill")
+    spare = table("Titolo;Testo", f"5 franchi 1923;{told}")
+    assert (spare["title"], spare["description"]) == ("Titolo", "Testo")
 
 
 def test_figures_under_a_heading_of_titles_leave_it_to_the_next() -> None:

@@ -29,10 +29,13 @@ REST = 4
 TIME = re.compile(r"\d.*[^\W\d]|[^\W\d].*\d|\d[:.h]\d\d")
 
 
-def near(headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], taken: set[str]) -> dict[str, int]:
+def near(
+    headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], taken: set[str], spare: Sequence[int] = ()
+) -> dict[str, int]:
     """Canonical name to column for those of the unknown columns, number and heading, whose meaning shows.
 
-    `cells`: the filled cells of every column; `taken`: names that have a column already."""
+    `cells`: the filled cells of every column; `taken`: names that have a column already; `spare`: columns of which
+    another one has the name, `Testo` beside `Titolo`: running text there is worth reading, too."""
     found: dict[str, int] = {}
     for column, heading in headings:
         name = _by_label(heading, cells[column])
@@ -41,7 +44,7 @@ def near(headings: Sequence[tuple[int, str]], cells: Sequence[Sequence[str]], ta
     if not (found.keys() | taken) & ASKED:
         _take_first("price", found, (n for n, heading in headings if _is_priced(heading, cells[n])))
     if name := next((name for name in TEXTS if name not in taken), ""):
-        _take_first(name, found, (n for n, _ in headings if _mostly(cells[n], _is_text)))
+        _take_first(name, found, (n for n in (*(n for n, _ in headings), *spare) if _mostly(cells[n], _is_text)))
     return found
 
 

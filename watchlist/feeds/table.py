@@ -175,8 +175,9 @@ def _by_cells(headings: Sequence[Heading], seen: Sequence[Sequence[str]], taken:
     found = "" if is_titled(taken, seen) else title_by_cells([each.text for each in headings], seen, taken)
     if "title" in taken:
         used = set(taken.values())
-        unknown = [(n, each.text) for n, each in enumerate(headings) if n not in used and not each.names]
-        taken |= near(unknown, seen, set(taken))
+        free = [(n, each) for n, each in enumerate(headings) if n not in used]
+        unknown = [(n, each.text) for n, each in free if not each.names]
+        taken |= near(unknown, seen, set(taken), [n for n, each in free if each.names])
     return found
 
 
