@@ -35,11 +35,16 @@ def _claim_denied(scan: Scan) -> None:
     """`1908 Proof set? No: a single 1908 cent`: what is asked and denied at once, with another piece behind."""
     for at, token in enumerate(scan.them if "?" in scan.lows else ()):
         if token.low == "?" and scan.has(at + 1, "negation.before"):
-            start = next((here + 1 for here in range(at - 1, -1, -1) if scan.them[here].low in BREATH), 0)
+            start = _breath(scan, at)
             if _names_two(scan, start, at):
                 _take_but_year(scan, start, at + 2)
             elif any(map(_is_year, scan.them[at:])):
                 _take_years(scan, start if start < at else at - 2, at)  # `1930?? no`
+
+
+def _breath(scan: Scan, at: int) -> int:
+    """Where what is asked before a token begins."""
+    return next((here + 1 for here in range(at - 1, -1, -1) if scan.them[here].low in BREATH), 0)
 
 
 def _take_years(scan: Scan, start: int, end: int) -> None:
